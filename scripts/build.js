@@ -1,0 +1,19 @@
+// Bundles the program into dist/: one small entry that answers lookups fast,
+// and chunks for the heavier commands, loaded only when they are asked for.
+import { chmod, rm } from 'node:fs/promises'
+import { build } from 'esbuild'
+
+await rm('dist', { recursive: true, force: true })
+await build({
+  entryPoints: { tablepace: 'src/cli/main.ts' },
+  outdir: 'dist',
+  bundle: true,
+  splitting: true,
+  format: 'esm',
+  platform: 'node',
+  target: 'node20',
+  packages: 'external',
+  chunkNames: 'chunks/[name]-[hash]',
+  logLevel: 'warning',
+})
+await chmod('dist/tablepace.js', 0o755)

@@ -1,0 +1,40 @@
+/**
+ * Samples of one axis in the order they came, as columns (a million samples must stay cheap).
+ * All columns have the same length.
+ */
+export interface SampleSeries {
+  /** Host arrival time in s, any origin; where several lines came in one chunk, already spread over it. */
+  readonly timeS: Float64Array
+  /** Position in mm. */
+  readonly positionMm: Float64Array
+  /** The readout's own clock, unwrapped, in s of that clock (its rate may be off), or null without one. */
+  readonly deviceTimeS: Float64Array | null
+}
+
+/** Why a line gave no sample. */
+export type LineRejectionCode =
+  | 'blank'
+  | 'partial'
+  | 'overlong'
+  | 'control-bytes'
+  | 'garbled'
+  | 'not-finite'
+  | 'time-backward'
+
+/** A line that gave no sample, and when it came. */
+export interface RejectedLine {
+  readonly timeS: number
+  readonly code: LineRejectionCode
+}
+
+/** What the lines of one recording or one live capture came to. */
+export interface IngestedSamples {
+  readonly samples: SampleSeries
+  /** Lines that came, whether they gave a sample or not. */
+  readonly linesRead: number
+  readonly rejected: readonly RejectedLine[]
+  /** Smallest step the readout shows, mm. */
+  readonly positionStepMm: number
+  /** What was concluded about the format, one plain sentence each, for the user to check. */
+  readonly conclusions: readonly string[]
+}

@@ -1,0 +1,100 @@
+import type { Direction } from '../traverse/index.js'
+import type { LengthUnit } from '../units/index.js'
+
+/** A closed interval `[low, high]` in mm/min. */
+export type IntervalMmPerMin = readonly [number, number]
+
+/** The mean feed of a dial setting. `interval95` is null where no run was repeated: no variance, no band. */
+export interface FeedEstimate {
+  readonly feedMmPerMin: number
+  readonly standardUncertaintyMmPerMin: number | null
+  readonly interval95: IntervalMmPerMin | null
+}
+
+/** What the runs at one mark came to. */
+export interface MarkFit extends FeedEstimate {
+  readonly dial: number
+  readonly runs: number
+  /** Where the feed lies with 95 % probability the next time this dial is set. */
+  readonly nextSetting95: IntervalMmPerMin | null
+}
+
+/** One point of the fitted dial curve. */
+export interface CurvePoint {
+  readonly dial: number
+  readonly feedMmPerMin: number
+  readonly standardUncertaintyMmPerMin: number | null
+  readonly interval95: IntervalMmPerMin | null
+  readonly nextSetting95: IntervalMmPerMin | null
+}
+
+/** One run as evidence for a table. */
+export interface RunEvidence {
+  readonly runId: string
+  readonly dial: number
+  readonly direction: Direction
+  readonly feedMmPerMin: number
+  /** From this run alone: reading and clock, not what changes from run to run. */
+  readonly standardUncertaintyMmPerMin: number
+  readonly source: 'readout' | 'stopwatch'
+}
+
+/** Run-to-run and dial-reset scatter learned from all marks (posterior means). */
+export interface NoiseSummary {
+  /** Relative run-to-run standard deviation, for example 0.005. */
+  readonly runRelative: number
+  /** Standard deviation of setting the dial again, in dial units. */
+  readonly dialReset: number
+  /** Degrees of freedom the repeats give. */
+  readonly degreesOfFreedom: number
+}
+
+/** One direction's fitted feeds, before the store gives it machine, axis and version. All mm/min. */
+export interface FittedDirection {
+  readonly direction: Direction
+  /** In rising dial order. */
+  readonly marks: readonly MarkFit[]
+  /** At least 101 points from the lowest to the highest measured dial; empty on a stepped dial. */
+  readonly curve: readonly CurvePoint[]
+  readonly runIds: readonly string[]
+  /** What the user must know of this fit, one sentence each (too few runs, few marks, feeds that creep). */
+  readonly warnings: readonly { readonly code: string; readonly message: string }[]
+}
+
+/** How the two directions differ at the marks they share. */
+export interface DirectionDifference {
+  /** Of the minus direction against the plus direction, percent. */
+  readonly percent: number
+  readonly interval95Percent: readonly [number, number]
+  readonly verdict: 'same' | 'different' | 'undecided'
+}
+
+/** The result of fitting all directions of an axis together. */
+export interface FittedAxis {
+  readonly directions: readonly FittedDirection[]
+  readonly difference: DirectionDifference | null
+  readonly noise: NoiseSummary | null
+}
+
+/** Name and version of the method that made a table; a changed number of any kind raises the version. */
+export interface MethodId {
+  readonly name: string
+  readonly version: string
+}
+
+/** A table version as kept and handed on. Feeds in mm/min; `unit` is the machine's own. */
+export interface FeedTable {
+  readonly machine: string
+  readonly axis: string
+  readonly direction: Direction
+  readonly version: number
+  /** ISO 8601, UTC. */
+  readonly fittedAt: string
+  readonly unit: LengthUnit
+  readonly stepped: boolean
+  readonly marks: readonly MarkFit[]
+  readonly curve: readonly CurvePoint[]
+  readonly runIds: readonly string[]
+  readonly method: MethodId
+  readonly hash: string
+}

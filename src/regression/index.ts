@@ -1,0 +1,14 @@
+export type {
+  CurvePoint,
+  DirectionDifference,
+  FeedEstimate,
+  FeedTable,
+  FittedAxis,
+  FittedDirection,
+  IntervalMmPerMin,
+  MarkFit,
+  MethodId,
+  NoiseSummary,
+  RunEvidence,
+} from './feed-table.js'
+export type { RunFeed } from './run-feed.js'

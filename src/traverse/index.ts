@@ -1,0 +1,9 @@
+export type {
+  Coast,
+  Direction,
+  Phases,
+  Rejection,
+  Traverse,
+  TraverseRejectionCode,
+  Warning,
+} from './traverse.js'

@@ -1,0 +1,110 @@
+import { UsageError } from '../errors/index.js'
+import { type LengthUnit, toMm } from './length.js'
+
+/** A number with its unit, as it stands in every JSON document we print. */
+export interface Quantity<U extends string = string> {
+  readonly value: number
+  readonly unit: U
+}
+
+export type FeedUnit = 'in/min' | 'mm/min'
+
+/** The feed-rate unit of a machine built in `unit`. */
+export function feedUnit(unit: LengthUnit): FeedUnit {
+  return unit === 'in' ? 'in/min' : 'mm/min'
+}
+
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?$/i
+const UNIT_TAIL = /^(.*?)\s*([a-z"'][a-z"'/]*)?$/i
+const VULGAR: Readonly<Record<string, string>> = {
+  '½': '1/2',
+  '¼': '1/4',
+  '¾': '3/4',
+  '⅛': '1/8',
+  '⅜': '3/8',
+  '⅝': '5/8',
+  '⅞': '7/8',
+}
+
+const LENGTH_UNITS: Readonly<Record<string, LengthUnit>> = {
+  in: 'in',
+  inch: 'in',
+  inches: 'in',
+  '"': 'in',
+  mm: 'mm',
+}
+const FEED_UNITS: Readonly<Record<string, LengthUnit>> = {
+  'in/min': 'in',
+  ipm: 'in',
+  'mm/min': 'mm',
+}
+const SECONDS_PER: Readonly<Record<string, number>> = { s: 1, sec: 1, ms: 0.001, min: 60 }
+
+/**
+ * Reads a plain number strictly: decimals with a point, fractions (`3 1/2`, `3½`, `1/4`),
+ * exponents. Refuses everything else, so that no unit or comma is ever silently dropped.
+ *
+ * @param what names the value in the error, for example `--distance`
+ * @throws UsageError `bad-number`
+ */
+export function parseNumber(text: string, what: string): number {
+  const value = readNumber(text)
+  if (value === null) {
+    const hint = /\d,\d/.test(text)
+      ? `Write the decimal mark as a point: ${text.replace(',', '.')}.`
+      : 'Write it as 3, 3.5, 3 1/2 or 3½.'
+    throw new UsageError('bad-number', `${what}: "${text}" is not a number.`, hint)
+  }
+  return value
+}
+
+/** A length in mm from text such as `6in`, `150mm`, `1/2in`; a bare number is in `machineUnit`. */
+export function parseLengthMm(text: string, machineUnit: LengthUnit, what: string): number {
+  const { number, unit } = splitUnit(text, what, LENGTH_UNITS, machineUnit, '6in or 150mm')
+  return toMm(number, unit)
+}
+
+/** A feed in mm/min from text such as `7.2in/min`, `180mm/min`; a bare number is in `machineUnit` a minute. */
+export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: string): number {
+  const { number, unit } = splitUnit(text, what, FEED_UNITS, machineUnit, '7.2in/min or 180mm/min')
+  return toMm(number, unit)
+}
+
+/** A duration in s from text such as `28.4s` or `1.5min`; a bare number is in seconds. */
+export function parseDurationS(text: string, what: string): number {
+  const { number, unit } = splitUnit(text, what, SECONDS_PER, 1, '28.4s or 1.5min')
+  return number * unit
+}
+
+function splitUnit<T>(
+  text: string,
+  what: string,
+  units: Readonly<Record<string, T>>,
+  bare: T,
+  example: string,
+): { number: number; unit: T } {
+  const match = UNIT_TAIL.exec(text.trim())
+  const unitText = match?.[2]
+  const unit = unitText === undefined ? bare : units[unitText.toLowerCase()]
+  if (unit === undefined) {
+    throw new UsageError(
+      'bad-unit',
+      `${what}: "${text}" has a unit that does not fit here.`,
+      `Write it like ${example}.`,
+    )
+  }
+  return { number: parseNumber(match?.[1] ?? text, what), unit }
+}
+
+function readNumber(text: string): number | null {
+  let plain = text.trim()
+  for (const [glyph, fraction] of Object.entries(VULGAR)) plain = plain.replace(glyph, ` ${fraction}`)
+  plain = plain.trim()
+  const mixed = /^(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(plain)
+  const value = mixed
+    ? Number(mixed[1] ?? 0) + Number(mixed[2]) / Number(mixed[3])
+    : NUMBER.test(plain)
+      ? Number(plain)
+      : Number.NaN
+  return Number.isFinite(value) ? value : null
+}
