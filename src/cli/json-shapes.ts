@@ -1,0 +1,85 @@
+import type { CurvePoint, FeedEstimate, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
+import type { Direction } from '../traverse/index.js'
+import { type FeedUnit, feedUnit, fromMm, type LengthUnit, type Quantity } from '../units/index.js'
+
+/** The mean feed of a setting and its 95 % interval, in the machine's unit. */
+export interface FeedJson extends Quantity<FeedUnit> {
+  readonly standardUncertainty: number | null
+  readonly interval95: readonly [number, number] | null
+}
+
+/** A feed estimate as JSON in the machine's unit. */
+export function feedJson(estimate: FeedEstimate, unit: LengthUnit): FeedJson {
+  return {
+    ...feedQuantity(estimate.feedMmPerMin, unit),
+    standardUncertainty:
+      estimate.standardUncertaintyMmPerMin === null
+        ? null
+        : fromMm(estimate.standardUncertaintyMmPerMin, unit),
+    interval95: intervalJson(estimate.interval95, unit),
+  }
+}
+
+/** A feed without its interval, which stands beside it, as JSON in the machine's unit. */
+export function feedQuantity(feedMmPerMin: number, unit: LengthUnit): Quantity<FeedUnit> {
+  return { value: fromMm(feedMmPerMin, unit), unit: feedUnit(unit) }
+}
+
+/** An interval as JSON in the machine's unit. */
+export function intervalJson(
+  interval: IntervalMmPerMin | null,
+  unit: LengthUnit,
+): readonly [number, number] | null {
+  return interval === null ? null : [fromMm(interval[0], unit), fromMm(interval[1], unit)]
+}
+
+/** A length as JSON in the machine's unit. */
+export function lengthJson(valueMm: number, unit: LengthUnit): Quantity<LengthUnit> {
+  return { value: fromMm(valueMm, unit), unit }
+}
+
+/** `+` or `-`, as the user says it. */
+export function directionSign(direction: Direction): '+' | '-' {
+  return direction === 1 ? '+' : '-'
+}
+
+/** A table version as JSON in the machine's unit. */
+export function tableJson(table: FeedTable): unknown {
+  const { unit } = table
+  return {
+    machine: table.machine,
+    axis: table.axis,
+    direction: directionSign(table.direction),
+    version: table.version,
+    fittedAt: table.fittedAt,
+    unit: feedUnit(unit),
+    marks: table.marks.map((mark) => markJson(mark, unit)),
+    curve: table.curve.map((point) => curvePointJson(point, unit)),
+    runIds: table.runIds,
+    method: table.method,
+    hash: table.hash,
+  }
+}
+
+/** What every lookup says about where its numbers come from. */
+export function tableReference(table: FeedTable): { direction: '+' | '-'; version: number; hash: string } {
+  return { direction: directionSign(table.direction), version: table.version, hash: table.hash }
+}
+
+function markJson(mark: MarkFit, unit: LengthUnit): unknown {
+  return {
+    dial: mark.dial,
+    feed: feedJson(mark, unit),
+    nextSetting95: intervalJson(mark.nextSetting95, unit),
+    runs: mark.runs,
+  }
+}
+
+function curvePointJson(point: CurvePoint, unit: LengthUnit): unknown {
+  return {
+    dial: point.dial,
+    feed: feedQuantity(point.feedMmPerMin, unit),
+    interval95: intervalJson(point.interval95, unit),
+    nextSetting95: intervalJson(point.nextSetting95, unit),
+  }
+}

@@ -1,0 +1,63 @@
+import { type Command, Option } from 'commander'
+import { UsageError } from '../errors/index.js'
+import type { Direction } from '../traverse/index.js'
+import { type LengthUnit, parseNumber } from '../units/index.js'
+
+/** Adds `--machine` and `--axis`; either may be left out where the store holds only one. */
+export function withAxisOptions(command: Command): Command {
+  return command
+    .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+    .option('--axis <name>', 'the axis; may be left out when the machine has only one')
+}
+
+/** Adds `--direction`. */
+export function withDirectionOption(command: Command): Command {
+  return command.option('--direction <sign>', '+ towards larger readings, - towards smaller ones')
+}
+
+/** Adds `--units in|mm` under a name of the caller's. */
+export function unitOption(flags: string, description: string): Option {
+  return new Option(flags, description).choices(['in', 'mm'] satisfies LengthUnit[])
+}
+
+/** `+` or `-` (also `plus`, `minus`) as a direction. */
+export function parseDirection(text: string, what = '--direction'): Direction {
+  if (text === '+' || text === 'plus' || text === '+1') return 1
+  if (text === '-' || text === 'minus' || text === '-1') return -1
+  throw new UsageError('bad-direction', `${what}: "${text}" is no direction.`, 'Write + or -.')
+}
+
+/** A dial position, or `rapid` for the rapid traverse. */
+export function parseDial(text: string, what = '--dial'): number | 'rapid' {
+  return text.trim().toLowerCase() === 'rapid' ? 'rapid' : parseNumber(text, what)
+}
+
+/** Numbers separated by commas, such as the marks of a dial or the spindle speeds. */
+export function parseNumberList(text: string, what: string): number[] {
+  return text.split(',').map((part) => parseNumber(part, what))
+}
+
+/** `MIN..MAX` of a dial. */
+export function parseRange(text: string, what: string): { min: number; max: number } {
+  const parts = text.split('..')
+  if (parts.length !== 2) {
+    throw new UsageError('bad-range', `${what}: "${text}" is no range.`, 'Write it like 0..10.')
+  }
+  return { min: parseNumber(parts[0] ?? '', what), max: parseNumber(parts[1] ?? '', what) }
+}
+
+/** `key=value` pairs from a repeatable option. */
+export function parseTags(pairs: readonly string[]): Record<string, string> {
+  const tags: Record<string, string> = {}
+  for (const pair of pairs) {
+    const at = pair.indexOf('=')
+    if (at < 1) throw new UsageError('bad-tag', `--tag: "${pair}" is no key=value.`, 'Write it like --tag load=free.')
+    tags[pair.slice(0, at).trim()] = pair.slice(at + 1).trim()
+  }
+  return tags
+}
+
+/** Collects a repeatable option. */
+export function collect(value: string, earlier: readonly string[]): string[] {
+  return [...earlier, value]
+}

@@ -1,0 +1,77 @@
+import { CommanderError } from 'commander'
+import { TablepaceError, UsageError } from '../errors/index.js'
+import { buildProgram } from './program.js'
+import { clearStatus, paintErr } from './terminal.js'
+
+/**
+ * Runs one command line and gives the exit code. Every failure ends here: one sentence and a hint on
+ * stderr (as JSON when asked), never a stack trace unless `TABLEPACE_DEBUG` is set.
+ *
+ * @param args the command line without node and the script
+ */
+export async function run(args: readonly string[]): Promise<number> {
+  endQuietlyOnClosedPipe()
+  const program = buildProgram()
+  try {
+    await program.parseAsync(args, { from: 'user' })
+    return typeof process.exitCode === 'number' ? process.exitCode : 0
+  } catch (error) {
+    if (error instanceof CommanderError && error.exitCode === 0) return 0
+    const failure = asTablepaceError(error)
+    clearStatus()
+    report(failure, args.includes('--json'))
+    return failure.exitCode
+  }
+}
+
+/** A reader that has seen enough (`| head`) closes the pipe; that is no failure of ours. */
+function endQuietlyOnClosedPipe(): void {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit(0)
+    throw error
+  })
+}
+
+function report(failure: TablepaceError, asJson: boolean): void {
+  if (process.env.TABLEPACE_DEBUG) console.error(failure)
+  const { code, message, hint } = failure
+  const text = asJson
+    ? JSON.stringify({ error: { code, message, hint } })
+    : `${paintErr('red', 'tablepace:')} ${message}\n  ${hint}`
+  process.stderr.write(`${text}\n`)
+}
+
+/** Commander's complaints are wrong use; anything unforeseen is our fault and says so. */
+function asTablepaceError(error: unknown): TablepaceError {
+  if (error instanceof TablepaceError) return error
+  if (error instanceof CommanderError) {
+    const message = error.message.replace(/^error: /, '').replace(/\.?\s*$/, '.')
+    return new UsageError('bad-usage', capitalise(message), 'See `tablepace --help` or `tablepace COMMAND --help`.')
+  }
+  if (isPromptAbandoned(error)) {
+    return new UsageError('abandoned', 'Left at a question; nothing was started.', 'Give --yes to go on without being asked.')
+  }
+  const message = error instanceof Error ? error.message : String(error)
+  return new UnforeseenError(message, error)
+}
+
+function isPromptAbandoned(error: unknown): boolean {
+  return error instanceof Error && error.name === 'ExitPromptError'
+}
+
+function capitalise(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
+
+class UnforeseenError extends TablepaceError {
+  readonly exitCode = 5
+
+  constructor(message: string, cause: unknown) {
+    super(
+      'unforeseen',
+      `Something went wrong that tablepace did not foresee: ${message.split('\n')[0]}`,
+      'What was measured so far is in the store. Run again with TABLEPACE_DEBUG=1 to see where, and report it.',
+      { cause },
+    )
+  }
+}
