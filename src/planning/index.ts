@@ -1,0 +1,11 @@
+export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookups.js'
+export {
+  nextStep,
+  type PlannedAxis,
+  type PlanStep,
+  type Procedure,
+  planSession,
+  type SessionPlan,
+  sessionProgress,
+} from './session-plan.js'
+export { type SuggestedTravel, suggestedTravel } from './travel-distance.js'
