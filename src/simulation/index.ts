@@ -1,0 +1,37 @@
+export {
+  CURVE_FAMILIES,
+  type CurveFamily,
+  type DialCurve,
+  type DialCurveShape,
+  dialCurve,
+} from './dial-curves.js'
+export type { DeviceTimeColumn, LineShape } from './line-shapes.js'
+export { type SeededRandom, seededRandom } from './seeded-random.js'
+export { type ArrivedChunk, arrivingChunks, type SerialLink, USB_LINK } from './serial-link.js'
+export { type CoastBehaviour, QUILLFEN_MILL, type SimulatedMill } from './simulated-mill.js'
+export {
+  INCH_READOUT,
+  type ReadoutFaults,
+  readoutLines,
+  type SentLine,
+  type SimulatedReadout,
+} from './simulated-readout.js'
+export {
+  type RunRequest,
+  type RunTruth,
+  type SimulatedRun,
+  type SimulatedSession,
+  simulateRun,
+  simulateSession,
+} from './simulated-run.js'
+export { type StopwatchReading, stopwatchReading } from './simulated-stopwatch.js'
+export {
+  type DriveEvent,
+  joinMotions,
+  type Motion,
+  type TraverseMotion,
+  type TraverseShape,
+  type TruePhases,
+  traverseMotion,
+} from './traverse-motion.js'
+export { csvRecording, jsonlRecording, stampedLines } from './write-recording.js'

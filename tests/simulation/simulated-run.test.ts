@@ -1,0 +1,120 @@
+import { describe, expect, test } from 'vitest'
+import {
+  QUILLFEN_MILL,
+  seededRandom,
+  simulateRun,
+  simulateSession,
+  stopwatchReading,
+} from '../../src/simulation/index.js'
+
+const REQUEST = { dial: 6, direction: 1, drivenMm: 150 } as const
+
+const spread = (values: readonly number[]) => {
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
+  return {
+    mean,
+    sd: Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)),
+  }
+}
+
+describe('seededRandom(seed)', () => {
+  test('repeats for the same seed and differs for its neighbour', () => {
+    const draw = (seed: number) => {
+      const random = seededRandom(seed)
+      return [random.uniform(), random.normal(5, 2), random.uniform()]
+    }
+    expect(draw(7)).toEqual(draw(7))
+    expect(draw(7)).not.toEqual(draw(8))
+  })
+
+  test('first draws of 4000 neighbouring seeds are uniform and normal (4 standard errors)', () => {
+    const first = Array.from({ length: 4000 }, (_, seed) => seededRandom(seed).uniform())
+    expect(Math.abs(spread(first).mean - 0.5)).toBeLessThan(4 * Math.sqrt(1 / 12 / 4000))
+    const normals = spread(Array.from({ length: 4000 }, (_, seed) => seededRandom(seed).normal(3, 2)))
+    expect(Math.abs(normals.mean - 3)).toBeLessThan((4 * 2) / Math.sqrt(4000))
+    expect(Math.abs(normals.sd / 2 - 1)).toBeLessThan(4 / Math.sqrt(2 * 4000))
+  })
+})
+
+describe('simulateRun(mill, request, seed)', () => {
+  test('gives the same run for the same seed', () => {
+    const a = simulateRun(QUILLFEN_MILL, REQUEST, 3)
+    const b = simulateRun(QUILLFEN_MILL, REQUEST, 3)
+    expect(a.truth).toEqual(b.truth)
+    expect(a.motion.positionMmAt(9.87)).toBe(b.motion.positionMmAt(9.87))
+    expect(simulateRun(QUILLFEN_MILL, REQUEST, 4).truth.runFeedMmPerMin).not.toBe(a.truth.runFeedMmPerMin)
+  })
+
+  test('scatters from run to run by what the mill states, the dial kept (4 standard errors of 400 runs)', () => {
+    const feeds = Array.from({ length: 400 }, (_, seed) =>
+      Math.log(
+        simulateRun(QUILLFEN_MILL, { ...REQUEST, keptDial: 6 }, seed).truth.runFeedMmPerMin /
+          QUILLFEN_MILL.curve(6),
+      ),
+    )
+    expect(Math.abs(spread(feeds).sd / QUILLFEN_MILL.runScatter - 1)).toBeLessThan(4 / Math.sqrt(800))
+  })
+
+  test('scatters the dial by what the mill states', () => {
+    const dials = Array.from(
+      { length: 400 },
+      (_, seed) => simulateRun(QUILLFEN_MILL, REQUEST, seed).truth.dialActual,
+    )
+    expect(Math.abs(spread(dials).sd / QUILLFEN_MILL.dialResetScatter - 1)).toBeLessThan(4 / Math.sqrt(800))
+  })
+
+  test('tells the feed of the setting apart from the feed of the run', () => {
+    const still = { ...QUILLFEN_MILL, runScatter: 0, dialResetScatter: 0 }
+    const { truth } = simulateRun(still, { ...REQUEST, direction: -1 }, 1)
+    expect(truth.runFeedMmPerMin).toBeCloseTo(truth.settingFeedMmPerMin, 9)
+    expect(truth.settingFeedMmPerMin).toBeCloseTo(still.curve(6) * still.minusFactor, 9)
+  })
+
+  test('the rapid traverse has a feed of its own and a longer coast', () => {
+    const rapid = simulateRun(QUILLFEN_MILL, { ...REQUEST, dial: 'rapid' }, 1).truth
+    expect(rapid.settingFeedMmPerMin).toBe(QUILLFEN_MILL.rapidFeedMmPerMin)
+    expect(rapid.coastMm).toBeGreaterThan(simulateRun(QUILLFEN_MILL, REQUEST, 1).truth.coastMm)
+  })
+
+  test('the operator lets go after the longest time', () => {
+    const { truth } = simulateRun(QUILLFEN_MILL, { ...REQUEST, dial: 1, longestS: 20 }, 1)
+    const { startS, driveOffS } = truth.phases!
+    expect(driveOffS - startS).toBeCloseTo(20 + QUILLFEN_MILL.rampTimeConstantS, 3)
+  })
+})
+
+describe('simulateSession(mill, requests, seed)', () => {
+  const warming = { ...QUILLFEN_MILL, warmUp: { relative: 0.04, timeConstantS: 60 } }
+  const toAndFro = [REQUEST, { ...REQUEST, direction: -1 } as const, REQUEST]
+
+  test('goes on where the run before came to rest', () => {
+    const { motion, truths } = simulateSession(QUILLFEN_MILL, toAndFro, 11)
+    const step = 0.01
+    for (let timeS = 0; timeS + step < motion.durationS; timeS += step) {
+      const change = motion.positionMmAt(timeS + step) - motion.positionMmAt(timeS)
+      expect(Math.abs(change)).toBeLessThan(0.15)
+    }
+    expect(truths.map((truth) => truth.direction)).toEqual([1, -1, 1])
+    expect(truths[1]!.phases!.startS).toBeGreaterThan(truths[0]!.phases!.restS)
+  })
+
+  test('warms up from run to run', () => {
+    const feeds = simulateSession(warming, toAndFro, 11).truths.map((truth) => truth.settingFeedMmPerMin)
+    expect(feeds[2]).toBeGreaterThan(feeds[0]! * 1.01)
+    expect(feeds[0]).toBe(warming.curve(6))
+  })
+})
+
+describe('stopwatchReading(run, distance, seed)', () => {
+  test('spreads by √2 presses about the true time (4 standard errors of 400 readings)', () => {
+    const run = simulateRun(QUILLFEN_MILL, REQUEST, 5)
+    const times = Array.from({ length: 400 }, (_, seed) => stopwatchReading(run, 100, seed).timeS)
+    const { mean, sd } = spread(times)
+    expect(Math.abs(mean - (100 / run.truth.runFeedMmPerMin) * 60)).toBeLessThan((4 * 0.1) / 20)
+    expect(Math.abs(sd / (0.07 * Math.SQRT2) - 1)).toBeLessThan(4 / Math.sqrt(800) + 0.01)
+  })
+
+  test('refuses a distance the run did not travel steadily', () => {
+    expect(() => stopwatchReading(simulateRun(QUILLFEN_MILL, REQUEST, 5), 400, 1)).toThrow(RangeError)
+  })
+})
