@@ -12,3 +12,11 @@ export type {
   RunEvidence,
 } from './feed-table.js'
 export type { RunFeed } from './run-feed.js'
+export {
+  chiSquareCdf,
+  chiSquareQuantile,
+  normalCdf,
+  normalQuantile,
+  studentTCdf,
+  studentTQuantile,
+} from './student-t.js'
