@@ -11,6 +11,8 @@ export type {
   NoiseSummary,
   RunEvidence,
 } from './feed-table.js'
+export { type LeastSquaresFit, leastSquares } from './least-squares.js'
+export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
 export type { RunFeed } from './run-feed.js'
 export {
   chiSquareCdf,
