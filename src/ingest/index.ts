@@ -1,2 +1,8 @@
+export { calibrationFolder } from './calibration-folder.js'
+export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './line-assembler.js'
+export type { FormatHints, LineFormat } from './line-format.js'
+export { type LineRefusal, type ParsedLine, parseLine } from './parse-line.js'
+export { listReadoutProfiles, loadReadoutProfile, type ReadoutProfile } from './readout-profile.js'
 export type { IngestedSamples, LineRejectionCode, RejectedLine, SampleSeries } from './sample-series.js'
 export type { StampedLine } from './stamped-line.js'
+export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'

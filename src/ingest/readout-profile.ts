@@ -1,0 +1,111 @@
+import { readdir, readFile } from 'node:fs/promises'
+import { basename, join } from 'node:path'
+import { FileError, UsageError } from '../errors/index.js'
+import { calibrationFolder } from './calibration-folder.js'
+
+/** Where a value stands in a line: behind a label, or in a column. */
+export interface FieldPlace {
+  /** The text in front of the number; `*` is the name of the axis that is asked for. */
+  readonly label?: string | undefined
+  /** Counted from 1 among the numbers of the line; -1 is the last one. */
+  readonly column?: number | undefined
+}
+
+export interface ProfileAxis extends FieldPlace {
+  /** Name of the machine's axis, or `*` for any. */
+  readonly axis: string
+  /** -1 turns the readout's direction round; default 1. */
+  readonly sign?: 1 | -1 | undefined
+}
+
+export interface ProfileClock extends FieldPlace {
+  readonly unit: 'ms' | 's' | 'us'
+  /** Width of the counter in bits, after which it starts again from 0; null for one that never wraps. */
+  readonly bits: 16 | 32 | null
+}
+
+/**
+ * How a readout writes its lines, as data (`calibration/readouts/*.json`). Number of decimals, form of
+ * the sign and the rest of the shape are learned from the lines themselves.
+ */
+export interface ReadoutProfile {
+  readonly name: string
+  readonly description: string
+  /** Lines of this kind, as a help to recognise it. */
+  readonly examples: readonly string[]
+  readonly axes: readonly ProfileAxis[]
+  readonly decimalMark: 'point' | 'comma'
+  /** The marks allowed between the fields; blanks are always allowed. */
+  readonly separators: readonly string[]
+  /** `line`: each line says it; `bare`: the lines do not say it, the machine's unit or `--unit` counts. */
+  readonly unit: 'in' | 'mm' | 'line' | 'bare' | 'counts'
+  /** Length of one count in mm, for `counts`; without it the user has to give it. */
+  readonly countLengthMm?: number | undefined
+  readonly deviceTime?: ProfileClock | undefined
+  /** A remark on the line ends; every one of CR, LF and CRLF is read anyway. */
+  readonly terminator?: string | undefined
+}
+
+/**
+ * Loads a readout profile by its name, or from a file when the text looks like a path.
+ *
+ * @throws UsageError `unknown-profile` naming the known ones, `bad-profile` with file and field
+ * @throws FileError `profile-unreadable`
+ */
+export async function loadReadoutProfile(nameOrPath: string): Promise<ReadoutProfile> {
+  if (/[\\/]|\.json$/i.test(nameOrPath)) return await readProfile(nameOrPath)
+  const known = await listReadoutProfiles()
+  const found = known.find((profile) => profile.name === nameOrPath.toLowerCase())
+  if (found) return found
+  throw new UsageError(
+    'unknown-profile',
+    `There is no readout profile "${nameOrPath}".`,
+    `Known are ${known.map((profile) => profile.name).join(', ')}; a file is named by its path, such as ./mine.json.`,
+  )
+}
+
+/** The readout profiles that come with the program, by name. */
+export async function listReadoutProfiles(): Promise<readonly ReadoutProfile[]> {
+  const folder = join(calibrationFolder(), 'readouts')
+  const files = (await readdir(folder)).filter((file) => file.endsWith('.json')).sort()
+  return await Promise.all(files.map((file) => readProfile(join(folder, file))))
+}
+
+async function readProfile(path: string): Promise<ReadoutProfile> {
+  let text: string
+  try {
+    text = await readFile(path, 'utf8')
+  } catch (cause) {
+    throw new FileError(
+      'profile-unreadable',
+      `The readout profile ${path} cannot be read.`,
+      'Check the path and that the file may be read.',
+      { cause },
+    )
+  }
+  let content: unknown
+  try {
+    content = JSON.parse(text.replace(/^\uFEFF/, ''))
+  } catch (cause) {
+    const reason = cause instanceof Error ? cause.message : String(cause)
+    throw badProfile(path, `is not JSON: ${reason}`, cause)
+  }
+  // Loaded here so that whoever does without profiles does without the validator.
+  const { readoutProfileSchema } = await import('./readout-profile-schema.js')
+  const result = readoutProfileSchema.safeParse(content)
+  if (!result.success) {
+    const issue = result.error.issues[0]!
+    const field = issue.path.length > 0 ? `field ${issue.path.join('.')}` : 'the whole'
+    throw badProfile(path, `${field}: ${issue.message}`, result.error)
+  }
+  return result.data
+}
+
+function badProfile(path: string, what: string, cause: unknown): UsageError {
+  return new UsageError(
+    'bad-profile',
+    `The readout profile ${path} is not valid, ${what}.`,
+    `Compare it with ${basename(calibrationFolder())}/readouts/plain.json.`,
+    { cause },
+  )
+}
