@@ -1,3 +1,4 @@
+export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
   DirectionDifference,
@@ -11,9 +12,20 @@ export type {
   NoiseSummary,
   RunEvidence,
 } from './feed-table.js'
+export { FIT_METHOD, type FitOptions, fitAxis } from './fit-axis.js'
+export type { ClockRate, JudgedRun, JudgeOptions, Recording } from './judge-recording.js'
 export { type LeastSquaresFit, leastSquares } from './least-squares.js'
+export { isotonic } from './monotone.js'
 export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
+export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
 export type { RunFeed } from './run-feed.js'
+export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
+export {
+  DEFAULT_PRESS_SPREAD_S,
+  STOPWATCH_GOOD_DURATION_S,
+  type StopwatchEntry,
+  stopwatchFeed,
+} from './stopwatch-feed.js'
 export {
   chiSquareCdf,
   chiSquareQuantile,
@@ -22,3 +34,4 @@ export {
   studentTCdf,
   studentTQuantile,
 } from './student-t.js'
+export { tableHash } from './table-hash.js'

@@ -31,6 +31,21 @@ export function neweyWest(
   return multiply(multiply(bread, meat), bread).map((row) => row.map((value) => value * factor))
 }
 
+/**
+ * Newey and West's sum for one series of scores, Σ_l w_l Σ_i s_i·s_(i−l) both ways: with each sample's
+ * influence on a coefficient as its score, the variance of that coefficient before the small-sample factor.
+ */
+export function longRunSum(scores: Float64Array, lag: number): number {
+  const n = scores.length
+  let sum = 0
+  for (let l = 0; l <= Math.min(lag, n - 1); l++) {
+    let products = 0
+    for (let i = l; i < n; i++) products += scores[i]! * scores[i - l]!
+    sum += (l === 0 ? 1 : 2) * (1 - l / (lag + 1)) * products
+  }
+  return sum
+}
+
 /** Square roots of the diagonal of a covariance. */
 export function standardErrors(covariance: readonly (readonly number[])[]): number[] {
   return covariance.map((row, j) => Math.sqrt(row[j] ?? Number.NaN))
