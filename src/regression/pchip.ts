@@ -20,7 +20,8 @@ export interface PiecewiseCubic {
  */
 export function pchip(x: readonly number[], y: readonly number[]): PiecewiseCubic {
   const n = x.length
-  if (n < 2 || y.length !== n) throw new RangeError(`pchip needs two or more points, got ${n} and ${y.length}`)
+  if (n < 2 || y.length !== n)
+    throw new RangeError(`pchip needs two or more points, got ${n} and ${y.length}`)
   const gap: number[] = []
   const secant: number[] = []
   for (let i = 0; i < n - 1; i++) {

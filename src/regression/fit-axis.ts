@@ -1,0 +1,129 @@
+import { DataError } from '../errors/index.js'
+import type { Direction } from '../traverse/index.js'
+import { drawCurves } from './curve-draws.js'
+import { curveBands, curveGrid } from './dial-curve.js'
+import { directionDifference } from './direction-difference.js'
+import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
+import { fitWarnings } from './fit-warnings.js'
+import { type FittedMark, fitMark } from './mark-fit.js'
+import { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
+import { type NoisePosterior, noisePosterior, summarizeNoise } from './noise-model.js'
+import { evaluateCubic } from './pchip.js'
+import { seedFrom } from './seeded-normal.js'
+import { drawSparseCurves, sparseCurve } from './sparse-curve.js'
+
+/** The method of this folder. Any change that moves a number of a table raises the version. */
+export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '1' }
+
+/** What the dial of the axis is like. */
+export interface FitOptions {
+  /** The dial has only its marks: no curve between them, and it comes back to the same place. */
+  readonly stepped: boolean
+  /** The dial turns freely but clicks into its marks, or is digital: it comes back to the same place. */
+  readonly dialClicks?: boolean
+}
+
+/** Fewer marks than this, or fewer repeats, do not show the shape of a curve. */
+const MARKS_FOR_SHAPE = 4
+const REPEATS_FOR_SHAPE = 4
+
+/**
+ * Fits marks, dial curve and bands of every measured direction of an axis from its runs.
+ *
+ * Run-to-run and dial-reset scatter are learned from all repeats of both directions together, because drive and
+ * dial are the same. The same runs in any order give the same result, to the last bit.
+ *
+ * @throws {DataError} `too-few-runs` without any run
+ * @throws {DataError} `unusable-run` where a run's dial, feed or uncertainty is not a number it can be
+ */
+export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
+  requireRuns(runs)
+  const sorted = sortRuns(runs)
+  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
+  const sides = ([1, -1] as const).flatMap((direction) => {
+    const own = sorted.filter((run) => run.direction === direction)
+    return own.length === 0 ? [] : [{ direction, runs: own, groups: groupByMark(own, fastest) }]
+  })
+  const dialRepeats = options.stepped || options.dialClicks === true
+  const posterior = noisePosterior(
+    sides.flatMap((side) => side.groups),
+    { dialRepeats },
+  )
+  const fitted = sides.map((side) => {
+    const marks = side.groups.map((group) => fitMark(group, posterior))
+    return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
+  })
+  const plus = fitted.find((side) => side.direction === 1)
+  const minus = fitted.find((side) => side.direction === -1)
+  return {
+    directions: fitted.map((side) => fitDirection(side, posterior, options.stepped)),
+    difference: plus && minus && posterior ? directionDifference(plus.moving, minus.moving, posterior) : null,
+    noise: posterior && summarizeNoise(posterior),
+  }
+}
+
+interface Side {
+  readonly direction: Direction
+  readonly runs: readonly RunEvidence[]
+  readonly groups: readonly MarkGroup[]
+  readonly marks: readonly FittedMark[]
+}
+
+function fitDirection(side: Side, posterior: NoisePosterior | null, stepped: boolean): FittedDirection {
+  const { marks } = side
+  const enough =
+    marks.length >= MARKS_FOR_SHAPE && posterior !== null && posterior.degreesOfFreedom >= REPEATS_FOR_SHAPE
+  const kind = stepped || marks.length < 2 ? 'none' : enough ? 'full' : 'sparse'
+  return {
+    direction: side.direction,
+    marks: marks.map(({ meanVariances: _, ...mark }) => mark),
+    curve: kind === 'none' ? [] : fitCurve(side, posterior, kind),
+    runIds: side.runs.map((run) => run.runId),
+    warnings: fitWarnings(side.groups, marks, posterior, kind),
+  }
+}
+
+function fitCurve(side: Side, posterior: NoisePosterior | null, kind: 'full' | 'sparse'): CurvePoint[] {
+  const { marks } = side
+  const grid = curveGrid(marks.map((mark) => mark.dial))
+  if (posterior === null) {
+    const cubic = sparseCurve(marks)
+    return grid.map((dial) => ({
+      dial,
+      feedMmPerMin: evaluateCubic(cubic, dial),
+      standardUncertaintyMmPerMin: null,
+      interval95: null,
+      nextSetting95: null,
+    }))
+  }
+  const seed = seedFrom(side.runs.map((run) => `${run.dial},${run.feedMmPerMin.toPrecision(9)}`).join(';'))
+  const draw = kind === 'full' ? drawCurves : drawSparseCurves
+  return curveBands(draw(marks, posterior.points, grid, seed), grid, seed)
+}
+
+function requireRuns(runs: readonly RunEvidence[]): void {
+  if (runs.length === 0) {
+    throw new DataError(
+      'too-few-runs',
+      'There are no runs to fit a table from.',
+      'Record traverses first: at least 4 marks, each dial set anew for 2 runs or more.',
+    )
+  }
+  for (const run of runs) {
+    const { dial, feedMmPerMin, standardUncertaintyMmPerMin: u } = run
+    if (
+      Number.isFinite(dial) &&
+      Number.isFinite(feedMmPerMin) &&
+      feedMmPerMin >= 0 &&
+      Number.isFinite(u) &&
+      u >= 0
+    ) {
+      continue
+    }
+    throw new DataError(
+      'unusable-run',
+      `Run ${run.runId} cannot be fitted: dial ${dial}, feed ${feedMmPerMin} mm/min, uncertainty ${u} mm/min.`,
+      'Leave that run out and fit again.',
+    )
+  }
+}

@@ -1,0 +1,64 @@
+import type { FittedDirection } from './feed-table.js'
+import type { FittedMark } from './mark-fit.js'
+import type { MarkGroup } from './mark-group.js'
+import type { NoisePosterior } from './noise-model.js'
+
+type FitWarning = FittedDirection['warnings'][number]
+
+/** What a direction's fit needs said, one sentence each. */
+export function fitWarnings(
+  groups: readonly MarkGroup[],
+  marks: readonly FittedMark[],
+  posterior: NoisePosterior | null,
+  curve: 'full' | 'sparse' | 'none',
+): FitWarning[] {
+  const warnings: FitWarning[] = []
+  if (posterior === null) {
+    warnings.push({
+      code: 'no-repeats',
+      message:
+        'No mark has a second run, so nothing tells how far feeds scatter and no interval can be given: set each dial anew and run it again.',
+    })
+  } else {
+    const single = groups.filter((group) => group.feedsMmPerMin.length === 1)
+    if (single.length > 0) {
+      warnings.push({
+        code: 'single-runs',
+        message: `${listDials(single)} ${single.length === 1 ? 'has' : 'have'} one run each; the interval there rests on the scatter of the other marks.`,
+      })
+    }
+  }
+  const creeping = groups.filter((group) => group.creeps && group.meanFeedMmPerMin > 0)
+  if (creeping.length > 0) {
+    warnings.push({
+      code: 'creeps',
+      message: `At ${listDials(creeping)} the table only creeps, and its scatter there says nothing about the other marks.`,
+    })
+  }
+  const still = groups.filter((group) => group.meanFeedMmPerMin <= 0)
+  if (still.length > 0) {
+    warnings.push({ code: 'does-not-move', message: `At ${listDials(still)} the table does not move.` })
+  }
+  for (let i = 1; i < marks.length; i++) {
+    const before = marks[i - 1]!
+    const after = marks[i]!
+    if (before.interval95 && after.interval95 && after.interval95[1] < before.interval95[0]) {
+      warnings.push({
+        code: 'feed-falls',
+        message: `The feed falls from dial ${before.dial} to dial ${after.dial} by more than its scatter: check the dial numbers of those runs.`,
+      })
+    }
+  }
+  if (curve === 'sparse') {
+    warnings.push({
+      code: 'few-marks',
+      message:
+        'Too few marks for the shape of the dial curve: between marks the feed is interpolated and its interval is a guess from the marks left out; measure at least 4 marks with 2 runs each.',
+    })
+  }
+  return warnings
+}
+
+function listDials(groups: readonly MarkGroup[]): string {
+  return `${groups.length === 1 ? 'dial' : 'dials'} ${groups.map((group) => group.dial).join(', ')}`
+}
