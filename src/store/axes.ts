@@ -1,18 +1,168 @@
-import type { Axis, MachineAxis, NewAxis } from './entities.js'
+import { UsageError } from '../errors/index.js'
+import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
+import { logChange } from './change-log.js'
+import type { Connection } from './connection.js'
+import type { Axis, ChangeEntry, MachineAxis, NewAxis } from './entities.js'
+import type { Machines } from './machines.js'
 
-export declare class Axes {
-  /** @throws UsageError `bad-axis` (what and why in the message), `duplicate-axis` */
-  add(machineId: number, axis: NewAxis, nowIso: string): Axis
+/** Axes of the machines, each with its dial. Removing one puts it away; what was measured on it stays. */
+export class Axes {
+  readonly #connection: Connection
+  readonly #machines: Machines
+
+  constructor(connection: Connection, machines: Machines) {
+    this.#connection = connection
+    this.#machines = machines
+  }
+
+  /** @throws UsageError `bad-axis` (what and why in the message), `duplicate-axis`, `unknown-machine` */
+  add(machineId: number, axis: NewAxis, nowIso: string): Axis {
+    checkAxis(axis)
+    return this.#connection.write(() => {
+      this.#machines.byId(machineId)
+      this.#refuseDuplicate(machineId, axis.name)
+      const id = this.#connection.insert('axis', {
+        machine_id: machineId,
+        ...axisColumns(axis),
+        created_at: nowIso,
+      })
+      return this.#log('add', null, this.byId(id), nowIso)
+    })
+  }
+
   /** Axes of one machine in order of name; removed ones only on request. */
-  list(machineId: number, options?: { includeRemoved?: boolean }): Axis[]
-  change(axisId: number, changes: Partial<NewAxis>, nowIso: string): Axis
+  list(machineId: number, options: { includeRemoved?: boolean } = {}): Axis[] {
+    const kept = options.includeRemoved === true ? '' : 'AND removed_at IS NULL'
+    return this.#connection
+      .all<AxisRow>(`SELECT * FROM axis WHERE machine_id = ? ${kept} ORDER BY name, id`, machineId)
+      .map((row) => readAxis(this.#connection, row))
+  }
+
+  /** An axis by its id, removed or not. @throws UsageError `unknown-axis` */
+  byId(axisId: number): Axis {
+    const row = this.#connection.get<AxisRow>('SELECT * FROM axis WHERE id = ?', axisId)
+    if (row === undefined) {
+      throw new UsageError(
+        'unknown-axis',
+        `There is no axis number ${axisId}.`,
+        'See "tablepace machine list".',
+      )
+    }
+    return readAxis(this.#connection, row)
+  }
+
+  /** @throws UsageError `bad-axis`, `duplicate-axis` */
+  change(axisId: number, changes: Partial<NewAxis>, nowIso: string): Axis {
+    return this.#connection.write(() => {
+      const before = this.byId(axisId)
+      const wanted = { ...before, ...changes }
+      checkAxis(wanted)
+      this.#refuseDuplicate(before.machineId, wanted.name, axisId)
+      this.#connection.update('axis', axisId, axisColumns(wanted))
+      return this.#log('change', before, this.byId(axisId), nowIso)
+    })
+  }
+
   /** Puts the axis away; runs and tables stay. */
-  remove(axisId: number, nowIso: string): void
-  /** @throws UsageError `unknown-axis`, `duplicate-axis` */
-  restore(machineId: number, name: string, nowIso: string): Axis
+  remove(axisId: number, nowIso: string): void {
+    this.#connection.write(() => {
+      const before = this.byId(axisId)
+      if (before.removedAt !== null) return
+      this.#connection.update('axis', axisId, { removed_at: nowIso })
+      this.#log('remove', before, this.byId(axisId), nowIso)
+    })
+  }
+
+  /** Takes back the last removal of an axis of this name. @throws UsageError `unknown-axis`, `duplicate-axis` */
+  restore(machineId: number, name: string, nowIso: string): Axis {
+    return this.#connection.write(() => {
+      const row = this.#connection.get<AxisRow>(
+        `SELECT * FROM axis WHERE machine_id = ? AND name = ? AND removed_at IS NOT NULL
+          ORDER BY removed_at DESC, id DESC LIMIT 1`,
+        machineId,
+        name,
+      )
+      if (row === undefined) {
+        throw new UsageError(
+          'unknown-axis',
+          `No axis called ${name} was removed from this machine.`,
+          'See "tablepace machine show NAME".',
+        )
+      }
+      this.#refuseDuplicate(machineId, row.name)
+      this.#connection.update('axis', row.id, { removed_at: null })
+      return this.#log('restore', readAxis(this.#connection, row), this.byId(row.id), nowIso)
+    })
+  }
+
   /**
-   * The axis a command means; machine and axis may be left out where the store has only one.
-   * @throws UsageError `unknown-machine`, `unknown-axis`, `which-machine`, `which-axis` naming the known ones
+   * The axis a command means: what is left out must be the only one in the store that fits the rest.
+   * @throws UsageError `unknown-machine`, `unknown-axis`, `which-machine`, `which-axis`, each naming the known ones
    */
-  resolve(asked: { machine?: string | undefined; axis?: string | undefined }): MachineAxis
+  resolve(asked: { machine?: string | undefined; axis?: string | undefined }): MachineAxis {
+    const rows = this.#connection.all<AxisRow & { machine_name: string }>(
+      `SELECT axis.*, machine.name AS machine_name FROM axis JOIN machine ON machine.id = axis.machine_id
+        WHERE axis.removed_at IS NULL AND machine.removed_at IS NULL
+          AND (?1 IS NULL OR machine.name = ?1) AND (?2 IS NULL OR axis.name = ?2)
+        ORDER BY machine.name, axis.name`,
+      asked.machine ?? null,
+      asked.axis ?? null,
+    )
+    const [only] = rows
+    if (only === undefined) throw this.#noneFits(asked)
+    if (rows.length === 1) {
+      return { machine: this.#machines.byId(only.machine_id), axis: readAxis(this.#connection, only) }
+    }
+    const machines = [...new Set(rows.map((row) => row.machine_name))]
+    if (machines.length > 1) {
+      throw new UsageError(
+        'which-machine',
+        `The store has several machines: ${machines.join(', ')}.`,
+        'Say which one with --machine NAME.',
+      )
+    }
+    throw new UsageError(
+      'which-axis',
+      `${machines[0]} has several axes: ${rows.map((row) => row.name).join(', ')}.`,
+      'Say which one with --axis NAME.',
+    )
+  }
+
+  #noneFits(asked: { machine?: string | undefined; axis?: string | undefined }): UsageError {
+    const machines =
+      asked.machine === undefined ? this.#machines.list() : [this.#machines.byName(asked.machine)]
+    if (machines.length === 0) return this.#machines.unknown(null)
+    const add = 'Add one with "tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX".'
+    const known = machines.flatMap((machine) =>
+      this.list(machine.id).map((axis) => `${axis.name} (${machine.name})`),
+    )
+    if (known.length === 0) {
+      const names = machines.map((machine) => machine.name).join(', ')
+      return new UsageError('unknown-axis', `${names} has no axis yet.`, add)
+    }
+    return new UsageError(
+      'unknown-axis',
+      `There is no axis called ${asked.axis}; known are ${known.join(', ')}.`,
+      `Name one of them with --axis. ${add}`,
+    )
+  }
+
+  #refuseDuplicate(machineId: number, name: string, exceptId?: number): void {
+    const row = this.#connection.get<AxisRow>(
+      'SELECT * FROM axis WHERE machine_id = ? AND name = ? AND removed_at IS NULL',
+      machineId,
+      name,
+    )
+    if (row === undefined || row.id === exceptId) return
+    throw new UsageError(
+      'duplicate-axis',
+      `This machine already has an axis called ${row.name}.`,
+      'Choose another name, or change the one that is there.',
+    )
+  }
+
+  #log(action: ChangeEntry['action'], before: Axis | null, after: Axis, at: string): Axis {
+    logChange(this.#connection, { at, subject: 'axis', subjectId: String(after.id), action, before, after })
+    return after
+  }
 }

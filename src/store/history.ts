@@ -1,7 +1,109 @@
-import type { HistoryEntry, NewRecheck, Recheck } from './entities.js'
+import type { Connection } from './connection.js'
+import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './entities.js'
+import { finite, toJson } from './stored-values.js'
+import type { Tables } from './tables.js'
 
-export declare class History {
-  addRecheck(recheck: NewRecheck): Recheck
-  /** Tables, rechecks and changes of one axis (and its machine), oldest first. */
-  list(axisId: number): HistoryEntry[]
+interface RecheckRow {
+  id: number
+  axis_id: number
+  at: string
+  reason: string
+  within_percent: number
+  verdict: Recheck['verdict']
+  result: string
+  run_ids: string
+  tables: string
+}
+
+interface ChangeRow {
+  at: string
+  subject: ChangeEntry['subject']
+  subject_id: string
+  action: ChangeEntry['action']
+  before: string
+  after: string
+}
+
+/** What was done to an axis: tables, rechecks with their verdicts, changes to what is known of it. */
+export class History {
+  readonly #connection: Connection
+  readonly #tables: Tables
+
+  constructor(connection: Connection, tables: Tables) {
+    this.#connection = connection
+    this.#tables = tables
+  }
+
+  /** Keeps a recheck and its verdict. */
+  addRecheck(recheck: NewRecheck): Recheck {
+    return this.#connection.write(() => {
+      const id = this.#connection.insert('recheck', {
+        axis_id: recheck.axisId,
+        at: recheck.at,
+        reason: recheck.reason,
+        within_percent: finite(recheck.withinPercent, 'the tolerance of a recheck'),
+        verdict: recheck.verdict,
+        result: toJson(recheck.result, 'a number of a recheck'),
+        run_ids: toJson(recheck.runIds, 'a run id'),
+        tables: toJson(recheck.tables, 'a table version'),
+      })
+      return { ...recheck, id }
+    })
+  }
+
+  /** Rechecks of an axis, oldest first. */
+  rechecks(axisId: number): Recheck[] {
+    return this.#connection
+      .all<RecheckRow>('SELECT * FROM recheck WHERE axis_id = ? ORDER BY id', axisId)
+      .map((row) => this.#readRecheck(row))
+  }
+
+  /** Tables, rechecks and changes of one axis, its machine and its runs, oldest first. */
+  list(axisId: number): HistoryEntry[] {
+    const entries: HistoryEntry[] = [
+      ...this.#changes(axisId).map((change) => ({ kind: 'change' as const, ...change })),
+      ...this.#tables.list(axisId).map((table) => ({ kind: 'table' as const, ...table })),
+      ...this.rechecks(axisId).map((recheck) => ({ kind: 'recheck' as const, ...recheck })),
+    ]
+    return entries.sort((a, b) => timeOf(a).localeCompare(timeOf(b)))
+  }
+
+  #changes(axisId: number): ChangeEntry[] {
+    return this.#connection
+      .all<ChangeRow>(
+        `SELECT * FROM change_log WHERE (subject = 'axis' AND subject_id = ?1)
+          OR (subject = 'machine' AND subject_id = (SELECT CAST(machine_id AS TEXT) FROM axis WHERE id = ?1))
+          OR (subject = 'run' AND subject_id IN (
+            SELECT run.id FROM run JOIN recording ON recording.id = run.recording_id WHERE recording.axis_id = ?1))
+          ORDER BY id`,
+        axisId,
+      )
+      .map((row) => ({
+        at: row.at,
+        subject: row.subject,
+        subjectId: row.subject_id,
+        action: row.action,
+        before: this.#connection.json<unknown>(row.before, 'the change log'),
+        after: this.#connection.json<unknown>(row.after, 'the change log'),
+      }))
+  }
+
+  #readRecheck(row: RecheckRow): Recheck {
+    const json = <T>(text: string) => this.#connection.json<T>(text, `recheck ${row.id}`)
+    return {
+      id: row.id,
+      axisId: row.axis_id,
+      at: row.at,
+      reason: row.reason,
+      withinPercent: row.within_percent,
+      verdict: row.verdict,
+      result: json<unknown>(row.result),
+      runIds: json<string[]>(row.run_ids),
+      tables: json<Recheck['tables']>(row.tables),
+    }
+  }
+}
+
+function timeOf(entry: HistoryEntry): string {
+  return entry.kind === 'table' ? entry.fittedAt : entry.at
 }

@@ -26,4 +26,5 @@ export type {
   StoredTable,
   TableSummary,
 } from './entities.js'
-export { openStore, type Store } from './open-store.js'
+export { type OpenOptions, openStore, type Store } from './open-store.js'
+export { type HashedTable, tableHash } from './table-hash.js'

@@ -1,18 +1,186 @@
-import type { Machine, NewMachine } from './entities.js'
+import { UsageError } from '../errors/index.js'
+import type { LengthUnit } from '../units/index.js'
+import { logChange } from './change-log.js'
+import type { Connection } from './connection.js'
+import type { ChangeEntry, Machine, NewMachine } from './entities.js'
+import { toJson } from './stored-values.js'
 
-export declare class Machines {
+interface MachineRow {
+  id: number
+  name: string
+  unit: LengthUnit
+  spindle_rpm: string
+  created_at: string
+  removed_at: string | null
+}
+
+/** Machines of the store. Removing one puts it away; what was measured on it stays. */
+export class Machines {
+  readonly #connection: Connection
+
+  constructor(connection: Connection) {
+    this.#connection = connection
+  }
+
   /**
    * @throws UsageError `bad-machine` for an empty name or a spindle speed that is not a positive number
    * @throws UsageError `duplicate-machine`
    */
-  add(machine: NewMachine, nowIso: string): Machine
+  add(machine: NewMachine, nowIso: string): Machine {
+    checkMachine(machine)
+    return this.#connection.write(() => {
+      this.#refuseDuplicate(machine.name)
+      const id = this.#connection.insert('machine', { ...machineColumns(machine), created_at: nowIso })
+      return this.#log('add', null, this.byId(id), nowIso)
+    })
+  }
+
   /** Machines in order of name; removed ones only on request. */
-  list(options?: { includeRemoved?: boolean }): Machine[]
+  list(options: { includeRemoved?: boolean } = {}): Machine[] {
+    const where = options.includeRemoved === true ? '' : 'WHERE removed_at IS NULL'
+    return this.#connection
+      .all<MachineRow>(`SELECT * FROM machine ${where} ORDER BY name, id`)
+      .map((row) => this.#read(row))
+  }
+
   /** @throws UsageError `unknown-machine` naming the known ones */
-  byName(name: string): Machine
-  change(machineId: number, changes: Partial<NewMachine>, nowIso: string): Machine
+  byName(name: string): Machine {
+    const row = this.#rowByName(name)
+    if (row === undefined) throw this.unknown(name)
+    return this.#read(row)
+  }
+
+  /** A machine by its id, removed or not. @throws UsageError `unknown-machine` */
+  byId(machineId: number): Machine {
+    const row = this.#connection.get<MachineRow>('SELECT * FROM machine WHERE id = ?', machineId)
+    if (row === undefined) throw this.unknown(`number ${machineId}`)
+    return this.#read(row)
+  }
+
+  /** @throws UsageError `bad-machine`, `duplicate-machine` */
+  change(machineId: number, changes: Partial<NewMachine>, nowIso: string): Machine {
+    return this.#connection.write(() => {
+      const before = this.byId(machineId)
+      const wanted = { ...before, ...changes }
+      checkMachine(wanted)
+      this.#refuseDuplicate(wanted.name, machineId)
+      this.#connection.update('machine', machineId, machineColumns(wanted))
+      return this.#log('change', before, this.byId(machineId), nowIso)
+    })
+  }
+
   /** Puts the machine away with its axes; runs and tables stay. */
-  remove(machineId: number, nowIso: string): void
-  /** Takes back the last removal of a machine of this name. @throws UsageError `unknown-machine`, `duplicate-machine` */
-  restore(name: string, nowIso: string): Machine
+  remove(machineId: number, nowIso: string): void {
+    this.#connection.write(() => {
+      const before = this.byId(machineId)
+      if (before.removedAt !== null) return
+      this.#connection.update('machine', machineId, { removed_at: nowIso })
+      this.#log('remove', before, this.byId(machineId), nowIso)
+    })
+  }
+
+  /**
+   * Takes back the last removal of a machine of this name.
+   * @throws UsageError `unknown-machine`, or `duplicate-machine` where the name was given to another one meanwhile
+   */
+  restore(name: string, nowIso: string): Machine {
+    return this.#connection.write(() => {
+      const row = this.#connection.get<MachineRow>(
+        'SELECT * FROM machine WHERE name = ? AND removed_at IS NOT NULL ORDER BY removed_at DESC, id DESC LIMIT 1',
+        name,
+      )
+      if (row === undefined) throw this.unknown(name)
+      this.#refuseDuplicate(row.name)
+      this.#connection.update('machine', row.id, { removed_at: null })
+      return this.#log('restore', this.#read(row), this.byId(row.id), nowIso)
+    })
+  }
+
+  /** The error that names the known machines and the way to add one. */
+  unknown(name: string | null): UsageError {
+    const known = this.list().map((machine) => machine.name)
+    const add = '"tablepace machine add NAME --units in|mm"'
+    if (known.length === 0) {
+      const asked = name === null ? '' : `, so none called ${name}`
+      return new UsageError(
+        'unknown-machine',
+        `There is no machine in the store ${this.#connection.path} yet${asked}.`,
+        `Add one with ${add}, or name another store with --store FILE.`,
+      )
+    }
+    return new UsageError(
+      'unknown-machine',
+      `There is no machine called ${name}; the store has ${known.join(', ')}.`,
+      `Name one of them with --machine, or add one with ${add}.`,
+    )
+  }
+
+  #rowByName(name: string): MachineRow | undefined {
+    return this.#connection.get<MachineRow>(
+      'SELECT * FROM machine WHERE name = ? AND removed_at IS NULL',
+      name,
+    )
+  }
+
+  #refuseDuplicate(name: string, exceptId?: number): void {
+    const row = this.#rowByName(name)
+    if (row === undefined || row.id === exceptId) return
+    throw new UsageError(
+      'duplicate-machine',
+      `There is already a machine called ${row.name}.`,
+      'Choose another name, or change the one that is there.',
+    )
+  }
+
+  #log(action: ChangeEntry['action'], before: Machine | null, after: Machine, at: string): Machine {
+    logChange(this.#connection, {
+      at,
+      subject: 'machine',
+      subjectId: String(after.id),
+      action,
+      before,
+      after,
+    })
+    return after
+  }
+
+  #read(row: MachineRow): Machine {
+    return {
+      id: row.id,
+      name: row.name,
+      unit: row.unit,
+      spindleRpm: this.#connection.json<number[]>(
+        row.spindle_rpm,
+        `the spindle speeds of machine ${row.name}`,
+      ),
+      createdAt: row.created_at,
+      removedAt: row.removed_at,
+    }
+  }
+}
+
+function machineColumns(machine: NewMachine) {
+  return {
+    name: machine.name,
+    unit: machine.unit,
+    spindle_rpm: toJson(machine.spindleRpm, `a spindle speed of machine ${machine.name}`),
+  }
+}
+
+function checkMachine(machine: NewMachine): void {
+  if (machine.name.trim() === '') {
+    throw new UsageError(
+      'bad-machine',
+      'A machine needs a name.',
+      'Name it like "tablepace machine add knee-mill --units in".',
+    )
+  }
+  const bad = machine.spindleRpm.find((rpm) => !(Number.isFinite(rpm) && rpm > 0))
+  if (bad !== undefined) {
+    throw new UsageError(
+      'bad-machine',
+      `A spindle speed of ${bad} rpm cannot be.`,
+      'Give speeds above 0 rpm, like --spindle 115,190,320.',
+    )
+  }
 }

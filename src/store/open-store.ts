@@ -1,12 +1,25 @@
-import type { Axes } from './axes.js'
+import { Axes } from './axes.js'
+import { copyDatabase } from './copy-database.js'
 import type { IntegrityReport } from './entities.js'
-import type { History } from './history.js'
-import type { Machines } from './machines.js'
-import type { Recordings } from './recordings.js'
-import type { Runs } from './runs.js'
-import type { Sessions } from './sessions.js'
-import type { Tables } from './tables.js'
+import { History } from './history.js'
+import { checkIntegrity } from './integrity.js'
+import { Machines } from './machines.js'
+import { openForReading, openForWriting } from './open-database.js'
+import { Recordings } from './recordings.js'
+import { Runs } from './runs.js'
+import { Sessions } from './sessions.js'
+import { Tables } from './tables.js'
 
+/** How long to wait for another program that is writing, ms. Our own writes take a few ms. */
+const BUSY_TIMEOUT_MS = 1000
+
+export interface OpenOptions {
+  readonly mode: 'read' | 'write'
+  /** How long to wait for another program that is writing, ms; 1000 unless given. The whole process waits. */
+  readonly busyTimeoutMs?: number
+}
+
+/** The open store; every method may throw the StoreErrors of `openStore`. */
 export interface Store {
   readonly path: string
   readonly machines: Machines
@@ -16,9 +29,11 @@ export interface Store {
   readonly runs: Runs
   readonly tables: Tables
   readonly history: History
-  /** Checks pages, links and table hashes. */
+  /** Runs several writers as one: all of it is stored or nothing. `work` must not be async. */
+  atOnce<T>(work: () => T): T
+  /** Checks pages, links, table hashes and raw lines; may take a while on a large store. */
   integrityCheck(): IntegrityReport
-  /** Writes a sound copy beside everything still in the write-ahead log. @throws FileError `file-exists`, `file-not-written` */
+  /** Writes a sound copy of the whole store. @throws FileError `file-exists`, `file-not-written` */
   backupTo(path: string): void
   close(): void
 }
@@ -30,4 +45,23 @@ export interface Store {
  * @throws StoreError `store-locked`, `store-read-only`, `store-corrupt`, `store-newer`, `store-foreign`, `store-full`,
  *   `store-unreachable`; every method of the store may throw them as well
  */
-export declare function openStore(path: string, options: { mode: 'read' | 'write' }): Store
+export function openStore(path: string, options: OpenOptions): Store {
+  const open = options.mode === 'write' ? openForWriting : openForReading
+  const { connection, close } = open(path, options.busyTimeoutMs ?? BUSY_TIMEOUT_MS)
+  const machines = new Machines(connection)
+  const tables = new Tables(connection)
+  return {
+    path: connection.path,
+    machines,
+    axes: new Axes(connection, machines),
+    sessions: new Sessions(connection),
+    recordings: new Recordings(connection),
+    runs: new Runs(connection),
+    tables,
+    history: new History(connection, tables),
+    atOnce: (work) => connection.write(work),
+    integrityCheck: () => checkIntegrity(connection, tables),
+    backupTo: (to) => copyDatabase(connection, to, { replace: false }),
+    close,
+  }
+}

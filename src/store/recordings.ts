@@ -1,25 +1,181 @@
+import { StoreError, UsageError } from '../errors/index.js'
 import type { StampedLine } from '../ingest/index.js'
-import type { NewRecording, Recording, StopwatchRecord } from './entities.js'
+import type { Direction } from '../traverse/index.js'
+import type { Connection } from './connection.js'
+import type { NewRecording, Recording, RunSource, StopwatchRecord } from './entities.js'
+import { newId } from './new-id.js'
+import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
+import { dialColumns, finite, toJson } from './stored-values.js'
 
-export declare class Recordings {
+interface RecordingRow {
+  id: string
+  axis_id: number
+  session_id: number | null
+  step: number | null
+  source: RunSource
+  dial: number | null
+  rapid: number
+  dial_reset: number
+  origin: string
+  readout: string
+  units: string
+  tags: string
+  note: string | null
+  started_at: string
+  ended_at: string | null
+}
+
+/** Raw evidence, kept before anything is concluded from it, and never changed. */
+export class Recordings {
+  readonly #connection: Connection
+
+  constructor(connection: Connection) {
+    this.#connection = connection
+  }
+
   /** Begins a readout recording; lines follow through `appendLines`. */
-  start(recording: NewRecording): Recording
-  /** Adds lines as they came; durable on return. Lines already there never change. */
-  appendLines(recordingId: string, lines: readonly StampedLine[]): void
+  start(recording: NewRecording): Recording {
+    return this.#connection.write(() => this.#insert(recording, null))
+  }
+
+  /**
+   * Adds lines as they came; durable on return. Lines already there never change.
+   * @throws StoreError `recording-ended`
+   */
+  appendLines(recordingId: string, lines: readonly StampedLine[]): void {
+    if (lines.length === 0) return
+    const text = recordingText(lines)
+    this.#connection.write(() => {
+      if (this.get(recordingId).endedAt !== null) {
+        throw new StoreError(
+          'recording-ended',
+          `Recording ${recordingId} has ended and takes no more lines.`,
+          'Begin a new recording.',
+        )
+      }
+      this.#connection.run(
+        `INSERT INTO recording_piece (recording_id, sequence, lines)
+          SELECT ?1, coalesce(max(sequence), -1) + 1, ?2 FROM recording_piece WHERE recording_id = ?1`,
+        recordingId,
+        text,
+      )
+    })
+  }
+
   /** Says that no more lines will come. */
-  end(recordingId: string, nowIso: string): void
+  end(recordingId: string, nowIso: string): void {
+    this.#connection.write(() => {
+      if (this.get(recordingId).endedAt === null) {
+        this.#connection.update('recording', recordingId, { ended_at: nowIso })
+      }
+    })
+  }
+
   /** Keeps one stopwatch entry as a recording of its own, already ended. */
-  addStopwatch(recording: NewRecording, entry: StopwatchRecord): Recording
+  addStopwatch(recording: NewRecording, entry: StopwatchRecord): Recording {
+    return this.#connection.write(() => {
+      const added = this.#insert(recording, recording.startedAt)
+      this.#connection.insert('stopwatch_entry', {
+        recording_id: added.id,
+        distance_mm: finite(entry.distanceMm, 'the distance of a stopwatch entry'),
+        duration_s: finite(entry.durationS, 'the time of a stopwatch entry'),
+        direction: entry.direction,
+        marks: toJson(entry.marks, 'a mark of a stopwatch entry'),
+      })
+      return added
+    })
+  }
+
   /** @throws UsageError `unknown-recording` */
-  get(recordingId: string): Recording
+  get(recordingId: string): Recording {
+    const row = this.#connection.get<RecordingRow>('SELECT * FROM recording WHERE id = ?', recordingId)
+    if (row === undefined) {
+      throw new UsageError(
+        'unknown-recording',
+        `There is no recording ${recordingId} in the store.`,
+        'Recordings are listed with their runs.',
+      )
+    }
+    return this.#read(row)
+  }
+
   /** Recordings of an axis in the order they were made. */
-  list(axisId: number): Recording[]
+  list(axisId: number): Recording[] {
+    return this.#connection
+      .all<RecordingRow>('SELECT * FROM recording WHERE axis_id = ? ORDER BY id', axisId)
+      .map((row) => this.#read(row))
+  }
+
   /** Readout recordings that were never ended: the program was stopped midway. */
-  unfinished(axisId: number): Recording[]
-  /** The lines in order, a chunk in memory at a time. */
-  lines(recordingId: string): Generator<StampedLine>
+  unfinished(axisId: number): Recording[] {
+    return this.list(axisId).filter((recording) => recording.endedAt === null)
+  }
+
+  /** The lines in order, a piece in memory at a time. */
+  lines(recordingId: string): Generator<StampedLine> {
+    return storedLines(this.#connection, recordingId)
+  }
+
   /** The same as text in the recording format, one `{"t":…,"line":…}` a line, in pieces that each end with a newline. */
-  text(recordingId: string): Generator<string>
+  text(recordingId: string): Generator<string> {
+    return recordingPieces(this.#connection, recordingId)
+  }
+
   /** The stopwatch entry of this recording, or null for a readout recording. */
-  stopwatchEntry(recordingId: string): StopwatchRecord | null
+  stopwatchEntry(recordingId: string): StopwatchRecord | null {
+    const row = this.#connection.get<{
+      distance_mm: number
+      duration_s: number
+      direction: Direction
+      marks: string
+    }>('SELECT * FROM stopwatch_entry WHERE recording_id = ?', recordingId)
+    if (row === undefined) return null
+    return {
+      distanceMm: row.distance_mm,
+      durationS: row.duration_s,
+      direction: row.direction,
+      marks: this.#connection.json<unknown>(row.marks, `the marks of recording ${recordingId}`),
+    }
+  }
+
+  #insert(recording: NewRecording, endedAt: string | null): Recording {
+    const id = newId(recording.startedAt)
+    this.#connection.insert('recording', {
+      id,
+      axis_id: recording.axisId,
+      session_id: recording.sessionId,
+      step: recording.step,
+      source: recording.source,
+      ...dialColumns(recording.dial),
+      dial_reset: recording.dialReset ? 1 : 0,
+      origin: recording.origin,
+      readout: toJson(recording.readout, 'a number of the readout format'),
+      units: toJson(recording.units, 'a number of the readout units'),
+      tags: toJson(recording.tags, 'a tag'),
+      note: recording.note,
+      started_at: recording.startedAt,
+      ended_at: endedAt,
+    })
+    return this.get(id)
+  }
+
+  #read(row: RecordingRow): Recording {
+    const json = <T>(text: string) => this.#connection.json<T>(text, `recording ${row.id}`)
+    return {
+      id: row.id,
+      axisId: row.axis_id,
+      sessionId: row.session_id,
+      step: row.step,
+      source: row.source,
+      dial: row.rapid === 1 ? 'rapid' : row.dial,
+      dialReset: row.dial_reset === 1,
+      origin: row.origin,
+      readout: json<unknown>(row.readout),
+      units: json<unknown>(row.units),
+      tags: json<Record<string, string>>(row.tags),
+      note: row.note,
+      startedAt: row.started_at,
+      endedAt: row.ended_at,
+    }
+  }
 }

@@ -1,0 +1,80 @@
+import { UsageError } from '../errors/index.js'
+import type { Connection } from './connection.js'
+import type { Axis, NewAxis } from './entities.js'
+import { toJson } from './stored-values.js'
+
+/** A row of the table `axis`. */
+export interface AxisRow {
+  id: number
+  machine_id: number
+  name: string
+  travel_mm: number
+  dial_min: number
+  dial_max: number
+  marks: string
+  stepped: number
+  leadscrew_pitch_mm: number | null
+  dial_clicks: number
+  created_at: string
+  removed_at: string | null
+}
+
+export function readAxis(connection: Connection, row: AxisRow): Axis {
+  return {
+    id: row.id,
+    machineId: row.machine_id,
+    name: row.name,
+    travelMm: row.travel_mm,
+    dialMin: row.dial_min,
+    dialMax: row.dial_max,
+    marks: connection.json<number[]>(row.marks, `the marks of axis ${row.name}`),
+    stepped: row.stepped === 1,
+    leadscrewPitchMm: row.leadscrew_pitch_mm,
+    dialClicks: row.dial_clicks === 1,
+    createdAt: row.created_at,
+    removedAt: row.removed_at,
+  }
+}
+
+export function axisColumns(axis: NewAxis) {
+  return {
+    name: axis.name,
+    travel_mm: axis.travelMm,
+    dial_min: axis.dialMin,
+    dial_max: axis.dialMax,
+    marks: toJson(axis.marks, `a mark of axis ${axis.name}`),
+    stepped: axis.stepped ? 1 : 0,
+    leadscrew_pitch_mm: axis.leadscrewPitchMm,
+    dial_clicks: axis.dialClicks ? 1 : 0,
+  }
+}
+
+/** Refuses an axis that cannot be. @throws UsageError `bad-axis` */
+export function checkAxis(axis: NewAxis): void {
+  const problem = axisProblem(axis)
+  if (problem === null) return
+  throw new UsageError(
+    'bad-axis',
+    `Axis ${axis.name}: ${problem}.`,
+    'Give it like "tablepace axis add X --machine NAME --travel 24in --dial 0..10 --marks 1,2,3,5,8,10".',
+  )
+}
+
+function axisProblem(axis: NewAxis): string | null {
+  if (axis.name.trim() === '') return 'it needs a name'
+  if (!(Number.isFinite(axis.travelMm) && axis.travelMm > 0)) return 'the travel must be longer than nothing'
+  if (![axis.dialMin, axis.dialMax].every(Number.isFinite)) return 'both ends of the dial must be numbers'
+  if (axis.dialMin >= axis.dialMax) {
+    return `the dial goes from ${axis.dialMin} to ${axis.dialMax}, but its low end must be the smaller number`
+  }
+  const outside = axis.marks.find((mark) => !(mark >= axis.dialMin && mark <= axis.dialMax))
+  if (outside !== undefined) {
+    return `mark ${outside} lies outside the dial, which goes from ${axis.dialMin} to ${axis.dialMax}`
+  }
+  const fall = axis.marks.findIndex((mark, index) => index > 0 && mark <= (axis.marks[index - 1] ?? mark))
+  if (fall !== -1) return `the marks must rise, but ${axis.marks[fall]} follows ${axis.marks[fall - 1]}`
+  if (axis.stepped && axis.marks.length === 0) return 'a stepped dial needs its marks named'
+  const pitch = axis.leadscrewPitchMm
+  if (pitch !== null && !(Number.isFinite(pitch) && pitch > 0)) return 'the leadscrew pitch must be above 0'
+  return null
+}

@@ -1,0 +1,47 @@
+import type { RunEvidence } from '../regression/index.js'
+import type { Evidence, LeftOutRun, Run } from './entities.js'
+
+/** Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial. */
+export function sortEvidence(
+  runs: readonly Run[],
+  dial: { readonly low: number; readonly high: number },
+): Evidence {
+  const evidence: RunEvidence[] = []
+  const leftOut: LeftOutRun[] = []
+  for (const run of runs) {
+    const found = asEvidence(run, dial)
+    if ('code' in found) leftOut.push(found)
+    else evidence.push(found)
+  }
+  return { evidence, leftOut }
+}
+
+function asEvidence(
+  run: Run,
+  dial: { readonly low: number; readonly high: number },
+): RunEvidence | LeftOutRun {
+  if (run.droppedAt !== null) {
+    return { runId: run.id, code: 'dropped', message: `Dropped: ${run.dropReason ?? 'no reason given'}.` }
+  }
+  if (run.rejection !== null || run.feed === null) {
+    return { runId: run.id, code: 'rejected', message: run.rejection?.message ?? 'It gave no feed.' }
+  }
+  if (run.dial === 'rapid') {
+    return { runId: run.id, code: 'rapid', message: 'A rapid traverse stays out of the dial curve.' }
+  }
+  if (run.dial < dial.low || run.dial > dial.high) {
+    return {
+      runId: run.id,
+      code: 'outside-dial',
+      message: `Dial ${run.dial} lies outside the axis' dial, which goes from ${dial.low} to ${dial.high}.`,
+    }
+  }
+  return {
+    runId: run.id,
+    dial: run.dial,
+    direction: run.direction,
+    feedMmPerMin: run.feed.feedMmPerMin,
+    standardUncertaintyMmPerMin: run.feed.standardUncertaintyMmPerMin,
+    source: run.source,
+  }
+}

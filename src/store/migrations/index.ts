@@ -1,0 +1,4 @@
+import { INITIAL } from './0001-initial.js'
+
+/** The steps from an empty file to today's schema, in order; step n leaves `user_version` n. Never edit a released step. */
+export const MIGRATIONS: readonly string[] = [INITIAL]
