@@ -1,6 +1,5 @@
 import { z } from 'zod'
-import { isotonic } from '../regression/monotone.js'
-import { evaluateCubic, pchip } from '../regression/pchip.js'
+import { evaluateCubic, isotonic, pchip } from '../regression/index.js'
 import { parseItem } from './case-file.js'
 import { compareQuantities, joinComparisons, QuantitiesSchema } from './comparison.js'
 import type { Runner } from './runner.js'

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { stopwatchFeed } from '../regression/stopwatch-feed.js'
+import { stopwatchFeed } from '../regression/index.js'
 import { fromMm, toMm } from '../units/index.js'
 import { badCase, parseItem } from './case-file.js'
 import { type Comparison, type Computed, compareQuantities, joinComparisons } from './comparison.js'
