@@ -1,0 +1,112 @@
+import { spawnSync } from 'node:child_process'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { interleavedMs, mib, ms } from './measure.js'
+
+const PROGRAM = fileURLToPath(new URL('../../dist/tablepace.js', import.meta.url))
+const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
+const RUNS = 3
+const RUN_S = 30
+const REFRESH_HZ = 50
+
+/** The least a program on this database can do: load the driver, open the file, run one query. */
+const BARE_SCRIPT = `import Database from 'better-sqlite3'
+const database = new Database(process.argv[2], { readonly: true })
+console.log(database.prepare('SELECT name FROM sqlite_master LIMIT 1').get())
+`
+const PEAK_SCRIPT = `import { writeFileSync } from 'node:fs'
+process.on('exit', () => writeFileSync(process.env.PEAK_FILE, String(process.resourceUsage().maxRSS)))
+`
+
+/** Lookups and a whole fit as a user starts them, against a bare script on the same database. */
+export async function benchWholeProcesses(pieces, folder) {
+  if (!existsSync(PROGRAM)) throw new Error('dist/tablepace.js is missing: run `npm run build` first')
+  const file = (name) => fileURLToPath(new URL(name, folder))
+  writeFileSync(file('bare.mjs'), BARE_SCRIPT)
+  writeFileSync(file('peak.mjs'), PEAK_SCRIPT)
+  const store = file('bench.tablepace')
+  const tablepace = (...args) => runNode([PROGRAM, '--store', store, '--json', ...args])
+  const bare = () => runNode([file('bare.mjs'), store])
+
+  const { QUILLFEN_MILL: mill } = pieces
+  tablepace('machine', 'add', mill.name, '--units', mill.unit)
+  tablepace(
+    'axis',
+    'add',
+    mill.axis,
+    '--travel',
+    `${mill.travelMm}mm`,
+    '--dial',
+    '0..10',
+    '--marks',
+    mill.marks.join(','),
+  )
+  const recordings = writeRecordings(pieces, file)
+  tablepace('traverse', ...recordings.flatMap(({ dial, path }) => ['--from', `${dial}=${path}`]))
+  tablepace('fit')
+
+  const feed = `${mill.curve(5.5).toFixed(1)}mm/min`
+  const lookups = interleavedMs(
+    { bare, dial: () => tablepace('dial', feed), feed: () => tablepace('feed', '5.5') },
+    15,
+  )
+  const fits = interleavedMs({ bare, fit: () => tablepace('fit') }, 5)
+  const peakBytes = (args) => {
+    runNode(['--import', file('peak.mjs'), ...args], { PEAK_FILE: file('peak.txt') })
+    return 1024 * Number(readFileSync(file('peak.txt'), 'utf8'))
+  }
+  const bareBytes = peakBytes([file('bare.mjs'), store])
+  const fitBytes = peakBytes([PROGRAM, '--store', store, '--json', 'fit'])
+  const yardstick = 'bare script, same database'
+  const against = (what, milliseconds, reference, limit) => ({
+    what,
+    yardstick,
+    measured: ms(milliseconds),
+    reference: ms(reference),
+    ratio: milliseconds / reference,
+    limit,
+  })
+  return [
+    against('dial, whole process', lookups.dial, lookups.bare, 1.6),
+    against('feed, whole process', lookups.feed, lookups.bare, 1.6),
+    against(`fit of ${recordings.length} runs, whole process`, fits.fit, fits.bare, 12),
+    {
+      what: 'fit, peak memory',
+      yardstick,
+      measured: mib(fitBytes),
+      reference: mib(bareBytes),
+      ratio: fitBytes / bareBytes,
+      limit: null,
+    },
+  ]
+}
+
+/** Every mark, both directions, several runs, in the order up, down, up. */
+function writeRecordings(pieces, file) {
+  const { QUILLFEN_MILL: mill, INCH_READOUT, USB_LINK } = pieces
+  const recordings = []
+  for (let pass = 0; pass < RUNS; pass += 1) {
+    for (const dial of pass % 2 === 0 ? MARKS : [...MARKS].reverse()) {
+      for (const direction of [1, -1]) {
+        const seed = recordings.length + 1
+        const request = { dial, direction, drivenMm: mill.travelMm - 30, longestS: RUN_S }
+        const { motion } = pieces.simulateRun(mill, request, seed)
+        const lines = pieces.readoutLines(motion, { ...INCH_READOUT, refreshHz: REFRESH_HZ }, seed)
+        const path = file(`run-${seed}.jsonl`)
+        writeFileSync(path, pieces.jsonlRecording(pieces.arrivingChunks(lines, USB_LINK, seed)))
+        recordings.push({ dial, path })
+      }
+    }
+  }
+  return recordings
+}
+
+function runNode(args, env = {}) {
+  const { status, stdout, stderr } = spawnSync(process.execPath, args, {
+    env: { ...process.env, ...env },
+    encoding: 'utf8',
+    maxBuffer: 2 ** 28,
+  })
+  if (status !== 0) throw new Error(`node ${args.slice(0, 8).join(' ')} ended with ${status}\n${stderr}`)
+  return stdout
+}
