@@ -1,8 +1,21 @@
 export { calibrationFolder } from './calibration-folder.js'
+export { type DeviceClockFit, fitDeviceClock, type PooledClockRate, poolClockRates } from './device-clock.js'
+export type { DeviceClockFault } from './device-clock-fault.js'
+export { type InferenceHints, type InferredFormat, inferFormat } from './infer-format.js'
+export { ingestRecording } from './ingest-recording.js'
 export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './line-assembler.js'
-export type { FormatHints, LineFormat } from './line-format.js'
+export { type FormatHints, type LineFormat, spreadsheetNumberFormat } from './line-format.js'
+export { type IngestOptions, ingestLines } from './lines-to-samples.js'
 export { type LineRefusal, type ParsedLine, parseLine } from './parse-line.js'
 export { listReadoutProfiles, loadReadoutProfile, type ReadoutProfile } from './readout-profile.js'
+export { type LineRecording, openRecording, type StopwatchSheet } from './recording.js'
+export { SampleCollector } from './sample-collector.js'
+export {
+  type Sample,
+  SampleReader,
+  type SampleReaderOptions,
+  type SampleReaderSink,
+} from './sample-reader.js'
 export type { IngestedSamples, LineRejectionCode, RejectedLine, SampleSeries } from './sample-series.js'
 export type { StampedLine } from './stamped-line.js'
 export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'

@@ -11,8 +11,9 @@ export interface ParsedLine {
 /** A refused line by its code, or `other-axis` for a whole line that speaks of another axis. */
 export type LineRefusal = LineRejectionCode | 'other-axis'
 
+/** Bytes that no readout sends on purpose inside a line; tab parts columns. */
 // biome-ignore lint/suspicious/noControlCharactersInRegex: control bytes are what is looked for; tab is a separator.
-const CONTROL = /[\x00-\x08\x0a-\x1f\x7f-\x9f]/
+export const CONTROL_BYTES = /[\x00-\x08\x0a-\x1f\x7f-\x9f]/
 const NOT_FINITE = /(?:nan|inf(?:inity)?|overflow|ovfl?)(?![a-z])/i
 
 /**
@@ -37,7 +38,7 @@ export function parseLine(text: string, format: LineFormat): ParsedLine | LineRe
 
 function refusal(text: string, format: LineFormat): LineRefusal {
   if (text.trim() === '') return 'blank'
-  if (CONTROL.test(text)) return 'control-bytes'
+  if (CONTROL_BYTES.test(text)) return 'control-bytes'
   if (format.otherAxes.some((pattern) => pattern.test(text))) return 'other-axis'
   return NOT_FINITE.test(text) ? 'not-finite' : 'garbled'
 }

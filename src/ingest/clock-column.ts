@@ -1,0 +1,59 @@
+/** What the numbers of one column do over time. */
+export type ColumnBehaviour = 'clock' | 'counter' | 'other'
+
+/** A readout's own clock may be off by a few percent at most; a table hardly ever moves at just this pace. */
+const RATE_TOLERANCE = 0.1
+/** Arrival scatter of the lines that the pace is judged by, s. */
+const ARRIVAL_SCATTER_S = 0.06
+const SIXTEEN_BITS = 2 ** 16
+const THIRTY_TWO_BITS = 2 ** 32
+
+/**
+ * Tells whether whole numbers count milliseconds (16 or 32 bit, wrapping), count the lines, or do
+ * something else. Judged by pairs of lines about a second apart, nine in ten of which must agree, so
+ * that damaged lines do not hide a clock.
+ */
+export function columnBehaviour(values: readonly number[], timeS: readonly number[]): ColumnBehaviour {
+  const sound = values.flatMap((value, i) => (isTick(value) ? [i] : []))
+  if (sound.length < 5 || sound.length < 0.95 * values.length) return 'other'
+  const ticks = sound.map((i) => values[i]!)
+  const times = sound.map((i) => timeS[i]!)
+  if (isMillisecondClock(ticks, times)) return 'clock'
+  return isCounter(ticks) ? 'counter' : 'other'
+}
+
+function isTick(value: number): boolean {
+  return Number.isInteger(value) && value >= 0 && value < THIRTY_TWO_BITS
+}
+
+/** Width of a millisecond clock as far as its numbers tell: 16 bit once it wrapped, 32 above 65535. */
+export function clockBits(values: readonly number[]): 16 | 32 | 'unsure' {
+  if (values.filter((value) => value >= SIXTEEN_BITS).length > values.length / 20) return 32
+  const wraps = values.some((value, i) => i > 0 && values[i - 1]! - value > SIXTEEN_BITS / 2)
+  return wraps ? 16 : 'unsure'
+}
+
+function isCounter(values: readonly number[]): boolean {
+  let ones = 0
+  for (let i = 1; i < values.length; i += 1) if (values[i]! - values[i - 1]! === 1) ones += 1
+  return ones >= 0.9 * (values.length - 1)
+}
+
+function isMillisecondClock(values: readonly number[], timeS: readonly number[]): boolean {
+  const modulus = clockBits(values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
+  const spanS = timeS.at(-1)! - timeS[0]!
+  const lagS = Math.min(1, spanS / 2)
+  if (lagS < 0.1) return false
+  let pairs = 0
+  let agreeing = 0
+  for (let i = 0, j = 0; i < values.length; i += 1) {
+    while (j < values.length && timeS[j]! - timeS[i]! < lagS) j += 1
+    if (j === values.length) break
+    const hostS = timeS[j]! - timeS[i]!
+    if (hostS > 30) continue
+    const tickS = ((((values[j]! - values[i]!) % modulus) + modulus) % modulus) / 1000
+    pairs += 1
+    if (Math.abs(tickS - hostS) <= RATE_TOLERANCE * hostS + ARRIVAL_SCATTER_S) agreeing += 1
+  }
+  return pairs >= 3 && agreeing >= 0.9 * pairs
+}

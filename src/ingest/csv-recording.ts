@@ -1,0 +1,66 @@
+import type { Readable } from 'node:stream'
+import { DataError } from '../errors/index.js'
+import { parseNumber } from '../units/index.js'
+import { type CsvRow, readCsvRows } from './csv-rows.js'
+import type { LineRecording } from './recording.js'
+import type { StampedLine } from './stamped-line.js'
+
+/**
+ * Streams a recording with the columns `t` (s) and `position`, `position_mm` or `position_in`. Unlike the
+ * lines of a readout, a table is written on purpose: a cell that is no number is an error, not noise.
+ *
+ * @throws DataError `bad-row` naming file, row and value; `no-usable-lines`
+ */
+export function readCsvRecording(
+  path: string,
+  bytes: Readable,
+  delimiter: string,
+  position: string,
+): LineRecording {
+  let damaged = 0
+  async function* lines(): AsyncGenerator<StampedLine> {
+    let usable = 0
+    let cut: CsvRow | null = null
+    for await (const row of readCsvRows(path, bytes, delimiter)) {
+      if (cut !== null) throw missingCell(cut)
+      if (row.short || row.cells['t'] === '' || row.cells[position] === '') {
+        // Only the last row may be cut off; whether it is the last shows when no other follows.
+        cut = row
+        continue
+      }
+      const timeS = readCell(row, 't')
+      readCell(row, position)
+      usable += 1
+      yield { timeS, text: row.cells[position]! }
+    }
+    if (cut !== null) damaged += 1
+    if (usable === 0) {
+      throw new DataError(
+        'no-usable-lines',
+        `${path} has a header but not one row with a time and a position.`,
+        'Each row holds a time in s and a position.',
+      )
+    }
+  }
+  const unit = position === 'position_mm' ? 'mm' : position === 'position_in' ? 'in' : null
+  return { kind: 'lines', lines: lines(), numbers: 'spreadsheet', unit, damagedRows: () => damaged }
+}
+
+function readCell(row: CsvRow, column: string): number {
+  try {
+    return parseNumber(row.cells[column]!, `${row.where}, column ${column}`)
+  } catch (cause) {
+    if (cause instanceof Error && 'hint' in cause) {
+      throw new DataError('bad-row', cause.message, String(cause.hint), { cause })
+    }
+    throw cause
+  }
+}
+
+function missingCell(row: CsvRow): DataError {
+  return new DataError(
+    'bad-row',
+    `${row.where}: a cell is empty.`,
+    'Every row holds a time in s and a position.',
+  )
+}

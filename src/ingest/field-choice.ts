@@ -1,0 +1,156 @@
+import { DataError, UsageError } from '../errors/index.js'
+import { columnBehaviour } from './clock-column.js'
+import type { FormatHints } from './line-format.js'
+import type { LineTokens } from './line-tokens.js'
+import { fieldsByProfile } from './profile-fields.js'
+import type { ReadoutProfile } from './readout-profile.js'
+
+export interface TokenizedLine extends LineTokens {
+  readonly timeS: number
+  readonly raw: string
+}
+
+/** Which number of a line is what; fields count from 0 among the numbers of the line. */
+export interface FieldChoice {
+  readonly position: number
+  readonly sign: 1 | -1
+  /** `line`: the unit that a line carries counts; `bare`: it is known beforehand. */
+  readonly unit: 'line' | 'bare'
+  readonly tick: {
+    readonly field: number
+    readonly secondsPerTick: number
+    readonly bits: 16 | 32 | null | 'find-out'
+  } | null
+  /** How the position was found, one sentence. */
+  readonly why: string
+}
+
+const CLOCK_LABELS = new Set(['t', 'time', 'ms', 'ts', 'clk', 'clock', 'tick', 'ticks', 'millis'])
+
+/**
+ * Finds the position and the readout's own clock among the numbers of lines of one shape.
+ *
+ * @throws UsageError, DataError as listed at `inferFormat`
+ */
+export function chooseFields(
+  lines: readonly TokenizedLine[],
+  decimalMark: '.' | ',',
+  hints: FormatHints & { readonly profile?: ReadoutProfile | undefined },
+): FieldChoice {
+  if (hints.profile) return fieldsByProfile(lines, hints.profile, hints)
+  const unit = unitSource(lines, hints)
+  const clock = findClock(lines, hints.axis)
+  const tick = clock === null ? null : { field: clock, secondsPerTick: 0.001, bits: 'find-out' as const }
+  return { ...findPosition(lines, decimalMark, clock, hints.axis), sign: 1, unit, tick }
+}
+
+function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line' | 'bare' {
+  const carried = lines.filter((line) => line.unit !== null)
+  if (carried.length < lines.length / 2) return 'bare'
+  if (hints.countLengthMm !== undefined) {
+    throw new UsageError(
+      'unit-conflict',
+      `The lines carry the unit ${carried[0]!.unit}, so their numbers are no counts.`,
+      'Leave out --count-length.',
+    )
+  }
+  return 'line'
+}
+
+/** The first or last number, where it runs like a clock in ms. */
+function findClock(lines: readonly TokenizedLine[], axis: string): number | null {
+  const model = lines[0]!.numbers
+  if (model.length < 2) return null
+  for (const field of [0, model.length - 1]) {
+    const label = model[field]!.label?.toLowerCase() ?? null
+    const mayBeClock = label === null || (CLOCK_LABELS.has(label) && label !== axis.toLowerCase())
+    if (mayBeClock && behaviourOf(lines, field) === 'clock') return field
+  }
+  return null
+}
+
+function behaviourOf(lines: readonly TokenizedLine[], field: number): 'clock' | 'counter' | 'other' {
+  const texts = lines.map((line) => line.numbers[field]!.text)
+  const timeS = lines.map((line) => line.timeS)
+  return columnBehaviour(
+    texts.map((text) => (/^\d+$/.test(text) ? Number(text) : Number.NaN)),
+    timeS,
+  )
+}
+
+function findPosition(
+  lines: readonly TokenizedLine[],
+  decimalMark: '.' | ',',
+  clock: number | null,
+  axis: string,
+): { position: number; why: string } {
+  const model = lines[0]!.numbers
+  const named = model.findIndex((number) => number.label?.toLowerCase() === axis.toLowerCase())
+  if (named >= 0)
+    return { position: named, why: `The position is the number labelled ${model[named]!.label}.` }
+  const open = model.flatMap((number, field) => (field === clock ? [] : [{ field, label: number.label }]))
+  const labels = open.flatMap(({ label }) => (label === null ? [] : [label]))
+  const [only] = open
+  if (labels.length > 0 && (open.length > 1 || (labels[0]!.length === 1 && axis.length === 1))) {
+    throw new UsageError(
+      'axis-not-in-lines',
+      `The lines carry ${labels.join(', ')} but nothing labelled ${axis}.`,
+      'Name the axis as the readout does, or name a readout profile with --readout.',
+    )
+  }
+  if (open.length === 1) {
+    const why =
+      labels.length > 0
+        ? `The position is the number labelled ${labels[0]}.`
+        : 'The position is the only number.'
+    return { position: only!.field, why }
+  }
+  return theOneThatMoves(
+    lines,
+    decimalMark,
+    open.map(({ field }) => field),
+  )
+}
+
+function theOneThatMoves(
+  lines: readonly TokenizedLine[],
+  decimalMark: '.' | ',',
+  fields: readonly number[],
+): { position: number; why: string } {
+  const ranges = fields
+    .filter((field) => behaviourOf(lines, field) !== 'counter')
+    .map((field) => ({ field, ...columnRange(lines, field, decimalMark) }))
+  const widest = Math.max(...ranges.map(({ range }) => range))
+  const moving = ranges.filter(({ range, step }) => range > 5.5 * step && range > 0.02 * widest)
+  const hint = 'Name a readout profile that says which column is the axis, with --readout.'
+  if (moving.length === 0) {
+    throw new DataError(
+      'no-column-moves',
+      `The lines carry ${fields.length} numbers without a label and none of them moves.`,
+      hint,
+    )
+  }
+  if (moving.length > 1) {
+    const columns = moving.map(({ field }) => field + 1).join(' and ')
+    throw new UsageError(
+      'several-columns-move',
+      `The lines carry several numbers without a label, and columns ${columns} all move.`,
+      hint,
+    )
+  }
+  const { field } = moving[0]!
+  return { position: field, why: `The position is column ${field + 1}, the only one that moves.` }
+}
+
+/** How far a column travels, freaks left out, and its smallest step by its decimals. */
+function columnRange(
+  lines: readonly TokenizedLine[],
+  field: number,
+  decimalMark: '.' | ',',
+): { range: number; step: number } {
+  const texts = lines.map((line) => line.numbers[field]!.text.replace(/\s+/g, '').replace(decimalMark, '.'))
+  const values = texts.map(Number).sort((a, b) => a - b)
+  const freaks = Math.floor(values.length * 0.02)
+  const decimals = Math.max(...texts.map((text) => text.split('.')[1]?.length ?? 0))
+  return { range: values[values.length - 1 - freaks]! - values[freaks]!, step: 10 ** -decimals }
+}

@@ -1,0 +1,180 @@
+import { DataError, TablepaceError } from '../errors/index.js'
+import { ArrivalSpread } from './arrival-spread.js'
+import { type InferenceHints, inferFormat } from './infer-format.js'
+import { LONGEST_LINE_BYTES } from './line-assembler.js'
+import type { LineFormat } from './line-format.js'
+import { type ParsedLine, parseLine } from './parse-line.js'
+import type { LineRejectionCode, RejectedLine } from './sample-series.js'
+import type { StampedLine } from './stamped-line.js'
+import { TickUnwrapper } from './tick-unwrapper.js'
+
+/** One position read from a line. */
+export interface Sample {
+  readonly timeS: number
+  readonly positionMm: number
+  /** Of the readout's own clock, unwrapped, s; null without one. */
+  readonly deviceTimeS: number | null
+}
+
+export interface SampleReaderOptions extends InferenceHints {
+  /** Known beforehand; without it the format is worked out from the first lines. */
+  readonly format?: LineFormat | undefined
+  /**
+   * Lines to look at before the format is decided. Few for live use, so that the first position is
+   * shown soon; many for a recording, which can wait. Default 20.
+   */
+  readonly decideAfter?: number | undefined
+}
+
+export interface SampleReaderSink {
+  readonly onSample: (sample: Sample) => void
+  readonly onRejected: (rejected: RejectedLine) => void
+}
+
+/** Lines kept while the format is open; beyond that no more lines will help. */
+const MOST_UNDECIDED_LINES = 200_000
+/** Failures that more lines may mend, such as a column that does not move yet. */
+const WAITS_FOR_MORE = new Set(['no-column-moves', 'no-common-shape', 'no-usable-lines', 'comma-ambiguous'])
+
+/**
+ * Stamped lines to samples, one after the other, the same for a live port and for a recording.
+ * While the format is open, lines are kept and come out as soon as it is decided. Lines that arrived
+ * together come out when the next arrival shows that the batch is complete.
+ *
+ * @example
+ * const reader = new SampleReader({ axis: 'x', bareUnit: 'in' }, { onSample, onRejected })
+ * for (const line of lines) reader.feed(line)
+ * reader.end()
+ */
+export class SampleReader {
+  private readonly options: SampleReaderOptions
+  private readonly sink: SampleReaderSink
+  private decided: LineFormat | null = null
+  private said: readonly string[] = []
+  private undecided: StampedLine[] = []
+  private decideAt: number
+  private batch: ParsedLine[] = []
+  private batchS = Number.NEGATIVE_INFINITY
+  private beforeBatchS = Number.NEGATIVE_INFINITY
+  private readonly spread = new ArrivalSpread()
+  private unwrapper: TickUnwrapper | null = null
+  private lines = 0
+
+  constructor(options: SampleReaderOptions, sink: SampleReaderSink) {
+    this.options = options
+    this.sink = sink
+    this.decideAt = options.decideAfter ?? 20
+    if (options.format) this.use(options.format, [])
+  }
+
+  /** The format once it is decided, else null. */
+  get format(): LineFormat | null {
+    return this.decided
+  }
+
+  /** What was concluded about the format, one plain sentence each; empty while it is open. */
+  get conclusions(): readonly string[] {
+    return this.said
+  }
+
+  get linesRead(): number {
+    return this.lines
+  }
+
+  /**
+   * Takes the next line.
+   *
+   * @throws UsageError, DataError as `inferFormat` does, where more lines cannot mend it
+   */
+  feed(line: StampedLine): void {
+    this.lines += 1
+    if (this.decided !== null) {
+      this.read(line, this.decided)
+      return
+    }
+    this.undecided.push(line)
+    if (this.undecided.length >= this.decideAt) this.decide(this.undecided.length < MOST_UNDECIDED_LINES)
+  }
+
+  /**
+   * The source ended: decides with what there is and hands out what was held back.
+   *
+   * @throws UsageError, DataError as `inferFormat` does
+   */
+  end(): void {
+    if (this.decided === null) this.decide(false)
+    this.flush(null)
+  }
+
+  private decide(mayWait: boolean): void {
+    if (this.undecided.length === 0) {
+      throw new DataError(
+        'no-usable-lines',
+        'Not one line came.',
+        'Check that the readout sends, or the recording.',
+      )
+    }
+    try {
+      const { format, conclusions } = inferFormat(this.undecided, this.options)
+      this.use(format, conclusions)
+    } catch (error) {
+      if (!mayWait || !(error instanceof TablepaceError) || !WAITS_FOR_MORE.has(error.code)) throw error
+      this.decideAt = Math.ceil(this.undecided.length * 1.25)
+      return
+    }
+    const lines = this.undecided
+    this.undecided = []
+    for (const line of lines) this.read(line, this.decided!)
+  }
+
+  private use(format: LineFormat, conclusions: readonly string[]): void {
+    this.decided = format
+    this.said = conclusions
+    this.unwrapper = format.ticks === null ? null : new TickUnwrapper(format.ticks)
+  }
+
+  private read(line: StampedLine, format: LineFormat): void {
+    const parsed = line.text.length > LONGEST_LINE_BYTES ? 'overlong' : parseLine(line.text, format)
+    if (parsed === 'other-axis') return
+    if (typeof parsed === 'string') this.reject(line.timeS, parsed)
+    else this.place(line.timeS, parsed)
+  }
+
+  /** Puts a parsed line into the batch of its arrival. */
+  private place(timeS: number, parsed: ParsedLine): void {
+    if (timeS < this.batchS) {
+      // One stamp far ahead must not condemn all that follow: then the batch is the odd one out.
+      if (
+        timeS < this.beforeBatchS ||
+        this.batch.length !== 1 ||
+        this.beforeBatchS === Number.NEGATIVE_INFINITY
+      ) {
+        this.reject(timeS, 'time-backward')
+        return
+      }
+      this.reject(this.batchS, 'time-backward')
+      this.batch = []
+    }
+    if (timeS > this.batchS && this.batch.length > 0) this.flush(timeS)
+    this.batchS = timeS
+    this.batch.push(parsed)
+  }
+
+  private flush(followingS: number | null): void {
+    const { batch, batchS } = this
+    if (batch.length === 0) return
+    this.batch = []
+    this.beforeBatchS = batchS
+    const timesS = this.spread.spread(batchS, batch.length, followingS)
+    batch.forEach((parsed, i) => {
+      const timeS = timesS[i]!
+      const deviceTimeS = this.unwrapper === null ? null : this.unwrapper.next(parsed.ticks!, timeS)
+      if (this.unwrapper !== null && deviceTimeS === null) this.reject(timeS, 'garbled')
+      else this.sink.onSample({ timeS, positionMm: parsed.positionMm, deviceTimeS })
+    })
+  }
+
+  private reject(timeS: number, code: LineRejectionCode): void {
+    this.sink.onRejected({ timeS, code })
+  }
+}
