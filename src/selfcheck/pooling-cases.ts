@@ -2,7 +2,6 @@ import { z } from 'zod'
 import { leastSquares, normalQuantile, studentTCdf, studentTQuantile } from '../regression/index.js'
 import { parseItem } from './case-file.js'
 import {
-  type Check,
   type Comparison,
   type Computed,
   compareQuantities,
@@ -10,7 +9,7 @@ import {
   QuantitiesSchema,
 } from './comparison.js'
 import { QUANTILE_DIGITS } from './gum-cases.js'
-import type { Runner } from './runner.js'
+import { NOTHING_COMPUTED, type Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
 const ManyMeansSchema = z.object({
@@ -95,37 +94,25 @@ function intervalFactors(estimator: string, value: unknown, degreesOfFreedom: nu
   const interval = IntervalSchema.safeParse(value)
   if (!interval.success) return { checks: [], notComputed: [estimator] }
   const { se, ci95_normal: normal, ci95_t: student } = interval.data
-  const factor = ([low, high]: readonly [number, number]) => (high - low) / (2 * se)
-  const parts: Comparison[] = []
-  if (normal !== undefined) {
-    const computed = {
-      function: 'normalQuantile',
-      value: normalQuantile(0.975),
-      requiredDigits: QUANTILE_DIGITS,
-    }
-    parts.push(
-      compareQuantities(
-        { 'normal factor of the interval': factor(normal) },
-        () => computed,
-        'full',
-        `${estimator} `,
-      ),
-    )
-  }
-  if (student !== undefined && degreesOfFreedom > 0) {
-    const computed = {
-      function: 'studentTQuantile',
-      value: studentTQuantile(0.975, degreesOfFreedom),
-      requiredDigits: QUANTILE_DIGITS,
-    }
-    parts.push(
-      compareQuantities(
-        { 't factor of the interval': factor(student) },
-        () => computed,
-        'full',
-        `${estimator} `,
-      ),
-    )
-  }
-  return joinComparisons([...parts, { checks: [] satisfies Check[], notComputed: [`${estimator} estimate`] }])
+  const factor = (name: string, limits: readonly [number, number] | undefined, computed: Computed) =>
+    limits === undefined
+      ? NOTHING_COMPUTED
+      : compareQuantities(
+          { [`${name} factor of the interval`]: (limits[1] - limits[0]) / (2 * se) },
+          () => computed,
+          'full',
+          `${estimator} `,
+        )
+  const ours = { requiredDigits: QUANTILE_DIGITS }
+  return joinComparisons([
+    factor('normal', normal, { ...ours, function: 'normalQuantile', value: normalQuantile(0.975) }),
+    degreesOfFreedom > 0
+      ? factor('t', student, {
+          ...ours,
+          function: 'studentTQuantile',
+          value: studentTQuantile(0.975, degreesOfFreedom),
+        })
+      : NOTHING_COMPUTED,
+    { checks: [], notComputed: [`${estimator} estimate`] },
+  ])
 }

@@ -1,18 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import {
-  arrivingChunks,
-  csvRecording,
   INCH_READOUT,
-  jsonlRecording,
   QUILLFEN_MILL,
   readoutLines,
   type SimulatedReadout,
   simulateRun,
-  stampedLines,
-  USB_LINK,
 } from '../../src/simulation/index.js'
 
-const { motion, truth } = simulateRun(QUILLFEN_MILL, { dial: 6, direction: 1, drivenMm: 60 }, 2)
+const { motion } = simulateRun(QUILLFEN_MILL, { dial: 6, direction: 1, drivenMm: 60 }, 2)
 
 const linesOf = (change: Partial<SimulatedReadout>, seed = 9) => [
   ...readoutLines(motion, { ...INCH_READOUT, ...change }, seed),
@@ -85,77 +80,5 @@ describe('readoutLines(motion, readout, seed)', () => {
     const faults = { droppedLineShare: 0.1, garbageByteShare: 0.1, outlierShare: 0.05, outlierMm: 1 }
     expect(linesOf({ faults })).toEqual(linesOf({ faults }))
     expect(linesOf({ faults }, 10)).not.toEqual(linesOf({ faults }))
-  })
-})
-
-describe('arrivingChunks(lines, link, seed)', () => {
-  for (const usbBatchS of [0, 0.016, 0.1]) {
-    for (const terminator of ['\r\n', '\n', '\r'] as const) {
-      test(`hands over every byte once, in order, with batches of ${usbBatchS} s and ${JSON.stringify(terminator)}`, () => {
-        const lines = linesOf({ terminator, refreshHz: 50 })
-        const chunks = [...arrivingChunks(lines, { ...USB_LINK, usbBatchS }, 1)]
-        expect(Buffer.concat(chunks.map(({ bytes }) => bytes))).toEqual(
-          Buffer.concat(lines.map(({ bytes }) => bytes)),
-        )
-        for (let index = 1; index < chunks.length; index += 1) {
-          expect(chunks[index]!.arrivalS).toBeGreaterThan(chunks[index - 1]!.arrivalS)
-        }
-        const stamped = [...stampedLines(chunks)]
-        expect(stamped.map(({ text }) => text)).toEqual(
-          lines.map(({ bytes }) => bytes.toString('latin1').replace(/[\r\n]+$/, '')),
-        )
-        stamped.forEach(({ timeS }, index) => {
-          const sampledS = lines[index]!.sampledS
-          expect(timeS).toBeGreaterThan(sampledS)
-          expect(timeS - sampledS).toBeLessThan(usbBatchS + 0.06)
-        })
-      })
-    }
-  }
-
-  test('cuts lines where the timer runs out', () => {
-    const chunks = [...arrivingChunks(linesOf({ refreshHz: 50 }), USB_LINK, 1)]
-    expect(chunks.some(({ bytes }) => !bytes.toString('latin1').endsWith('\r\n'))).toBe(true)
-  })
-
-  test('repeats for the same seed', () => {
-    const chunksOf = (seed: number) => [...arrivingChunks(linesOf({}), USB_LINK, seed)]
-    expect(chunksOf(4)).toEqual(chunksOf(4))
-    expect(chunksOf(5)).not.toEqual(chunksOf(4))
-  })
-})
-
-describe('recordings', () => {
-  test('jsonlRecording(chunks) keeps every byte of every line, garbage too', () => {
-    const lines = linesOf({ faults: { garbageByteShare: 0.5 } })
-    const rows = jsonlRecording(arrivingChunks(lines, USB_LINK, 1))
-      .trimEnd()
-      .split('\n')
-      .map((row) => JSON.parse(row) as { t: number; line: string })
-    expect(rows.map(({ line }) => Buffer.from(`${line}\r\n`, 'latin1'))).toEqual(
-      lines.map(({ bytes }) => bytes),
-    )
-    expect(rows.every(({ t }) => Number.isFinite(t))).toBe(true)
-  })
-
-  test('csvRecording(lines, unit) has a header and the position shown', () => {
-    const rows = csvRecording(linesOf({}), 'mm', 'position_mm').trimEnd().split('\n')
-    expect(rows[0]).toBe('t,position_mm')
-    const [t, position] = rows.at(-1)!.split(',').map(Number)
-    expect(position).toBeCloseTo(motion.positionMmAt(t!), 2)
-  })
-
-  test('the slope of a recording over its steady part is the true feed of the run (0.05 %)', () => {
-    const { steadyFromS, driveOffS } = truth.phases!
-    const kept = [...stampedLines(arrivingChunks(linesOf({ refreshHz: 50 }), USB_LINK, 1))].filter(
-      ({ timeS }) => timeS > steadyFromS + 0.3 && timeS < driveOffS - 0.1,
-    )
-    const times = kept.map(({ timeS }) => timeS)
-    const positions = kept.map(({ text }) => Number(text.slice(1)) * 25.4)
-    const meanT = times.reduce((a, b) => a + b, 0) / times.length
-    const slope =
-      times.reduce((sum, t, i) => sum + (t - meanT) * positions[i]!, 0) /
-      times.reduce((sum, t) => sum + (t - meanT) ** 2, 0)
-    expect(Math.abs((slope * 60) / truth.runFeedMmPerMin - 1)).toBeLessThan(5e-4)
   })
 })

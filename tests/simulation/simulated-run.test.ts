@@ -1,11 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import {
-  QUILLFEN_MILL,
-  seededRandom,
-  simulateRun,
-  simulateSession,
-  stopwatchReading,
-} from '../../src/simulation/index.js'
+import { QUILLFEN_MILL, simulateRun, simulateSession } from '../../src/simulation/index.js'
 
 const REQUEST = { dial: 6, direction: 1, drivenMm: 150 } as const
 
@@ -16,25 +10,6 @@ const spread = (values: readonly number[]) => {
     sd: Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)),
   }
 }
-
-describe('seededRandom(seed)', () => {
-  test('repeats for the same seed and differs for its neighbour', () => {
-    const draw = (seed: number) => {
-      const random = seededRandom(seed)
-      return [random.uniform(), random.normal(5, 2), random.uniform()]
-    }
-    expect(draw(7)).toEqual(draw(7))
-    expect(draw(7)).not.toEqual(draw(8))
-  })
-
-  test('first draws of 4000 neighbouring seeds are uniform and normal (4 standard errors)', () => {
-    const first = Array.from({ length: 4000 }, (_, seed) => seededRandom(seed).uniform())
-    expect(Math.abs(spread(first).mean - 0.5)).toBeLessThan(4 * Math.sqrt(1 / 12 / 4000))
-    const normals = spread(Array.from({ length: 4000 }, (_, seed) => seededRandom(seed).normal(3, 2)))
-    expect(Math.abs(normals.mean - 3)).toBeLessThan((4 * 2) / Math.sqrt(4000))
-    expect(Math.abs(normals.sd / 2 - 1)).toBeLessThan(4 / Math.sqrt(2 * 4000))
-  })
-})
 
 describe('simulateRun(mill, request, seed)', () => {
   test('gives the same run for the same seed', () => {
@@ -102,19 +77,5 @@ describe('simulateSession(mill, requests, seed)', () => {
     const feeds = simulateSession(warming, toAndFro, 11).truths.map((truth) => truth.settingFeedMmPerMin)
     expect(feeds[2]).toBeGreaterThan(feeds[0]! * 1.01)
     expect(feeds[0]).toBe(warming.curve(6))
-  })
-})
-
-describe('stopwatchReading(run, distance, seed)', () => {
-  test('spreads by √2 presses about the true time (4 standard errors of 400 readings)', () => {
-    const run = simulateRun(QUILLFEN_MILL, REQUEST, 5)
-    const times = Array.from({ length: 400 }, (_, seed) => stopwatchReading(run, 100, seed).timeS)
-    const { mean, sd } = spread(times)
-    expect(Math.abs(mean - (100 / run.truth.runFeedMmPerMin) * 60)).toBeLessThan((4 * 0.1) / 20)
-    expect(Math.abs(sd / (0.07 * Math.SQRT2) - 1)).toBeLessThan(4 / Math.sqrt(800) + 0.01)
-  })
-
-  test('refuses a distance the run did not travel steadily', () => {
-    expect(() => stopwatchReading(simulateRun(QUILLFEN_MILL, REQUEST, 5), 400, 1)).toThrow(RangeError)
   })
 })
