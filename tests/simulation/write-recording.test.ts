@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { LineAssembler, type StampedLine } from '../../src/ingest/index.js'
 import {
   arrivingChunks,
   csvRecording,
@@ -19,6 +20,27 @@ const linesOf = (change: Partial<SimulatedReadout>) => [
 ]
 
 describe('recordings', () => {
+  test('stampedLines(chunks) gives the lines and times that the program makes of the same chunks', () => {
+    for (const terminator of ['\r\n', '\n', '\r'] as const) {
+      const chunks = [...arrivingChunks(linesOf({ terminator, refreshHz: 50 }), USB_LINK, 1)]
+      const assembled: StampedLine[] = []
+      const assembler = new LineAssembler({
+        onLine: (line) => assembled.push(line),
+        onRejected: () => {},
+        dropFirst: false,
+      })
+      for (const { bytes, arrivalS } of chunks) assembler.push(bytes, arrivalS)
+      const texts = [...stampedLines(chunks)]
+      expect(assembled.map(({ text }) => text)).toEqual(texts.map(({ text }) => text))
+      if (terminator !== '\r\n') continue
+      // The assembler ends a line at its return, the recording at its line feed: at most one batch later.
+      texts.forEach(({ timeS }, index) => {
+        expect(timeS - assembled[index]!.timeS).toBeGreaterThanOrEqual(0)
+        expect(timeS - assembled[index]!.timeS).toBeLessThan(2 * USB_LINK.usbBatchS)
+      })
+    }
+  })
+
   test('jsonlRecording(chunks) keeps every byte of every line, garbage too', () => {
     const lines = linesOf({ faults: { garbageByteShare: 0.5 } })
     const rows = jsonlRecording(arrivingChunks(lines, USB_LINK, 1))
