@@ -103,7 +103,7 @@ export class Axes {
     const rows = this.#connection.all<AxisRow & { machine_name: string }>(
       `SELECT axis.*, machine.name AS machine_name FROM axis JOIN machine ON machine.id = axis.machine_id
         WHERE axis.removed_at IS NULL AND machine.removed_at IS NULL
-          AND (?1 IS NULL OR machine.name = ?1) AND (?2 IS NULL OR axis.name = ?2)
+          AND machine.name = coalesce(?, machine.name) AND axis.name = coalesce(?, axis.name)
         ORDER BY machine.name, axis.name`,
       asked.machine ?? null,
       asked.axis ?? null,

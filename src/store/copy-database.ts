@@ -22,7 +22,7 @@ export function copyDatabase(connection: Connection, to: string, options: { repl
     closeSync(file)
     renameSync(temporary, to)
   } catch (cause) {
-    rmSync(temporary, { force: true })
+    removeIfThere(temporary)
     if (cause instanceof StoreError && cause.code !== 'store-unreachable' && cause.code !== 'store-full') {
       throw cause
     }
@@ -32,5 +32,13 @@ export function copyDatabase(connection: Connection, to: string, options: { repl
       'Check that its folder is there, may be written and has room.',
       { cause },
     )
+  }
+}
+
+function removeIfThere(path: string): void {
+  try {
+    rmSync(path, { force: true })
+  } catch {
+    // The folder is not there or not ours: then there is nothing to remove either.
   }
 }

@@ -1,5 +1,6 @@
 import { accessSync, closeSync, constants, mkdirSync, openSync, readSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
+import { APPLICATION_ID } from './application-id.js'
 import { asStoreError, storeCorrupt, storeReadOnly, storeUnreachable } from './store-errors.js'
 
 /** Page size our stores are made with. */
@@ -7,6 +8,8 @@ export const PAGE_BYTES = 4096
 
 /** The first bytes of every SQLite 3 file (SQLite file format, section 1.2). */
 const SQLITE_MAGIC = 'SQLite format 3\0'
+/** Where the header keeps the application id (SQLite file format, section 1.3). */
+const APPLICATION_ID_AT = 68
 
 /** Bytes of the file, or null where there is none. @throws StoreError `store-unreachable` for anything but a file */
 export function fileSize(file: string): number | null {
@@ -47,18 +50,21 @@ export function refuseUnwritable(file: string): void {
 
 /** Our files are whole pages; one that is not was cut off. SQLite itself notices only when it needs that page. */
 export function refuseCutOff(file: string, size: number): void {
-  if (size % PAGE_BYTES !== 0 && startsLikeSqlite(file)) {
+  if (size % PAGE_BYTES !== 0 && startsLikeOurs(file)) {
     throw storeCorrupt(file, `is cut off in the middle of a page (${size} bytes)`)
   }
 }
 
-function startsLikeSqlite(file: string): boolean {
+/** Whether the header, or what is left of it, is that of one of our files. */
+function startsLikeOurs(file: string): boolean {
   try {
-    const bytes = Buffer.alloc(SQLITE_MAGIC.length)
+    const header = Buffer.alloc(APPLICATION_ID_AT + 4)
     const handle = openSync(file, 'r')
-    const read = readSync(handle, bytes)
+    const read = readSync(handle, header)
     closeSync(handle)
-    return read > 0 && SQLITE_MAGIC.startsWith(bytes.toString('latin1', 0, read))
+    if (!SQLITE_MAGIC.startsWith(header.toString('latin1', 0, Math.min(read, SQLITE_MAGIC.length))))
+      return false
+    return read < header.length || header.readUInt32BE(APPLICATION_ID_AT) === APPLICATION_ID
   } catch (error) {
     throw asStoreError(error, file)
   }

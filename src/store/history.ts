@@ -71,11 +71,13 @@ export class History {
   #changes(axisId: number): ChangeEntry[] {
     return this.#connection
       .all<ChangeRow>(
-        `SELECT * FROM change_log WHERE (subject = 'axis' AND subject_id = ?1)
-          OR (subject = 'machine' AND subject_id = (SELECT CAST(machine_id AS TEXT) FROM axis WHERE id = ?1))
+        `SELECT * FROM change_log WHERE (subject = 'axis' AND subject_id = ?)
+          OR (subject = 'machine' AND subject_id = (SELECT CAST(machine_id AS TEXT) FROM axis WHERE id = ?))
           OR (subject = 'run' AND subject_id IN (
-            SELECT run.id FROM run JOIN recording ON recording.id = run.recording_id WHERE recording.axis_id = ?1))
+            SELECT run.id FROM run JOIN recording ON recording.id = run.recording_id WHERE recording.axis_id = ?))
           ORDER BY id`,
+        String(axisId),
+        axisId,
         axisId,
       )
       .map((row) => ({

@@ -1,6 +1,6 @@
 import { StoreError } from '../errors/index.js'
+import { APPLICATION_ID } from './application-id.js'
 import type { Connection } from './connection.js'
-import { APPLICATION_ID } from './migrate.js'
 import { MIGRATIONS } from './migrations/index.js'
 import { storeForeign, storeNewer } from './store-errors.js'
 

@@ -1,11 +1,9 @@
 import { StoreError } from '../errors/index.js'
+import { APPLICATION_ID } from './application-id.js'
 import type { Connection } from './connection.js'
 import { copyDatabase } from './copy-database.js'
 import { MIGRATIONS } from './migrations/index.js'
 import { storeNewer } from './store-errors.js'
-
-/** Marks a file as ours in the SQLite header: the bytes "tPac". */
-export const APPLICATION_ID = 0x74506163
 
 /**
  * Brings a database to the newest schema, each numbered step in one immediate transaction, so that a step that fails

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, mkdtempSync, rmSync } from 'node:fs'
+import { chmodSync, copyFileSync, existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { basename, join, resolve } from 'node:path'
 import Database from 'better-sqlite3'
@@ -54,12 +54,10 @@ export function openForReading(path: string, busyTimeoutMs: number): OpenedDatab
 }
 
 function openInPlaceOrCopy(file: string, busyTimeoutMs: number): OpenedDatabase {
-  const opened = open(file, file, busyTimeoutMs)
   try {
-    identify(opened.connection)
-    return opened
+    const opened = open(file, file, busyTimeoutMs)
+    return closingOnError(opened, () => identify(opened.connection))
   } catch (error) {
-    opened.close()
     const code = error instanceof StoreError ? error.code : ''
     if (code !== 'store-read-only' && code !== 'store-unreachable') throw error
     return openCopy(file, busyTimeoutMs)
@@ -73,7 +71,9 @@ function openCopy(file: string, busyTimeoutMs: number): OpenedDatabase {
     const removeFolder = () => rmSync(folder, { recursive: true, force: true })
     try {
       for (const part of ['', '-wal']) {
-        if (existsSync(file + part)) copyFileSync(file + part, copy + part)
+        if (!existsSync(file + part)) continue
+        copyFileSync(file + part, copy + part)
+        chmodSync(copy + part, 0o600)
       }
       const opened = open(copy, file, busyTimeoutMs)
       return {
@@ -104,16 +104,15 @@ function emptyDatabase(file: string): OpenedDatabase {
 function open(file: string, shownPath: string, busyTimeoutMs: number): OpenedDatabase {
   try {
     const database = new Database(file, { timeout: busyTimeoutMs })
-    const connection = new Connection(shownPath, database)
+    const opened = { connection: new Connection(shownPath, database), close: () => database.close() }
     // A re-opened WAL database would otherwise sync only at checkpoints and lose the last runs in a power cut.
-    database.pragma('synchronous = FULL')
-    return { connection, close: () => database.close() }
+    return closingOnError(opened, () => database.pragma('synchronous = FULL'))
   } catch (error) {
     throw asStoreError(error, shownPath)
   }
 }
 
-function closingOnError(opened: OpenedDatabase, work: () => void): OpenedDatabase {
+function closingOnError(opened: OpenedDatabase, work: () => unknown): OpenedDatabase {
   try {
     opened.connection.guard(work)
     return opened

@@ -55,9 +55,10 @@ export class Recordings {
       }
       this.#connection.run(
         `INSERT INTO recording_piece (recording_id, sequence, lines)
-          SELECT ?1, coalesce(max(sequence), -1) + 1, ?2 FROM recording_piece WHERE recording_id = ?1`,
+          SELECT ?, coalesce(max(sequence), -1) + 1, ? FROM recording_piece WHERE recording_id = ?`,
         recordingId,
         text,
+        recordingId,
       )
     })
   }

@@ -1,0 +1,2 @@
+/** Marks a file as ours in the SQLite header: the bytes "tPac". */
+export const APPLICATION_ID = 0x74506163
