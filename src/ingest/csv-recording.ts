@@ -23,7 +23,7 @@ export function readCsvRecording(
     let cut: CsvRow | null = null
     for await (const row of readCsvRows(path, bytes, delimiter)) {
       if (cut !== null) throw missingCell(cut)
-      if (row.short || row.cells['t'] === '' || row.cells[position] === '') {
+      if (row.short || row.cells.t === '' || row.cells[position] === '') {
         // Only the last row may be cut off; whether it is the last shows when no other follows.
         cut = row
         continue

@@ -47,10 +47,9 @@ export async function openRecording(
   machineUnit: LengthUnit,
 ): Promise<LineRecording | StopwatchSheet> {
   const head = await readHead(path)
-  const bytes = createReadStream(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
   if (/^\.(?:jsonl|ndjson)$/i.test(extname(path)) || firstLine.trimStart().startsWith('{')) {
-    return readJsonLines(path, bytes)
+    return readJsonLines(path, createReadStream(path))
   }
   const delimiter = firstLine.includes(';') ? ';' : firstLine.includes('\t') ? '\t' : ','
   const header = firstLine.split(delimiter).map((cell) =>
@@ -61,11 +60,10 @@ export async function openRecording(
   )
   const position = header.find((cell) => /^position(?:_mm|_in)?$/.test(cell))
   if (header.includes('t') && position !== undefined)
-    return readCsvRecording(path, bytes, delimiter, position)
+    return readCsvRecording(path, createReadStream(path), delimiter, position)
   if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
-    return await readStopwatchSheet(path, bytes, delimiter, machineUnit)
+    return await readStopwatchSheet(path, createReadStream(path), delimiter, machineUnit)
   }
-  bytes.destroy()
   throw new DataError(
     'unknown-header',
     `${path} starts with "${firstLine.trim().slice(0, 60)}", which is neither a recording nor a stopwatch sheet.`,

@@ -32,14 +32,13 @@ export async function readStopwatchSheet(
 function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
   const { cells, where } = row
   try {
-    const dial =
-      cells['dial']!.toLowerCase() === 'rapid' ? 'rapid' : parseNumber(cells['dial']!, `${where}, dial`)
+    const dial = cells.dial!.toLowerCase() === 'rapid' ? 'rapid' : parseNumber(cells.dial!, `${where}, dial`)
     const entry = {
       dial,
-      direction: parseDirection(cells['direction']!, `${where}, direction`),
-      distanceMm: parseLengthMm(cells['distance']!, machineUnit, `${where}, distance`),
-      durationS: parseDurationS(cells['time']!, `${where}, time`),
-      note: cells['note'] ?? '',
+      direction: parseDirection(cells.direction!, `${where}, direction`),
+      distanceMm: parseLengthMm(cells.distance!, machineUnit, `${where}, distance`),
+      durationS: parseDurationS(cells.time!, `${where}, time`),
+      note: cells.note ?? '',
     } as const
     return checkStopwatchEntry(entry, where)
   } catch (cause) {

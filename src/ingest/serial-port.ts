@@ -1,0 +1,128 @@
+import type { SerialPort } from 'serialport'
+import type { DeviceError } from '../errors/index.js'
+import { LineAssembler } from './line-assembler.js'
+import { CONTROL_BYTES } from './parse-line.js'
+import { portError, portGarbage, portSilent } from './port-errors.js'
+import type { RejectedLine } from './sample-series.js'
+import type { StampedLine } from './stamped-line.js'
+
+export interface ReadoutPortOptions {
+  /** `/dev/ttyUSB0`, `COM3` … */
+  readonly path: string
+  readonly baudRate: number
+  /** Default 8. */
+  readonly dataBits?: 7 | 8 | undefined
+  /** Default `none`. */
+  readonly parity?: 'none' | 'even' | 'odd' | undefined
+  /** Default 1. */
+  readonly stopBits?: 1 | 2 | undefined
+  readonly onLine: (line: StampedLine) => void
+  readonly onRejected: (rejected: RejectedLine) => void
+  /** Called once, after the last line: null after `close()`, else what ended it. */
+  readonly onClose: (error: DeviceError | null) => void
+  /** s without a byte, or without a readable line, after which the port is given up; 0 never. Default 10. */
+  readonly silenceS?: number | undefined
+  /** The clock that stamps arrivals, s; the default is the monotonic one of the process. */
+  readonly nowS?: (() => number) | undefined
+}
+
+/** A port that is being read. */
+export interface ReadoutPort {
+  /** Ends reading; resolved once the port is closed, or after a second if it hangs. */
+  readonly close: () => Promise<void>
+}
+
+/** A port that does not close within this time is left to the end of the process, ms. */
+const CLOSE_TIMEOUT_MS = 1000
+/** How often the silence is looked at, ms. */
+const WATCH_EVERY_MS = 200
+
+/** The monotonic clock of the process, s. */
+export function monotonicS(): number {
+  return Number(process.hrtime.bigint()) / 1e9
+}
+
+/**
+ * Opens a serial port and hands out its lines, each stamped with the arrival of the chunk that
+ * completed it. It only listens: nothing is ever written to the readout.
+ *
+ * @throws DeviceError `port-not-found`, `port-permission`, `port-busy`, `port-failed`; later ones
+ *   (`port-vanished`, `port-silent`, `port-garbage`) come through `onClose`
+ * @example
+ * const port = await openReadout({ path: '/dev/ttyUSB0', baudRate: 9600, onLine, onRejected, onClose })
+ */
+export async function openReadout(options: ReadoutPortOptions): Promise<ReadoutPort> {
+  const port = await openPort(options)
+  return listen(port, options)
+}
+
+async function openPort(options: ReadoutPortOptions): Promise<SerialPort> {
+  const { path, baudRate, dataBits = 8, parity = 'none', stopBits = 1 } = options
+  // A native library: loaded only when a port is really used.
+  const { SerialPort } = await import('serialport')
+  return await new Promise((resolve, reject) => {
+    const port = new SerialPort({ path, baudRate, dataBits, parity, stopBits, autoOpen: false })
+    port.open((error) => (error ? reject(portError(path, error)) : resolve(port)))
+  })
+}
+
+function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
+  const { path, baudRate, silenceS = 10, nowS = monotonicS } = options
+  let lastByteS = nowS()
+  let lastReadableS = lastByteS
+  let ended = false
+  const assembler = new LineAssembler({
+    onLine: (line) => {
+      if (isReadable(line.text)) lastReadableS = line.timeS
+      options.onLine(line)
+    },
+    onRejected: options.onRejected,
+    dropFirst: true,
+  })
+  const watch = setInterval(() => {
+    if (silenceS <= 0) return
+    if (nowS() - lastByteS > silenceS) finish(portSilent(path, silenceS))
+    else if (nowS() - lastReadableS > silenceS) finish(portGarbage(path, baudRate, silenceS))
+  }, WATCH_EVERY_MS)
+
+  let closed: Promise<void> | null = null
+  function finish(error: DeviceError | null): Promise<void> {
+    closed ??= end(error)
+    return closed
+  }
+  async function end(error: DeviceError | null): Promise<void> {
+    ended = true
+    clearInterval(watch)
+    assembler.end(nowS())
+    await closePort(port)
+    options.onClose(error)
+  }
+
+  port.on('data', (bytes: Buffer) => {
+    const arrivalS = nowS()
+    if (ended) return
+    lastByteS = arrivalS
+    assembler.push(bytes, arrivalS)
+  })
+  port.on('error', (error) => void finish(portError(path, error)))
+  // An unplugged adapter gives a close with an error that says so, and no error event.
+  port.on('close', (error: unknown) => void finish(error ? portError(path, error) : null))
+  return { close: () => finish(null) }
+}
+
+/** Closing may hang with a read under way on some drivers; the lines are safe by then. */
+async function closePort(port: SerialPort): Promise<void> {
+  if (!port.isOpen) return
+  await new Promise<void>((resolve) => {
+    const timeout = setTimeout(resolve, CLOSE_TIMEOUT_MS)
+    port.close(() => {
+      clearTimeout(timeout)
+      resolve()
+    })
+  })
+}
+
+/** Text with a number: what a wrong baud rate hardly ever makes. */
+function isReadable(text: string): boolean {
+  return /\d/.test(text) && !CONTROL_BYTES.test(text) && /^[\t\x20-\x7e\xb0\xb5]*$/.test(text)
+}

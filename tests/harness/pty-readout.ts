@@ -1,0 +1,49 @@
+import { setTimeout as sleep } from 'node:timers/promises'
+import * as pty from 'node-pty'
+
+/** A real pseudo-terminal that plays a readout. */
+export interface PtyReadout {
+  /** The device path to open as a serial port. */
+  readonly path: string
+  /** Sends bytes, or latin1 text, as they are. */
+  readonly write: (bytes: Uint8Array | string) => void
+  /** Sends lines one by one with CRLF, `intervalMs` apart. */
+  readonly play: (lines: Iterable<string>, intervalMs: number) => Promise<void>
+  /** The adapter is unplugged. */
+  readonly vanish: () => void
+  /** Frees the pseudo-terminal; may be called after `vanish`. */
+  readonly close: () => void
+}
+
+/** Opens a pseudo-terminal whose slave a serial port can open. */
+export function openPtyReadout(): PtyReadout {
+  // A child has to hold the terminal; pty.open() would read the slave's data itself.
+  const terminal = pty.spawn('sleep', ['1000'], { encoding: null })
+  let gone = false
+  const vanish = () => {
+    if (gone) return
+    gone = true
+    terminal.kill()
+  }
+  const write = (bytes: Uint8Array | string) => {
+    if (!gone) terminal.write(typeof bytes === 'string' ? Buffer.from(bytes, 'latin1') : Buffer.from(bytes))
+  }
+  return {
+    path: slavePath(terminal),
+    write,
+    play: async (lines, intervalMs) => {
+      for (const line of lines) {
+        write(`${line}\r\n`)
+        await sleep(intervalMs)
+      }
+    },
+    vanish,
+    close: vanish,
+  }
+}
+
+/** The library knows the path of the slave but does not declare it. */
+function slavePath(terminal: pty.IPty): string {
+  if ('_pty' in terminal && typeof terminal._pty === 'string') return terminal._pty
+  throw new Error('node-pty no longer tells the path of the pseudo-terminal')
+}
