@@ -1,7 +1,28 @@
+import quick from '../../../calibration/procedures/quick.json' with { type: 'json' }
+import standard from '../../../calibration/procedures/standard.json' with { type: 'json' }
+import stopwatch from '../../../calibration/procedures/stopwatch.json' with { type: 'json' }
+import { UsageError } from '../../errors/index.js'
 import type { Procedure } from '../session-plan.js'
+import { parseProcedure } from './procedure-schema.js'
 
-/** Names of the procedures that come with the program. */
-export declare function builtInProcedureNames(): string[]
+const FILES: readonly unknown[] = [standard, quick, stopwatch]
+
+/** Names of the procedures that come with the program, the usual one first. */
+export function builtInProcedureNames(): string[] {
+  return builtIn().map((procedure) => procedure.name)
+}
 
 /** @throws UsageError `unknown-procedure` naming the known ones */
-export declare function builtInProcedure(name: string): Procedure
+export function builtInProcedure(name: string): Procedure {
+  const found = builtIn().find((procedure) => procedure.name === name)
+  if (found !== undefined) return found
+  throw new UsageError(
+    'unknown-procedure',
+    `There is no procedure called ${name}; known are ${builtInProcedureNames().join(', ')}.`,
+    'Name one of them with --procedure.',
+  )
+}
+
+function builtIn(): Procedure[] {
+  return FILES.map((file) => parseProcedure(file, 'A procedure of the program'))
+}

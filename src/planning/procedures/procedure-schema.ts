@@ -1,7 +1,58 @@
+import { z } from 'zod'
+import { DataError, UsageError } from '../../errors/index.js'
 import type { Procedure, SessionPlan } from '../session-plan.js'
 
+/** A procedure file; every field is explained at `Procedure`. */
+export const procedureSchema = z.strictObject({
+  name: z.string().min(1),
+  title: z.string().min(1),
+  marks: z.union([z.literal('axis'), z.array(z.number()).min(1)]),
+  passes: z.array(z.enum(['up', 'down'])).min(1),
+  directions: z.array(z.enum(['+', '-'])).min(1),
+  source: z.enum(['readout', 'stopwatch']),
+  minimumTravelTimeS: z.number().positive(),
+  longestTravelShare: z.number().positive().max(1),
+  restS: z.number().nonnegative(),
+  resetDial: z.boolean(),
+  cautions: z.array(z.string().min(1)),
+})
+
+const sessionPlanSchema = z.object({
+  procedure: z.string(),
+  steps: z.array(
+    z.object({
+      step: z.int().positive(),
+      dial: z.number(),
+      direction: z.union([z.literal(1), z.literal(-1)]),
+      pass: z.int().positive(),
+    }),
+  ),
+})
+
 /** Reads a procedure from parsed JSON; `place` names the file in errors. @throws UsageError `bad-procedure` */
-export declare function parseProcedure(json: unknown, place: string): Procedure
+export function parseProcedure(json: unknown, place: string): Procedure {
+  const read = procedureSchema.safeParse(json)
+  if (read.success) return read.data
+  throw new UsageError(
+    'bad-procedure',
+    `${place} is not a procedure: ${firstProblem(read.error)}.`,
+    'Compare it with the files in calibration/procedures.',
+  )
+}
 
 /** Reads back the plan a stored session carries. @throws DataError `bad-plan` */
-export declare function parseSessionPlan(json: unknown): SessionPlan
+export function parseSessionPlan(json: unknown): SessionPlan {
+  const read = sessionPlanSchema.safeParse(json)
+  if (read.success) return read.data
+  throw new DataError(
+    'bad-plan',
+    `The plan of this session cannot be read: ${firstProblem(read.error)}.`,
+    'Begin a new session with "tablepace calibrate"; the runs made so far are kept.',
+  )
+}
+
+function firstProblem(error: z.ZodError): string {
+  const issue = error.issues[0]
+  const where = issue?.path.join('.') ?? ''
+  return `${where === '' ? '' : `${where}: `}${issue?.message ?? 'unreadable'}`
+}
