@@ -1,4 +1,5 @@
 export { blockMeans, type Track } from './block-means.js'
+export { type FindTraversesOptions, findTraverses } from './find-traverses.js'
 export { type RipplePeriod, type RippleSearchOptions, searchRipple } from './ripple-search.js'
 export { positionOnLine, type StraightLine, straightLine } from './straight-line.js'
 export type {

@@ -10,6 +10,9 @@ export interface RipplePeriod {
   readonly explained: number
   /** Probability of so strong a period anywhere in the range searched, were the residuals noise alone. */
   readonly falseAlarm: number
+  /** Amplitude, mm, and the ripple at a position, mm: what the position is ahead of the line there. */
+  readonly amplitudeMm: number
+  readonly rippleMm: (positionMm: number) => number
 }
 
 export interface RippleSearchOptions {
@@ -52,13 +55,20 @@ export function searchRipple(
 
   const spectrum = new TurnSpectrum(track.timeS, track.positionMm, travelMm)
   const turns = sharpen(spectrum, spectrum.scan(minTurns, maxTurns), minTurns, maxTurns)
-  const explained = Math.min(1, spectrum.gain(turns) / line.residualSumOfSquares)
+  const peak = spectrum.at(turns)
+  const explained = Math.min(1, peak.gain / line.residualSumOfSquares)
+  const wavenumber = (2 * Math.PI * turns) / travelMm
+  const originMm = positionMm[0] ?? 0
   const periods = Math.max(1, 2 * (maxTurns - minTurns))
   return {
     periodMm: travelMm / turns,
     turns,
     explained,
     falseAlarm: Math.min(1, periods * (1 - explained) ** ((n - 4) / 2)),
+    amplitudeMm: Math.hypot(peak.sineMm, peak.cosineMm),
+    rippleMm: (position) =>
+      peak.sineMm * Math.sin(wavenumber * (position - originMm)) +
+      peak.cosineMm * Math.cos(wavenumber * (position - originMm)),
   }
 }
 
@@ -70,10 +80,17 @@ function sharpen(spectrum: TurnSpectrum, grid: number, minTurns: number, maxTurn
   for (let round = 0; round < 20; round++) {
     const left = high - golden * (high - low)
     const right = low + golden * (high - low)
-    if (spectrum.gain(left) < spectrum.gain(right)) low = left
+    if (spectrum.at(left).gain < spectrum.at(right).gain) low = left
     else high = right
   }
   return (low + high) / 2
+}
+
+interface HarmonicGain {
+  /** What the pair takes off the residual sum of squares, mm². */
+  readonly gain: number
+  readonly sineMm: number
+  readonly cosineMm: number
 }
 
 /** How much of the residual sum of squares a number of turns explains. */
@@ -102,7 +119,7 @@ class TurnSpectrum {
     let best = minTurns
     let bestGain = -1
     for (let turns = minTurns; turns <= maxTurns; turns += TURN_STEP) {
-      const gain = this.gainOf(sines, cosines)
+      const { gain } = this.fit(sines, cosines)
       if (gain > bestGain) {
         best = turns
         bestGain = gain
@@ -117,14 +134,14 @@ class TurnSpectrum {
     return best
   }
 
-  gain(turns: number): number {
-    return this.gainOf(
+  at(turns: number): HarmonicGain {
+    return this.fit(
       this.phase.map((phase) => Math.sin(turns * phase)),
       this.phase.map((phase) => Math.cos(turns * phase)),
     )
   }
 
-  private gainOf(sines: Float64Array, cosines: Float64Array): number {
+  private fit(sines: Float64Array, cosines: Float64Array): HarmonicGain {
     const n = this.time.length
     let s1 = 0
     let c1 = 0
@@ -153,7 +170,9 @@ class TurnSpectrum {
     const b = sc - (s1 * c1) / n - (st * ct) / this.timeSquares
     const d = n - ss - (c1 * c1) / n - (ct * ct) / this.timeSquares
     const determinant = a * d - b * b
-    if (determinant <= 1e-9 * n * n) return 0
-    return (d * sr * sr - 2 * b * sr * cr + a * cr * cr) / determinant
+    if (determinant <= 1e-9 * n * n) return { gain: 0, sineMm: 0, cosineMm: 0 }
+    const sineMm = (d * sr - b * cr) / determinant
+    const cosineMm = (a * cr - b * sr) / determinant
+    return { gain: sineMm * sr + cosineMm * cr, sineMm, cosineMm }
   }
 }

@@ -1,0 +1,154 @@
+import type { Track } from './block-means.js'
+import { type LocalSpeed, localSpeeds } from './local-speeds.js'
+import type { Motion } from './motions.js'
+import type { PositionJump } from './position-jumps.js'
+import type { SteadyWindow } from './steady-window.js'
+import { positionOnLine, straightLine } from './straight-line.js'
+import type { Rejection } from './traverse.js'
+
+/** A local speed off by this share of the feed, plus five of its standard errors, is an event. */
+const OFF_SHARE = 0.12
+const OFF_ERRORS = 5
+/** Shortest window of a local speed, s; slow feeds and slow readouts need a longer one. */
+const WINDOW_S = 0.6
+const WINDOW_STEPS = 8
+const WINDOW_SAMPLES = 5
+/** Below this share of the feed the table stood rather than slipped. */
+const STOOD_SHARE = 0.5
+/** The table went on at speed for at least so long past the end of the steady part, s. */
+const GOES_ON_S = 1
+/** A step aside must exceed what leadscrew ripple can do, mm, and the tolerance this many times. */
+const STEP_ASIDE_MM = 0.1
+const STEP_ASIDE_TOLERANCES = 1.6
+
+/**
+ * Why a motion cannot be evidence of one steady feed: the readout was zeroed or switched on the way, the table
+ * stopped or slipped. A robust line through such a run is still wrong by percents, so the run is rejected.
+ *
+ * A ramp up or down is no disturbance: going outward from the steady part, the speed only falls there.
+ */
+export function findDisturbance(
+  track: Track,
+  motion: Motion,
+  steady: SteadyWindow,
+  jumps: readonly PositionJump[],
+  positionStepMm: number,
+  periodS: number,
+): Rejection | null {
+  const jump = jumps.find((one) => one.at > motion.from && one.at <= motion.to)
+  if (jump !== undefined) return jumpRejection(track, jump)
+
+  const feed = Math.abs(steady.line.slopeMmPerS)
+  const windowS = Math.max(WINDOW_S, (WINDOW_STEPS * positionStepMm) / feed, WINDOW_SAMPLES * periodS)
+  const speeds = localSpeeds(track, motion.from, motion.to + 1, windowS, steady.scatterMm)
+  const fromS = track.timeS[steady.from]!
+  const toS = track.timeS[steady.to - 1]!
+
+  const shares = speeds.map((speed) => relative(speed, steady))
+  const inside = shares.filter((speed) => speed.fromS >= fromS && speed.toS <= toS)
+  const off = inside.find((speed) => Math.abs(speed.share - 1) > allowed(speed.error))
+  if (off !== undefined) return speedRejection(off, motion, track)
+
+  const before = shares.filter((speed) => speed.fromS < fromS).reverse()
+  const after = shares.filter((speed) => speed.toS > toS)
+  const dip = dipOutward(before) ?? dipOutward(after)
+  if (dip !== null) return speedRejection(dip, motion, track)
+  return stepAside(track, steady, before, -1) ?? stepAside(track, steady, after, 1)
+}
+
+interface RelativeSpeed {
+  readonly fromS: number
+  readonly toS: number
+  /** Speed over feed, in the direction of travel. */
+  readonly share: number
+  readonly error: number
+}
+
+function relative(speed: LocalSpeed, steady: SteadyWindow): RelativeSpeed {
+  const feed = steady.line.slopeMmPerS
+  return {
+    fromS: speed.fromS,
+    toS: speed.toS,
+    share: speed.mmPerS / feed,
+    error: speed.standardErrorMmPerS / Math.abs(feed),
+  }
+}
+
+function allowed(error: number): number {
+  return OFF_SHARE + OFF_ERRORS * error
+}
+
+/** A speed that falls and rises again going outward: a stop or slip beyond the end of the steady part. */
+function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
+  let lowest: RelativeSpeed | null = null
+  for (const speed of outward) {
+    if (lowest === null || speed.share < lowest.share) lowest = speed
+    const rise = speed.share - lowest.share
+    const fell = 1 - lowest.share > allowed(lowest.error)
+    if (fell && rise > allowed(Math.hypot(speed.error, lowest.error))) return lowest
+  }
+  return null
+}
+
+/** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
+function stepAside(
+  track: Track,
+  steady: SteadyWindow,
+  outward: readonly RelativeSpeed[],
+  end: 1 | -1,
+): Rejection | null {
+  const edge = end === 1 ? steady.to - 1 : steady.from
+  const edgeS = track.timeS[edge]!
+  let reachS = edgeS
+  for (const speed of outward) {
+    if (Math.abs(speed.share - 1) > allowed(speed.error)) break
+    reachS = end === 1 ? speed.toS : speed.fromS
+  }
+  if (end * (reachS - edgeS) < GOES_ON_S) return null
+  let far = edge
+  while (track.timeS[far + end] !== undefined && end * (reachS - track.timeS[far + end]!) >= 0) far += end
+  const line = straightLine(track.timeS, track.positionMm, Math.min(edge, far) + 1, Math.max(edge, far))
+  if (line.samples < WINDOW_SAMPLES) return null
+  const asideMm = positionOnLine(line, edgeS) - positionOnLine(steady.line, edgeS)
+  if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
+  return {
+    code: 'slipped',
+    message: `About ${edgeS.toFixed(1)} s into the recording the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
+  }
+}
+
+function speedRejection(speed: RelativeSpeed, motion: Motion, track: Track): Rejection {
+  const intoS = (speed.fromS + speed.toS) / 2 - track.timeS[motion.from]!
+  const percent = Math.round(100 * speed.share)
+  return speed.share < STOOD_SHARE
+    ? {
+        code: 'stopped-midway',
+        message: `The table all but stopped ${intoS.toFixed(1)} s into the traverse (${Math.max(0, percent)} % of the feed).`,
+      }
+    : {
+        code: 'slipped',
+        message: `The table moved at ${percent} % of the feed ${intoS.toFixed(1)} s into the traverse: it slipped or was held.`,
+      }
+}
+
+function jumpRejection(track: Track, jump: PositionJump): Rejection {
+  const at = `${track.timeS[jump.at]!.toFixed(1)} s into the recording`
+  const by = `${Math.abs(jump.jumpMm).toFixed(2)} mm`
+  switch (jump.kind) {
+    case 'zeroed':
+      return {
+        code: 'zeroed-midway',
+        message: `The readout was set to zero while the table moved, at ${at}.`,
+      }
+    case 'unit-switched':
+      return {
+        code: 'unit-switched',
+        message: `The readout was switched between inch and mm while the table moved, at ${at}.`,
+      }
+    case 'slipped':
+      return {
+        code: 'slipped',
+        message: `The position jumps by ${by} at ${at}: the scale or the table slipped.`,
+      }
+  }
+}

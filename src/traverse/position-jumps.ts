@@ -1,0 +1,107 @@
+import type { UsableSamples } from './usable-samples.js'
+
+/** A step of the position that no table makes between two samples. */
+export interface PositionJump {
+  /** The first sample after it. */
+  readonly at: number
+  readonly kind: 'zeroed' | 'unit-switched' | 'slipped'
+  /** What the readout jumped by, mm. */
+  readonly jumpMm: number
+}
+
+export interface RejoinedPositions {
+  /** Positions with every jump taken out again, so that the travel goes on where it was. */
+  readonly positionMm: Float64Array
+  readonly jumps: readonly PositionJump[]
+}
+
+/** Samples on either side that tell how fast the table was moving. */
+const NEIGHBOURS = 5
+/** Lines may arrive this late (adapter latency, a busy computer), s. */
+const LATE_ARRIVAL_S = 0.03
+const FLOOR_STEPS = 5
+const FLOOR_NOISE = 8
+/** A jump and its way back within so few samples is a burst of bad readings, not a move of the origin. */
+const GLITCH_SAMPLES = 5
+const MM_PER_INCH = 25.4
+
+/**
+ * Finds the steps that the speed before and after cannot explain, names them (the readout was zeroed, its unit
+ * was switched, or the table or the scale slipped) and takes them out.
+ *
+ * A step is plausible where it lies between standing still and the faster of both speeds for the time that
+ * passed, give or take one usual step.
+ */
+export function rejoinJumps(samples: UsableSamples, positionStepMm: number): RejoinedPositions {
+  const found = findJumps(samples, positionStepMm)
+  if (found.length === 0) return { positionMm: samples.positionMm, jumps: [] }
+  const positionMm = Float64Array.from(samples.positionMm)
+  let next = 0
+  let offset = 0
+  for (let i = 0; i < positionMm.length; i++) {
+    if (found[next]?.at === i) {
+      offset += found[next]!.jumpMm
+      next++
+    }
+    positionMm[i] = positionMm[i]! - offset
+  }
+  return { positionMm, jumps: withoutGlitches(found, positionStepMm) }
+}
+
+function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump[] {
+  const { timeS, positionMm } = samples
+  const n = positionMm.length
+  const floorMm = Math.max(FLOOR_STEPS * positionStepMm, FLOOR_NOISE * samples.noiseMm)
+  const jumps: PositionJump[] = []
+  let since = 0
+  for (let at = 1; at < n; at++) {
+    const step = positionMm[at]! - positionMm[at - 1]!
+    if (Math.abs(step) <= floorMm) continue
+    const before = speedOver(samples, Math.max(since, at - 1 - NEIGHBOURS), at - 1)
+    const after = speedOver(samples, at, Math.min(n - 1, at + NEIGHBOURS))
+    const usual = Math.max(Math.abs(before.stepMm), Math.abs(after.stepMm))
+    const fastest = Math.max(Math.abs(before.mmPerS), Math.abs(after.mmPerS))
+    const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S
+    const passed = timeS[at]! - timeS[at - 1]!
+    const lowest = Math.min(0, before.mmPerS, after.mmPerS) * passed - allowance
+    const highest = Math.max(0, before.mmPerS, after.mmPerS) * passed + allowance
+    if (step >= lowest && step <= highest) continue
+    const travelled = ((before.mmPerS + after.mmPerS) / 2) * passed
+    const kind = kindOf(positionMm[at - 1]!, positionMm[at]!, allowance, positionStepMm)
+    jumps.push({ at, kind, jumpMm: step - (kind === 'unit-switched' ? 0 : travelled) })
+    since = at
+  }
+  return jumps
+}
+
+function kindOf(before: number, after: number, allowanceMm: number, stepMm: number): PositionJump['kind'] {
+  for (const factor of [MM_PER_INCH, 1 / MM_PER_INCH]) {
+    const tolerance = Math.max(factor, 1) * (2 * stepMm) + 0.02 * Math.abs(before * factor)
+    if (Math.abs(before) > 10 * stepMm && Math.abs(after - before * factor) <= tolerance)
+      return 'unit-switched'
+  }
+  return Math.abs(after) <= allowanceMm ? 'zeroed' : 'slipped'
+}
+
+function speedOver(samples: UsableSamples, from: number, to: number): { mmPerS: number; stepMm: number } {
+  const passed = samples.timeS[to]! - samples.timeS[from]!
+  const moved = samples.positionMm[to]! - samples.positionMm[from]!
+  if (to <= from) return { mmPerS: 0, stepMm: 0 }
+  // A bunch of lines with one arrival time has no speed of its own; the usual period stands in.
+  const usualS = Math.max(passed, (to - from) * samples.periodS * 0.5)
+  return { mmPerS: usualS > 0 ? moved / usualS : 0, stepMm: moved / (to - from) }
+}
+
+function withoutGlitches(jumps: readonly PositionJump[], stepMm: number): PositionJump[] {
+  const kept: PositionJump[] = []
+  for (const jump of jumps) {
+    const last = kept.at(-1)
+    const undone =
+      last !== undefined &&
+      jump.at - last.at <= GLITCH_SAMPLES &&
+      Math.abs(jump.jumpMm + last.jumpMm) <= Math.max(0.1 * Math.abs(last.jumpMm), 3 * stepMm)
+    if (undone) kept.pop()
+    else kept.push(jump)
+  }
+  return kept
+}

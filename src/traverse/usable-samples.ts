@@ -1,0 +1,104 @@
+import { median } from 'simple-statistics'
+import type { SampleSeries } from '../ingest/index.js'
+import type { Track } from './block-means.js'
+
+/** Samples fit for a judgement, with the way back to where they came from. */
+export interface UsableSamples extends Track {
+  /** Index of each in the series it came from. */
+  readonly index: Int32Array
+  /** Indices in that series of the samples taken out as outliers. */
+  readonly outliers: readonly number[]
+  /** Standard deviation of a single position beside its neighbours, mm; 0 where rounding hides it. */
+  readonly noiseMm: number
+  /** Usual time between samples, s. */
+  readonly periodS: number
+}
+
+/** Steps of the readout by which a sample may differ from its neighbours before Hampel's rule is asked. */
+const OUTLIER_FLOOR_STEPS = 2.5
+const OUTLIER_FLOOR_NOISE = 6
+/** Hampel's rule: three standard deviations, estimated from the median absolute deviation. */
+const OUTLIER_LIMIT = 3 * 1.4826
+/** So many samples, evenly taken, tell a median well enough. */
+const MEDIAN_SAMPLES = 4096
+
+/**
+ * Leaves out samples that are not numbers, that go back in time, and outliers by Hampel's rule over five points
+ * (Hampel 1974): further than three scaled median absolute deviations from the median of itself and two
+ * neighbours on either side. Neighbours in order, not in time: late and bunched arrival does not make an outlier.
+ */
+export function usableSamples(samples: SampleSeries, positionStepMm: number): UsableSamples {
+  const ordered = inOrder(samples)
+  const noiseMm = noiseBesideNeighbours(ordered.positionMm)
+  const floorMm = Math.max(OUTLIER_FLOOR_STEPS * positionStepMm, OUTLIER_FLOOR_NOISE * noiseMm)
+  const kept: number[] = []
+  const outliers: number[] = []
+  for (let i = 0; i < ordered.index.length; i++) {
+    if (isOutlier(ordered.positionMm, i, floorMm)) outliers.push(ordered.index[i]!)
+    else kept.push(i)
+  }
+  const picked = outliers.length === 0 ? ordered : pick(ordered, kept)
+  return { ...picked, outliers, noiseMm, periodS: usualPeriod(picked.timeS) }
+}
+
+type Ordered = Pick<UsableSamples, 'timeS' | 'positionMm' | 'index'>
+
+function inOrder(samples: SampleSeries): Ordered {
+  const kept: number[] = []
+  let latest = Number.NEGATIVE_INFINITY
+  for (let i = 0; i < samples.timeS.length; i++) {
+    const time = samples.timeS[i]!
+    if (!Number.isFinite(time) || !Number.isFinite(samples.positionMm[i]!) || time < latest) continue
+    latest = time
+    kept.push(i)
+  }
+  return pick(
+    {
+      timeS: samples.timeS,
+      positionMm: samples.positionMm,
+      index: Int32Array.from({ length: samples.timeS.length }, (_, i) => i),
+    },
+    kept,
+  )
+}
+
+function pick(from: Ordered, kept: readonly number[]): Ordered {
+  return {
+    timeS: Float64Array.from(kept, (i) => from.timeS[i]!),
+    positionMm: Float64Array.from(kept, (i) => from.positionMm[i]!),
+    index: Int32Array.from(kept, (i) => from.index[i]!),
+  }
+}
+
+function isOutlier(positionMm: Float64Array, i: number, floorMm: number): boolean {
+  const before = positionMm[i - 1]
+  const after = positionMm[i + 1]
+  const here = positionMm[i]!
+  // Between its neighbours a sample is never one; this spares nearly every sample the sorting.
+  if (before !== undefined && after !== undefined && (here - before) * (after - here) >= 0) return false
+  const around = [...positionMm.subarray(Math.max(0, i - 2), i + 3)]
+  if (around.length < 3) return false
+  const centre = median(around)
+  const off = Math.abs(here - centre)
+  return off > floorMm && off > OUTLIER_LIMIT * median(around.map((value) => Math.abs(value - centre)))
+}
+
+/** From the median of second differences, which neither travel nor a few jumps move. */
+function noiseBesideNeighbours(positionMm: Float64Array): number {
+  const bends: number[] = []
+  const stride = Math.max(1, Math.floor(positionMm.length / MEDIAN_SAMPLES))
+  for (let i = 1; i < positionMm.length - 1; i += stride) {
+    bends.push(Math.abs(positionMm[i - 1]! - 2 * positionMm[i]! + positionMm[i + 1]!))
+  }
+  return bends.length === 0 ? 0 : median(bends) / (0.6745 * Math.sqrt(6))
+}
+
+/** Over spans of ten samples, so that lines that arrive in bunches count as what they are. */
+function usualPeriod(timeS: Float64Array): number {
+  const span = Math.min(10, timeS.length - 1)
+  if (span < 1) return 0
+  const stride = Math.max(1, Math.floor(timeS.length / MEDIAN_SAMPLES))
+  const periods: number[] = []
+  for (let i = span; i < timeS.length; i += stride) periods.push((timeS[i]! - timeS[i - span]!) / span)
+  return median(periods)
+}
