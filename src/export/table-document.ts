@@ -1,4 +1,74 @@
-import type { FeedTable } from '../regression/index.js'
+import { UsageError } from '../errors/index.js'
+import { measuredRange } from '../planning/index.js'
+import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
+import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
+import type { TableDocument } from './table-document-schema.js'
 
-/** Tables as a JSON document with schema id, units, uncertainty, method, hash, date and measured range. */
-export declare function tablesToJson(tables: readonly FeedTable[]): string
+type DocumentTable = TableDocument['tables'][number]
+type DocumentPoint = DocumentTable['curve'][number]
+
+/**
+ * Tables of one axis as a JSON document after `calibration/schema/table-document.schema.json`, in the machine's unit.
+ *
+ * @throws UsageError `several-axes` for tables of more than one axis, `no-table` for none
+ */
+export function tablesToJson(tables: readonly FeedTable[]): string {
+  return `${JSON.stringify(tableDocument(tables), null, 2)}\n`
+}
+
+function tableDocument(tables: readonly FeedTable[]): TableDocument {
+  const [first] = tables
+  if (first === undefined) {
+    throw new UsageError('no-table', 'There is no table to export.', 'Make one with "tablepace fit".')
+  }
+  const { machine, axis, unit } = first
+  if (tables.some((table) => table.machine !== machine || table.axis !== axis || table.unit !== unit)) {
+    throw new UsageError(
+      'several-axes',
+      'Tables of several axes do not go into one document.',
+      'Export one axis at a time with --axis.',
+    )
+  }
+  return {
+    schema: { id: 'urn:tablepace:table-document', version: 1 },
+    machine,
+    axis,
+    unit: { feed: feedUnit(unit), ucum: unit === 'in' ? '[in_i]/min' : 'mm/min' },
+    interpolation: 'linear',
+    tables: tables.map(documentTable),
+  }
+}
+
+function documentTable(table: FeedTable): DocumentTable {
+  const { unit } = table
+  const range = measuredRange(table)
+  return {
+    direction: table.direction === 1 ? '+' : '-',
+    version: table.version,
+    fittedAt: table.fittedAt,
+    method: { name: table.method.name, version: table.method.version },
+    hash: table.hash,
+    stepped: table.stepped,
+    measuredRange: { dial: [...range.dial], feed: intervalIn(range.feedMmPerMin, unit) },
+    marks: table.marks.map((mark) => ({ ...documentPoint(mark, unit), runs: mark.runs })),
+    curve: table.curve.map((point) => documentPoint(point, unit)),
+    runIds: [...table.runIds],
+  }
+}
+
+function documentPoint(point: CurvePoint | MarkFit, unit: LengthUnit): DocumentPoint {
+  const { dial, feedMmPerMin, standardUncertaintyMmPerMin: uncertainty, interval95, nextSetting95 } = point
+  return {
+    dial,
+    feed: {
+      value: fromMm(feedMmPerMin, unit),
+      standardUncertainty: uncertainty === null ? null : fromMm(uncertainty, unit),
+      interval95: interval95 === null ? null : intervalIn(interval95, unit),
+    },
+    nextSetting95: nextSetting95 === null ? null : intervalIn(nextSetting95, unit),
+  }
+}
+
+function intervalIn(interval: IntervalMmPerMin, unit: LengthUnit): [number, number] {
+  return [fromMm(interval[0], unit), fromMm(interval[1], unit)]
+}

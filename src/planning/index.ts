@@ -1,4 +1,5 @@
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookups.js'
+export { type MeasuredRange, measuredRange } from './measured-range.js'
 export {
   nextStep,
   type PlannedAxis,

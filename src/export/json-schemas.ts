@@ -1,0 +1,14 @@
+import { z } from 'zod'
+import { procedureSchema } from '../planning/procedures/index.js'
+import { tableDocumentSchema } from './table-document-schema.js'
+
+/** The JSON Schemas (draft 2020-12) in `calibration/schema`, by file name; `scripts/make-schema.js` writes them. */
+export function jsonSchemas(): Record<string, unknown> {
+  return {
+    'table-document.schema.json': {
+      $id: 'urn:tablepace:table-document:1',
+      ...z.toJSONSchema(tableDocumentSchema),
+    },
+    'procedure.schema.json': { $id: 'urn:tablepace:procedure:1', ...z.toJSONSchema(procedureSchema) },
+  }
+}

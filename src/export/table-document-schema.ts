@@ -1,0 +1,53 @@
+import { z } from 'zod'
+
+const dial = z.number().describe('Number on the dial.')
+const interval = z.tuple([z.number(), z.number()]).describe('Lower and upper end, in the feed unit.')
+const feed = z.object({
+  value: z.number().describe('Mean feed of this setting, in the feed unit.'),
+  standardUncertainty: z
+    .number()
+    .nullable()
+    .describe('Standard uncertainty (GUM) of the mean feed; null where no run was repeated.'),
+  interval95: interval.nullable().describe('95 % interval of the mean feed.'),
+})
+const nextSetting95 = interval
+  .nullable()
+  .describe('Where the feed lies with 95 % probability the next time this dial is set.')
+
+const table = z.object({
+  direction: z.enum(['+', '-']).describe('+ towards larger positions of the readout.'),
+  version: z.int().positive().describe('Counted from 1 for this axis and direction.'),
+  fittedAt: z.string().describe('ISO 8601, UTC.'),
+  method: z.object({ name: z.string(), version: z.string() }),
+  hash: z.string().describe('SHA-256 of the table content as stored.'),
+  stepped: z.boolean().describe('True where the dial has only its marks and nothing between.'),
+  measuredRange: z
+    .object({ dial: z.tuple([z.number(), z.number()]), feed: interval })
+    .describe('Nothing is known outside; refuse such a setting or feed.'),
+  marks: z
+    .array(z.object({ dial, feed, nextSetting95, runs: z.int().nonnegative() }))
+    .describe('What was measured, in rising dial order.'),
+  curve: z
+    .array(z.object({ dial, feed, nextSetting95 }))
+    .describe('Fine grid over the measured range; empty where there are marks alone.'),
+  runIds: z.array(z.string()).describe('Runs the table was fitted from.'),
+})
+
+/** The document that `export --format json` writes; `calibration/schema` holds it as JSON Schema. */
+export const tableDocumentSchema = z
+  .object({
+    schema: z.object({ id: z.literal('urn:tablepace:table-document'), version: z.literal(1) }),
+    machine: z.string(),
+    axis: z.string(),
+    unit: z
+      .object({
+        feed: z.enum(['in/min', 'mm/min']),
+        ucum: z.enum(['[in_i]/min', 'mm/min']).describe('The same in UCUM.'),
+      })
+      .describe('Unit of every feed and interval.'),
+    interpolation: z.literal('linear').describe('Straight lines between points of the curve.'),
+    tables: z.array(table).min(1).describe('One a direction.'),
+  })
+  .describe('Feed tables of one axis of one machine.')
+
+export type TableDocument = z.infer<typeof tableDocumentSchema>
