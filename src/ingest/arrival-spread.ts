@@ -1,5 +1,7 @@
 /** Line periods remembered to know the usual one. */
 const REMEMBERED = 63
+/** The usual period is looked up anew after this many arrivals; it hardly changes. */
+const RENEWED_AFTER = 16
 
 /**
  * Spreads lines that arrived together. A USB adapter hands over what gathered in its buffer, so only the
@@ -8,31 +10,28 @@ const REMEMBERED = 63
  */
 export class ArrivalSpread {
   private readonly periodsS: number[] = []
-  private next = 0
+  private arrivals = 0
   private previousS: number | null = null
+  private usualS: number | null = null
 
   /**
-   * Times in s of `count` lines that all arrived at `arrivalS`, rising, the last one at `arrivalS`.
-   * `followingS` is the arrival after this one, where it is known: it helps out at the very first batch.
+   * Time in s between the `count` lines that all arrived at `arrivalS`, the last one then and the others
+   * before. `followingS` is the arrival after this one, where it is known: it helps out at the first batch.
    */
-  spread(arrivalS: number, count: number, followingS: number | null): number[] {
+  stepS(arrivalS: number, count: number, followingS: number | null): number {
     const gapS = this.previousS === null ? null : arrivalS - this.previousS
     this.previousS = arrivalS
     if (gapS !== null) this.remember(gapS / count)
-    if (count === 1) return [arrivalS]
-    const usualS = this.usualPeriodS() ?? (followingS === null ? 0 : (followingS - arrivalS) / count)
-    const stepS = gapS === null ? usualS : Math.min(gapS / count, usualS)
-    return Array.from({ length: count }, (_, i) => arrivalS - (count - 1 - i) * stepS)
+    if (count === 1) return 0
+    if (gapS === null) return followingS === null ? 0 : (followingS - arrivalS) / count
+    return Math.min(gapS / count, this.usualS!)
   }
 
   private remember(periodS: number): void {
-    this.periodsS[this.next] = periodS
-    this.next = (this.next + 1) % REMEMBERED
-  }
-
-  private usualPeriodS(): number | null {
-    if (this.periodsS.length === 0) return null
-    const sorted = [...this.periodsS].sort((a, b) => a - b)
-    return sorted[Math.floor(sorted.length / 2)]!
+    this.periodsS[this.arrivals % REMEMBERED] = periodS
+    this.arrivals += 1
+    if (this.arrivals > REMEMBERED && this.arrivals % RENEWED_AFTER !== 0) return
+    const sorted = Float64Array.from(this.periodsS).sort()
+    this.usualS = sorted[Math.floor(sorted.length / 2)]!
   }
 }

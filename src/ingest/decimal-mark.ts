@@ -5,7 +5,7 @@ import type { StampedLine } from './stamped-line.js'
 /**
  * Finds the decimal mark of a stream. Numbers with points settle it. A comma counts as a decimal mark
  * only where it can be nothing else: one comma a number, always the same count of digits behind it,
- * and the digits around it are no clock.
+ * and the digits around it neither tell the time nor count the lines.
  *
  * @param wholeNumbers the numbers are known to be counts, so that every comma parts two of them
  * @throws DataError `comma-ambiguous`
@@ -25,18 +25,18 @@ export function findDecimalMark(lines: readonly StampedLine[], wholeNumbers: boo
       'Name a readout profile that says it, with --readout.',
     )
   }
-  return partsAClock(commas) ? '.' : ','
+  return partsACounter(commas) ? '.' : ','
 }
 
-/** True where the digits on one side of a lone comma run like a clock: `1200,45678`. */
-function partsAClock(lines: readonly StampedLine[]): boolean {
+/** True where the digits on one side of a lone comma run like a clock or count the lines: `1200,45678`. */
+function partsACounter(lines: readonly StampedLine[]): boolean {
   const pairs = lines.flatMap((line) => {
     const match = /^[^\d]*(\d+),(\d+)[^\d]*$/.exec(line.text)
     return match ? [{ timeS: line.timeS, left: Number(match[1]), right: Number(match[2]) }] : []
   })
   const timeS = pairs.map((pair) => pair.timeS)
   return [pairs.map((pair) => pair.left), pairs.map((pair) => pair.right)].some(
-    (column) => columnBehaviour(column, timeS) === 'clock',
+    (column) => columnBehaviour(column, timeS) !== 'other',
   )
 }
 

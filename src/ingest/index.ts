@@ -22,3 +22,4 @@ export type { IngestedSamples, LineRejectionCode, RejectedLine, SampleSeries } f
 export { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './serial-port.js'
 export type { StampedLine } from './stamped-line.js'
 export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'
+export { type Press, type PressKind, StopwatchTimer, type Timing } from './stopwatch-timer.js'

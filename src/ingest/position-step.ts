@@ -2,44 +2,46 @@ import type { LineFormat } from './line-format.js'
 
 /** Positions looked at; more tell nothing new about the step. */
 const LOOKED_AT = 20_000
-/** Multiples of the last digit that scales move by. */
-const MULTIPLES = [1000, 500, 250, 200, 100, 50, 25, 20, 10, 5, 2]
+/** Fewer different positions lie on some grid by chance. */
+const FEWEST_DISTINCT = 20
 /** Share of positions that must lie on a grid, so that a few damaged ones do not hide it. */
 const ON_GRID = 0.995
-/** A gap this many times wider than chance would leave is the readout's step. */
-const BEYOND_CHANCE = 5
+/** Multiples of the last digit that readouts count by, the coarsest first. */
+const MULTIPLES = [1000, 500, 250, 200, 100, 50, 25, 20, 10, 5, 2]
+/** Steps of scales in mm, metric and inch, the coarsest first (common practice, no source). */
+const SCALE_STEPS_MM = [0.1, 0.05, 0.0254, 0.02, 0.0127, 0.01, 0.005, 0.00254, 0.002, 0.00127, 0.001]
+/** A scale's step is told from rounding only where it is this many times the last digit. */
+const TELLABLE = 4
+/** Most decimals looked for where numbers drop their trailing zeros. */
+const MOST_DECIMALS = 9
 
 /**
  * The smallest step a readout shows, mm: a multiple of its last digit where all positions lie on one
- * (a scale of 0.005 mm shown with three decimals), else the smallest difference between positions
- * where that is wider than chance leaves it (a scale of 0.005 mm shown in inches), else the last digit.
+ * (a scale of 0.005 mm shown with three decimals), else the step of a scale that all positions lie on
+ * within their rounding (the same scale shown in inches), else the last digit.
  *
- * @param lastDigitMm what one unit of the last digit is worth, mm
+ * @param lastDigit what one unit of the last digit is worth, mm
  */
-export function positionStepMm(positionMm: Float64Array, lastDigitMm: number): number {
-  const looked = positionMm.subarray(0, LOOKED_AT)
-  const sorted = Array.from(new Set(looked)).sort((a, b) => a - b)
-  if (sorted.length < 3) return lastDigitMm
-  const grid = MULTIPLES.find((multiple) => liesOnGrid(sorted, multiple * lastDigitMm))
-  if (grid !== undefined) return grid * lastDigitMm
-  let smallestMm = Number.POSITIVE_INFINITY
-  for (let i = 1; i < sorted.length; i += 1) smallestMm = Math.min(smallestMm, sorted[i]! - sorted[i - 1]!)
-  const rangeMm = sorted.at(-1)! - sorted[0]!
-  const byChanceMm = rangeMm / sorted.length ** 2
-  return smallestMm > BEYOND_CHANCE * byChanceMm ? Math.max(smallestMm, lastDigitMm) : lastDigitMm
+export function positionStepMm(positionMm: Float64Array, lastDigit: number): number {
+  const distinct = Array.from(new Set(positionMm.subarray(0, LOOKED_AT)))
+  if (distinct.length < FEWEST_DISTINCT) return lastDigit
+  const multiple = MULTIPLES.find((one) => liesOnGrid(distinct, one * lastDigit, 0.01 * lastDigit))
+  if (multiple !== undefined) return multiple * lastDigit
+  // Two rounded positions differ from a whole number of steps by one digit at most.
+  const scale = SCALE_STEPS_MM.filter((stepMm) => stepMm >= TELLABLE * lastDigit).find((stepMm) =>
+    liesOnGrid(distinct, stepMm, 1.01 * lastDigit),
+  )
+  return scale ?? lastDigit
 }
 
-function liesOnGrid(sorted: readonly number[], stepMm: number): boolean {
-  const originMm = sorted[Math.floor(sorted.length / 2)]!
-  const off = sorted.filter((position) => {
+function liesOnGrid(positions: readonly number[], stepMm: number, toleranceMm: number): boolean {
+  const originMm = positions[Math.floor(positions.length / 2)]!
+  const off = positions.filter((position) => {
     const steps = (position - originMm) / stepMm
-    return Math.abs(steps - Math.round(steps)) > 0.01
+    return Math.abs(steps - Math.round(steps)) * stepMm > toleranceMm
   })
-  return sorted.length >= 20 && off.length <= (1 - ON_GRID) * sorted.length
+  return off.length <= (1 - ON_GRID) * positions.length
 }
-
-/** Most decimals looked for where numbers drop their trailing zeros. */
-const MOST_DECIMALS = 9
 
 /** What one unit of the last digit is worth, mm; found from the positions where trailing zeros are dropped. */
 export function lastDigitMm(format: LineFormat, positionMm: Float64Array): number {

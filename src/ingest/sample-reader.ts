@@ -165,9 +165,9 @@ export class SampleReader {
     if (batch.length === 0) return
     this.batch = []
     this.beforeBatchS = batchS
-    const timesS = this.spread.spread(batchS, batch.length, followingS)
+    const stepS = this.spread.stepS(batchS, batch.length, followingS)
     batch.forEach((parsed, i) => {
-      const timeS = timesS[i]!
+      const timeS = batchS - (batch.length - 1 - i) * stepS
       const deviceTimeS = this.unwrapper === null ? null : this.unwrapper.next(parsed.ticks!, timeS)
       if (this.unwrapper !== null && deviceTimeS === null) this.reject(timeS, 'garbled')
       else this.sink.onSample({ timeS, positionMm: parsed.positionMm, deviceTimeS })

@@ -1,0 +1,63 @@
+import { spawn } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { onTestFinished } from 'vitest'
+
+/** The built program, as `npm test` builds it before the tests run. */
+const PROGRAM = resolve('dist/tablepace.js')
+
+/** How one call of the program ended. */
+export interface ProgramResult {
+  readonly exitCode: number | null
+  readonly stdout: string
+  readonly stderr: string
+}
+
+/** An empty folder that is removed when the test is over. */
+export function temporaryFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'tablepace-test-'))
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
+  return folder
+}
+
+/** Runs the built program to its end, without a terminal. */
+export function runProgram(
+  args: readonly string[],
+  options: { readonly env?: Readonly<Record<string, string>>; readonly input?: string } = {},
+): Promise<ProgramResult> {
+  return new Promise((done, fail) => {
+    const child = spawn(process.execPath, [PROGRAM, ...args], {
+      env: { ...process.env, NO_COLOR: '1', ...options.env },
+      stdio: ['pipe', 'pipe', 'pipe'],
+    })
+    let stdout = ''
+    let stderr = ''
+    child.stdout.on('data', (data) => {
+      stdout += data
+    })
+    child.stderr.on('data', (data) => {
+      stderr += data
+    })
+    child.on('error', fail)
+    child.on('close', (exitCode) => done({ exitCode, stdout, stderr }))
+    child.stdin.on('error', () => {})
+    child.stdin.end(options.input ?? '')
+  })
+}
+
+/** A user's shell with one store: every call goes to it, and JSON answers are parsed. */
+export function programOn(store: string): {
+  run: (...args: string[]) => Promise<ProgramResult>
+  json: <T>(...args: string[]) => Promise<T>
+} {
+  const run = (...args: string[]): Promise<ProgramResult> => runProgram(['--store', store, ...args])
+  return {
+    run,
+    json: async <T>(...args: string[]): Promise<T> => {
+      const { exitCode, stdout, stderr } = await run(...args, '--json')
+      if (exitCode !== 0) throw new Error(`tablepace ${args.join(' ')} ended with ${exitCode}: ${stderr}`)
+      return JSON.parse(stdout) as T
+    },
+  }
+}
