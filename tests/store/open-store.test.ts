@@ -69,6 +69,11 @@ describe('openStore for writing', () => {
     store.machines.add({ name: 'second', unit: 'in', spindleRpm: [] }, NOW)
     expect(existsSync(`${path}-wal`)).toBe(true)
     store.close()
+    const { connection, close } = openForWriting(path, 1000)
+    const setting = (name: string) => connection.database.pragma(name, { simple: true })
+    // SQLite's PRAGMA synchronous: 2 is FULL; the build's default for a re-opened WAL file is 1, NORMAL.
+    expect([setting('synchronous'), setting('foreign_keys')]).toEqual([2, 1])
+    close()
     const header = readFileSync(path)
     expect([header[18], header[19]]).toEqual([2, 2]) // SQLite file format 1.3: 2 is WAL
   })

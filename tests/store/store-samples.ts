@@ -3,10 +3,12 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
 import type { FittedAxis, FittedDirection } from '../../src/regression/index.js'
-import type { Axis, NewAxis, NewRecording, RunJudgement, Store } from '../../src/store/index.js'
+import type { Axis, NewAxis, RunJudgement, Store } from '../../src/store/index.js'
 import { openStore } from '../../src/store/index.js'
+import { NOW, newRecording } from './new-recording.js'
 
-export const NOW = '2026-03-02T09:00:00.000Z'
+export { NOW, newRecording }
+
 export const LATER = '2026-03-02T10:00:00.000Z'
 
 /** A folder that goes away when the test is over. */
@@ -38,24 +40,6 @@ export const NEW_AXIS: NewAxis = {
 export function addAxis(store: Store, machine = 'knee mill', axis: Partial<NewAxis> = {}): Axis {
   const { id } = store.machines.add({ name: machine, unit: 'mm', spindleRpm: [115, 190, 320] }, NOW)
   return store.axes.add(id, { ...NEW_AXIS, ...axis }, NOW)
-}
-
-export function newRecording(axisId: number, changes: Partial<NewRecording> = {}): NewRecording {
-  return {
-    axisId,
-    sessionId: null,
-    step: null,
-    source: 'readout',
-    dial: 3,
-    dialReset: true,
-    origin: 'dial-3.jsonl',
-    readout: { label: 'X', decimals: 3 },
-    units: { unit: 'mm' },
-    tags: {},
-    note: null,
-    startedAt: NOW,
-    ...changes,
-  }
 }
 
 export const JUDGEMENT: RunJudgement = {

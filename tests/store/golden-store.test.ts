@@ -1,0 +1,63 @@
+import { copyFileSync, readdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, it } from 'vitest'
+import { openStore } from '../../src/store/index.js'
+import { MIGRATIONS } from '../../src/store/migrations/index.js'
+import { temporaryFolder } from './store-samples.js'
+
+const FOLDER = new URL('../../fixtures/stores/', import.meta.url).pathname
+const STORES = readdirSync(FOLDER).filter((file) => file.endsWith('.db'))
+
+it('there is a golden store of every schema version', () => {
+  expect(STORES.sort()).toEqual(MIGRATIONS.map((_, index) => `v${index + 1}.db`))
+})
+
+it.each(STORES)('%s opens, is brought up to date and has kept everything', (file) => {
+  const path = join(temporaryFolder(), file)
+  copyFileSync(join(FOLDER, file), path)
+  openStore(path, { mode: 'write' }).close()
+  const store = openStore(path, { mode: 'read' })
+  expect(store.integrityCheck()).toEqual({ sound: true, problems: [] })
+  const { machine, axis } = store.axes.resolve({})
+  expect([machine.name, machine.unit, machine.spindleRpm]).toEqual(['knee mill', 'in', [115, 190, 320]])
+  expect([axis.name, axis.travelMm, axis.marks, axis.leadscrewPitchMm]).toEqual([
+    'X',
+    609.6,
+    [1, 3, 5, 8],
+    5.08,
+  ])
+  const session = store.sessions.inProgress(axis.id)
+  expect([session?.procedure, session === null ? [] : store.sessions.doneSteps(session.id)]).toEqual([
+    'quick',
+    [1],
+  ])
+  const [readout, stopwatch] = store.recordings.list(axis.id)
+  expect(readout).toMatchObject({ dial: 3, tags: { oil: 'warm' }, readout: { label: 'X', decimals: 3 } })
+  expect([...store.recordings.text(readout!.id)].join('')).toBe(
+    '{"t":0.125,"line":"X +0.0000 µ"}\n{"t":0.25,"line":"X +0.0125"}\n',
+  )
+  expect(store.recordings.stopwatchEntry(stopwatch!.id)).toEqual({
+    distanceMm: 152.4,
+    durationS: 28.5,
+    direction: -1,
+    marks: [10.5],
+  })
+  const [run, rejected] = store.runs.list(axis.id)
+  expect(run?.feed).toEqual({
+    feedMmPerMin: 152.4,
+    standardUncertaintyMmPerMin: 0.0125,
+    degreesOfFreedom: Number.POSITIVE_INFINITY,
+    interval95MmPerMin: [152.375, 152.425],
+    ripple: null,
+  })
+  expect([rejected?.dial, rejected?.rejection?.code, rejected?.dropReason]).toEqual([
+    'rapid',
+    'slipped',
+    'wrong lever',
+  ])
+  const table = store.tables.inForce(axis.id, 1)
+  expect([table?.version, table?.marks[0]?.feedMmPerMin, table?.runIds]).toEqual([1, 152.4, [run?.id]])
+  const kinds = store.history.list(axis.id).map((entry) => entry.kind)
+  expect(kinds).toEqual(['change', 'change', 'change', 'table', 'recheck'])
+  store.close()
+})
