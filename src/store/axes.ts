@@ -2,7 +2,8 @@ import { UsageError } from '../errors/index.js'
 import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import { logChange } from './change-log.js'
 import type { Connection } from './connection.js'
-import type { Axis, ChangeEntry, MachineAxis, NewAxis } from './entities.js'
+import type { ChangeEntry } from './history-types.js'
+import type { Axis, MachineAxis, NewAxis } from './machine-types.js'
 import type { Machines } from './machines.js'
 
 /** Axes of the machines, each with its dial. Removing one puts it away; what was measured on it stays. */

@@ -1,6 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Connection } from './connection.js'
-import type { Axis, NewAxis } from './entities.js'
+import type { Axis, NewAxis } from './machine-types.js'
 import { toJson } from './stored-values.js'
 
 /** A row of the table `axis`. */

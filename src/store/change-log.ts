@@ -1,5 +1,5 @@
 import type { Connection } from './connection.js'
-import type { ChangeEntry } from './entities.js'
+import type { ChangeEntry } from './history-types.js'
 import { toJson } from './stored-values.js'
 
 /** Notes a change in the transaction that makes it. */

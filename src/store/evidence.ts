@@ -1,5 +1,5 @@
 import type { RunEvidence } from '../regression/index.js'
-import type { Evidence, LeftOutRun, Run } from './entities.js'
+import type { Evidence, LeftOutRun, Run } from './measurement-types.js'
 
 /** Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial. */
 export function sortEvidence(

@@ -1,5 +1,5 @@
 import type { Connection } from './connection.js'
-import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './entities.js'
+import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
 import { finite, toJson } from './stored-values.js'
 import type { Tables } from './tables.js'
 

@@ -1,21 +1,13 @@
 export { defaultStorePath } from './default-path.js'
+export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
+export type { IntegrityReport } from './integrity.js'
+export type { Axis, Machine, MachineAxis, NewAxis, NewMachine } from './machine-types.js'
 export type {
-  Axis,
-  ChangeEntry,
   DialSetting,
   Evidence,
-  HistoryEntry,
-  IntegrityReport,
   LeftOutRun,
-  Machine,
-  MachineAxis,
-  NewAxis,
-  NewFit,
-  NewMachine,
-  NewRecheck,
   NewRecording,
   NewSession,
-  Recheck,
   Recording,
   Run,
   RunFilter,
@@ -23,8 +15,7 @@ export type {
   RunSource,
   Session,
   StopwatchRecord,
-  StoredTable,
-  TableSummary,
-} from './entities.js'
+} from './measurement-types.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
 export { type HashedTable, tableHash } from './table-hash.js'
+export type { NewFit, StoredTable, TableSummary } from './table-types.js'

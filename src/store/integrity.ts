@@ -1,9 +1,14 @@
 import { TablepaceError } from '../errors/index.js'
 import type { Connection } from './connection.js'
-import type { IntegrityReport } from './entities.js'
 import { recordingPieces, storedLines } from './recording-lines.js'
 import { tableHash } from './table-hash.js'
 import type { Tables } from './tables.js'
+
+export interface IntegrityReport {
+  readonly sound: boolean
+  /** One sentence each; empty where the store is sound. */
+  readonly problems: readonly string[]
+}
 
 /** Checks the pages, the links between rows, the hash of every table version and that every raw line can be read. */
 export function checkIntegrity(connection: Connection, tables: Tables): IntegrityReport {

@@ -2,7 +2,8 @@ import { UsageError } from '../errors/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { logChange } from './change-log.js'
 import type { Connection } from './connection.js'
-import type { ChangeEntry, Machine, NewMachine } from './entities.js'
+import type { ChangeEntry } from './history-types.js'
+import type { Machine, NewMachine } from './machine-types.js'
 import { toJson } from './stored-values.js'
 
 interface MachineRow {

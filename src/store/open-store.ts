@@ -1,7 +1,7 @@
 import { Axes } from './axes.js'
 import { copyDatabase } from './copy-database.js'
-import type { IntegrityReport } from './entities.js'
 import { History } from './history.js'
+import type { IntegrityReport } from './integrity.js'
 import { checkIntegrity } from './integrity.js'
 import { Machines } from './machines.js'
 import { openForReading, openForWriting } from './open-database.js'
@@ -29,8 +29,6 @@ export interface Store {
   readonly runs: Runs
   readonly tables: Tables
   readonly history: History
-  /** Runs several writers as one: all of it is stored or nothing. `work` must not be async. */
-  atOnce<T>(work: () => T): T
   /** Checks pages, links, table hashes and raw lines; may take a while on a large store. */
   integrityCheck(): IntegrityReport
   /** Writes a sound copy of the whole store. @throws FileError `file-exists`, `file-not-written` */
@@ -59,7 +57,6 @@ export function openStore(path: string, options: OpenOptions): Store {
     runs: new Runs(connection),
     tables,
     history: new History(connection, tables),
-    atOnce: (work) => connection.write(work),
     integrityCheck: () => checkIntegrity(connection, tables),
     backupTo: (to) => copyDatabase(connection, to, { replace: false }),
     close,

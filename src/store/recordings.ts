@@ -2,10 +2,13 @@ import { StoreError, UsageError } from '../errors/index.js'
 import type { StampedLine } from '../ingest/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { Connection } from './connection.js'
-import type { NewRecording, Recording, RunSource, StopwatchRecord } from './entities.js'
+import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
 import { newId } from './new-id.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { dialColumns, finite, toJson } from './stored-values.js'
+
+/** Most lines in one piece, so that reading a long recording back takes little memory. */
+const LINES_A_PIECE = 5000
 
 interface RecordingRow {
   id: string
@@ -43,8 +46,6 @@ export class Recordings {
    * @throws StoreError `recording-ended`
    */
   appendLines(recordingId: string, lines: readonly StampedLine[]): void {
-    if (lines.length === 0) return
-    const text = recordingText(lines)
     this.#connection.write(() => {
       if (this.get(recordingId).endedAt !== null) {
         throw new StoreError(
@@ -53,13 +54,9 @@ export class Recordings {
           'Begin a new recording.',
         )
       }
-      this.#connection.run(
-        `INSERT INTO recording_piece (recording_id, sequence, lines)
-          SELECT ?, coalesce(max(sequence), -1) + 1, ? FROM recording_piece WHERE recording_id = ?`,
-        recordingId,
-        text,
-        recordingId,
-      )
+      for (let from = 0; from < lines.length; from += LINES_A_PIECE) {
+        this.#appendPiece(recordingId, recordingText(lines.slice(from, from + LINES_A_PIECE)))
+      }
     })
   }
 
@@ -137,6 +134,16 @@ export class Recordings {
       direction: row.direction,
       marks: this.#connection.json<unknown>(row.marks, `the marks of recording ${recordingId}`),
     }
+  }
+
+  #appendPiece(recordingId: string, text: string): void {
+    this.#connection.run(
+      `INSERT INTO recording_piece (recording_id, sequence, lines)
+        SELECT ?, coalesce(max(sequence), -1) + 1, ? FROM recording_piece WHERE recording_id = ?`,
+      recordingId,
+      text,
+      recordingId,
+    )
   }
 
   #insert(recording: NewRecording, endedAt: string | null): Recording {

@@ -1,7 +1,7 @@
 import type { RunFeed } from '../regression/index.js'
 import type { Direction, Phases, Warning } from '../traverse/index.js'
 import type { Connection } from './connection.js'
-import type { Run, RunJudgement, RunSource } from './entities.js'
+import type { Run, RunJudgement, RunSource } from './measurement-types.js'
 import { finite, finiteOrNull, toJson } from './stored-values.js'
 
 /** Columns of `run` that come from judging the recording. */

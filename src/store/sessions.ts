@@ -1,6 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Connection } from './connection.js'
-import type { NewSession, RunSource, Session } from './entities.js'
+import type { NewSession, RunSource, Session } from './measurement-types.js'
 import { toJson } from './stored-values.js'
 
 interface SessionRow {

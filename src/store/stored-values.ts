@@ -1,5 +1,5 @@
 import { StoreError } from '../errors/index.js'
-import type { DialSetting } from './entities.js'
+import type { DialSetting } from './measurement-types.js'
 
 /** JSON text of a value; refuses what JSON would silently turn into null. @throws StoreError `store-value` */
 export function toJson(value: unknown, what: string): string {

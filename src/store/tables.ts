@@ -3,9 +3,9 @@ import type { FittedDirection } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { LengthUnit } from '../units/index.js'
 import type { Connection } from './connection.js'
-import type { NewFit, StoredTable, TableSummary } from './entities.js'
 import { toJson } from './stored-values.js'
 import { tableHash } from './table-hash.js'
+import type { NewFit, StoredTable, TableSummary } from './table-types.js'
 
 interface VersionRow {
   direction: Direction

@@ -1,62 +1,11 @@
-import type {
-  DirectionDifference,
-  FeedTable,
-  FittedAxis,
-  FittedDirection,
-  MethodId,
-  NoiseSummary,
-  RunEvidence,
-  RunFeed,
-} from '../regression/index.js'
+import type { RunEvidence, RunFeed } from '../regression/index.js'
 import type { Direction, Phases, Warning } from '../traverse/index.js'
-import type { LengthUnit } from '../units/index.js'
 
 /** The number on the dial, or the rapid traverse, which has no number and stays out of the curve. */
 export type DialSetting = number | 'rapid'
 
 /** How the travel was timed. */
 export type RunSource = 'readout' | 'stopwatch'
-
-export interface NewMachine {
-  /** Unique (capitals aside) among the machines that are not removed. */
-  readonly name: string
-  readonly unit: LengthUnit
-  /** Spindle speeds the machine has, rpm; empty where unknown. */
-  readonly spindleRpm: readonly number[]
-}
-
-export interface Machine extends NewMachine {
-  readonly id: number
-  /** ISO 8601, UTC, like every time here. */
-  readonly createdAt: string
-  readonly removedAt: string | null
-}
-
-export interface NewAxis {
-  readonly name: string
-  readonly travelMm: number
-  readonly dialMin: number
-  readonly dialMax: number
-  /** Marks on the dial, rising; empty where none were named. */
-  readonly marks: readonly number[]
-  /** True where the dial has only its marks and nothing between. */
-  readonly stepped: boolean
-  readonly leadscrewPitchMm: number | null
-  /** True where the dial clicks into place or is digital, so that setting it again adds no scatter. */
-  readonly dialClicks: boolean
-}
-
-export interface Axis extends NewAxis {
-  readonly id: number
-  readonly machineId: number
-  readonly createdAt: string
-  readonly removedAt: string | null
-}
-
-export interface MachineAxis {
-  readonly machine: Machine
-  readonly axis: Axis
-}
 
 export interface NewSession {
   readonly axisId: number
@@ -181,76 +130,4 @@ export interface Evidence {
   /** In the order the runs were made. */
   readonly evidence: readonly RunEvidence[]
   readonly leftOut: readonly LeftOutRun[]
-}
-
-export interface NewFit {
-  readonly axisId: number
-  readonly fitted: FittedAxis
-  readonly method: MethodId
-  readonly fittedAt: string
-  /** Why it was fitted again, in the user's words, or null. */
-  readonly reason: string | null
-}
-
-/** A table version as stored: what the lookups need, and what the fit knew besides. */
-export interface StoredTable extends FeedTable {
-  readonly warnings: FittedDirection['warnings']
-  /** Version in force before this one, or null for the first. */
-  readonly parentVersion: number | null
-  readonly reason: string | null
-  readonly difference: DirectionDifference | null
-  readonly noise: NoiseSummary | null
-}
-
-/** A line of the list of versions. */
-export interface TableSummary {
-  readonly direction: Direction
-  readonly version: number
-  readonly fittedAt: string
-  readonly method: MethodId
-  readonly hash: string
-  readonly marks: number
-  readonly runs: number
-  readonly warnings: FittedDirection['warnings']
-  readonly parentVersion: number | null
-  readonly reason: string | null
-}
-
-export interface NewRecheck {
-  readonly axisId: number
-  readonly at: string
-  readonly reason: string
-  readonly withinPercent: number
-  readonly verdict: 'holds' | 'moved' | 'undecided'
-  /** The whole answer, as JSON. */
-  readonly result: unknown
-  readonly runIds: readonly string[]
-  /** The tables that were checked. */
-  readonly tables: readonly { readonly direction: Direction; readonly version: number }[]
-}
-
-export interface Recheck extends NewRecheck {
-  readonly id: number
-}
-
-/** A change to what is known of a machine, an axis or a run; `before` or `after` is null where there was none. */
-export interface ChangeEntry {
-  readonly at: string
-  readonly subject: 'machine' | 'axis' | 'run'
-  readonly subjectId: string
-  readonly action: 'add' | 'change' | 'remove' | 'restore' | 'drop' | 'keep' | 'judge-again'
-  readonly before: unknown
-  readonly after: unknown
-}
-
-/** What was done to an axis, newest last. */
-export type HistoryEntry =
-  | ({ readonly kind: 'table' } & TableSummary)
-  | ({ readonly kind: 'recheck' } & Recheck)
-  | ({ readonly kind: 'change' } & ChangeEntry)
-
-export interface IntegrityReport {
-  readonly sound: boolean
-  /** One sentence each; empty where the store is sound. */
-  readonly problems: readonly string[]
 }

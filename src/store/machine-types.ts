@@ -1,0 +1,42 @@
+import type { LengthUnit } from '../units/index.js'
+
+export interface NewMachine {
+  /** Unique (capitals aside) among the machines that are not removed. */
+  readonly name: string
+  readonly unit: LengthUnit
+  /** Spindle speeds the machine has, rpm; empty where unknown. */
+  readonly spindleRpm: readonly number[]
+}
+
+export interface Machine extends NewMachine {
+  readonly id: number
+  /** ISO 8601, UTC, like every time here. */
+  readonly createdAt: string
+  readonly removedAt: string | null
+}
+
+export interface NewAxis {
+  readonly name: string
+  readonly travelMm: number
+  readonly dialMin: number
+  readonly dialMax: number
+  /** Marks on the dial, rising; empty where none were named. */
+  readonly marks: readonly number[]
+  /** True where the dial has only its marks and nothing between. */
+  readonly stepped: boolean
+  readonly leadscrewPitchMm: number | null
+  /** True where the dial clicks into place or is digital, so that setting it again adds no scatter. */
+  readonly dialClicks: boolean
+}
+
+export interface Axis extends NewAxis {
+  readonly id: number
+  readonly machineId: number
+  readonly createdAt: string
+  readonly removedAt: string | null
+}
+
+export interface MachineAxis {
+  readonly machine: Machine
+  readonly axis: Axis
+}
