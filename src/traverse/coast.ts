@@ -11,6 +11,8 @@ export interface CoastFit extends Coast {
 
 /** The last of the steady part that the coast is joined to, s. */
 const JOINED_S = 1
+/** A slow table shows so many steps of the readout in it. */
+const JOINED_STEPS = 6
 /** Samples of the rest that are fitted along, s. */
 const REST_S = 0.5
 const SEARCH_STEPS = 80
@@ -37,31 +39,39 @@ function powerStop(unit: number, power: number): number {
  * three ways of slowing down, and averaged by their likelihoods, so that what the samples cannot tell apart
  * shows in the uncertainty.
  *
+ * @param coreTo one past the last sample of the steady part with its guard cut off
  * @returns null where fewer than four samples show the end of the steady part and the rest
  */
 export function fitCoast(
   track: Track,
   steady: SteadyWindow,
+  coreTo: number,
   rest: RestLevel,
   positionStepMm: number,
 ): CoastFit | null {
-  const { timeS, positionMm } = track
+  const { timeS } = track
+  const evenMm = (position: number): number => position - steady.rippleMm(position)
+  const restMm = evenMm(rest.levelMm)
   const speed = Math.abs(steady.line.slopeMmPerS)
   const direction = Math.sign(steady.line.slopeMmPerS)
   const lastSteadyS = timeS[steady.to - 1]!
-  let from = steady.to - 1
-  while (from > steady.from && timeS[from - 1]! > lastSteadyS - JOINED_S) from--
+  const joinedS = Math.max(JOINED_S, (JOINED_STEPS * positionStepMm) / speed)
+  let from = coreTo - 1
+  while (from > steady.from && timeS[from - 1]! > timeS[coreTo - 1]! - joinedS) from--
   let to = Math.max(steady.to, rest.from)
   const restUntilS = timeS[Math.min(to, timeS.length - 1)]! + REST_S
   while (to < Math.min(rest.to, timeS.length) && timeS[to]! <= restUntilS) to++
   if (to - from < 4) return null
 
-  // Travel still to go before rest, as the line has it and as the samples have it.
-  const join = joinOffset(track, steady, from)
-  const toGoOnLine = (time: number): number =>
-    direction * (rest.levelMm - positionOnLine(steady.line, time)) - join
+  // Travel still to go before rest, as the samples have it and as the line has it; leadscrew ripple taken out.
+  const evenToGo = Array.from(
+    track.positionMm.subarray(from, to),
+    (position) => direction * (restMm - evenMm(position)),
+  )
+  const join = joinOffset(track, steady, from, coreTo)
+  const toGoOnLine = (time: number): number => direction * (restMm - positionOnLine(steady.line, time)) - join
   const arrivalS = lastSteadyS + toGoOnLine(lastSteadyS) / speed
-  const earliestS = Math.max(timeS[from]!, Math.min(lastSteadyS, arrivalS) - JOINED_S / 2)
+  const earliestS = Math.max(timeS[from]!, Math.min(timeS[coreTo - 1]!, arrivalS) - JOINED_S / 2)
   if (!(arrivalS > earliestS)) return null
 
   const misfit = (releaseS: number, slowing: (unit: number) => number): number => {
@@ -75,7 +85,7 @@ export function fitCoast(
           : coastMm <= 0
             ? 0
             : coastMm * (1 - slowing((speed * (time - releaseS)) / coastMm))
-      sum += (direction * (rest.levelMm - positionMm[i]!) - toGo) ** 2
+      sum += (evenToGo[i - from]! - toGo) ** 2
     }
     return sum
   }
@@ -83,17 +93,20 @@ export function fitCoast(
   return average(fits, toGoOnLine, speed, {
     samples: to - from,
     scatterMm: steady.scatterMm,
-    restUncertaintyMm: positionStepMm / Math.sqrt(12),
+    // Rounding repeats itself from sample to sample until a slow table has moved on by a step.
+    alike: Math.max(1, (positionStepMm / speed) * ((to - from) / (timeS[to - 1]! - timeS[from]!))),
+    levelUncertaintyMm: positionStepMm / Math.sqrt(6),
   })
 }
 
-/** Mean distance of the last steady samples from the line: what ripple and drift have made of it there, mm. */
-function joinOffset(track: Track, steady: SteadyWindow, from: number): number {
+/** Mean distance of the last steady samples from the line: what drift has made of it there, mm. */
+function joinOffset(track: Track, steady: SteadyWindow, from: number, to: number): number {
   let sum = 0
-  for (let i = from; i < steady.to; i++) {
-    sum += track.positionMm[i]! - positionOnLine(steady.line, track.timeS[i]!)
+  for (let i = from; i < to; i++) {
+    const position = track.positionMm[i]!
+    sum += position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[i]!)
   }
-  return (Math.sign(steady.line.slopeMmPerS) * sum) / (steady.to - from)
+  return (Math.sign(steady.line.slopeMmPerS) * sum) / (to - from)
 }
 
 interface Release {
@@ -133,7 +146,7 @@ function average(
   fits: readonly Release[],
   coastAt: (releaseS: number) => number,
   speed: number,
-  known: { samples: number; scatterMm: number; restUncertaintyMm: number },
+  known: { samples: number; scatterMm: number; alike: number; levelUncertaintyMm: number },
 ): CoastFit {
   const least = Math.min(...fits.map((fit) => fit.misfit))
   const variance = Math.max(known.scatterMm ** 2, least / (known.samples - 1))
@@ -146,11 +159,13 @@ function average(
     0,
     mean((fit) => coastAt(fit.releaseS)),
   )
-  const withinFits = mean((fit) => (fit.curvature > 0 ? (speed ** 2 * 2 * variance) / fit.curvature : 0))
+  const withinFits = mean((fit) =>
+    fit.curvature > 0 ? (speed ** 2 * 2 * variance * known.alike) / fit.curvature : 0,
+  )
   const betweenFits = mean((fit) => (coastAt(fit.releaseS) - distanceMm) ** 2)
   return {
     releaseS: mean((fit) => fit.releaseS),
     distanceMm,
-    standardUncertaintyMm: Math.sqrt(withinFits + betweenFits + known.restUncertaintyMm ** 2),
+    standardUncertaintyMm: Math.sqrt(withinFits + betweenFits + known.levelUncertaintyMm ** 2),
   }
 }

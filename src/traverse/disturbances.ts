@@ -1,6 +1,7 @@
+import { median } from 'simple-statistics'
 import type { Track } from './block-means.js'
 import { type LocalSpeed, localSpeeds } from './local-speeds.js'
-import type { Motion } from './motions.js'
+import type { Motion, Stretch } from './motions.js'
 import type { PositionJump } from './position-jumps.js'
 import type { SteadyWindow } from './steady-window.js'
 import { positionOnLine, straightLine } from './straight-line.js'
@@ -20,17 +21,22 @@ const GOES_ON_S = 1
 /** A step aside must exceed what leadscrew ripple can do, mm, and the tolerance this many times. */
 const STEP_ASIDE_MM = 0.1
 const STEP_ASIDE_TOLERANCES = 1.6
+/** A step within the steady part must exceed so many standard errors, and this change of speed over its window. */
+const STEP_ERRORS = 8
+const STEP_SPEED_SHARE = 0.03
 
 /**
  * Why a motion cannot be evidence of one steady feed: the readout was zeroed or switched on the way, the table
  * stopped or slipped. A robust line through such a run is still wrong by percents, so the run is rejected.
  *
+ * `core` is the steady part without its guards, in which the table must not rest for a moment.
  * A ramp up or down is no disturbance: going outward from the steady part, the speed only falls there.
  */
 export function findDisturbance(
   track: Track,
   motion: Motion,
   steady: SteadyWindow,
+  core: Stretch,
   jumps: readonly PositionJump[],
   positionStepMm: number,
   periodS: number,
@@ -40,19 +46,21 @@ export function findDisturbance(
 
   const feed = Math.abs(steady.line.slopeMmPerS)
   const windowS = Math.max(WINDOW_S, (WINDOW_STEPS * positionStepMm) / feed, WINDOW_SAMPLES * periodS)
-  const speeds = localSpeeds(track, motion.from, motion.to + 1, windowS, steady.scatterMm)
-  const fromS = track.timeS[steady.from]!
-  const toS = track.timeS[steady.to - 1]!
+  const speeds = localSpeeds(track, motion.from, motion.to + 1, windowS, positionStepMm / Math.sqrt(12))
+  const fromS = track.timeS[core.from]!
+  const toS = track.timeS[core.to - 1]!
 
   const shares = speeds.map((speed) => relative(speed, steady))
   const inside = shares.filter((speed) => speed.fromS >= fromS && speed.toS <= toS)
-  const off = inside.find((speed) => Math.abs(speed.share - 1) > allowed(speed.error))
-  if (off !== undefined) return speedRejection(off, motion, track)
-
+  const off = inside.filter((speed) => Math.abs(speed.share - 1) > allowed(speed.error))
   const before = shares.filter((speed) => speed.fromS < fromS).reverse()
   const after = shares.filter((speed) => speed.toS > toS)
-  const dip = dipOutward(before) ?? dipOutward(after)
-  if (dip !== null) return speedRejection(dip, motion, track)
+  const dips = [dipOutward(before), dipOutward(after)].filter((dip) => dip !== null)
+  const worst = [...off, ...dips].sort((a, b) => a.share - b.share)[0]
+  if (worst !== undefined) return speedRejection(worst, motion, track)
+
+  const step = stepInside(track, steady, core, windowS, positionStepMm)
+  if (step !== null) return step
   return stepAside(track, steady, before, -1) ?? stepAside(track, steady, after, 1)
 }
 
@@ -90,6 +98,53 @@ function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
   return null
 }
 
+/**
+ * A step within the steady part: the means of half a window after and before a sample differ by more than their
+ * scatter and any change of speed allow. Shows what is too short or too small for the local speed.
+ */
+function stepInside(
+  track: Track,
+  steady: SteadyWindow,
+  core: Stretch,
+  windowS: number,
+  positionStepMm: number,
+): Rejection | null {
+  const { timeS, positionMm } = track
+  const residuals = Float64Array.from(
+    positionMm.subarray(core.from, core.to),
+    (position, i) =>
+      position - steady.rippleMm(position) - positionOnLine(steady.line, timeS[core.from + i]!),
+  )
+  const n = residuals.length
+  const spanS = timeS[core.to - 1]! - timeS[core.from]!
+  const m = Math.max(WINDOW_SAMPLES, Math.ceil((windowS * n) / spanS))
+  if (n < 4 * m) return null
+  const sums = new Float64Array(n + 1)
+  const bends: number[] = []
+  const stride = Math.max(1, Math.floor(n / 4096))
+  for (let i = 0; i < n; i++) {
+    sums[i + 1] = sums[i]! + residuals[i]!
+    if (i >= 1 && i % stride === 0) bends.push(Math.abs(residuals[i]! - residuals[i - 1]!))
+  }
+  const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(bends) / (0.6745 * Math.SQRT2))
+  const speed = Math.abs(steady.line.slopeMmPerS)
+  const allowedMm = Math.max(
+    STEP_ASIDE_MM,
+    STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
+  )
+  let largest = 0
+  let at = 0
+  for (let i = m; i <= n - m; i++) {
+    const step = (sums[i + m]! - 2 * sums[i]! + sums[i - m]!) / m
+    if (Math.abs(step) > Math.abs(largest)) {
+      largest = step
+      at = i
+    }
+  }
+  if (Math.abs(largest) <= allowedMm) return null
+  return asideRejection(timeS[core.from + at]!, largest)
+}
+
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
 function stepAside(
   track: Track,
@@ -111,9 +166,13 @@ function stepAside(
   if (line.samples < WINDOW_SAMPLES) return null
   const asideMm = positionOnLine(line, edgeS) - positionOnLine(steady.line, edgeS)
   if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
+  return asideRejection(edgeS, asideMm)
+}
+
+function asideRejection(atS: number, asideMm: number): Rejection {
   return {
     code: 'slipped',
-    message: `About ${edgeS.toFixed(1)} s into the recording the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
+    message: `At ${atS.toFixed(1)} s the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
   }
 }
 
@@ -132,7 +191,7 @@ function speedRejection(speed: RelativeSpeed, motion: Motion, track: Track): Rej
 }
 
 function jumpRejection(track: Track, jump: PositionJump): Rejection {
-  const at = `${track.timeS[jump.at]!.toFixed(1)} s into the recording`
+  const at = `${track.timeS[jump.at]!.toFixed(1)} s`
   const by = `${Math.abs(jump.jumpMm).toFixed(2)} mm`
   switch (jump.kind) {
     case 'zeroed':

@@ -1,9 +1,9 @@
 import type { RejectedLine, SampleSeries } from '../ingest/index.js'
 import { judgeMotion } from './judge-motion.js'
 import { findMotions, type Motion, type MotionLimits } from './motions.js'
-import { type RejoinedPositions, rejoinJumps } from './position-jumps.js'
+import { findBursts, type RejoinedPositions, rejoinJumps } from './position-jumps.js'
 import type { Traverse } from './traverse.js'
-import { type UsableSamples, usableSamples } from './usable-samples.js'
+import { type UsableSamples, usableSamples, withoutSamples } from './usable-samples.js'
 
 export interface FindTraversesOptions {
   /** Smallest step the readout shows, mm. */
@@ -38,7 +38,8 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
   const { positionStepMm } = options
   if (!(positionStepMm > 0))
     throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
-  const usable = usableSamples(samples, positionStepMm)
+  const hampel = usableSamples(samples, positionStepMm)
+  const usable = withoutSamples(hampel, findBursts(hampel, positionStepMm))
   const rejoined = rejoinJumps(usable, positionStepMm)
   const track = { timeS: usable.timeS, positionMm: rejoined.positionMm }
   const limits = motionLimits(positionStepMm, usable.noiseMm)

@@ -5,6 +5,7 @@ import { findDisturbance } from './disturbances.js'
 import { judgeLostLines } from './lost-lines.js'
 import type { Motion, MotionLimits } from './motions.js'
 import type { PositionJump } from './position-jumps.js'
+import { withoutRampTail } from './ramp-tail.js'
 import { type RestLevel, restLevel } from './rest-level.js'
 import { findSteadyWindow, type SteadyWindow } from './steady-window.js'
 import { positionOnLine, straightLine } from './straight-line.js'
@@ -53,11 +54,13 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const jump = context.jumps.find((one) => one.at > motion.from && one.at <= motion.to)
   const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
   if (steady === null || steady.line.slopeMmPerS * motion.direction <= 0) {
-    return { ...bare, rejection: tooFew(motion.to - motion.from + 1, travelMm, bare.durationS) }
+    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
+    const rejection = lost.rejection ?? tooFew(motion.to - motion.from + 1, travelMm, bare.durationS)
+    return { ...bare, rejection }
   }
   const speed = Math.abs(steady.line.slopeMmPerS)
-  const before = restLevel(track, motion, -1, limits.restBandMm, speed)
-  const after = restLevel(track, motion, 1, limits.restBandMm, speed)
+  const before = restLevel(track, motion, -1, limits, speed)
+  const after = restLevel(track, motion, 1, limits, speed)
   const startS = timeS[leftRest(track, steady, before, motion, limits.restBandMm)]!
   const endS = timeS[cameToRest(track, steady, after, motion, limits.restBandMm)]!
   const moved = {
@@ -68,21 +71,22 @@ export function judgeMotion(context: MotionInContext): Traverse {
     durationS: endS - startS,
   }
 
-  const core = withoutGuards(track, steady, speed)
+  const core = withoutGuards(track, withoutRampTail(track, steady), speed)
   const indices = goodReadings(track, steady, core.from, core.to)
   const coreS = indices.length > 0 ? timeS[indices.at(-1)!]! - timeS[indices[0]!]! : 0
   const disturbance = findDisturbance(
     track,
     motion,
     steady,
+    core,
     context.jumps,
     limits.positionStepMm,
     context.periodS,
   )
   if (jump !== undefined || disturbance !== null) return { ...moved, rejection: disturbance }
   if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
-  const cutBefore = before === null && motion.from === 0
-  const cutAfter = after === null && motion.to === timeS.length - 1
+  const cutBefore = before === null && motion.from === 0 && steady.from === 0
+  const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length
   if (indices.length < MIN_STEADY_SAMPLES || coreS < MIN_STEADY_S / 2) {
     const rejection =
       cutBefore || cutAfter ? cutShort(cutBefore, coreS) : tooFew(indices.length, moved.distanceMm, coreS)
@@ -91,7 +95,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
   const drift = judgeDrift(track, core.from, core.to, steady)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
-  const coast = after === null ? null : fitCoast(track, steady, after, limits.positionStepMm)
+  const coast = after === null ? null : fitCoast(track, steady, core.to, after, limits.positionStepMm)
   return {
     ...moved,
     phases,
@@ -178,8 +182,9 @@ function judgeDrift(
 ): { rejection: Rejection | null; warnings: Warning[] } {
   const third = Math.floor((to - from) / 3)
   if (third < 4) return { rejection: null, warnings: [] }
+  const even = track.positionMm.map((position) => position - steady.rippleMm(position))
   const speeds = [0, 1, 2].map((part) => {
-    const line = straightLine(track.timeS, track.positionMm, from + part * third, from + (part + 1) * third)
+    const line = straightLine(track.timeS, even, from + part * third, from + (part + 1) * third)
     const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
     return {
       share: line.slopeMmPerS / steady.line.slopeMmPerS,

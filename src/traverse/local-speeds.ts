@@ -1,5 +1,6 @@
+import { median } from 'simple-statistics'
 import type { Track } from './block-means.js'
-import { straightLine } from './straight-line.js'
+import { type StraightLine, straightLine } from './straight-line.js'
 
 /** Speed over a short window. */
 export interface LocalSpeed {
@@ -9,10 +10,16 @@ export interface LocalSpeed {
   readonly standardErrorMmPerS: number
 }
 
+/** Fewer points do not tell a slope from its scatter. */
+const MIN_SAMPLES = 4
+
 /**
  * Slopes of position on time over windows of `windowS`, each a third of a window after the one before, over the
- * samples `from` (inclusive) to `to` (exclusive). A single position is taken to scatter by `scatterMm` at least,
- * so that four samples on a line by chance do not look certain. A silence within a window gives its mean speed.
+ * samples `from` (inclusive) to `to` (exclusive). A silence within a window gives its mean speed.
+ *
+ * The scatter is the usual one of all windows, `scatterMm` at least: a window's own scatter is little known from
+ * a few samples, and it is largest just where the table stopped, which must not excuse the stop. Half of it
+ * counts, so that a burst of late lines is not called a slip.
  */
 export function localSpeeds(
   track: Track,
@@ -22,7 +29,7 @@ export function localSpeeds(
   scatterMm: number,
 ): LocalSpeed[] {
   const { timeS, positionMm } = track
-  const speeds: LocalSpeed[] = []
+  const windows: { fromS: number; toS: number; line: StraightLine; scatterMm: number }[] = []
   let left = from
   while (left < to) {
     let right = left
@@ -31,20 +38,21 @@ export function localSpeeds(
     if (right >= to) break
     const line = straightLine(timeS, positionMm, left, right + 1)
     if (line.timeSumOfSquares > 0) {
-      const scatter = Math.max(scatterMm ** 2, line.residualSumOfSquares / Math.max(1, line.samples - 2))
-      speeds.push({
-        fromS: timeS[left]!,
-        toS: timeS[right]!,
-        mmPerS: line.slopeMmPerS,
-        standardErrorMmPerS: Math.sqrt(scatter / line.timeSumOfSquares),
-      })
+      const own = Math.sqrt(line.residualSumOfSquares / (line.samples - 2))
+      windows.push({ fromS: timeS[left]!, toS: timeS[right]!, line, scatterMm: own })
     }
     const nextS = timeS[left]! + windowS / 3
     left++
     while (left < right && timeS[left]! < nextS) left++
   }
-  return speeds
+  const usualMm = Math.max(
+    scatterMm,
+    windows.length > 0 ? median(windows.map((window) => window.scatterMm)) : 0,
+  )
+  return windows.map((window) => ({
+    fromS: window.fromS,
+    toS: window.toS,
+    mmPerS: window.line.slopeMmPerS,
+    standardErrorMmPerS: Math.max(usualMm, window.scatterMm / 2) / Math.sqrt(window.line.timeSumOfSquares),
+  }))
 }
-
-/** Fewer points do not tell a slope from its scatter. */
-const MIN_SAMPLES = 4

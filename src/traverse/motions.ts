@@ -30,8 +30,8 @@ export interface MotionLimits {
   readonly positionStepMm: number
 }
 
-/** Standing still for so long ends a traverse; shorter, and it was stopped on its way. */
-const REST_S = 2.5
+/** Standing still for so long ends a traverse; going on the same way sooner, it was stopped on its way. */
+const REST_S = 4
 /** A slow feed needs longer to leave the rest band; a rest lasts at least so many times as long. */
 const REST_BANDS = 3
 

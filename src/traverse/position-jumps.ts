@@ -22,7 +22,8 @@ const LATE_ARRIVAL_S = 0.03
 const FLOOR_STEPS = 5
 const FLOOR_NOISE = 8
 /** A jump and its way back within so few samples is a burst of bad readings, not a move of the origin. */
-const GLITCH_SAMPLES = 5
+const BURST_SAMPLES = 5
+const UNDONE_SHARE = 0.15
 const MM_PER_INCH = 25.4
 
 /**
@@ -45,7 +46,7 @@ export function rejoinJumps(samples: UsableSamples, positionStepMm: number): Rej
     }
     positionMm[i] = positionMm[i]! - offset
   }
-  return { positionMm, jumps: withoutGlitches(found, positionStepMm) }
+  return { positionMm, jumps: found }
 }
 
 function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump[] {
@@ -57,8 +58,9 @@ function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump
   for (let at = 1; at < n; at++) {
     const step = positionMm[at]! - positionMm[at - 1]!
     if (Math.abs(step) <= floorMm) continue
-    const before = speedOver(samples, Math.max(since, at - 1 - NEIGHBOURS), at - 1)
     const after = speedOver(samples, at, Math.min(n - 1, at + NEIGHBOURS))
+    const tellsBefore = at - 1 - since >= 2
+    const before = tellsBefore ? speedOver(samples, Math.max(since, at - 1 - NEIGHBOURS), at - 1) : after
     const usual = Math.max(Math.abs(before.stepMm), Math.abs(after.stepMm))
     const fastest = Math.max(Math.abs(before.mmPerS), Math.abs(after.mmPerS))
     const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S
@@ -92,16 +94,24 @@ function speedOver(samples: UsableSamples, from: number, to: number): { mmPerS: 
   return { mmPerS: usualS > 0 ? moved / usualS : 0, stepMm: moved / (to - from) }
 }
 
-function withoutGlitches(jumps: readonly PositionJump[], stepMm: number): PositionJump[] {
-  const kept: PositionJump[] = []
-  for (const jump of jumps) {
-    const last = kept.at(-1)
-    const undone =
-      last !== undefined &&
-      jump.at - last.at <= GLITCH_SAMPLES &&
-      Math.abs(jump.jumpMm + last.jumpMm) <= Math.max(0.1 * Math.abs(last.jumpMm), 3 * stepMm)
-    if (undone) kept.pop()
-    else kept.push(jump)
+/**
+ * Samples of short bursts of bad readings that Hampel's rule could not outvote: a jump and, within a few samples,
+ * jumps that undo it. Indices of the samples given.
+ */
+export function findBursts(samples: UsableSamples, positionStepMm: number): number[] {
+  const jumps = findJumps(samples, positionStepMm)
+  const bad: number[] = []
+  for (let i = 0; i < jumps.length; i++) {
+    let sum = jumps[i]!.jumpMm
+    let largest = Math.abs(sum)
+    for (let j = i + 1; j < jumps.length && jumps[j]!.at - jumps[i]!.at <= BURST_SAMPLES; j++) {
+      sum += jumps[j]!.jumpMm
+      largest = Math.max(largest, Math.abs(jumps[j]!.jumpMm))
+      if (Math.abs(sum) > Math.max(UNDONE_SHARE * largest, FLOOR_STEPS * positionStepMm)) continue
+      for (let k = jumps[i]!.at; k < jumps[j]!.at; k++) bad.push(k)
+      i = j
+      break
+    }
   }
-  return kept
+  return bad
 }

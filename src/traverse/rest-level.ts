@@ -1,6 +1,6 @@
 import { median } from 'simple-statistics'
 import type { Track } from './block-means.js'
-import type { Motion, Stretch } from './motions.js'
+import type { Motion, MotionLimits, Stretch } from './motions.js'
 
 /** Where the table stood. */
 export interface RestLevel extends Stretch {
@@ -9,8 +9,10 @@ export interface RestLevel extends Stretch {
 
 /** A turn-round shorter than this shows no rest, s. */
 const SHORTEST_DWELL_S = 0.3
-/** A table still moving stays within the band too, for so long a dwell must last several times that. */
+/** A moving table stays within the rest band for a while too; a dwell lasts so many times that. */
 const DWELL_BANDS = 4
+/** The same for a number that does not change at all, which says more: times the time of one step. */
+const DWELL_STEPS = 2
 /** Rests may last an hour; the part nearest to the motion tells the level. */
 const LEVEL_SAMPLES = 400
 
@@ -24,11 +26,16 @@ export function restLevel(
   track: Track,
   motion: Motion,
   end: 1 | -1,
-  bandMm: number,
+  limits: Pick<MotionLimits, 'restBandMm' | 'positionStepMm'>,
   speedMmPerS: number,
 ): RestLevel | null {
   const rest = end === 1 ? motion.restAfter : motion.restBefore
-  const stretch = rest ?? dwellAt(track, end === 1 ? motion.to : motion.from, bandMm, speedMmPerS)
+  const at = end === 1 ? motion.to : motion.from
+  const { restBandMm, positionStepMm } = limits
+  const stretch =
+    rest ??
+    dwellAt(track, at, restBandMm, (DWELL_BANDS * restBandMm) / speedMmPerS) ??
+    dwellAt(track, at, positionStepMm / 2, (DWELL_STEPS * positionStepMm) / speedMmPerS)
   if (stretch === null) return null
   const near =
     end === 1
@@ -37,7 +44,7 @@ export function restLevel(
   return { ...stretch, levelMm: median([...track.positionMm.subarray(near.from, near.to)]) }
 }
 
-function dwellAt(track: Track, at: number, bandMm: number, speedMmPerS: number): Stretch | null {
+function dwellAt(track: Track, at: number, bandMm: number, neededS: number): Stretch | null {
   const { timeS, positionMm } = track
   let from = at
   let to = at
@@ -45,7 +52,5 @@ function dwellAt(track: Track, at: number, bandMm: number, speedMmPerS: number):
     i >= 0 && i < timeS.length && Math.abs(positionMm[i]! - positionMm[at]!) <= bandMm
   while (near(from - 1)) from--
   while (near(to + 1)) to++
-  const lastsS = timeS[to]! - timeS[from]!
-  const neededS = Math.max(SHORTEST_DWELL_S, (DWELL_BANDS * bandMm) / speedMmPerS)
-  return lastsS >= neededS ? { from, to: to + 1 } : null
+  return timeS[to]! - timeS[from]! >= Math.max(SHORTEST_DWELL_S, neededS) ? { from, to: to + 1 } : null
 }

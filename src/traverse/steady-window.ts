@@ -1,6 +1,6 @@
 import { median } from 'simple-statistics'
 import type { Track } from './block-means.js'
-import { searchRipple } from './ripple-search.js'
+import { type RipplePeriod, searchRipple } from './ripple-search.js'
 import { positionOnLine, type StraightLine, straightLine } from './straight-line.js'
 
 /** The steady part of a motion, guards not yet cut off. Indices of the track, `to` exclusive. */
@@ -14,6 +14,8 @@ export interface SteadyWindow {
   readonly scatterMm: number
   /** What the leadscrew adds to the line at a position, mm; 0 where no ripple was found. */
   readonly rippleMm: (positionMm: number) => number
+  /** Turns of that ripple in the middle of the travel; null where none was found. */
+  readonly rippleTurns: number | null
 }
 
 const CORE_FROM = 0.3
@@ -47,7 +49,8 @@ export function findSteadyWindow(
 ): SteadyWindow | null {
   const middle = partOfTravel(track, from, to, CORE_FROM, CORE_TO)
   if (middle.to - middle.from < 3) return null
-  const rippleMm = leadscrewRipple(track, partOfTravel(track, from, to, RIPPLE_FROM, RIPPLE_TO))
+  const ripple = leadscrewRipple(track, partOfTravel(track, from, to, RIPPLE_FROM, RIPPLE_TO))
+  const rippleMm = ripple?.rippleMm ?? (() => 0)
   const smoothed = Float64Array.from(
     track.positionMm.subarray(from, to + 1),
     (position) => position - rippleMm(position),
@@ -63,7 +66,13 @@ export function findSteadyWindow(
     fitted = robustLine(local, window, positionStepMm)
     if (same) break
   }
-  return { ...fitted, from: window.from + from, to: window.to + from, rippleMm }
+  return {
+    ...fitted,
+    from: window.from + from,
+    to: window.to + from,
+    rippleMm,
+    rippleTurns: ripple?.turns ?? null,
+  }
 }
 
 interface Window {
@@ -84,14 +93,13 @@ function partOfTravel(track: Track, from: number, to: number, low: number, high:
   return { from: first, to: last + 1 }
 }
 
-function leadscrewRipple(track: Track, part: Window): (positionMm: number) => number {
-  const none = (): number => 0
+function leadscrewRipple(track: Track, part: Window): RipplePeriod | null {
   const timeS = track.timeS.subarray(part.from, part.to)
   const positionMm = track.positionMm.subarray(part.from, part.to)
   const found = searchRipple(timeS, positionMm, { minTurns: 1 })
-  if (found === null || found.falseAlarm > 0.01 || found.explained < 0.5) return none
-  if ((2 * Math.PI * found.amplitudeMm) / found.periodMm > MAX_RIPPLE_OF_SPEED) return none
-  return found.rippleMm
+  if (found === null || found.falseAlarm > 0.01 || found.explained < 0.5) return null
+  if ((2 * Math.PI * found.amplitudeMm) / found.periodMm > MAX_RIPPLE_OF_SPEED) return null
+  return found
 }
 
 /** Least squares, once more without the samples beyond the tolerance of the first fit. */

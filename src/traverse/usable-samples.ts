@@ -19,26 +19,45 @@ const OUTLIER_FLOOR_STEPS = 2.5
 const OUTLIER_FLOOR_NOISE = 6
 /** Hampel's rule: three standard deviations, estimated from the median absolute deviation. */
 const OUTLIER_LIMIT = 3 * 1.4826
+/** Bursts of bad readings hide each other; each pass uncovers some more. */
+const OUTLIER_PASSES = 5
+/** The first passes leave the trend in: gross readings would spoil it, small ones hide behind it. */
+const GROSS_PASSES = 2
 /** So many samples, evenly taken, tell a median well enough. */
 const MEDIAN_SAMPLES = 4096
 
 /**
  * Leaves out samples that are not numbers, that go back in time, and outliers by Hampel's rule over five points
  * (Hampel 1974): further than three scaled median absolute deviations from the median of itself and two
- * neighbours on either side. Neighbours in order, not in time: late and bunched arrival does not make an outlier.
+ * neighbours on either side, their common trend taken out. Neighbours in order, not in time: late and bunched arrival does not make an outlier.
  */
 export function usableSamples(samples: SampleSeries, positionStepMm: number): UsableSamples {
   const ordered = inOrder(samples)
   const noiseMm = noiseBesideNeighbours(ordered.positionMm)
   const floorMm = Math.max(OUTLIER_FLOOR_STEPS * positionStepMm, OUTLIER_FLOOR_NOISE * noiseMm)
-  const kept: number[] = []
   const outliers: number[] = []
-  for (let i = 0; i < ordered.index.length; i++) {
-    if (isOutlier(ordered.positionMm, i, floorMm)) outliers.push(ordered.index[i]!)
-    else kept.push(i)
+  let picked: Ordered = ordered
+  for (let pass = 0; pass < OUTLIER_PASSES; pass++) {
+    const kept: number[] = []
+    for (let i = 0; i < picked.index.length; i++) {
+      if (isOutlier(picked.positionMm, i, floorMm, pass >= GROSS_PASSES)) outliers.push(picked.index[i]!)
+      else kept.push(i)
+    }
+    if (pass >= GROSS_PASSES && kept.length === picked.index.length) break
+    picked = pick(picked, kept)
   }
-  const picked = outliers.length === 0 ? ordered : pick(ordered, kept)
+  outliers.sort((a, b) => a - b)
   return { ...picked, outliers, noiseMm, periodS: usualPeriod(picked.timeS) }
+}
+
+/** The same without the samples at `bad`, which join the outliers. */
+export function withoutSamples(samples: UsableSamples, bad: readonly number[]): UsableSamples {
+  if (bad.length === 0) return samples
+  const left = new Set(bad)
+  const kept: number[] = []
+  for (let i = 0; i < samples.index.length; i++) if (!left.has(i)) kept.push(i)
+  const outliers = [...samples.outliers, ...bad.map((i) => samples.index[i]!)].sort((a, b) => a - b)
+  return { ...samples, ...pick(samples, kept), outliers }
 }
 
 type Ordered = Pick<UsableSamples, 'timeS' | 'positionMm' | 'index'>
@@ -70,17 +89,24 @@ function pick(from: Ordered, kept: readonly number[]): Ordered {
   }
 }
 
-function isOutlier(positionMm: Float64Array, i: number, floorMm: number): boolean {
+/**
+ * Hampel's rule on five positions, less their own trend (the median of their steps) where `detrend`. Steps that are uneven because
+ * lines were lost leave the middle one with the majority; only a value that comes back again stands out.
+ */
+function isOutlier(positionMm: Float64Array, i: number, floorMm: number, detrend: boolean): boolean {
   const before = positionMm[i - 1]
   const after = positionMm[i + 1]
   const here = positionMm[i]!
-  // Between its neighbours a sample is never one; this spares nearly every sample the sorting.
-  if (before !== undefined && after !== undefined && (here - before) * (after - here) >= 0) return false
+  // On the way from neighbour to neighbour: this spares nearly every sample the sorting.
+  if (before !== undefined && after !== undefined && Math.abs(before - 2 * here + after) <= floorMm)
+    return false
   const around = [...positionMm.subarray(Math.max(0, i - 2), i + 3)]
-  if (around.length < 3) return false
-  const centre = median(around)
-  const off = Math.abs(here - centre)
-  return off > floorMm && off > OUTLIER_LIMIT * median(around.map((value) => Math.abs(value - centre)))
+  if (around.length < 4) return false
+  const trend = !detrend ? 0 : median(around.slice(1).map((value, j) => value - around[j]!))
+  const level = around.map((value, j) => value - j * trend)
+  const centre = median(level)
+  const off = Math.abs(level[Math.min(2, i)]! - centre)
+  return off > floorMm && off > OUTLIER_LIMIT * median(level.map((value) => Math.abs(value - centre)))
 }
 
 /** From the median of second differences, which neither travel nor a few jumps move. */

@@ -132,7 +132,13 @@ export function simulateTraverse(options: SimulationOptions): SimulatedTraverse 
       deviceTimeS: null,
     },
     releaseS: releaseS + (options.originS ?? 0),
-    coastMm: coasted(endS),
+    coastMm: Math.abs(
+      driven(endS) +
+        coasted(endS) +
+        ripple(driven(endS) + coasted(endS)) -
+        driven(releaseS) -
+        ripple(driven(releaseS)),
+    ),
   }
 }
 

@@ -1,0 +1,108 @@
+import type { Track } from './block-means.js'
+import type { SteadyWindow } from './steady-window.js'
+import { positionOnLine, straightLine } from './straight-line.js'
+
+/** Blocks at either end that are asked whether they still belong to a ramp, s and samples at least. */
+const BLOCK_S = 0.5
+const BLOCK_SAMPLES = 5
+/** No more than this share of the steady part is cut off at either end. */
+const MAX_SHARE = 0.25
+/** A block mean is off the line by so many of its standard errors. */
+const LIMIT_ERRORS = 2
+/** Ripple of fewer turns is not told from a ramp by its middle. */
+const MIN_RIPPLE_TURNS = 3
+
+/**
+ * Cuts off what the tolerance for single samples lets in of a ramp that fades slowly: blocks at the ends whose
+ * mean lies off the line through the middle of the steady part, to the side where a slower table would be.
+ */
+export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
+  if (steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS) return steady
+  const { timeS, positionMm } = track
+  const spanS = timeS[steady.to - 1]! - timeS[steady.from]!
+  const cut = MAX_SHARE * spanS
+  let from = steady.from
+  let to = steady.to
+  while (from < to && timeS[from]! < timeS[steady.from]! + cut) from++
+  while (to > from && timeS[to - 1]! > timeS[steady.to - 1]! - cut) to--
+  if (to - from < 4 * BLOCK_SAMPLES) return steady
+
+  const even = Float64Array.from(
+    positionMm.subarray(steady.from, steady.to),
+    (position) => position - steady.rippleMm(position),
+  )
+  const times = timeS.subarray(steady.from, steady.to)
+  const middle = straightLine(times, even, from - steady.from, to - steady.from)
+  const direction = Math.sign(middle.slopeMmPerS)
+  const variance = middle.residualSumOfSquares / (middle.samples - 2)
+  /** Whether the samples from `first` to `last` lie to the side of a slower table; ahead before, behind after. */
+  const isRamp = (first: number, last: number, side: 1 | -1): boolean => {
+    let sum = 0
+    let timeSum = 0
+    for (let i = first; i < last; i++) {
+      sum += even[i]! - positionOnLine(middle, times[i]!)
+      timeSum += times[i]! - middle.meanTimeS
+    }
+    const n = last - first
+    const error = Math.sqrt(
+      variance * (1 / n + 1 / middle.samples + (timeSum / n) ** 2 / middle.timeSumOfSquares),
+    )
+    return (side * direction * sum) / n > LIMIT_ERRORS * error
+  }
+  return {
+    ...steady,
+    from:
+      steady.from +
+      twice(
+        0,
+        rampEnd(times, from - steady.from, (first, last) => isRamp(first, last, 1)),
+        from - steady.from,
+      ),
+    to:
+      steady.from +
+      twice(
+        times.length,
+        rampStart(times, to - steady.from, (first, last) => isRamp(first, last, -1)),
+        to - steady.from,
+      ),
+  }
+}
+
+/** What fades below notice goes on fading: as much again is cut off, but not past `limit`. */
+function twice(end: number, cut: number, limit: number): number {
+  const further = 2 * cut - end
+  return end < limit ? Math.min(further, limit) : Math.max(further, limit)
+}
+
+/** First sample after the leading blocks that are ramp. */
+function rampEnd(
+  times: Float64Array,
+  limit: number,
+  isRamp: (first: number, last: number) => boolean,
+): number {
+  let first = 0
+  while (first < limit) {
+    let last = first
+    while (last < limit && (last - first < BLOCK_SAMPLES || times[last]! - times[first]! < BLOCK_S)) last++
+    if (!isRamp(first, last)) break
+    first = last
+  }
+  return first
+}
+
+/** One past the last sample before the trailing blocks that are ramp. */
+function rampStart(
+  times: Float64Array,
+  limit: number,
+  isRamp: (first: number, last: number) => boolean,
+): number {
+  let last = times.length
+  while (last > limit) {
+    let first = last - 1
+    while (first > limit && (last - first < BLOCK_SAMPLES || times[last - 1]! - times[first]! < BLOCK_S))
+      first--
+    if (!isRamp(first, last)) break
+    last = first
+  }
+  return last
+}
