@@ -23,7 +23,8 @@ const FLOOR_STEPS = 5
 const FLOOR_NOISE = 8
 /** A jump and its way back within so few samples is a burst of bad readings, not a move of the origin. */
 const BURST_SAMPLES = 5
-const UNDONE_SHARE = 0.15
+/** Back is nearer to where the travel leads than this share of the jump. */
+const BACK_SHARE = 0.4
 const MM_PER_INCH = 25.4
 
 /**
@@ -95,23 +96,33 @@ function speedOver(samples: UsableSamples, from: number, to: number): { mmPerS: 
 }
 
 /**
- * Samples of short bursts of bad readings that Hampel's rule could not outvote: a jump and, within a few samples,
- * jumps that undo it. Indices of the samples given.
+ * Samples of short bursts of bad readings that Hampel's rule could not outvote: a jump after which the position,
+ * within a few samples, is again where the speed before it leads to; or a few samples beyond a jump at either end
+ * of the recording. Indices of the samples given.
  */
 export function findBursts(samples: UsableSamples, positionStepMm: number): number[] {
-  const jumps = findJumps(samples, positionStepMm)
-  const bad: number[] = []
-  for (let i = 0; i < jumps.length; i++) {
-    let sum = jumps[i]!.jumpMm
-    let largest = Math.abs(sum)
-    for (let j = i + 1; j < jumps.length && jumps[j]!.at - jumps[i]!.at <= BURST_SAMPLES; j++) {
-      sum += jumps[j]!.jumpMm
-      largest = Math.max(largest, Math.abs(jumps[j]!.jumpMm))
-      if (Math.abs(sum) > Math.max(UNDONE_SHARE * largest, FLOOR_STEPS * positionStepMm)) continue
-      for (let k = jumps[i]!.at; k < jumps[j]!.at; k++) bad.push(k)
-      i = j
-      break
-    }
+  const n = samples.positionMm.length
+  const bad = new Set<number>()
+  for (const jump of findJumps(samples, positionStepMm)) {
+    if (bad.has(jump.at)) continue
+    const from = jump.at < BURST_SAMPLES ? 0 : jump.at
+    const to = jump.at < BURST_SAMPLES ? jump.at : burstEnd(samples, jump)
+    for (let i = from; i < to; i++) bad.add(i)
   }
-  return bad
+  return n > 2 * BURST_SAMPLES ? [...bad] : []
+}
+
+/** One past the last sample of the burst that begins at a jump; the jump itself where it is none. */
+function burstEnd(samples: UsableSamples, jump: PositionJump): number {
+  const { timeS, positionMm } = samples
+  const n = positionMm.length
+  const before = speedOver(samples, Math.max(0, jump.at - 1 - NEIGHBOURS), jump.at - 1)
+  const isBack = (i: number): boolean => {
+    const expected = positionMm[jump.at - 1]! + before.mmPerS * (timeS[i]! - timeS[jump.at - 1]!)
+    return Math.abs(positionMm[i]! - expected) < BACK_SHARE * Math.abs(jump.jumpMm)
+  }
+  for (let i = jump.at + 1; i <= jump.at + BURST_SAMPLES && i < n; i++) {
+    if (isBack(i) && (i + 1 >= n || isBack(i + 1))) return i
+  }
+  return n - jump.at < BURST_SAMPLES ? n : jump.at
 }
