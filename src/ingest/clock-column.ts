@@ -5,6 +5,8 @@ export type ColumnBehaviour = 'clock' | 'counter' | 'other'
 const RATE_TOLERANCE = 0.1
 /** Arrival scatter of the lines that the pace is judged by, s. */
 const ARRIVAL_SCATTER_S = 0.06
+/** Over less time the arrival scatter hides the pace, s. */
+const SHORTEST_LAG_S = 0.4
 const SIXTEEN_BITS = 2 ** 16
 const THIRTY_TWO_BITS = 2 ** 32
 
@@ -43,7 +45,7 @@ function isMillisecondClock(values: readonly number[], timeS: readonly number[])
   const modulus = clockBits(values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
   const spanS = timeS.at(-1)! - timeS[0]!
   const lagS = Math.min(1, spanS / 2)
-  if (lagS < 0.1) return false
+  if (lagS < SHORTEST_LAG_S) return false
   let pairs = 0
   let agreeing = 0
   for (let i = 0, j = 0; i < values.length; i += 1) {

@@ -1,5 +1,8 @@
 import type { Readable } from 'node:stream'
-import { DataError } from '../errors/index.js'
+import { DataError, TablepaceError } from '../errors/index.js'
+
+/** Longer rows are no rows: a quote was never closed, or the file is something else. */
+const LONGEST_ROW_BYTES = 65_536
 
 /** One row of a CSV file by its header, in small letters. */
 export interface CsvRow {
@@ -14,7 +17,7 @@ export interface CsvRow {
  * Streams the rows of a CSV file: quotes, a byte-order mark, empty rows and any one-character
  * delimiter are taken care of.
  *
- * @throws DataError `bad-row`
+ * @throws DataError `bad-row`, also for a file that is no CSV at all
  */
 export async function* readCsvRows(path: string, bytes: Readable, delimiter: string): AsyncGenerator<CsvRow> {
   // Loaded here so that whoever reads no CSV does without the parser.
@@ -23,6 +26,7 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
     bom: true,
     delimiter,
     info: true,
+    max_record_size: LONGEST_ROW_BYTES,
     relax_column_count: true,
     relax_quotes: true,
     skip_empty_lines: true,
@@ -46,6 +50,15 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
       const cells = Object.fromEntries(header.map((name, i) => [name, record[i] ?? '']))
       yield { cells, where, short: record.length < header.length }
     }
+  } catch (cause) {
+    if (cause instanceof TablepaceError) throw cause
+    const reason = cause instanceof Error ? cause.message.replace(/\.$/, '') : String(cause)
+    throw new DataError(
+      'bad-row',
+      `${path} cannot be read as CSV: ${reason}.`,
+      'Look for a quote that is not closed.',
+      { cause },
+    )
   } finally {
     bytes.destroy()
   }

@@ -90,19 +90,19 @@ function findPosition(
     return { position: named, why: `The position is the number labelled ${model[named]!.label}.` }
   const open = model.flatMap((number, field) => (field === clock ? [] : [{ field, label: number.label }]))
   const labels = open.flatMap(({ label }) => (label === null ? [] : [label]))
-  const [only] = open
-  if (labels.length > 0 && (open.length > 1 || (labels[0]!.length === 1 && axis.length === 1))) {
+  // A letter is meant to be a label; a name such as "table" may be the machine's own.
+  if (axis.length === 1 && labels.some((label) => label.length === 1)) {
     throw new UsageError(
       'axis-not-in-lines',
       `The lines carry ${labels.join(', ')} but nothing labelled ${axis}.`,
       'Name the axis as the readout does, or name a readout profile with --readout.',
     )
   }
+  const [only] = open
   if (open.length === 1) {
+    const label = only!.label
     const why =
-      labels.length > 0
-        ? `The position is the number labelled ${labels[0]}.`
-        : 'The position is the only number.'
+      label === null ? 'The position is the only number.' : `The position is the number labelled ${label}.`
     return { position: only!.field, why }
   }
   return theOneThatMoves(
@@ -126,7 +126,7 @@ function theOneThatMoves(
   if (moving.length === 0) {
     throw new DataError(
       'no-column-moves',
-      `The lines carry ${fields.length} numbers without a label and none of them moves.`,
+      `None of the ${fields.length} numbers in a line moves, and no label says which one is the axis.`,
       hint,
     )
   }
@@ -134,7 +134,7 @@ function theOneThatMoves(
     const columns = moving.map(({ field }) => field + 1).join(' and ')
     throw new UsageError(
       'several-columns-move',
-      `The lines carry several numbers without a label, and columns ${columns} all move.`,
+      `Columns ${columns} all move, and no label says which one is the axis.`,
       hint,
     )
   }

@@ -1,10 +1,10 @@
 import { DataError } from '../errors/index.js'
 import { clockBits } from './clock-column.js'
 import { findDecimalMark } from './decimal-mark.js'
-import { chooseFields, type FieldChoice, type TokenizedLine } from './field-choice.js'
-import { type FormatHints, type LineFormat, type LineShape, MM_PER_LINE_UNIT } from './line-format.js'
+import { chooseFields, type TokenizedLine } from './field-choice.js'
+import type { FormatHints, LineFormat } from './line-format.js'
+import { groupBySkeleton, lineShapes, NOTICED_SHARE, otherAxes } from './line-shapes.js'
 import { lineTokenizer } from './line-tokens.js'
-import { learnNumberShape, type NumberShape, numberPattern } from './number-shape.js'
 import { CONTROL_BYTES } from './parse-line.js'
 import type { ReadoutProfile } from './readout-profile.js'
 import { bareNumberMm, sayFormat } from './say-format.js'
@@ -21,10 +21,10 @@ export interface InferredFormat {
   readonly conclusions: readonly string[]
 }
 
+/** Longer lines than this show no readout's format. */
+const LONGEST_MODEL = 250
 /** A shape is common when at least this share of the lines with numbers has it. */
 const COMMON_SHARE = 1 / 3
-/** Share of lines from which a second unit, or another axis, is taken as meant and not as damage. */
-const NOTICED_SHARE = 0.05
 
 /**
  * Works out from a stretch of lines how to read all of them: decimal mark, the field of the axis,
@@ -36,7 +36,9 @@ const NOTICED_SHARE = 0.05
  *   `count-length-missing`
  */
 export function inferFormat(lines: readonly StampedLine[], hints: InferenceHints): InferredFormat {
-  const usable = lines.filter((line) => /\d/.test(line.text) && !CONTROL_BYTES.test(line.text))
+  const usable = lines.filter(
+    ({ text }) => text.length <= LONGEST_MODEL && /\d/.test(text) && !CONTROL_BYTES.test(text),
+  )
   if (usable.length === 0) {
     throw new DataError(
       'no-usable-lines',
@@ -52,8 +54,9 @@ export function inferFormat(lines: readonly StampedLine[], hints: InferenceHints
   const choice = chooseFields(common, decimalMark, hints)
   const tickValues =
     choice.tick === null ? [] : common.map((line) => Number(line.numbers[choice.tick!.field]!.text))
+  const shapes = lineShapes(common, choice, decimalMark, bareNumberMm(hints))
   const format: LineFormat = {
-    shapes: shapesByUnit(common, choice, decimalMark, hints),
+    shapes: shapes.map(({ shape }) => shape),
     otherAxes: ours.length < tokenized.length ? otherAxes(tokenized, ours, decimalMark) : [],
     decimalMark,
     sign: choice.sign,
@@ -65,7 +68,7 @@ export function inferFormat(lines: readonly StampedLine[], hints: InferenceHints
             bits: choice.tick.bits === 'find-out' ? clockBits(tickValues) : choice.tick.bits,
           },
   }
-  return { format, conclusions: sayFormat(format, choice, common, hints) }
+  return { format, conclusions: sayFormat(format, shapes, choice, common, hints) }
 }
 
 function decimalMarkOf(lines: readonly StampedLine[], hints: InferenceHints): '.' | ',' {
@@ -90,84 +93,4 @@ function commonLines(lines: readonly TokenizedLine[]): readonly TokenizedLine[] 
     )
   }
   return common
-}
-
-/** Groups of lines with the same skeleton, the largest first. */
-function groupBySkeleton(lines: readonly TokenizedLine[]): TokenizedLine[][] {
-  const groups = new Map<string, TokenizedLine[]>()
-  for (const line of lines) {
-    const group = groups.get(line.skeleton)
-    if (group) group.push(line)
-    else groups.set(line.skeleton, [line])
-  }
-  return [...groups.values()].sort((a, b) => b.length - a.length)
-}
-
-/** One shape for each unit that the lines carry: a readout switched midway says so in its lines. */
-function shapesByUnit(
-  lines: readonly TokenizedLine[],
-  choice: FieldChoice,
-  decimalMark: '.' | ',',
-  hints: InferenceHints,
-): LineShape[] {
-  const units = new Set(lines.map((line) => line.unit))
-  const groups = [...units].map((unit) => ({ unit, group: lines.filter((line) => line.unit === unit) }))
-  const noticed = groups.filter(({ group }) => group.length >= NOTICED_SHARE * lines.length)
-  return noticed.map(({ unit, group }) => {
-    const numbers = numberShapes(group)
-    const tickFirst = choice.tick !== null && choice.tick.field < choice.position
-    return {
-      pattern: linePattern(group, numbers, decimalMark, [choice.position, choice.tick?.field]),
-      positionGroup: tickFirst ? 2 : 1,
-      tickGroup: choice.tick === null ? null : tickFirst ? 1 : 2,
-      mmPerNumber: unit === null || choice.unit !== 'line' ? bareNumberMm(hints) : MM_PER_LINE_UNIT[unit]!,
-      decimals: numbers[choice.position]!.decimals,
-    }
-  })
-}
-
-function otherAxes(
-  all: readonly TokenizedLine[],
-  ours: readonly TokenizedLine[],
-  decimalMark: '.' | ',',
-): RegExp[] {
-  const mine = new Set(ours)
-  const others = all.filter((line) => !mine.has(line) && line.numbers.some((number) => number.label !== null))
-  return groupBySkeleton(others)
-    .filter((group) => group.length >= NOTICED_SHARE * all.length)
-    .map((group) => linePattern(group, numberShapes(group), decimalMark, []))
-}
-
-function numberShapes(lines: readonly TokenizedLine[]): NumberShape[] {
-  return lines[0]!.numbers.map((_, field) => learnNumberShape(lines.map((line) => line.numbers[field]!.text)))
-}
-
-/** The pattern that whole lines of this shape match; `captured` are the numbers that get a group. */
-function linePattern(
-  lines: readonly TokenizedLine[],
-  numbers: readonly NumberShape[],
-  decimalMark: '.' | ',',
-  captured: readonly (number | undefined)[],
-): RegExp {
-  let source = ''
-  let field = 0
-  const model = lines[0]!.tokens
-  model.forEach((token, index) => {
-    const afterNumber = model[index - 1]?.kind === 'number'
-    if (token.kind === 'number') {
-      const pattern = numberPattern(numbers[field]!, decimalMark)
-      source += afterNumber ? '(?:\\s+|(?=[+-]))' : '\\s*'
-      source += captured.includes(field) ? `(${pattern})` : pattern
-      field += 1
-    } else {
-      // A free word may be a state that changes (moving, stopped); all else is always the same.
-      const constant = lines.every((line) => line.tokens[index]!.text === token.text)
-      source += `\\s*${token.kind === 'word' && !constant ? '[A-Za-z\\u00b5]+' : escapeText(token.text)}`
-    }
-  })
-  return new RegExp(`^${source}\\s*$`)
-}
-
-function escapeText(text: string): string {
-  return text.replace(/[.*+?^${}()|[\]\\/-]/g, '\\$&')
 }

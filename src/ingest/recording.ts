@@ -1,6 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { type FileHandle, open } from 'node:fs/promises'
 import { extname } from 'node:path'
+import { Readable } from 'node:stream'
 import { DataError, FileError } from '../errors/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { readCsvRecording } from './csv-recording.js'
@@ -49,7 +50,7 @@ export async function openRecording(
   const head = await readHead(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
   if (/^\.(?:jsonl|ndjson)$/i.test(extname(path)) || firstLine.trimStart().startsWith('{')) {
-    return readJsonLines(path, createReadStream(path))
+    return readJsonLines(path, openStream(path))
   }
   const delimiter = firstLine.includes(';') ? ';' : firstLine.includes('\t') ? '\t' : ','
   const header = firstLine.split(delimiter).map((cell) =>
@@ -60,15 +61,27 @@ export async function openRecording(
   )
   const position = header.find((cell) => /^position(?:_mm|_in)?$/.test(cell))
   if (header.includes('t') && position !== undefined)
-    return readCsvRecording(path, createReadStream(path), delimiter, position)
+    return readCsvRecording(path, openStream(path), delimiter, position)
   if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
-    return await readStopwatchSheet(path, createReadStream(path), delimiter, machineUnit)
+    return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit)
   }
   throw new DataError(
     'unknown-header',
     `${path} starts with "${firstLine.trim().slice(0, 60)}", which is neither a recording nor a stopwatch sheet.`,
     HOW_TO_WRITE,
   )
+}
+
+/** The bytes of a file; a drive that fails midway is told as what it is. */
+function openStream(path: string): Readable {
+  async function* chunks(): AsyncGenerator<Buffer> {
+    try {
+      yield* createReadStream(path)
+    } catch (cause) {
+      throw fileError(path, cause)
+    }
+  }
+  return Readable.from(chunks())
 }
 
 /** The first bytes as text without its byte-order mark; refuses what is no text file. */

@@ -1,3 +1,4 @@
+import { fitDeviceClock } from './device-clock.js'
 import { GrowingColumn } from './growing-column.js'
 import { lastDigitMm, positionStepMm } from './position-step.js'
 import { SampleReader, type SampleReaderOptions } from './sample-reader.js'
@@ -47,16 +48,27 @@ export class SampleCollector {
   result(): IngestedSamples {
     const { format } = this.reader
     const positionMm = this.positionMm.values()
+    const timeS = this.timeS.values()
+    const { deviceTimeS, fault } = this.deviceClock(timeS)
     return {
-      samples: {
-        timeS: this.timeS.values(),
-        positionMm,
-        deviceTimeS: format?.ticks ? this.deviceTimeS.values() : null,
-      },
+      samples: { timeS, positionMm, deviceTimeS },
       linesRead: this.reader.linesRead + this.unread,
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),
-      conclusions: this.reader.conclusions,
+      conclusions: fault === null ? this.reader.conclusions : [...this.reader.conclusions, fault],
     }
+  }
+
+  /** The readout's own time, left out where its clock cannot be trusted. */
+  private deviceClock(timeS: Float64Array): { deviceTimeS: Float64Array | null; fault: string | null } {
+    if (!this.reader.format?.ticks) return { deviceTimeS: null, fault: null }
+    const deviceTimeS = this.deviceTimeS.values()
+    const fault = fitDeviceClock(timeS, deviceTimeS)?.fault ?? null
+    if (fault === null) return { deviceTimeS, fault: null }
+    const did = { jumped: 'jumped', stopped: 'stood still', 'off-rate': 'ran at no plausible rate' }[
+      fault.kind
+    ]
+    const sentence = `The readout's own clock ${did} at ${fault.atS.toFixed(1)} s, so the arrival times are used instead.`
+    return { deviceTimeS: null, fault: sentence }
   }
 }

@@ -33,6 +33,8 @@ export interface SampleReaderSink {
 
 /** Lines kept while the format is open; beyond that no more lines will help. */
 const MOST_UNDECIDED_LINES = 200_000
+/** A clock shows only over some time, however fast the lines come, s. */
+const SHORTEST_LOOK_S = 1
 /** Failures that more lines may mend, such as a column that does not move yet. */
 const WAITS_FOR_MORE = new Set(['no-column-moves', 'no-common-shape', 'no-usable-lines', 'comma-ambiguous'])
 
@@ -93,7 +95,9 @@ export class SampleReader {
       return
     }
     this.undecided.push(line)
-    if (this.undecided.length >= this.decideAt) this.decide(this.undecided.length < MOST_UNDECIDED_LINES)
+    const spanS = line.timeS - this.undecided[0]!.timeS
+    const full = this.undecided.length >= MOST_UNDECIDED_LINES
+    if (full || (this.undecided.length >= this.decideAt && spanS >= SHORTEST_LOOK_S)) this.decide(!full)
   }
 
   /**

@@ -7,7 +7,7 @@ export interface SampleSeries {
   readonly timeS: Float64Array
   /** Position in mm. */
   readonly positionMm: Float64Array
-  /** The readout's own clock, unwrapped, in s of that clock (its rate may be off), or null without one. */
+  /** The readout's own clock, unwrapped, in s of that clock (its rate may be off), or null without a sound one. */
   readonly deviceTimeS: Float64Array | null
 }
 

@@ -2,6 +2,7 @@ import { mmPer } from '../units/index.js'
 import type { FieldChoice, TokenizedLine } from './field-choice.js'
 import type { InferenceHints } from './infer-format.js'
 import { type LineFormat, MM_PER_LINE_UNIT } from './line-format.js'
+import type { FoundShape } from './line-shapes.js'
 
 /** Length in mm of the number 1 where the lines carry no unit. */
 export function bareNumberMm(hints: InferenceHints): number {
@@ -17,6 +18,7 @@ export function bareNumberMm(hints: InferenceHints): number {
 /** What was concluded about a format, one plain sentence each. */
 export function sayFormat(
   format: LineFormat,
+  shapes: readonly FoundShape[],
   choice: FieldChoice,
   lines: readonly TokenizedLine[],
   hints: InferenceHints,
@@ -24,7 +26,8 @@ export function sayFormat(
   return [
     choice.why,
     sayUnit(choice, lines, hints),
-    sayDecimals(format),
+    sayDecimals(format, shapes),
+    ...shapes.map(saySwitch),
     sayTicks(format, choice, lines),
   ].filter((sentence) => sentence !== null)
 }
@@ -45,15 +48,22 @@ function sayUnit(choice: FieldChoice, lines: readonly TokenizedLine[], hints: In
   return `The lines carry no unit; their numbers are taken as ${hints.bareUnit}.`
 }
 
-function sayDecimals(format: LineFormat): string {
+function sayDecimals(format: LineFormat, shapes: readonly FoundShape[]): string {
   const mark = format.decimalMark === ',' ? ' behind a decimal comma' : ''
-  const decimals = [...new Set(format.shapes.map((shape) => shape.decimals))]
+  const lasting = shapes.filter(({ switched }) => switched === null)
+  const decimals = [...new Set(lasting.map(({ shape }) => shape.decimals))]
   if (decimals.includes(null)) {
     return 'The numbers drop their trailing zeros, so that a line cut short cannot be told from a whole one.'
   }
   if (decimals.length === 1 && decimals[0] === 0) return 'The numbers are whole numbers.'
   const digits = decimals.length === 1 && decimals[0] === 1 ? 'decimal' : 'decimals'
   return `The numbers have ${decimals.join(' or ')} ${digits}${mark}; lines of another shape are refused.`
+}
+
+function saySwitch({ switched }: FoundShape): string | null {
+  if (switched === null) return null
+  const { atS, from, to } = switched
+  return `At about ${atS.toFixed(1)} s the numbers change from ${from} to ${to} decimals: the readout may have been switched between inch and mm.`
 }
 
 function sayTicks(format: LineFormat, choice: FieldChoice, lines: readonly TokenizedLine[]): string | null {

@@ -13,11 +13,9 @@ const STRAY_RATE = 0.2
 export class TickUnwrapper {
   private readonly format: TickFormat
   private wide: boolean
-  private lastTicks: number | null = null
-  private lastHostS = 0
-  private lastDeviceS = 0
+  private last: { readonly ticks: number; readonly hostS: number; readonly unwrapped: number } | null = null
   /** A stray clock is believed when the next line agrees with it. */
-  private stray: { ticks: number; hostS: number } | null = null
+  private stray: { readonly ticks: number; readonly hostS: number } | null = null
 
   constructor(format: TickFormat) {
     this.format = format
@@ -31,37 +29,39 @@ export class TickUnwrapper {
    */
   next(ticks: number, hostS: number): number | null {
     if (this.format.bits === 'unsure' && ticks >= SIXTEEN_BITS) this.wide = true
-    if (this.lastTicks === null) return this.accept(ticks, hostS, ticks * this.format.secondsPerTick)
-    const stepS = this.stepS(ticks - this.lastTicks, hostS - this.lastHostS)
-    if (!isStray(stepS, hostS - this.lastHostS)) return this.accept(ticks, hostS, this.lastDeviceS + stepS)
-    const { stray } = this
-    if (
-      stray !== null &&
-      !isStray(this.stepS(ticks - stray.ticks, hostS - stray.hostS), hostS - stray.hostS)
-    ) {
-      return this.accept(ticks, hostS, this.lastDeviceS + stepS)
-    }
+    const { last, stray } = this
+    if (last === null) return this.accept(ticks, hostS, ticks)
+    const step = this.step(last, ticks, hostS)
+    const agrees = !this.isStray(step, hostS - last.hostS)
+    const agreesWithStray =
+      stray !== null && !this.isStray(this.step(stray, ticks, hostS), hostS - stray.hostS)
+    if (agrees || agreesWithStray) return this.accept(ticks, hostS, last.unwrapped + step)
     this.stray = { ticks, hostS }
     return null
   }
 
-  private accept(ticks: number, hostS: number, deviceS: number): number {
-    this.lastTicks = ticks
-    this.lastHostS = hostS
-    this.lastDeviceS = deviceS
+  /** Counts in whole ticks, so that no rounding adds up over a long recording. */
+  private accept(ticks: number, hostS: number, unwrapped: number): number {
+    this.last = { ticks, hostS, unwrapped }
     this.stray = null
-    return deviceS
+    return unwrapped * this.format.secondsPerTick
   }
 
-  private stepS(deltaTicks: number, hostGapS: number): number {
-    const { secondsPerTick, bits } = this.format
-    if (bits === null) return deltaTicks * secondsPerTick
+  /** Ticks passed since an earlier line. */
+  private step(
+    since: { readonly ticks: number; readonly hostS: number },
+    ticks: number,
+    hostS: number,
+  ): number {
+    const delta = ticks - since.ticks
+    if (this.format.bits === null) return delta
     const modulus = this.wide ? THIRTY_TWO_BITS : SIXTEEN_BITS
-    const rounds = Math.round((hostGapS / secondsPerTick - deltaTicks) / modulus)
-    return (deltaTicks + rounds * modulus) * secondsPerTick
+    const expected = (hostS - since.hostS) / this.format.secondsPerTick
+    return delta + Math.round((expected - delta) / modulus) * modulus
   }
-}
 
-function isStray(deviceStepS: number, hostGapS: number): boolean {
-  return Math.abs(deviceStepS - hostGapS) > STRAY_S + STRAY_RATE * hostGapS
+  private isStray(stepTicks: number, hostGapS: number): boolean {
+    const deviceS = stepTicks * this.format.secondsPerTick
+    return Math.abs(deviceS - hostGapS) > STRAY_S + STRAY_RATE * hostGapS
+  }
 }

@@ -51,6 +51,16 @@ describe('inferFormat finds the axis', () => {
     expect(read('Y-1.0', lines)).toBe('garbled')
   })
 
+  test('by what moves, where the machine calls the axis by a name of its own', () => {
+    const lines = move(1, 0.25).map((v) => `X5.000 Y${v.toFixed(3)}`)
+    expect(position(read('X5.000 Y7.000', lines, { axis: 'table' }))).toBe(7)
+  })
+
+  test('with blanks between sign and digits', () => {
+    const lines = move(-9, 0.25).map((v) => `X ${v < 0 ? '-' : '+'} ${Math.abs(v).toFixed(3)}`)
+    expect(position(read('X -  0.500', lines))).toBe(-0.5)
+  })
+
   test('or says which labels there are', () => {
     const lines = move(1, 0.25).map((v) => `Y${v.toFixed(3)} Z0.000`)
     expect(() => read('', lines)).toThrow(/carry Y, Z but nothing labelled x/)
@@ -58,8 +68,8 @@ describe('inferFormat finds the axis', () => {
 
   test('or asks for a profile where several columns move, or none does', () => {
     const both = move(1, 0.25).map((v) => `${v.toFixed(3)} ${(2 * v).toFixed(3)}`)
-    expect(() => read('', both)).toThrow(/columns 1 and 2 all move/)
-    expect(() => read('', Array(50).fill('1.000 2.000'))).toThrow(/none of them moves/)
+    expect(() => read('', both)).toThrow(/Columns 1 and 2 all move/)
+    expect(() => read('', Array(50).fill('1.000 2.000'))).toThrow(/None of the 2 numbers in a line moves/)
   })
 })
 
@@ -153,7 +163,7 @@ describe('inferFormat finds the decimal mark', () => {
   test('a comma before a changing count of digits is refused, except among counts', () => {
     const lines = move(1000, 25).map((v, i) => `${v},${10 ** (i % 3)}`)
     expect(() => read('', lines)).toThrow(/comma may be a decimal mark or part two numbers/)
-    expect(() => read('', lines, { countLengthMm: 0.005 })).toThrow(/columns 1 and 2 all move/)
+    expect(() => read('', lines, { countLengthMm: 0.005 })).toThrow(/Columns 1 and 2 all move/)
   })
 
   test('a comma beside a line counter parts numbers', () => {

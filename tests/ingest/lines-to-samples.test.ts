@@ -109,6 +109,18 @@ describe('ingestLines(lines, options)', () => {
     expect(device.at(-1)! - device[0]!).toBeCloseTo(304.9, 6)
   })
 
+  test('leaves out a clock that was set anew midway, and says so', () => {
+    const lines = Array.from({ length: 300 }, (_, i) => ({
+      timeS: i / 10,
+      text: `${(i / 4).toFixed(3)} ${(i < 200 ? 100_000 : 0) + 100 * i}`,
+    }))
+    const { samples, rejected, conclusions } = ingestLines(lines, OPTIONS)
+    expect(samples.deviceTimeS).toBeNull()
+    // The first line after the jump may have been damage; the second one confirms it.
+    expect(rejected.length).toBe(1)
+    expect(conclusions.at(-1)).toMatch(/own clock jumped at 20\.1 s, so the arrival times are used/)
+  })
+
   test('refuses a line whose clock alone is damaged', () => {
     const lines = Array.from({ length: 100 }, (_, i) => ({
       timeS: i / 10,
@@ -192,6 +204,19 @@ describe('SampleReader', () => {
     it.end()
     expect(samples.length).toBe(300)
     expect(samples.at(-1)!.positionMm).toBe(27)
+  })
+
+  test('takes no clock for the moving column, however fast the first lines come', () => {
+    const { it, samples } = reader()
+    for (let i = 0; i < 300; i += 1) {
+      it.feed({ timeS: i / 200, text: `${1000 + 5 * i} ${(2 + Math.max(0, i - 250) / 4).toFixed(3)} 5.000` })
+    }
+    it.end()
+    expect(samples.at(-1)).toEqual({
+      timeS: 299 / 200,
+      positionMm: 14.25,
+      deviceTimeS: expect.closeTo(2.495, 12),
+    })
   })
 
   test('gives the same samples as ingestLines', () => {
