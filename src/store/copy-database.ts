@@ -16,7 +16,7 @@ export function copyDatabase(connection: Connection, to: string, options: { repl
   const temporary = `${to}.${process.pid}.part`
   try {
     rmSync(temporary, { force: true })
-    connection.run('VACUUM INTO ?', temporary)
+    vacuumInto(connection, temporary)
     const file = openSync(temporary, 'r+')
     fsyncSync(file)
     closeSync(file)
@@ -28,10 +28,24 @@ export function copyDatabase(connection: Connection, to: string, options: { repl
     }
     throw new FileError(
       'file-not-written',
-      `The copy ${to} could not be written: ${cause instanceof Error ? cause.message : String(cause)}`,
+      cause instanceof StoreError && cause.code === 'store-full'
+        ? `The copy ${to} could not be written: the disk is full.`
+        : `The copy ${to} could not be written there.`,
       'Check that its folder is there, may be written and has room.',
       { cause },
     )
+  }
+}
+
+function vacuumInto(connection: Connection, file: string): void {
+  const { database } = connection
+  const queryOnly = Number(database.pragma('query_only', { simple: true }))
+  // SQLite counts the copy as a write and would refuse it on a store opened for reading; the store is left as it is.
+  database.pragma('query_only = OFF')
+  try {
+    connection.run('VACUUM INTO ?', file)
+  } finally {
+    database.pragma(`query_only = ${queryOnly}`)
   }
 }
 

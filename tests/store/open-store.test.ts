@@ -367,6 +367,17 @@ describe('backupTo', () => {
     expect(copy.integrityCheck().sound).toBe(true)
     copy.close()
   })
+
+  it('works on a store opened for reading', () => {
+    const store = openStore(storeFile(), { mode: 'read' })
+    const backup = join(temporaryFolder(), 'backup.db')
+    store.backupTo(backup)
+    expect(codeOf(() => addAxis(store, 'other'))).toBe('store-read-only')
+    store.close()
+    const copy = openStore(backup, { mode: 'read' })
+    expect(copy.machines.list()).toHaveLength(1)
+    copy.close()
+  })
 })
 
 describe('defaultStorePath', () => {
