@@ -12,7 +12,7 @@ const THIRTY_TWO_BITS = 2 ** 32
 
 /**
  * Tells whether whole numbers count milliseconds (16 or 32 bit, wrapping), count the lines, or do
- * something else. Judged by pairs of lines about a second apart, nine in ten of which must agree, so
+ * something else. Judged by pairs of lines some time apart, nine in ten of which must agree, so
  * that damaged lines do not hide a clock.
  */
 export function columnBehaviour(values: readonly number[], timeS: readonly number[]): ColumnBehaviour {
@@ -43,8 +43,9 @@ function isCounter(values: readonly number[]): boolean {
 
 function isMillisecondClock(values: readonly number[], timeS: readonly number[]): boolean {
   const modulus = clockBits(values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
+  const scatterS = ARRIVAL_SCATTER_S + usualGapS(timeS)
   const spanS = timeS.at(-1)! - timeS[0]!
-  const lagS = Math.min(1, spanS / 2)
+  const lagS = Math.min(Math.max(1, 5 * scatterS), spanS / 2)
   if (lagS < SHORTEST_LAG_S) return false
   let pairs = 0
   let agreeing = 0
@@ -55,7 +56,14 @@ function isMillisecondClock(values: readonly number[], timeS: readonly number[])
     if (hostS > 30) continue
     const tickS = ((((values[j]! - values[i]!) % modulus) + modulus) % modulus) / 1000
     pairs += 1
-    if (Math.abs(tickS - hostS) <= RATE_TOLERANCE * hostS + ARRIVAL_SCATTER_S) agreeing += 1
+    if (Math.abs(tickS - hostS) <= RATE_TOLERANCE * hostS + scatterS) agreeing += 1
   }
   return pairs >= 3 && agreeing >= 0.9 * pairs
+}
+
+/** Time between arrivals that one in twenty exceeds: lines that were held back together share a stamp. */
+function usualGapS(timeS: readonly number[]): number {
+  const gaps = timeS.flatMap((time, i) => (i > 0 && time > timeS[i - 1]! ? [time - timeS[i - 1]!] : []))
+  gaps.sort((a, b) => a - b)
+  return gaps[Math.floor(0.95 * gaps.length)] ?? 0
 }

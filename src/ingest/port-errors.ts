@@ -85,11 +85,11 @@ export function portSilent(path: string, silenceS: number): DeviceError {
   )
 }
 
-/** Bytes came for `silenceS` seconds, but not one line of text with a number. */
+/** Bytes came for `silenceS` seconds, but hardly a line of text with a number. */
 export function portGarbage(path: string, baudRate: number, silenceS: number): DeviceError {
   return new DeviceError(
     'port-garbage',
-    `The serial port ${path} sent bytes at ${baudRate} baud for ${silenceS} s but not one readable line.`,
+    `The serial port ${path} sent bytes at ${baudRate} baud for ${silenceS} s but hardly a readable line.`,
     'Most likely the baud rate is wrong: look it up in the settings of the readout and give it with --baud.',
   )
 }

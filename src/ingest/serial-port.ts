@@ -20,7 +20,7 @@ export interface ReadoutPortOptions {
   readonly onRejected: (rejected: RejectedLine) => void
   /** Called once, after the last line: null after `close()`, else what ended it. */
   readonly onClose: (error: DeviceError | null) => void
-  /** s without a byte, or without a readable line, after which the port is given up; 0 never. Default 10. */
+  /** s without a byte, or with hardly a readable line, after which the port is given up; 0 never. Default 10. */
   readonly silenceS?: number | undefined
   /** The clock that stamps arrivals, s; the default is the monotonic one of the process. */
   readonly nowS?: (() => number) | undefined
@@ -34,6 +34,8 @@ export interface ReadoutPort {
 
 /** A port that does not close within this time is left to the end of the process, ms. */
 const CLOSE_TIMEOUT_MS = 1000
+/** A wrong baud rate makes a readable line now and then by chance, but not this share of them. */
+const READABLE_SHARE = 0.2
 /** How often the silence is looked at, ms. */
 const WATCH_EVERY_MS = 200
 
@@ -69,20 +71,28 @@ async function openPort(options: ReadoutPortOptions): Promise<SerialPort> {
 function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   const { path, baudRate, silenceS = 10, nowS = monotonicS } = options
   let lastByteS = nowS()
-  let lastReadableS = lastByteS
+  let judgedS = lastByteS
+  let lines = 0
+  let readable = 0
   let ended = false
   const assembler = new LineAssembler({
     onLine: (line) => {
-      if (isReadable(line.text)) lastReadableS = line.timeS
+      lines += 1
+      if (isReadable(line.text)) readable += 1
       options.onLine(line)
     },
     onRejected: options.onRejected,
     dropFirst: true,
   })
   const watch = setInterval(() => {
+    const now = nowS()
     if (silenceS <= 0) return
-    if (nowS() - lastByteS > silenceS) finish(portSilent(path, silenceS))
-    else if (nowS() - lastReadableS > silenceS) finish(portGarbage(path, baudRate, silenceS))
+    if (now - lastByteS > silenceS) finish(portSilent(path, silenceS))
+    if (now - judgedS <= silenceS) return
+    if (readable <= READABLE_SHARE * lines) finish(portGarbage(path, baudRate, silenceS))
+    judgedS = now
+    lines = 0
+    readable = 0
   }, WATCH_EVERY_MS)
 
   let closed: Promise<void> | null = null
@@ -122,7 +132,7 @@ async function closePort(port: SerialPort): Promise<void> {
   })
 }
 
-/** Text with a number: what a wrong baud rate hardly ever makes. */
+/** Plain text with a number in it. */
 function isReadable(text: string): boolean {
   return /\d/.test(text) && !CONTROL_BYTES.test(text) && /^[\t\x20-\x7e\xb0\xb5]*$/.test(text)
 }

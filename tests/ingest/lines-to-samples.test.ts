@@ -206,6 +206,14 @@ describe('SampleReader', () => {
     expect(samples.at(-1)!.positionMm).toBe(27)
   })
 
+  test('finds a clock among lines that were held back for a second', () => {
+    const lines = Array.from({ length: 300 }, (_, i) => ({
+      timeS: Math.floor(i / 10) + 1,
+      text: `${5000 + 100 * i} ${(i / 4).toFixed(3)}`,
+    }))
+    expect(ingestLines(lines, OPTIONS).samples.deviceTimeS?.[299]).toBeCloseTo(34.9, 9)
+  })
+
   test('takes no clock for the moving column, however fast the first lines come', () => {
     const { it, samples } = reader()
     for (let i = 0; i < 300; i += 1) {

@@ -44,8 +44,12 @@ describe('openReadout(options) on a real port', () => {
     const readout = plugIn()
     const { texts, lines, rejected } = await listen(readout)
     readout.write('.345\r\n')
-    await readout.play(['X+001.000', 'X+001.250', 'X+001.500'], 30)
-    await vi.waitFor(() => expect(texts()).toEqual(['X+001.000', 'X+001.250', 'X+001.500']), until)
+    const sent = ['X+001.000', 'X+001.250', 'X+001.500']
+    for (const [i, line] of sent.entries()) {
+      // Each waits for the one before, so that a slow machine does not put two into one chunk.
+      await readout.play([line], 0)
+      await vi.waitFor(() => expect(texts()).toEqual(sent.slice(0, i + 1)), until)
+    }
     expect(rejected.map((one) => one.code)).toEqual(['partial'])
     expect(lines[1]!.timeS).toBeGreaterThan(lines[0]!.timeS)
     expect(lines[2]!.timeS).toBeGreaterThan(lines[1]!.timeS)
