@@ -13,7 +13,13 @@ export type {
   RunEvidence,
 } from './feed-table.js'
 export { FIT_METHOD, type FitOptions, fitAxis } from './fit-axis.js'
-export type { ClockRate, JudgedRun, JudgeOptions, Recording } from './judge-recording.js'
+export {
+  type ClockRate,
+  type JudgedRun,
+  type JudgeOptions,
+  judgeRecording,
+  type Recording,
+} from './judge-recording.js'
 export { type LeastSquaresFit, leastSquares } from './least-squares.js'
 export { isotonic } from './monotone.js'
 export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'

@@ -1,6 +1,8 @@
 import type { IngestedSamples, LineRejectionCode } from '../ingest/index.js'
-import type { Traverse, Warning } from '../traverse/index.js'
+import { findTraverses, type Traverse, type Warning } from '../traverse/index.js'
 import type { RunFeed } from './run-feed.js'
+import { steadyFeed } from './steady-feed.js'
+import { studentTQuantile } from './student-t.js'
 
 /** Rate of the readout's clock, fitted over a whole session. */
 export interface ClockRate {
@@ -34,3 +36,116 @@ export interface JudgedRun {
 }
 
 export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'>
+
+/** Above this share of outliers the readout or its cable wants looking at. */
+const TOLD_OUTLIER_SHARE = 0.05
+
+/**
+ * Judges a recording: finds its traverses and takes each accepted one's steady feed. Where the samples carry the
+ * readout's own time and its rate over the session is known, the feed is taken from that clock or the host's,
+ * whichever tells it better once the uncertainty of the rate is counted in.
+ *
+ * @returns one entry a traverse, in order of time; empty where the table never moved
+ */
+export function judgeRecording(recording: Recording, options: JudgeOptions = {}): JudgedRun[] {
+  const { samples, rejected, positionStepMm } = recording
+  const traverses = findTraverses(samples, { positionStepMm, rejectedLines: rejected })
+  return traverses.map((traverse) => {
+    const best = traverse.rejection === null ? bestFeed(recording, traverse, options) : null
+    const counts = countSamples(recording, traverse)
+    return {
+      traverse,
+      feed: best?.feed ?? null,
+      clock: best?.clock ?? 'host',
+      samples: counts,
+      warnings: [...traverse.warnings, ...outlierWarning(counts)],
+    }
+  })
+}
+
+function bestFeed(
+  recording: Recording,
+  traverse: Traverse,
+  options: JudgeOptions,
+): { feed: RunFeed; clock: JudgedRun['clock'] } {
+  const { timeS, positionMm, deviceTimeS } = recording.samples
+  const indices = traverse.steadyIndices
+  const fitOptions = {
+    positionStepMm: recording.positionStepMm,
+    ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
+  }
+  const positions = pick(positionMm, indices)
+  const host = steadyFeed(pick(timeS, indices), positions, fitOptions)
+  const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
+  if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
+    return { feed: host, clock: 'host' }
+  }
+  const device = inHostTime(steadyFeed(deviceTimes, positions, fitOptions), options.deviceClock)
+  return device.standardUncertaintyMmPerMin < host.standardUncertaintyMmPerMin
+    ? { feed: device, clock: 'device' }
+    : { feed: host, clock: 'host' }
+}
+
+/**
+ * A feed per device minute as a feed per host minute. The uncertainty of the rate joins that of the slope by
+ * propagation (JCGM 100:2008, 5.1.2), the degrees of freedom by Welch-Satterthwaite (G.4.1), the rate counting
+ * as well known.
+ */
+function inHostTime(feed: RunFeed, clock: ClockRate): RunFeed {
+  const feedMmPerMin = feed.feedMmPerMin / clock.rate
+  const slopeUncertainty = feed.standardUncertaintyMmPerMin / clock.rate
+  const rateUncertainty = (feedMmPerMin * clock.standardUncertainty) / clock.rate
+  const standardUncertaintyMmPerMin = Math.hypot(slopeUncertainty, rateUncertainty)
+  const degreesOfFreedom =
+    slopeUncertainty > 0
+      ? feed.degreesOfFreedom * (standardUncertaintyMmPerMin / slopeUncertainty) ** 4
+      : Number.POSITIVE_INFINITY
+  const half = studentTQuantile(0.975, degreesOfFreedom) * standardUncertaintyMmPerMin
+  return {
+    ...feed,
+    feedMmPerMin,
+    standardUncertaintyMmPerMin,
+    degreesOfFreedom,
+    interval95MmPerMin: [feedMmPerMin - half, feedMmPerMin + half],
+  }
+}
+
+function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {
+  const { timeS } = recording.samples
+  const { from, to } = traverse.window
+  const fromS = from === 0 ? Number.NEGATIVE_INFINITY : timeS[from]!
+  const toS = to >= timeS.length ? Number.POSITIVE_INFINITY : timeS[to]!
+  const rejected: Partial<Record<LineRejectionCode | 'outlier', number>> = {}
+  let lines = 0
+  for (const line of recording.rejected) {
+    if (line.timeS < fromS || line.timeS >= toS) continue
+    lines++
+    rejected[line.code] = (rejected[line.code] ?? 0) + 1
+  }
+  if (traverse.outliers > 0) rejected.outlier = traverse.outliers
+  return { read: to - from + lines, used: traverse.steadyIndices.length, rejected }
+}
+
+function outlierWarning(counts: JudgedRun['samples']): Warning[] {
+  const outliers = counts.rejected.outlier ?? 0
+  if (outliers <= TOLD_OUTLIER_SHARE * counts.read) return []
+  return [
+    {
+      code: 'many-outliers',
+      message: `${outliers} of ${counts.read} readings jumped away and back and were left out: look at the readout's cable.`,
+    },
+  ]
+}
+
+function pick(values: Float64Array, indices: Int32Array): Float64Array {
+  const picked = new Float64Array(indices.length)
+  for (let i = 0; i < indices.length; i++) picked[i] = values[indices[i]!]!
+  return picked
+}
+
+function rises(times: Float64Array): boolean {
+  for (let i = 0; i < times.length; i++) {
+    if (!Number.isFinite(times[i]!) || (i > 0 && times[i]! < times[i - 1]!)) return false
+  }
+  return true
+}

@@ -55,6 +55,7 @@ export function findDisturbance(
   const off = inside.filter((speed) => Math.abs(speed.share - 1) > allowed(speed.error))
   const before = shares.filter((speed) => speed.fromS < fromS).reverse()
   const after = shares.filter((speed) => speed.toS > toS)
+  if (off.length > 0 && isTrend(inside)) return neverSettled(inside)
   const dips = [dipOutward(before), dipOutward(after)].filter((dip) => dip !== null)
   const worst = [...off, ...dips].sort((a, b) => a.share - b.share)[0]
   if (worst !== undefined) return speedRejection(worst, motion, track)
@@ -86,6 +87,27 @@ function allowed(error: number): number {
   return OFF_SHARE + OFF_ERRORS * error
 }
 
+/** Whether the local speeds follow a straight line in time: a speed that changes all the way, not an event. */
+function isTrend(inside: readonly RelativeSpeed[]): boolean {
+  if (inside.length < 4) return false
+  const times = inside.map((speed) => (speed.fromS + speed.toS) / 2)
+  const line = straightLine(
+    times,
+    inside.map((speed) => speed.share),
+  )
+  return inside.every(
+    (speed, i) => Math.abs(speed.share - positionOnLine(line, times[i]!)) <= allowed(speed.error) / 2,
+  )
+}
+
+function neverSettled(inside: readonly RelativeSpeed[]): Rejection {
+  const percent = (speed: RelativeSpeed | undefined): string => `${Math.round(100 * (speed?.share ?? 0))} %`
+  return {
+    code: 'no-steady-part',
+    message: `The speed never settled: it went from ${percent(inside[0])} to ${percent(inside.at(-1))} of its mean.`,
+  }
+}
+
 /** A speed that falls and rises again going outward: a stop or slip beyond the end of the steady part. */
 function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
   let lowest: RelativeSpeed | null = null
@@ -110,11 +132,10 @@ function stepInside(
   positionStepMm: number,
 ): Rejection | null {
   const { timeS, positionMm } = track
-  const residuals = Float64Array.from(
-    positionMm.subarray(core.from, core.to),
-    (position, i) =>
-      position - steady.rippleMm(position) - positionOnLine(steady.line, timeS[core.from + i]!),
-  )
+  const residuals = positionMm.subarray(core.from, core.to).map((position, i) => {
+    const onLine = positionOnLine(steady.line, timeS[core.from + i]!)
+    return position - steady.rippleMm(position) - onLine
+  })
   const n = residuals.length
   const spanS = timeS[core.to - 1]! - timeS[core.from]!
   const m = Math.max(WINDOW_SAMPLES, Math.ceil((windowS * n) / spanS))

@@ -55,8 +55,9 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
   if (steady === null || steady.line.slopeMmPerS * motion.direction <= 0) {
     const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
-    const rejection = lost.rejection ?? tooFew(motion.to - motion.from + 1, travelMm, bare.durationS)
-    return { ...bare, rejection }
+    const stillMoving = motion.restAfter === null && motion.to === timeS.length - 1
+    const shown = stillMoving ? cutShort(false, 0) : tooFew(0, travelMm, 0)
+    return { ...bare, rejection: lost.rejection ?? shown }
   }
   const speed = Math.abs(steady.line.slopeMmPerS)
   const before = restLevel(track, motion, -1, limits, speed)

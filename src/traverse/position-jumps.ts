@@ -109,7 +109,7 @@ export function findBursts(samples: UsableSamples, positionStepMm: number): numb
     const to = jump.at < BURST_SAMPLES ? jump.at : burstEnd(samples, jump)
     for (let i = from; i < to; i++) bad.add(i)
   }
-  return n > 2 * BURST_SAMPLES ? [...bad] : []
+  return n > 2 * BURST_SAMPLES ? [...bad].sort((a, b) => a - b) : []
 }
 
 /** One past the last sample of the burst that begins at a jump; the jump itself where it is none. */

@@ -27,10 +27,9 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
   while (to > from && timeS[to - 1]! > timeS[steady.to - 1]! - cut) to--
   if (to - from < 4 * BLOCK_SAMPLES) return steady
 
-  const even = Float64Array.from(
-    positionMm.subarray(steady.from, steady.to),
-    (position) => position - steady.rippleMm(position),
-  )
+  const even = positionMm
+    .subarray(steady.from, steady.to)
+    .map((position) => position - steady.rippleMm(position))
   const times = timeS.subarray(steady.from, steady.to)
   const middle = straightLine(times, even, from - steady.from, to - steady.from)
   const direction = Math.sign(middle.slopeMmPerS)

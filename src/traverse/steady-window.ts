@@ -51,11 +51,10 @@ export function findSteadyWindow(
   if (middle.to - middle.from < 3) return null
   const ripple = leadscrewRipple(track, partOfTravel(track, from, to, RIPPLE_FROM, RIPPLE_TO))
   const rippleMm = ripple?.rippleMm ?? (() => 0)
-  const smoothed = Float64Array.from(
-    track.positionMm.subarray(from, to + 1),
-    (position) => position - rippleMm(position),
-  )
-  const local: Track = { timeS: track.timeS.subarray(from, to + 1), positionMm: smoothed }
+  const local: Track = {
+    timeS: track.timeS.subarray(from, to + 1),
+    positionMm: track.positionMm.subarray(from, to + 1).map((position) => position - rippleMm(position)),
+  }
 
   let window = { from: middle.from - from, to: middle.to - from }
   let fitted = robustLine(local, window, positionStepMm)

@@ -38,55 +38,61 @@ export function usableSamples(samples: SampleSeries, positionStepMm: number): Us
   const outliers: number[] = []
   let picked: Ordered = ordered
   for (let pass = 0; pass < OUTLIER_PASSES; pass++) {
-    const kept: number[] = []
+    const bad: number[] = []
     for (let i = 0; i < picked.index.length; i++) {
-      if (isOutlier(picked.positionMm, i, floorMm, pass >= GROSS_PASSES)) outliers.push(picked.index[i]!)
-      else kept.push(i)
+      if (isOutlier(picked.positionMm, i, floorMm, pass >= GROSS_PASSES)) bad.push(i)
     }
-    if (pass >= GROSS_PASSES && kept.length === picked.index.length) break
-    picked = pick(picked, kept)
+    for (const i of bad) outliers.push(picked.index[i]!)
+    if (bad.length > 0) picked = without(picked, bad)
+    else if (pass >= GROSS_PASSES) break
   }
   outliers.sort((a, b) => a - b)
   return { ...picked, outliers, noiseMm, periodS: usualPeriod(picked.timeS) }
 }
 
-/** The same without the samples at `bad`, which join the outliers. */
+/** The same without the samples at `bad` (rising), which join the outliers. */
 export function withoutSamples(samples: UsableSamples, bad: readonly number[]): UsableSamples {
   if (bad.length === 0) return samples
-  const left = new Set(bad)
-  const kept: number[] = []
-  for (let i = 0; i < samples.index.length; i++) if (!left.has(i)) kept.push(i)
   const outliers = [...samples.outliers, ...bad.map((i) => samples.index[i]!)].sort((a, b) => a - b)
-  return { ...samples, ...pick(samples, kept), outliers }
+  return { ...samples, ...without(samples, bad), outliers }
 }
 
 type Ordered = Pick<UsableSamples, 'timeS' | 'positionMm' | 'index'>
 
 function inOrder(samples: SampleSeries): Ordered {
-  const kept: number[] = []
+  const n = samples.timeS.length
+  const kept = new Int32Array(n)
+  let count = 0
   let latest = Number.NEGATIVE_INFINITY
-  for (let i = 0; i < samples.timeS.length; i++) {
+  for (let i = 0; i < n; i++) {
     const time = samples.timeS[i]!
     if (!Number.isFinite(time) || !Number.isFinite(samples.positionMm[i]!) || time < latest) continue
     latest = time
-    kept.push(i)
+    kept[count++] = i
   }
-  return pick(
-    {
-      timeS: samples.timeS,
-      positionMm: samples.positionMm,
-      index: Int32Array.from({ length: samples.timeS.length }, (_, i) => i),
-    },
-    kept,
-  )
+  const index = kept.subarray(0, count)
+  if (count === n) return { timeS: samples.timeS, positionMm: samples.positionMm, index }
+  return { timeS: gather(samples.timeS, index), positionMm: gather(samples.positionMm, index), index }
 }
 
-function pick(from: Ordered, kept: readonly number[]): Ordered {
-  return {
-    timeS: Float64Array.from(kept, (i) => from.timeS[i]!),
-    positionMm: Float64Array.from(kept, (i) => from.positionMm[i]!),
-    index: Int32Array.from(kept, (i) => from.index[i]!),
+/** The samples whose position in `from` is not in `bad` (rising). */
+function without(from: Ordered, bad: readonly number[]): Ordered {
+  const kept = new Int32Array(from.index.length - bad.length)
+  let next = 0
+  let count = 0
+  for (let i = 0; i < from.index.length; i++) {
+    if (bad[next] === i) next++
+    else kept[count++] = i
   }
+  const index = new Int32Array(count)
+  for (let i = 0; i < count; i++) index[i] = from.index[kept[i]!]!
+  return { timeS: gather(from.timeS, kept), positionMm: gather(from.positionMm, kept), index }
+}
+
+function gather(values: Float64Array, at: Int32Array): Float64Array {
+  const gathered = new Float64Array(at.length)
+  for (let i = 0; i < at.length; i++) gathered[i] = values[at[i]!]!
+  return gathered
 }
 
 /**
