@@ -42,13 +42,18 @@ export async function benchWholeProcesses(pieces, folder) {
     mill.marks.join(','),
   )
   const recordings = writeRecordings(pieces, file)
-  tablepace('traverse', ...recordings.flatMap(({ dial, path }) => ['--from', `${dial}=${path}`]))
+  const { runs } = JSON.parse(
+    tablepace('traverse', ...recordings.flatMap(({ dial, path }) => ['--from', `${dial}=${path}`])),
+  )
+  const accepted = runs.filter((run) => run.accepted).length
+  if (accepted !== recordings.length)
+    throw new Error(`${accepted} of ${recordings.length} runs were accepted`)
   tablepace('fit')
 
   const feed = `${mill.curve(5.5).toFixed(1)}mm/min`
   const lookups = interleavedMs(
     { bare, dial: () => tablepace('dial', feed), feed: () => tablepace('feed', '5.5') },
-    15,
+    21,
   )
   const fits = interleavedMs({ bare, fit: () => tablepace('fit') }, 5)
   const peakBytes = (args) => {
