@@ -7,7 +7,8 @@ import type { StampedLine } from './stamped-line.js'
 
 /**
  * Streams a recording with the columns `t` (s) and `position`, `position_mm` or `position_in`. Unlike the
- * lines of a readout, a table is written on purpose: a cell that is no number is an error, not noise.
+ * lines of a readout, a table is written on purpose: a cell that is no number is an error, not noise. Only
+ * the last row may be cut off; it is handed on as the line it is, to be refused and counted.
  *
  * @throws DataError `bad-row` naming file, row and value; `no-usable-lines`
  */
@@ -17,23 +18,24 @@ export function readCsvRecording(
   delimiter: string,
   position: string,
 ): LineRecording {
-  let damaged = 0
   async function* lines(): AsyncGenerator<StampedLine> {
     let usable = 0
+    let lastS = 0
     let cut: CsvRow | null = null
     for await (const row of readCsvRows(path, bytes, delimiter)) {
       if (cut !== null) throw missingCell(cut)
       if (row.short || row.cells.t === '' || row.cells[position] === '') {
-        // Only the last row may be cut off; whether it is the last shows when no other follows.
+        // Whether it is the last row shows when no other follows.
         cut = row
         continue
       }
       const timeS = readCell(row, 't')
       readCell(row, position)
       usable += 1
+      lastS = timeS
       yield { timeS, text: row.cells[position]! }
     }
-    if (cut !== null) damaged += 1
+    if (cut !== null && usable > 0) yield { timeS: lastS, text: Object.values(cut.cells).join(delimiter) }
     if (usable === 0) {
       throw new DataError(
         'no-usable-lines',
@@ -43,7 +45,7 @@ export function readCsvRecording(
     }
   }
   const unit = position === 'position_mm' ? 'mm' : position === 'position_in' ? 'in' : null
-  return { kind: 'lines', lines: lines(), numbers: 'spreadsheet', unit, damagedRows: () => damaged }
+  return { kind: 'lines', lines: lines(), numbers: 'spreadsheet', unit }
 }
 
 function readCell(row: CsvRow, column: string): number {

@@ -3,31 +3,45 @@ import { LineAssembler } from './line-assembler.js'
 import type { LineRecording } from './recording.js'
 import type { StampedLine } from './stamped-line.js'
 
+/** Stands for a row too long to keep: the front of an object, which no format reads as a line. */
+const LOST_ROW = '{'
+
 /**
  * Streams a recording of JSON lines, `{"t":SECONDS,"line":"raw text as it came"}`. A row that is no
- * such object, above all one cut off at the end, is counted as damaged.
+ * such object, above all one cut off at the end, is handed on as the line it is, with the time of the
+ * row before (at the very start it is dropped): it is kept with the raw data, and refused and counted like any other damaged line.
  *
  * @throws DataError `no-usable-lines` at the end of a file without a single usable row
  */
 export function readJsonLines(path: string, bytes: AsyncIterable<Buffer>): LineRecording {
-  let damaged = 0
   async function* lines(): AsyncGenerator<StampedLine> {
     let ready: StampedLine[] = []
     let usable = 0
+    let damaged = 0
+    let lastS: number | null = null
+    const keepDamaged = (text: string) => {
+      damaged += 1
+      // Before the first usable row there is no time to give it.
+      if (lastS !== null) ready.push({ timeS: lastS, text })
+    }
     const rows = new LineAssembler({
       onLine: (row) => {
         const line = parseRow(row.text)
-        if (line === null) damaged += 1
-        else ready.push(line)
+        if (line === null) {
+          keepDamaged(row.text)
+          return
+        }
+        usable += 1
+        lastS = line.timeS
+        ready.push(line)
       },
       onRejected: ({ code }) => {
-        if (code !== 'blank') damaged += 1
+        if (code !== 'blank') keepDamaged(LOST_ROW)
       },
       dropFirst: false,
     })
     for await (const chunk of withLastLineEnd(bytes)) {
       rows.push(chunk, 0)
-      usable += ready.length
       yield* ready
       ready = []
     }
@@ -39,7 +53,7 @@ export function readJsonLines(path: string, bytes: AsyncIterable<Buffer>): LineR
       )
     }
   }
-  return { kind: 'lines', lines: lines(), numbers: 'as-sent', unit: null, damagedRows: () => damaged }
+  return { kind: 'lines', lines: lines(), numbers: 'as-sent', unit: null }
 }
 
 /** A last row without a line end is whole if its JSON is. */

@@ -18,8 +18,6 @@ export interface LineRecording {
   readonly numbers: 'as-sent' | 'spreadsheet'
   /** The unit that the file itself states, or null. */
   readonly unit: LengthUnit | null
-  /** Rows so far that were damaged and gave no line. */
-  readonly damagedRows: () => number
 }
 
 /** A sheet of stopwatch entries. */

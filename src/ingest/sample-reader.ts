@@ -33,6 +33,8 @@ export interface SampleReaderSink {
 
 /** Lines kept while the format is open; beyond that no more lines will help. */
 const MOST_UNDECIDED_LINES = 200_000
+/** Lines looked at at both ends of a longer stretch. */
+const LINES_LOOKED_AT = 5000
 /** A clock shows only over some time, however fast the lines come, s. */
 const SHORTEST_LOOK_S = 1
 /** Failures that more lines may mend, such as a column that does not move yet. */
@@ -96,8 +98,9 @@ export class SampleReader {
     }
     this.undecided.push(line)
     const spanS = line.timeS - this.undecided[0]!.timeS
-    const full = this.undecided.length >= MOST_UNDECIDED_LINES
-    if (full || (this.undecided.length >= this.decideAt && spanS >= SHORTEST_LOOK_S)) this.decide(!full)
+    const kept = this.undecided.length
+    if (kept < this.decideAt || (spanS < SHORTEST_LOOK_S && kept < LINES_LOOKED_AT)) return
+    this.decide(kept < MOST_UNDECIDED_LINES)
   }
 
   /**
@@ -119,7 +122,7 @@ export class SampleReader {
       )
     }
     try {
-      const { format, conclusions } = inferFormat(this.undecided, this.options)
+      const { format, conclusions } = inferFormat(outermost(this.undecided), this.options)
       this.use(format, conclusions)
     } catch (error) {
       if (!mayWait || !(error instanceof TablepaceError) || !WAITS_FOR_MORE.has(error.code)) throw error
@@ -181,4 +184,10 @@ export class SampleReader {
   private reject(timeS: number, code: LineRejectionCode): void {
     this.sink.onRejected({ timeS, code })
   }
+}
+
+/** The first and the last lines of a long stretch: what moved since shows in them as well. */
+function outermost(lines: readonly StampedLine[]): readonly StampedLine[] {
+  if (lines.length <= 2 * LINES_LOOKED_AT) return lines
+  return [...lines.slice(0, LINES_LOOKED_AT), ...lines.slice(-LINES_LOOKED_AT)]
 }

@@ -5,10 +5,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { TablepaceError } from '../../src/errors/index.js'
 import {
   type IngestOptions,
-  ingestRecording,
+  ingestLines,
   type LineRecording,
   openRecording,
+  type StampedLine,
+  spreadsheetNumberFormat,
 } from '../../src/ingest/index.js'
+import { mmPer } from '../../src/units/index.js'
 
 let folder = ''
 beforeAll(async () => {
@@ -32,12 +35,22 @@ async function lines(path: string): Promise<LineRecording> {
   return opened
 }
 
-const ingest = async (path: string, options = OPTIONS) => await ingestRecording(await lines(path), options)
+/** All lines of a recording, and the samples that they come to. */
+async function readLines(recording: LineRecording, options: IngestOptions) {
+  const raw: StampedLine[] = []
+  for await (const line of recording.lines) raw.push(line)
+  const mm = mmPer(recording.unit ?? options.bareUnit)
+  const format =
+    recording.numbers === 'spreadsheet' ? spreadsheetNumberFormat(options.countLengthMm ?? mm) : undefined
+  return { raw, ...ingestLines(raw, { ...options, format }) }
+}
+
+const ingest = async (path: string, options = OPTIONS) => await readLines(await lines(path), options)
 
 /** Opens and reads to the end. */
 async function readAll(path: string): Promise<unknown> {
   const opened = await openRecording(path, 'in')
-  return opened.kind === 'sheet' ? opened : await ingestRecording(opened, OPTIONS)
+  return opened.kind === 'sheet' ? opened : await readLines(opened, OPTIONS)
 }
 
 const row = (i: number) => JSON.stringify({ t: i / 10, line: `X+${(i / 4).toFixed(3).padStart(7, '0')}\r\n` })
@@ -46,9 +59,8 @@ const rows = (count: number) => Array.from({ length: count }, (_, i) => row(i))
 describe('a recording of JSON lines', () => {
   test('gives the lines as they came', async () => {
     const path = await file('a.jsonl', `${rows(50).join('\n')}\n`)
-    const raw: string[] = []
-    const ingested = await ingestRecording(await lines(path), OPTIONS, (line) => raw.push(line.text))
-    expect(raw[3]).toBe('X+000.750')
+    const ingested = await ingest(path)
+    expect(ingested.raw[3]?.text).toBe('X+000.750')
     expect(ingested.samples.positionMm[49]).toBe(12.25 * 25.4)
     expect([ingested.linesRead, ingested.rejected.length]).toEqual([50, 0])
   })
@@ -65,6 +77,8 @@ describe('a recording of JSON lines', () => {
     damaged[30] = '{"t":1e999,"line":"X+007.500"}'
     const ingested = await ingest(await file('c.jsonl', damaged.join('\n').slice(0, -9)))
     expect(ingested.samples.timeS.length).toBe(46)
+    // Kept as it is with the raw lines, at the time of the row before.
+    expect(ingested.raw[10]).toEqual({ timeS: 0.9, text: '{"t":1.0,"li' })
     expect([ingested.linesRead, ingested.rejected.map((one) => one.code)]).toEqual([
       50,
       Array(4).fill('garbled'),
@@ -119,11 +133,10 @@ describe('a recording as a table', () => {
     expect(ingested.rejected.map((one) => one.code)).toEqual(['garbled'])
   })
 
-  test('says the unit it took', async () => {
-    const path = await file('u.csv', table('t,position'))
-    expect((await ingest(path)).conclusions).toEqual(['The positions of the table are taken as in.'])
+  test('may hold counts of a scale', async () => {
+    const path = await file('u.csv', 't,position\n0,0\n0.1,200\n')
     const counts = await ingest(path, { ...OPTIONS, countLengthMm: 0.005 })
-    expect(counts.samples.positionMm[4]).toBe(0.005)
+    expect(Array.from(counts.samples.positionMm)).toEqual([0, 1])
   })
 
   test.each([
