@@ -9,7 +9,8 @@ const LOST_ROW = '{'
 /**
  * Streams a recording of JSON lines, `{"t":SECONDS,"line":"raw text as it came"}`. A row that is no
  * such object, above all one cut off at the end, is handed on as the line it is, with the time of the
- * row before (at the very start it is dropped): it is kept with the raw data, and refused and counted like any other damaged line.
+ * row before (at the very start it is dropped): it is kept with the raw data, and refused and counted
+ * like any other damaged line.
  *
  * @throws DataError `no-usable-lines` at the end of a file without a single usable row
  */
