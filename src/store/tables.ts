@@ -125,7 +125,7 @@ export class Tables {
       marks: toJson(marks, 'a number of a mark'),
       curve: toJson(curve, 'a number of the curve'),
       warnings: toJson(fitted.warnings, 'a warning'),
-      hash: tableHash({ direction, stepped, marks, curve, runIds, method: fit.method }),
+      hash: tableHash({ direction, stepped, marks, curve, method: fit.method }),
     })
     for (const [ordinal, runId] of runIds.entries()) {
       this.#connection.insert('table_run', { table_id: tableId, ordinal, run_id: runId })
