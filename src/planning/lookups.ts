@@ -43,17 +43,10 @@ export interface FeedAnswer {
  * where the curve is flat the middle of the dials that give the feed is answered. With marks alone the answer is
  * the nearest mark.
  *
- * @throws UsageError `bad-feed` for a feed that is not above zero
- * @throws DataError `feed-out-of-range` naming the measured range in the machine's unit, `empty-table`
+ * @throws DataError `feed-out-of-range` naming the measured range in the machine's unit (a feed of 0 is never within
+ *   it), `empty-table`
  */
 export function dialForFeed(table: FeedTable, feedMmPerMin: number): DialAnswer {
-  if (!(Number.isFinite(feedMmPerMin) && feedMmPerMin > 0)) {
-    throw new UsageError(
-      'bad-feed',
-      `A feed of ${feedText(feedMmPerMin, table)} is no travel that a dial can be set for.`,
-      'Give a feed above zero; the direction is said with --direction.',
-    )
-  }
   const wanted = feedInRange(table, feedMmPerMin)
   const nearest = nearestMark(table.marks, wanted)
   const nearestAnswer = {

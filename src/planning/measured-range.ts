@@ -32,7 +32,7 @@ export function measuredRange(table: Pick<FeedTable, 'marks' | 'curve'>): Measur
 export function feedInRange(table: FeedTable, feedMmPerMin: number): number {
   const [low, high] = measuredRange(table).feedMmPerMin
   const slack = high * UNIT_ROUNDING
-  if (feedMmPerMin >= low - slack && feedMmPerMin <= high + slack) {
+  if (feedMmPerMin > 0 && feedMmPerMin >= low - slack && feedMmPerMin <= high + slack) {
     return Math.min(Math.max(feedMmPerMin, low), high)
   }
   // Rounded inward, so that every feed the message names can be asked for.

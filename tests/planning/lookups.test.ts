@@ -59,11 +59,15 @@ describe('dialForFeed(table, feed)', () => {
     expect(dialForFeed(inches, (1000 / 25.4) * 25.4).dial.value).toBe(10)
   })
 
-  it('bad-feed for a feed that is no travel', () => {
+  it('feed-out-of-range for a feed that is no travel, also where the lowest mark does not move', () => {
+    const still = {
+      ...STRAIGHT,
+      curve: [{ ...STRAIGHT.curve[0]!, dial: 0, feedMmPerMin: 0 }, ...STRAIGHT.curve],
+    }
     for (const feed of [0, -5, Number.NaN, Number.POSITIVE_INFINITY]) {
-      expect(failure(() => dialForFeed(STRAIGHT, feed))).toMatchObject({
-        name: 'UsageError',
-        code: 'bad-feed',
+      expect(failure(() => dialForFeed(still, feed))).toMatchObject({
+        name: 'DataError',
+        code: 'feed-out-of-range',
       })
     }
   })
