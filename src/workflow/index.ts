@@ -1,0 +1,24 @@
+export { checkDial } from './check-dial.js'
+export {
+  addSimulatedMill,
+  compareWithTruth,
+  type DemoRun,
+  simulatedCalibration,
+  type TruthComparison,
+} from './demo-session.js'
+export { type FitOutcome, fitTables } from './fit-tables.js'
+export { GuidedSession, type StepResult } from './guided-session.js'
+export { type LiveListener, LiveRecorder } from './live-recorder.js'
+export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './open-takes.js'
+export { findProcedure } from './read-procedure.js'
+export type { ReadoutSettings } from './readout-settings.js'
+export {
+  type ReadoutTake,
+  recordReadoutTakes,
+  recordStopwatchTakes,
+  type StopwatchTake,
+  type TakeConditions,
+  type TakeOutcome,
+  tryReadoutTakes,
+  tryStopwatchTakes,
+} from './record-takes.js'

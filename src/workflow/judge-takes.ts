@@ -1,0 +1,93 @@
+import { fitDeviceClock, type IngestedSamples, poolClockRates } from '../ingest/index.js'
+import {
+  type ClockRate,
+  type JudgedRun,
+  judgeRecording,
+  type RunFeed,
+  stopwatchFeed,
+} from '../regression/index.js'
+import type { Axis, RunJudgement, StopwatchRecord } from '../store/index.js'
+
+/** Name and version of the judgement; a change that moves a run's numbers raises the version. */
+export const JUDGE_METHOD = 'steady-slope 1'
+
+/**
+ * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
+ * host's over all of them, since one short recording tells its rate too coarsely.
+ *
+ * @returns the runs of every recording, in the same order
+ */
+export function judgeReadoutTakes(
+  takes: readonly IngestedSamples[],
+  axis: Pick<Axis, 'leadscrewPitchMm'>,
+): RunJudgement[][] {
+  const deviceClock = sessionClock(takes)
+  const options = {
+    ...(axis.leadscrewPitchMm === null ? {} : { leadscrewPitchMm: axis.leadscrewPitchMm }),
+    ...(deviceClock === null ? {} : { deviceClock }),
+  }
+  return takes.map((take) =>
+    judgeRecording(take, options).map((run) => readoutJudgement(run, take.samples.timeS)),
+  )
+}
+
+/** Judges one stopwatch entry. @throws DataError `bad-stopwatch-entry` */
+export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): RunJudgement {
+  const feed = stopwatchFeed({
+    distanceMm: entry.distanceMm,
+    durationS: entry.durationS,
+    ...(pressSpreadS === undefined ? {} : { pressSpreadS }),
+  })
+  return {
+    direction: entry.direction,
+    rejection: null,
+    feed,
+    phases: null,
+    distanceMm: entry.distanceMm,
+    durationS: entry.durationS,
+    coast: null,
+    samples: { read: 0, used: 0, rejected: {} },
+    warnings: stopwatchWarnings(entry, feed),
+    judgedWith: JUDGE_METHOD,
+    window: null,
+  }
+}
+
+function sessionClock(takes: readonly IngestedSamples[]): ClockRate | null {
+  const fits = takes.flatMap(({ samples: { timeS, deviceTimeS } }) =>
+    deviceTimeS === null ? [] : (fitDeviceClock(timeS, deviceTimeS) ?? []),
+  )
+  return poolClockRates(fits)
+}
+
+function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
+  const { traverse, feed, samples, warnings } = run
+  const { direction, rejection, phases, distanceMm, durationS, coast, window } = traverse
+  return {
+    direction,
+    rejection,
+    feed,
+    phases,
+    distanceMm,
+    durationS,
+    coast,
+    samples,
+    warnings,
+    judgedWith: JUDGE_METHOD,
+    window: { startS: timeS[window.from] ?? 0, endS: timeS[window.to - 1] ?? 0 },
+  }
+}
+
+/** Below this share of the feed the timing itself is no worse than what changes from run to run. */
+const COARSE_TIMING = 0.005
+
+function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement['warnings'] {
+  const share = feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
+  if (share <= COARSE_TIMING) return []
+  return [
+    {
+      code: 'short-timing',
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the presses alone leave ±${(200 * share).toFixed(1)} %; travel further so that it takes 30 s or more.`,
+    },
+  ]
+}

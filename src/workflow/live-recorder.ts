@@ -1,0 +1,121 @@
+import { TablepaceError } from '../errors/index.js'
+import { type Sample, SampleReader, type StampedLine } from '../ingest/index.js'
+import type { Axis, DialSetting, Run, Store } from '../store/index.js'
+import { type MotionEvent, MotionWatch } from '../traverse/index.js'
+import { ingestOptions, type ReadoutSettings } from './readout-settings.js'
+import { judgeStoredTakes, newRecording, type TakeConditions, type TakeOutcome } from './record-takes.js'
+
+/** What a face wants to know while lines come in. */
+export interface LiveListener {
+  /** The format was worked out; one plain sentence each. */
+  readonly onConclusions: (conclusions: readonly string[]) => void
+  readonly onSample: (sample: Sample) => void
+  readonly onMotion: (event: MotionEvent) => void
+  /** The lines cannot be read at all; raw lines are still being kept. */
+  readonly onUnreadable: (error: TablepaceError) => void
+}
+
+/** Lines are in the store at most this long after they came, ms. */
+const SAVE_EVERY_MS = 500
+
+/**
+ * Takes the lines of one live readout into recordings, one after the other: raw lines go to the store as they come,
+ * and the motion is watched so that a face can follow it without a key. One reader serves all recordings, so that
+ * the format is worked out once.
+ */
+export class LiveRecorder {
+  readonly #store: Store
+  readonly #axis: Axis
+  readonly #settings: ReadoutSettings
+  readonly #origin: string
+  readonly #restS: number
+  readonly #listener: LiveListener
+  readonly #reader: SampleReader
+  #watch: MotionWatch | null = null
+  #current: { readonly id: string; readonly dial: DialSetting } | null = null
+  #unsaved: StampedLine[] = []
+  #saving: NodeJS.Timeout | null = null
+  #unreadable = false
+
+  /** @param restS rest after a traverse that ends it, s */
+  constructor(
+    store: Store,
+    axis: Axis,
+    source: { readonly settings: ReadoutSettings; readonly origin: string; readonly restS: number },
+    listener: LiveListener,
+  ) {
+    this.#store = store
+    this.#axis = axis
+    this.#settings = source.settings
+    this.#origin = source.origin
+    this.#restS = source.restS
+    this.#listener = listener
+    this.#reader = new SampleReader(ingestOptions(source.settings, axis), {
+      onSample: (sample) => this.#sample(sample),
+      onRejected: () => {},
+    })
+  }
+
+  /** Begins a recording; lines go there until `finish`. */
+  begin(dial: DialSetting, conditions: TakeConditions): void {
+    const take = { dial, origin: this.#origin, settings: this.#settings }
+    const { id } = this.#store.recordings.start(newRecording(this.#axis, take, conditions))
+    this.#current = { id, dial }
+    this.#watch = null
+    this.#saving = setInterval(() => this.#save(), SAVE_EVERY_MS)
+  }
+
+  /** Takes the next line; lines between two recordings are only read. */
+  line(line: StampedLine): void {
+    if (this.#current !== null) this.#unsaved.push(line)
+    if (this.#unreadable) return
+    const decidedBefore = this.#reader.format !== null
+    try {
+      this.#reader.feed(line)
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      this.#unreadable = true
+      this.#listener.onUnreadable(error)
+      return
+    }
+    if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
+  }
+
+  /** Ends the recording, judges it and keeps its runs. */
+  finish(nowIso: string): TakeOutcome<Run> {
+    const current = this.#current
+    if (current === null) throw new Error('finish without begin')
+    this.#stopSaving()
+    this.#store.recordings.end(current.id, nowIso)
+    this.#current = null
+    const take = { dial: current.dial, origin: this.#origin, settings: this.#settings }
+    return judgeStoredTakes(this.#store, this.#axis, [take], [current.id], nowIso)[0]!
+  }
+
+  #sample(sample: Sample): void {
+    this.#listener.onSample(sample)
+    this.#watch ??= new MotionWatch({ positionStepMm: this.#readoutStepMm(), restS: this.#restS })
+    const event = this.#watch.add(sample.timeS, sample.positionMm)
+    if (event !== null) this.#listener.onMotion(event)
+  }
+
+  /** Readouts often step by five of their last digit; the watch must not take that for motion. */
+  #readoutStepMm(): number {
+    const shapes = this.#reader.format?.shapes ?? []
+    const digitsMm = shapes.map(({ mmPerNumber, decimals }) => mmPerNumber * 10 ** -(decimals ?? 3))
+    return 5 * Math.max(...digitsMm)
+  }
+
+  #save(): void {
+    if (this.#current === null || this.#unsaved.length === 0) return
+    const lines = this.#unsaved
+    this.#unsaved = []
+    this.#store.recordings.appendLines(this.#current.id, lines)
+  }
+
+  #stopSaving(): void {
+    if (this.#saving !== null) clearInterval(this.#saving)
+    this.#saving = null
+    this.#save()
+  }
+}

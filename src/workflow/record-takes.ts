@@ -1,0 +1,208 @@
+import { TablepaceError } from '../errors/index.js'
+import { type IngestedSamples, ingestLines, type StampedLine } from '../ingest/index.js'
+import type {
+  Axis,
+  DialSetting,
+  NewRecording,
+  Run,
+  RunJudgement,
+  StopwatchRecord,
+  Store,
+} from '../store/index.js'
+import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import { ingestOptions, type ReadoutSettings, storedSettings } from './readout-settings.js'
+
+/** Conditions that go with every take of one call. */
+export interface TakeConditions {
+  readonly dialReset: boolean
+  readonly tags: Readonly<Record<string, string>>
+  readonly note: string | null
+  readonly startedAt: string
+  readonly session?: { readonly id: number; readonly step: number }
+}
+
+/** Lines of a readout at one dial setting, from a file or a port. */
+export interface ReadoutTake {
+  readonly dial: DialSetting
+  readonly origin: string
+  readonly settings: ReadoutSettings
+  readonly lines: AsyncIterable<StampedLine> | Iterable<StampedLine>
+}
+
+/** One stopwatch entry at one dial setting. */
+export interface StopwatchTake {
+  readonly dial: DialSetting
+  readonly origin: string
+  readonly entry: StopwatchRecord
+  readonly note: string | null
+}
+
+/** What one take came to: its runs, or why it gave none. */
+export interface TakeOutcome<R> {
+  readonly dial: DialSetting
+  readonly origin: string
+  /** Where the raw data lie in the store; null where nothing is stored. */
+  readonly recordingId: string | null
+  readonly runs: readonly R[]
+  readonly failure: TablepaceError | null
+  /** What was concluded about the lines. */
+  readonly conclusions: readonly string[]
+}
+
+/** Lines kept at once: about ten seconds of a fast readout. */
+const LINES_A_CHUNK = 500
+
+/**
+ * Keeps the lines of several recordings and judges them as one session. All raw lines are in the store before the
+ * first is judged; a recording that cannot be read says so without harm to the others.
+ */
+export async function recordReadoutTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly ReadoutTake[],
+  conditions: TakeConditions,
+): Promise<TakeOutcome<Run>[]> {
+  const recordingIds: string[] = []
+  for (const take of takes) {
+    const recording = store.recordings.start(newRecording(axis, take, conditions))
+    for await (const chunk of inChunks(take.lines)) store.recordings.appendLines(recording.id, chunk)
+    store.recordings.end(recording.id, conditions.startedAt)
+    recordingIds.push(recording.id)
+  }
+  return judgeStoredTakes(store, axis, takes, recordingIds, conditions.startedAt)
+}
+
+/** Judges recordings whose lines are in the store and keeps their runs. */
+export function judgeStoredTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly Omit<ReadoutTake, 'lines'>[],
+  recordingIds: readonly string[],
+  nowIso: string,
+): TakeOutcome<Run>[] {
+  const read = takes.map((take, index) =>
+    readTake(() => store.recordings.lines(recordingIds[index]!), take.settings, axis),
+  )
+  return outcomes(takes, read, axis).map((outcome, index) => {
+    const recordingId = recordingIds[index]!
+    return { ...outcome, recordingId, runs: store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso) }
+  })
+}
+
+/** Judges recordings without keeping anything. */
+export async function tryReadoutTakes(
+  axis: Axis,
+  takes: readonly ReadoutTake[],
+): Promise<TakeOutcome<RunJudgement>[]> {
+  const read: TakeRead[] = []
+  for (const take of takes) {
+    const lines: StampedLine[] = []
+    for await (const line of take.lines) lines.push(line)
+    read.push(readTake(() => lines, take.settings, axis))
+  }
+  return outcomes(takes, read, axis)
+}
+
+/** Keeps stopwatch entries, each before it is judged. */
+export function recordStopwatchTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly StopwatchTake[],
+  conditions: TakeConditions,
+): TakeOutcome<Run>[] {
+  return takes.map((take) => {
+    const recording = store.recordings.addStopwatch(
+      {
+        ...commonFields(axis, take, conditions),
+        source: 'stopwatch',
+        note: take.note ?? conditions.note,
+        readout: null,
+        units: null,
+      },
+      take.entry,
+    )
+    const runs = store.runs.add(recording.id, take.dial, [judgeStopwatch(take.entry)], conditions.startedAt)
+    const { dial, origin } = take
+    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
+  })
+}
+
+/** Judges stopwatch entries without keeping anything. */
+export function tryStopwatchTakes(takes: readonly StopwatchTake[]): TakeOutcome<RunJudgement>[] {
+  return takes.map((take) => ({
+    dial: take.dial,
+    origin: take.origin,
+    recordingId: null,
+    runs: [judgeStopwatch(take.entry)],
+    failure: null,
+    conclusions: [],
+  }))
+}
+
+/** What a recording that begins now is known by. */
+export function newRecording(
+  axis: Axis,
+  take: Omit<ReadoutTake, 'lines'>,
+  conditions: TakeConditions,
+): NewRecording {
+  return {
+    ...commonFields(axis, take, conditions),
+    source: 'readout',
+    note: conditions.note,
+    ...storedSettings(take.settings),
+  }
+}
+
+function commonFields(axis: Axis, take: { dial: DialSetting; origin: string }, conditions: TakeConditions) {
+  return {
+    axisId: axis.id,
+    sessionId: conditions.session?.id ?? null,
+    step: conditions.session?.step ?? null,
+    dial: take.dial,
+    dialReset: conditions.dialReset,
+    origin: take.origin,
+    tags: conditions.tags,
+    startedAt: conditions.startedAt,
+  }
+}
+
+type TakeRead = IngestedSamples | TablepaceError
+
+function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings, axis: Axis): TakeRead {
+  try {
+    return ingestLines(lines(), ingestOptions(settings, axis))
+  } catch (error) {
+    if (error instanceof TablepaceError) return error
+    throw error
+  }
+}
+
+function outcomes(
+  takes: readonly Omit<ReadoutTake, 'lines'>[],
+  read: readonly TakeRead[],
+  axis: Axis,
+): TakeOutcome<RunJudgement>[] {
+  const sound = read.filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
+  const judged = judgeReadoutTakes(sound, axis)
+  return takes.map(({ dial, origin }, index) => {
+    const one = read[index]!
+    if (one instanceof TablepaceError) {
+      return { dial, origin, recordingId: null, runs: [], failure: one, conclusions: [] }
+    }
+    const runs = judged[sound.indexOf(one)]!
+    return { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
+  })
+}
+
+async function* inChunks(
+  lines: AsyncIterable<StampedLine> | Iterable<StampedLine>,
+): AsyncGenerator<readonly StampedLine[]> {
+  let chunk: StampedLine[] = []
+  for await (const line of lines) {
+    chunk.push(line)
+    if (chunk.length < LINES_A_CHUNK) continue
+    yield chunk
+    chunk = []
+  }
+  if (chunk.length > 0) yield chunk
+}
