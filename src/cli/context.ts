@@ -1,4 +1,5 @@
-import type { AxisRecord, MachineRecord, Store } from '../store/index.js'
+import { UsageError } from '../errors/index.js'
+import type { Machine, MachineAxis, Store } from '../store/index.js'
 
 /** The options that stand before or after every command. */
 export interface GlobalOptions {
@@ -10,12 +11,6 @@ export interface GlobalOptions {
 export interface AxisOptions extends GlobalOptions {
   readonly machine?: string
   readonly axis?: string
-}
-
-/** The machine and axis that a command works on. */
-export interface Target {
-  readonly machine: MachineRecord
-  readonly axis: AxisRecord
 }
 
 /** Path of the store: the option, else `TABLEPACE_STORE`, else the user's data folder. */
@@ -45,19 +40,40 @@ export async function withStore<T>(
   }
 }
 
-/** As `withStore`, with the machine and axis found. */
-export function withTarget<T>(
+/** As `withStore`, with the machine and axis found that the options name or that are the only ones. */
+export function withAxis<T>(
   options: AxisOptions,
   mode: 'read' | 'write',
-  work: (store: Store, target: Target) => T | Promise<T>,
+  work: (store: Store, target: MachineAxis) => T | Promise<T>,
 ): Promise<T> {
-  return withStore(options, mode, (store) => work(store, resolveTarget(store, options)))
+  return withStore(options, mode, (store) =>
+    work(store, store.axes.resolve({ machine: options.machine, axis: options.axis })),
+  )
 }
 
-/** The machine and axis named by the options, or the only ones there are. */
-export function resolveTarget(store: Store, options: AxisOptions): Target {
-  return store.resolveAxis({
-    ...(options.machine === undefined ? {} : { machine: options.machine }),
-    ...(options.axis === undefined ? {} : { axis: options.axis }),
-  })
+/** The machine named, or the only one there is. */
+export function onlyMachine(store: Store, name: string | undefined): Machine {
+  if (name !== undefined) return store.machines.byName(name)
+  const [first, ...others] = store.machines.list()
+  if (first === undefined) {
+    throw new UsageError(
+      'unknown-machine',
+      'The store holds no machine yet.',
+      'Add one: tablepace machine add NAME --units in',
+    )
+  }
+  if (others.length > 0) {
+    const names = [first, ...others].map((machine) => machine.name).join(', ')
+    throw new UsageError(
+      'which-machine',
+      `There are several machines: ${names}.`,
+      'Say which with --machine NAME.',
+    )
+  }
+  return first
+}
+
+/** Now as the store keeps times: ISO 8601, UTC. */
+export function nowIso(): string {
+  return new Date().toISOString()
 }

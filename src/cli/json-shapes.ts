@@ -1,4 +1,12 @@
-import type { CurvePoint, FeedEstimate, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
+import type {
+  CurvePoint,
+  FeedEstimate,
+  FeedTable,
+  IntervalMmPerMin,
+  MarkFit,
+  RunFeed,
+} from '../regression/index.js'
+import type { DialSetting, Run, RunJudgement, RunSource } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import { type FeedUnit, feedUnit, fromMm, type LengthUnit, type Quantity } from '../units/index.js'
 
@@ -44,7 +52,7 @@ export function directionSign(direction: Direction): '+' | '-' {
 }
 
 /** A table version as JSON in the machine's unit. */
-export function tableJson(table: FeedTable): unknown {
+export function tableJson(table: FeedTable): Record<string, unknown> {
   const { unit } = table
   return {
     machine: table.machine,
@@ -81,5 +89,57 @@ function curvePointJson(point: CurvePoint, unit: LengthUnit): unknown {
     feed: feedQuantity(point.feedMmPerMin, unit),
     interval95: intervalJson(point.interval95, unit),
     nextSetting95: intervalJson(point.nextSetting95, unit),
+  }
+}
+
+/** A run with its setting; `id` is null for one that was judged but not stored. */
+export interface ShownRun extends RunJudgement {
+  readonly id: string | null
+  readonly dial: DialSetting
+  readonly source: RunSource
+}
+
+/** A run as JSON in the machine's unit. */
+export function runJson(run: ShownRun, unit: LengthUnit): Record<string, unknown> {
+  return {
+    id: run.id,
+    dial: run.dial,
+    direction: directionSign(run.direction),
+    source: run.source,
+    accepted: run.rejection === null,
+    feed: run.feed === null ? null : runFeedJson(run.feed, unit),
+    distance: lengthJson(run.distanceMm, unit),
+    durationS: run.durationS,
+    samples: run.samples,
+    phases: run.phases,
+    coast: run.coast === null ? null : { distance: lengthJson(run.coast.distanceMm, unit) },
+    warnings: [...(run.rejection === null ? [] : [run.rejection]), ...run.warnings],
+  }
+}
+
+/** A stored run as JSON: what `runJson` says, and what the store knows besides. */
+export function storedRunJson(run: Run, unit: LengthUnit): Record<string, unknown> {
+  return {
+    ...runJson(run, unit),
+    recording: run.recordingId,
+    dialReset: run.dialReset,
+    tags: run.tags,
+    note: run.note,
+    dropped: run.droppedAt === null ? null : { at: run.droppedAt, reason: run.dropReason },
+    createdAt: run.createdAt,
+  }
+}
+
+function runFeedJson(feed: RunFeed, unit: LengthUnit): unknown {
+  return {
+    ...feedJson(
+      {
+        feedMmPerMin: feed.feedMmPerMin,
+        standardUncertaintyMmPerMin: feed.standardUncertaintyMmPerMin,
+        interval95: feed.interval95MmPerMin,
+      },
+      unit,
+    ),
+    degreesOfFreedom: Number.isFinite(feed.degreesOfFreedom) ? feed.degreesOfFreedom : null,
   }
 }

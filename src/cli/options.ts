@@ -51,7 +51,8 @@ export function parseTags(pairs: readonly string[]): Record<string, string> {
   const tags: Record<string, string> = {}
   for (const pair of pairs) {
     const at = pair.indexOf('=')
-    if (at < 1) throw new UsageError('bad-tag', `--tag: "${pair}" is no key=value.`, 'Write it like --tag load=free.')
+    if (at < 1)
+      throw new UsageError('bad-tag', `--tag: "${pair}" is no key=value.`, 'Write it like --tag load=free.')
     tags[pair.slice(0, at).trim()] = pair.slice(at + 1).trim()
   }
   return tags
@@ -60,4 +61,17 @@ export function parseTags(pairs: readonly string[]): Record<string, string> {
 /** Collects a repeatable option. */
 export function collect(value: string, earlier: readonly string[]): string[] {
   return [...earlier, value]
+}
+
+/** A date or a date with time, as ISO 8601 in UTC. */
+export function parseDate(text: string, what = '--since'): string {
+  const date = new Date(text)
+  if (Number.isNaN(date.getTime())) {
+    throw new UsageError(
+      'bad-date',
+      `${what}: "${text}" is no date.`,
+      'Write it like 2026-11-20 or 2026-11-20T14:30.',
+    )
+  }
+  return date.toISOString()
 }

@@ -46,10 +46,18 @@ function asTablepaceError(error: unknown): TablepaceError {
   if (error instanceof TablepaceError) return error
   if (error instanceof CommanderError) {
     const message = error.message.replace(/^error: /, '').replace(/\.?\s*$/, '.')
-    return new UsageError('bad-usage', capitalise(message), 'See `tablepace --help` or `tablepace COMMAND --help`.')
+    return new UsageError(
+      'bad-usage',
+      capitalise(message),
+      'See `tablepace --help` or `tablepace COMMAND --help`.',
+    )
   }
   if (isPromptAbandoned(error)) {
-    return new UsageError('abandoned', 'Left at a question; nothing was started.', 'Give --yes to go on without being asked.')
+    return new UsageError(
+      'abandoned',
+      'Left at a question; nothing was started.',
+      'Give --yes to go on without being asked.',
+    )
   }
   const message = error instanceof Error ? error.message : String(error)
   return new UnforeseenError(message, error)

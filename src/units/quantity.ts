@@ -84,6 +84,9 @@ function splitUnit<T>(
   example: string,
 ): { number: number; unit: T } {
   const match = UNIT_TAIL.exec(text.trim())
+  if (!/\d|[½¼¾⅛⅜⅝⅞]/.test(text)) {
+    throw new UsageError('bad-number', `${what}: "${text}" holds no number.`, `Write it like ${example}.`)
+  }
   const unitText = match?.[2]
   const unit = unitText === undefined ? bare : units[unitText.toLowerCase()]
   if (unit === undefined) {

@@ -57,7 +57,10 @@ describe('parseNumber(text, what)', () => {
 
   it('tells someone who wrote a decimal comma how to write it', () => {
     expect(() => parseNumber('3,5', '--dial')).toThrow(
-      expect.objectContaining({ message: '--dial: "3,5" is not a number.', hint: expect.stringContaining('3.5') }),
+      expect.objectContaining({
+        message: '--dial: "3,5" is not a number.',
+        hint: expect.stringContaining('3.5'),
+      }),
     )
   })
 })

@@ -1,0 +1,39 @@
+import type { MachineAxis, Store } from '../../store/index.js'
+import { findProcedure, fitTables, GuidedSession } from '../../workflow/index.js'
+import { showCautions } from '../cautions.js'
+import { presentFit } from '../commands/fit.js'
+import { nowIso } from '../context.js'
+import { paintErr, say } from '../terminal.js'
+import type { CalibrateOptions } from './options.js'
+import { runReadoutSession } from './readout-session.js'
+import { runStopwatchSession } from './stopwatch-session.js'
+
+/** `calibrate`: walks through the procedure, then fits. Broken off, it goes on where it stopped. */
+export async function calibrate(store: Store, target: MachineAxis, options: CalibrateOptions): Promise<void> {
+  const source = options.stopwatch ? 'stopwatch' : 'readout'
+  const procedure = await findProcedure(
+    options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'),
+  )
+  const wanted = { procedure, source, fresh: options.new === true } as const
+  const session = GuidedSession.open(store, target.axis, wanted, nowIso())
+  const total = session.plan.steps.length
+  say(paintErr('bold', procedure.title))
+  if (session.resumed) {
+    say(
+      `Going on where the last session stopped: ${session.doneSteps.length} of ${total} runs are done. --new begins anew.`,
+    )
+  }
+  for (const caution of procedure.cautions) say(`  - ${caution}`)
+  await showCautions('beforeTraverse', options.yes === true)
+  const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession
+  const complete = await run(session, procedure, { store, target, options })
+  if (!complete) {
+    say(
+      `Stopped at ${session.doneSteps.length} of ${total} runs; \`tablepace calibrate\` goes on from here, \`tablepace fit\` fits what there is.`,
+    )
+    return
+  }
+  session.end(nowIso())
+  const fit = { filter: {}, reason: `calibration: ${procedure.name}`, fittedAt: nowIso() }
+  presentFit(fitTables(store, target.axis, fit), options.json === true)
+}

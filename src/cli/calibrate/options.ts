@@ -1,0 +1,9 @@
+import type { ConditionOptions, LineOptions } from '../traverse/options.js'
+
+/** Options of `calibrate`. */
+export interface CalibrateOptions extends LineOptions, ConditionOptions {
+  readonly procedure?: string
+  readonly stopwatch?: boolean
+  readonly distance?: string
+  readonly new?: boolean
+}

@@ -1,0 +1,28 @@
+import type { PlanStep } from '../../planning/index.js'
+import type { GuidedSession } from '../../workflow/index.js'
+import { nowIso } from '../context.js'
+import { say } from '../terminal.js'
+
+/**
+ * Does what a key asks for between two runs: R repeats the last run, D drops it and goes on, S skips the step.
+ *
+ * @returns false when the session is to stop
+ */
+export function applyKey(session: GuidedSession, step: PlanStep, key: string): boolean {
+  if (key === 'r' || key === 'd') {
+    const dropped = session.dropLast(nowIso())
+    if (dropped === null) say('  There is no run yet.')
+    else if (key === 'r') say('  The last run is dropped; its step comes again.')
+    else {
+      const own = session.plan.steps.find((one) => one.step === dropped.step)
+      if (own !== undefined) session.skip(own)
+      say('  The last run is dropped.')
+    }
+    return true
+  }
+  if (key === 's') {
+    session.skip(step)
+    return true
+  }
+  return false
+}

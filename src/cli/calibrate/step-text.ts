@@ -1,0 +1,60 @@
+import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
+import type { MachineAxis } from '../../store/index.js'
+import { feedUnit } from '../../units/index.js'
+import type { GuidedSession, StepResult } from '../../workflow/index.js'
+import { directionSign } from '../json-shapes.js'
+import { formatDial, formatFeed, formatLength, formatPercentHalfWidth } from '../render/numbers.js'
+import { paintErr, say } from '../terminal.js'
+
+/** Says what to set and how far to travel. */
+export function announceStep(
+  session: GuidedSession,
+  procedure: Procedure,
+  step: PlanStep,
+  { machine, axis }: MachineAxis,
+): void {
+  const total = session.plan.steps.length
+  const set = procedure.resetDial
+    ? `turn the dial away, then set it anew to ${formatDial(step.dial)}`
+    : `dial to ${formatDial(step.dial)}`
+  say('')
+  say(
+    `${paintErr('bold', `Run ${step.step} of ${total}`)} (pass ${step.pass}): ${set}, feed in direction ${directionSign(step.direction)}.`,
+  )
+  const feedMmPerMin = session.expectedFeedMmPerMin(step)
+  if (feedMmPerMin === null) {
+    say(`  Let it travel for about ${procedure.minimumTravelTimeS} s, well short of the stop.`)
+    return
+  }
+  const travel = suggestedTravel({
+    feedMmPerMin,
+    travelMm: axis.travelMm,
+    minimumTimeS: procedure.minimumTravelTimeS,
+    longestTravelShare: procedure.longestTravelShare,
+  })
+  say(
+    `  Travel about ${formatLength(travel.distanceMm, machine.unit)}, which takes about ${Math.round(travel.timeS)} s.`,
+  )
+}
+
+/** Says what was found, in one line. */
+export function tellResult({ step, run, problem }: StepResult, { machine: { unit } }: MachineAxis): void {
+  if (run === null || run.feed === null) {
+    say(
+      paintErr(
+        'yellow',
+        `  ✗ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${problem} The step comes again.`,
+      ),
+    )
+    return
+  }
+  const { feedMmPerMin, interval95MmPerMin } = run.feed
+  const own = formatPercentHalfWidth(feedMmPerMin, interval95MmPerMin)
+  say(
+    paintErr(
+      'green',
+      `  ✓ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
+    ),
+  )
+  for (const warning of run.warnings) say(`    ${warning.message}`)
+}

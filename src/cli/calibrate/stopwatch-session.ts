@@ -1,0 +1,90 @@
+import { UsageError } from '../../errors/index.js'
+import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
+import { parseLengthMm } from '../../units/index.js'
+import { type GuidedSession, recordStopwatchTakes } from '../../workflow/index.js'
+import { nowIso } from '../context.js'
+import { openKeys } from '../keys.js'
+import { formatLength } from '../render/numbers.js'
+import { timeOnKeyboard } from '../stopwatch-screen.js'
+import { canAsk, say } from '../terminal.js'
+import { conditionsFrom } from '../traverse/options.js'
+import type { SessionContext } from './readout-session.js'
+import { applyKey } from './session-keys.js'
+import { announceStep, tellResult } from './step-text.js'
+
+/**
+ * Walks through all steps with a stopwatch on the keyboard.
+ *
+ * @returns whether all steps are done
+ * @throws UsageError `needs-terminal`
+ */
+export async function runStopwatchSession(
+  session: GuidedSession,
+  procedure: Procedure,
+  { store, target, options }: SessionContext,
+): Promise<boolean> {
+  if (!canAsk()) {
+    throw new UsageError(
+      'needs-terminal',
+      'Timing on the keyboard needs a terminal.',
+      'Fill in a sheet (dial,direction,distance,time) and read it with `tablepace traverse --from sheet.csv`.',
+    )
+  }
+  const { machine, axis } = target
+  const fixedMm =
+    options.distance === undefined ? null : parseLengthMm(options.distance, machine.unit, '--distance')
+  say(
+    'SPACE starts and stops · M notes a mark · U takes back · ENTER keeps · R repeats the last run · D drops it · S skips · Q stops',
+  )
+  const keys = openKeys()
+  try {
+    for (let step = session.next(); step !== null; step = session.next()) {
+      announceStep(session, procedure, step, target)
+      const distanceMm = fixedMm ?? timedDistanceMm(session, procedure, step, target)
+      say(`  Time it over exactly ${formatLength(distanceMm, machine.unit)}, from mark to mark at full feed.`)
+      const outcome = await timeOnKeyboard(keys, ['r', 'd', 's', 'q'])
+      if (outcome.kind === 'key') {
+        if (!applyKey(session, step, outcome.key)) return false
+        continue
+      }
+      const { durationS, marksS } = outcome.timing
+      const entry = {
+        distanceMm,
+        durationS,
+        direction: step.direction,
+        marks: marksS.length === 0 ? null : { atS: marksS, everyMm: null },
+      }
+      const take = { dial: step.dial, origin: 'keyboard', entry, note: null }
+      const conditions = session.conditions(step, conditionsFrom(options))
+      const [recorded] = recordStopwatchTakes(store, axis, [take], conditions)
+      tellResult(session.settle(step, recorded!, nowIso()), target)
+    }
+    return session.doneSteps.length === session.plan.steps.length
+  } finally {
+    keys.close()
+  }
+}
+
+/** Distances that are easy to read off a handwheel or readout. */
+const ROUND_TO = { in: 0.5, mm: 10 } as const
+
+/** A round distance long enough for the timing, or half the travel before anything is known. */
+function timedDistanceMm(
+  session: GuidedSession,
+  procedure: Procedure,
+  step: PlanStep,
+  { machine, axis }: SessionContext['target'],
+): number {
+  const feedMmPerMin = session.expectedFeedMmPerMin(step)
+  const wantedMm =
+    feedMmPerMin === null
+      ? axis.travelMm / 4
+      : suggestedTravel({
+          feedMmPerMin,
+          travelMm: axis.travelMm,
+          minimumTimeS: procedure.minimumTravelTimeS,
+          longestTravelShare: procedure.longestTravelShare,
+        }).distanceMm
+  const roundMm = parseLengthMm(String(ROUND_TO[machine.unit]), machine.unit, 'distance')
+  return Math.max(roundMm, Math.round(wantedMm / roundMm) * roundMm)
+}

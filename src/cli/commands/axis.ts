@@ -1,0 +1,126 @@
+import type { Command } from 'commander'
+import type { MachineAxis, NewAxis } from '../../store/index.js'
+import { type LengthUnit, parseLengthMm } from '../../units/index.js'
+import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
+import { parseNumberList, parseRange } from '../options.js'
+import { printJson, printResult } from '../terminal.js'
+import { axisJson, describeAxis } from './machine.js'
+
+interface AxisCommandOptions extends AxisOptions {
+  readonly travel?: string
+  readonly dial?: string
+  readonly marks?: string
+  readonly stepped?: boolean
+  readonly continuous?: boolean
+  readonly clicks?: boolean
+  readonly pitch?: string
+  readonly name?: string
+}
+
+/** `axis add | change | remove | restore`. */
+export function registerAxis(program: Command): void {
+  const axis = program.command('axis').description('axes of a machine: travel, dial, marks')
+  describing(
+    axis
+      .command('add <axis>')
+      .description('add an axis with its dial')
+      .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+      .requiredOption('--travel <length>', 'whole travel of the table, such as 20in')
+      .requiredOption('--dial <range>', 'lowest and highest number on the dial, such as 0..10'),
+  ).action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
+  describing(
+    axis
+      .command('change <axis>')
+      .description('change an axis; its runs and tables stay')
+      .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+      .option('--name <name>', 'new name')
+      .option('--travel <length>', 'whole travel of the table')
+      .option('--dial <range>', 'lowest and highest number on the dial')
+      .option('--continuous', 'the dial can be set between its marks'),
+  ).action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
+  axis
+    .command('remove <axis>')
+    .description('put an axis away; its runs and tables stay')
+    .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+    .action((name: string, _: unknown, command: Command) => remove(name, command.optsWithGlobals()))
+  axis
+    .command('restore <axis>')
+    .description('bring a removed axis back')
+    .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+    .action((name: string, _: unknown, command: Command) => restore(name, command.optsWithGlobals()))
+}
+
+function describing(command: Command): Command {
+  return command
+    .option('--marks <list>', 'numbers marked on the dial, separated by commas')
+    .option('--stepped', 'the dial has only its marks, nothing between')
+    .option('--clicks', 'the dial clicks into place or is digital: setting it again adds no scatter')
+    .option('--pitch <length>', 'travel of one turn of the leadscrew, such as 0.2in or 5mm')
+}
+
+function add(name: string, options: AxisCommandOptions & { travel: string; dial: string }): Promise<void> {
+  return withStore(options, 'write', (store) => {
+    const machine = onlyMachine(store, options.machine)
+    const { min, max } = parseRange(options.dial, '--dial')
+    const axis = store.axes.add(
+      machine.id,
+      {
+        marks: [],
+        stepped: false,
+        leadscrewPitchMm: null,
+        dialClicks: false,
+        ...changesFrom(options, machine.unit),
+        name,
+        travelMm: parseLengthMm(options.travel, machine.unit, '--travel'),
+        dialMin: min,
+        dialMax: max,
+      },
+      nowIso(),
+    )
+    present({ machine, axis }, options)
+  })
+}
+
+function change(name: string, options: AxisCommandOptions): Promise<void> {
+  return withAxis({ ...options, axis: name }, 'write', (store, { machine, axis }) => {
+    const changed = store.axes.change(axis.id, changesFrom(options, machine.unit), nowIso())
+    present({ machine, axis: changed }, options)
+  })
+}
+
+function remove(name: string, options: AxisCommandOptions): Promise<void> {
+  return withAxis({ ...options, axis: name }, 'write', (store, { machine, axis }) => {
+    store.axes.remove(axis.id, nowIso())
+    if (options.json) return printJson({ removed: axis.name, machine: machine.name })
+    printResult(
+      `${axis.name} is put away with its runs and tables. Bring it back: tablepace axis restore ${axis.name} --machine "${machine.name}"`,
+    )
+  })
+}
+
+function restore(name: string, options: AxisCommandOptions): Promise<void> {
+  return withStore(options, 'write', (store) => {
+    const machine = onlyMachine(store, options.machine)
+    present({ machine, axis: store.axes.restore(machine.id, name, nowIso()) }, options)
+  })
+}
+
+function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<NewAxis> {
+  const range = options.dial === undefined ? null : parseRange(options.dial, '--dial')
+  return {
+    ...(options.name === undefined ? {} : { name: options.name }),
+    ...(options.travel === undefined ? {} : { travelMm: parseLengthMm(options.travel, unit, '--travel') }),
+    ...(range === null ? {} : { dialMin: range.min, dialMax: range.max }),
+    ...(options.marks === undefined ? {} : { marks: parseNumberList(options.marks, '--marks') }),
+    ...(options.stepped ? { stepped: true } : options.continuous ? { stepped: false } : {}),
+    ...(options.clicks === undefined ? {} : { dialClicks: options.clicks }),
+    ...(options.pitch === undefined
+      ? {}
+      : { leadscrewPitchMm: parseLengthMm(options.pitch, unit, '--pitch') }),
+  }
+}
+
+function present({ machine, axis }: MachineAxis, options: AxisOptions): void {
+  if (options.json) printJson({ machine: machine.name, ...axisJson(axis, machine.unit) })
+  else printResult(`${machine.name} · ${describeAxis(axis, machine.unit)}`)
+}

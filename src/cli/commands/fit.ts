@@ -1,0 +1,95 @@
+import type { Command } from 'commander'
+import type { DirectionDifference } from '../../regression/index.js'
+import type { RunFilter } from '../../store/index.js'
+import type { FitOutcome } from '../../workflow/index.js'
+import { type AxisOptions, nowIso, withAxis } from '../context.js'
+import { tableJson } from '../json-shapes.js'
+import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
+import { renderFeedTable } from '../render/feed-table.js'
+import { paintErr, printJson, printResult, say } from '../terminal.js'
+
+interface FitOptions extends AxisOptions {
+  readonly runs?: string
+  readonly since?: string
+  readonly tag: readonly string[]
+  readonly reason?: string
+}
+
+/** `fit` makes a new table version of every direction measured. */
+export function registerFit(program: Command): void {
+  withAxisOptions(
+    program.command('fit').description('fit the feed of every dial setting from the runs so far'),
+  )
+    .option('--runs <ids>', 'only these runs, separated by commas')
+    .option('--since <date>', 'only runs made since this date, such as 2026-11-20')
+    .option('--tag <key=value>', 'only runs with this tag (repeatable)', collect, [])
+    .option('--reason <text>', 'why it is fitted again; kept with the table')
+    .action((_: unknown, command: Command) => fitAndPresent(command.optsWithGlobals()))
+}
+
+function fitAndPresent(options: FitOptions): Promise<void> {
+  return withAxis(options, 'write', async (store, { axis }) => {
+    const { fitTables } = await import('../../workflow/index.js')
+    const outcome = fitTables(store, axis, {
+      filter: filterFrom(options),
+      reason: options.reason ?? null,
+      fittedAt: nowIso(),
+    })
+    presentFit(outcome, options.json === true)
+  })
+}
+
+/** Prints what a fit made: tables on stdout, warnings and runs left out on stderr. */
+export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolean): void {
+  const { difference } = fitted
+  if (json) {
+    printJson({
+      tables: tables.map(tableJson),
+      directions: difference === null ? null : differenceJson(difference),
+      warnings: tables.flatMap((table) => table.warnings),
+      leftOut,
+    })
+  } else {
+    printResult(tables.map(renderFeedTable).join('\n\n'))
+    if (difference !== null) printResult(`\n${describeDifference(difference)}`)
+  }
+  for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
+    say(paintErr('yellow', `Note: ${warning}`))
+  }
+  const rejected = leftOut.filter((run) => run.code !== 'rapid')
+  if (rejected.length > 0) {
+    say(`Left out: ${rejected.length} of the runs; \`tablepace runs\` says which and why.`)
+  }
+}
+
+function differenceJson(difference: DirectionDifference): unknown {
+  return {
+    differencePercent: { value: difference.percent, interval95: difference.interval95Percent },
+    verdict: difference.verdict,
+  }
+}
+
+function describeDifference({
+  percent,
+  interval95Percent: [low, high],
+  verdict,
+}: DirectionDifference): string {
+  const words = {
+    same: 'the two directions feed alike',
+    different: 'the two directions differ',
+    undecided: 'these runs do not tell whether the two directions differ',
+  }[verdict]
+  return `Direction - against +: ${signed(percent)} % (95 %: ${signed(low)} … ${signed(high)} %): ${words}.`
+}
+
+function signed(value: number): string {
+  return `${value > 0 ? '+' : ''}${value.toFixed(2)}`
+}
+
+function filterFrom(options: FitOptions): RunFilter {
+  return {
+    ...(options.runs === undefined ? {} : { runIds: options.runs.split(',').map((id) => id.trim()) }),
+    ...(options.since === undefined ? {} : { since: parseDate(options.since) }),
+    ...(options.tag.length === 0 ? {} : { tags: parseTags(options.tag) }),
+  }
+}

@@ -1,0 +1,169 @@
+import type { Command } from 'commander'
+import type { Axis, Machine, NewMachine, Store } from '../../store/index.js'
+import type { LengthUnit } from '../../units/index.js'
+import { type GlobalOptions, nowIso, withStore } from '../context.js'
+import { lengthJson } from '../json-shapes.js'
+import { parseNumberList, unitOption } from '../options.js'
+import { formatLength } from '../render/numbers.js'
+import { textTable } from '../render/text-table.js'
+import { printJson, printResult } from '../terminal.js'
+
+interface MachineOptions extends GlobalOptions {
+  readonly units?: LengthUnit
+  readonly spindle?: string
+  readonly name?: string
+  readonly all?: boolean
+}
+
+/** `machine add | list | show | change | remove | restore`. */
+export function registerMachine(program: Command): void {
+  const machine = program.command('machine').description('machines: name, units, spindle speeds, axes')
+  machine
+    .command('add <name>')
+    .description('add a machine')
+    .addOption(unitOption('--units <unit>', 'units the machine is built in').makeOptionMandatory())
+    .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
+  machine
+    .command('list')
+    .description('list machines and their axes')
+    .option('--all', 'removed ones too')
+    .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
+  machine
+    .command('show <name>')
+    .description('show one machine')
+    .action((name: string, _: unknown, command: Command) => show(name, command.optsWithGlobals()))
+  machine
+    .command('change <name>')
+    .description('change a machine; its runs and tables stay')
+    .option('--name <name>', 'new name')
+    .addOption(unitOption('--units <unit>', 'units to show and read bare numbers in'))
+    .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
+  machine
+    .command('remove <name>')
+    .description('put a machine away; its runs and tables stay')
+    .action((name: string, _: unknown, command: Command) => remove(name, command.optsWithGlobals()))
+  machine
+    .command('restore <name>')
+    .description('bring a removed machine back')
+    .action((name: string, _: unknown, command: Command) => restore(name, command.optsWithGlobals()))
+}
+
+function add(name: string, options: MachineOptions): Promise<void> {
+  return withStore(options, 'write', (store) => {
+    const added: NewMachine = { name, unit: options.units ?? 'in', spindleRpm: [], ...changesFrom(options) }
+    present(store, store.machines.add({ ...added, name }, nowIso()), options)
+  })
+}
+
+function list(options: MachineOptions): Promise<void> {
+  return withStore(options, 'read', (store) => {
+    const machines = store.machines.list({ includeRemoved: options.all === true })
+    if (options.json) return printJson({ machines: machines.map((machine) => machineJson(store, machine)) })
+    if (machines.length === 0)
+      return printResult('No machine yet. Add one: tablepace machine add NAME --units in')
+    const rows = machines.map((machine) => [
+      machine.name + (machine.removedAt === null ? '' : ' (removed)'),
+      machine.unit,
+      store.axes
+        .list(machine.id)
+        .map((axis) => axis.name)
+        .join(', ') || '–',
+      machine.spindleRpm.join(', ') || '–',
+    ])
+    const titles = ['machine', 'units', 'axes', 'spindle rpm']
+    printResult(
+      textTable(
+        titles.map((title) => ({ title, align: 'left' as const })),
+        rows,
+      ),
+    )
+  })
+}
+
+function show(name: string, options: MachineOptions): Promise<void> {
+  return withStore(options, 'read', (store) => present(store, store.machines.byName(name), options))
+}
+
+function change(name: string, options: MachineOptions): Promise<void> {
+  return withStore(options, 'write', (store) => {
+    const { id } = store.machines.byName(name)
+    present(store, store.machines.change(id, changesFrom(options), nowIso()), options)
+  })
+}
+
+function remove(name: string, options: MachineOptions): Promise<void> {
+  return withStore(options, 'write', (store) => {
+    const machine = store.machines.byName(name)
+    store.machines.remove(machine.id, nowIso())
+    if (options.json) return printJson({ removed: machine.name })
+    printResult(
+      `${machine.name} is put away with its runs and tables. Bring it back: tablepace machine restore "${machine.name}"`,
+    )
+  })
+}
+
+function restore(name: string, options: MachineOptions): Promise<void> {
+  return withStore(options, 'write', (store) =>
+    present(store, store.machines.restore(name, nowIso()), options),
+  )
+}
+
+function changesFrom(options: MachineOptions): Partial<NewMachine> {
+  return {
+    ...(options.name === undefined ? {} : { name: options.name }),
+    ...(options.units === undefined ? {} : { unit: options.units }),
+    ...(options.spindle === undefined ? {} : { spindleRpm: parseNumberList(options.spindle, '--spindle') }),
+  }
+}
+
+function present(store: Store, machine: Machine, options: GlobalOptions): void {
+  if (options.json) printJson(machineJson(store, machine))
+  else printResult(describeMachine(store, machine))
+}
+
+function describeMachine(store: Store, machine: Machine): string {
+  const spindle = machine.spindleRpm.length === 0 ? 'not given' : `${machine.spindleRpm.join(', ')} rpm`
+  const axes = store.axes.list(machine.id).map((axis) => `  ${describeAxis(axis, machine.unit)}`)
+  return [
+    `${machine.name} · units ${machine.unit} · spindle ${spindle}`,
+    ...(axes.length === 0
+      ? [
+          `  no axis yet; add one: tablepace axis add X --machine "${machine.name}" --travel 20in --dial 0..10`,
+        ]
+      : axes),
+  ].join('\n')
+}
+
+/** One axis in a line of text. */
+export function describeAxis(axis: Axis, unit: LengthUnit): string {
+  const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.join(' ')}`
+  const kind = axis.stepped ? ', stepped' : axis.dialClicks ? ', clicks into place' : ''
+  const pitch =
+    axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
+  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}`
+}
+
+/** An axis as JSON in the machine's unit. */
+export function axisJson(axis: Axis, unit: LengthUnit): Record<string, unknown> {
+  return {
+    name: axis.name,
+    travel: lengthJson(axis.travelMm, unit),
+    dial: { min: axis.dialMin, max: axis.dialMax, marks: axis.marks },
+    stepped: axis.stepped,
+    clicks: axis.dialClicks,
+    leadscrewPitch: axis.leadscrewPitchMm === null ? null : lengthJson(axis.leadscrewPitchMm, unit),
+    removedAt: axis.removedAt,
+  }
+}
+
+function machineJson(store: Store, machine: Machine): unknown {
+  return {
+    name: machine.name,
+    units: machine.unit,
+    spindleRpm: machine.spindleRpm,
+    axes: store.axes.list(machine.id).map((axis) => axisJson(axis, machine.unit)),
+    removedAt: machine.removedAt,
+  }
+}

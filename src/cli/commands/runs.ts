@@ -1,0 +1,59 @@
+import type { Command } from 'commander'
+import type { Run, Store } from '../../store/index.js'
+import type { LengthUnit } from '../../units/index.js'
+import { type AxisOptions, nowIso, withAxis } from '../context.js'
+import { storedRunJson } from '../json-shapes.js'
+import { parseDate, withAxisOptions } from '../options.js'
+import { renderRuns } from '../render/runs.js'
+import { printJson, printResult } from '../terminal.js'
+
+interface RunsOptions extends AxisOptions {
+  readonly since?: string
+  readonly reason?: string
+}
+
+/** `runs` lists what was measured; `run drop` and `run keep` say which of it counts. */
+export function registerRuns(program: Command): void {
+  withAxisOptions(
+    program.command('runs').description('list the runs of an axis, with those left out and why'),
+  )
+    .option('--since <date>', 'only runs made since this date')
+    .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
+  const run = program.command('run').description('one run: show it, leave it out of fits, take it back')
+  withAxisOptions(run.command('show <id>').description('show one run')).action(
+    (id: string, _: unknown, command: Command) => show(id, command.optsWithGlobals()),
+  )
+  withAxisOptions(run.command('drop <id>').description('leave a run out of later fits; nothing is deleted'))
+    .requiredOption('--reason <text>', 'why')
+    .action((id: string, _: unknown, command: Command) => {
+      const options = command.optsWithGlobals<RunsOptions>()
+      return mark(options, (store) => store.runs.drop(id, options.reason ?? '', nowIso()))
+    })
+  withAxisOptions(run.command('keep <id>').description('take a dropped run back into later fits')).action(
+    (id: string, _: unknown, command: Command) =>
+      mark(command.optsWithGlobals(), (store) => store.runs.keep(id, nowIso())),
+  )
+}
+
+function list(options: RunsOptions): Promise<void> {
+  return withAxis(options, 'read', (store, { machine, axis }) => {
+    const since = options.since === undefined ? {} : { since: parseDate(options.since) }
+    const runs = store.runs.list(axis.id, since)
+    present(runs, machine.unit, options)
+  })
+}
+
+function show(id: string, options: RunsOptions): Promise<void> {
+  return withAxis(options, 'read', (store, { machine }) =>
+    present([store.runs.get(id)], machine.unit, options),
+  )
+}
+
+function mark(options: RunsOptions, change: (store: Store) => Run): Promise<void> {
+  return withAxis(options, 'write', (store, { machine }) => present([change(store)], machine.unit, options))
+}
+
+function present(runs: readonly Run[], unit: LengthUnit, options: AxisOptions): void {
+  if (options.json) printJson({ runs: runs.map((run) => storedRunJson(run, unit)) })
+  else printResult(runs.length === 0 ? 'No runs yet.' : renderRuns(runs, unit))
+}

@@ -1,0 +1,105 @@
+import type { Command } from 'commander'
+import { DataError } from '../../errors/index.js'
+import type { Store, StoredTable } from '../../store/index.js'
+import { parseNumber } from '../../units/index.js'
+import { type AxisOptions, withAxis } from '../context.js'
+import { directionSign, tableJson } from '../json-shapes.js'
+import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { renderFeedTable } from '../render/feed-table.js'
+import { textTable } from '../render/text-table.js'
+import { printJson, printResult } from '../terminal.js'
+import { tableInForce } from './lookup.js'
+
+interface TableOptions extends AxisOptions {
+  readonly direction?: string
+  readonly tableVersion?: string
+}
+
+/** `table` prints a version, `tables` lists them all. */
+export function registerTable(program: Command): void {
+  withDirectionOption(
+    withAxisOptions(program.command('table').description('print the table in force, or an older version')),
+  )
+    .option('--version <n>', 'an older version instead of the one in force')
+    .action((_: unknown, command: Command) => table(command.optsWithGlobals()))
+  withAxisOptions(program.command('tables').description('list all versions of the tables')).action(
+    (_: unknown, command: Command) => tables(command.optsWithGlobals()),
+  )
+}
+
+function table(options: TableOptions & { version?: string }): Promise<void> {
+  return withAxis(options, 'read', (store, { axis }) => {
+    const found = tablesAsked(store, axis.id, options)
+    if (options.json) return printJson(jsonOf(found))
+    printResult(found.map(renderFeedTable).join('\n\n'))
+  })
+}
+
+/** The first table as the document itself; with no direction asked for, the other direction's beside it. */
+function jsonOf([first, ...others]: readonly StoredTable[]): unknown {
+  if (first === undefined) return null
+  return { ...tableJson(first), ...(others.length === 0 ? {} : { otherDirections: others.map(tableJson) }) }
+}
+
+/** One direction where it is named, else every direction that has a table. */
+function tablesAsked(
+  store: Store,
+  axisId: number,
+  options: { direction?: string; version?: string },
+): StoredTable[] {
+  const directions =
+    options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
+  if (options.version !== undefined) {
+    const version = parseNumber(options.version, '--version')
+    const listed = store.tables.list(axisId)
+    const there = directions.filter((one) =>
+      listed.some((row) => row.direction === one && row.version === version),
+    )
+    if (there.length > 0) return there.map((one) => store.tables.version(axisId, one, version))
+    return [store.tables.version(axisId, directions[0]!, version)]
+  }
+  const found = directions.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
+  return found.length > 0 ? found : [tableInForce(store, axisId, options.direction)]
+}
+
+function tables(options: AxisOptions): Promise<void> {
+  return withAxis(options, 'read', (store, { axis }) => {
+    const versions = store.tables.list(axis.id)
+    if (options.json) {
+      return printJson({
+        tables: versions.map((row) => ({ ...row, direction: directionSign(row.direction) })),
+      })
+    }
+    if (versions.length === 0) {
+      throw new DataError(
+        'no-table',
+        'No table has been fitted for this axis yet.',
+        'Record runs, then `tablepace fit`.',
+      )
+    }
+    printResult(
+      textTable(
+        [
+          { title: 'direction', align: 'left' },
+          { title: 'version', align: 'right' },
+          { title: 'fitted', align: 'left' },
+          { title: 'marks', align: 'right' },
+          { title: 'runs', align: 'right' },
+          { title: 'method', align: 'left' },
+          { title: 'hash', align: 'left' },
+          { title: 'reason', align: 'left' },
+        ],
+        versions.map((row) => [
+          directionSign(row.direction),
+          String(row.version),
+          row.fittedAt.slice(0, 16).replace('T', ' '),
+          String(row.marks),
+          String(row.runs),
+          `${row.method.name} ${row.method.version}`,
+          row.hash.slice(0, 8),
+          row.reason ?? '',
+        ]),
+      ),
+    )
+  })
+}

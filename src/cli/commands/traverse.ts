@@ -1,0 +1,74 @@
+import type { Command } from 'commander'
+import { UsageError } from '../../errors/index.js'
+import { withAxis } from '../context.js'
+import { collect, unitOption, withAxisOptions } from '../options.js'
+import type { TraverseOptions } from '../traverse/options.js'
+
+/** `traverse` records runs from files, a port, or a stopwatch. */
+export function registerTraverse(program: Command): void {
+  withRecordingOptions(
+    withAxisOptions(program.command('traverse').description('record runs at a dial setting and judge them')),
+  )
+    .option('--dial <d>', 'the dial setting, or `rapid` for the rapid traverse')
+    .option('--distance <length>', 'one stopwatch entry: distance travelled')
+    .option('--time <duration>', 'one stopwatch entry: time it took')
+    .option('--direction <sign>', 'one stopwatch entry: + or -')
+    .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
+    .option('--stopwatch', 'time on the keyboard')
+    .option('--no-save', 'judge without storing')
+    .action(async (_: unknown, command: Command) => {
+      const options = command.optsWithGlobals<TraverseOptions>()
+      const source = sourceOf(options)
+      // Judging without storing reads the machine and changes nothing.
+      await withAxis(options, options.save ? 'write' : 'read', async (store, target) => {
+        if (source === 'files') {
+          const { traverseFromFiles } = await import('../traverse/from-files.js')
+          await traverseFromFiles(store, target, options)
+        } else if (source === 'port') {
+          const { traverseFromPort } = await import('../traverse/from-port.js')
+          await traverseFromPort(store, target, options)
+        } else {
+          const { traverseFromStopwatch } = await import('../traverse/from-stopwatch.js')
+          await traverseFromStopwatch(store, target, options)
+        }
+      })
+    })
+}
+
+/** Options that say where lines come from and how to read them. */
+export function withRecordingOptions(command: Command): Command {
+  return command
+    .option(
+      '--from <file...>',
+      'recordings or stopwatch sheets; DIAL=FILE for several settings (repeatable)',
+      collect,
+      [],
+    )
+    .option('--port <path>', 'record live from this serial port, such as /dev/ttyUSB0 or COM3')
+    .option('--baud <n>', 'baud rate of the port', '9600')
+    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
+    .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
+    .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
+    .option('--for <duration>', 'end a live recording after this long')
+    .option('--same-setting', 'the dial was not set anew for this recording')
+    .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
+    .option('--note <text>', 'anything worth keeping')
+    .option('--yes', 'the cautions are read; do not ask')
+}
+
+type Source = 'files' | 'port' | 'stopwatch'
+
+function sourceOf(options: TraverseOptions): Source {
+  const entered = options.distance !== undefined || options.time !== undefined
+  const named: Source[] = [
+    ...(options.from.length > 0 ? (['files'] as const) : []),
+    ...(options.port === undefined ? [] : (['port'] as const)),
+    ...(entered || options.stopwatch ? (['stopwatch'] as const) : []),
+  ]
+  if (named.length === 1) return named[0]!
+  throw new UsageError(
+    named.length === 0 ? 'no-source' : 'several-sources',
+    named.length === 0 ? 'Nothing says where the runs come from.' : 'Runs come from one source at a time.',
+    'Give one of --from FILE, --port PATH, --stopwatch, or --distance with --time and --direction.',
+  )
+}

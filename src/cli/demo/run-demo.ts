@@ -1,0 +1,128 @@
+import { mkdtempSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { tablesToCsv, tablesToJson, writeFileAtomically } from '../../export/index.js'
+import { dialForFeed, feedAtDial } from '../../planning/index.js'
+import { QUILLFEN_MILL } from '../../simulation/index.js'
+import { type MachineAxis, openStore, type Store } from '../../store/index.js'
+import { parseNumber, toMm } from '../../units/index.js'
+import {
+  addSimulatedMill,
+  compareWithTruth,
+  type DemoRun,
+  type FitOutcome,
+  findProcedure,
+  fitTables,
+  simulatedCalibration,
+} from '../../workflow/index.js'
+import { type GlobalOptions, nowIso } from '../context.js'
+import { tableJson } from '../json-shapes.js'
+import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
+import { renderFeedTable } from '../render/feed-table.js'
+import { formatFeed } from '../render/numbers.js'
+import { clearStatus, printJson, printResult, say, showStatus } from '../terminal.js'
+import { judgeAgainstTruth, renderTruth } from './truth.js'
+
+export interface DemoOptions extends GlobalOptions {
+  readonly seed: string
+  readonly procedure: string
+}
+
+/** The feed and the dial setting that the demo looks up. */
+const WANTED_IN_PER_MIN = 7
+const ASKED_DIAL = 3.5
+
+/** The whole main job on the simulated mill; see `demo`. */
+export async function runDemo(options: DemoOptions): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'tablepace-demo-'))
+  const path = options.store ?? join(folder, 'store.db')
+  const store = openStore(path, { mode: 'write' })
+  try {
+    const target = addSimulatedMill(store, QUILLFEN_MILL, nowIso())
+    say(
+      `A simulated mill of our own invention, ${target.machine.name}: nothing moves, but every byte takes the same way`,
+    )
+    say(
+      'as from a real readout. On a real machine this is where the cautions stand: spindle off, travel clear.',
+    )
+    const runs = await record(store, target, options)
+    const outcome = fitTables(store, target.axis, { filter: {}, reason: null, fittedAt: nowIso() })
+    present(runs, outcome, { path, folder, json: options.json === true })
+  } finally {
+    store.close()
+  }
+}
+
+async function record(
+  store: Store,
+  { machine, axis }: MachineAxis,
+  options: DemoOptions,
+): Promise<DemoRun[]> {
+  const procedure = await findProcedure(options.procedure)
+  const session = { seed: parseNumber(options.seed, '--seed'), startedAt: nowIso() }
+  const runs: DemoRun[] = []
+  for await (const run of simulatedCalibration(store, axis, QUILLFEN_MILL, procedure, session)) {
+    runs.push(run)
+    const feed = run.outcome.runs[0]?.feed
+    const found = feed
+      ? `${formatFeed(feed.feedMmPerMin, feed.interval95MmPerMin, machine.unit)} ${machine.unit}/min`
+      : 'no run'
+    showStatus(
+      `  run ${run.done} of ${run.total}: dial ${run.truth.dial} ${run.truth.direction === 1 ? '+' : '-'} → ${found}`,
+    )
+    if (process.stderr.isTTY !== true && run.done % 10 === 0)
+      say(`  ${run.done} of ${run.total} runs recorded`)
+  }
+  clearStatus()
+  return runs
+}
+
+function present(
+  runs: readonly DemoRun[],
+  { tables, fitted }: FitOutcome,
+  place: { readonly path: string; readonly folder: string; readonly json: boolean },
+): void {
+  const [table] = tables
+  if (table === undefined) return
+  const wantedMmPerMin = toMm(WANTED_IN_PER_MIN, 'in')
+  const dial = dialForFeed(table, wantedMmPerMin)
+  const feed = feedAtDial(table, ASKED_DIAL)
+  const exports = [join(place.folder, 'feeds.csv'), join(place.folder, 'feeds.json')] as const
+  writeFileAtomically(exports[0], tablesToCsv(tables))
+  writeFileAtomically(exports[1], tablesToJson(tables))
+  const truth = judgeAgainstTruth(
+    runs,
+    tables.map((one) => compareWithTruth(one, QUILLFEN_MILL)),
+    fitted,
+  )
+  if (place.json) {
+    printJson({
+      store: place.path,
+      runs: runs.length,
+      tables: tables.map(tableJson),
+      dial: dialJson(wantedMmPerMin, dial, table),
+      feed: feedAnswerJson(feed, table),
+      exports,
+      truth,
+    })
+    return
+  }
+  printResult(
+    [
+      `${runs.length} runs recorded, judged and fitted.`,
+      '',
+      tables.map(renderFeedTable).join('\n\n'),
+      '',
+      `$ tablepace dial ${WANTED_IN_PER_MIN}in/min`,
+      renderDial(wantedMmPerMin, dial, table),
+      '',
+      `$ tablepace feed ${ASKED_DIAL}`,
+      renderFeed(feed, table),
+      '',
+      renderTruth(truth, table.unit),
+      '',
+      `Store: ${place.path}`,
+      `Exports: ${exports.join(', ')}`,
+    ].join('\n'),
+  )
+}

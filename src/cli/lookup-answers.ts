@@ -1,0 +1,79 @@
+import type { DialAnswer, FeedAnswer } from '../planning/index.js'
+import type { FeedTable } from '../regression/index.js'
+import { feedUnit, type LengthUnit } from '../units/index.js'
+import { feedJson, feedQuantity, intervalJson, tableReference } from './json-shapes.js'
+import { tableTitle } from './render/feed-table.js'
+import { formatDial, formatFeed, formatInterval, formatPercentHalfWidth } from './render/numbers.js'
+
+/** The answer to `dial FEED` as JSON. */
+export function dialJson(feedMmPerMin: number, answer: DialAnswer, table: FeedTable): unknown {
+  const { unit } = table
+  return {
+    target: feedQuantity(feedMmPerMin, unit),
+    dial: answer.dial,
+    feed: feedJson(answer.feed, unit),
+    nextSetting95: intervalJson(answer.nextSetting95, unit),
+    nearestMark: {
+      dial: answer.nearestMark.dial,
+      feed: feedJson(answer.nearestMark.feed, unit),
+      nextSetting95: intervalJson(answer.nearestMark.nextSetting95, unit),
+      offPercent: answer.nearestMark.offPercent,
+    },
+    cannotTellApart: answer.cannotTellApart,
+    table: tableReference(table),
+  }
+}
+
+/** The answer to `feed DIAL` as JSON. */
+export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): unknown {
+  return {
+    dial: answer.dial,
+    feed: feedJson(answer.feed, table.unit),
+    nextSetting95: intervalJson(answer.nextSetting95, table.unit),
+    from: answer.from,
+    table: tableReference(table),
+  }
+}
+
+/** The answer to `dial FEED` as one reads it at the machine. */
+export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: FeedTable): string {
+  const { unit } = table
+  const { dial, nearestMark } = answer
+  const either = dial.interval95
+    ? `  (95 %: ${formatDial(dial.interval95[0])} … ${formatDial(dial.interval95[1])})`
+    : ''
+  const target = formatFeed(feedMmPerMin, answer.feed.interval95, unit)
+  const off = `${nearestMark.offPercent >= 0 ? '+' : ''}${nearestMark.offPercent.toFixed(1)} %`
+  return [
+    `For ${target} ${feedUnit(unit)} set the dial to ${formatDial(dial.value)}${either}`,
+    ...describeFeed('  gives', answer.feed, answer.nextSetting95, unit),
+    `  nearest mark ${formatDial(nearestMark.dial)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
+    ...(answer.cannotTellApart === null ? [] : [`  ${answer.cannotTellApart}`]),
+    `  ${tableTitle(table)}`,
+  ].join('\n')
+}
+
+/** The answer to `feed DIAL` as one reads it at the machine. */
+export function renderFeed(answer: FeedAnswer, table: FeedTable): string {
+  return [
+    ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer.feed, answer.nextSetting95, table.unit),
+    `  ${tableTitle(table)}`,
+  ].join('\n')
+}
+
+function describeFeed(
+  opening: string,
+  feed: FeedAnswer['feed'],
+  nextSetting95: FeedAnswer['nextSetting95'],
+  unit: LengthUnit,
+): string[] {
+  const size = `${formatFeed(feed.feedMmPerMin, feed.interval95, unit)} ${feedUnit(unit)}`
+  if (feed.interval95 === null) {
+    return [`${opening} ${size}; its uncertainty is not known: no setting was measured twice`]
+  }
+  const half = formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95)
+  return [
+    `${opening} ${size} (${half} for the mean of this setting, 95 %)`,
+    `  next time you set it: ${formatInterval(nextSetting95, unit)} ${feedUnit(unit)} with 95 % probability`,
+  ]
+}

@@ -1,0 +1,42 @@
+import type { Run } from '../../store/index.js'
+import { feedUnit, type LengthUnit } from '../../units/index.js'
+import { directionSign, type ShownRun } from '../json-shapes.js'
+import { formatDial, formatFeed, formatLength, formatPercentHalfWidth } from './numbers.js'
+import { textTable } from './text-table.js'
+
+/** Runs that are shown; only stored ones can have been dropped. */
+type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason'>>
+
+/** Runs one a line: setting, feed with its own interval, travel, coast, and why one is left out. */
+export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string {
+  return textTable(
+    [
+      { title: 'run', align: 'left' },
+      { title: 'dial', align: 'right' },
+      { title: 'dir', align: 'left' },
+      { title: feedUnit(unit), align: 'right' },
+      { title: 'this run, 95 %', align: 'right' },
+      { title: 'travel', align: 'right' },
+      { title: 'time', align: 'right' },
+      { title: 'coast', align: 'right' },
+      { title: '', align: 'left' },
+    ],
+    runs.map((run) => [
+      run.id ?? 'not stored',
+      formatDial(run.dial),
+      directionSign(run.direction),
+      run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),
+      run.feed === null ? '–' : formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin),
+      formatLength(run.distanceMm, unit),
+      `${run.durationS.toFixed(1)} s`,
+      run.coast === null ? '–' : formatLength(run.coast.distanceMm, unit),
+      remark(run),
+    ]),
+  )
+}
+
+function remark(run: ListedRun): string {
+  if (run.rejection !== null) return `left out: ${run.rejection.message}`
+  if (run.droppedAt != null) return `dropped: ${run.dropReason ?? ''}`
+  return run.source === 'stopwatch' ? 'stopwatch' : ''
+}

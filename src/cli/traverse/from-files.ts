@@ -1,0 +1,49 @@
+import type { MachineAxis, Store } from '../../store/index.js'
+import {
+  type NamedFile,
+  openTakes,
+  recordReadoutTakes,
+  recordStopwatchTakes,
+  tryReadoutTakes,
+  tryStopwatchTakes,
+} from '../../workflow/index.js'
+import { parseDial } from '../options.js'
+import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
+import { presentOutcomes } from './present.js'
+
+/** `traverse --from …`: recordings and stopwatch sheets. */
+export async function traverseFromFiles(
+  store: Store,
+  target: MachineAxis,
+  options: TraverseOptions,
+): Promise<void> {
+  const { axis } = target
+  const dial = options.dial === undefined ? null : parseDial(options.dial)
+  const files = namedFiles(options).map((file) => ({ ...file, dial: file.dial ?? dial }))
+  const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
+  const takes = await openTakes(files, axis, reading)
+  if (!options.save) {
+    const tried = [...(await tryReadoutTakes(axis, takes.readout)), ...tryStopwatchTakes(takes.stopwatch)]
+    return presentOutcomes(tried, target, options)
+  }
+  const conditions = conditionsFrom(options)
+  presentOutcomes(
+    [
+      ...(await recordReadoutTakes(store, axis, takes.readout, conditions)),
+      ...recordStopwatchTakes(store, axis, takes.stopwatch, conditions),
+    ],
+    target,
+    options,
+  )
+}
+
+const WITH_DIAL = /^\s*(rapid|[-+]?[\d.]+(?:\s+\d+\/\d+|[½¼¾⅛⅜⅝⅞]|\/\d+)?)\s*=(.+)$/i
+
+/** `FILE` or `DIAL=FILE` as named in `--from`. */
+export function namedFiles(options: Pick<TraverseOptions, 'from'>): NamedFile[] {
+  return options.from.map((text) => {
+    const match = WITH_DIAL.exec(text)
+    if (match === null) return { path: text, dial: null }
+    return { path: match[2]!, dial: parseDial(match[1]!, '--from') }
+  })
+}

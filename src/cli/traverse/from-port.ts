@@ -1,0 +1,109 @@
+import { type TablepaceError, UsageError } from '../../errors/index.js'
+import { openReadout } from '../../ingest/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
+import { parseDurationS, parseNumber } from '../../units/index.js'
+import { LiveRecorder, type ReadoutSettings } from '../../workflow/index.js'
+import { showCautions } from '../cautions.js'
+import { nowIso } from '../context.js'
+import { LiveDisplay } from '../live-display.js'
+import { clearStatus, ringBell, say } from '../terminal.js'
+import {
+  conditionsFrom,
+  type LineOptions,
+  lineReading,
+  requiredDial,
+  type TraverseOptions,
+} from './options.js'
+import { presentOutcomes } from './present.js'
+
+/** Rest after a traverse that ends a live recording, s. */
+const REST_S = 3
+
+/** `traverse --port …`: one live recording, ended by rest, by Ctrl-C or by `--for`. */
+export async function traverseFromPort(
+  store: Store,
+  target: MachineAxis,
+  options: TraverseOptions,
+): Promise<void> {
+  const { machine, axis } = target
+  if (!options.save) {
+    throw new UsageError(
+      'live-is-kept',
+      'A live recording is always kept.',
+      'Leave --no-save out; `tablepace run drop` leaves a run out of fits.',
+    )
+  }
+  const dial = requiredDial(options, axis)
+  const path = options.port ?? ''
+  const settings = await liveSettings(options, target)
+  const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
+  await showCautions('beforeTraverse', options.yes === true)
+
+  const display = new LiveDisplay(machine.unit)
+  let end: (failure: TablepaceError | null) => void = () => {}
+  const ended = new Promise<TablepaceError | null>((resolve) => {
+    end = resolve
+  })
+  const recorder = new LiveRecorder(
+    store,
+    axis,
+    { settings, origin: path, restS: REST_S },
+    {
+      onConclusions: (conclusions) => conclusions.forEach(say),
+      onSample: (sample) => display.show(sample),
+      onMotion: (event) => {
+        if (event.kind === 'started') say(`Moving in direction ${event.direction === 1 ? '+' : '-'} …`)
+        if (event.kind === 'stopped') end(null)
+      },
+      onUnreadable: end,
+    },
+  )
+  const port = await openReadout({
+    path,
+    baudRate: baudRate(options),
+    onLine: (line) => recorder.line(line),
+    onRejected: () => {},
+    onClose: end,
+  })
+  recorder.begin(dial, conditionsFrom(options))
+  say(`Listening on ${path}: start the feed when ready. Ctrl-C ends.`)
+  const stopListening = onInterrupt(() => end(null))
+  const timer = longestS === null ? null : setTimeout(() => end(null), 1000 * longestS)
+  const failure = await ended
+  stopListening()
+  if (timer !== null) clearTimeout(timer)
+  clearStatus()
+  ringBell()
+  const outcome = recorder.finish(nowIso())
+  await port.close()
+  if (failure === null) return presentOutcomes([outcome], target, options)
+  // What ended the recording explains more than what could not be read of it.
+  presentOutcomes([{ ...outcome, failure }], target, options)
+  throw failure
+}
+
+/** The baud rate asked for. @throws UsageError `bad-baud` */
+export function baudRate(options: Pick<LineOptions, 'baud'>): number {
+  const baud = parseNumber(options.baud, '--baud')
+  if (Number.isInteger(baud) && baud > 0) return baud
+  throw new UsageError(
+    'bad-baud',
+    `--baud: ${options.baud} is no baud rate.`,
+    'Usual ones are 9600, 19200, 38400, 57600 and 115200.',
+  )
+}
+
+/** How live lines are to be read. */
+export async function liveSettings(options: LineOptions, target: MachineAxis): Promise<ReadoutSettings> {
+  return { ...(await lineReading(options, target)), fromSpreadsheet: false }
+}
+
+/** Calls back at the first Ctrl-C instead of ending the program; returns a function that undoes it. */
+export function onInterrupt(callback: () => void): () => void {
+  process.once('SIGINT', callback)
+  process.once('SIGTERM', callback)
+  return () => {
+    process.off('SIGINT', callback)
+    process.off('SIGTERM', callback)
+  }
+}

@@ -1,0 +1,94 @@
+import { UsageError } from '../../errors/index.js'
+import { checkStopwatchEntry } from '../../ingest/index.js'
+import type { DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
+import { parseDurationS, parseLengthMm } from '../../units/index.js'
+import { recordStopwatchTakes, type StopwatchTake, tryStopwatchTakes } from '../../workflow/index.js'
+import { showCautions } from '../cautions.js'
+import { openKeys } from '../keys.js'
+import { parseDirection } from '../options.js'
+import { timeOnKeyboard } from '../stopwatch-screen.js'
+import { canAsk, say } from '../terminal.js'
+import { conditionsFrom, requiredDial, type TraverseOptions } from './options.js'
+import { presentOutcomes } from './present.js'
+
+/** `traverse --distance … --time … --direction …`, or `--stopwatch` timed on the keyboard. */
+export async function traverseFromStopwatch(
+  store: Store,
+  target: MachineAxis,
+  options: TraverseOptions,
+): Promise<void> {
+  const dial = requiredDial(options, target.axis)
+  const entry =
+    options.time === undefined ? await timed(dial, target, options) : entered(dial, target, options)
+  const takes: StopwatchTake[] = [
+    { dial, origin: options.time === undefined ? 'keyboard' : 'command line', entry, note: null },
+  ]
+  const outcomes = options.save
+    ? recordStopwatchTakes(store, target.axis, takes, conditionsFrom(options))
+    : tryStopwatchTakes(takes)
+  presentOutcomes(outcomes, target, options)
+}
+
+function entered(dial: DialSetting, { machine }: MachineAxis, options: TraverseOptions): StopwatchRecord {
+  const entry = {
+    dial,
+    direction: parseDirection(required(options.direction, '--direction', '+ or -')),
+    distanceMm: parseLengthMm(required(options.distance, '--distance', '6in'), machine.unit, '--distance'),
+    durationS: parseDurationS(required(options.time, '--time', '28.4s'), '--time'),
+  }
+  checkStopwatchEntry({ ...entry, note: '' }, 'The stopwatch entry')
+  const { dial: _, ...record } = entry
+  return { ...record, marks: null }
+}
+
+async function timed(
+  dial: DialSetting,
+  { machine }: MachineAxis,
+  options: TraverseOptions,
+): Promise<StopwatchRecord> {
+  if (!canAsk()) {
+    throw new UsageError(
+      'needs-terminal',
+      'Timing on the keyboard needs a terminal.',
+      'Give the entry as --distance 6in --time 28.4s --direction +, or as a sheet with --from.',
+    )
+  }
+  const distanceMm = parseLengthMm(
+    required(options.distance, '--distance', '6in'),
+    machine.unit,
+    '--distance',
+  )
+  const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
+  checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
+  await showCautions('beforeTraverse', options.yes === true)
+  const keys = openKeys()
+  try {
+    const outcome = await timeOnKeyboard(keys, ['q'])
+    if (outcome.kind === 'key')
+      throw new UsageError(
+        'abandoned',
+        'Left before the stop; nothing was stored.',
+        'Start again when ready.',
+      )
+    say('')
+    const everyMm =
+      options.markEvery === undefined ? null : parseLengthMm(options.markEvery, machine.unit, '--mark-every')
+    return {
+      distanceMm,
+      direction,
+      durationS: outcome.timing.durationS,
+      marks: outcome.timing.marksS.length === 0 ? null : { atS: outcome.timing.marksS, everyMm },
+    }
+  } finally {
+    keys.close()
+  }
+}
+
+function required(value: string | undefined, option: string, example: string): string {
+  if (value !== undefined) return value
+  throw new UsageError(
+    'option-missing',
+    `A stopwatch entry needs ${option}.`,
+    `Give it like ${option} ${example}.`,
+  )
+}

@@ -1,0 +1,78 @@
+import { UsageError } from '../../errors/index.js'
+import type { ReadoutProfile } from '../../ingest/index.js'
+import type { Axis, DialSetting, MachineAxis } from '../../store/index.js'
+import { type LengthUnit, parseLengthMm } from '../../units/index.js'
+import { checkDial, type TakeConditions } from '../../workflow/index.js'
+import { type AxisOptions, nowIso } from '../context.js'
+import { parseDial, parseTags } from '../options.js'
+
+/** Options that say which port to read and how to read its lines. */
+export interface LineOptions extends AxisOptions {
+  readonly port?: string
+  readonly baud: string
+  readonly readout?: string
+  readonly unit?: LengthUnit
+  readonly countLength?: string
+}
+
+/** Options that say under which conditions runs are made. */
+export interface ConditionOptions {
+  readonly sameSetting?: boolean
+  readonly tag: readonly string[]
+  readonly note?: string
+  readonly yes?: boolean
+}
+
+export interface TraverseOptions extends LineOptions, ConditionOptions {
+  readonly from: readonly string[]
+  readonly for?: string
+  readonly dial?: string
+  readonly distance?: string
+  readonly time?: string
+  readonly direction?: string
+  readonly markEvery?: string
+  readonly stopwatch?: boolean
+  readonly save: boolean
+}
+
+/** The conditions that go with every take of this call. */
+export function conditionsFrom(options: ConditionOptions): TakeConditions {
+  return {
+    dialReset: options.sameSetting !== true,
+    tags: parseTags(options.tag),
+    note: options.note ?? null,
+    startedAt: nowIso(),
+  }
+}
+
+/** The `--dial` of the call. @throws UsageError `dial-missing` */
+export function requiredDial(options: TraverseOptions, axis: Axis): DialSetting {
+  if (options.dial === undefined) {
+    throw new UsageError('dial-missing', 'Nothing says which dial setting this is.', 'Give --dial D.')
+  }
+  return checkDial(axis, parseDial(options.dial))
+}
+
+/** How bare lines are to be read, as far as the user says so. */
+export async function lineReading(
+  options: LineOptions,
+  { machine }: MachineAxis,
+): Promise<{ profile: ReadoutProfile | null; bareUnit: LengthUnit; countLengthMm: number | null }> {
+  const { loadReadoutProfile } = await import('../../ingest/index.js')
+  return {
+    profile: options.readout === undefined ? null : await loadReadoutProfile(options.readout),
+    bareUnit: options.unit ?? machine.unit,
+    countLengthMm:
+      options.countLength === undefined ? null : positiveLength(options.countLength, machine.unit),
+  }
+}
+
+function positiveLength(text: string, unit: LengthUnit): number {
+  const lengthMm = parseLengthMm(text, unit, '--count-length')
+  if (lengthMm > 0) return lengthMm
+  throw new UsageError(
+    'bad-length',
+    `--count-length: ${text} is not above zero.`,
+    'Write it like 0.005mm or 0.0002in.',
+  )
+}

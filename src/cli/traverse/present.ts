@@ -1,0 +1,73 @@
+import { DataError } from '../../errors/index.js'
+import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
+import type { TakeOutcome } from '../../workflow/index.js'
+import type { GlobalOptions } from '../context.js'
+import { runJson, type ShownRun } from '../json-shapes.js'
+import { renderRuns } from '../render/runs.js'
+import { paintErr, printJson, printResult, say } from '../terminal.js'
+
+type AnyOutcome = TakeOutcome<Run> | TakeOutcome<RunJudgement>
+
+/**
+ * Prints what the takes came to: runs on stdout; what was concluded, warned of or refused on stderr. Ends with an
+ * error where not one run can serve, after everything else is told.
+ *
+ * @throws the failure of the only recording; DataError `no-motion`, `no-accepted-run`
+ */
+export function presentOutcomes(
+  outcomes: readonly AnyOutcome[],
+  { machine }: MachineAxis,
+  options: GlobalOptions,
+): void {
+  const runs = outcomes.flatMap((outcome) => outcome.runs.map((run) => shown(run, outcome)))
+  const failures = outcomes.filter((outcome) => outcome.failure !== null)
+  if (options.json) {
+    printJson({
+      runs: runs.map((run) => runJson(run, machine.unit)),
+      recordings: outcomes.map(({ dial, origin, recordingId, conclusions, failure }) => ({
+        id: recordingId,
+        dial,
+        origin,
+        conclusions,
+        failure:
+          failure === null ? null : { code: failure.code, message: failure.message, hint: failure.hint },
+      })),
+    })
+  } else {
+    for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) say(conclusion)
+    if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
+    for (const warning of new Set(runs.flatMap((run) => run.warnings.map((one) => one.message)))) {
+      say(paintErr('yellow', `Note: ${warning}`))
+    }
+  }
+  if (runs.some((run) => run.rejection === null)) {
+    for (const { origin, failure } of failures)
+      say(paintErr('red', `${origin}: ${failure?.message} ${failure?.hint}`))
+    return
+  }
+  throw failures[0]?.failure ?? noRun(runs, outcomes)
+}
+
+function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): DataError {
+  const kept = outcomes.some((outcome) => outcome.recordingId !== null)
+    ? ' The raw lines are kept in the store.'
+    : ''
+  const rejection = runs[0]?.rejection
+  if (rejection) {
+    return new DataError(
+      'no-accepted-run',
+      `No run could be used: ${rejection.message}`,
+      `Make the traverse again.${kept}`,
+    )
+  }
+  return new DataError(
+    'no-motion',
+    'The table never moved in this recording.',
+    `Check that the feed was engaged and that the readout shows this axis.${kept}`,
+  )
+}
+
+function shown(run: Run | RunJudgement, { dial }: AnyOutcome): ShownRun {
+  if ('id' in run) return run
+  return { ...run, id: null, dial, source: run.window === null ? 'stopwatch' : 'readout' }
+}
