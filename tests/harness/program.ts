@@ -1,11 +1,17 @@
 import { spawn } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, openSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { onTestFinished } from 'vitest'
 
 /** The built program, as `npm test` builds it before the tests run. */
 const PROGRAM = resolve('dist/tablepace.js')
+
+/**
+ * A child inherits the master side of every pseudo-terminal that is open here, and an inherited master keeps a port
+ * alive after it was unplugged. So the child gets the empty device in the place of every descriptor it might inherit.
+ */
+const NOTHING_INHERITED = new Array<number>(61).fill(openSync('/dev/null', 'r'))
 
 /** How one call of the program ended. */
 export interface ProgramResult {
@@ -29,20 +35,20 @@ export function runProgram(
   return new Promise((done, fail) => {
     const child = spawn(process.execPath, [PROGRAM, ...args], {
       env: { ...process.env, NO_COLOR: '1', ...options.env },
-      stdio: ['pipe', 'pipe', 'pipe'],
+      stdio: ['pipe', 'pipe', 'pipe', ...NOTHING_INHERITED],
     })
     let stdout = ''
     let stderr = ''
-    child.stdout.on('data', (data) => {
+    child.stdout?.on('data', (data) => {
       stdout += data
     })
-    child.stderr.on('data', (data) => {
+    child.stderr?.on('data', (data) => {
       stderr += data
     })
     child.on('error', fail)
     child.on('close', (exitCode) => done({ exitCode, stdout, stderr }))
-    child.stdin.on('error', () => {})
-    child.stdin.end(options.input ?? '')
+    child.stdin?.on('error', () => {})
+    child.stdin?.end(options.input ?? '')
   })
 }
 

@@ -35,7 +35,11 @@ export function recordRun(
 ): RecordedRun {
   const mill = run.mill ?? QUILLFEN_MILL
   const drivenMm = Math.min(0.8 * mill.travelMm, (mill.curve(run.dial) * (run.travelS ?? 15)) / 60)
-  const { motion, truth } = simulateRun(mill, { dial: run.dial, direction: run.direction, drivenMm }, run.seed)
+  const { motion, truth } = simulateRun(
+    mill,
+    { dial: run.dial, direction: run.direction, drivenMm },
+    run.seed,
+  )
   const lines = readoutLines(motion, run.readout ?? INCH_READOUT, run.seed + 1)
   const path = join(folder, `dial-${run.dial}-${run.direction}-${run.seed}.jsonl`)
   writeFileSync(path, jsonlRecording(arrivingChunks(lines, USB_LINK, run.seed + 2)))
