@@ -27,7 +27,7 @@ const table = [
     row.reference,
     row.ratio.toFixed(2),
     row.limit === null ? '' : `${row.atLeast ? '≥' : '≤'} ${row.limit.toFixed(2)}`,
-    row.limit === null ? '' : keepsLimit(row) ? 'ok' : 'PASSED',
+    row.limit === null ? '' : keepsLimit(row) ? 'ok' : 'OVER',
   ]),
 ]
 const widths = table[0].map((_, column) => Math.max(...table.map((cells) => cells[column].length)))

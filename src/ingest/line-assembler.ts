@@ -31,10 +31,11 @@ export interface LineAssemblerOptions {
  */
 export class LineAssembler {
   private readonly options: LineAssemblerOptions
-  private parser: ReadlineParser
+  private readonly parser: ReadlineParser
   private arrivalS = 0
-  /** Bytes of the unfinished line. */
-  private lineBytes = 0
+  /** The unfinished line at its front; the parser sees whole lines only. */
+  private held = Buffer.allocUnsafe(2 * LONGEST_LINE_BYTES)
+  private heldBytes = 0
   private dropNext: boolean
   private skipping = false
   private afterCr = false
@@ -42,17 +43,18 @@ export class LineAssembler {
   constructor(options: LineAssemblerOptions) {
     this.options = options
     this.dropNext = options.dropFirst
-    this.parser = this.freshParser()
+    // Object mode keeps one line one event; a stream of strings may glue them together.
+    this.parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1', readableObjectMode: true })
+    // A flowing transform hands its output on within write(), so arrivalS is that of the completing chunk.
+    this.parser.on('data', (text: string) => this.deliver(text))
   }
 
   /** Takes the next chunk; `arrivalS` is its arrival in s on a monotonic clock. */
   push(bytes: Uint8Array, arrivalS: number): void {
     this.arrivalS = arrivalS
-    const clean = Buffer.allocUnsafe(bytes.length)
-    let from = 0
-    let to = 0
-    let lineStart = 0
-    let { lineBytes, skipping, afterCr } = this
+    const held = this.heldWithRoomFor(bytes.length)
+    let { heldBytes, skipping, afterCr } = this
+    let wholeBytes = 0
     for (let i = 0; i < bytes.length; i += 1) {
       const byte = bytes[i]!
       if (byte === LF && afterCr) {
@@ -61,52 +63,44 @@ export class LineAssembler {
       }
       afterCr = byte === CR
       if (byte === LF || afterCr) {
-        lineBytes = 0
-        if (skipping) {
-          skipping = false
-          continue
-        }
-        clean[to++] = LF
-        lineStart = to
+        if (!skipping) held[heldBytes++] = LF
+        skipping = false
+        wholeBytes = heldBytes
       } else if (!skipping) {
-        lineBytes += 1
-        if (lineBytes <= LONGEST_LINE_BYTES) {
-          clean[to++] = byte
-          continue
+        if (heldBytes - wholeBytes < LONGEST_LINE_BYTES) {
+          held[heldBytes++] = byte
+        } else {
+          skipping = true
+          heldBytes = wholeBytes
+          // Whole lines before it in this chunk are yet to be handed on, the first of them to be dropped.
+          if (wholeBytes === 0) this.dropNext = false
+          this.options.onRejected({ timeS: arrivalS, code: 'overlong' })
         }
-        if (lineStart > from) this.parser.write(clean.subarray(from, lineStart))
-        from = lineStart = to
-        skipping = true
-        this.forgetLine()
       }
     }
-    this.lineBytes = lineBytes
+    this.heldBytes = heldBytes - wholeBytes
     this.skipping = skipping
     this.afterCr = afterCr
-    if (to > from) this.parser.write(clean.subarray(from, to))
+    if (wholeBytes === 0) return
+    // A copy: a parser that were made to wait would otherwise read what comes later.
+    this.parser.write(Buffer.from(held.subarray(0, wholeBytes)))
+    held.copyWithin(0, wholeBytes, heldBytes)
   }
 
   /** The source ended: an unterminated tail may be the front of a longer number and is refused. */
   end(arrivalS: number): void {
-    if (this.lineBytes > 0 && !this.skipping) this.options.onRejected({ timeS: arrivalS, code: 'partial' })
-    this.lineBytes = 0
+    if (this.heldBytes > 0) this.options.onRejected({ timeS: arrivalS, code: 'partial' })
+    this.heldBytes = 0
     this.parser.destroy()
   }
 
-  /** Leaves an over-long line behind together with the parser that holds its front. */
-  private forgetLine(): void {
-    this.parser.destroy()
-    this.parser = this.freshParser()
-    this.dropNext = false
-    this.options.onRejected({ timeS: this.arrivalS, code: 'overlong' })
-  }
-
-  private freshParser(): ReadlineParser {
-    // Object mode keeps one line one event; a stream of strings may glue them together.
-    const parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1', readableObjectMode: true })
-    // A flowing transform hands its output on within write(), so arrivalS is that of the completing chunk.
-    parser.on('data', (text: string) => this.deliver(text))
-    return parser
+  private heldWithRoomFor(chunkBytes: number): Buffer {
+    if (this.held.length < this.heldBytes + chunkBytes) {
+      const larger = Buffer.allocUnsafe(this.heldBytes + chunkBytes)
+      this.held.copy(larger, 0, 0, this.heldBytes)
+      this.held = larger
+    }
+    return this.held
   }
 
   private deliver(text: string): void {

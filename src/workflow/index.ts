@@ -8,6 +8,7 @@ export {
 } from './demo-session.js'
 export { type FitOutcome, fitTables } from './fit-tables.js'
 export { GuidedSession, type StepResult } from './guided-session.js'
+export { type JudgedAgain, judgeAgain } from './judge-again.js'
 export { type LiveListener, LiveRecorder } from './live-recorder.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './open-takes.js'
 export { findProcedure } from './read-procedure.js'

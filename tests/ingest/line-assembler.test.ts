@@ -119,6 +119,18 @@ describe('LineAssembler', () => {
     expect(codes).toEqual(['overlong', 'overlong'])
   })
 
+  test('drops the first partial line also where an over-long one follows in its chunk', () => {
+    const texts: string[] = []
+    const assembler = new LineAssembler({
+      onLine: (line) => texts.push(line.text),
+      onRejected: () => {},
+      dropFirst: true,
+    })
+    assembler.push(Buffer.from(`0.5\n${'x'.repeat(9000)}`), 1)
+    assembler.push(Buffer.from('\n2.0\n'), 2)
+    expect(texts).toEqual(['2.0'])
+  })
+
   test('swallows 10 MB without a terminator in flat memory, and reads on', () => {
     const rejected: RejectedLine[] = []
     const texts: string[] = []

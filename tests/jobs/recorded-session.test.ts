@@ -107,6 +107,26 @@ describe('a recorded session, from files to lookups', () => {
   })
 })
 
+describe('recomputing from the stored raw runs', () => {
+  it('gives the same runs, the same table and the same hash, readout and stopwatch mixed', async () => {
+    const folder = temporaryFolder()
+    const tablepace = await machineOn(join(folder, 'store.db'))
+    const session = recordSession(folder, { marks: [2, 5, 8], repeats: 2, seed: 70 })
+    await tablepace.json('traverse', ...session.flatMap((run) => ['--from', run.argument]))
+    await tablepace.json(
+      'traverse',
+      ...['--dial', '10', '--distance', '12in', '--time', '33s', '--direction', '+'],
+    )
+    const before = await tablepace.json<{ tables: TableJson[] }>('fit')
+    const again = await tablepace.run('fit', '--from-raw', '--json')
+    expect(again.stderr).toMatch(/Judged 13 runs again .* 0 came out otherwise/)
+    const after = JSON.parse(again.stdout) as { tables: TableJson[] }
+    expect(after.tables.map((table) => table.version)).toEqual([2, 2])
+    expect(after.tables.map((table) => table.hash)).toEqual(before.tables.map((table) => table.hash))
+    expect(after.tables.map((table) => table.runIds)).toEqual(before.tables.map((table) => table.runIds))
+  })
+})
+
 describe('a sheet of stopwatch entries', () => {
   it('becomes runs whose feed is distance over time', async () => {
     const folder = temporaryFolder()

@@ -13,6 +13,7 @@ interface FitOptions extends AxisOptions {
   readonly since?: string
   readonly tag: readonly string[]
   readonly reason?: string
+  readonly fromRaw?: boolean
 }
 
 /** `fit` makes a new table version of every direction measured. */
@@ -24,12 +25,17 @@ export function registerFit(program: Command): void {
     .option('--since <date>', 'only runs made since this date, such as 2026-11-20')
     .option('--tag <key=value>', 'only runs with this tag (repeatable)', collect, [])
     .option('--reason <text>', 'why it is fitted again; kept with the table')
+    .option('--from-raw', 'judge every run again from its raw lines first')
     .action((_: unknown, command: Command) => fitAndPresent(command.optsWithGlobals()))
 }
 
 function fitAndPresent(options: FitOptions): Promise<void> {
   return withAxis(options, 'write', async (store, { axis }) => {
-    const { fitTables } = await import('../../workflow/index.js')
+    const { fitTables, judgeAgain } = await import('../../workflow/index.js')
+    if (options.fromRaw) {
+      const { runs, changed } = judgeAgain(store, axis, nowIso())
+      say(`Judged ${runs} runs again from their raw data; ${changed} came out otherwise than before.`)
+    }
     const outcome = fitTables(store, axis, {
       filter: filterFrom(options),
       reason: options.reason ?? null,
