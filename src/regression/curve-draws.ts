@@ -1,11 +1,18 @@
-import { type FeedScale, feedScales } from './feed-scale.js'
 import {
+  type CurveHypothesis,
+  deviationOnScale,
+  factorOfMarks,
+  kinkCovariance,
+  kinkSlope,
+  rampPast,
+  type ScaledMarks,
+  weighHypotheses,
+} from './curve-hypotheses.js'
+import {
+  drawLine,
   factorInPlace,
-  LINE_VARIANCE,
   lineCovariance,
-  logMarginalLikelihood,
-  matern52,
-  STEEPNESS_FACTOR,
+  maternMatrix,
   solveLowerInPlace,
   solveUpperInPlace,
 } from './gaussian-process.js'
@@ -29,171 +36,149 @@ export interface CurveDraw {
   readonly noise: NoisePoint
 }
 
-export const TUNE = {
-  joint: true,
-  draws: 2400,
-  noisePoints: 32,
-  amps: 8,
-  ampMin: 0.005,
-  ampMax: 0.6,
-  lengths: [0.35, 0.6, 1, 1.6],
-}
+/** Enough that the edges of a 95 % band are good to 3 % of its half width. */
+const DRAWS = 2000
 
-/** Curves that fall deeper than this share of full scale are not dial curves. */
-const ALLOWED_FALL = 0.002
+/** A curve that falls deeper than this share of full scale is no dial curve; less is the ripple of a flat top. */
+const ALLOWED_FALL = 0.005
+
+/** With fewer curves than this the band's edges would be ragged, and the least bad ones are taken instead. */
 const ENOUGH_DRAWS = 150
 const LEAST_BAD_DRAWS = 300
-/** Added to the prior's diagonal: far below any noise, keeps the factor of a dense grid positive. */
+
+/** Posterior points of the noise that curves are drawn with, each standing for the same probability. */
+const NOISE_POINTS = 16
+
+/** Added to the prior's diagonal: far below any scatter, it keeps the factor of a dense grid real. */
 const JITTER = 1e-9
-/** Floor of a mark's standard deviation, share of full scale: a mark that never moved has no scatter at all. */
-const FLOOR = 1e-5
 
-interface Candidate {
-  readonly scale: FeedScale
-  readonly values: Float64Array
-  readonly amplitude: number
-  readonly lengthIndex: number
-  readonly noiseIndex: number
-  readonly weight: number
-}
-
+/**
+ * Draws dial curves that the marks allow, on a grid that holds every mark's dial.
+ *
+ * Each draw is a curve of the prior corrected by what the marks call for, which is a draw of the posterior
+ * (Matheron's rule: A. G. Journel, C. J. Huijbregts, Mining Geostatistics, 1978). Curves that fall are dropped and
+ * the rest made to rise.
+ *
+ * @param knots four or more marks in rising dial order
+ * @param noise points of the noise posterior, in the order of `meanVariances`
+ * @param grid rising dials from the first to the last mark, every mark's dial among them
+ * @param seed the same seed draws the same curves
+ */
 export function drawCurves(
   knots: readonly CurveKnot[],
   noise: readonly NoisePoint[],
   grid: readonly number[],
   seed: number,
 ): CurveDraw[] {
-  const n = knots.length
-  const m = grid.length
   const low = grid[0]!
-  const span = grid[m - 1]! - low
-  const u = grid.map((dial) => (dial - low) / span)
-  const at = knots.map((knot) => grid.indexOf(knot.dial))
+  const span = grid.at(-1)! - low
+  const gridPlaces = grid.map((dial) => (dial - low) / span)
+  const gridIndices = knots.map((knot) => grid.indexOf(knot.dial))
   const fastest = Math.max(...knots.map((knot) => knot.feedMmPerMin))
-  const shares = knots.map((knot) => knot.feedMmPerMin / fastest)
-  const noiseIndices = representativeNoise(noise)
-  const amplitudes = Array.from(
-    { length: TUNE.amps },
-    (_, i) => TUNE.ampMin * (TUNE.ampMax / TUNE.ampMin) ** (i / (TUNE.amps - 1)),
-  )
-  const kernels = TUNE.lengths.map((length) => {
-    const full = new Float64Array(m * n)
-    for (let i = 0; i < m; i++)
-      for (let j = 0; j < n; j++) full[i * n + j] = matern52(u[i]! - u[at[j]!]!, length)
-    return full
-  })
-  const factor = new Float64Array(n * n)
-  const scratch = new Float64Array(n)
-  const sdOnScale = (scale: FeedScale, j: number, q: number): number =>
-    Math.max(FLOOR, Math.sqrt(knots[j]!.meanVariances[q]!) / fastest) * scale.derivative(shares[j]!)
-  const fillFactor = (scale: FeedScale, amplitude: number, lengthIndex: number, q: number): boolean => {
-    const kernel = kernels[lengthIndex]!
-    const a2 = amplitude * amplitude
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j <= i; j++)
-        factor[i * n + j] = lineCovariance(u[at[i]!]!, u[at[j]!]!) + a2 * kernel[at[i]! * n + j]!
-      factor[i * n + i] = factor[i * n + i]! + sdOnScale(scale, i, q) ** 2 + a2 * JITTER
-    }
-    return factorInPlace(factor, n)
+  const marks: ScaledMarks = {
+    places: gridIndices.map((index) => gridPlaces[index]!),
+    shares: knots.map((knot) => knot.feedMmPerMin / fastest),
+    deviations: noise.map((_, q) => knots.map((knot) => Math.sqrt(knot.meanVariances[q]!) / fastest)),
   }
-  const candidates: Candidate[] = []
-  for (const scale of feedScales(shares)) {
-    const values = Float64Array.from(shares, scale.forward)
-    const logJacobian = shares.reduce((sum, share) => sum + Math.log(scale.derivative(share)), 0)
-    for (const q of noiseIndices) {
-      for (let lengthIndex = 0; lengthIndex < kernels.length; lengthIndex++) {
-        for (const amplitude of amplitudes) {
-          if (!fillFactor(scale, amplitude, lengthIndex, q)) continue
-          const weight = logMarginalLikelihood(factor, values, scratch) + logJacobian
-          candidates.push({ scale, values, amplitude, lengthIndex, noiseIndex: q, weight })
-        }
-      }
-    }
-  }
-  normalizeWeights(candidates, TUNE.joint ? null : noiseIndices)
-
-  // Matheron's rule (A. G. Journel, C. J. Huijbregts, 1978): a curve of the prior, plus the correction that the
-  // marks call for, is a curve of the posterior. One factor of the prior for each length serves every draw.
-  const priorFactors = TUNE.lengths.map((length) => {
-    const prior = new Float64Array(m * m)
-    for (let i = 0; i < m; i++)
-      for (let j = 0; j <= i; j++) prior[i * m + j] = matern52(u[i]! - u[j]!, length) + (i === j ? JITTER : 0)
-    if (!factorInPlace(prior, m)) throw new Error('prior of the dial curve is not positive definite')
-    return prior
-  })
   const normal = seededNormal(seed)
-  const draws: (CurveDraw & { fall: number })[] = []
-  const deviates = new Float64Array(m)
-  let sum = 0
-  let next = 0.5
-  for (const candidate of candidates) {
-    sum += candidate.weight * TUNE.draws
-    if (next > sum) continue
-    const { scale, values, amplitude, lengthIndex, noiseIndex } = candidate
-    fillFactor(scale, amplitude, lengthIndex, noiseIndex)
-    const priorFactor = priorFactors[lengthIndex]!
-    const kernel = kernels[lengthIndex]!
-    for (; next <= sum; next++) {
-      const curve = new Float64Array(m)
-      const height = Math.sqrt(LINE_VARIANCE) * normal()
-      const steepness = Math.sqrt(LINE_VARIANCE * STEEPNESS_FACTOR) * normal()
-      for (let i = 0; i < m; i++) deviates[i] = normal()
-      for (let i = 0; i < m; i++) {
-        let stray = 0
-        const row = i * m
-        for (let k = 0; k <= i; k++) stray += priorFactor[row + k]! * deviates[k]!
-        curve[i] = height + steepness * u[i]! + amplitude * stray
-      }
-      let total = 0
-      let tilt = 0
-      for (let j = 0; j < n; j++)
-        scratch[j] = values[j]! - curve[at[j]!]! - sdOnScale(scale, j, noiseIndex) * normal()
-      solveLowerInPlace(factor, n, scratch)
-      solveUpperInPlace(factor, n, scratch)
-      for (let j = 0; j < n; j++) {
-        total += scratch[j]!
-        tilt += scratch[j]! * u[at[j]!]!
-      }
-      const a2 = amplitude * amplitude
-      for (let i = 0; i < m; i++) {
-        let correction = 0
-        for (let j = 0; j < n; j++) correction += kernel[i * n + j]! * scratch[j]!
-        const z = curve[i]! + a2 * correction + LINE_VARIANCE * (total + STEEPNESS_FACTOR * u[i]! * tilt)
-        curve[i] = fastest * scale.inverse(z)
-      }
-      draws.push({ feedsMmPerMin: curve, noise: noise[noiseIndex]!, fall: largestFall(curve) })
+  const grids = new Map<number, LengthOnGrid>()
+  const draws: (CurveDraw & { readonly fall: number })[] = []
+  for (const hypothesis of weighHypotheses(marks, representativeNoise(noise), DRAWS)) {
+    const onGrid = grids.get(hypothesis.length) ?? prepareLength(gridPlaces, marks.places, hypothesis.length)
+    grids.set(hypothesis.length, onGrid)
+    for (const shares of drawShares(marks, hypothesis, gridPlaces, gridIndices, onGrid, normal)) {
+      const feedsMmPerMin = shares.map((share) => fastest * share)
+      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, fall: largestFall(shares) })
     }
   }
-  let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL * fastest)
-  if (kept.length < ENOUGH_DRAWS) kept = [...draws].sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
-  return kept.map(({ feedsMmPerMin, noise }) => ({ feedsMmPerMin: riseInPlace(feedsMmPerMin), noise }))
+  let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL)
+  if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
+  return kept.map((draw) => ({ feedsMmPerMin: riseInPlace(draw.feedsMmPerMin), noise: draw.noise }))
 }
 
-/** Indices of posterior points, drawn at even steps of the summed weight: each stands for the same probability. */
+/** What every draw of one length shares. */
+interface LengthOnGrid {
+  /** Cholesky factor of the Matérn covariance among grid places. */
+  readonly factor: Float64Array
+  /** Matérn covariance of grid places with marks, and among marks. */
+  readonly toMarks: Float64Array
+  readonly amongMarks: Float64Array
+}
+
+function prepareLength(
+  gridPlaces: readonly number[],
+  markPlaces: readonly number[],
+  length: number,
+): LengthOnGrid {
+  const m = gridPlaces.length
+  const factor = maternMatrix(gridPlaces, gridPlaces, length)
+  for (let i = 0; i < m; i++) factor[i * m + i] = 1 + JITTER
+  factorInPlace(factor, m)
+  return {
+    factor,
+    toMarks: maternMatrix(gridPlaces, markPlaces, length),
+    amongMarks: maternMatrix(markPlaces, markPlaces, length),
+  }
+}
+
+/** Curves of one hypothesis on the grid, as shares of the fastest mark's feed. */
+function drawShares(
+  marks: ScaledMarks,
+  hypothesis: CurveHypothesis,
+  gridPlaces: readonly number[],
+  gridIndices: readonly number[],
+  onGrid: LengthOnGrid,
+  normal: () => number,
+): Float64Array[] {
+  const { scale, amplitude, kink } = hypothesis
+  const n = marks.places.length
+  const m = gridPlaces.length
+  const ramps = Float64Array.from(gridPlaces, (place) => (kink ? rampPast(place, kink) : 0))
+  const markFactor = new Float64Array(n * n)
+  factorOfMarks(marks, hypothesis, kink, onGrid.amongMarks, markFactor)
+  const toMarks = new Float64Array(m * n)
+  for (let i = 0; i < m; i++) {
+    for (let j = 0; j < n; j++) {
+      const line = lineCovariance(gridPlaces[i]!, marks.places[j]!)
+      const bent = kinkCovariance(ramps[i]!, ramps[gridIndices[j]!]!)
+      toMarks[i * n + j] = line + amplitude ** 2 * onGrid.toMarks[i * n + j]! + bent
+    }
+  }
+  const measured = marks.shares.map(scale.forward)
+  const deviates = new Float64Array(m)
+  const missing = new Float64Array(n)
+  return Array.from({ length: hypothesis.draws }, () => {
+    const line = drawLine(normal)
+    const bend = kink ? kinkSlope(normal()) : 0
+    for (let i = 0; i < m; i++) deviates[i] = normal()
+    const curve = new Float64Array(m)
+    for (let i = 0; i < m; i++) {
+      let stray = 0
+      for (let k = 0, row = i * m; k <= i; k++) stray += onGrid.factor[row + k]! * deviates[k]!
+      curve[i] = line.height + line.steepness * gridPlaces[i]! + amplitude * stray + bend * ramps[i]!
+    }
+    for (let j = 0; j < n; j++) {
+      const scatter = deviationOnScale(marks, hypothesis, j) * normal()
+      missing[j] = measured[j]! - curve[gridIndices[j]!]! - scatter
+    }
+    solveLowerInPlace(markFactor, n, missing)
+    solveUpperInPlace(markFactor, n, missing)
+    for (let i = 0; i < m; i++) {
+      let z = curve[i]!
+      for (let j = 0, row = i * n; j < n; j++) z += toMarks[row + j]! * missing[j]!
+      curve[i] = scale.inverse(z)
+    }
+    return curve
+  })
+}
+
+/** Indices of posterior points at even steps of the summed weight: each stands for the same probability. */
 function representativeNoise(noise: readonly NoisePoint[]): number[] {
   const indices: number[] = []
   let sum = 0
   noise.forEach((point, q) => {
     sum += point.weight
-    while (indices.length < sum * TUNE.noisePoints - 0.5) indices.push(q)
+    while (indices.length < sum * NOISE_POINTS - 0.5) indices.push(q)
   })
   return indices
-}
-
-function normalizeWeights(candidates: Candidate[], perNoise: readonly number[] | null): void {
-  const scaleWeights = (part: Candidate[], share: number) => {
-    const largest = Math.max(...part.map((c) => c.weight))
-    let total = 0
-    for (const c of part) total += Math.exp(c.weight - largest)
-    for (const c of part) (c as { weight: number }).weight = (share * Math.exp(c.weight - largest)) / total
-  }
-  if (perNoise === null) scaleWeights(candidates, 1)
-  else {
-    const unique = [...new Set(perNoise)]
-    for (const q of unique)
-      scaleWeights(
-        candidates.filter((c) => c.noiseIndex === q),
-        perNoise.filter((p) => p === q).length / perNoise.length,
-      )
-  }
 }

@@ -1,27 +1,37 @@
-/**
- * Prior of the dial curve: 4(1 + 4uv) + a²·Matérn-5/2(|u - v|/l), u and v the dial scaled to 0…1.
- * The first part is a straight line of any height and steepness, the second how the curve leaves it.
- */
-export interface CurvePrior {
-  /** a: how far the curve strays from a straight line, share of full scale (or of a factor e on the log scale). */
-  readonly amplitude: number
-  /** l: how far along the dial, share of its range, before it strays another way. */
-  readonly length: number
-}
-
 /** Matérn covariance with smoothness 5/2, 1 at distance 0 (C. E. Rasmussen, C. K. I. Williams, 2006, eq. 4.17). */
 export function matern52(distance: number, length: number): number {
   const r = (Math.sqrt(5) * Math.abs(distance)) / length
   return (1 + r + (r * r) / 3) * Math.exp(-r)
 }
 
-/** Variance of the straight line's height at dial 0 and, four times that, of its steepness: as good as unknown. */
-export const LINE_VARIANCE = 4
-export const STEEPNESS_FACTOR = 4
+/** Matérn-5/2 covariance of every place of `rows` with every place of `columns`, row-major. */
+export function maternMatrix(
+  rows: readonly number[],
+  columns: readonly number[],
+  length: number,
+): Float64Array {
+  const matrix = new Float64Array(rows.length * columns.length)
+  rows.forEach((u, i) => {
+    columns.forEach((v, j) => {
+      matrix[i * columns.length + j] = matern52(u - v, length)
+    })
+  })
+  return matrix
+}
 
-/** Covariance of the straight line at two places of the scaled dial. */
+/** Variance of a straight line's height at place 0, and four times that of its steepness: as good as unknown. */
+const LINE_VARIANCE = 4
+const STEEPNESS_FACTOR = 4
+
+/** Covariance of a straight line of unknown height and steepness at two places of the dial scaled to 0…1. */
 export function lineCovariance(u: number, v: number): number {
   return LINE_VARIANCE * (1 + STEEPNESS_FACTOR * u * v)
+}
+
+/** A straight line with that covariance. */
+export function drawLine(normal: () => number): { readonly height: number; readonly steepness: number } {
+  const height = Math.sqrt(LINE_VARIANCE) * normal()
+  return { height, steepness: Math.sqrt(LINE_VARIANCE * STEEPNESS_FACTOR) * normal() }
 }
 
 /**
@@ -29,9 +39,9 @@ export function lineCovariance(u: number, v: number): number {
  * read and written. A plain loop over a typed array, because a fit factors thousands of matrices of the size of
  * the marks and a general matrix object for each costs ten times the arithmetic.
  *
- * @returns false where the matrix is not positive definite to working precision
+ * @throws {RangeError} the matrix is not positive definite to working precision: a bug of the caller
  */
-export function factorInPlace(matrix: Float64Array, size: number): boolean {
+export function factorInPlace(matrix: Float64Array, size: number): void {
   for (let i = 0; i < size; i++) {
     const row = i * size
     for (let j = 0; j <= i; j++) {
@@ -40,10 +50,9 @@ export function factorInPlace(matrix: Float64Array, size: number): boolean {
       for (let k = 0; k < j; k++) sum -= matrix[row + k]! * matrix[other + k]!
       if (j < i) matrix[row + j] = sum / matrix[other + j]!
       else if (sum > 0) matrix[row + i] = Math.sqrt(sum)
-      else return false
+      else throw new RangeError(`The covariance is not positive definite in row ${i} of ${size}.`)
     }
   }
-  return true
 }
 
 /** Solves L·x = b in place, L as `factorInPlace` leaves it. */
@@ -65,18 +74,13 @@ export function solveUpperInPlace(factor: Float64Array, size: number, b: Float64
 }
 
 /**
- * Log density of `values` under a normal of mean zero whose covariance has the given factor
- * (Rasmussen and Williams, 2006, eq. 2.30, without the constant). `scratch` is overwritten.
+ * Log density of a normal of mean zero whose covariance has the given factor, without the constant
+ * (Rasmussen and Williams, 2006, eq. 2.30).
+ * @param whitened the values with `solveLowerInPlace` already applied
  */
-export function logMarginalLikelihood(
-  factor: Float64Array,
-  values: Float64Array,
-  scratch: Float64Array,
-): number {
-  const size = values.length
-  scratch.set(values)
-  solveLowerInPlace(factor, size, scratch)
+export function normalLogDensity(factor: Float64Array, whitened: Float64Array): number {
+  const size = whitened.length
   let sum = 0
-  for (let i = 0; i < size; i++) sum -= 0.5 * scratch[i]! ** 2 + Math.log(factor[i * size + i]!)
+  for (let i = 0; i < size; i++) sum -= 0.5 * whitened[i]! ** 2 + Math.log(factor[i * size + i]!)
   return sum
 }
