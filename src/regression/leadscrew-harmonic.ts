@@ -1,9 +1,14 @@
 import { searchRipple } from '../traverse/index.js'
 
 /** Fewest turns of a known leadscrew in the window before its ripple is fitted. */
-export const KNOWN_PITCH_MIN_TURNS = 1.5
-/** Fewest turns before a period that nobody stated is looked for. */
-const SEARCHED_MIN_TURNS = 0.8
+const KNOWN_PITCH_MIN_TURNS = 1.5
+/** Fewest turns before a period that nobody stated is believed. */
+const SEARCHED_MIN_TURNS = 1.5
+/** Below so many turns any bend of the track looks like a period, which must then explain nearly all of it. */
+const PLAIN_TURNS = 3
+const FEW_TURNS_EXPLAINED = 0.9
+/** Periods of fewer turns are tried as well, lest one of them pass for its own overtone. */
+const LEAST_TURNS_TRIED = 0.8
 /** A searched period must be this improbable by chance (F test). */
 const FALSE_ALARM = 0.01
 
@@ -15,7 +20,7 @@ export interface LeadscrewHarmonic {
 
 /**
  * The period of the leadscrew ripple to fit beside the line: the known pitch where the window holds 1.5 turns of
- * it, otherwise a searched one where the window holds 3 turns of that. Null where there is none to fit.
+ * it, otherwise a searched one where the window holds 1.5 turns of that. Null where there is none to fit.
  */
 export function leadscrewHarmonic(
   timeS: ArrayLike<number>,
@@ -28,8 +33,8 @@ export function leadscrewHarmonic(
       ? { periodMm: leadscrewPitchMm, searched: false }
       : null
   }
-  const found = searchRipple(timeS, positionMm, { minTurns: SEARCHED_MIN_TURNS })
-  if (found === null || found.falseAlarm >= FALSE_ALARM) return null
-  if (found.turns < 3 && found.explained < 0.5) return null
+  const found = searchRipple(timeS, positionMm, { minTurns: LEAST_TURNS_TRIED })
+  if (found === null || found.falseAlarm >= FALSE_ALARM || found.turns < SEARCHED_MIN_TURNS) return null
+  if (found.turns < PLAIN_TURNS && found.explained < FEW_TURNS_EXPLAINED) return null
   return { periodMm: found.periodMm, searched: true }
 }

@@ -1,7 +1,8 @@
 import { inverse, Matrix } from 'ml-matrix'
 import { DataError } from '../errors/index.js'
 import { blockMeans, straightLine, type Track } from '../traverse/index.js'
-import { KNOWN_PITCH_MIN_TURNS, type LeadscrewHarmonic, leadscrewHarmonic } from './leadscrew-harmonic.js'
+import { fewTurnsSlope } from './few-turns.js'
+import { type LeadscrewHarmonic, leadscrewHarmonic } from './leadscrew-harmonic.js'
 import { longRunSum, neweyWestLag } from './newey-west.js'
 import type { RunFeed } from './run-feed.js'
 import { studentTQuantile } from './student-t.js'
@@ -17,6 +18,8 @@ export interface SteadyFeedOptions {
 const MAX_BLOCKS = 8192
 /** Rounds after which the turn and the period stand still to far below their uncertainty. */
 const GAUSS_NEWTON_ROUNDS = 4
+/** A travel shorter than this, mm, may hold too few turns of a leadscrew to show its ripple. */
+const FEW_TURNS_MM = 24
 /** Level of the F test that keeps the leadscrew harmonic. */
 const HARMONIC_LEVEL = 0.01
 
@@ -25,8 +28,8 @@ const HARMONIC_LEVEL = 0.01
  * [1, t − t̄, sin(2πx/P), cos(2πx/P)], the last two where the leadscrew's period P is known or found and the
  * F test keeps them at 1 %. The standard error is the larger of the plain one and Newey and West's (1987), with
  * lag ⌊4(n/100)^(2/9)⌋ + 1 and factor n/(n − p); the interval is Student's with n − p degrees of freedom.
- * Where the window holds less than 1.5 turns of a known pitch, the slope that ripple of unknown phase may fake is
- * added as a type B term (JCGM 100:2008, 4.3).
+ * Where the travel holds too few turns to show a ripple, what ripple may have made of the slope is counted in
+ * (`fewTurnsSlope`).
  *
  * Any time origin will do: times are measured from the first sample before anything is squared.
  *
@@ -52,24 +55,36 @@ export function steadyFeed(
   const rippled = harmonic === null ? null : rippledFit(track, harmonic)
   const kept = rippled !== null && harmonicHelps(line, rippled.fit) ? rippled.fit : line
 
+  const travelMm = Math.abs(track.positionMm[track.positionMm.length - 1]! - track.positionMm[0]!)
+  const told = kept === line && travelMm < FEW_TURNS_MM ? shortTravel(track, line, options) : kept
   const floor = quantisationFloor(track, timeS.length, options.positionStepMm ?? 0)
-  const hidden = kept === line ? hiddenRipple(track, options.leadscrewPitchMm) : 0
-  const standardErrorMmPerS = Math.hypot(Math.max(kept.standardErrorMmPerS, floor), hidden)
+  const ripple =
+    rippled !== null && kept === rippled.fit
+      ? { periodMm: rippled.periodMm, amplitudeMm: Math.hypot(...kept.harmonic) }
+      : null
+  return { ...asFeed(told, floor), ripple }
+}
 
-  const feedMmPerMin = 60 * Math.abs(kept.slopeMmPerS)
-  const standardUncertaintyMmPerMin = 60 * standardErrorMmPerS
-  const half = studentTQuantile(0.975, kept.degreesOfFreedom) * standardUncertaintyMmPerMin
+/** The line's own errors still count where they are larger. */
+function shortTravel(track: Track, line: SlopeFit, options: SteadyFeedOptions): Slope {
+  if (line.residualSumOfSquares === 0) return line
+  const slope = fewTurnsSlope(track, options.leadscrewPitchMm)
+  return { ...slope, standardErrorMmPerS: Math.max(slope.standardErrorMmPerS, line.standardErrorMmPerS) }
+}
+
+function asFeed(slope: Slope, floorMmPerS: number): Omit<RunFeed, 'ripple'> {
+  const feedMmPerMin = 60 * Math.abs(slope.slopeMmPerS)
+  const standardUncertaintyMmPerMin = 60 * Math.max(slope.standardErrorMmPerS, floorMmPerS)
+  const half = studentTQuantile(0.975, slope.degreesOfFreedom) * standardUncertaintyMmPerMin
   return {
     feedMmPerMin,
     standardUncertaintyMmPerMin,
-    degreesOfFreedom: kept.degreesOfFreedom,
+    degreesOfFreedom: slope.degreesOfFreedom,
     interval95MmPerMin: [feedMmPerMin - half, feedMmPerMin + half],
-    ripple:
-      rippled !== null && kept === rippled.fit
-        ? { periodMm: rippled.periodMm, amplitudeMm: Math.hypot(...kept.harmonic) }
-        : null,
   }
 }
+
+type Slope = Pick<SlopeFit, 'slopeMmPerS' | 'standardErrorMmPerS' | 'degreesOfFreedom'>
 
 interface RippledFit {
   readonly fit: SlopeFit
@@ -178,23 +193,6 @@ function harmonicColumns(turnedMm: Float64Array, periodMm: number): [Float64Arra
  */
 function quantisationFloor(track: Track, samples: number, positionStepMm: number): number {
   return positionStepMm / (Math.sqrt(samples) * spanOf(track.timeS))
-}
-
-/** Slope that ripple of a known pitch, of unknown phase and too few turns to be fitted, may add, mm/s. */
-function hiddenRipple(track: Track, pitchMm: number | undefined): number {
-  if (pitchMm === undefined) return 0
-  const travelMm = Math.abs(track.positionMm[track.positionMm.length - 1]! - track.positionMm[0]!)
-  const turns = travelMm / pitchMm
-  if (turns >= KNOWN_PITCH_MIN_TURNS || turns === 0) return 0
-  const columns = harmonicColumns(track.positionMm, pitchMm)
-  const fit = slopeFit(track, columns)
-  if (fit === null) return 0
-  const line = straightLine(track.timeS, track.positionMm)
-  const fakes = columns.map((column) => straightLine(track.timeS, column).slopeMmPerS)
-  const noise = Math.sqrt(line.residualSumOfSquares / Math.max(1, line.samples - 2))
-  // Where even the harmonic is not told from the trend, its amplitude is what the residuals show at most.
-  const amplitude = Math.min(Math.hypot(...fit.harmonic), Math.SQRT2 * noise * Math.max(1, 1 / turns ** 2))
-  return amplitude * Math.hypot(...fakes) * Math.SQRT1_2
 }
 
 function centred(column: Float64Array): Float64Array {

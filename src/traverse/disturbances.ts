@@ -21,6 +21,8 @@ const GOES_ON_S = 1
 /** A step aside must exceed what leadscrew ripple can do, mm, and the tolerance this many times. */
 const STEP_ASIDE_MM = 0.1
 const STEP_ASIDE_TOLERANCES = 1.6
+/** Speeds on both sides of a step aside agree to this share. */
+const SAME_SPEED_SHARE = 0.01
 /** A step within the steady part must exceed so many standard errors, and this change of speed over its window. */
 const STEP_ERRORS = 8
 const STEP_SPEED_SHARE = 0.03
@@ -183,8 +185,16 @@ function stepAside(
   if (end * (reachS - edgeS) < GOES_ON_S) return null
   let far = edge
   while (track.timeS[far + end] !== undefined && end * (reachS - track.timeS[far + end]!) >= 0) far += end
-  const line = straightLine(track.timeS, track.positionMm, Math.min(edge, far) + 1, Math.max(edge, far))
+  const first = Math.min(edge, far) + 1
+  const last = Math.max(edge, far)
+  const even = track.positionMm.subarray(first, last).map((position) => position - steady.rippleMm(position))
+  const line = straightLine(track.timeS.subarray(first, last), even)
   if (line.samples < WINDOW_SAMPLES) return null
+  // A ramp that fades lies aside as well, but is slower.
+  const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
+  const slower = Math.abs(line.slopeMmPerS / steady.line.slopeMmPerS - 1)
+  const error = Math.sqrt(scatter / line.timeSumOfSquares) / Math.abs(steady.line.slopeMmPerS)
+  if (slower > SAME_SPEED_SHARE + 3 * error) return null
   const asideMm = positionOnLine(line, edgeS) - positionOnLine(steady.line, edgeS)
   if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
   return asideRejection(edgeS, asideMm)

@@ -64,13 +64,17 @@ function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump
     const before = tellsBefore ? speedOver(samples, Math.max(since, at - 1 - NEIGHBOURS), at - 1) : after
     const usual = Math.max(Math.abs(before.stepMm), Math.abs(after.stepMm))
     const fastest = Math.max(Math.abs(before.mmPerS), Math.abs(after.mmPerS))
-    const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S
     const passed = timeS[at]! - timeS[at - 1]!
-    const lowest = Math.min(0, before.mmPerS, after.mmPerS) * passed - allowance
-    const highest = Math.max(0, before.mmPerS, after.mmPerS) * passed + allowance
+    // Late arrival hides travel, but never turns it round: backward counts only where the table went backward.
+    const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S
+    const slowest = Math.min(before.mmPerS, after.mmPerS)
+    const quickest = Math.max(before.mmPerS, after.mmPerS)
+    const lowest = slowest < 0 ? slowest * passed - allowance : -floorMm
+    const highest = quickest > 0 ? quickest * passed + allowance : floorMm
     if (step >= lowest && step <= highest) continue
     const travelled = ((before.mmPerS + after.mmPerS) / 2) * passed
-    const kind = kindOf(positionMm[at - 1]!, positionMm[at]!, allowance, positionStepMm)
+    const reached = positionMm[at - 1]! + before.mmPerS * passed
+    const kind = kindOf(reached, positionMm[at]!, allowance, positionStepMm)
     jumps.push({ at, kind, jumpMm: step - (kind === 'unit-switched' ? 0 : travelled) })
     since = at
   }

@@ -9,15 +9,17 @@ const BLOCK_SAMPLES = 5
 const MAX_SHARE = 0.25
 /** A block mean is off the line by so many of its standard errors. */
 const LIMIT_ERRORS = 2
-/** Ripple of fewer turns is not told from a ramp by its middle. */
+/** Ripple of fewer turns is ill told from a ramp by its middle, which then takes more to show. */
 const MIN_RIPPLE_TURNS = 3
+const FEW_TURNS_LIMIT_ERRORS = 6
 
 /**
  * Cuts off what the tolerance for single samples lets in of a ramp that fades slowly: blocks at the ends whose
  * mean lies off the line through the middle of the steady part, to the side where a slower table would be.
  */
 export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
-  if (steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS) return steady
+  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS
+  const limitErrors = fewTurns ? FEW_TURNS_LIMIT_ERRORS : LIMIT_ERRORS
   const { timeS, positionMm } = track
   const spanS = timeS[steady.to - 1]! - timeS[steady.from]!
   const cut = MAX_SHARE * spanS
@@ -46,29 +48,23 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     const error = Math.sqrt(
       variance * (1 / n + 1 / middle.samples + (timeSum / n) ** 2 / middle.timeSumOfSquares),
     )
-    return (side * direction * sum) / n > LIMIT_ERRORS * error
+    return (side * direction * sum) / n > limitErrors * error
   }
+  const first = rampEnd(times, from - steady.from, (one, end) => isRamp(one, end, 1))
+  const last = rampStart(times, to - steady.from, (one, end) => isRamp(one, end, -1))
   return {
     ...steady,
-    from:
-      steady.from +
-      twice(
-        0,
-        rampEnd(times, from - steady.from, (first, last) => isRamp(first, last, 1)),
-        from - steady.from,
-      ),
-    to:
-      steady.from +
-      twice(
-        times.length,
-        rampStart(times, to - steady.from, (first, last) => isRamp(first, last, -1)),
-        to - steady.from,
-      ),
+    from: steady.from + cutTwice(0, first, from - steady.from),
+    to: steady.from + cutTwice(times.length, last, to - steady.from),
   }
 }
 
-/** What fades below notice goes on fading: as much again is cut off, but not past `limit`. */
-function twice(end: number, cut: number, limit: number): number {
+/**
+ * What fades below notice goes on fading: as much again is cut off, up to `limit`. Where even the limit is still
+ * off the line the speed drifts all the way, which no cut mends.
+ */
+function cutTwice(end: number, cut: number, limit: number): number {
+  if (cut === limit) return end
   const further = 2 * cut - end
   return end < limit ? Math.min(further, limit) : Math.max(further, limit)
 }

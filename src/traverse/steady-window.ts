@@ -22,8 +22,9 @@ const CORE_FROM = 0.3
 const CORE_TO = 0.7
 const TOLERANCE_MADS = 4 * 1.4826
 const TOLERANCE_STEPS = 2.5
-/** So many samples in a row off the line end the steady part; fewer are bad readings. */
+/** So many samples and seconds in a row off the line end the steady part; fewer are bad or late readings. */
 const ENDING_SAMPLES = 3
+const ENDING_S = 0.25
 const MAX_ROUNDS = 30
 /** The window grows by at most this share of itself before the line is fitted again. */
 const GROWTH = 0.25
@@ -95,8 +96,9 @@ function partOfTravel(track: Track, from: number, to: number, low: number, high:
 function leadscrewRipple(track: Track, part: Window): RipplePeriod | null {
   const timeS = track.timeS.subarray(part.from, part.to)
   const positionMm = track.positionMm.subarray(part.from, part.to)
-  const found = searchRipple(timeS, positionMm, { minTurns: 1 })
-  if (found === null || found.falseAlarm > 0.01 || found.explained < 0.5) return null
+  const found = searchRipple(timeS, positionMm, { minTurns: 1, maxPeriodMm: 8 })
+  if (found === null || found.falseAlarm > 0.01 || found.explained < (found.turns < 3 ? 0.7 : 0.5))
+    return null
   if ((2 * Math.PI * found.amplitudeMm) / found.periodMm > MAX_RIPPLE_OF_SPEED) return null
   return found
 }
@@ -151,7 +153,8 @@ function frontier(track: Track, fitted: FittedLine, start: number, step: 1 | -1,
       off = 0
     } else {
       off++
-      if (off >= ENDING_SAMPLES) break
+      const offS = Math.abs(track.timeS[i]! - track.timeS[good]!)
+      if (off >= ENDING_SAMPLES && offS >= ENDING_S) break
     }
   }
   return good

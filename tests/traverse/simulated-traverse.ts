@@ -1,10 +1,10 @@
 import { randomExponential, randomNormal } from 'd3-random'
-import { xoroshiro128plus } from 'pure-rand'
+import { mersenne } from 'pure-rand'
 import type { SampleSeries } from '../../src/ingest/index.js'
 
 /** Uniform numbers in 0…1 from a seed; the seed is in every failing title, so that a failure can be made again. */
 export function seededUniform(seed: number): () => number {
-  const generator = xoroshiro128plus(seed)
+  const generator = mersenne(seed)
   return () => (generator.unsafeNext() >>> 0) / 2 ** 32
 }
 
