@@ -11,7 +11,7 @@ const folder = new URL('../node_modules/.cache/tablepace-bench/', import.meta.ur
 await rm(folder, { recursive: true, force: true })
 await mkdir(folder, { recursive: true })
 
-const pieces = await loadPieces(folder)
+const pieces = await loadPieces()
 const rows = [
   ...benchSteadyFeed(pieces),
   ...benchLinePath(pieces),

@@ -1,29 +1,14 @@
 // Makes fixtures/stores/v<N>.db, a small store of today's schema, through the program itself. Run it once for every
 // new schema version, before the version after it is begun, and never again: node scripts/make-store-fixture.js
-import { existsSync, rmSync } from 'node:fs'
-import { fileURLToPath, pathToFileURL } from 'node:url'
-import { build } from 'esbuild'
+import { existsSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { bundled } from './bundled.js'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
-const bundle = `${root}node_modules/.cache/store-fixture.mjs`
-await build({
-  stdin: {
-    contents: `
-      export { openStore } from './src/store/index.js'
-      export { MIGRATIONS } from './src/store/migrations/index.js'
-      export { fillGoldenStore } from './tests/store/golden-store.js'`,
-    resolveDir: root,
-    loader: 'ts',
-  },
-  outfile: bundle,
-  bundle: true,
-  format: 'esm',
-  platform: 'node',
-  packages: 'external',
-  logLevel: 'warning',
-})
-const { fillGoldenStore, MIGRATIONS, openStore } = await import(pathToFileURL(bundle).href)
-rmSync(bundle)
+const { fillGoldenStore, MIGRATIONS, openStore } = await bundled(`
+  export { openStore } from './src/store/index.js'
+  export { MIGRATIONS } from './src/store/migrations/index.js'
+  export { fillGoldenStore } from './tests/store/golden-store.js'`)
 
 const path = `${root}fixtures/stores/v${MIGRATIONS.length}.db`
 if (existsSync(path)) throw new Error(`${path} is there already; a golden store is never made anew`)
