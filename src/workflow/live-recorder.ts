@@ -11,8 +11,8 @@ export interface LiveListener {
   readonly onConclusions: (conclusions: readonly string[]) => void
   readonly onSample: (sample: Sample) => void
   readonly onMotion: (event: MotionEvent) => void
-  /** The lines cannot be read at all; raw lines are still being kept. */
-  readonly onUnreadable: (error: TablepaceError) => void
+  /** The lines cannot be read at all, or can no longer be stored. What is in the store stays. */
+  readonly onFailure: (error: TablepaceError) => void
 }
 
 /** Lines are in the store at most this long after they came, ms. */
@@ -62,7 +62,7 @@ export class LiveRecorder {
     const { id } = this.#store.recordings.start(newRecording(this.#axis, take, conditions))
     this.#current = { id, dial }
     this.#watch = null
-    this.#saving = setInterval(() => this.#save(), SAVE_EVERY_MS)
+    this.#saving = setInterval(() => this.#saveInTime(), SAVE_EVERY_MS)
   }
 
   /** Takes the next line; lines between two recordings are only read. */
@@ -75,7 +75,7 @@ export class LiveRecorder {
     } catch (error) {
       if (!(error instanceof TablepaceError)) throw error
       this.#unreadable = true
-      this.#listener.onUnreadable(error)
+      this.#listener.onFailure(error)
       return
     }
     if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
@@ -106,11 +106,21 @@ export class LiveRecorder {
     return 5 * Math.max(...digitsMm)
   }
 
+  #saveInTime(): void {
+    try {
+      this.#save()
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      this.#listener.onFailure(error)
+    }
+  }
+
   #save(): void {
     if (this.#current === null || this.#unsaved.length === 0) return
     const lines = this.#unsaved
-    this.#unsaved = []
     this.#store.recordings.appendLines(this.#current.id, lines)
+    // Only now: lines that could not be stored are tried again.
+    this.#unsaved = []
   }
 
   #stopSaving(): void {

@@ -1,4 +1,6 @@
-import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { execFileSync } from 'node:child_process'
+import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmdirSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
@@ -188,6 +190,20 @@ function spoiled(path: string): Buffer {
   return bytes
 }
 
+/** Only root on Linux may mount a small disk of its own, and not in every container. */
+function mayMount(): boolean {
+  const place = mkdtempSync(join(tmpdir(), 'tablepace-mount-'))
+  try {
+    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'none', place], { stdio: 'ignore' })
+    execFileSync('umount', [place])
+    return true
+  } catch {
+    return false
+  } finally {
+    rmdirSync(place)
+  }
+}
+
 describe('devices, files and stores that fail end with exit code 5', () => {
   it('a port that is not there', async () => {
     const { run } = await benchMill()
@@ -243,6 +259,30 @@ describe('devices, files and stores that fail end with exit code 5', () => {
     other.exec('ROLLBACK')
     other.close()
   }, 60_000)
+
+  it.skipIf(!mayMount())('a full disk: nothing half-written, and what was stored stays', async () => {
+    const disk = join(temporaryFolder(), 'disk')
+    mkdirSync(disk)
+    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=1m', 'none', disk])
+    try {
+      const { run, json } = programOn(join(disk, 'store.db'))
+      await json('machine', 'add', 'Bench', '--units', 'in')
+      await json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
+      const path = join(temporaryFolder(), 'long.jsonl')
+      const lines = Array.from(
+        { length: 60_000 },
+        (_, i) => `{"t":${i / 50},"line":"X+${(i / 1e4).toFixed(4)}"}`,
+      )
+      writeFileSync(path, lines.join('\n'))
+      await expectRefusal(run, ['traverse', '--dial', '3', '--from', path], {
+        exitCode: 5,
+        code: 'store-full',
+      })
+      expect((await run('machine', 'list')).stdout).toContain('Bench')
+    } finally {
+      execFileSync('umount', [disk])
+    }
+  })
 
   it.skipIf(process.getuid?.() === 0)('a store in a folder that may not be written', async () => {
     const folder = temporaryFolder()

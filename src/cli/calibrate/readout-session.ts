@@ -54,7 +54,7 @@ export async function runReadoutSession(
         display.label = event.kind === 'stopped' ? '  at rest' : '  moving'
         if (event.kind === 'stopped') end({ kind: 'stopped' })
       },
-      onUnreadable: fail,
+      onFailure: fail,
     },
   )
   let closed: { readonly error: TablepaceError | null } | null = null

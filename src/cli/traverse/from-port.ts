@@ -55,7 +55,7 @@ export async function traverseFromPort(
         if (event.kind === 'started') say(`Moving in direction ${event.direction === 1 ? '+' : '-'} …`)
         if (event.kind === 'stopped') end(null)
       },
-      onUnreadable: end,
+      onFailure: end,
     },
   )
   const port = await openReadout({
