@@ -123,7 +123,7 @@ function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
 }
 
 /**
- * A step within the steady part: the means of half a window after and before a sample differ by more than their
+ * A step within the steady part: the middle levels of a window after and before a sample differ by more than their
  * scatter and any change of speed allow. Shows what is too short or too small for the local speed.
  */
 function stepInside(
@@ -142,23 +142,20 @@ function stepInside(
   const spanS = timeS[core.to - 1]! - timeS[core.from]!
   const m = Math.max(WINDOW_SAMPLES, Math.ceil((windowS * n) / spanS))
   if (n < 4 * m) return null
-  const sums = new Float64Array(n + 1)
-  const bends: number[] = []
+  const changes: number[] = []
   const stride = Math.max(1, Math.floor(n / 4096))
-  for (let i = 0; i < n; i++) {
-    sums[i + 1] = sums[i]! + residuals[i]!
-    if (i >= 1 && i % stride === 0) bends.push(Math.abs(residuals[i]! - residuals[i - 1]!))
-  }
-  const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(bends) / (0.6745 * Math.SQRT2))
+  for (let i = 1; i < n; i += stride) changes.push(Math.abs(residuals[i]! - residuals[i - 1]!))
+  const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(changes) / (0.6745 * Math.SQRT2))
   const speed = Math.abs(steady.line.slopeMmPerS)
   const allowedMm = Math.max(
     STEP_ASIDE_MM,
     STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
   )
+  const levelOf = (from: number): number => median([...residuals.subarray(from, from + m)])
   let largest = 0
   let at = 0
-  for (let i = m; i <= n - m; i++) {
-    const step = (sums[i + m]! - 2 * sums[i]! + sums[i - m]!) / m
+  for (let i = m; i <= n - m; i += Math.max(1, Math.floor(m / 4))) {
+    const step = levelOf(i) - levelOf(i - m)
     if (Math.abs(step) > Math.abs(largest)) {
       largest = step
       at = i

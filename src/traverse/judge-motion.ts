@@ -120,7 +120,7 @@ function tooFew(samples: number, travelMm: number, lastsS: number): Rejection {
   return lastsS < MIN_STEADY_S
     ? {
         code: 'too-short',
-        message: `Only ${Math.max(0, lastsS).toFixed(2)} s of the ${travelMm.toFixed(2)} mm travelled are steady; travel further.`,
+        message: `The ${travelMm.toFixed(2)} mm travelled hold ${lastsS > 0 ? `only ${lastsS.toFixed(2)} s of` : 'no'} steady travel; travel further.`,
       }
     : {
         code: 'too-few-samples',
@@ -132,7 +132,7 @@ function cutShort(atStart: boolean, coreS: number): Rejection {
   const what = atStart ? 'begins' : 'ends'
   return {
     code: 'recording-cut',
-    message: `The recording ${what} while the table moves and shows only ${coreS.toFixed(2)} s of steady travel.`,
+    message: `The recording ${what} while the table moves and shows too little steady travel (${coreS.toFixed(2)} s).`,
   }
 }
 

@@ -22,9 +22,10 @@ const CORE_FROM = 0.3
 const CORE_TO = 0.7
 const TOLERANCE_MADS = 4 * 1.4826
 const TOLERANCE_STEPS = 2.5
-/** So many samples and seconds in a row off the line end the steady part; fewer are bad or late readings. */
+/** So many samples in a row off the line end the steady part; fewer are bad readings. */
 const ENDING_SAMPLES = 3
-const ENDING_S = 0.25
+/** Samples behind the line may just have arrived late, in a bunch, for so long, s. */
+const LATE_S = 0.25
 const MAX_ROUNDS = 30
 /** The window grows by at most this share of itself before the line is fitted again. */
 const GROWTH = 0.25
@@ -153,8 +154,9 @@ function frontier(track: Track, fitted: FittedLine, start: number, step: 1 | -1,
       off = 0
     } else {
       off++
+      const lags = residual * fitted.line.slopeMmPerS < 0
       const offS = Math.abs(track.timeS[i]! - track.timeS[good]!)
-      if (off >= ENDING_SAMPLES && offS >= ENDING_S) break
+      if (off >= ENDING_SAMPLES && (!lags || offS >= LATE_S)) break
     }
   }
   return good
