@@ -72,7 +72,10 @@ interface Side {
 function fitDirection(side: Side, posterior: NoisePosterior | null, stepped: boolean): FittedDirection {
   const { marks } = side
   const enough =
-    marks.length >= MARKS_FOR_SHAPE && posterior !== null && posterior.degreesOfFreedom >= REPEATS_FOR_SHAPE
+    marks.length >= MARKS_FOR_SHAPE &&
+    marks.some((mark) => mark.feedMmPerMin > 0) &&
+    posterior !== null &&
+    posterior.degreesOfFreedom >= REPEATS_FOR_SHAPE
   const kind = stepped || marks.length < 2 ? 'none' : enough ? 'full' : 'sparse'
   return {
     direction: side.direction,

@@ -40,4 +40,3 @@ export {
   studentTCdf,
   studentTQuantile,
 } from './student-t.js'
-export { tableHash } from './table-hash.js'
