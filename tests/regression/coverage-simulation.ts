@@ -1,12 +1,10 @@
-import { randomNormal } from 'd3-random'
-import prand from 'pure-rand'
 import type { RunEvidence } from '../../src/regression/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 
 /** A dial curve: mm/min at a place on a dial that goes from 0 to 10. */
 export type DialCurve = (dial: number) => number
 
-/** Shapes of power-feed dials, and one that no smooth curve fits: all rise from 1 to 10. */
+/** Invented shapes of power-feed dials, all rising from 1 to 10; the stepped one has no curve between its marks. */
 export const CURVE_FAMILIES: Readonly<Record<string, DialCurve>> = {
   'dead band, then straight': (dial) => 4 + 62 * softPlus(dial - 1.2, 0.25),
   saturating: (dial) => 640 * (1 - Math.exp(-dial / 3.2)),
@@ -20,6 +18,7 @@ function softPlus(x: number, width: number): number {
   return width * Math.log1p(Math.exp(x / width))
 }
 
+/** A simulated machine and how it is measured. */
 export interface Campaign {
   readonly curve: DialCurve
   readonly dials: readonly number[]
@@ -33,12 +32,6 @@ export interface Campaign {
   readonly dialReset: number
   /** Standard uncertainty of one run's own feed, relative. */
   readonly readingRelative: number
-}
-
-/** Normal deviates from a seed, the same on every machine. */
-export function seededNormal(seed: number): () => number {
-  const generator = prand.xoroshiro128plus(seed)
-  return randomNormal.source(() => ((generator.unsafeNext() >>> 0) + 0.5) / 2 ** 32)()
 }
 
 /** The feed that one setting of the dial really has. */
