@@ -5,6 +5,10 @@ import { positionOnLine, straightLine } from './straight-line.js'
 /** Blocks at either end that are asked whether they still belong to a ramp, s and samples at least. */
 const BLOCK_S = 0.5
 const BLOCK_SAMPLES = 5
+/** A short steady part is asked in so many blocks at least. */
+const BLOCKS = 20
+/** Speed below the middle's by more than this share is a ramp, not drift. */
+const DRIFT_SHARE = 0.03
 /** No more than this share of the steady part is cut off at either end. */
 const MAX_SHARE = 0.25
 /** A block mean is off the line by so many of its standard errors. */
@@ -15,7 +19,8 @@ const FEW_TURNS_LIMIT_ERRORS = 6
 
 /**
  * Cuts off what the tolerance for single samples lets in of a ramp that fades slowly: blocks at the ends whose
- * mean lies off the line through the middle of the steady part, to the side where a slower table would be.
+ * mean lies off the line through the middle of the steady part, to the side where a slower table would be. What
+ * fades below notice goes on fading, so as much again is cut.
  */
 export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
   const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS
@@ -50,35 +55,36 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     )
     return (side * direction * sum) / n > limitErrors * error
   }
-  const first = rampEnd(times, from - steady.from, (one, end) => isRamp(one, end, 1))
-  const last = rampStart(times, to - steady.from, (one, end) => isRamp(one, end, -1))
+  const blockS = Math.min(BLOCK_S, spanS / BLOCKS)
+  const first = rampEnd(times, blockS, from - steady.from, (one, end) => isRamp(one, end, 1))
+  const last = rampStart(times, blockS, to - steady.from, (one, end) => isRamp(one, end, -1))
+  /** A speed that drifts all the way is off the line up to the limit, and no cut mends it; a ramp is slower, too. */
+  const drifts = (one: number, end: number): boolean => {
+    const share = straightLine(times, even, one, end).slopeMmPerS / middle.slopeMmPerS
+    return share > 1 - DRIFT_SHARE
+  }
+  const fromLimit = from - steady.from
+  const toLimit = to - steady.from
+  const keepsStart = first === fromLimit && drifts(0, first)
+  const keepsEnd = last === toLimit && drifts(last, times.length)
   return {
     ...steady,
-    from: steady.from + cutTwice(0, first, from - steady.from),
-    to: steady.from + cutTwice(times.length, last, to - steady.from),
+    from: steady.from + (keepsStart ? 0 : Math.min(2 * first, fromLimit)),
+    to: steady.from + (keepsEnd ? times.length : Math.max(2 * last - times.length, toLimit)),
   }
-}
-
-/**
- * What fades below notice goes on fading: as much again is cut off, up to `limit`. Where even the limit is still
- * off the line the speed drifts all the way, which no cut mends.
- */
-function cutTwice(end: number, cut: number, limit: number): number {
-  if (cut === limit) return end
-  const further = 2 * cut - end
-  return end < limit ? Math.min(further, limit) : Math.max(further, limit)
 }
 
 /** First sample after the leading blocks that are ramp. */
 function rampEnd(
   times: Float64Array,
+  blockS: number,
   limit: number,
   isRamp: (first: number, last: number) => boolean,
 ): number {
   let first = 0
   while (first < limit) {
     let last = first
-    while (last < limit && (last - first < BLOCK_SAMPLES || times[last]! - times[first]! < BLOCK_S)) last++
+    while (last < limit && (last - first < BLOCK_SAMPLES || times[last]! - times[first]! < blockS)) last++
     if (!isRamp(first, last)) break
     first = last
   }
@@ -88,13 +94,14 @@ function rampEnd(
 /** One past the last sample before the trailing blocks that are ramp. */
 function rampStart(
   times: Float64Array,
+  blockS: number,
   limit: number,
   isRamp: (first: number, last: number) => boolean,
 ): number {
   let last = times.length
   while (last > limit) {
     let first = last - 1
-    while (first > limit && (last - first < BLOCK_SAMPLES || times[last - 1]! - times[first]! < BLOCK_S))
+    while (first > limit && (last - first < BLOCK_SAMPLES || times[last - 1]! - times[first]! < blockS))
       first--
     if (!isRamp(first, last)) break
     last = first
