@@ -89,9 +89,10 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const cutBefore = before === null && motion.from === 0 && steady.from === 0
   const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length
   if (indices.length < MIN_STEADY_SAMPLES || coreS < MIN_STEADY_S / 2) {
-    const rejection =
+    const shown =
       cutBefore || cutAfter ? cutShort(cutBefore, coreS) : tooFew(indices.length, moved.distanceMm, coreS)
-    return { ...moved, rejection }
+    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
+    return { ...moved, rejection: lost.rejection ?? shown }
   }
   const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
   const drift = judgeDrift(track, core.from, core.to, steady)

@@ -19,6 +19,9 @@ export interface RejoinedPositions {
 const NEIGHBOURS = 5
 /** Lines may arrive this late (adapter latency, a busy computer), s. */
 const LATE_ARRIVAL_S = 0.03
+/** Over a silence of so many periods a few samples tell the speed no better than to this share. */
+const SILENT_PERIODS = 3
+const SPEED_ERROR = 0.1
 const FLOOR_STEPS = 5
 const FLOOR_NOISE = 8
 /** A jump and its way back within so few samples is a burst of bad readings, not a move of the origin. */
@@ -66,7 +69,8 @@ function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump
     const fastest = Math.max(Math.abs(before.mmPerS), Math.abs(after.mmPerS))
     const passed = timeS[at]! - timeS[at - 1]!
     // Late arrival hides travel, but never turns it round: backward counts only where the table went backward.
-    const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S
+    const overSilenceMm = passed > SILENT_PERIODS * samples.periodS ? SPEED_ERROR * fastest * passed : 0
+    const allowance = floorMm + usual + fastest * LATE_ARRIVAL_S + overSilenceMm
     const slowest = Math.min(before.mmPerS, after.mmPerS)
     const quickest = Math.max(before.mmPerS, after.mmPerS)
     const lowest = slowest < 0 ? slowest * passed - allowance : -floorMm
