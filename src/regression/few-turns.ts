@@ -10,7 +10,7 @@ export interface FewTurnsSlope {
 
 const MAX_POINTS = 512
 /** Pitches to reckon with where none is known, mm: 2 mm to 8 mm covers the usual leadscrews (no source). */
-const PITCHES_MM = Array.from({ length: 29 }, (_, i) => 2 * 4 ** (i / 28))
+const PITCHES_MM = Array.from({ length: 121 }, (_, i) => 2 * 4 ** (i / 120))
 /** Ripple of the speed to reckon with, as standard deviations, and how likely each is (common practice, no source). */
 const RIPPLES = [
   { ofSpeed: 0, weight: 0.4 },
@@ -30,6 +30,12 @@ const RIPPLES = [
  * @param pitchMm the leadscrew's pitch where it is known
  */
 export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
+  const bySlope = straightLine(track.timeS, track.positionMm).slopeMmPerS
+  // Ripple bends the line's slope and so the turn that it tells; the second round knows the turn better.
+  return averageModels(track, averageModels(track, bySlope, pitchMm).slopeMmPerS, pitchMm)
+}
+
+function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewTurnsSlope {
   const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
   const line = straightLine(timeS, positionMm)
   const time = timeS.map((at) => at - line.meanTimeS)
@@ -39,12 +45,12 @@ export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
     return { slope: fitted.slopeMmPerS, rest }
   }
   const residual = detrend(positionMm).rest
-  const variance = noiseVariance(timeS, positionMm, residual)
+  const variance = noiseVariance(timeS, residual, turnMmPerS)
   const lineVariance = variance / line.timeSumOfSquares
 
   const models = (pitchMm === undefined ? PITCHES_MM : [pitchMm]).flatMap((pitch) => {
-    // The turn by the line, not by the position: a bent function of the position would explain its own rounding.
-    const phase = time.map((at) => (2 * Math.PI * line.slopeMmPerS * at) / pitch)
+    // The turn by time, not by position: a bent function of the position would explain its own rounding.
+    const phase = time.map((at) => (2 * Math.PI * turnMmPerS * at) / pitch)
     const sine = detrend(phase.map(Math.sin))
     const cosine = detrend(phase.map(Math.cos))
     const ss = dot(sine.rest, sine.rest) / variance
@@ -89,9 +95,8 @@ export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
  * Variance of a sample about line and best sinusoid, enlarged where neighbours go together (a staircase of
  * rounding) by what Newey and West's sum makes of it.
  */
-function noiseVariance(timeS: Float64Array, positionMm: Float64Array, residual: Float64Array): number {
-  const line = straightLine(timeS, positionMm)
-  const onLine = timeS.map((at) => line.slopeMmPerS * (at - line.meanTimeS))
+function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: number): number {
+  const onLine = timeS.map((at) => turnMmPerS * (at - timeS[0]!))
   let least = residual
   for (const pitch of PITCHES_MM) {
     const columns = [

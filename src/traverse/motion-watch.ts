@@ -36,6 +36,8 @@ interface Traversing {
   readonly fromMm: number
   /** Where the start showed: how fast the table goes is told from there. */
   readonly startedMm: number
+  /** Until that shows, how fast it left its rest, mm/s. */
+  readonly leftAtMmPerS: number
 }
 
 /**
@@ -56,6 +58,8 @@ export class MotionWatch {
   /** Where the table rests, or where it last moved on, and since when. */
   private anchor: { timeS: number; positionMm: number } | null = null
   private previousMm = 0
+  /** When the position was last within the rest band. */
+  private nearS = 0
   private leap: { timeS: number; direction: Direction } | null = null
   private traversing: Traversing | null = null
 
@@ -94,6 +98,7 @@ export class MotionWatch {
       return null
     }
     const moved = position - this.anchor.positionMm
+    if (Math.abs(moved) <= this.bandMm) this.nearS = timeS
     if (Math.abs(moved) < this.startMm) return null
     const direction: Direction = moved > 0 ? 1 : -1
     const inOneLeap = Math.abs(position - this.previousMm) > 0.8 * Math.abs(moved)
@@ -108,7 +113,7 @@ export class MotionWatch {
   }
 
   private watchTravel(timeS: number, position: number): MotionEvent | null {
-    const { direction, sinceS, fromMm, startedMm } = this.traversing!
+    const { direction, sinceS, fromMm, startedMm, leftAtMmPerS } = this.traversing!
     const anchor = this.anchor!
     const advance = direction * (position - anchor.positionMm)
     const travelMm = Math.abs(position - fromMm)
@@ -117,15 +122,18 @@ export class MotionWatch {
     }
     if (Math.abs(advance) > this.bandMm) {
       this.anchor = { timeS, positionMm: position }
+      this.nearS = timeS
       return { kind: 'moving', timeS, travelMm }
     }
-    const speed = Math.abs(anchor.positionMm - startedMm) / (anchor.timeS - sinceS)
+    const shownMm = Math.abs(anchor.positionMm - startedMm)
+    const speed = shownMm > REST_BANDS * this.bandMm ? shownMm / (anchor.timeS - sinceS) : leftAtMmPerS
     const neededS = Math.max(this.restS, speed > 0 ? (REST_BANDS * this.bandMm) / speed : 0)
     if (timeS - anchor.timeS < neededS) return null
     this.traversing = null
     this.leap = null
     const restSinceS = anchor.timeS
     this.anchor = { timeS, positionMm: position }
+    this.nearS = timeS
     return { kind: 'stopped', timeS, restSinceS, travelMm }
   }
 
@@ -135,7 +143,9 @@ export class MotionWatch {
     from: { timeS: number; positionMm: number },
     position: number,
   ): MotionEvent {
-    this.traversing = { direction, sinceS: timeS, fromMm: from.positionMm, startedMm: position }
+    const leftAtMmPerS = this.startMm / Math.max(timeS - this.nearS, Number.EPSILON)
+    this.traversing = { direction, sinceS: timeS, fromMm: from.positionMm, startedMm: position, leftAtMmPerS }
+    this.nearS = timeS
     this.anchor = { timeS, positionMm: position }
     this.leap = null
     return { kind: 'started', timeS, direction }
