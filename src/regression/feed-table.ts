@@ -37,6 +37,8 @@ export interface RunEvidence {
   /** From this run alone: reading and clock, not what changes from run to run. */
   readonly standardUncertaintyMmPerMin: number
   readonly source: 'readout' | 'stopwatch'
+  /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */
+  readonly setting?: string
 }
 
 /** Run-to-run and dial-reset scatter learned from all marks (posterior means). */

@@ -28,6 +28,16 @@ export function fitWarnings(
       })
     }
   }
+  const shared = groups.filter((group) => group.settings.length < group.feedsMmPerMin.length)
+  if (shared.length > 0 && posterior !== null) {
+    const never = groups.every((group) => group.settings.length === 1)
+    warnings.push({
+      code: 'same-setting',
+      message: never
+        ? 'No dial was set anew between two runs, so how far setting it again moves the feed is assumed, not measured: turn the dial away and back before each run.'
+        : `At ${listDials(shared)} some runs were made without setting the dial anew; they tell the run-to-run scatter alone.`,
+    })
+  }
   const creeping = groups.filter((group) => group.creeps && group.meanFeedMmPerMin > 0)
   if (creeping.length > 0) {
     warnings.push({

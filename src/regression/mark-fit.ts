@@ -13,7 +13,7 @@ export interface FittedMark extends MarkFit {
  * Mean feed of a mark, its 95 % interval, and where the feed will lie the next time the dial is set there.
  *
  * Works in log feed. Runs are weighted by their own uncertainty on top of the common scatter, so that a stopwatch
- * run counts less beside a readout run; alike runs get alike weights. The intervals are quantiles of the normal
+ * run counts less beside a readout run, and runs made at one setting of the dial count little more than one. The intervals are quantiles of the normal
  * mixture over the noise posterior: wide while the scatter itself is hardly known.
  *
  * @param posterior null where no mark of the axis was repeated: the feed is given, every band is null
@@ -35,23 +35,48 @@ export function fitMark(mark: MarkGroup, posterior: NoisePosterior | null): Fitt
   return mark.creeps ? fitCreepingMark(mark, posterior) : fitMovingMark(mark, posterior)
 }
 
-/** Variance of log feed that setting and running add each time, at one point of the posterior. */
-function commonVariance(point: NoisePoint, relativeSlope: number): number {
-  return point.runRelative ** 2 + (relativeSlope * point.dialReset) ** 2
+/** What each run counts for in the mark's mean, summing to 1, and what each dial setting counts for. */
+interface Weights {
+  readonly runs: readonly number[]
+  readonly settings: readonly number[]
+}
+
+/**
+ * Weights by the scatter expected: within a setting by each run's own uncertainty beside the run-to-run scatter, among
+ * settings by what is left of that plus the scatter of setting the dial.
+ */
+function weigh(mark: MarkGroup, own: readonly number[], runVariance: number, dialVariance: number): Weights {
+  const precisions = own.map((variance) => 1 / (runVariance + variance))
+  const sums = mark.settings.map((setting) => setting.reduce((sum, k) => sum + precisions[k]!, 0))
+  const raw = sums.map((sum) => 1 / (1 / sum + dialVariance))
+  const total = raw.reduce((sum, weight) => sum + weight, 0)
+  const settings = raw.map((weight) => weight / total)
+  const runs = own.map((_, k) => {
+    const j = mark.settings.findIndex((setting) => setting.includes(k))
+    return (settings[j]! * precisions[k]!) / sums[j]!
+  })
+  return { runs, settings }
+}
+
+function sumOfSquares(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value * value, 0)
 }
 
 function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior): FittedMark {
   const relativeSlope = mark.slopeMmPerMin / mark.meanFeedMmPerMin
+  const runVariance = (point: NoisePoint) => point.runRelative ** 2
+  const dialVariance = (point: NoisePoint) => (relativeSlope * point.dialReset) ** 2
+  const expected = (variance: (point: NoisePoint) => number) =>
+    posterior.points.reduce((sum, point) => sum + point.weight * variance(point), 0)
   const own = mark.relativeUncertainties.map((u) => u * u)
-  const typical = posterior.points.reduce((sum, p) => sum + p.weight * commonVariance(p, relativeSlope), 0)
-  const raw = own.map((variance) => 1 / (typical + variance))
-  const rawSum = raw.reduce((sum, weight) => sum + weight, 0)
-  const weights = raw.map((weight) => weight / rawSum)
-  const logMean = weights.reduce((sum, weight, k) => sum + weight * Math.log(mark.feedsMmPerMin[k]!), 0)
-  const weightSquares = weights.reduce((sum, weight) => sum + weight * weight, 0)
-  const ownVariance = weights.reduce((sum, weight, k) => sum + weight * weight * own[k]!, 0)
-  const common = posterior.points.map((point) => commonVariance(point, relativeSlope))
-  const relativeVariances = common.map((variance) => variance * weightSquares + ownVariance)
+  const weights = weigh(mark, own, expected(runVariance), expected(dialVariance))
+  const logMean = weights.runs.reduce((sum, weight, k) => sum + weight * Math.log(mark.feedsMmPerMin[k]!), 0)
+  const ownVariance = weights.runs.reduce((sum, weight, k) => sum + weight * weight * own[k]!, 0)
+  const [runShare, dialShare] = [sumOfSquares(weights.runs), sumOfSquares(weights.settings)]
+  const common = posterior.points.map((point) => runVariance(point) + dialVariance(point))
+  const relativeVariances = posterior.points.map(
+    (point) => runVariance(point) * runShare + dialVariance(point) * dialShare + ownVariance,
+  )
   const parts = (variances: readonly number[]): MixturePart[] =>
     posterior.points.map(({ weight }, q) => ({ weight, standardDeviation: Math.sqrt(variances[q]!) }))
   const meanParts = parts(relativeVariances)

@@ -11,6 +11,8 @@ export interface MarkGroup {
   readonly feedsMmPerMin: readonly number[]
   /** Standard uncertainty of each run's own feed over that feed: reading and clock only. */
   readonly relativeUncertainties: readonly number[]
+  /** Runs that share one dial setting, as indices into `feedsMmPerMin`: the error of setting the dial is common to them. */
+  readonly settings: readonly (readonly number[])[]
   /** Plain mean of the runs, mm/min: for slopes and for telling which marks creep. */
   readonly meanFeedMmPerMin: number
   /** The table hardly moves here: log feed means nothing, the mark stays out of the noise model. */
@@ -72,10 +74,20 @@ export function groupByMark(sorted: readonly RunEvidence[], fastestMmPerMin: num
     relativeUncertainties: runs.map((run) =>
       run.feedMmPerMin > 0 ? run.standardUncertaintyMmPerMin / run.feedMmPerMin : 0,
     ),
+    settings: settingsOf(runs),
     meanFeedMmPerMin,
     creeps: Math.min(...feedsMmPerMin) <= 0 || meanFeedMmPerMin < creepLimit,
     slopeMmPerMin: slopes[i]!,
   }))
+}
+
+function settingsOf(runs: readonly RunEvidence[]): number[][] {
+  const bySetting = new Map<string | number, number[]>()
+  for (const [index, { setting }] of runs.entries()) {
+    const key = setting ?? index
+    bySetting.set(key, [...(bySetting.get(key) ?? []), index])
+  }
+  return [...bySetting.values()]
 }
 
 /** The larger of the PCHIP slope and a share of the secant over the neighbours; one mark: the line through zero. */

@@ -60,7 +60,7 @@ function logPrior(scatter: number, seldom: number): number {
  * and direction.
  *
  * A mark's runs scatter with variance s_run² + g²·s_dial² + u², g the relative slope of the dial curve there, u the
- * run's own uncertainty. The likelihood is the restricted one (H. D. Patterson, R. Thompson, Biometrika 58 (1971)
+ * run's own uncertainty; runs made without touching the dial share the g²·s_dial² part. The likelihood is the restricted one (H. D. Patterson, R. Thompson, Biometrika 58 (1971)
  * 545-554): each mark's own mean is integrated out, so a mark with R runs gives R - 1 degrees of freedom.
  *
  * @returns null where no mark was repeated
@@ -71,6 +71,7 @@ export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOption
   const groups = repeated.map((mark) => ({
     logFeeds: mark.feedsMmPerMin.map(Math.log),
     ownVariances: mark.relativeUncertainties.map((u) => u * u),
+    settings: mark.settings,
     slopeSquared: (mark.slopeMmPerMin / mark.meanFeedMmPerMin) ** 2,
   }))
   const dialScale = Math.max(...marks.map((mark) => Math.abs(mark.dial))) || 1
@@ -82,8 +83,7 @@ export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOption
       weight += logPrior(Math.max(share, DIAL_GRID.from), SELDOM_DIAL_SCATTER)
       if (share === 0 && options.dialRepeats) weight += Math.log(ODDS_ON_REPEATING)
       for (const group of groups) {
-        const common = runRelative ** 2 + group.slopeSquared * dialReset ** 2
-        weight += restrictedLogLikelihood(group.logFeeds, group.ownVariances, common)
+        weight += logLikelihood(group, runRelative ** 2, group.slopeSquared * dialReset ** 2)
       }
       return { runRelative, dialReset, weight }
     }),
@@ -99,20 +99,51 @@ export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOption
   }
 }
 
-function restrictedLogLikelihood(values: readonly number[], own: readonly number[], common: number): number {
+interface ScatteringRuns {
+  readonly logFeeds: readonly number[]
+  readonly ownVariances: readonly number[]
+  readonly settings: readonly (readonly number[])[]
+}
+
+/**
+ * Restricted log-likelihood of one mark's runs. Within a setting they scatter by run and reading alone; the settings'
+ * weighted means scatter by the dial too. Splitting it so is exact (Sherman-Morrison on each setting's block).
+ */
+function logLikelihood(runs: ScatteringRuns, runVariance: number, dialVariance: number): number {
+  const means: number[] = []
+  const variances: number[] = []
+  let within = 0
+  for (const setting of runs.settings) {
+    const values = setting.map((k) => runs.logFeeds[k]!)
+    const spread = restricted(
+      values,
+      setting.map((k) => runVariance + runs.ownVariances[k]!),
+    )
+    within += spread.logLikelihood
+    means.push(spread.mean)
+    variances.push(spread.meanVariance + dialVariance)
+  }
+  return within + restricted(means, variances).logLikelihood
+}
+
+/** Values of known variance around a mean that is integrated out; of a single value the likelihood says nothing. */
+function restricted(
+  values: readonly number[],
+  variances: readonly number[],
+): { readonly logLikelihood: number; readonly mean: number; readonly meanVariance: number } {
   let sumWeight = 0
   let sumWeighted = 0
   let logDeterminant = 0
   for (let k = 0; k < values.length; k++) {
-    const weight = 1 / (common + own[k]!)
-    sumWeight += weight
-    sumWeighted += weight * values[k]!
-    logDeterminant -= Math.log(weight)
+    sumWeight += 1 / variances[k]!
+    sumWeighted += values[k]! / variances[k]!
+    logDeterminant += Math.log(variances[k]!)
   }
   const mean = sumWeighted / sumWeight
   let square = 0
-  for (let k = 0; k < values.length; k++) square += (values[k]! - mean) ** 2 / (common + own[k]!)
-  return -0.5 * (logDeterminant + Math.log(sumWeight) + square)
+  for (let k = 0; k < values.length; k++) square += (values[k]! - mean) ** 2 / variances[k]!
+  const logLikelihood = -0.5 * (logDeterminant + Math.log(sumWeight) + square)
+  return { logLikelihood, mean, meanVariance: 1 / sumWeight }
 }
 
 /** Posterior means, as kept and shown. */

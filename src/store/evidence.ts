@@ -8,12 +8,22 @@ export function sortEvidence(
 ): Evidence {
   const evidence: RunEvidence[] = []
   const leftOut: LeftOutRun[] = []
+  let before: { readonly run: Run; readonly setting: string } | null = null
   for (const run of runs) {
+    // A dropped or rejected run still tells that the dial was not touched since.
+    const setting: string = before !== null && untouchedSince(before.run, run) ? before.setting : run.id
+    before = { run, setting }
     const found = asEvidence(run, dial)
     if ('code' in found) leftOut.push(found)
-    else evidence.push(found)
+    else evidence.push({ ...found, setting })
   }
   return { evidence, leftOut }
+}
+
+/** Whether two runs made one after the other were made at one setting of the dial. */
+function untouchedSince(before: Run, run: Run): boolean {
+  if (before.dial !== run.dial) return false
+  return before.recordingId === run.recordingId || !run.dialReset
 }
 
 function asEvidence(

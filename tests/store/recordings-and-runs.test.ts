@@ -205,6 +205,7 @@ describe('runs', () => {
         feedMmPerMin: 181.25,
         standardUncertaintyMmPerMin: 0.01,
         source: 'readout',
+        setting: good,
       },
     ])
     expect(leftOut.map((run) => [run.runId, run.code])).toEqual([
@@ -217,6 +218,27 @@ describe('runs', () => {
     const kept = store.runs.keep(dropped, LATER)
     expect([kept.droppedAt, kept.dropReason]).toEqual([null, null])
     expect(store.runs.evidenceFor(axis.id).evidence).toHaveLength(2)
+  })
+
+  it('evidenceFor says which runs were made at one setting of the dial', () => {
+    const store = newStore()
+    const axis = addAxis(store)
+    const record = (dial: number, dialReset: boolean, runs: number): string[] => {
+      const { id } = store.recordings.start(newRecording(axis.id, { dial, dialReset }))
+      return store.runs.add(id, dial, new Array(runs).fill(JUDGEMENT), NOW).map((run) => run.id)
+    }
+    const [to, fro] = record(3, true, 2)
+    const [untouched] = record(3, false, 1)
+    const [anew] = record(3, true, 1)
+    const [elsewhere] = record(5, false, 1)
+    const { evidence } = store.runs.evidenceFor(axis.id)
+    expect(evidence.map((run) => [run.runId, run.setting])).toEqual([
+      [to, to],
+      [fro, to],
+      [untouched, to],
+      [anew, anew],
+      [elsewhere, elsewhere],
+    ])
   })
 
   it('refuse what is not a number, and an unknown run', () => {
