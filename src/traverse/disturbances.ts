@@ -5,6 +5,7 @@ import type { Motion, Stretch } from './motions.js'
 import type { PositionJump } from './position-jumps.js'
 import type { SteadyWindow } from './steady-window.js'
 import { positionOnLine, straightLine } from './straight-line.js'
+import { timeInto } from './time-into.js'
 import type { Rejection } from './traverse.js'
 
 /** A local speed off by this share of the feed, plus five of its standard errors, is an event. */
@@ -60,7 +61,7 @@ export function findDisturbance(
   if (off.length > 0 && isTrend(inside)) return neverSettled(inside)
   const dips = [dipOutward(before), dipOutward(after)].filter((dip) => dip !== null)
   const worst = [...off, ...dips].sort((a, b) => a.share - b.share)[0]
-  if (worst !== undefined) return speedRejection(worst, motion, track)
+  if (worst !== undefined) return speedRejection(worst, track)
 
   const step = stepInside(track, steady, core, windowS, positionStepMm)
   if (step !== null) return step
@@ -162,7 +163,7 @@ function stepInside(
     }
   }
   if (Math.abs(largest) <= allowedMm) return null
-  return asideRejection(timeS[core.from + at]!, largest)
+  return asideRejection(track, timeS[core.from + at]!, largest)
 }
 
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
@@ -194,48 +195,48 @@ function stepAside(
   if (slower > SAME_SPEED_SHARE + 3 * error) return null
   const asideMm = positionOnLine(line, edgeS) - positionOnLine(steady.line, edgeS)
   if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
-  return asideRejection(edgeS, asideMm)
+  return asideRejection(track, edgeS, asideMm)
 }
 
-function asideRejection(atS: number, asideMm: number): Rejection {
+function asideRejection(track: Track, atS: number, asideMm: number): Rejection {
   return {
     code: 'slipped',
-    message: `At ${atS.toFixed(1)} s the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
+    message: `${timeInto(track, atS)} the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
   }
 }
 
-function speedRejection(speed: RelativeSpeed, motion: Motion, track: Track): Rejection {
-  const intoS = (speed.fromS + speed.toS) / 2 - track.timeS[motion.from]!
+function speedRejection(speed: RelativeSpeed, track: Track): Rejection {
+  const at = timeInto(track, (speed.fromS + speed.toS) / 2)
   const percent = Math.round(100 * speed.share)
   return speed.share < STOOD_SHARE
     ? {
         code: 'stopped-midway',
-        message: `The table all but stopped ${intoS.toFixed(1)} s into the traverse (${Math.max(0, percent)} % of the feed).`,
+        message: `The table all but stopped ${at} (${Math.max(0, percent)} % of the feed).`,
       }
     : {
         code: 'slipped',
-        message: `The table moved at ${percent} % of the feed ${intoS.toFixed(1)} s into the traverse: it slipped or was held.`,
+        message: `The table moved at ${percent} % of the feed ${at}: it slipped or was held.`,
       }
 }
 
 function jumpRejection(track: Track, jump: PositionJump): Rejection {
-  const at = `${track.timeS[jump.at]!.toFixed(1)} s`
+  const at = timeInto(track, track.timeS[jump.at]!)
   const by = `${Math.abs(jump.jumpMm).toFixed(2)} mm`
   switch (jump.kind) {
     case 'zeroed':
       return {
         code: 'zeroed-midway',
-        message: `The readout was set to zero while the table moved, at ${at}.`,
+        message: `The readout was set to zero while the table moved, ${at}.`,
       }
     case 'unit-switched':
       return {
         code: 'unit-switched',
-        message: `The readout was switched between inch and mm while the table moved, at ${at}.`,
+        message: `The readout was switched between inch and mm while the table moved, ${at}.`,
       }
     case 'slipped':
       return {
         code: 'slipped',
-        message: `The position jumps by ${by} at ${at}: the scale or the table slipped.`,
+        message: `The position jumps by ${by} ${at}: the scale or the table slipped.`,
       }
   }
 }

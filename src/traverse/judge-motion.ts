@@ -51,7 +51,6 @@ export function judgeMotion(context: MotionInContext): Traverse {
     coast: null,
     warnings: [],
   }
-  const jump = context.jumps.find((one) => one.at > motion.from && one.at <= motion.to)
   const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
   if (steady === null || steady.line.slopeMmPerS * motion.direction <= 0) {
     const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
@@ -62,8 +61,11 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const speed = Math.abs(steady.line.slopeMmPerS)
   const before = restLevel(track, motion, -1, limits, speed)
   const after = restLevel(track, motion, 1, limits, speed)
-  const startS = timeS[leftRest(track, steady, before, motion, limits.restBandMm)]!
-  const endS = timeS[cameToRest(track, steady, after, motion, limits.restBandMm)]!
+  const start = leftRest(track, steady, before, motion, limits.restBandMm)
+  const end = cameToRest(track, steady, after, motion, limits.restBandMm)
+  const [startS, endS] = [timeS[start]!, timeS[end]!]
+  // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
+  const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
   const moved = {
     ...bare,
     distanceMm: Math.abs(
@@ -80,11 +82,11 @@ export function judgeMotion(context: MotionInContext): Traverse {
     motion,
     steady,
     core,
-    context.jumps,
+    jumps,
     limits.positionStepMm,
     context.periodS,
   )
-  if (jump !== undefined || disturbance !== null) return { ...moved, rejection: disturbance }
+  if (disturbance !== null) return { ...moved, rejection: disturbance }
   if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
   const cutBefore = before === null && motion.from === 0 && steady.from === 0
   const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length

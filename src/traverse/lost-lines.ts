@@ -1,5 +1,6 @@
 import type { RejectedLine } from '../ingest/index.js'
 import type { Track } from './block-means.js'
+import { timeInto } from './time-into.js'
 import type { Rejection, Warning } from './traverse.js'
 
 /** A silence is a gap from so many usual periods and seconds on; less is a late line. */
@@ -37,7 +38,7 @@ export function judgeLostLines(
   }
   const unreadable = rejectedLines.filter((line) => line.timeS >= fromS && line.timeS <= toS).length
   const unreadableShare = unreadable / (unreadable + toIndex - fromIndex)
-  const gap = `The readout was silent for ${longestS.toFixed(1)} s at ${longestAtS.toFixed(1)} s`
+  const gap = `The readout was silent for ${longestS.toFixed(1)} s, ${timeInto(track, longestAtS)}`
 
   if (silentS > MAX_SILENT_SHARE * (toS - fromS)) {
     const percent = Math.round((100 * silentS) / (toS - fromS))

@@ -193,3 +193,26 @@ test.each([
   const steadyS = (traverse?.phases?.steadyToS ?? 0) - (traverse?.phases?.steadyFromS ?? 0)
   expect(steadyS).toBeGreaterThan(0.5 * (toS - fromS))
 })
+
+test('a readout zeroed or a table shifted while at rest before a traverse does not reject it', () => {
+  // 40 lines a second for 2 s of rest: samples 0 to 79 lie before the start.
+  for (const direction of [1, -1] as const) {
+    const series = one({ rateHz: 40, direction, driveS: 5, feedMmPerMin: 400 })
+    for (const at of [12, 30, 55, 70]) {
+      for (const byMm of [-513.4, -20, 3.2, 513.4]) {
+        const shifted = withPositions(series, (value, i) => (i < at ? value : value + byMm))
+        expect([direction, at, byMm, ...verdicts(findTraverses(shifted, STEP))]).toEqual([
+          direction,
+          at,
+          byMm,
+          'accepted',
+        ])
+      }
+    }
+  }
+})
+
+test('a disturbance is placed in time from the start of the recording, whatever the clock', () => {
+  const [traverse] = findTraverses(one({ originS: 1.7e9, zeroedAtShare: 0.5 }), STEP)
+  expect(traverse?.rejection?.message).toMatch(/\b1[0-9]\.\d s into the recording/)
+})
