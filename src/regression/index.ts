@@ -15,6 +15,7 @@ export type {
 export { FIT_METHOD, type FitOptions, fitAxis } from './fit-axis.js'
 export {
   type ClockRate,
+  JUDGE_METHOD,
   type JudgedRun,
   type JudgeOptions,
   judgeRecording,

@@ -4,6 +4,9 @@ import type { RunFeed } from './run-feed.js'
 import { steadyFeed } from './steady-feed.js'
 import { studentTQuantile } from './student-t.js'
 
+/** Name and version of the judgement; a change that moves a run's numbers raises the version. */
+export const JUDGE_METHOD = 'steady-slope 2'
+
 /** Rate of the readout's clock, fitted over a whole session. */
 export interface ClockRate {
   /** Host seconds in one device second. */

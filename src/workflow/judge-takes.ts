@@ -1,15 +1,13 @@
 import { fitDeviceClock, type IngestedSamples, poolClockRates } from '../ingest/index.js'
 import {
   type ClockRate,
+  JUDGE_METHOD,
   type JudgedRun,
   judgeRecording,
   type RunFeed,
   stopwatchFeed,
 } from '../regression/index.js'
 import type { Axis, RunJudgement, StopwatchRecord } from '../store/index.js'
-
-/** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 1'
 
 /**
  * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
