@@ -1,16 +1,8 @@
 import { z } from 'zod'
-import { leastSquares, steadyFeed } from '../regression/index.js'
+import { leastSquares } from '../regression/index.js'
 import { badCase, parseItem } from './case-file.js'
-import {
-  type Comparison,
-  type Computed,
-  compareQuantities,
-  compareStated,
-  joinComparisons,
-  type Stated,
-  StatedSchema,
-} from './comparison.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+import { type Computed, compareStated, StatedSchema } from './comparison.js'
+import type { Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
 const ItemSchema = z
@@ -49,7 +41,7 @@ export const runLeastSquares: Runner = (path, item) => {
   // What a spread of 0 is small against: the data, and the coefficient it belongs to.
   const largestY = Math.max(...data.y.map(Math.abs))
   const largestCoefficient = Math.max(...fit.coefficients.map(Math.abs))
-  const fitted = compareStated(stated, (quantity) => {
+  return compareStated(stated, (quantity) => {
     switch (quantity) {
       case 'coefficients':
         return computed(fit.coefficients)
@@ -65,29 +57,6 @@ export const runLeastSquares: Runner = (path, item) => {
         return null
     }
   })
-  return joinComparisons([fitted, asSteadyFeed(polynomial, data, stated)])
-}
-
-/** The slope of a straight line once more, as the feed of a table that was at y mm after x s. */
-function asSteadyFeed(
-  { degree, intercept }: PolynomialModel,
-  { x, y }: z.infer<typeof ItemSchema>['data'],
-  { expected }: Stated,
-): Comparison {
-  const slope = NumberList.safeParse(expected?.coefficients).data?.[1]
-  const times = NumberList.safeParse(x).data
-  if (degree !== 1 || !intercept || slope === undefined || times === undefined) return NOTHING_COMPUTED
-  const rows = times
-    .map((timeS, row) => ({ timeS, mm: y[row] ?? Number.NaN }))
-    .sort((a, b) => a.timeS - b.timeS)
-  const run = steadyFeed(
-    rows.map(({ timeS }) => timeS),
-    rows.map(({ mm }) => mm),
-  )
-  // Points that happen to swing about their line are fitted by another model than the case's.
-  if (run.ripple !== null) return NOTHING_COMPUTED
-  const computed = { function: 'steadyFeed', value: run.feedMmPerMin / 60 }
-  return compareQuantities({ 'slope as a feed': Math.abs(slope) }, () => computed)
 }
 
 /** `y = b0 + b1 x`, `y = b1 x (no intercept …)`, `polynomial degree 5 with intercept`, `quadratic`. */
