@@ -51,7 +51,6 @@ describe('runSelfcheck()', () => {
       'normalQuantile',
       'parseFeedMmPerMin',
       'pchip',
-      'steadyFeed',
       'stopwatchFeed',
       'studentTCdf',
       'studentTQuantile',
