@@ -15,6 +15,23 @@ export function withDirectionOption(command: Command): Command {
   return command.option('--direction <sign>', '+ towards larger readings, - towards smaller ones')
 }
 
+/** Adds what says how the lines of a readout are to be read. */
+export function withLineOptions(command: Command): Command {
+  return command
+    .option('--baud <n>', 'baud rate of the port', '9600')
+    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
+    .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
+    .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
+}
+
+/** Adds what is kept beside the runs, and the way past the question before the table moves. */
+export function withConditionOptions(command: Command): Command {
+  return command
+    .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
+    .option('--note <text>', 'anything worth keeping')
+    .option('--yes', 'the cautions are read; do not ask')
+}
+
 /** Adds `--units in|mm` under a name of the caller's. */
 export function unitOption(flags: string, description: string): Option {
   return new Option(flags, description).choices(['in', 'mm'] satisfies LengthUnit[])

@@ -2,11 +2,11 @@ import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { CalibrateOptions } from '../calibrate/options.js'
 import { withAxis } from '../context.js'
-import { collect, unitOption, withAxisOptions } from '../options.js'
+import { withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 
 /** `calibrate` guides a whole session through all marks. */
 export function registerCalibrate(program: Command): void {
-  withAxisOptions(
+  const command = withAxisOptions(
     program
       .command('calibrate')
       .description('guide a whole calibration: all marks, both directions, repeats'),
@@ -15,24 +15,17 @@ export function registerCalibrate(program: Command): void {
     .option('--port <path>', 'follow the readout on this serial port')
     .option('--stopwatch', 'time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
-    .option('--baud <n>', 'baud rate of the port', '9600')
-    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
-    .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
-    .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
     .option('--new', 'begin anew instead of going on where the last session stopped')
-    .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
-    .option('--note <text>', 'anything worth keeping')
-    .option('--yes', 'the cautions are read; do not ask')
-    .action(async (_: unknown, command: Command) => {
-      const options = command.optsWithGlobals<CalibrateOptions>()
-      if ((options.port === undefined) === (options.stopwatch !== true)) {
-        throw new UsageError(
-          'no-source',
-          'A calibration follows a readout or a stopwatch.',
-          'Give --port PATH or --stopwatch.',
-        )
-      }
-      const { calibrate } = await import('../calibrate/calibrate.js')
-      await withAxis(options, 'write', (store, target) => calibrate(store, target, options))
-    })
+  withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
+    const options = command.optsWithGlobals<CalibrateOptions>()
+    if ((options.port === undefined) === (options.stopwatch !== true)) {
+      throw new UsageError(
+        'no-source',
+        'A calibration follows a readout or a stopwatch.',
+        'Give --port PATH or --stopwatch.',
+      )
+    }
+    const { calibrate } = await import('../calibrate/calibrate.js')
+    await withAxis(options, 'write', (store, target) => calibrate(store, target, options))
+  })
 }

@@ -1,43 +1,15 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { withAxis } from '../context.js'
-import { collect, unitOption, withAxisOptions } from '../options.js'
+import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { TraverseOptions } from '../traverse/options.js'
 
 /** `traverse` records runs from files, a port, or a stopwatch. */
 export function registerTraverse(program: Command): void {
-  withRecordingOptions(
-    withAxisOptions(program.command('traverse').description('record runs at a dial setting and judge them')),
+  const command = withAxisOptions(
+    program.command('traverse').description('record runs at a dial setting and judge them'),
   )
     .option('--dial <d>', 'the dial setting, or `rapid` for the rapid traverse')
-    .option('--distance <length>', 'one stopwatch entry: distance travelled')
-    .option('--time <duration>', 'one stopwatch entry: time it took')
-    .option('--direction <sign>', 'one stopwatch entry: + or -')
-    .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
-    .option('--stopwatch', 'time on the keyboard')
-    .option('--no-save', 'judge without storing')
-    .action(async (_: unknown, command: Command) => {
-      const options = command.optsWithGlobals<TraverseOptions>()
-      const source = sourceOf(options)
-      // Judging without storing reads the machine and changes nothing.
-      await withAxis(options, options.save ? 'write' : 'read', async (store, target) => {
-        if (source === 'files') {
-          const { traverseFromFiles } = await import('../traverse/from-files.js')
-          await traverseFromFiles(store, target, options)
-        } else if (source === 'port') {
-          const { traverseFromPort } = await import('../traverse/from-port.js')
-          await traverseFromPort(store, target, options)
-        } else {
-          const { traverseFromStopwatch } = await import('../traverse/from-stopwatch.js')
-          await traverseFromStopwatch(store, target, options)
-        }
-      })
-    })
-}
-
-/** Options that say where lines come from and how to read them. */
-export function withRecordingOptions(command: Command): Command {
-  return command
     .option(
       '--from <file...>',
       'recordings or stopwatch sheets; DIAL=FILE for several settings (repeatable)',
@@ -45,15 +17,31 @@ export function withRecordingOptions(command: Command): Command {
       [],
     )
     .option('--port <path>', 'record live from this serial port, such as /dev/ttyUSB0 or COM3')
-    .option('--baud <n>', 'baud rate of the port', '9600')
-    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
-    .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
-    .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
     .option('--for <duration>', 'end a live recording after this long')
+    .option('--stopwatch', 'time on the keyboard')
+    .option('--distance <length>', 'one stopwatch entry: distance travelled')
+    .option('--time <duration>', 'one stopwatch entry: time it took')
+    .option('--direction <sign>', 'one stopwatch entry: + or -')
+    .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
     .option('--same-setting', 'the dial was not set anew for this recording')
-    .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
-    .option('--note <text>', 'anything worth keeping')
-    .option('--yes', 'the cautions are read; do not ask')
+    .option('--no-save', 'judge without storing')
+  withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
+    const options = command.optsWithGlobals<TraverseOptions>()
+    const source = sourceOf(options)
+    // Judging without storing reads the machine and changes nothing.
+    await withAxis(options, options.save ? 'write' : 'read', async (store, target) => {
+      if (source === 'files') {
+        const { traverseFromFiles } = await import('../traverse/from-files.js')
+        await traverseFromFiles(store, target, options)
+      } else if (source === 'port') {
+        const { traverseFromPort } = await import('../traverse/from-port.js')
+        await traverseFromPort(store, target, options)
+      } else {
+        const { traverseFromStopwatch } = await import('../traverse/from-stopwatch.js')
+        await traverseFromStopwatch(store, target, options)
+      }
+    })
+  })
 }
 
 type Source = 'files' | 'port' | 'stopwatch'
