@@ -1,7 +1,7 @@
 import { CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { buildProgram } from './program.js'
-import { clearStatus, paintErr } from './terminal.js'
+import { clearStatus, paintErr, printResult } from './terminal.js'
 
 /**
  * Runs one command line and gives the exit code. Every failure ends here: one sentence and a hint on
@@ -11,6 +11,12 @@ import { clearStatus, paintErr } from './terminal.js'
  */
 export async function run(args: readonly string[]): Promise<number> {
   endQuietlyOnClosedPipe()
+  // Not an option of the program: `table --version N` means a version of the table.
+  if (args.length === 1 && (args[0] === '--version' || args[0] === '-V')) {
+    const { default: packageJson } = await import('../../package.json', { with: { type: 'json' } })
+    printResult(packageJson.version)
+    return 0
+  }
   const program = buildProgram()
   try {
     await program.parseAsync(args, { from: 'user' })

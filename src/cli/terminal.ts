@@ -32,7 +32,22 @@ export function printJson(document: unknown): void {
 /** A line for the person at the machine, on stderr, so that stdout stays the result alone. */
 export function say(text: string): void {
   clearStatus()
-  process.stderr.write(`${text}\n`)
+  process.stderr.write(`${wrapped(text)}\n`)
+}
+
+/** Breaks lines between words at the width of the terminal, with the indent of the line kept. */
+function wrapped(text: string): string {
+  const width = process.stderr.isTTY === true ? (process.stderr.columns ?? 80) : Number.POSITIVE_INFINITY
+  if (text.length < width) return text
+  const indent = /^\s*(?:- )?/.exec(text)?.[0].length ?? 0
+  const lines = ['']
+  for (const word of text.split(' ')) {
+    const line = lines.at(-1) ?? ''
+    if (line.trim() !== '' && line.length + word.length + 1 >= width)
+      lines.push(`${' '.repeat(indent)}${word}`)
+    else lines[lines.length - 1] = line === '' && lines.length === 1 ? word : `${line} ${word}`
+  }
+  return lines.join('\n')
 }
 
 let statusShown = false

@@ -1,0 +1,39 @@
+import { describe, expect, it } from 'vitest'
+import {
+  parseDate,
+  parseDial,
+  parseDirection,
+  parseNumberList,
+  parseRange,
+  parseTags,
+} from '../../src/cli/options.js'
+
+describe('options as users write them', () => {
+  it('reads dials, also the rapid traverse and fractions', () => {
+    expect(parseDial('3½')).toBe(3.5)
+    expect(parseDial('Rapid')).toBe('rapid')
+    expect(() => parseDial('fast')).toThrow(/--dial/)
+  })
+
+  it('reads directions by sign or word', () => {
+    expect(['+', 'plus'].map((text) => parseDirection(text))).toEqual([1, 1])
+    expect(['-', 'minus'].map((text) => parseDirection(text))).toEqual([-1, -1])
+    expect(() => parseDirection('left')).toThrow(/left/)
+  })
+
+  it('reads ranges and lists, and refuses half of one', () => {
+    expect(parseRange('0..10', '--dial')).toEqual({ min: 0, max: 10 })
+    expect(parseRange('-2..2.5', '--dial')).toEqual({ min: -2, max: 2.5 })
+    for (const text of ['0-10', '0..', '..10', '1..2..3'])
+      expect(() => parseRange(text, '--dial')).toThrow(/--dial/)
+    expect(parseNumberList('1, 2,3½', '--marks')).toEqual([1, 2, 3.5])
+    expect(() => parseNumberList('1,,2', '--marks')).toThrow(/--marks/)
+  })
+
+  it('reads tags with equals signs in their values, and dates', () => {
+    expect(parseTags(['load=free', 'note=a=b'])).toEqual({ load: 'free', note: 'a=b' })
+    expect(() => parseTags(['free'])).toThrow(/key=value/)
+    expect(parseDate('2026-11-20')).toBe('2026-11-20T00:00:00.000Z')
+    expect(() => parseDate('last week')).toThrow(/--since/)
+  })
+})

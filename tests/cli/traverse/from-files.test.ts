@@ -1,0 +1,24 @@
+import { describe, expect, it } from 'vitest'
+import { namedFiles } from '../../../src/cli/traverse/from-files.js'
+
+describe('namedFiles({ from })', () => {
+  it('takes FILE, DIAL=FILE, fractions and rapid', () => {
+    expect(
+      namedFiles({ from: ['a.jsonl', '4=b.jsonl', '3½=c.csv', '3 1/2=d.csv', 'rapid=e.jsonl'] }),
+    ).toEqual([
+      { path: 'a.jsonl', dial: null },
+      { path: 'b.jsonl', dial: 4 },
+      { path: 'c.csv', dial: 3.5 },
+      { path: 'd.csv', dial: 3.5 },
+      { path: 'e.jsonl', dial: 'rapid' },
+    ])
+  })
+
+  it('leaves equals signs and drive letters in paths alone', () => {
+    expect(namedFiles({ from: ['runs/dial=4.jsonl', 'C:\\runs\\a=b.csv', '4=C:\\runs\\a=b.csv'] })).toEqual([
+      { path: 'runs/dial=4.jsonl', dial: null },
+      { path: 'C:\\runs\\a=b.csv', dial: null },
+      { path: 'C:\\runs\\a=b.csv', dial: 4 },
+    ])
+  })
+})
