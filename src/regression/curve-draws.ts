@@ -2,6 +2,7 @@ import {
   type CurveHypothesis,
   deviationOnScale,
   factorOfMarks,
+  type Kink,
   kinkCovariance,
   kinkSlope,
   rampPast,
@@ -10,8 +11,9 @@ import {
 } from './curve-hypotheses.js'
 import {
   drawLine,
-  factorInPlace,
+  type LowRankFactor,
   lineCovariance,
+  maternFactor,
   maternMatrix,
   solveLowerInPlace,
   solveUpperInPlace,
@@ -49,8 +51,8 @@ const LEAST_BAD_DRAWS = 300
 /** Posterior points of the noise that curves are drawn with, each standing for the same probability. */
 const NOISE_POINTS = 16
 
-/** Added to the prior's diagonal: far below any scatter, it keeps the factor of a dense grid real. */
-const JITTER = 1e-9
+/** Variance of a curve's straying that draws may lose between marks, share of it: little beside what marks leave open. */
+const LOST_VARIANCE = 1e-7
 
 /**
  * Draws dial curves that the marks allow, on a grid that holds every mark's dial.
@@ -81,95 +83,151 @@ export function drawCurves(
     deviations: noise.map((_, q) => knots.map((knot) => Math.sqrt(knot.meanVariances[q]!) / fastest)),
   }
   const normal = seededNormal(seed)
-  const grids = new Map<number, LengthOnGrid>()
+  const m = grid.length
+  const drawnGrid: DrawnGrid = {
+    places: gridPlaces,
+    ofMarks: gridIndices,
+    lengths: new Map(),
+    ramps: new Map(),
+    flat: new Float64Array(m),
+  }
+  // One block for all curves: thousands of small typed arrays cost the collector more than the arithmetic.
+  const block = new Float64Array(DRAWS * m)
   const draws: (CurveDraw & { readonly fall: number })[] = []
   for (const hypothesis of weighHypotheses(marks, representativeNoise(noise), DRAWS)) {
-    const onGrid = grids.get(hypothesis.length) ?? prepareLength(gridPlaces, marks.places, hypothesis.length)
-    grids.set(hypothesis.length, onGrid)
-    for (const shares of drawShares(marks, hypothesis, gridPlaces, gridIndices, onGrid, normal)) {
-      const feedsMmPerMin = shares.map((share) => fastest * share)
-      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, fall: largestFall(shares) })
+    const drawn = prepare(marks, hypothesis, drawnGrid)
+    for (let k = 0; k < hypothesis.draws; k++) {
+      const feedsMmPerMin = block.subarray(draws.length * m, (draws.length + 1) * m)
+      drawShares(feedsMmPerMin, drawn, drawnGrid, normal)
+      const fall = largestFall(feedsMmPerMin)
+      for (let i = 0; i < m; i++) feedsMmPerMin[i] = fastest * feedsMmPerMin[i]!
+      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, fall })
     }
   }
   let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL)
   if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
-  return kept.map((draw) => ({ feedsMmPerMin: riseInPlace(draw.feedsMmPerMin), noise: draw.noise }))
+  const scratch = new Float64Array(m)
+  return kept.map((draw) => ({ feedsMmPerMin: riseInPlace(draw.feedsMmPerMin, scratch), noise: draw.noise }))
 }
 
 /** What every draw of one length shares. */
 interface LengthOnGrid {
-  /** Cholesky factor of the Matérn covariance among grid places. */
-  readonly factor: Float64Array
+  /** The Matérn covariance among grid places as F·Fᵀ. */
+  readonly factor: LowRankFactor
   /** Matérn covariance of grid places with marks, and among marks. */
   readonly toMarks: Float64Array
   readonly amongMarks: Float64Array
 }
 
-function prepareLength(
-  gridPlaces: readonly number[],
+/** The dial as the draws see it, and what they share. */
+interface DrawnGrid {
+  /** 0…1 along the dial. */
+  readonly places: readonly number[]
+  /** Where the marks are among the places. */
+  readonly ofMarks: readonly number[]
+  readonly lengths: Map<number, LengthOnGrid>
+  readonly ramps: Map<Kink, Float64Array>
+  /** The ramp of no kink. */
+  readonly flat: Float64Array
+}
+
+function onLength(
+  { places, ofMarks, lengths }: DrawnGrid,
   markPlaces: readonly number[],
   length: number,
 ): LengthOnGrid {
-  const m = gridPlaces.length
-  const factor = maternMatrix(gridPlaces, gridPlaces, length)
-  for (let i = 0; i < m; i++) factor[i * m + i] = 1 + JITTER
-  factorInPlace(factor, m)
+  let found = lengths.get(length)
+  if (!found) {
+    found = {
+      factor: maternFactor(places, length, ofMarks, LOST_VARIANCE),
+      toMarks: maternMatrix(places, markPlaces, length),
+      amongMarks: maternMatrix(markPlaces, markPlaces, length),
+    }
+    lengths.set(length, found)
+  }
+  return found
+}
+
+function rampOnGrid({ places, ramps }: DrawnGrid, kink: Kink): Float64Array {
+  let found = ramps.get(kink)
+  if (!found) {
+    found = Float64Array.from(places, (place) => rampPast(place, kink))
+    ramps.set(kink, found)
+  }
+  return found
+}
+
+/** What every draw of one hypothesis shares. */
+interface Drawn {
+  readonly hypothesis: CurveHypothesis
+  readonly onGrid: LengthOnGrid
+  /** The kink's ramp at each grid place; zeros without one. */
+  readonly ramp: Float64Array
+  /** Cholesky factor of the covariance of what is measured at the marks. */
+  readonly markFactor: Float64Array
+  /** What was measured at the marks, and its standard deviation, on the hypothesis' scale. */
+  readonly measured: Float64Array
+  readonly deviations: Float64Array
+}
+
+function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGrid): Drawn {
+  const { kink, scale } = hypothesis
+  const onGrid = onLength(grid, marks.places, hypothesis.length)
+  const n = marks.places.length
+  const markFactor = new Float64Array(n * n)
+  factorOfMarks(marks, hypothesis, kink, onGrid.amongMarks, markFactor)
   return {
-    factor,
-    toMarks: maternMatrix(gridPlaces, markPlaces, length),
-    amongMarks: maternMatrix(markPlaces, markPlaces, length),
+    hypothesis,
+    onGrid,
+    ramp: kink ? rampOnGrid(grid, kink) : grid.flat,
+    markFactor,
+    measured: Float64Array.from(marks.shares, scale.forward),
+    deviations: Float64Array.from(marks.shares, (_, j) => deviationOnScale(marks, hypothesis, j)),
   }
 }
 
-/** Curves of one hypothesis on the grid, as shares of the fastest mark's feed. */
+/** Draws one curve into `curve`, as shares of the fastest mark's feed. */
 function drawShares(
-  marks: ScaledMarks,
-  hypothesis: CurveHypothesis,
-  gridPlaces: readonly number[],
-  gridIndices: readonly number[],
-  onGrid: LengthOnGrid,
+  curve: Float64Array,
+  { hypothesis, onGrid, ramp, markFactor, measured, deviations }: Drawn,
+  { places, ofMarks, flat }: DrawnGrid,
   normal: () => number,
-): Float64Array[] {
-  const { scale, amplitude, kink } = hypothesis
-  const n = marks.places.length
-  const m = gridPlaces.length
-  const ramps = Float64Array.from(gridPlaces, (place) => (kink ? rampPast(place, kink) : 0))
-  const markFactor = new Float64Array(n * n)
-  factorOfMarks(marks, hypothesis, kink, onGrid.amongMarks, markFactor)
-  const toMarks = new Float64Array(m * n)
+): void {
+  const { amplitude, scale } = hypothesis
+  const { rows, rank } = onGrid.factor
+  const n = ofMarks.length
+  const m = places.length
+  const { height, steepness } = drawLine(normal)
+  const bend = ramp === flat ? 0 : kinkSlope(normal())
+  const deviates = new Float64Array(rank)
+  for (let k = 0; k < rank; k++) deviates[k] = amplitude * normal()
   for (let i = 0; i < m; i++) {
-    for (let j = 0; j < n; j++) {
-      const line = lineCovariance(gridPlaces[i]!, marks.places[j]!)
-      const bent = kinkCovariance(ramps[i]!, ramps[gridIndices[j]!]!)
-      toMarks[i * n + j] = line + amplitude ** 2 * onGrid.toMarks[i * n + j]! + bent
-    }
+    let z = height + steepness * places[i]! + bend * ramp[i]!
+    for (let k = 0, row = i * rank; k < rank; k++) z += rows[row + k]! * deviates[k]!
+    curve[i] = z
   }
-  const measured = marks.shares.map(scale.forward)
-  const deviates = new Float64Array(m)
   const missing = new Float64Array(n)
-  return Array.from({ length: hypothesis.draws }, () => {
-    const line = drawLine(normal)
-    const bend = kink ? kinkSlope(normal()) : 0
-    for (let i = 0; i < m; i++) deviates[i] = normal()
-    const curve = new Float64Array(m)
-    for (let i = 0; i < m; i++) {
-      let stray = 0
-      for (let k = 0, row = i * m; k <= i; k++) stray += onGrid.factor[row + k]! * deviates[k]!
-      curve[i] = line.height + line.steepness * gridPlaces[i]! + amplitude * stray + bend * ramps[i]!
-    }
-    for (let j = 0; j < n; j++) {
-      const scatter = deviationOnScale(marks, hypothesis, j) * normal()
-      missing[j] = measured[j]! - curve[gridIndices[j]!]! - scatter
-    }
-    solveLowerInPlace(markFactor, n, missing)
-    solveUpperInPlace(markFactor, n, missing)
-    for (let i = 0; i < m; i++) {
-      let z = curve[i]!
-      for (let j = 0, row = i * n; j < n; j++) z += toMarks[row + j]! * missing[j]!
-      curve[i] = scale.inverse(z)
-    }
-    return curve
-  })
+  for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * normal()
+  solveLowerInPlace(markFactor, n, missing)
+  solveUpperInPlace(markFactor, n, missing)
+  // The covariance of a place with the marks times what is missing there, taken apart into line, kink and stray.
+  const atZero = lineCovariance(0, 0)
+  let lift = 0
+  let tilt = 0
+  let bent = 0
+  for (let j = 0; j < n; j++) {
+    const at = ofMarks[j]!
+    lift += atZero * missing[j]!
+    tilt += (lineCovariance(1, places[at]!) - atZero) * missing[j]!
+    bent += kinkCovariance(1, ramp[at]!) * missing[j]!
+  }
+  for (let j = 0; j < n; j++) missing[j] = amplitude * amplitude * missing[j]!
+  for (let i = 0; i < m; i++) {
+    let z = curve[i]! + lift + tilt * places[i]! + bent * ramp[i]!
+    for (let j = 0, row = i * n; j < n; j++) z += onGrid.toMarks[row + j]! * missing[j]!
+    curve[i] = z
+  }
+  scale.toShares(curve)
 }
 
 /** Indices of posterior points at even steps of the summed weight: each stands for the same probability. */

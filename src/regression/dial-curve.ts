@@ -27,23 +27,31 @@ export function curveGrid(dials: readonly number[]): number[] {
  */
 export function curveBands(draws: readonly CurveDraw[], grid: readonly number[], seed: number): CurvePoint[] {
   const normal = seededNormal(~seed)
-  const settings = draws.map(({ feedsMmPerMin, noise }) => ({
-    feedsMmPerMin,
-    dialOff: noise.dialReset * normal(),
-    feedFactor: Math.exp(noise.runRelative * normal()),
-  }))
+  const count = draws.length
+  const m = grid.length
+  // One row a grid dial, so that its values lie together for sorting.
+  const feeds = new Float64Array(m * count)
+  const next = new Float64Array(m * count)
+  draws.forEach(({ feedsMmPerMin, noise }, k) => {
+    const dialOff = noise.dialReset * normal()
+    const feedFactor = Math.exp(noise.runRelative * normal())
+    let from = 0
+    for (let i = 0; i < m; i++) {
+      const dial = grid[i]! + dialOff
+      while (from < m - 2 && dial > grid[from + 1]!) from++
+      feeds[i * count + k] = feedsMmPerMin[i]!
+      next[i * count + k] = feedAlong(grid, feedsMmPerMin, dial, from) * feedFactor
+    }
+  })
   return grid.map((dial, i) => {
-    const feeds = Float64Array.from(draws, (draw) => draw.feedsMmPerMin[i]!).sort()
-    const next = Float64Array.from(
-      settings,
-      (set) => feedAlong(grid, set.feedsMmPerMin, dial + set.dialOff, i) * set.feedFactor,
-    ).sort()
+    const sorted = feeds.subarray(i * count, (i + 1) * count).sort()
+    const sortedNext = next.subarray(i * count, (i + 1) * count).sort()
     return {
       dial,
-      feedMmPerMin: sortedQuantile(feeds, 0.5),
-      standardUncertaintyMmPerMin: standardDeviation(feeds),
-      interval95: [sortedQuantile(feeds, 0.025), sortedQuantile(feeds, 0.975)],
-      nextSetting95: [sortedQuantile(next, 0.025), sortedQuantile(next, 0.975)],
+      feedMmPerMin: sortedQuantile(sorted, 0.5),
+      standardUncertaintyMmPerMin: standardDeviation(sorted),
+      interval95: [sortedQuantile(sorted, 0.025), sortedQuantile(sorted, 0.975)],
+      nextSetting95: [sortedQuantile(sortedNext, 0.025), sortedQuantile(sortedNext, 0.975)],
     }
   })
 }
@@ -57,19 +65,17 @@ function sortedQuantile(sorted: Float64Array, p: number): number {
 }
 
 function standardDeviation(values: Float64Array): number {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
-  return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1))
+  const count = values.length
+  let sum = 0
+  for (let k = 0; k < count; k++) sum += values[k]!
+  const mean = sum / count
+  let squares = 0
+  for (let k = 0; k < count; k++) squares += (values[k]! - mean) ** 2
+  return Math.sqrt(squares / (count - 1))
 }
 
-/**
- * Feed of a drawn curve at `dial`: straight between grid places and on past its ends, never negative.
- * @param near a grid place to start looking from
- */
-function feedAlong(grid: readonly number[], feeds: Float64Array, dial: number, near: number): number {
-  const last = grid.length - 1
-  let i = Math.min(near, last - 1)
-  while (i > 0 && dial < grid[i]!) i--
-  while (i < last - 1 && dial > grid[i + 1]!) i++
-  const slope = (feeds[i + 1]! - feeds[i]!) / (grid[i + 1]! - grid[i]!)
-  return Math.max(0, feeds[i]! + slope * (dial - grid[i]!))
+/** Feed of a drawn curve at `dial` on the straight line from grid place `from` to the next, never negative. */
+function feedAlong(grid: readonly number[], feeds: Float64Array, dial: number, from: number): number {
+  const slope = (feeds[from + 1]! - feeds[from]!) / (grid[from + 1]! - grid[from]!)
+  return Math.max(0, feeds[from]! + slope * (dial - grid[from]!))
 }

@@ -2,8 +2,8 @@
 export interface FeedScale {
   readonly name: 'identity' | 'square root' | 'log'
   readonly forward: (share: number) => number
-  /** Never negative: a curve that dips below zero means standing still. */
-  readonly inverse: (z: number) => number
+  /** A whole curve back to shares, in place. Never negative: a curve that dips below zero means standing still. */
+  readonly toShares: (curve: Float64Array) => void
   /** dz/dshare: carries a standard deviation onto the scale, and is the Jacobian of its density. */
   readonly derivative: (share: number) => number
 }
@@ -11,21 +11,27 @@ export interface FeedScale {
 const IDENTITY: FeedScale = {
   name: 'identity',
   forward: (share) => share,
-  inverse: (z) => Math.max(0, z),
+  toShares: (curve) => {
+    for (let i = 0; i < curve.length; i++) curve[i] = Math.max(0, curve[i]!)
+  },
   derivative: () => 1,
 }
 
 const SQUARE_ROOT: FeedScale = {
   name: 'square root',
   forward: Math.sqrt,
-  inverse: (z) => Math.max(0, z) ** 2,
+  toShares: (curve) => {
+    for (let i = 0; i < curve.length; i++) curve[i] = Math.max(0, curve[i]!) ** 2
+  },
   derivative: (share) => 0.5 / Math.sqrt(share),
 }
 
 const LOG: FeedScale = {
   name: 'log',
   forward: Math.log,
-  inverse: Math.exp,
+  toShares: (curve) => {
+    for (let i = 0; i < curve.length; i++) curve[i] = Math.exp(curve[i]!)
+  },
   derivative: (share) => 1 / share,
 }
 

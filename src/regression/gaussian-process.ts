@@ -19,6 +19,56 @@ export function maternMatrix(
   return matrix
 }
 
+/** A covariance as F·Fᵀ, F row-major with one row a place and `rank` columns. */
+export interface LowRankFactor {
+  readonly rows: Float64Array
+  readonly rank: number
+}
+
+/**
+ * Matérn-5/2 covariance among `places` as F·Fᵀ with as few columns as leave no place more than `lostVariance` of its
+ * variance of 1: pivoted Cholesky decomposition (H. Harbrecht, M. Peters, R. Schneider, Appl. Numer. Math. 62 (2012)
+ * 428-440). A smooth curve over a hundred places needs a few dozen columns, and as many deviates to draw.
+ *
+ * @param exact indices of places that lose nothing
+ */
+export function maternFactor(
+  places: readonly number[],
+  length: number,
+  exact: readonly number[],
+  lostVariance: number,
+): LowRankFactor {
+  const m = places.length
+  const left = new Float64Array(m).fill(1)
+  const columns: Float64Array[] = []
+  while (columns.length < m) {
+    let pivot = exact[columns.length] ?? 0
+    if (columns.length >= exact.length) {
+      for (let i = 1; i < m; i++) if (left[i]! > left[pivot]!) pivot = i
+      if (left[pivot]! <= lostVariance) break
+    }
+    const root = Math.sqrt(left[pivot]!)
+    const column = new Float64Array(m)
+    for (let i = 0; i < m; i++) column[i] = matern52(places[i]! - places[pivot]!, length)
+    for (const before of columns) {
+      const share = before[pivot]!
+      for (let i = 0; i < m; i++) column[i] = column[i]! - share * before[i]!
+    }
+    for (let i = 0; i < m; i++) {
+      column[i] = column[i]! / root
+      left[i] = left[i]! - column[i]! ** 2
+    }
+    left[pivot] = 0
+    columns.push(column)
+  }
+  const rank = columns.length
+  const rows = new Float64Array(m * rank)
+  columns.forEach((column, k) => {
+    for (let i = 0; i < m; i++) rows[i * rank + k] = column[i]!
+  })
+  return { rows, rank }
+}
+
 /** Variance of a straight line's height at place 0, and four times that of its steepness: as good as unknown. */
 const LINE_VARIANCE = 4
 const STEEPNESS_FACTOR = 4

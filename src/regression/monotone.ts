@@ -42,11 +42,14 @@ export function largestFall(values: ArrayLike<number>): number {
 /**
  * Makes a sequence rise, in place: the mean of its running maximum from the left and its running minimum from the
  * right. A sequence that rises already is not changed, and unlike isotonic regression it costs two passes.
+ * @param lowest room for as many values, to be overwritten
  * @example riseInPlace(Float64Array.of(0, 2, 1, 3)) // 0, 1.5, 1.5, 3
  */
-export function riseInPlace(values: Float64Array): Float64Array {
+export function riseInPlace(
+  values: Float64Array,
+  lowest: Float64Array = new Float64Array(values.length),
+): Float64Array {
   const n = values.length
-  const lowest = new Float64Array(n)
   let minimum = Number.POSITIVE_INFINITY
   for (let i = n - 1; i >= 0; i--) {
     minimum = Math.min(minimum, values[i]!)
