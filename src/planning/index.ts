@@ -10,3 +10,9 @@ export {
   sessionProgress,
 } from './session-plan.js'
 export { type SuggestedTravel, suggestedTravel } from './travel-distance.js'
+export {
+  type BudgetLine,
+  type BudgetSource,
+  type UncertaintyBudget,
+  uncertaintyBudget,
+} from './uncertainty-budget.js'

@@ -1,3 +1,5 @@
+export { type CurveDraw, type CurveKnot, drawCurves } from './curve-draws.js'
+export { curveGrid } from './dial-curve.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
@@ -22,10 +24,14 @@ export {
   type Recording,
 } from './judge-recording.js'
 export { type LeastSquaresFit, leastSquares } from './least-squares.js'
+export { type FittedMark, fitMark } from './mark-fit.js'
+export { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 export { isotonic } from './monotone.js'
 export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
+export { type NoisePoint, type NoisePosterior, noisePosterior } from './noise-model.js'
 export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
 export type { RunFeed } from './run-feed.js'
+export { drawSparseCurves } from './sparse-curve.js'
 export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,

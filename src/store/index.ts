@@ -1,4 +1,5 @@
 export { defaultStorePath } from './default-path.js'
+export { sortEvidence } from './evidence.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
 export type { IntegrityReport } from './integrity.js'
 export type { Axis, Machine, MachineAxis, NewAxis, NewMachine } from './machine-types.js'
