@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { registerAxis } from './commands/axis.js'
 import { registerCalibrate } from './commands/calibrate.js'
 import { registerDemo } from './commands/demo.js'
+import { registerExplain } from './commands/explain.js'
 import { registerExport } from './commands/export.js'
 import { registerFit } from './commands/fit.js'
 import { registerLookups } from './commands/lookup.js'
@@ -51,6 +52,7 @@ export function buildProgram(): Command {
   registerFit(program)
   registerTable(program)
   registerLookups(program)
+  registerExplain(program)
   registerExport(program)
   registerReadout(program)
   registerSelfcheck(program)

@@ -6,6 +6,7 @@ export {
   simulatedCalibration,
   type TruthComparison,
 } from './demo-session.js'
+export { type ExplainedRun, explainFeed, type FeedExplanation, type UnusedRun } from './explain-feed.js'
 export { type FitOutcome, fitTables } from './fit-tables.js'
 export { GuidedSession, type StepResult } from './guided-session.js'
 export { type JudgedAgain, judgeAgain } from './judge-again.js'

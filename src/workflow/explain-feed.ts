@@ -1,0 +1,83 @@
+import { type FeedAnswer, feedAtDial, type UncertaintyBudget, uncertaintyBudget } from '../planning/index.js'
+import type { Axis, Run, Store, StoredTable } from '../store/index.js'
+import { explanationNotes } from './explanation-notes.js'
+import { remakeFit } from './remake-fit.js'
+import { runClockUncertainties } from './run-clocks.js'
+
+/** A run that a table was fitted from. */
+export interface ExplainedRun {
+  readonly run: Run
+  /** Relative change of the explained feed for a relative change of this run's; null where it is not known. */
+  readonly weight: number | null
+}
+
+/** A run of the same direction that the table was not fitted from, and why. */
+export interface UnusedRun {
+  readonly run: Run
+  readonly code: 'rejected' | 'dropped' | 'rapid' | 'outside-dial' | 'made-later' | 'not-asked-for'
+  readonly message: string
+}
+
+/** Where a feed of a table comes from. */
+export interface FeedExplanation {
+  readonly table: StoredTable
+  readonly answer: FeedAnswer
+  /** Null where the table cannot be made again from its runs as they stand now. */
+  readonly budget: UncertaintyBudget | null
+  readonly runs: readonly ExplainedRun[]
+  readonly leftOut: readonly UnusedRun[]
+  /** What the numbers alone do not say, one sentence each. */
+  readonly notes: readonly { readonly code: string; readonly message: string }[]
+}
+
+/**
+ * Where the feed of a dial setting comes from: its uncertainty budget, the runs that went into its table, and those
+ * that did not.
+ *
+ * @throws as `feedAtDial` where the table does not answer for this dial
+ */
+export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: number): FeedExplanation {
+  const answer = feedAtDial(table, dial)
+  const used = new Set(table.runIds)
+  const ofTable = store.runs.list(axis.id, { direction: table.direction }).filter((run) => used.has(run.id))
+  const remade = remakeFit(store, axis, table)
+  const budget =
+    remade &&
+    uncertaintyBudget({
+      fitted: remade.fitted,
+      dial,
+      feed: answer.feed,
+      runs: remade.evidence,
+      clockMmPerMin: runClockUncertainties(store, axis, ofTable),
+      options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
+    })
+  return {
+    table,
+    answer,
+    budget,
+    runs: ofTable
+      .map((run) => ({ run, weight: budget?.runWeights.get(run.id) ?? null }))
+      .sort((a, b) => Number(a.run.dial) - Number(b.run.dial) || (a.run.id < b.run.id ? -1 : 1)),
+    leftOut: unusedRuns(store, axis, table),
+    notes: explanationNotes(table, answer, budget),
+  }
+}
+
+function unusedRuns(store: Store, axis: Axis, table: StoredTable): UnusedRun[] {
+  const used = new Set(table.runIds)
+  const reasons = new Map(store.runs.evidenceFor(axis.id).leftOut.map((one) => [one.runId, one]))
+  return store.runs
+    .list(axis.id, { direction: table.direction })
+    .filter((run) => !used.has(run.id))
+    .map((run) => {
+      const known = reasons.get(run.id)
+      if (known !== undefined) return { run, code: known.code, message: known.message }
+      return run.createdAt > table.fittedAt
+        ? { run, code: 'made-later' as const, message: 'Made after this table was fitted.' }
+        : {
+            run,
+            code: 'not-asked-for' as const,
+            message: 'Not among the runs that this fit was asked to use.',
+          }
+    })
+}

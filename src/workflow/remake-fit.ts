@@ -1,0 +1,45 @@
+import { type FittedDirection, fitAxis, type RunEvidence } from '../regression/index.js'
+import { type Axis, type Run, type Store, type StoredTable, sortEvidence, tableHash } from '../store/index.js'
+
+/** A stored table made again from its runs. */
+export interface RemadeFit {
+  readonly fitted: FittedDirection
+  /** Evidence of both directions of that fit. */
+  readonly evidence: readonly RunEvidence[]
+}
+
+/**
+ * Makes a stored table again from the runs it was fitted from, both directions as then.
+ *
+ * @returns null where the outcome is another: runs were judged again since, or the method or the axis changed
+ */
+export function remakeFit(store: Store, axis: Axis, table: StoredTable): RemadeFit | null {
+  const used = new Set([...table.runIds, ...(otherDirection(store, axis, table)?.runIds ?? [])])
+  const runs = store.runs.list(axis.id)
+  // The fit saw either all runs up to then, or was asked for these alone: which of them shared a setting of the dial
+  // may depend on it.
+  for (const seen of [runs, runs.filter((run) => used.has(run.id))]) {
+    const { evidence } = sortEvidence(
+      seen.map((run) => (used.has(run.id) ? asNotDropped(run) : run)),
+      { low: axis.dialMin, high: axis.dialMax },
+    )
+    const fittedFrom = evidence.filter((run) => used.has(run.runId))
+    if (fittedFrom.length < used.size) return null
+    const { directions } = fitAxis(fittedFrom, { stepped: axis.stepped, dialClicks: axis.dialClicks })
+    const fitted = directions.find((one) => one.direction === table.direction)
+    if (fitted && tableHash({ ...table, ...fitted }) === table.hash) return { fitted, evidence: fittedFrom }
+  }
+  return null
+}
+
+/** The table of the other direction out of the same fit. */
+function otherDirection(store: Store, axis: Axis, table: StoredTable): StoredTable | null {
+  const other = store.tables
+    .list(axis.id)
+    .find((row) => row.direction !== table.direction && row.fittedAt === table.fittedAt)
+  return other === undefined ? null : store.tables.version(axis.id, other.direction, other.version)
+}
+
+function asNotDropped(run: Run): Run {
+  return { ...run, droppedAt: null, dropReason: null }
+}
