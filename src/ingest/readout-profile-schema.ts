@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { requestBytes } from './polled-request.js'
 import type { ReadoutProfile } from './readout-profile.js'
 
 const place = {
@@ -29,6 +30,23 @@ const clock = z
   })
   .refine(onePlace, ONE_PLACE)
 
+const serial = z.strictObject({
+  baudRate: z.int().positive().optional(),
+  dataBits: z.union([z.literal(7), z.literal(8)]).optional(),
+  parity: z.enum(['none', 'even', 'odd']).optional(),
+  stopBits: z.union([z.literal(1), z.literal(2)]).optional(),
+})
+
+const measured = z.strictObject({
+  positionStepMm: z.number().positive().nullable(),
+  refreshHz: z.number().positive(),
+  arrivalJitterS: z.number().nonnegative(),
+  mostLinesTogether: z.int().positive(),
+  togetherShare: z.number().min(0).max(1),
+  repeatsAtRest: z.boolean().nullable(),
+  lines: z.int().positive(),
+})
+
 /** The shape of a readout profile file. */
 export const readoutProfileSchema: z.ZodType<ReadoutProfile> = z
   .strictObject({
@@ -42,10 +60,29 @@ export const readoutProfileSchema: z.ZodType<ReadoutProfile> = z
     countLengthMm: z.number().positive().optional(),
     deviceTime: clock.optional(),
     terminator: z.string().optional(),
+    serial: serial.optional(),
+    request: z
+      .string()
+      .refine(
+        (request) => requestBytes(request) !== null,
+        'use 1 to 64 bytes; escapes are \\r, \\n, \\t, \\0, \\\\ and \\xHH',
+      )
+      .optional(),
+    intervalS: z.number().min(0.005).max(60).optional(),
+    answerTimeoutS: z.number().positive().max(60).optional(),
+    measured: measured.optional(),
   })
   .refine((profile) => profile.countLengthMm === undefined || profile.unit === 'counts', {
     path: ['countLengthMm'],
     message: 'belongs to unit counts only',
+  })
+  .refine((profile) => (profile.request === undefined) === (profile.intervalS === undefined), {
+    path: ['request'],
+    message: 'request and intervalS belong together',
+  })
+  .refine((profile) => profile.answerTimeoutS === undefined || profile.request !== undefined, {
+    path: ['answerTimeoutS'],
+    message: 'belongs to a request',
   })
   .refine((profile) => !(profile.decimalMark === 'comma' && profile.separators.includes(',')), {
     path: ['separators'],

@@ -44,6 +44,42 @@ export interface ReadoutProfile {
   readonly deviceTime?: ProfileClock | undefined
   /** A remark on the line ends; every one of CR, LF and CRLF is read anyway. */
   readonly terminator?: string | undefined
+  /** Speed and framing of the line; what is left out is 9600 baud, 8 data bits, no parity, 1 stop bit. */
+  readonly serial?: SerialFraming | undefined
+  /** What is written to a readout that speaks only when asked, with escapes: `?\r`, `\x05`. */
+  readonly request?: string | undefined
+  /** Time from one request to the next, s; belongs to `request`. */
+  readonly intervalS?: number | undefined
+  /** An answer later than this is missing, s; default 0.5. */
+  readonly answerTimeoutS?: number | undefined
+  /** What was found out about the readout when the profile was learned. */
+  readonly measured?: MeasuredReadout | undefined
+}
+
+/** Speed and framing of a serial line. */
+export interface SerialFraming {
+  readonly baudRate?: number | undefined
+  readonly dataBits?: 7 | 8 | undefined
+  readonly parity?: 'none' | 'even' | 'odd' | undefined
+  readonly stopBits?: 1 | 2 | undefined
+}
+
+/** What listening to a readout told about the times and steps that its readings carry. */
+export interface MeasuredReadout {
+  /** Smallest step seen, mm; null while the length of a number is not known. */
+  readonly positionStepMm: number | null
+  /** Readings of the axis a second. */
+  readonly refreshHz: number
+  /** Standard deviation of the arrivals about an even beat, s. */
+  readonly arrivalJitterS: number
+  /** Most lines that arrived together. */
+  readonly mostLinesTogether: number
+  /** Share of lines that arrived together with others. */
+  readonly togetherShare: number
+  /** Whether lines keep coming with the same value while the axis rests; null where it never rested. */
+  readonly repeatsAtRest: boolean | null
+  /** Lines that this rests on. */
+  readonly lines: number
 }
 
 /**

@@ -20,6 +20,7 @@ export type LineRejectionCode =
   | 'garbled'
   | 'not-finite'
   | 'time-backward'
+  | 'unasked'
 
 /** A line that gave no sample, and when it came. */
 export interface RejectedLine {

@@ -2,6 +2,9 @@ import type { SerialPort } from 'serialport'
 import type { DeviceError } from '../errors/index.js'
 import { LineAssembler } from './line-assembler.js'
 import { CONTROL_BYTES } from './parse-line.js'
+import type { PollCounts } from './polled-answers.js'
+import { type PolledPort, portUnanswered, startPolling } from './polled-port.js'
+import type { Polling } from './polled-request.js'
 import { portError, portGarbage, portSilent } from './port-errors.js'
 import type { RejectedLine } from './sample-series.js'
 import type { StampedLine } from './stamped-line.js'
@@ -20,6 +23,8 @@ export interface ReadoutPortOptions {
   readonly onRejected: (rejected: RejectedLine) => void
   /** Called once, after the last line: null after `close()`, else what ended it. */
   readonly onClose: (error: DeviceError | null) => void
+  /** For a readout that speaks only when asked; without it nothing is ever written. */
+  readonly polling?: Polling | null | undefined
   /** s without a byte, or with hardly a readable line, after which the port is given up; 0 never. Default 10. */
   readonly silenceS?: number | undefined
   /** The clock that stamps arrivals, s; the default is the monotonic one of the process. */
@@ -30,6 +35,8 @@ export interface ReadoutPortOptions {
 export interface ReadoutPort {
   /** Ends reading; resolved once the port is closed, or after a second if it hangs. */
   readonly close: () => Promise<void>
+  /** What became of the requests; null for a readout that sends by itself. */
+  readonly pollCounts?: (() => PollCounts | null) | undefined
 }
 
 /** A port that does not close within this time is left to the end of the process, ms. */
@@ -46,7 +53,8 @@ export function monotonicS(): number {
 
 /**
  * Opens a serial port and hands out its lines, each stamped with the arrival of the chunk that
- * completed it. It only listens: nothing is ever written to the readout.
+ * completed it. It only listens, unless `polling` says that the readout has to be asked: then a line is stamped with the
+ * middle of its request and its arrival, and lines that answer nothing are refused as `unasked`.
  *
  * @throws DeviceError `port-not-found`, `port-permission`, `port-busy`, `port-failed`; later ones
  *   (`port-vanished`, `port-silent`, `port-garbage`) come through `onClose`
@@ -75,19 +83,25 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   let lines = 0
   let readable = 0
   let ended = false
+  const receive = (line: StampedLine): void => {
+    lines += 1
+    if (isReadable(line.text)) readable += 1
+    options.onLine(line)
+  }
+  const polled = options.polling ? poll(port, options, options.polling, nowS, receive) : null
   const assembler = new LineAssembler({
-    onLine: (line) => {
-      lines += 1
-      if (isReadable(line.text)) readable += 1
-      options.onLine(line)
-    },
+    onLine: polled === null ? receive : polled.take,
     onRejected: options.onRejected,
-    dropFirst: true,
+    // Who is asked does not speak when the port is opened.
+    dropFirst: polled === null,
   })
   const watch = setInterval(() => {
     const now = nowS()
     if (silenceS <= 0) return
-    if (now - lastByteS > silenceS) finish(portSilent(path, silenceS))
+    if (now - lastByteS > silenceS) {
+      const requests = polled?.counts().requests ?? 0
+      finish(polled === null ? portSilent(path, silenceS) : portUnanswered(path, silenceS, requests))
+    }
     if (now - judgedS <= silenceS) return
     if (readable <= READABLE_SHARE * lines) finish(portGarbage(path, baudRate, silenceS))
     judgedS = now
@@ -103,6 +117,7 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   async function end(error: DeviceError | null): Promise<void> {
     ended = true
     clearInterval(watch)
+    polled?.stop()
     assembler.end(nowS())
     await closePort(port)
     options.onClose(error)
@@ -117,7 +132,23 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   port.on('error', (error) => void finish(portError(path, error)))
   // An unplugged adapter gives a close with an error that says so, and no error event.
   port.on('close', (error: unknown) => void finish(error ? portError(path, error) : null))
-  return { close: () => finish(null) }
+  return { close: () => finish(null), pollCounts: () => polled?.counts() ?? null }
+}
+
+function poll(
+  port: SerialPort,
+  options: ReadoutPortOptions,
+  polling: Polling,
+  nowS: () => number,
+  onAnswer: (line: StampedLine) => void,
+): PolledPort {
+  return startPolling(polling, {
+    // A failed write comes as an error or a close of the port.
+    write: (bytes) => void port.write(bytes),
+    nowS,
+    onAnswer,
+    onUnasked: ({ timeS }) => options.onRejected({ timeS, code: 'unasked' }),
+  })
 }
 
 /** Closing may hang with a read under way on some drivers; the lines are safe by then. */

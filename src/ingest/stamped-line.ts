@@ -4,4 +4,6 @@ export interface StampedLine {
   readonly timeS: number
   /** The raw text without its terminator, decoded as latin1 so that every byte survives. */
   readonly text: string
+  /** Of a readout that is asked: `timeS` is the middle of request and answer, and the reading lies within so much of it, s. */
+  readonly withinS?: number | undefined
 }

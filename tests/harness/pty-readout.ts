@@ -15,10 +15,16 @@ export interface PtyReadout {
   readonly close: () => void
 }
 
-/** Opens a pseudo-terminal whose slave a serial port can open. */
-export function openPtyReadout(): PtyReadout {
+/**
+ * Opens a pseudo-terminal whose slave a serial port can open.
+ *
+ * @param onRequest called with what the port writes, as latin1 text
+ */
+export function openPtyReadout(onRequest?: (text: string) => void): PtyReadout {
   // A child has to hold the terminal; pty.open() would read the slave's data itself.
   const terminal = pty.spawn('sleep', ['1000'], { encoding: null })
+  // Without an encoding the library hands out buffers, whatever its types say.
+  terminal.onData((data: unknown) => onRequest?.(Buffer.from(data as Uint8Array).toString('latin1')))
   let gone = false
   const vanish = () => {
     if (gone) return
