@@ -1,5 +1,5 @@
-import { median } from 'simple-statistics'
 import type { Track } from './block-means.js'
+import { lasts, levelInTime, offLine, STEP_ASIDE_MM, stepInside } from './level-steps.js'
 import { type LocalSpeed, localSpeeds } from './local-speeds.js'
 import type { Motion, Stretch } from './motions.js'
 import type { PositionJump } from './position-jumps.js'
@@ -19,15 +19,12 @@ const WINDOW_SAMPLES = 5
 const STOOD_SHARE = 0.5
 /** The table went on at speed for at least so long past the end of the steady part, s. */
 const GOES_ON_S = 1
-/** A step aside must exceed what leadscrew ripple can do, mm, and the tolerance this many times. */
-const STEP_ASIDE_MM = 0.1
+/** A step aside must exceed the tolerance this many times. */
 const STEP_ASIDE_TOLERANCES = 1.6
 /** Speeds on both sides of a step aside agree to this share. */
 const SAME_SPEED_SHARE = 0.01
-/** A step within the steady part must exceed so many standard errors, and this change of speed over its window. */
-const STEP_ERRORS = 8
-const STEP_SPEED_SHARE = 0.03
-
+/** Steady travel beside the edge that tells the level there, s. */
+const EDGE_S = 2
 /**
  * Why a motion cannot be evidence of one steady feed: the readout was zeroed or switched on the way, the table
  * stopped or slipped. A robust line through such a run is still wrong by percents, so the run is rejected.
@@ -55,7 +52,9 @@ export function findDisturbance(
 
   const shares = speeds.map((speed) => relative(speed, steady))
   const inside = shares.filter((speed) => speed.fromS >= fromS && speed.toS <= toS)
-  const off = inside.filter((speed) => Math.abs(speed.share - 1) > allowed(speed.error))
+  const off = inside.filter(
+    (speed) => Math.abs(speed.share - 1) > allowed(speed.error) && lasts(track, steady, core, speed),
+  )
   const before = shares.filter((speed) => speed.fromS < fromS).reverse()
   const after = shares.filter((speed) => speed.toS > toS)
   if (off.length > 0 && isTrend(inside)) return neverSettled(inside)
@@ -64,7 +63,7 @@ export function findDisturbance(
   if (worst !== undefined) return speedRejection(worst, track)
 
   const step = stepInside(track, steady, core, windowS, positionStepMm)
-  if (step !== null) return step
+  if (step !== null) return asideRejection(track, step.atS, step.stepMm)
   return stepAside(track, steady, before, -1) ?? stepAside(track, steady, after, 1)
 }
 
@@ -123,49 +122,6 @@ function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
   return null
 }
 
-/**
- * A step within the steady part: the middle levels of a window after and before a sample differ by more than their
- * scatter and any change of speed allow. Shows what is too short or too small for the local speed.
- */
-function stepInside(
-  track: Track,
-  steady: SteadyWindow,
-  core: Stretch,
-  windowS: number,
-  positionStepMm: number,
-): Rejection | null {
-  const { timeS, positionMm } = track
-  const residuals = positionMm.subarray(core.from, core.to).map((position, i) => {
-    const onLine = positionOnLine(steady.line, timeS[core.from + i]!)
-    return position - steady.rippleMm(position) - onLine
-  })
-  const n = residuals.length
-  const spanS = timeS[core.to - 1]! - timeS[core.from]!
-  const m = Math.max(WINDOW_SAMPLES, Math.ceil((windowS * n) / spanS))
-  if (n < 4 * m) return null
-  const changes: number[] = []
-  const stride = Math.max(1, Math.floor(n / 4096))
-  for (let i = 1; i < n; i += stride) changes.push(Math.abs(residuals[i]! - residuals[i - 1]!))
-  const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(changes) / (0.6745 * Math.SQRT2))
-  const speed = Math.abs(steady.line.slopeMmPerS)
-  const allowedMm = Math.max(
-    STEP_ASIDE_MM,
-    STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
-  )
-  const levelOf = (from: number): number => median([...residuals.subarray(from, from + m)])
-  let largest = 0
-  let at = 0
-  for (let i = m; i <= n - m; i += Math.max(1, Math.floor(m / 4))) {
-    const step = levelOf(i) - levelOf(i - m)
-    if (Math.abs(step) > Math.abs(largest)) {
-      largest = step
-      at = i
-    }
-  }
-  if (Math.abs(largest) <= allowedMm) return null
-  return asideRejection(track, timeS[core.from + at]!, largest)
-}
-
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
 function stepAside(
   track: Track,
@@ -193,7 +149,13 @@ function stepAside(
   const slower = Math.abs(line.slopeMmPerS / steady.line.slopeMmPerS - 1)
   const error = Math.sqrt(scatter / line.timeSumOfSquares) / Math.abs(steady.line.slopeMmPerS)
   if (slower > SAME_SPEED_SHARE + 3 * error) return null
-  const asideMm = positionOnLine(line, edgeS) - positionOnLine(steady.line, edgeS)
+  let near = edge
+  while (near - end >= steady.from && near - end < steady.to && Math.abs(track.timeS[near]! - edgeS) < EDGE_S)
+    near -= end
+  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const asideMm =
+    levelInTime(offLine(track, steady, first, last), direction) -
+    levelInTime(offLine(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)
   if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
   return asideRejection(track, edgeS, asideMm)
 }

@@ -19,6 +19,8 @@ export interface RejoinedPositions {
 const NEIGHBOURS = 5
 /** Lines may arrive this late (adapter latency, a busy computer), s. */
 const LATE_ARRIVAL_S = 0.03
+/** A busy computer may hold several lines back for so long, s. */
+const LONGEST_LATE_S = 0.4
 /** Over a silence of so many periods a few samples tell the speed no better than to this share. */
 const SILENT_PERIODS = 3
 const SPEED_ERROR = 0.1
@@ -76,6 +78,8 @@ function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump
     const lowest = slowest < 0 ? slowest * passed - allowance : -floorMm
     const highest = quickest > 0 ? quickest * passed + allowance : floorMm
     if (step >= lowest && step <= highest) continue
+    const forwardMmPerS = step > 0 ? Math.max(0, quickest) : Math.min(0, slowest)
+    if (forwardMmPerS !== 0 && hadBeenLate(samples, at, since, forwardMmPerS, allowance)) continue
     const travelled = ((before.mmPerS + after.mmPerS) / 2) * passed
     const reached = positionMm[at - 1]! + before.mmPerS * passed
     const kind = kindOf(reached, positionMm[at]!, allowance, positionStepMm)
@@ -83,6 +87,25 @@ function findJumps(samples: UsableSamples, positionStepMm: number): PositionJump
     since = at
   }
   return jumps
+}
+
+/**
+ * Whether travel from an earlier sample explains a step forward: the lines just before it arrived late and showed
+ * less than was travelled by then.
+ */
+function hadBeenLate(
+  { timeS, positionMm }: UsableSamples,
+  at: number,
+  since: number,
+  mmPerS: number,
+  allowanceMm: number,
+): boolean {
+  const forward = Math.sign(mmPerS)
+  for (let i = at - 2; i >= since && timeS[at]! - timeS[i]! <= LONGEST_LATE_S; i--) {
+    const step = forward * (positionMm[at]! - positionMm[i]!)
+    if (step <= Math.abs(mmPerS) * (timeS[at]! - timeS[i]!) + allowanceMm) return true
+  }
+  return false
 }
 
 function kindOf(before: number, after: number, allowanceMm: number, stepMm: number): PositionJump['kind'] {
