@@ -1,0 +1,70 @@
+// Proves by seeded simulation that every printed number holds what it says: writes proof/report.md and its charts.
+// node scripts/proof.js [--quick] [--seed N]; exits 1 where a target is missed by more than two standard errors.
+import { mkdir, rm, writeFile } from 'node:fs/promises'
+import { availableParallelism } from 'node:os'
+import { parseArgs } from 'node:util'
+import { Worker } from 'node:worker_threads'
+import { bundled } from './bundled.js'
+
+const { values } = parseArgs({
+  options: { quick: { type: 'boolean', default: false }, seed: { type: 'string', default: '1' } },
+})
+const seed = Number(values.seed)
+if (!Number.isSafeInteger(seed)) throw new RangeError(`--seed takes a whole number, not ${values.seed}`)
+const size = values.quick ? 'quick' : 'full'
+
+const proof = await bundled(`
+  export * from './scripts/proof/jobs.js'
+  export * from './scripts/proof/report.js'
+  export * from './scripts/proof/tally.js'
+  export * from './scripts/proof/curve-chart.js'
+  export * from './scripts/proof/measured-motors.js'`)
+
+const startedMs = performance.now()
+const workers = Math.min(4, availableParallelism())
+const findings = proof.noFindings()
+for (const found of await allDone(proof.proofJobs(size, seed))) proof.addFindings(findings, found)
+const motors = proof.measuredMotors(
+  proof.motorPoints(new URL('../fixtures/open-data/dc-motor-speed.csv', import.meta.url)),
+)
+
+const folder = new URL('../proof/', import.meta.url)
+await rm(folder, { recursive: true, force: true })
+await mkdir(folder)
+const charts = { ...proof.proofCharts(findings), 'example-curves.svg': proof.exampleCurves(seed) }
+for (const [name, picture] of Object.entries(charts)) await writeFile(new URL(name, folder), picture)
+const tookS = (performance.now() - startedMs) / 1000
+await writeFile(
+  new URL('report.md', folder),
+  proof.proofReport(findings, motors, { size, seed, tookS, workers }),
+)
+
+const rows = proof.decidingRows(findings)
+console.log(proof.decidingTable(rows))
+const missed = rows.filter((row) => row.verdict === 'missed').length
+console.log(
+  `\n${missed} of ${rows.length} targets missed; ${tookS.toFixed(0)} s; the whole report: proof/report.md`,
+)
+if (missed > 0) process.exitCode = 1
+
+/** Findings of every job in the order of the jobs, so that the same seed sums to the same digits. */
+async function allDone(jobs) {
+  const found = []
+  let next = 0
+  await Promise.all(
+    Array.from({ length: workers }, () => {
+      const worker = new Worker(new URL('./proof/worker.js', import.meta.url))
+      let mine = -1
+      return new Promise((resolve, reject) => {
+        worker.on('error', reject)
+        worker.on('message', (message) => {
+          if (mine >= 0) found[mine] = message
+          mine = next++
+          if (mine < jobs.length) worker.postMessage(jobs[mine])
+          else resolve(worker.terminate())
+        })
+      })
+    }),
+  )
+  return found
+}

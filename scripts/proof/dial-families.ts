@@ -1,0 +1,72 @@
+import { CURVE_FAMILIES, type DialCurve, dialCurve, type SeededRandom } from '../../src/simulation/index.js'
+
+/** Ends of every simulated dial. */
+export const DIAL_MIN = 0
+export const DIAL_MAX = 10
+
+type Shape = (place: number) => number
+
+/**
+ * Families that the program's method was not found with, as shapes on a dial scaled to 0…1 that rise from 0 to 1.
+ * Our own forms after common drives; invented, no source.
+ */
+const FRESH_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
+  // A triac's firing angle: the effective voltage of the rest of each half wave.
+  'phase angle': () => (u) => Math.sqrt(Math.max(0, u - Math.sin(2 * Math.PI * u) / (2 * Math.PI))),
+  // A wiper that the circuit behind it loads: slow, then steep at the end.
+  'loaded wiper': () => (u) => (0.3 * u) / (1 - 0.7 * u),
+  // Three straight pieces: a dead band, a steep part, a gentle one.
+  'two kinks': () => (u) =>
+    u < 0.04 ? 0 : u < 0.5 ? (0.72 * (u - 0.04)) / 0.46 : 0.72 + (0.28 * (u - 0.5)) / 0.5,
+  // A worn carbon track: straight with a slow waver.
+  'worn track': () => (u) => u + 0.018 * Math.sin(6 * Math.PI * u),
+  // The rate of rise wavers by a random course of its own: no two machines alike.
+  'drawn anew for each machine': (random) => drawnShape(random),
+}
+
+/** Families the simulation shares with the demo, and those of this proof alone. */
+export const FRESH_FAMILIES: readonly string[] = Object.keys(FRESH_SHAPES)
+export const FAMILIES: readonly string[] = [...CURVE_FAMILIES, ...FRESH_FAMILIES]
+export const CONTINUOUS_FAMILIES: readonly string[] = FAMILIES.filter((family) => family !== 'stepped')
+
+/**
+ * The true dial curve of a family.
+ * @throws RangeError for a family that there is none of
+ */
+export function familyCurve(family: string, fullFeedMmPerMin: number, random: SeededRandom): DialCurve {
+  const known = CURVE_FAMILIES.find((name) => name === family)
+  if (known !== undefined) {
+    return dialCurve({ family: known, dialMin: DIAL_MIN, dialMax: DIAL_MAX, fullFeedMmPerMin })
+  }
+  const shape = FRESH_SHAPES[family]?.(random)
+  if (shape === undefined) throw new RangeError(`no dial family ${family}`)
+  return (dial) => {
+    const place = (Math.min(DIAL_MAX, Math.max(DIAL_MIN, dial)) - DIAL_MIN) / (DIAL_MAX - DIAL_MIN)
+    return fullFeedMmPerMin * shape(place)
+  }
+}
+
+const DRAWN_STEPS = 400
+
+/** The integral of a positive rate, exp of two slow waves of random size and phase. */
+function drawnShape(random: SeededRandom): Shape {
+  const waves = [1, 2].map((turns) => ({
+    turns,
+    size: random.normal(0, 0.6 / turns),
+    phase: 2 * Math.PI * random.uniform(),
+  }))
+  const rate = (u: number) =>
+    Math.exp(
+      waves.reduce(
+        (sum, { turns, size, phase }) => sum + size * Math.sin(2 * Math.PI * turns * u + phase),
+        0,
+      ),
+    )
+  const risen = [0]
+  for (let i = 0; i < DRAWN_STEPS; i++) risen.push(risen[i]! + rate((i + 0.5) / DRAWN_STEPS))
+  const full = risen[DRAWN_STEPS]!
+  return (u) => {
+    const i = Math.min(DRAWN_STEPS - 1, Math.floor(u * DRAWN_STEPS))
+    return (risen[i]! + (u * DRAWN_STEPS - i) * (risen[i + 1]! - risen[i]!)) / full
+  }
+}

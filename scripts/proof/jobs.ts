@@ -1,0 +1,112 @@
+import { seedFrom } from '../../src/regression/seeded-normal.js'
+import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
+import { CONTINUOUS_FAMILIES, FAMILIES } from './dial-families.js'
+import { fittedMachine } from './fitted-tables.js'
+import { READOUT_KINDS } from './readout-kinds.js'
+import { disturbedRun, soundSession, stopwatchRuns } from './single-runs.js'
+import { type Findings, noFindings } from './tally.js'
+
+/** A part of the proof that one worker does on its own; plain data, so that it can be sent. */
+export type Job =
+  | {
+      readonly kind: 'sound' | 'disturbed'
+      readonly family: string
+      readonly readout: number
+      readonly seed: number
+    }
+  | { readonly kind: 'stopwatch'; readonly family: string; readonly seed: number }
+  | {
+      readonly kind: 'fit'
+      readonly family: string
+      readonly plan: Plan
+      readonly condition: ConditionName
+      readonly machines: number
+      readonly seed: number
+    }
+
+const MARKS = [4, 5, 6, 8, 10]
+const RUNS = [2, 3, 4]
+
+/** How much is simulated: repetitions of each readout kind and family, and machines of each plan and family. */
+const SIZES = {
+  full: { sound: 6, disturbed: 9, stopwatch: 40, fits: 10, watched: 3 },
+  quick: { sound: 1, disturbed: 1, stopwatch: 10, fits: 1, watched: 1 },
+} as const
+
+/** All jobs of a proof; the long ones first, so that the workers end together. */
+export function proofJobs(size: keyof typeof SIZES, seed: number): Job[] {
+  const counts = SIZES[size]
+  const seedOf = (...parts: (string | number)[]) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
+  const jobs: Job[] = []
+  for (const family of FAMILIES) {
+    for (const marks of MARKS) {
+      for (const runs of RUNS) {
+        const plan = { marks, runs }
+        const add = (condition: ConditionName, machines: number) => {
+          if (machines === 0) return
+          jobs.push({
+            kind: 'fit',
+            family,
+            plan,
+            condition,
+            machines,
+            seed: seedOf('fit', family, marks, runs, condition),
+          })
+        }
+        const half = Math.ceil(0.6 * counts.fits)
+        add('readout', half)
+        if (family === 'stepped') continue
+        add('stopwatch', Math.floor((counts.fits - half) / 2))
+        add('dial clicks', Math.ceil((counts.fits - half) / 2))
+      }
+    }
+  }
+  for (const family of CONTINUOUS_FAMILIES) {
+    for (const condition of WATCHED_CONDITIONS) {
+      const plan = { marks: 8, runs: condition === 'one setting for two runs' ? 4 : 3 }
+      jobs.push({
+        kind: 'fit',
+        family,
+        plan,
+        condition,
+        machines: counts.watched,
+        seed: seedOf('watched', family, condition),
+      })
+    }
+  }
+  for (const family of FAMILIES) {
+    for (let readout = 0; readout < READOUT_KINDS.length; readout++) {
+      for (let k = 0; k < counts.sound; k++) {
+        jobs.push({ kind: 'sound', family, readout, seed: seedOf('sound', family, readout, k) })
+      }
+      for (let k = 0; k < counts.disturbed; k++) {
+        jobs.push({ kind: 'disturbed', family, readout, seed: seedOf('disturbed', family, readout, k) })
+      }
+    }
+    for (let k = 0; k < counts.stopwatch; k++) {
+      jobs.push({ kind: 'stopwatch', family, seed: seedOf('stopwatch', family, k) })
+    }
+  }
+  return jobs
+}
+
+/** Does one job. The same job gives the same findings. */
+export function runJob(job: Job): Findings {
+  const findings = noFindings()
+  switch (job.kind) {
+    case 'sound':
+      soundSession(findings, job.family, READOUT_KINDS[job.readout]!, job.seed)
+      break
+    case 'disturbed':
+      disturbedRun(findings, job.family, READOUT_KINDS[job.readout]!, job.seed)
+      break
+    case 'stopwatch':
+      stopwatchRuns(findings, job.family, job.seed)
+      break
+    case 'fit':
+      for (let k = 0; k < job.machines; k++) {
+        fittedMachine(findings, job.family, job.plan, job.condition, job.seed + 7919 * k)
+      }
+  }
+  return findings
+}

@@ -1,0 +1,132 @@
+import { readFileSync } from 'node:fs'
+import { feedAtDial } from '../../src/planning/index.js'
+import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { asTable, holds } from './fitted-tables.js'
+import { type Estimate, quantileOf } from './tally.js'
+
+// fixtures/open-data/README.md names source and licence: two geared motors, both directions, two sessions.
+
+interface Point {
+  readonly session: string
+  readonly wheel: string
+  readonly direction: 1 | -1
+  readonly command: number
+  readonly rpm: number
+}
+
+/** Commands taken as marks. Below 60 the motors are not steady; 250 is the most there is. */
+export const MOTOR_PLANS: Readonly<Record<string, readonly number[]>> = {
+  '4 marks': [60, 120, 190, 250],
+  '5 marks': [60, 100, 150, 200, 250],
+  '6 marks': [60, 90, 130, 170, 210, 250],
+  '8 marks': [60, 80, 100, 130, 160, 190, 220, 250],
+  '10 marks': [60, 75, 90, 110, 130, 150, 175, 200, 225, 250],
+}
+
+/** The encoders' own resolution, rev/min. */
+const SPEED_UNCERTAINTY = 0.3
+
+export interface MotorResult {
+  readonly plan: string
+  readonly wheel: string
+  readonly sessions: 'A and B, one run each' | 'A alone'
+  /** Points that were not marks, of which session. */
+  readonly tested: 'A' | 'B'
+  /** Share within the band of the next setting, percent; null where the program gives no band. */
+  readonly heldPercent: Estimate | null
+  /** Median half width of that band, percent of the feed. */
+  readonly halfWidthPercent: number | null
+  /** Median distance of the points from the curve, percent. */
+  readonly offPercent: number
+}
+
+/** Points of the file within the commands that the plans span. */
+export function motorPoints(path: URL): Point[] {
+  return readFileSync(path, 'utf8')
+    .trim()
+    .split('\n')
+    .slice(1)
+    .map((line) => {
+      const [session = '', wheel = '', command = '', rpm = ''] = line.split(',')
+      return {
+        session,
+        wheel,
+        direction: Number(command) > 0 ? (1 as const) : (-1 as const),
+        command: Math.abs(Number(command)),
+        rpm: Math.abs(Number(rpm)),
+      }
+    })
+    .filter(({ command }) => command >= 60 && command <= 250)
+}
+
+/**
+ * How the points between sparse marks lie in the bands of the measured motors. The command is digital, so the dial is
+ * told to come back to the same place; one run a mark and session. From one session alone no mark is repeated, and
+ * the program gives a curve without a band.
+ */
+export function measuredMotors(points: readonly Point[]): MotorResult[] {
+  return Object.entries(MOTOR_PLANS).flatMap(([plan, commands]) =>
+    ['left', 'right'].flatMap((wheel) => {
+      const own = points.filter((point) => point.wheel === wheel)
+      return (['A and B, one run each', 'A alone'] as const).flatMap((sessions) => {
+        const marks = own.filter(
+          (point) => commands.includes(point.command) && (sessions !== 'A alone' || point.session === 'A'),
+        )
+        const tables = fitAxis(marks.map(evidence), { stepped: false, dialClicks: true }).directions.map(
+          (side) => asTable(side),
+        )
+        return (['A', 'B'] as const).map((tested) => {
+          const others = own.filter((point) => point.session === tested && !commands.includes(point.command))
+          const judged = others.map((point) => {
+            const table = tables.find((one) => one.direction === point.direction)!
+            const { feed, nextSetting95 } = feedAtDial(table, point.command)
+            return {
+              held: holds(nextSetting95, point.rpm),
+              banded: nextSetting95 !== null,
+              half:
+                nextSetting95 === null ? 0 : (50 * (nextSetting95[1] - nextSetting95[0])) / feed.feedMmPerMin,
+              off: (100 * Math.abs(point.rpm - feed.feedMmPerMin)) / feed.feedMmPerMin,
+            }
+          })
+          const banded = judged.every((point) => point.banded)
+          const share = judged.filter((point) => point.held).length / judged.length
+          const guarded = (share * judged.length + 1) / (judged.length + 2)
+          return {
+            plan,
+            wheel,
+            sessions,
+            tested,
+            heldPercent: banded
+              ? {
+                  value: 100 * share,
+                  standardError: 100 * Math.sqrt((guarded * (1 - guarded)) / judged.length),
+                  count: judged.length,
+                }
+              : null,
+            halfWidthPercent: banded
+              ? quantileOf(
+                  judged.map((point) => point.half),
+                  0.5,
+                ).value
+              : null,
+            offPercent: quantileOf(
+              judged.map((point) => point.off),
+              0.5,
+            ).value,
+          }
+        })
+      })
+    }),
+  )
+}
+
+function evidence(point: Point): RunEvidence {
+  return {
+    runId: `${point.session}/${point.direction * point.command}`,
+    dial: point.command,
+    direction: point.direction,
+    feedMmPerMin: point.rpm,
+    standardUncertaintyMmPerMin: SPEED_UNCERTAINTY,
+    source: 'readout',
+  }
+}
