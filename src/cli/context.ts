@@ -1,5 +1,9 @@
 import { UsageError } from '../errors/index.js'
 import type { Machine, MachineAxis, Store } from '../store/index.js'
+import { say } from './terminal.js'
+
+/** How long a command waits for another program that is writing to the store, s. */
+const BUSY_WAIT_S = 5
 
 /** The options that stand before or after every command. */
 export interface GlobalOptions {
@@ -32,7 +36,15 @@ export async function withStore<T>(
   work: (store: Store) => T | Promise<T>,
 ): Promise<T> {
   const { openStore } = await import('../store/index.js')
-  const store = openStore(await storePath(options), { mode })
+  const path = await storePath(options)
+  const store = openStore(path, {
+    mode,
+    patience: {
+      furtherMs: 1000 * BUSY_WAIT_S,
+      onWaiting: () =>
+        say(`Another program is writing to the store ${path}; waiting up to ${BUSY_WAIT_S} s …`),
+    },
+  })
   try {
     return await work(store)
   } finally {

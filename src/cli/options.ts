@@ -19,6 +19,7 @@ export function withDirectionOption(command: Command): Command {
 export function withLineOptions(command: Command): Command {
   return command
     .option('--baud <n>', 'baud rate of the port', '9600')
+    .option('--wait <duration>', 'how long a port that was unplugged is waited for', '60s')
     .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
     .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
     .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')

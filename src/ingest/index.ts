@@ -9,6 +9,12 @@ export { listPorts, type PortInfo } from './list-ports.js'
 export { type LineRefusal, type ParsedLine, parseLine } from './parse-line.js'
 export { portError } from './port-errors.js'
 export { listReadoutProfiles, loadReadoutProfile, type ReadoutProfile } from './readout-profile.js'
+export {
+  DEFAULT_WAIT_S,
+  openReconnectingReadout,
+  type ReadoutLoss,
+  type ReconnectingReadoutOptions,
+} from './reconnecting-readout.js'
 export { type LineRecording, openRecording, type StopwatchSheet } from './recording.js'
 export { SampleCollector } from './sample-collector.js'
 export {

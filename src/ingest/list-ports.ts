@@ -45,6 +45,17 @@ export async function listDeviceFiles(folder: string): Promise<readonly PortInfo
   })
 }
 
+/**
+ * The path that leads to the same adapter after it was unplugged and plugged in again, or null where the system keeps
+ * none for it.
+ *
+ * @param folder `/dev` but for tests
+ */
+export async function stablePathOf(path: string, folder = '/dev'): Promise<string | null> {
+  const device = await realpath(path).catch(() => null)
+  return device === null ? null : ((await stablePaths(folder)).get(device) ?? null)
+}
+
 /** Device path to its link in serial/by-id, which names the adapter and survives replugging. */
 async function stablePaths(folder: string): Promise<Map<string, string>> {
   const byId = join(folder, 'serial', 'by-id')

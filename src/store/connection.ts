@@ -4,6 +4,14 @@ import { asStoreError, storeCorrupt } from './store-errors.js'
 /** What a statement may be given: SQLite's own kinds of value. */
 export type SqlValue = string | number | null
 
+/** How a writer waits for another program that is writing, once the busy timeout is over. The process stands still. */
+export interface Patience {
+  /** How much longer it waits, ms. */
+  readonly furtherMs: number
+  /** Called before that: to say so. */
+  readonly onWaiting: () => void
+}
+
 /**
  * One open database: statements prepared once, every writer an immediate transaction (a reader that turns writer
  * midway fails at once with a stale snapshot, whatever the timeout), every SQLite error turned into ours.
@@ -11,6 +19,8 @@ export type SqlValue = string | number | null
 export class Connection {
   readonly path: string
   readonly database: Database.Database
+  /** Null: the busy timeout of the database is all there is. */
+  patience: Patience | null = null
   readonly #statements = new Map<string, Database.Statement<SqlValue[]>>()
 
   constructor(path: string, database: Database.Database) {
@@ -51,7 +61,18 @@ export class Connection {
 
   /** All of `work` or nothing of it, durable on return. */
   write<T>(work: () => T): T {
-    return this.guard(() => this.database.transaction(work).immediate())
+    return this.guard(() => this.#whenFree(() => this.database.transaction(work).immediate()))
+  }
+
+  /** Runs `work` with writes that fail at once with `store-locked` where another program is writing. */
+  withoutWaiting<T>(work: () => T): T {
+    const { patience } = this
+    this.patience = null
+    try {
+      return this.#withBusyTimeout(0, work)
+    } finally {
+      this.patience = patience
+    }
   }
 
   guard<T>(work: () => T): T {
@@ -71,6 +92,27 @@ export class Connection {
     }
   }
 
+  /** A transaction that found the store taken has done nothing yet, so that it may be begun again. */
+  #whenFree<T>(transaction: () => T): T {
+    try {
+      return transaction()
+    } catch (error) {
+      if (this.patience === null || this.database.inTransaction || !isBusy(error)) throw error
+    }
+    this.patience.onWaiting()
+    return this.#withBusyTimeout(this.patience.furtherMs, transaction)
+  }
+
+  #withBusyTimeout<T>(ms: number, work: () => T): T {
+    const usualMs = Number(this.database.pragma('busy_timeout', { simple: true }))
+    this.database.pragma(`busy_timeout = ${ms}`)
+    try {
+      return work()
+    } finally {
+      this.database.pragma(`busy_timeout = ${usualMs}`)
+    }
+  }
+
   #prepare(sql: string): Database.Statement<SqlValue[]> {
     let statement = this.#statements.get(sql)
     if (statement === undefined) {
@@ -79,4 +121,8 @@ export class Connection {
     }
     return statement
   }
+}
+
+function isBusy(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_BUSY')
 }

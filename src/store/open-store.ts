@@ -1,4 +1,5 @@
 import { Axes } from './axes.js'
+import type { Patience } from './connection.js'
 import { copyDatabase } from './copy-database.js'
 import { History } from './history.js'
 import type { IntegrityReport } from './integrity.js'
@@ -17,6 +18,8 @@ export interface OpenOptions {
   readonly mode: 'read' | 'write'
   /** How long to wait for another program that is writing, ms; 1000 unless given. The whole process waits. */
   readonly busyTimeoutMs?: number
+  /** How to wait after that; without it a write then fails with `store-locked`. */
+  readonly patience?: Patience
 }
 
 /** The open store; every method may throw the StoreErrors of `openStore`. */
@@ -33,6 +36,11 @@ export interface Store {
   integrityCheck(): IntegrityReport
   /** Writes a sound copy of the whole store. @throws FileError `file-exists`, `file-not-written` */
   backupTo(path: string): void
+  /**
+   * Runs writes that fail at once with `store-locked` instead of waiting for another program: for use while lines are
+   * stamped as they arrive, since the whole process waits.
+   */
+  withoutWaiting<T>(work: () => T): T
   close(): void
 }
 
@@ -46,6 +54,7 @@ export interface Store {
 export function openStore(path: string, options: OpenOptions): Store {
   const open = options.mode === 'write' ? openForWriting : openForReading
   const { connection, close } = open(path, options.busyTimeoutMs ?? BUSY_TIMEOUT_MS)
+  connection.patience = options.patience ?? null
   const machines = new Machines(connection)
   const tables = new Tables(connection)
   return {
@@ -59,6 +68,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     history: new History(connection, tables),
     integrityCheck: () => checkIntegrity(connection, tables),
     backupTo: (to) => copyDatabase(connection, to, { replace: false }),
+    withoutWaiting: (work) => connection.withoutWaiting(work),
     close,
   }
 }

@@ -24,3 +24,4 @@ export {
   tryReadoutTakes,
   tryStopwatchTakes,
 } from './record-takes.js'
+export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'

@@ -1,9 +1,11 @@
 import { TablepaceError } from '../errors/index.js'
-import { type Sample, SampleReader, type StampedLine } from '../ingest/index.js'
+import { type LineFormat, type Sample, SampleReader, type StampedLine } from '../ingest/index.js'
 import type { Axis, DialSetting, Run, Store } from '../store/index.js'
 import { type MotionEvent, MotionWatch } from '../traverse/index.js'
 import { ingestOptions, type ReadoutSettings } from './readout-settings.js'
 import { judgeStoredTakes, newRecording, type TakeConditions, type TakeOutcome } from './record-takes.js'
+import { withRescuedLines } from './store-rescue.js'
+import { asWriter } from './store-writer.js'
 
 /** What a face wants to know while lines come in. */
 export interface LiveListener {
@@ -30,7 +32,7 @@ export class LiveRecorder {
   readonly #origin: string
   readonly #restS: number
   readonly #listener: LiveListener
-  readonly #reader: SampleReader
+  #reader: SampleReader
   #watch: MotionWatch | null = null
   #current: { readonly id: string; readonly dial: DialSetting } | null = null
   #unsaved: StampedLine[] = []
@@ -50,16 +52,14 @@ export class LiveRecorder {
     this.#origin = source.origin
     this.#restS = source.restS
     this.#listener = listener
-    this.#reader = new SampleReader(ingestOptions(source.settings, axis), {
-      onSample: (sample) => this.#sample(sample),
-      onRejected: () => {},
-    })
+    this.#reader = this.#newReader()
   }
 
   /** Begins a recording; lines go there until `finish`. */
   begin(dial: DialSetting, conditions: TakeConditions): void {
     const take = { dial, origin: this.#origin, settings: this.#settings }
-    const { id } = this.#store.recordings.start(newRecording(this.#axis, take, conditions))
+    const recording = asWriter(newRecording(this.#axis, take, conditions), 'live')
+    const { id } = this.#store.recordings.start(recording)
     this.#current = { id, dial }
     this.#watch = null
     this.#saving = setInterval(() => this.#saveInTime(), SAVE_EVERY_MS)
@@ -85,11 +85,39 @@ export class LiveRecorder {
   finish(nowIso: string): TakeOutcome<Run> {
     const current = this.#current
     if (current === null) throw new Error('finish without begin')
-    this.#stopSaving()
-    this.#store.recordings.end(current.id, nowIso)
-    this.#current = null
+    if (this.#saving !== null) clearInterval(this.#saving)
+    this.#saving = null
+    try {
+      this.#save()
+    } catch (error) {
+      throw withRescuedLines(error, this.#unsaved, current.id)
+    } finally {
+      this.#current = null
+      this.#unsaved = []
+    }
     const take = { dial: current.dial, origin: this.#origin, settings: this.#settings }
     return judgeStoredTakes(this.#store, this.#axis, [take], [current.id], nowIso)[0]!
+  }
+
+  /**
+   * The source was interrupted: ends the recording in progress and judges it by what came before. What is read later
+   * has nothing to do with what was read before but its format.
+   *
+   * @returns null where no recording was in progress
+   */
+  interrupt(nowIso: string): TakeOutcome<Run> | null {
+    const format = this.#reader.format
+    this.#reader = this.#newReader(format ?? undefined)
+    this.#watch = null
+    return this.#current === null ? null : this.finish(nowIso)
+  }
+
+  #newReader(format?: LineFormat): SampleReader {
+    const options = ingestOptions(this.#settings, this.#axis)
+    return new SampleReader(format === undefined ? options : { ...options, format }, {
+      onSample: (sample) => this.#sample(sample),
+      onRejected: () => {},
+    })
   }
 
   #sample(sample: Sample): void {
@@ -108,10 +136,11 @@ export class LiveRecorder {
 
   #saveInTime(): void {
     try {
-      this.#save()
+      // Waiting would hold up the stamps of the lines that come; what is not saved now is saved with the next.
+      this.#store.withoutWaiting(() => this.#save())
     } catch (error) {
       if (!(error instanceof TablepaceError)) throw error
-      this.#listener.onFailure(error)
+      if (error.code !== 'store-locked') this.#listener.onFailure(error)
     }
   }
 
@@ -121,11 +150,5 @@ export class LiveRecorder {
     this.#store.recordings.appendLines(this.#current.id, lines)
     // Only now: lines that could not be stored are tried again.
     this.#unsaved = []
-  }
-
-  #stopSaving(): void {
-    if (this.#saving !== null) clearInterval(this.#saving)
-    this.#saving = null
-    this.#save()
   }
 }

@@ -11,6 +11,7 @@ import type {
 } from '../store/index.js'
 import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
 import { ingestOptions, type ReadoutSettings, storedSettings } from './readout-settings.js'
+import { asWriter } from './store-writer.js'
 
 /** Conditions that go with every take of one call. */
 export interface TakeConditions {
@@ -64,15 +65,17 @@ export async function recordReadoutTakes(
 ): Promise<TakeOutcome<Run>[]> {
   const recordingIds: string[] = []
   for (const take of takes) {
-    const recording = store.recordings.start(newRecording(axis, take, conditions))
+    const recording = store.recordings.start(asWriter(newRecording(axis, take, conditions), 'import'))
     for await (const chunk of inChunks(take.lines)) store.recordings.appendLines(recording.id, chunk)
-    store.recordings.end(recording.id, conditions.startedAt)
     recordingIds.push(recording.id)
   }
   return judgeStoredTakes(store, axis, takes, recordingIds, conditions.startedAt)
 }
 
-/** Judges recordings whose lines are in the store and keeps their runs. */
+/**
+ * Judges recordings whose lines are in the store, keeps their runs and ends them. A recording ends last, so that one
+ * whose judgement was broken off is still known as unfinished.
+ */
 export function judgeStoredTakes(
   store: Store,
   axis: Axis,
@@ -85,7 +88,9 @@ export function judgeStoredTakes(
   )
   return outcomes(takes, read, axis).map((outcome, index) => {
     const recordingId = recordingIds[index]!
-    return { ...outcome, recordingId, runs: store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso) }
+    const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
+    store.recordings.end(recordingId, nowIso)
+    return { ...outcome, recordingId, runs }
   })
 }
 

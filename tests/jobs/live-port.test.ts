@@ -60,7 +60,9 @@ describe('traverse --port on a real serial device', () => {
   it('keeps what came before the port vanished midway, and says so with exit code 5', async () => {
     const tablepace = await mill()
     const device = readout()
-    const ended = tablepace.run('traverse', '--dial', '8', '--port', device.path, '--yes', '--json')
+    const ended = tablepace.run(
+      ...['traverse', '--dial', '8', '--port', device.path, '--wait', '0s', '--yes', '--json'],
+    )
     await sleep(1200)
     await playRun(device, { dial: 8, direction: -1, seed: 12, travelS: 6, restAfterS: 5, untilS: 5 })
     device.vanish()

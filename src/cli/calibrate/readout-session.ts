@@ -1,5 +1,5 @@
 import type { TablepaceError } from '../../errors/index.js'
-import { openReadout } from '../../ingest/index.js'
+import { openReconnectingReadout } from '../../ingest/index.js'
 import type { Procedure } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { type GuidedSession, LiveRecorder } from '../../workflow/index.js'
@@ -8,6 +8,7 @@ import { type Keys, openKeys } from '../keys.js'
 import { LiveDisplay } from '../live-display.js'
 import { canAsk, clearStatus, ringBell, say } from '../terminal.js'
 import { baudRate, liveSettings, onInterrupt } from '../traverse/from-port.js'
+import { tellBack, tellLoss, waitS } from '../traverse/gap-text.js'
 import { conditionsFrom } from '../traverse/options.js'
 import type { CalibrateOptions } from './options.js'
 import { applyKey } from './session-keys.js'
@@ -24,14 +25,17 @@ export interface SessionContext {
 type Ending =
   | { readonly kind: 'stopped' }
   | { readonly kind: 'key'; readonly key: string }
+  | { readonly kind: 'lost' }
+  | { readonly kind: 'back' }
   | { readonly kind: 'failed'; readonly error: TablepaceError | null }
 
 /**
  * Follows the readout through all steps. No key is needed: the table is seen to start, travel and stop. On a terminal
- * R repeats the last run, D drops it, S skips a step, Q stops the session.
+ * R repeats the last run, D drops it, S skips a step, Q stops the session. Where the readout is unplugged, the traverse
+ * under way is judged by what came before, and its step comes again when the readout is back.
  *
  * @returns whether all steps are done
- * @throws DeviceError when the port fails; what was recorded is kept
+ * @throws DeviceError when the port fails and does not come back; what was recorded is kept
  */
 export async function runReadoutSession(
   session: GuidedSession,
@@ -43,6 +47,10 @@ export async function runReadoutSession(
   const display = new LiveDisplay(target.machine.unit)
   let end: (ending: Ending) => void = () => {}
   const fail = (error: TablepaceError | null): void => end({ kind: 'failed', error })
+  const nextEnding = (): Promise<Ending> =>
+    new Promise((resolve) => {
+      end = resolve
+    })
   const recorder = new LiveRecorder(
     store,
     target.axis,
@@ -58,11 +66,23 @@ export async function runReadoutSession(
     },
   )
   let closed: { readonly error: TablepaceError | null } | null = null
-  const port = await openReadout({
+  let away = false
+  const port = await openReconnectingReadout({
     path,
     baudRate: baudRate(options),
+    waitS: waitS(options),
     onLine: (line) => recorder.line(line),
     onRejected: () => {},
+    onLost: (loss) => {
+      away = true
+      tellLoss(loss)
+      end({ kind: 'lost' })
+    },
+    onBack: (awayS) => {
+      away = false
+      tellBack(awayS)
+      end({ kind: 'back' })
+    },
     onClose: (error) => {
       closed = { error }
       fail(error)
@@ -77,23 +97,26 @@ export async function runReadoutSession(
     for (let step = session.next(); step !== null; step = session.next()) {
       announceStep(session, procedure, step, target)
       display.label = '  waiting'
-      const ended = new Promise<Ending>((resolve) => {
-        end = resolve
-      })
+      const ended = nextEnding()
       recorder.begin(step.dial, session.conditions(step, conditionsFrom(options)))
+      if (away) end({ kind: 'lost' })
       if (closed !== null) fail((closed as { error: TablepaceError | null }).error)
-      const ending = await ended
+      let ending = await ended
       clearStatus()
-      const outcome = recorder.finish(nowIso())
+      const outcome = recorder.interrupt(nowIso())
+      const moved = outcome !== null && outcome.runs.length > 0
+      if (moved && (ending.kind === 'lost' || ending.kind === 'failed'))
+        tellResult(session.settle(step, outcome, nowIso()), target)
+      // Lines that come again are news to nobody but the next step.
+      while (away && ending.kind !== 'failed' && !isQuit(ending)) ending = await nextEnding()
       if (ending.kind === 'failed') {
-        if (outcome.runs.length > 0) tellResult(session.settle(step, outcome, nowIso()), target)
         if (ending.error !== null) throw ending.error
         return false
       }
       if (ending.kind === 'stopped') {
         ringBell()
-        tellResult(session.settle(step, outcome, nowIso()), target)
-      } else if (!applyKey(session, step, ending.key)) {
+        if (outcome !== null) tellResult(session.settle(step, outcome, nowIso()), target)
+      } else if (ending.kind === 'key' && !applyKey(session, step, ending.key)) {
         return false
       }
     }
@@ -103,6 +126,10 @@ export async function runReadoutSession(
     keys?.close()
     await port.close()
   }
+}
+
+function isQuit(ending: Ending): boolean {
+  return ending.kind === 'key' && ending.key === 'q'
 }
 
 const SESSION_KEYS: Readonly<Record<string, string>> = { r: 'r', d: 'd', s: 's', q: 'q', interrupt: 'q' }

@@ -1,12 +1,13 @@
-import { type TablepaceError, UsageError } from '../../errors/index.js'
-import { openReadout } from '../../ingest/index.js'
-import type { MachineAxis, Store } from '../../store/index.js'
+import { TablepaceError, UsageError } from '../../errors/index.js'
+import { openReconnectingReadout } from '../../ingest/index.js'
+import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { parseDurationS, parseNumber } from '../../units/index.js'
-import { LiveRecorder, type ReadoutSettings } from '../../workflow/index.js'
+import { LiveRecorder, type ReadoutSettings, type TakeOutcome } from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { LiveDisplay } from '../live-display.js'
 import { clearStatus, ringBell, say } from '../terminal.js'
+import { tellBack, tellLoss, waitS } from './gap-text.js'
 import {
   conditionsFrom,
   type LineOptions,
@@ -19,7 +20,10 @@ import { presentOutcomes } from './present.js'
 /** Rest after a traverse that ends a live recording, s. */
 const REST_S = 3
 
-/** `traverse --port …`: one live recording, ended by rest, by Ctrl-C or by `--for`. */
+/**
+ * `traverse --port …`: one live recording, ended by rest, by Ctrl-C or by `--for`. Where the readout is unplugged and
+ * comes back, a new recording begins: nothing is joined across the gap.
+ */
 export async function traverseFromPort(
   store: Store,
   target: MachineAxis,
@@ -39,6 +43,7 @@ export async function traverseFromPort(
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
   await showCautions('beforeTraverse', options.yes === true)
 
+  const outcomes: TakeOutcome<Run>[] = []
   const display = new LiveDisplay(machine.unit)
   let end: (failure: TablepaceError | null) => void = () => {}
   const ended = new Promise<TablepaceError | null>((resolve) => {
@@ -58,28 +63,70 @@ export async function traverseFromPort(
       onFailure: end,
     },
   )
-  const port = await openReadout({
+  const begin = (): void => {
+    const conditions = conditionsFrom(options)
+    // Runs of a segment before tell that the dial was not touched since.
+    const untouched = outcomes.some((outcome) => outcome.runs.length > 0)
+    recorder.begin(dial, untouched ? { ...conditions, dialReset: false } : conditions)
+  }
+  /** What fails in a callback of the port has no caller to tell; it ends the recording. */
+  const orEnd = (work: () => void): void => {
+    try {
+      work()
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      end(error)
+    }
+  }
+  const port = await openReconnectingReadout({
     path,
     baudRate: baudRate(options),
+    waitS: waitS(options),
     onLine: (line) => recorder.line(line),
     onRejected: () => {},
+    onLost: (loss) =>
+      orEnd(() => {
+        tellLoss(loss)
+        outcomes.push(...[recorder.interrupt(nowIso())].filter((cut) => cut !== null))
+      }),
+    onBack: (awayS) =>
+      orEnd(() => {
+        tellBack(awayS)
+        begin()
+      }),
     onClose: end,
   })
-  recorder.begin(dial, conditionsFrom(options))
-  say(`Listening on ${path}: start the feed when ready. Ctrl-C ends.`)
   const stopListening = onInterrupt(() => end(null))
-  const timer = longestS === null ? null : setTimeout(() => end(null), 1000 * longestS)
-  const failure = await ended
-  stopListening()
-  if (timer !== null) clearTimeout(timer)
-  clearStatus()
-  ringBell()
-  const outcome = recorder.finish(nowIso())
-  await port.close()
-  if (failure === null) return presentOutcomes([outcome], target, options)
+  let timer: NodeJS.Timeout | null = null
+  let failure: TablepaceError | null = null
+  try {
+    begin()
+    say(`Listening on ${path}: start the feed when ready. Ctrl-C ends.`)
+    if (longestS !== null) timer = setTimeout(() => end(null), 1000 * longestS)
+    failure = await ended
+    clearStatus()
+    ringBell()
+    outcomes.push(...[recorder.interrupt(nowIso())].filter((last) => last !== null))
+  } finally {
+    stopListening()
+    if (timer !== null) clearTimeout(timer)
+    await port.close()
+  }
+  const told = worthTelling(outcomes)
+  if (failure === null) return presentOutcomes(told, target, options)
   // What ended the recording explains more than what could not be read of it.
-  presentOutcomes([{ ...outcome, failure }], target, options)
+  presentOutcomes(
+    told.map((outcome) => ({ ...outcome, failure })),
+    target,
+    options,
+  )
   throw failure
+}
+
+/** Segments in which the table moved; the last one where it never did. */
+function worthTelling(outcomes: readonly TakeOutcome<Run>[]): readonly TakeOutcome<Run>[] {
+  const moved = outcomes.filter((outcome) => outcome.runs.length > 0)
+  return moved.length > 0 ? moved : outcomes.slice(-1)
 }
 
 /** The baud rate asked for. @throws UsageError `bad-baud` */

@@ -10,6 +10,7 @@ import { parseDial, parseTags } from '../options.js'
 export interface LineOptions extends AxisOptions {
   readonly port?: string
   readonly baud: string
+  readonly wait: string
   readonly readout?: string
   readonly unit?: LengthUnit
   readonly countLength?: string

@@ -1,0 +1,25 @@
+import type { ReadoutLoss } from '../../ingest/index.js'
+import { parseDurationS } from '../../units/index.js'
+import { clearStatus, paintErr, ringBell, say } from '../terminal.js'
+import type { LineOptions } from './options.js'
+
+/** How long a lost port is waited for, s. @throws UsageError as `parseDurationS` does */
+export function waitS(options: Pick<LineOptions, 'wait'>): number {
+  return parseDurationS(options.wait, '--wait')
+}
+
+/** Says that the lines stopped, what that means for the traverse, and how long they are waited for. */
+export function tellLoss(loss: ReadoutLoss): void {
+  clearStatus()
+  ringBell()
+  const what =
+    loss.kind === 'port'
+      ? `${loss.error.message} Waiting up to ${Math.round(loss.waitS)} s for it to come back; Ctrl-C ends.`
+      : `This computer or program stood still for ${loss.stoodS.toFixed(1)} s, so the arrival times are lost.`
+  say(paintErr('yellow', `${what} A traverse under way ends here.`))
+}
+
+/** Says that lines come again. */
+export function tellBack(awayS: number): void {
+  say(`The readout is back after ${awayS.toFixed(1)} s; a new recording begins: make the traverse again.`)
+}

@@ -1,0 +1,116 @@
+import { writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
+import { describe, expect, it } from 'vitest'
+import { playRun } from '../harness/play-run.js'
+import { programOn, temporaryFolder } from '../harness/program.js'
+import { openReplugReadout } from '../harness/replug-readout.js'
+
+interface RunsJson {
+  runs: {
+    accepted: boolean
+    feed: { value: number } | null
+    durationS: number
+    warnings: { code: string }[]
+  }[]
+}
+
+async function bench() {
+  const folder = temporaryFolder()
+  const tablepace = programOn(join(folder, 'store.db'))
+  await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
+  await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '5,9')
+  return { folder, tablepace }
+}
+
+const quick = { dial: 8, direction: 1, restAfterS: 4.5 } as const
+
+describe('the cable is pulled in the middle of a traverse and put back', () => {
+  it('traverse goes on as a new recording and joins nothing across the gap', async () => {
+    const { tablepace } = await bench()
+    const readout = openReplugReadout()
+    const ended = tablepace.run('traverse', '--dial', '8', '--port', readout.path, '--yes', '--json')
+    await sleep(1200)
+    await playRun(readout.device(), { ...quick, seed: 31, travelS: 6, untilS: 2 })
+    readout.pull()
+    await sleep(1500)
+    readout.plugIn()
+    await sleep(2500)
+    const truth = await playRun(readout.device(), { ...quick, seed: 32, travelS: 4 })
+    const { exitCode, stdout, stderr } = await ended
+    expect(exitCode, stderr).toBe(0)
+    expect(stderr).toMatch(/vanished.*Waiting up to 60 s/)
+    expect(stderr).toMatch(/back after \d+\.\d s; a new recording begins/)
+    const { runs } = JSON.parse(stdout) as RunsJson
+    expect(runs).toHaveLength(2)
+    expect(runs[0]).toMatchObject({ accepted: false })
+    expect(runs[0]!.durationS).toBeLessThan(3)
+    expect(runs[1]!.accepted).toBe(true)
+    expect(Math.abs(runs[1]!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)).toBeLessThan(0.01)
+    expect((await tablepace.json<RunsJson>('runs')).runs).toHaveLength(2)
+  }, 60_000)
+
+  it('traverse gives up after --wait, keeps what came before, and says so', async () => {
+    const { tablepace } = await bench()
+    const readout = openReplugReadout()
+    const ended = tablepace.run(
+      ...['traverse', '--dial', '8', '--port', readout.path, '--yes', '--json', '--wait', '2s'],
+    )
+    await sleep(1200)
+    await playRun(readout.device(), { ...quick, seed: 33, travelS: 6, untilS: 5 })
+    readout.pull()
+    const { exitCode, stdout, stderr } = await ended
+    expect(exitCode, stderr).toBe(5)
+    const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
+      error: { code: string; message: string }
+    }
+    expect(error.code).toBe('port-vanished')
+    expect(error.message).toMatch(/within 2 s/)
+    expect((JSON.parse(stdout) as RunsJson).runs).toHaveLength(1)
+  }, 60_000)
+
+  it('calibrate asks for the same step again', async () => {
+    const { folder, tablepace } = await bench()
+    const procedure = join(folder, 'one.json')
+    writeFileSync(
+      procedure,
+      JSON.stringify({
+        name: 'one',
+        title: 'One run a mark',
+        marks: 'axis',
+        passes: ['up'],
+        directions: ['+'],
+        source: 'readout',
+        minimumTravelTimeS: 2,
+        longestTravelShare: 0.8,
+        restS: 1,
+        resetDial: true,
+        cautions: [],
+      }),
+    )
+    const readout = openReplugReadout()
+    const ended = tablepace.run(...['calibrate', '--port', readout.path, '--procedure', procedure, '--yes'])
+    await sleep(1200)
+    const play = (seed: number, untilS = 100): Promise<unknown> =>
+      playRun(readout.device(), { dial: 5, direction: 1, seed, travelS: 3, restAfterS: 1.8, untilS })
+    await play(41, 2)
+    readout.pull()
+    await sleep(500)
+    readout.plugIn()
+    await sleep(2500)
+    await play(42)
+    await play(43)
+    const { stderr } = await ended
+    const told = stderr.match(/Run \d of 2|vanished|✗|✓|is back/g)
+    expect(told, stderr).toEqual([
+      'Run 1 of 2',
+      'vanished',
+      '✗',
+      'is back',
+      'Run 1 of 2',
+      '✓',
+      'Run 2 of 2',
+      '✓',
+    ])
+  }, 60_000)
+})
