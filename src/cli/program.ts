@@ -7,6 +7,7 @@ import { registerExport } from './commands/export.js'
 import { registerFit } from './commands/fit.js'
 import { registerLookups } from './commands/lookup.js'
 import { registerMachine } from './commands/machine.js'
+import { registerPlot } from './commands/plot.js'
 import { registerReadout } from './commands/readout.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
@@ -53,6 +54,7 @@ export function buildProgram(): Command {
   registerTable(program)
   registerLookups(program)
   registerExplain(program)
+  registerPlot(program)
   registerExport(program)
   registerReadout(program)
   registerSelfcheck(program)

@@ -2,6 +2,7 @@ import { type CurveDraw, curveGrid, drawCurves, drawSparseCurves } from '../regr
 import {
   addVariances,
   type BudgetMarks,
+  expectedMeanVariance,
   NO_VARIANCE,
   type SourceVariances,
 } from './uncertainty-budget-marks.js'
@@ -33,10 +34,11 @@ const NORMAL_NODES = [
 /**
  * Splits the variance of the dial curve at one dial into what the marks' means hand on and what the curve adds.
  *
- * How the curve here follows a mark is the covariance, over curves drawn from the posterior, of the curve here with
- * the mark's score (curve at the mark less its mean, over its error variance): R. Giordano, T. Broderick, M. I. Jordan,
- * J. Mach. Learn. Res. 19 (2018) no. 51, theorem 1. Σw²σ² over the marks is handed on, the rest of the variance is the
- * curve's own: it would stay if every mark's mean were known exactly.
+ * How the curve here follows a mark is the covariance, over curves drawn from the posterior, of the curve here with the
+ * curve at that mark, over the mark's error variance (R. Giordano, T. Broderick, M. I. Jordan, J. Mach. Learn. Res. 19
+ * (2018) no. 51, theorem 1, for normal errors). Where the curve at the mark is less sure than the mark itself, because
+ * drawn curves may not fall, its own variance takes that place. Σw²σ² over the marks is handed on; the rest of the
+ * variance is the curve's own and would stay if every mark's mean were known exactly.
  *
  * @param sparse the curve was drawn as for too few marks
  */
@@ -48,16 +50,13 @@ export function budgetCurve({ marks, posterior }: BudgetMarks, dial: number, spa
   const draws = draw(knots, posterior.points, grid, SEED)
   const here = draws.map((one) => feedAlong(grid, one, dial))
   const variance = covariance(here, here)
-  const noiseIndex = new Map(posterior.points.map((point, q) => [point, q]))
 
   let handedOn = NO_VARIANCE
   const markWeights = marks.map(({ mark, mean }) => {
     const index = grid.indexOf(mark.dial)
-    const scores = draws.map(({ feedsMmPerMin, noise }) => {
-      const error = mark.meanVariances[noiseIndex.get(noise) ?? 0]!
-      return error > 0 ? (feedsMmPerMin[index]! - mark.feedMmPerMin) / error : 0
-    })
-    const weight = covariance(here, scores)
+    const there = draws.map((one) => one.feedsMmPerMin[index]!)
+    const error = Math.max(expectedMeanVariance(mark, posterior), covariance(there, there))
+    const weight = error > 0 ? covariance(here, there) / error : 0
     handedOn = addVariances(handedOn, mean, weight ** 2)
     return weight
   })

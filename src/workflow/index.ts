@@ -24,4 +24,5 @@ export {
   tryReadoutTakes,
   tryStopwatchTakes,
 } from './record-takes.js'
+export { runSamples } from './run-samples.js'
 export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'

@@ -1,0 +1,170 @@
+import { extname } from 'node:path'
+import type { Command } from 'commander'
+import { UsageError } from '../../errors/index.js'
+import type { DrawnTable, RunHeading, RunTrack } from '../../picture/index.js'
+import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
+import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import { type AxisOptions, withAxis } from '../context.js'
+import { directionSign, feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
+import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { formatDial, formatFeed, formatPercentHalfWidth } from '../render/numbers.js'
+import { plotSize } from '../render/plot-size.js'
+import { printJson, printResult } from '../terminal.js'
+import { tableInForce } from './lookup.js'
+
+interface PlotOptions extends AxisOptions {
+  readonly direction?: string
+  readonly to?: string
+}
+
+/** Lines of a plot in the terminal: it fits a small window with its titles. */
+const PLOT_LINES = 18
+
+const TO = 'the picture as an SVG file; - for standard output; without it a plot in the terminal'
+
+/** `plot curve` and `plot run` draw what was found: in the terminal, or as SVG for the screen and for print. */
+export function registerPlot(program: Command): void {
+  const plot = program.command('plot').description('draw the dial curve, or one run')
+  withDirectionOption(
+    withAxisOptions(plot.command('curve').description('feed against dial: curve, bands, marks and runs')),
+  )
+    .option('--to <file>', TO)
+    .addHelpText(
+      'after',
+      '\nExamples\n  tablepace plot curve\n  tablepace plot curve --direction + --to curve.svg\n',
+    )
+    .action((_: unknown, command: Command) => plotCurve(command.optsWithGlobals()))
+  withAxisOptions(
+    plot
+      .command('run <id>')
+      .description('one run: position against time, and how straight its steady part is'),
+  )
+    .option('--to <file>', TO)
+    .addHelpText(
+      'after',
+      '\nExample (`tablepace runs` lists the ids)\n  tablepace plot run 01K9ZQ4T7M2B5X8E0C3D6F1GHJ --to run.svg\n',
+    )
+    .action((id: string, _: unknown, command: Command) => plotRun(id, command.optsWithGlobals()))
+}
+
+function plotCurve(options: PlotOptions): Promise<void> {
+  return withAxis(options, 'read', async (store, { axis }) => {
+    const tables = tablesOf(store, axis.id, options.direction).map((table) =>
+      drawnTable(store, axis.id, table),
+    )
+    const { curveData, curvePicture } = await import('../../picture/index.js')
+    if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), options)
+    if (options.json) return printJson({ tables: tables.map(curveJson) })
+    const { renderCurvePlot } = await import('../render/plots.js')
+    printResult(renderCurvePlot(curveData(tables), terminalSize()))
+  })
+}
+
+function tablesOf(store: Store, axisId: number, direction: string | undefined): StoredTable[] {
+  const wanted = direction === undefined ? ([1, -1] as const) : [parseDirection(direction)]
+  const tables = wanted.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
+  return tables.length > 0 ? tables : [tableInForce(store, axisId, direction)]
+}
+
+interface RunsOfTable extends DrawnTable {
+  readonly stored: readonly Run[]
+}
+
+function drawnTable(store: Store, axisId: number, table: StoredTable): RunsOfTable {
+  const used = new Set(table.runIds)
+  const stored = store.runs.list(axisId, { direction: table.direction }).filter((run) => used.has(run.id))
+  const runs = stored.flatMap(({ dial, feed, source }) =>
+    dial === 'rapid' || feed === null ? [] : [{ dial, feedMmPerMin: feed.feedMmPerMin, source }],
+  )
+  return { table, runs, stored }
+}
+
+function curveJson({ table, stored }: RunsOfTable): unknown {
+  return {
+    ...tableJson(table),
+    runs: stored.map((run) => ({
+      id: run.id,
+      dial: run.dial,
+      source: run.source,
+      feed: run.feed && feedQuantity(run.feed.feedMmPerMin, table.unit),
+    })),
+  }
+}
+
+function plotRun(id: string, options: PlotOptions): Promise<void> {
+  return withAxis({ ...options }, 'read', async (store, target) => {
+    const run = runOfAxis(store, target, id)
+    const { unit } = target.machine
+    const { runSamples } = await import('../../workflow/index.js')
+    const { runPicture, runTrack } = await import('../../picture/index.js')
+    const track = runTrack(runSamples(store, target.axis, run), run.phases, run.feed?.ripple ?? null)
+    const heading = runHeading(run, target)
+    if (options.to !== undefined) return writePicture(options.to, runPicture(heading, track, unit), options)
+    if (options.json) return printJson(runPlotJson(run, track, unit))
+    const { renderRunPlot } = await import('../render/plots.js')
+    printResult(renderRunPlot(heading, track, unit, terminalSize()))
+  })
+}
+
+function runOfAxis(store: Store, { machine, axis }: MachineAxis, id: string): Run {
+  const run = store.runs.get(id)
+  if (run.axisId === axis.id) return run
+  throw new UsageError(
+    'other-axis',
+    `Run ${id} was not made on ${machine.name} ${axis.name}.`,
+    'Name its machine and axis with --machine and --axis.',
+  )
+}
+
+function runHeading(run: Run, { machine, axis }: MachineAxis): RunHeading {
+  const feed =
+    run.feed === null
+      ? `left out: ${run.rejection?.message ?? 'it gave no feed'}`
+      : `${formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, machine.unit)} ${feedUnit(machine.unit)} (${formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin)} for this run alone, 95 %)`
+  const ripple = run.feed?.ripple
+  const rippleText = ripple
+    ? `; ripple of ${fromMm(ripple.amplitudeMm, machine.unit).toPrecision(2)} ${machine.unit} every ${fromMm(ripple.periodMm, machine.unit).toPrecision(3)} ${machine.unit}`
+    : ''
+  return {
+    title: `${machine.name} · ${axis.name}: dial ${formatDial(run.dial)}, direction ${directionSign(run.direction)}`,
+    subtitles: [`${feed}${rippleText}`, `run ${run.id} of ${run.createdAt.slice(0, 10)}, ${run.judgedWith}`],
+  }
+}
+
+function runPlotJson(run: Run, track: RunTrack, unit: LengthUnit): unknown {
+  const lengths = (values: readonly number[]) => values.map((value) => fromMm(value, unit))
+  const { steady } = track
+  return {
+    run: storedRunJson(run, unit),
+    unit,
+    track: { timeS: track.timeS, position: lengths(track.positionMm) },
+    phases: track.phases,
+    steady: steady && {
+      timeS: steady.timeS,
+      residual: lengths(steady.residualMm),
+      ripple: steady.rippleMm && lengths(steady.rippleMm),
+    },
+  }
+}
+
+async function writePicture(path: string, svg: string, options: PlotOptions): Promise<void> {
+  if (path === '-') {
+    process.stdout.write(svg)
+    return
+  }
+  if (extname(path).toLowerCase() !== '.svg') {
+    throw new UsageError(
+      'picture-format',
+      `--to: "${path}" does not end in .svg, the one kind of picture there is.`,
+      'Name it like curve.svg; browsers and drawing programs open it and print it.',
+    )
+  }
+  const { writeFileAtomically } = await import('../../export/index.js')
+  writeFileAtomically(path, svg)
+  if (options.json) printJson({ path, format: 'svg' })
+  else printResult(`Wrote ${path}`)
+}
+
+function terminalSize() {
+  return plotSize(process.stdout, PLOT_LINES, process.env, process.platform)
+}

@@ -1,0 +1,10 @@
+export {
+  curveData,
+  type DirectionData,
+  type DrawnPoint,
+  type DrawnRun,
+  type DrawnTable,
+} from './curve-data.js'
+export { curvePicture } from './curve-picture.js'
+export { type RunHeading, runPicture, SMALL_UNIT } from './run-picture.js'
+export { type RunSamples, type RunTrack, runTrack, type SteadyResiduals } from './run-track.js'
