@@ -51,6 +51,7 @@ if (missed > 0) process.exitCode = 1
 async function allDone(jobs) {
   const found = []
   let next = 0
+  let done = 0
   await Promise.all(
     Array.from({ length: workers }, () => {
       const worker = new Worker(new URL('./proof/worker.js', import.meta.url))
@@ -58,7 +59,11 @@ async function allDone(jobs) {
       return new Promise((resolve, reject) => {
         worker.on('error', reject)
         worker.on('message', (message) => {
-          if (mine >= 0) found[mine] = message
+          if (mine >= 0) {
+            found[mine] = message
+            done += 1
+            tellProgress(done, jobs.length)
+          }
           mine = next++
           if (mine < jobs.length) worker.postMessage(jobs[mine])
           else resolve(worker.terminate())
@@ -67,4 +72,12 @@ async function allDone(jobs) {
     }),
   )
   return found
+}
+
+function tellProgress(done, all) {
+  if (Math.floor((10 * done) / all) > Math.floor((10 * (done - 1)) / all)) {
+    console.error(
+      `${Math.floor((100 * done) / all)} % after ${((performance.now() - startedMs) / 1000).toFixed(0)} s`,
+    )
+  }
 }

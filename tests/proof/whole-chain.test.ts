@@ -1,0 +1,72 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import type { Plan } from '../../scripts/proof/campaign.js'
+import { fittedMachine } from '../../scripts/proof/fitted-tables.js'
+import { READOUT_KINDS } from '../../scripts/proof/readout-kinds.js'
+import { disturbedRun, soundSession } from '../../scripts/proof/single-runs.js'
+import { type Findings, noFindings } from '../../scripts/proof/tally.js'
+import { FIGURES, type Figure, rowOf } from '../../scripts/proof/targets.js'
+
+// The short form of `npm run proof`: seeded, so that every number below repeats exactly. A target is held when it is
+// missed by no more than two standard errors of this small simulation (binomial, or of the machines as clusters).
+
+/** Seconds of work on a free machine. */
+const SLOW_MACHINE_MS = 120_000
+
+/** The figure as a whole, in the form that a failed test should print. */
+function expectHeld(findings: Findings, figure: Figure): void {
+  const row = rowOf(findings, figure)
+  expect(row, figure.title).not.toBeNull()
+  const { value, standardError } = row!.estimate
+  expect(row!.verdict, `${figure.title}: ${value} ± ${standardError}, wanted ${figure.wanted}`).not.toBe(
+    'missed',
+  )
+}
+
+const readoutOf = (word: string) => READOUT_KINDS.find(({ name }) => name.includes(word))!
+
+describe('from the bytes of a readout to the feed of a run', () => {
+  const sound = noFindings()
+  const kinds = ['0.0002 in', 'columns, 0.01 mm', 'counts', '16-bit clock', 'batches of 64 ms'].map(readoutOf)
+  const families = ['dead-band-then-straight', 's-shaped', 'phase angle', 'worn track']
+  beforeAll(() => {
+    for (const [i, kind] of kinds.entries()) {
+      for (const [k, family] of families.entries()) soundSession(sound, family, kind, 1000 * i + 100 * k + 7)
+    }
+  }, SLOW_MACHINE_MS)
+
+  test.each([FIGURES.runCoverage, FIGURES.runError, FIGURES.runNoise, FIGURES.falseEvents])(
+    '$title: $wanted over 80 runs of five readouts',
+    (figure) => {
+      expectHeld(sound, figure)
+    },
+  )
+
+  test('stalls and slips are found in 95 % of 50 runs', () => {
+    const disturbed = noFindings()
+    for (let k = 0; k < 50; k++) {
+      disturbedRun(disturbed, families[k % families.length]!, kinds[k % kinds.length]!, 50_000 + 100 * k)
+    }
+    expectHeld(disturbed, FIGURES.eventsFound)
+  })
+})
+
+describe('from a wanted feed to the dial', () => {
+  const plan: Plan = { marks: 6, runs: 3 }
+  const families = ['saturating', 'straight-with-a-kink', 'loaded wiper', 'drawn anew for each machine']
+  const asked = noFindings()
+  beforeAll(() => {
+    for (let k = 0; k < 12; k++) {
+      const condition = k % 3 === 2 ? 'stopwatch' : 'readout'
+      fittedMachine(asked, families[k % families.length]!, plan, condition, 900 + 100 * k)
+    }
+  }, SLOW_MACHINE_MS)
+
+  test('the dial interval holds the dial that truly gives the feed in 94–98 % of nearly 200 questions', () => {
+    expect(rowOf(asked, FIGURES.inverse)!.estimate.count).toBeGreaterThan(180)
+    expectHeld(asked, FIGURES.inverse)
+  })
+
+  test('feeds within the true range of the marks are seldom refused', () => {
+    expect(rowOf(asked, FIGURES.inverseRefused)!.estimate.value).toBeLessThan(5)
+  })
+})
