@@ -43,8 +43,11 @@ export interface CurveHypothesis extends CurveShape {
 /** From hardly visible to more than any dial does; even steps of the logarithm. */
 const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
 
-/** From one third of the dial, which four marks just show, to a single bow over all of it. */
-const LENGTHS = [0.35, 0.7, 1.4]
+/**
+ * From a tenth of the dial, which eight marks just show, to a single bow over all of it. The short ones seldom count
+ * where a smooth curve explains the marks; where none does they keep the band honest about what lies between.
+ */
+const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
 /** Every second dial curve has a kink, beforehand: dead bands and motors at their limit are common. No source. */
 const KINK_PROBABILITY = 0.5
