@@ -1,8 +1,3 @@
-import { readdir, readFile } from 'node:fs/promises'
-import { basename, join } from 'node:path'
-import { FileError, UsageError } from '../errors/index.js'
-import { calibrationFolder } from './calibration-folder.js'
-
 /** Where a value stands in a line: behind a label, or in a column. */
 export interface FieldPlace {
   /** The text in front of the number; `*` is the name of the axis that is asked for. */
@@ -80,68 +75,4 @@ export interface MeasuredReadout {
   readonly repeatsAtRest: boolean | null
   /** Lines that this rests on. */
   readonly lines: number
-}
-
-/**
- * Loads a readout profile by its name, or from a file when the text looks like a path.
- *
- * @throws UsageError `unknown-profile` naming the known ones, `bad-profile` with file and field
- * @throws FileError `profile-unreadable`
- */
-export async function loadReadoutProfile(nameOrPath: string): Promise<ReadoutProfile> {
-  if (/[\\/]|\.json$/i.test(nameOrPath)) return await readProfile(nameOrPath)
-  const known = await listReadoutProfiles()
-  const found = known.find((profile) => profile.name === nameOrPath.toLowerCase())
-  if (found) return found
-  throw new UsageError(
-    'unknown-profile',
-    `There is no readout profile "${nameOrPath}".`,
-    `Known are ${known.map((profile) => profile.name).join(', ')}; a file is named by its path, such as ./mine.json.`,
-  )
-}
-
-/** The readout profiles that come with the program, by name. */
-export async function listReadoutProfiles(): Promise<readonly ReadoutProfile[]> {
-  const folder = join(calibrationFolder(), 'readouts')
-  const files = (await readdir(folder)).filter((file) => file.endsWith('.json')).sort()
-  return await Promise.all(files.map((file) => readProfile(join(folder, file))))
-}
-
-async function readProfile(path: string): Promise<ReadoutProfile> {
-  let text: string
-  try {
-    text = await readFile(path, 'utf8')
-  } catch (cause) {
-    throw new FileError(
-      'profile-unreadable',
-      `The readout profile ${path} cannot be read.`,
-      'Check the path and that the file may be read.',
-      { cause },
-    )
-  }
-  let content: unknown
-  try {
-    content = JSON.parse(text.replace(/^\uFEFF/, ''))
-  } catch (cause) {
-    const reason = cause instanceof Error ? cause.message : String(cause)
-    throw badProfile(path, `is not JSON: ${reason}`, cause)
-  }
-  // Loaded here so that whoever does without profiles does without the validator.
-  const { readoutProfileSchema } = await import('./readout-profile-schema.js')
-  const result = readoutProfileSchema.safeParse(content)
-  if (!result.success) {
-    const issue = result.error.issues[0]!
-    const field = issue.path.length > 0 ? `field ${issue.path.join('.')}` : 'the whole'
-    throw badProfile(path, `${field}: ${issue.message}`, result.error)
-  }
-  return result.data
-}
-
-function badProfile(path: string, what: string, cause: unknown): UsageError {
-  return new UsageError(
-    'bad-profile',
-    `The readout profile ${path} is not valid, ${what}.`,
-    `Compare it with ${basename(calibrationFolder())}/readouts/plain.json.`,
-    { cause },
-  )
 }

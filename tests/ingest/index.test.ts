@@ -5,7 +5,7 @@ import { expect, test } from 'vitest'
 test('the door of src/ingest loads neither the native port library, nor the validator, nor the CSV parser', () => {
   const folder = join(process.cwd(), 'src', 'ingest')
   const eager = readdirSync(folder)
-    // Loaded by readout-profile.ts at need alone.
+    // Loaded by readout-profile-file.ts at need alone.
     .filter((file) => file !== 'readout-profile-schema.ts')
     .flatMap((file) => {
       const imports = readFileSync(join(folder, file), 'utf8').matchAll(

@@ -6,8 +6,9 @@ import { type GuidedSession, LiveRecorder } from '../../workflow/index.js'
 import { nowIso } from '../context.js'
 import { type Keys, openKeys } from '../keys.js'
 import { LiveDisplay } from '../live-display.js'
+import { portLink } from '../readout/port-link.js'
 import { canAsk, clearStatus, ringBell, say } from '../terminal.js'
-import { baudRate, liveSettings, onInterrupt } from '../traverse/from-port.js'
+import { liveSettings, onInterrupt } from '../traverse/from-port.js'
 import { tellBack, tellLoss, waitS } from '../traverse/gap-text.js'
 import { conditionsFrom } from '../traverse/options.js'
 import type { CalibrateOptions } from './options.js'
@@ -69,7 +70,7 @@ export async function runReadoutSession(
   let away = false
   const port = await openReconnectingReadout({
     path,
-    baudRate: baudRate(options),
+    ...portLink(options, settings.profile),
     waitS: waitS(options),
     onLine: (line) => recorder.line(line),
     onRejected: () => {},

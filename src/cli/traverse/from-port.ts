@@ -1,11 +1,12 @@
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import { openReconnectingReadout } from '../../ingest/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
-import { parseDurationS, parseNumber } from '../../units/index.js'
+import { parseDurationS } from '../../units/index.js'
 import { LiveRecorder, type ReadoutSettings, type TakeOutcome } from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { LiveDisplay } from '../live-display.js'
+import { portLink } from '../readout/port-link.js'
 import { clearStatus, ringBell, say } from '../terminal.js'
 import { tellBack, tellLoss, waitS } from './gap-text.js'
 import {
@@ -80,7 +81,7 @@ export async function traverseFromPort(
   }
   const port = await openReconnectingReadout({
     path,
-    baudRate: baudRate(options),
+    ...portLink(options, settings.profile),
     waitS: waitS(options),
     onLine: (line) => recorder.line(line),
     onRejected: () => {},
@@ -127,17 +128,6 @@ export async function traverseFromPort(
 function worthTelling(outcomes: readonly TakeOutcome<Run>[]): readonly TakeOutcome<Run>[] {
   const moved = outcomes.filter((outcome) => outcome.runs.length > 0)
   return moved.length > 0 ? moved : outcomes.slice(-1)
-}
-
-/** The baud rate asked for. @throws UsageError `bad-baud` */
-export function baudRate(options: Pick<LineOptions, 'baud'>): number {
-  const baud = parseNumber(options.baud, '--baud')
-  if (Number.isInteger(baud) && baud > 0) return baud
-  throw new UsageError(
-    'bad-baud',
-    `--baud: ${options.baud} is no baud rate.`,
-    'Usual ones are 9600, 19200, 38400, 57600 and 115200.',
-  )
 }
 
 /** How live lines are to be read. */

@@ -9,7 +9,7 @@ import { parseDial, parseTags } from '../options.js'
 /** Options that say which port to read and how to read its lines. */
 export interface LineOptions extends AxisOptions {
   readonly port?: string
-  readonly baud: string
+  readonly baud?: string
   readonly wait: string
   readonly readout?: string
   readonly unit?: LengthUnit
