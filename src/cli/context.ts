@@ -63,6 +63,13 @@ export function withAxis<T>(
   )
 }
 
+/** Says where recordings of the axis were broken off before being judged. */
+export async function tellBrokenOff(store: Store, { axis }: MachineAxis): Promise<void> {
+  const { brokenOffNotice } = await import('../workflow/index.js')
+  const notice = brokenOffNotice(store, axis)
+  if (notice !== null) say(notice)
+}
+
 /** The machine named, or the only one there is. */
 export function onlyMachine(store: Store, name: string | undefined): Machine {
   if (name !== undefined) return store.machines.byName(name)

@@ -1,14 +1,18 @@
 import { Command } from 'commander'
 import { registerAxis } from './commands/axis.js'
+import { registerBackup } from './commands/backup.js'
 import { registerCalibrate } from './commands/calibrate.js'
 import { registerDemo } from './commands/demo.js'
+import { registerDoctor } from './commands/doctor.js'
 import { registerExplain } from './commands/explain.js'
 import { registerExport } from './commands/export.js'
 import { registerFit } from './commands/fit.js'
+import { registerHistory } from './commands/history.js'
 import { registerLookups } from './commands/lookup.js'
 import { registerMachine } from './commands/machine.js'
 import { registerPlot } from './commands/plot.js'
 import { registerReadout } from './commands/readout.js'
+import { registerRestore } from './commands/restore.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
 import { registerTable } from './commands/table.js'
@@ -56,8 +60,12 @@ export function buildProgram(): Command {
   registerExplain(program)
   registerPlot(program)
   registerExport(program)
+  registerHistory(program)
   registerReadout(program)
   registerSelfcheck(program)
+  registerDoctor(program)
+  registerBackup(program)
+  registerRestore(program)
   registerDemo(program)
   return program
 }

@@ -6,6 +6,7 @@ export {
   simulatedCalibration,
   type TruthComparison,
 } from './demo-session.js'
+export { examine, type Finding } from './doctor.js'
 export { type ExplainedRun, explainFeed, type FeedExplanation, type UnusedRun } from './explain-feed.js'
 export { type FitOutcome, fitTables } from './fit-tables.js'
 export { GuidedSession, type StepResult } from './guided-session.js'
@@ -25,4 +26,5 @@ export {
   tryStopwatchTakes,
 } from './record-takes.js'
 export { runSamples } from './run-samples.js'
+export { type Backup, backUp, type Restored, restore } from './store-backup.js'
 export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'

@@ -2,7 +2,7 @@ import type { MachineAxis, Store } from '../../store/index.js'
 import { findProcedure, fitTables, GuidedSession } from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
-import { nowIso } from '../context.js'
+import { nowIso, tellBrokenOff } from '../context.js'
 import { paintErr, say } from '../terminal.js'
 import type { CalibrateOptions } from './options.js'
 import { runReadoutSession } from './readout-session.js'
@@ -10,6 +10,7 @@ import { runStopwatchSession } from './stopwatch-session.js'
 
 /** `calibrate`: walks through the procedure, then fits. Broken off, it goes on where it stopped. */
 export async function calibrate(store: Store, target: MachineAxis, options: CalibrateOptions): Promise<void> {
+  await tellBrokenOff(store, target)
   const source = options.stopwatch ? 'stopwatch' : 'readout'
   const procedure = await findProcedure(
     options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'),

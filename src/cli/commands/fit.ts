@@ -2,7 +2,7 @@ import type { Command } from 'commander'
 import type { DirectionDifference } from '../../regression/index.js'
 import type { RunFilter } from '../../store/index.js'
 import type { FitOutcome } from '../../workflow/index.js'
-import { type AxisOptions, nowIso, withAxis } from '../context.js'
+import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
@@ -30,7 +30,9 @@ export function registerFit(program: Command): void {
 }
 
 function fitAndPresent(options: FitOptions): Promise<void> {
-  return withAxis(options, 'write', async (store, { axis }) => {
+  return withAxis(options, 'write', async (store, target) => {
+    const { axis } = target
+    await tellBrokenOff(store, target)
     const { fitTables, judgeAgain } = await import('../../workflow/index.js')
     if (options.fromRaw) {
       const { runs, changed } = judgeAgain(store, axis, nowIso())

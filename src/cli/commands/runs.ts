@@ -6,6 +6,7 @@ import { storedRunJson } from '../json-shapes.js'
 import { parseDate, withAxisOptions } from '../options.js'
 import { renderRuns } from '../render/runs.js'
 import { printJson, printResult } from '../terminal.js'
+import { registerRunFinish } from './run-finish.js'
 
 interface RunsOptions extends AxisOptions {
   readonly since?: string
@@ -20,6 +21,7 @@ export function registerRuns(program: Command): void {
     .option('--since <date>', 'only runs made since this date')
     .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
   const run = program.command('run').description('one run: show it, leave it out of fits, take it back')
+  registerRunFinish(run)
   withAxisOptions(run.command('show <id>').description('show one run')).action(
     (id: string, _: unknown, command: Command) => show(id, command.optsWithGlobals()),
   )

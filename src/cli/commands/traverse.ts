@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import { withAxis } from '../context.js'
+import { tellBrokenOff, withAxis } from '../context.js'
 import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { TraverseOptions } from '../traverse/options.js'
 
@@ -30,6 +30,7 @@ export function registerTraverse(program: Command): void {
     const source = sourceOf(options)
     // Judging without storing reads the machine and changes nothing.
     await withAxis(options, options.save ? 'write' : 'read', async (store, target) => {
+      if (options.save) await tellBrokenOff(store, target)
       if (source === 'files') {
         const { traverseFromFiles } = await import('../traverse/from-files.js')
         await traverseFromFiles(store, target, options)

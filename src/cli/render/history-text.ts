@@ -1,0 +1,73 @@
+import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../../store/index.js'
+import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import { directionSign } from '../json-shapes.js'
+import { formatDial } from './numbers.js'
+
+/** One line of a machine's history, without its date. */
+export function describeEntry(
+  { axis, entry }: { readonly axis: string | null; readonly entry: HistoryEntry },
+  unit: LengthUnit,
+): string {
+  const of = axis === null ? 'machine' : `axis ${axis}`
+  switch (entry.kind) {
+    case 'table':
+      return `${of}: ${describeTable(entry)}`
+    case 'recheck':
+      return `${of}: ${describeRecheck(entry)}`
+    case 'change':
+      return `${of}: ${describeChange(entry, unit)}`
+  }
+}
+
+function describeTable(table: TableSummary): string {
+  const reason = table.reason === null ? '' : `, reason: ${table.reason}`
+  return `table ${table.version} fitted for direction ${directionSign(table.direction)} from ${table.runs} runs at ${table.marks} marks${reason}`
+}
+
+function describeRecheck(recheck: Recheck): string {
+  const verdict = { holds: 'the table holds', moved: 'the table has moved', undecided: 'not decided' }[
+    recheck.verdict
+  ]
+  return `recheck within ${recheck.withinPercent} %: ${verdict}, reason: ${recheck.reason}`
+}
+
+const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
+  add: 'added',
+  change: 'changed',
+  remove: 'put away',
+  restore: 'brought back',
+  drop: 'left out',
+  keep: 'taken back',
+  'judge-again': 'judged again',
+}
+
+function describeChange(change: ChangeEntry, unit: LengthUnit): string {
+  const word = CHANGE_WORDS[change.action]
+  if (change.subject === 'run') {
+    const run = change.after as Partial<Run>
+    const dial = run.dial === undefined ? '' : ` at dial ${formatDial(run.dial)}`
+    const reason = change.action === 'drop' ? `, reason: ${run.dropReason ?? 'none given'}` : ''
+    return `run ${change.subjectId}${dial} ${word}${reason}${rejudged(change, unit)}`
+  }
+  return `${word}${changedFields(change)}`
+}
+
+/** What judging again made of the feed. */
+function rejudged({ action, before, after }: ChangeEntry, unit: LengthUnit): string {
+  if (action !== 'judge-again') return ''
+  const [was, is] = [before, after].map((run) => {
+    const feed = (run as Partial<Run> | null)?.feed?.feedMmPerMin
+    return feed === undefined ? 'no feed' : `${fromMm(feed, unit).toPrecision(5)} ${feedUnit(unit)}`
+  })
+  return was === is ? '' : `: ${was} before, ${is} now`
+}
+
+/** Which fields of a machine or axis changed, and to what. */
+function changedFields({ action, before, after }: ChangeEntry): string {
+  if (action !== 'change') return ''
+  const was = (before ?? {}) as Record<string, unknown>
+  const fields = Object.entries((after ?? {}) as Record<string, unknown>)
+    .filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(was[name]))
+    .map(([name, value]) => `${name} ${JSON.stringify(was[name])} → ${JSON.stringify(value)}`)
+  return fields.length === 0 ? '' : `: ${fields.join(', ')}`
+}
