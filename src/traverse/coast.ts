@@ -75,6 +75,43 @@ export function fitCoast(
   }
 }
 
+/** The hardest a table brakes by itself: friction, mm/s², and drag in proportion to speed, 1/s (common practice, no source). */
+const FRICTION_MM_PER_S2 = 100
+const DRAG_PER_S = 20
+/** The least coast must exceed the scatter so many times before the lack of one tells. */
+const TELLING_SCATTERS = 3
+
+/**
+ * Whether the reading stopped dead from full speed, quicker than a table can: on the very number that a line showed
+ * while it still moved at the feed, or between two lines too soon after the one and too long before the other. A
+ * readout that froze does so. Slow feeds coast too little to tell.
+ */
+export function stoppedDead(
+  track: Track,
+  steady: SteadyWindow,
+  rest: RestLevel,
+  positionStepMm: number,
+): boolean {
+  const { timeS, positionMm } = track
+  const speed = Math.abs(steady.line.slopeMmPerS)
+  const braking = FRICTION_MM_PER_S2 + DRAG_PER_S * speed
+  const scatterMm = Math.max(steady.scatterMm, positionStepMm / 2)
+  if (speed ** 2 / (2 * braking) < TELLING_SCATTERS * scatterMm) return false
+  const onLine = (i: number): boolean => {
+    const evenMm = positionMm[i]! - steady.rippleMm(positionMm[i]!)
+    return Math.abs(evenMm - positionOnLine(steady.line, timeS[i]!)) <= TELLING_SCATTERS * scatterMm
+  }
+  let last = Math.max(rest.from, steady.to - 1)
+  while (last > steady.from && !onLine(last)) last--
+  const next = last + 1
+  const atRest = (i: number): boolean => Math.abs(positionMm[i]! - rest.levelMm) <= positionStepMm / 2
+  if (next >= timeS.length || !atRest(next)) return false
+  if (atRest(last)) return true
+  const arrivalS = timeS[last]! + Math.abs(rest.levelMm - positionMm[last]!) / speed
+  const lateS = scatterMm / speed
+  return Math.min(arrivalS - timeS[last]!, timeS[next]! - arrivalS) + lateS < speed / braking / 2
+}
+
 /** Scatter of a sample at rest, mm, and what lateness adds to it per mm/s of speed, s. */
 function stoppingScatter(steady: SteadyWindow, positionStepMm: number): { restMm: number; lateS: number } {
   const restMm = positionStepMm / Math.sqrt(12)

@@ -1,6 +1,6 @@
 import type { RejectedLine } from '../ingest/index.js'
 import type { Track } from './block-means.js'
-import { fitCoast } from './coast.js'
+import { fitCoast, stoppedDead } from './coast.js'
 import { findDisturbance } from './disturbances.js'
 import { judgeLostLines } from './lost-lines.js'
 import type { Motion, MotionLimits } from './motions.js'
@@ -9,6 +9,7 @@ import { withoutRampTail } from './ramp-tail.js'
 import { type RestLevel, restLevel } from './rest-level.js'
 import { findSteadyWindow, type SteadyWindow } from './steady-window.js'
 import { positionOnLine, straightLine } from './straight-line.js'
+import { timeInto } from './time-into.js'
 import type { Rejection, Traverse, Warning } from './traverse.js'
 
 export interface MotionInContext {
@@ -99,7 +100,8 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
   const drift = judgeDrift(track, core.from, core.to, steady)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
-  const coast = after === null ? null : fitCoast(track, steady, core.to, after, limits.positionStepMm)
+  const dead = after !== null && stoppedDead(track, steady, after, limits.positionStepMm)
+  const coast = after === null || dead ? null : fitCoast(track, steady, core.to, after, limits.positionStepMm)
   return {
     ...moved,
     phases,
@@ -109,7 +111,12 @@ export function judgeMotion(context: MotionInContext): Traverse {
         ? null
         : { distanceMm: coast.distanceMm, standardUncertaintyMm: coast.standardUncertaintyMm },
     rejection: lost.rejection ?? drift.rejection,
-    warnings: [...cutWarnings(cutBefore, cutAfter), ...lost.warnings, ...drift.warnings],
+    warnings: [
+      ...cutWarnings(cutBefore, cutAfter),
+      ...lost.warnings,
+      ...drift.warnings,
+      ...(dead ? [stoppedDeadWarning(track, endS)] : []),
+    ],
   }
 }
 
@@ -151,6 +158,13 @@ function cutWarnings(before: boolean, after: boolean): Warning[] {
     })
   }
   return warnings
+}
+
+function stoppedDeadWarning(track: Track, endS: number): Warning {
+  return {
+    code: 'stopped-dead',
+    message: `The reading stopped dead from full speed, ${timeInto(track, endS)}: the readout froze or the table hit a stop, so it shows no coast.`,
+  }
 }
 
 /**
