@@ -94,6 +94,24 @@ export function portGarbage(path: string, baudRate: number, silenceS: number): D
   )
 }
 
+/** The bytes follow a parity rule: they were sent with seven data bits, and are read with eight. */
+export function portFraming(path: string, framing: string): DeviceError {
+  return new DeviceError(
+    'port-framing',
+    `The serial port ${path} sends bytes whose eighth bit is no data; they look like ${framing}.`,
+    'Let tablepace learn the framing with: tablepace readout learn, and name the profile it makes with --readout.',
+  )
+}
+
+/** Readable bytes came for `overS` seconds, but never a line end. */
+export function portNoLineEnd(path: string, overS: number, text: string): DeviceError {
+  return new DeviceError(
+    'port-no-line-end',
+    `The serial port ${path} sent readable text for ${overS} s, such as "${text}", but never the end of a line.`,
+    'Set the readout to end its lines with CR, LF or both: without, nobody can tell where a number is whole.',
+  )
+}
+
 function withCause(error: DeviceError, cause: unknown): DeviceError {
   error.cause = cause
   return error

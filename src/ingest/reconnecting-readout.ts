@@ -26,7 +26,7 @@ const BACKOFF_MS = [250, 500, 1000, 2000]
 /** After a stall the lines that waited in the system's buffer are thrown away for so long, s. */
 const STALE_S = 0.3
 /** Failures that time and a plug may mend; garbage is not one of them. */
-const LOST = new Set(['port-vanished', 'port-failed', 'port-silent', 'port-not-found'])
+const LOST = new Set(['port-vanished', 'port-failed', 'port-silent', 'port-unanswered', 'port-not-found'])
 
 /**
  * Opens a readout that may be unplugged and plugged in again. The port is opened anew each time, on the path that

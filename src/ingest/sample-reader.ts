@@ -5,6 +5,7 @@ import { LONGEST_LINE_BYTES } from './line-assembler.js'
 import type { LineFormat } from './line-format.js'
 import { type ParsedLine, parseLine } from './parse-line.js'
 import type { LineRejectionCode, RejectedLine } from './sample-series.js'
+import { SecondShape } from './second-shape.js'
 import type { StampedLine } from './stamped-line.js'
 import { TickUnwrapper } from './tick-unwrapper.js'
 
@@ -62,11 +63,13 @@ export class SampleReader {
   private beforeBatchS = Number.NEGATIVE_INFINITY
   private readonly spread = new ArrivalSpread()
   private unwrapper: TickUnwrapper | null = null
+  private readonly second: SecondShape
   private lines = 0
 
   constructor(options: SampleReaderOptions, sink: SampleReaderSink) {
     this.options = options
     this.sink = sink
+    this.second = new SecondShape(options)
     this.decideAt = options.decideAfter ?? 20
     if (options.format) this.use(options.format, [])
   }
@@ -110,6 +113,7 @@ export class SampleReader {
    */
   end(): void {
     if (this.decided === null) this.decide(false)
+    this.settleRefused(true)
     this.flush(null)
   }
 
@@ -143,8 +147,28 @@ export class SampleReader {
   private read(line: StampedLine, format: LineFormat): void {
     const parsed = line.text.length > LONGEST_LINE_BYTES ? 'overlong' : parseLine(line.text, format)
     if (parsed === 'other-axis') return
-    if (typeof parsed === 'string') this.reject(line.timeS, parsed)
-    else this.place(line.timeS, parsed)
+    if (parsed === 'garbled') {
+      if (this.second.refused(line)) this.settleRefused(false)
+    } else if (typeof parsed === 'string') this.reject(line.timeS, parsed)
+    else {
+      for (const damaged of this.second.sound(line)) this.reject(damaged.timeS, 'garbled')
+      this.place(line.timeS, parsed)
+    }
+  }
+
+  /** Lines refused in a row either have a second shape, and are read by it, or are damaged. */
+  private settleRefused(atEnd: boolean): void {
+    const found = this.second.look(this.decided!, atEnd)
+    if (found === null && !atEnd && !this.second.isFull) return
+    if (found !== null) {
+      this.decided = found.format
+      this.said = [...new Set([...this.said, ...found.conclusions])]
+    }
+    for (const line of this.second.release()) {
+      const parsed = parseLine(line.text, this.decided!)
+      if (typeof parsed === 'string') this.reject(line.timeS, 'garbled')
+      else this.place(line.timeS, parsed)
+    }
   }
 
   /** Puts a parsed line into the batch of its arrival. */

@@ -1,11 +1,12 @@
 import type { SerialPort } from 'serialport'
 import type { DeviceError } from '../errors/index.js'
+import { framingSeenAs8N1, sayFraming } from './learn-framing.js'
 import { LineAssembler } from './line-assembler.js'
 import { CONTROL_BYTES } from './parse-line.js'
 import type { PollCounts } from './polled-answers.js'
 import { type PolledPort, portUnanswered, startPolling } from './polled-port.js'
 import type { Polling } from './polled-request.js'
-import { portError, portGarbage, portSilent } from './port-errors.js'
+import { portError, portFraming, portGarbage, portNoLineEnd, portSilent } from './port-errors.js'
 import type { RejectedLine } from './sample-series.js'
 import type { StampedLine } from './stamped-line.js'
 
@@ -43,6 +44,10 @@ export interface ReadoutPort {
 const CLOSE_TIMEOUT_MS = 1000
 /** A wrong baud rate makes a readable line now and then by chance, but not this share of them. */
 const READABLE_SHARE = 0.2
+/** The latest bytes tell what is wrong where hardly a line can be read. */
+const LATEST_BYTES = 512
+/** So much of them is shown. */
+const SHOWN_CHARACTERS = 40
 /** How often the silence is looked at, ms. */
 const WATCH_EVERY_MS = 200
 
@@ -57,7 +62,7 @@ export function monotonicS(): number {
  * middle of its request and its arrival, and lines that answer nothing are refused as `unasked`.
  *
  * @throws DeviceError `port-not-found`, `port-permission`, `port-busy`, `port-failed`; later ones
- *   (`port-vanished`, `port-silent`, `port-garbage`) come through `onClose`
+ *   (`port-vanished`, `port-silent`, `port-garbage`, `port-framing`, `port-no-line-end`) come through `onClose`
  * @example
  * const port = await openReadout({ path: '/dev/ttyUSB0', baudRate: 9600, onLine, onRejected, onClose })
  */
@@ -82,6 +87,7 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   let judgedS = lastByteS
   let lines = 0
   let readable = 0
+  let latest = Buffer.alloc(0)
   let ended = false
   const receive = (line: StampedLine): void => {
     lines += 1
@@ -103,7 +109,7 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
       finish(polled === null ? portSilent(path, silenceS) : portUnanswered(path, silenceS, requests))
     }
     if (now - judgedS <= silenceS) return
-    if (readable <= READABLE_SHARE * lines) finish(portGarbage(path, baudRate, silenceS))
+    if (readable <= READABLE_SHARE * lines) finish(unreadable(path, baudRate, silenceS, latest))
     judgedS = now
     lines = 0
     readable = 0
@@ -127,6 +133,7 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
     const arrivalS = nowS()
     if (ended) return
     lastByteS = arrivalS
+    latest = Buffer.concat([latest, bytes]).subarray(-LATEST_BYTES)
     assembler.push(bytes, arrivalS)
   })
   port.on('error', (error) => void finish(portError(path, error)))
@@ -161,6 +168,14 @@ async function closePort(port: SerialPort): Promise<void> {
       resolve()
     })
   })
+}
+
+/** Why hardly a line could be read, as far as the latest bytes tell. */
+function unreadable(path: string, baudRate: number, overS: number, latest: Buffer): DeviceError {
+  const text = latest.toString('latin1')
+  if (isReadable(text)) return portNoLineEnd(path, overS, text.slice(0, SHOWN_CHARACTERS))
+  const framing = framingSeenAs8N1([{ bytes: latest, arrivalS: 0 }])
+  return framing.dataBits === 7 ? portFraming(path, sayFraming(framing)) : portGarbage(path, baudRate, overS)
 }
 
 /** Plain text with a number in it. */

@@ -27,16 +27,30 @@ export function temporaryFolder(): string {
   return folder
 }
 
+interface CallOptions {
+  readonly env?: Readonly<Record<string, string>>
+  readonly input?: string
+}
+
 /** Runs the built program to its end, without a terminal. */
-export function runProgram(
-  args: readonly string[],
-  options: { readonly env?: Readonly<Record<string, string>>; readonly input?: string } = {},
-): Promise<ProgramResult> {
-  return new Promise((done, fail) => {
-    const child = spawn(process.execPath, [PROGRAM, ...args], {
-      env: { ...process.env, NO_COLOR: '1', ...options.env },
-      stdio: ['pipe', 'pipe', 'pipe', ...NOTHING_INHERITED],
-    })
+export function runProgram(args: readonly string[], options: CallOptions = {}): Promise<ProgramResult> {
+  return startProgram(args, options).ended
+}
+
+/** A call of the program that is under way. */
+export interface RunningProgram {
+  readonly ended: Promise<ProgramResult>
+  /** Stops it, lets it go on, or kills it. */
+  readonly signal: (signal: NodeJS.Signals) => void
+}
+
+/** Starts the built program, without a terminal. */
+export function startProgram(args: readonly string[], options: CallOptions = {}): RunningProgram {
+  const child = spawn(process.execPath, [PROGRAM, ...args], {
+    env: { ...process.env, NO_COLOR: '1', ...options.env },
+    stdio: ['pipe', 'pipe', 'pipe', ...NOTHING_INHERITED],
+  })
+  const ended = new Promise<ProgramResult>((done, fail) => {
     let stdout = ''
     let stderr = ''
     child.stdout?.on('data', (data) => {
@@ -50,6 +64,7 @@ export function runProgram(
     child.stdin?.on('error', () => {})
     child.stdin?.end(options.input ?? '')
   })
+  return { ended, signal: (signal) => void child.kill(signal) }
 }
 
 /** A user's shell with one store: every call goes to it, and JSON answers are parsed. */

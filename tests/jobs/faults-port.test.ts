@@ -1,0 +1,184 @@
+import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
+import { SerialPort } from 'serialport'
+import { describe, expect, it, onTestFinished } from 'vitest'
+import {
+  arrivingChunks,
+  QUILLFEN_MILL,
+  readoutLines,
+  type SerialLink,
+  type SimulatedReadout,
+  simulateRun,
+} from '../../src/simulation/index.js'
+import { LIVE_READOUT, playRun } from '../harness/play-run.js'
+import {
+  type ProgramResult,
+  programOn,
+  type RunningProgram,
+  startProgram,
+  temporaryFolder,
+} from '../harness/program.js'
+import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+
+interface RunJson {
+  accepted: boolean
+  feed: { value: number } | null
+  durationS: number
+  warnings: { code: string; message: string }[]
+}
+
+/** A program that listens to a readout of its own. */
+interface Bench {
+  readonly device: PtyReadout
+  readonly store: string
+  readonly program: RunningProgram
+}
+
+const RUN = { dial: 8, direction: 1, restAfterS: 4.5 } as const
+
+async function listening(...options: string[]): Promise<Bench> {
+  const store = join(temporaryFolder(), 'store.db')
+  const { json } = programOn(store)
+  await json('machine', 'add', 'Bench', '--units', 'in')
+  await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+  const device = openPtyReadout()
+  onTestFinished(() => device.close())
+  const args = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json', ...options]
+  const program = startProgram(['--store', store, ...args])
+  await sleep(1500)
+  return { device, store, program }
+}
+
+function runsOf(result: ProgramResult): RunJson[] {
+  return (JSON.parse(result.stdout) as { runs: RunJson[] }).runs
+}
+
+function errorOf({ stderr }: ProgramResult): { code: string; message: string } {
+  return (JSON.parse(stderr.trim().split('\n').at(-1)!) as { error: { code: string; message: string } }).error
+}
+
+function offFrom(run: RunJson | undefined, truth: { readonly runFeedMmPerMin: number }): number {
+  return Math.abs(run!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)
+}
+
+/** Plays a run as bytes through a link, each chunk when it arrives. */
+async function playBytes(device: PtyReadout, readout: SimulatedReadout, link: SerialLink, seed: number) {
+  const drivenMm = (QUILLFEN_MILL.curve(RUN.dial) * 4) / 60
+  const request = { dial: RUN.dial, direction: RUN.direction, drivenMm, restBeforeS: 1.5, restAfterS: 4.5 }
+  const { motion, truth } = simulateRun(QUILLFEN_MILL, request, seed)
+  const startedMs = performance.now()
+  for (const { bytes, arrivalS } of arrivingChunks(readoutLines(motion, readout, seed), link, seed)) {
+    const waitMs = 1000 * arrivalS - (performance.now() - startedMs)
+    if (waitMs > 1) await sleep(waitMs)
+    device.write(bytes)
+  }
+  return truth
+}
+
+// Every scene plays in real time with a program and a device of its own, so they play side by side.
+describe('faults of a live port, each on a real pseudo-terminal', () => {
+  it('are told by name, or do not hurt', async () => {
+    const scenes: Record<string, () => Promise<void>> = {
+      'the port is held by another program': async () => {
+        const device = openPtyReadout()
+        onTestFinished(() => device.close())
+        const other = new SerialPort({ path: device.path, baudRate: 9600 })
+        await new Promise((done) => other.once('open', done))
+        const store = join(temporaryFolder(), 'store.db')
+        const { run, json } = programOn(store)
+        await json('machine', 'add', 'Bench', '--units', 'in')
+        await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+        const result = await run('traverse', '--dial', '8', '--port', device.path, '--yes', '--json')
+        await new Promise((done) => other.close(done))
+        expect(result.exitCode).toBe(5)
+        expect(errorOf(result).code).toBe('port-busy')
+      },
+      'no line ever ends': async () => {
+        const { device, program } = await listening()
+        const frames = setInterval(() => device.write('X+001.0000'), 100)
+        const result = await program.ended
+        clearInterval(frames)
+        expect(result.exitCode).toBe(5)
+        expect(errorOf(result)).toMatchObject({ code: 'port-no-line-end' })
+        expect(errorOf(result).message).toContain('X+001.0000')
+      },
+      'seven data bits with even parity, read as eight': async () => {
+        const { device, program } = await listening()
+        const frames = setInterval(() => {
+          const line = Buffer.from('X+012.3450\r\n', 'latin1')
+          device.write(line.map((byte) => (onesIn(byte) % 2 === 0 ? byte : byte | 0x80)))
+        }, 50)
+        const result = await program.ended
+        clearInterval(frames)
+        expect(result.exitCode).toBe(5)
+        expect(errorOf(result)).toMatchObject({ code: 'port-framing' })
+        expect(errorOf(result).message).toContain('7E1')
+      },
+      'the output pauses for 2 s midway': async () => {
+        const { device, program } = await listening()
+        const readout = { ...LIVE_READOUT, faults: { silentS: [5, 7] as const } }
+        const truth = await playRun(device, { ...RUN, seed: 51, travelS: 9, readout })
+        const result = await program.ended
+        const [run] = runsOf(result)
+        expect(run!.warnings.map(({ code }) => code)).toContain(run!.accepted ? 'gap' : 'lines-lost')
+        if (run!.accepted) expect(offFrom(run, truth)).toBeLessThan(0.01)
+      },
+      'switched between inch and mm midway': async () => {
+        const { device, program } = await listening()
+        const readout = { ...LIVE_READOUT, faults: { unitSwitchedAtS: 4 } }
+        await playRun(device, { ...RUN, seed: 52, travelS: 5, readout })
+        const result = await program.ended
+        expect(result.exitCode, result.stderr).toBe(1)
+        const [run] = runsOf(result)
+        expect(run!.accepted).toBe(false)
+        expect(run!.warnings[0]).toMatchObject({ code: 'unit-switched' })
+        expect(errorOf(result).message).toMatch(/switched between inch and mm/)
+      },
+      'the program is stopped for 2 s midway and goes on': async () => {
+        const { device, program } = await listening()
+        const first = playRun(device, { ...RUN, seed: 53, travelS: 6, restAfterS: 1 })
+        await sleep(3000)
+        program.signal('SIGSTOP')
+        await sleep(2000)
+        program.signal('SIGCONT')
+        await first
+        const truth = await playRun(device, { ...RUN, seed: 54, travelS: 4 })
+        const result = await program.ended
+        expect(result.stderr).toMatch(/stood still for [23]\.\d s/)
+        // What came before, perhaps the end of that traverse, and a whole one: none reaches over the stop.
+        for (const run of runsOf(result)) {
+          if (!run.accepted) continue
+          expect(run.durationS).toBeLessThan(5.5)
+          expect(offFrom(run, truth)).toBeLessThan(0.05)
+        }
+      },
+      '9600 baud through an adapter that hands over every 16 ms': async () => {
+        const { device, program } = await listening('--baud', '9600')
+        const link = { baud: 9600, jitterS: 0.001, usbBatchS: 0.016 }
+        const truth = await playBytes(device, LIVE_READOUT, link, 55)
+        expect(offFrom(runsOf(await program.ended)[0], truth)).toBeLessThan(0.01)
+      },
+      '921600 baud, 200 lines a second': async () => {
+        const { device, program } = await listening('--baud', '921600')
+        const link = { baud: 921_600, jitterS: 0.0001, usbBatchS: 0.001 }
+        const truth = await playBytes(device, { ...LIVE_READOUT, refreshHz: 200 }, link, 56)
+        expect(offFrom(runsOf(await program.ended)[0], truth)).toBeLessThan(0.01)
+      },
+    }
+    const failures = await Promise.all(
+      Object.entries(scenes).map(([name, play]) =>
+        play().then(
+          () => null,
+          (error: unknown) => `${name}: ${error instanceof Error ? error.message : String(error)}`,
+        ),
+      ),
+    )
+    expect(failures.filter((failure) => failure !== null)).toEqual([])
+  }, 120_000)
+})
+
+function onesIn(byte: number): number {
+  let ones = 0
+  for (let rest = byte; rest > 0; rest >>= 1) ones += rest & 1
+  return ones
+}
