@@ -12,7 +12,7 @@ const SUSPICIOUS = 20
 const SUSPICIOUS_AT_END = 5
 /** More refused lines are not held back for a second shape. */
 const MOST_HELD = 2000
-/** Share of the refused lines that a second shape must fit. */
+/** Share of the lines that a format must fit to be theirs. */
 const FITS_SHARE = 0.8
 
 /**
@@ -66,7 +66,8 @@ export class SecondShape {
     if (held.length < (atEnd ? SUSPICIOUS_AT_END : SUSPICIOUS)) return null
     this.#lookAt = 2 * held.length
     try {
-      const inferred = inferFormat([...this.#inOrder(held.length), ...held], this.#hints)
+      const sound = this.#inOrder(held.length)
+      const inferred = inferFormat([...sound, ...held], this.#hints)
       const main = format.shapes[0]!
       const added = inferred.format.shapes.filter(
         (shape) =>
@@ -75,8 +76,9 @@ export class SecondShape {
           !format.shapes.some((known) => known.pattern.source === shape.pattern.source),
       )
       const wider = { ...format, shapes: [...format.shapes, ...added] }
-      const read = held.filter((line) => typeof parseLine(line.text, wider) !== 'string')
-      if (inferred.format.sign !== format.sign || read.length < FITS_SHARE * held.length) return null
+      // A message of another kind is no position: the old shape must be one of the new format's as well.
+      const alike = mostFit(sound, inferred.format) && inferred.format.sign === format.sign
+      if (!alike || !mostFit(held, wider)) return null
       return { format: wider, conclusions: inferred.conclusions }
     } catch (error) {
       if (error instanceof TablepaceError) return null
@@ -93,4 +95,9 @@ export class SecondShape {
         : [...this.#sound.slice(from), ...this.#sound.slice(0, from)]
     return all.slice(-3 * refused)
   }
+}
+
+function mostFit(lines: readonly StampedLine[], format: LineFormat): boolean {
+  const read = lines.filter((line) => typeof parseLine(line.text, format) !== 'string')
+  return read.length >= FITS_SHARE * lines.length
 }

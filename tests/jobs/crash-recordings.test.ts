@@ -1,0 +1,197 @@
+import { execFileSync } from 'node:child_process'
+import { mkdirSync, mkdtempSync, rmdirSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
+import Database from 'better-sqlite3'
+import { describe, expect, it, onTestFinished } from 'vitest'
+import { openStore } from '../../src/store/index.js'
+import { playRun } from '../harness/play-run.js'
+import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
+import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+import { recordRun } from '../harness/simulated-recordings.js'
+
+async function bench(folder = temporaryFolder()) {
+  const store = join(folder, 'store.db')
+  const tablepace = programOn(store)
+  await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
+  await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+  return { folder, store, tablepace }
+}
+
+function readout(): PtyReadout {
+  const device = openPtyReadout()
+  onTestFinished(() => device.close())
+  return device
+}
+
+const live = (store: string, device: PtyReadout, ...options: string[]) =>
+  startProgram([
+    '--store',
+    store,
+    'traverse',
+    '--dial',
+    '8',
+    '--port',
+    device.path,
+    '--yes',
+    '--json',
+    ...options,
+  ])
+
+interface Runs {
+  runs: { accepted: boolean; feed: { value: number } | null }[]
+}
+
+describe('a live recording whose program was killed', () => {
+  it('is offered by the next command and judged by what was saved', async () => {
+    const { store, tablepace } = await bench()
+    const device = readout()
+    const program = live(store, device)
+    await sleep(1500)
+    const truth = await playRun(device, {
+      dial: 8,
+      direction: 1,
+      seed: 61,
+      travelS: 6,
+      restAfterS: 2,
+      untilS: 6,
+    })
+    program.signal('SIGKILL')
+    await program.ended
+    const notice = await tablepace.run('fit')
+    expect(notice.stderr).toMatch(/A recording was broken off .*`tablepace run finish`/)
+    expect((await tablepace.json<Runs>('runs')).runs).toEqual([])
+    const { runs } = await tablepace.json<Runs>('run', 'finish')
+    expect(runs).toHaveLength(1)
+    expect(runs[0]!.accepted).toBe(true)
+    expect(Math.abs(runs[0]!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)).toBeLessThan(0.01)
+    expect((await tablepace.run('fit')).stderr).not.toMatch(/broken off/)
+    expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0 })
+  }, 60_000)
+
+  it('is left alone while its program still runs', async () => {
+    const { store, tablepace } = await bench()
+    const device = readout()
+    const program = live(store, device, '--for', '4s')
+    await sleep(1500)
+    expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0, empty: 0 })
+    program.signal('SIGINT')
+    await program.ended
+  }, 60_000)
+})
+
+describe('a file whose reading was broken off', () => {
+  it('counts for nothing and is to be read again', async () => {
+    const { folder, store, tablepace } = await bench()
+    const { path } = recordRun(folder, { dial: 5, direction: 1, seed: 3 })
+    await tablepace.json('traverse', '--dial', '5', '--from', path)
+    // As a kill leaves it: the lines are in, the judgement is not, and the writer is gone.
+    const opened = openStore(store, { mode: 'write' })
+    const { axis } = opened.axes.resolve({})
+    const [whole] = opened.recordings.list(axis.id)
+    const writer = {
+      kind: 'import',
+      pid: 2 ** 22 + 1,
+      host: (whole!.readout as { writer: { host: string } }).writer.host,
+    }
+    const again = opened.recordings.start({ ...whole!, readout: { ...(whole!.readout as object), writer } })
+    opened.recordings.appendLines(again.id, [...opened.recordings.lines(whole!.id)])
+    opened.close()
+    const { stderr } = await tablepace.run('run', 'finish')
+    expect(stderr).toContain(`${path} was broken off: read it again`)
+    expect((await tablepace.json<Runs>('runs')).runs).toHaveLength(1)
+  })
+})
+
+describe('two programs on one store', () => {
+  it('both finish: a live recording and a long import', async () => {
+    const { folder, store, tablepace } = await bench()
+    const long = join(folder, 'long.jsonl')
+    const rows = Array.from({ length: 60_000 }, (_, i) => {
+      const inches = Math.min(Math.max(0, i - 500) / 5000, 10)
+      return `{"t":${i / 50},"line":"X+${inches.toFixed(4).padStart(8, '0')}"}\n`
+    })
+    writeFileSync(long, rows.join(''))
+    const device = readout()
+    const program = live(store, device)
+    await sleep(1500)
+    const imported = tablepace.run('traverse', '--dial', '5', '--from', long, '--json')
+    await playRun(device, { dial: 8, direction: 1, seed: 62, travelS: 4, restAfterS: 4.5 })
+    expect((await program.ended).exitCode).toBe(0)
+    expect((await imported).exitCode, (await imported).stderr).toBe(0)
+    expect((await tablepace.json<Runs>('runs')).runs.map(({ accepted }) => accepted)).toEqual([true, true])
+  }, 60_000)
+
+  it('one says that it waits and goes on when the other is done', async () => {
+    const { store, tablepace } = await bench()
+    const other = new Database(store)
+    other.exec('BEGIN IMMEDIATE')
+    const waiting = tablepace.run('machine', 'add', 'Second', '--units', 'mm')
+    await sleep(3000)
+    other.exec('COMMIT')
+    other.close()
+    const { exitCode, stderr } = await waiting
+    expect(exitCode, stderr).toBe(0)
+    expect(stderr).toMatch(/Another program is writing to the store .* waiting up to 5 s/)
+  }, 60_000)
+})
+
+/** Only root on Linux may mount a small disk of its own, and not in every container. */
+function mayMount(): boolean {
+  const place = mkdtempSync(join(tmpdir(), 'tablepace-mount-'))
+  try {
+    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'none', place], { stdio: 'ignore' })
+    execFileSync('umount', [place])
+    return true
+  } catch {
+    return false
+  } finally {
+    rmdirSync(place)
+  }
+}
+
+describe('the disk is full in the middle of a live recording', () => {
+  it.skipIf(!mayMount())(
+    'what was saved stays, the rest is rescued, and one sentence says so',
+    async () => {
+      const disk = join(temporaryFolder(), 'disk')
+      mkdirSync(disk)
+      execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=2m', 'none', disk])
+      try {
+        const { store, tablepace } = await bench(disk)
+        const device = readout()
+        const home = temporaryFolder()
+        const program = startProgram(
+          ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
+          { env: { HOME: home } },
+        )
+        await sleep(1500)
+        const played = playRun(device, { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 })
+        await sleep(3000)
+        try {
+          writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
+        } catch {
+          // That is the point.
+        }
+        const { exitCode, stderr } = await program.ended
+        expect(exitCode, stderr).toBe(5)
+        const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
+          error: { code: string; hint: string }
+        }
+        expect(error.code).toBe('store-full')
+        expect(error.hint).toContain(home)
+        execFileSync('rm', [join(disk, 'filler')])
+        await played
+        const database = new Database(store)
+        expect(database.pragma('integrity_check', { simple: true })).toBe('ok')
+        expect(database.prepare('SELECT count(*) FROM recording_piece').pluck().get()).toBeGreaterThan(2)
+        database.close()
+        expect(await tablepace.json('run', 'finish')).toMatchObject({ recordings: 1 })
+      } finally {
+        execFileSync('umount', [disk])
+      }
+    },
+    60_000,
+  )
+})
