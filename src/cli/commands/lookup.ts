@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { DataError } from '../../errors/index.js'
-import { dialForFeed, feedAtDial } from '../../planning/index.js'
+import { dialForFeed, feedAtDial } from '../../planning/lookups.js'
 import type { Store, StoredTable } from '../../store/index.js'
 import { parseFeedMmPerMin, parseNumber } from '../../units/index.js'
 import { type AxisOptions, withAxis } from '../context.js'
