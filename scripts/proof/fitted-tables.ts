@@ -41,6 +41,7 @@ export function fittedMachine(
     family,
     condition,
     plan: `${plan.marks} marks × ${plan.runs} runs`,
+    'family and marks': `${family}, ${plan.marks} marks`,
     origin: FRESH_FAMILIES.includes(family) ? 'families of this proof alone' : 'families of the simulation',
   }
   const whole = STATED_CONDITIONS.includes(condition)

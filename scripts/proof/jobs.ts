@@ -24,12 +24,14 @@ export type Job =
       readonly seed: number
     }
 
-const MARKS = [4, 5, 6, 8, 10]
+/** Numbers of marks that machines are measured with. */
+export const MARKS: readonly number[] = [4, 5, 6, 8, 10]
+/** Runs at each mark and direction. */
 const RUNS = [2, 3, 4]
 
 /** How much is simulated: repetitions of each readout kind and family, and machines of each plan and family. */
 const SIZES = {
-  full: { sound: 6, disturbed: 9, stopwatch: 40, fits: 10, watched: 3 },
+  full: { sound: 6, disturbed: 12, stopwatch: 40, fits: 14, watched: 4 },
   quick: { sound: 1, disturbed: 1, stopwatch: 10, fits: 1, watched: 1 },
 } as const
 

@@ -1,4 +1,4 @@
-import { DataError } from '../../src/errors/index.js'
+import { TablepaceError } from '../../src/errors/index.js'
 import type { IngestedSamples } from '../../src/ingest/index.js'
 import { judgeRecording, stopwatchFeed } from '../../src/regression/index.js'
 import {
@@ -87,7 +87,7 @@ function judgeSession(
   try {
     return judgeReadoutTakes(read(), axis)
   } catch (error) {
-    if (error instanceof DataError) return null
+    if (error instanceof TablepaceError) return null
     throw error
   }
 }
@@ -96,12 +96,12 @@ function judgeSession(
 export function disturbedRun(findings: Findings, family: string, kind: ReadoutKind, seed: number): void {
   const random = seededRandom(seed)
   const mill = drawnMill(family, seed + 1)
-  const { name, event } = drawnEvent(random)
+  const { name, event, decides } = drawnEvent(random)
   const run = drawnRun(mill, random, 0, seed + 10, event)
   const { event: happened } = run.truth
   if (happened === null) return
   const judged = judgeRecording(observe(run.motion, kind, {}, seed + 11))
-  const levels = { event: name, readout: kind.name }
+  const levels = decides ? { event: name, readout: kind.name } : { event: name }
   const rejected = judged.length > 0 && judged.every((one) => one.traverse.rejection !== null)
   const touched = judged.some(
     ({ traverse: { rejection, phases } }) =>
@@ -110,12 +110,12 @@ export function disturbedRun(findings: Findings, family: string, kind: ReadoutKi
       phases.steadyFromS < happened.toS &&
       phases.steadyToS > happened.fromS,
   )
-  addRatio(findings, 'events-found', levels, Number(rejected), 1)
-  addRatio(findings, 'events-kept-out', levels, Number(!touched), 1)
+  addRatio(findings, 'events-found', levels, Number(rejected), 1, decides)
+  addRatio(findings, 'events-kept-out', levels, Number(!touched), 1, decides)
   for (const { feed } of judged) {
     if (feed === null) continue
     const off = (100 * Math.abs(feed.feedMmPerMin - run.truth.runFeedMmPerMin)) / run.truth.runFeedMmPerMin
-    addValue(findings, 'missed-event-error', levels, off)
+    addValue(findings, 'missed-event-error', { event: name }, off)
   }
 }
 
@@ -156,16 +156,25 @@ function drawnRun(
   return simulateRun(mill, request, seed)
 }
 
-function drawnEvent(random: SeededRandom): { readonly name: string; readonly event: DriveEvent } {
+/** A quarter are milder than what decides: told only, to show where finding ends. */
+function drawnEvent(random: SeededRandom): {
+  readonly name: string
+  readonly event: DriveEvent
+  readonly decides: boolean
+} {
   const atFraction = 0.15 + 0.7 * random.uniform()
-  const durationS = logUniform(random, 0.5, 3)
+  const decides = random.uniform() < 0.75
   if (random.uniform() < 0.5) {
-    return {
-      name: `stall, ${durationS < 1 ? '0.5–1' : '1–3'} s`,
-      event: { kind: 'stall', atFraction, durationS },
-    }
+    const durationS = decides ? logUniform(random, 0.5, 3) : logUniform(random, 0.2, 0.5)
+    const name = !decides ? 'stall, 0.2–0.5 s' : durationS < 1 ? 'stall, 0.5–1 s' : 'stall, 1–3 s'
+    return { name, event: { kind: 'stall', atFraction, durationS }, decides }
   }
-  const speedFactor = 0.2 + 0.55 * random.uniform()
-  const name = `slip to ${speedFactor < 0.5 ? '20–50' : '50–75'} %, 1–3 s`
-  return { name, event: { kind: 'slip', atFraction, durationS: Math.max(1, durationS), speedFactor } }
+  const durationS = logUniform(random, 1, 3)
+  const speedFactor = decides ? 0.2 + 0.55 * random.uniform() : 0.75 + 0.15 * random.uniform()
+  const reach = !decides ? '75–90' : speedFactor < 0.5 ? '20–50' : '50–75'
+  return {
+    name: `slip to ${reach} %, 1–3 s`,
+    event: { kind: 'slip', atFraction, durationS, speedFactor },
+    decides,
+  }
 }

@@ -28,15 +28,14 @@ async function live({ store, random }) {
   }, 1000 / LINES_A_SECOND)
   try {
     await heard(program, /Listening on/)
+    // The recording has begun by now; the first line may have been cut by opening the port.
+    const dueFromMs = performance.now() + 100
     await sleep(300 + 3000 * random())
     const killedMs = performance.now()
     program.child.kill('SIGKILL')
     await program.ended
     const saved = newestLines(store, path) ?? []
-    const from = sent.findIndex(({ text }) => text === saved[0])
-    const due = sent.filter(({ atMs }, i) => i >= Math.max(0, from) && atMs < killedMs - SAFE_AFTER_MS)
-    // Before the recording began nothing was due; its first line says where that was.
-    if (saved.length === 0) return { due: 0, lost: 0 }
+    const due = sent.filter(({ atMs }) => atMs >= dueFromMs && atMs < killedMs - SAFE_AFTER_MS)
     const there = new Set(saved)
     return { due: due.length, lost: due.filter(({ text }) => !there.has(text)).length }
   } finally {

@@ -15,10 +15,33 @@ export interface Page {
 /** Left edge of heading and panels' frames, and their right edge's distance from the page's. */
 export const PAGE_MARGIN = 24
 const TITLE_SIZE = 19
+/** Letters that fit across the page in the widest of the usual fonts. */
+const TITLE_LETTERS = 68
+const SUBTITLE_LETTERS = 112
 
 /** Height that heading and subtitles take. */
 export function headingHeight(subtitles: readonly string[]): number {
-  return PAGE_MARGIN + TITLE_SIZE + subtitles.length * 18 + 6
+  return PAGE_MARGIN + TITLE_SIZE + subtitles.flatMap(wrapped).length * 18 + 6
+}
+
+/** Text in lines that fit, broken between words. */
+function wrapped(text: string): string[] {
+  const lines: string[] = []
+  let line = ''
+  for (const word of text.split(' ')) {
+    if (line !== '' && line.length + 1 + word.length > SUBTITLE_LETTERS) {
+      lines.push(line)
+      line = word
+    } else {
+      line = line === '' ? word : `${line} ${word}`
+    }
+  }
+  return [...lines, line]
+}
+
+function shortened(title: string): string {
+  const letters = [...title]
+  return letters.length <= TITLE_LETTERS ? title : `${letters.slice(0, TITLE_LETTERS - 1).join('')}…`
 }
 
 /** A whole SVG document on a light ground: title and description for screen readers, heading, then the content. */
@@ -46,11 +69,13 @@ export function page(
       element(
         'text',
         { x: PAGE_MARGIN, y: PAGE_MARGIN + 14, 'font-size': TITLE_SIZE, 'font-weight': 'bold' },
-        [title],
+        [shortened(title)],
       ),
-      ...subtitles.map((text, index) =>
-        element('text', { x: PAGE_MARGIN, y: PAGE_MARGIN + 14 + 20 + index * 18, fill: QUIET_INK }, [text]),
-      ),
+      ...subtitles
+        .flatMap(wrapped)
+        .map((text, index) =>
+          element('text', { x: PAGE_MARGIN, y: PAGE_MARGIN + 14 + 20 + index * 18, fill: QUIET_INK }, [text]),
+        ),
       ...content,
     ],
   )

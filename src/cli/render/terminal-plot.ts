@@ -16,7 +16,7 @@ export interface TerminalPlot {
 export interface PlotSize {
   /** Characters across, labels included. */
   readonly width: number
-  /** Lines of the plot itself. */
+  /** Lines of the plot itself, two or more. */
   readonly height: number
   /** Braille dots for lines; otherwise plain ASCII. */
   readonly unicode: boolean
@@ -40,8 +40,14 @@ export function terminalPlot({ series, xTitle, yTitle }: TerminalPlot, size: Plo
   if (all.length === 0) return 'Nothing to draw.'
   const [xLow, xHigh] = extent(all.map(([x]) => x))
   const [yLow, yHigh] = extent(all.map(([, y]) => y))
-  const yLabels = [yHigh, (yLow + yHigh) / 2, yLow].map((value) => shortest(value, yHigh - yLow))
-  const margin = Math.max(...yLabels.map((text) => text.length))
+  const last = size.height - 1
+  const labels = new Map(
+    [0, Math.floor(last / 2), last].map((row) => [
+      row,
+      shortest(yHigh - (row / last) * (yHigh - yLow), yHigh - yLow),
+    ]),
+  )
+  const margin = Math.max(...[...labels.values()].map((text) => text.length))
   const canvas = new Canvas(Math.max(10, size.width - margin - 3), size.height, size.unicode)
   const place = ([x, y]: readonly [number, number]): [number, number] => [
     (x - xLow) / (xHigh - xLow),
@@ -53,12 +59,7 @@ export function terminalPlot({ series, xTitle, yTitle }: TerminalPlot, size: Plo
     else for (const at of placed) canvas.point(at, (size.unicode ? glyph?.unicode : glyph?.ascii) ?? '*')
   }
   const [wall, corner, floor] = size.unicode ? ['│', '└', '─'] : ['|', '+', '-']
-  const labelled = new Map([
-    [0, yLabels[0]!],
-    [Math.floor((size.height - 1) / 2), yLabels[1]!],
-    [size.height - 1, yLabels[2]!],
-  ])
-  const rows = canvas.rows().map((row, i) => `${(labelled.get(i) ?? '').padStart(margin)} ${wall}${row}`)
+  const rows = canvas.rows().map((row, i) => `${(labels.get(i) ?? '').padStart(margin)} ${wall}${row}`)
   const [left, right] = [shortest(xLow, xHigh - xLow), shortest(xHigh, xHigh - xLow)]
   const room = Math.max(1, canvas.columns - left.length - right.length)
   const title = xTitle.length + 2 <= room ? xTitle : ''
