@@ -1,9 +1,10 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { dialForFeed } from '../../planning/lookups.js'
-import type { Store, StoredTable } from '../../store/index.js'
+import type { StoredTable } from '../../store/index.js'
 import { feedUnit, type LengthUnit, parseFeedMmPerMin, parseNumber } from '../../units/index.js'
 import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../workflow/index.js'
+import { type AskedTable, tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import {
   directionSign,
@@ -14,17 +15,14 @@ import {
   tableReference,
 } from '../json-shapes.js'
 import { renderFeed } from '../lookup-answers.js'
-import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderBudget } from '../render/budget.js'
 import { formatDial, formatFeed } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
-import { tableInForce } from './lookup.js'
 
-interface ExplainOptions extends AxisOptions {
-  readonly direction?: string
+interface ExplainOptions extends AxisOptions, AskedTable {
   readonly feed?: string
-  readonly version?: string
 }
 
 const HELP = `
@@ -85,16 +83,6 @@ function askedDial(
 }
 
 /** The version asked for, else the table in force, of the direction asked for. */
-function tableAsked(store: Store, axisId: number, options: ExplainOptions): StoredTable {
-  if (options.version === undefined) return tableInForce(store, axisId, options.direction)
-  const version = parseNumber(options.version, '--version')
-  const wanted = options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
-  const there = wanted.find((direction) =>
-    store.tables.list(axisId).some((row) => row.direction === direction && row.version === version),
-  )
-  return store.tables.version(axisId, there ?? wanted[0] ?? 1, version)
-}
-
 function explanationJson(explanation: FeedExplanation, unit: LengthUnit): Record<string, unknown> {
   const { table, answer, budget } = explanation
   return {

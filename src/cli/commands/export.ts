@@ -1,9 +1,8 @@
 import { type Command, Option } from 'commander'
-import type { Store } from '../../store/index.js'
+import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
-import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
-import { tableInForce } from './lookup.js'
 
 type Format = 'csv' | 'json'
 
@@ -29,7 +28,7 @@ export function registerExport(program: Command): void {
 
 function exportTables(options: ExportOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
-    const tables = tablesOf(store, axis.id, options.direction)
+    const tables = tablesAsked(store, axis.id, options)
     const { tablesToCsv, tablesToJson, writeFileAtomically } = await import('../../export/index.js')
     const content = options.format === 'csv' ? tablesToCsv(tables) : tablesToJson(tables)
     if (options.to === '-') {
@@ -41,10 +40,4 @@ function exportTables(options: ExportOptions): Promise<void> {
     if (options.json) printJson(written)
     else printResult(`Wrote ${tables.length === 1 ? '1 table' : `${tables.length} tables`} to ${options.to}`)
   })
-}
-
-function tablesOf(store: Store, axisId: number, direction: string | undefined) {
-  const directions = direction === undefined ? ([1, -1] as const) : [parseDirection(direction)]
-  const tables = directions.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
-  return tables.length > 0 ? tables : [tableInForce(store, axisId, direction)]
 }

@@ -1,11 +1,10 @@
 import type { Command } from 'commander'
-import { DataError } from '../../errors/index.js'
 import { dialForFeed, feedAtDial } from '../../planning/lookups.js'
-import type { Store, StoredTable } from '../../store/index.js'
 import { parseFeedMmPerMin, parseNumber } from '../../units/index.js'
+import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
-import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 
 interface LookupOptions extends AxisOptions {
@@ -25,7 +24,7 @@ export function registerLookups(program: Command): void {
 function dial(wanted: string, options: LookupOptions): Promise<void> {
   return withAxis(options, 'read', (store, { machine, axis }) => {
     const feedMmPerMin = parseFeedMmPerMin(wanted, machine.unit, 'feed')
-    const table = tableInForce(store, axis.id, options.direction)
+    const table = tableAsked(store, axis.id, options)
     const answer = dialForFeed(table, feedMmPerMin)
     if (options.json) printJson(dialJson(feedMmPerMin, answer, table))
     else printResult(renderDial(feedMmPerMin, answer, table))
@@ -34,29 +33,9 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
 
 function feed(setting: string, options: LookupOptions): Promise<void> {
   return withAxis(options, 'read', (store, { axis }) => {
-    const table = tableInForce(store, axis.id, options.direction)
+    const table = tableAsked(store, axis.id, options)
     const answer = feedAtDial(table, parseNumber(setting, 'dial'))
     if (options.json) printJson(feedAnswerJson(answer, table))
     else printResult(renderFeed(answer, table))
   })
-}
-
-/**
- * The table that answers: of the direction asked for, else of the plus direction, else of the only one there is.
- *
- * @throws DataError `no-table`
- */
-export function tableInForce(store: Store, axisId: number, direction: string | undefined): StoredTable {
-  const wanted = direction === undefined ? ([1, -1] as const) : [parseDirection(direction)]
-  for (const one of wanted) {
-    const table = store.tables.inForce(axisId, one)
-    if (table !== null) return table
-  }
-  throw new DataError(
-    'no-table',
-    direction === undefined
-      ? 'No table has been fitted for this axis yet.'
-      : `No table has been fitted for direction ${direction} yet.`,
-    'Record runs with `tablepace traverse` or `tablepace calibrate`, then `tablepace fit`.',
-  )
 }

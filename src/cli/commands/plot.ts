@@ -4,13 +4,13 @@ import { UsageError } from '../../errors/index.js'
 import type { DrawnTable, RunHeading, RunTrack } from '../../picture/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { directionSign, feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
-import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
 import { formatDial, formatFeed, formatPercentHalfWidth } from '../render/numbers.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
-import { tableInForce } from './lookup.js'
 
 interface PlotOptions extends AxisOptions {
   readonly direction?: string
@@ -49,21 +49,13 @@ export function registerPlot(program: Command): void {
 
 function plotCurve(options: PlotOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
-    const tables = tablesOf(store, axis.id, options.direction).map((table) =>
-      drawnTable(store, axis.id, table),
-    )
+    const tables = tablesAsked(store, axis.id, options).map((table) => drawnTable(store, axis.id, table))
     const { curveData, curvePicture } = await import('../../picture/index.js')
     if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), options)
     if (options.json) return printJson({ tables: tables.map(curveJson) })
     const { renderCurvePlot } = await import('../render/plots.js')
     printResult(renderCurvePlot(curveData(tables), terminalSize()))
   })
-}
-
-function tablesOf(store: Store, axisId: number, direction: string | undefined): StoredTable[] {
-  const wanted = direction === undefined ? ([1, -1] as const) : [parseDirection(direction)]
-  const tables = wanted.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
-  return tables.length > 0 ? tables : [tableInForce(store, axisId, direction)]
 }
 
 interface RunsOfTable extends DrawnTable {

@@ -1,19 +1,15 @@
 import type { Command } from 'commander'
 import { DataError } from '../../errors/index.js'
-import type { Store, StoredTable } from '../../store/index.js'
-import { parseNumber } from '../../units/index.js'
+import type { StoredTable } from '../../store/index.js'
+import { type AskedTable, tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { directionSign, tableJson } from '../json-shapes.js'
-import { parseDirection, withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
-import { tableInForce } from './lookup.js'
 
-interface TableOptions extends AxisOptions {
-  readonly direction?: string
-  readonly tableVersion?: string
-}
+type TableOptions = AxisOptions & AskedTable
 
 /** `table` prints a version, `tables` lists them all. */
 export function registerTable(program: Command): void {
@@ -27,7 +23,7 @@ export function registerTable(program: Command): void {
   )
 }
 
-function table(options: TableOptions & { version?: string }): Promise<void> {
+function table(options: TableOptions): Promise<void> {
   return withAxis(options, 'read', (store, { axis }) => {
     const found = tablesAsked(store, axis.id, options)
     if (options.json) return printJson(jsonOf(found))
@@ -39,27 +35,6 @@ function table(options: TableOptions & { version?: string }): Promise<void> {
 function jsonOf([first, ...others]: readonly StoredTable[]): unknown {
   if (first === undefined) return null
   return { ...tableJson(first), ...(others.length === 0 ? {} : { otherDirections: others.map(tableJson) }) }
-}
-
-/** One direction where it is named, else every direction that has a table. */
-function tablesAsked(
-  store: Store,
-  axisId: number,
-  options: { direction?: string; version?: string },
-): StoredTable[] {
-  const directions =
-    options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
-  if (options.version !== undefined) {
-    const version = parseNumber(options.version, '--version')
-    const listed = store.tables.list(axisId)
-    const there = directions.filter((one) =>
-      listed.some((row) => row.direction === one && row.version === version),
-    )
-    if (there.length > 0) return there.map((one) => store.tables.version(axisId, one, version))
-    return [store.tables.version(axisId, directions[0]!, version)]
-  }
-  const found = directions.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
-  return found.length > 0 ? found : [tableInForce(store, axisId, options.direction)]
 }
 
 function tables(options: AxisOptions): Promise<void> {
