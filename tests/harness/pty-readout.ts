@@ -1,5 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import * as pty from 'node-pty'
+import { onTestFinished } from 'vitest'
 
 /** A real pseudo-terminal that plays a readout. */
 export interface PtyReadout {
@@ -46,6 +47,13 @@ export function openPtyReadout(onRequest?: (text: string) => void): PtyReadout {
     vanish,
     close: vanish,
   }
+}
+
+/** A pseudo-terminal that is freed when the test is over. */
+export function readoutForTest(): PtyReadout {
+  const readout = openPtyReadout()
+  onTestFinished(() => readout.close())
+  return readout
 }
 
 /** The library knows the path of the slave but does not declare it. */

@@ -1,11 +1,10 @@
-import { execFileSync } from 'node:child_process'
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmdirSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
 import { type ProgramResult, programOn, runProgram, temporaryFolder } from '../harness/program.js'
 import { recordRun } from '../harness/simulated-recordings.js'
+import { mayMount, onSmallDisk } from '../harness/small-disk.js'
 
 /** One sentence and a hint on stderr, nothing else; the same as JSON. */
 async function expectRefusal(
@@ -190,20 +189,6 @@ function spoiled(path: string): Buffer {
   return bytes
 }
 
-/** Only root on Linux may mount a small disk of its own, and not in every container. */
-function mayMount(): boolean {
-  const place = mkdtempSync(join(tmpdir(), 'tablepace-mount-'))
-  try {
-    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'none', place], { stdio: 'ignore' })
-    execFileSync('umount', [place])
-    return true
-  } catch {
-    return false
-  } finally {
-    rmdirSync(place)
-  }
-}
-
 describe('devices, files and stores that fail end with exit code 5', () => {
   it('a port that is not there', async () => {
     const { run } = await benchMill()
@@ -261,10 +246,7 @@ describe('devices, files and stores that fail end with exit code 5', () => {
   }, 60_000)
 
   it.skipIf(!mayMount())('a full disk: nothing half-written, and what was stored stays', async () => {
-    const disk = join(temporaryFolder(), 'disk')
-    mkdirSync(disk)
-    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=1m', 'none', disk])
-    try {
+    await onSmallDisk('1m', async (disk) => {
       const { run, json } = programOn(join(disk, 'store.db'))
       await json('machine', 'add', 'Bench', '--units', 'in')
       await json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
@@ -279,9 +261,7 @@ describe('devices, files and stores that fail end with exit code 5', () => {
         code: 'store-full',
       })
       expect((await run('machine', 'list')).stdout).toContain('Bench')
-    } finally {
-      execFileSync('umount', [disk])
-    }
+    })
   })
 
   it.skipIf(process.getuid?.() === 0)('a store in a folder that may not be written', async () => {

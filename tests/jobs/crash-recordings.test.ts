@@ -1,15 +1,15 @@
 import { execFileSync } from 'node:child_process'
-import { mkdirSync, mkdtempSync, rmdirSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import Database from 'better-sqlite3'
-import { describe, expect, it, onTestFinished } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
 import { playRun } from '../harness/play-run.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
-import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+import { type PtyReadout, readoutForTest } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
+import { mayMount, onSmallDisk } from '../harness/small-disk.js'
 
 async function bench(folder = temporaryFolder()) {
   const store = join(folder, 'store.db')
@@ -17,12 +17,6 @@ async function bench(folder = temporaryFolder()) {
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
   return { folder, store, tablepace }
-}
-
-function readout(): PtyReadout {
-  const device = openPtyReadout()
-  onTestFinished(() => device.close())
-  return device
 }
 
 const live = (store: string, device: PtyReadout, ...options: string[]) =>
@@ -46,7 +40,7 @@ interface Runs {
 describe('a live recording whose program was killed', () => {
   it('is offered by the next command and judged by what was saved', async () => {
     const { store, tablepace } = await bench()
-    const device = readout()
+    const device = readoutForTest()
     const program = live(store, device)
     await sleep(1500)
     const truth = await playRun(device, {
@@ -72,7 +66,7 @@ describe('a live recording whose program was killed', () => {
 
   it('is left alone while its program still runs', async () => {
     const { store, tablepace } = await bench()
-    const device = readout()
+    const device = readoutForTest()
     const program = live(store, device, '--for', '4s')
     await sleep(1500)
     expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0, empty: 0 })
@@ -113,7 +107,7 @@ describe('two programs on one store', () => {
       return `{"t":${i / 50},"line":"X+${inches.toFixed(4).padStart(8, '0')}"}\n`
     })
     writeFileSync(long, rows.join(''))
-    const device = readout()
+    const device = readoutForTest()
     const program = live(store, device)
     await sleep(1500)
     const imported = tablepace.run('traverse', '--dial', '5', '--from', long, '--json')
@@ -137,30 +131,13 @@ describe('two programs on one store', () => {
   }, 60_000)
 })
 
-/** Only root on Linux may mount a small disk of its own, and not in every container. */
-function mayMount(): boolean {
-  const place = mkdtempSync(join(tmpdir(), 'tablepace-mount-'))
-  try {
-    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'none', place], { stdio: 'ignore' })
-    execFileSync('umount', [place])
-    return true
-  } catch {
-    return false
-  } finally {
-    rmdirSync(place)
-  }
-}
-
 describe('the disk is full in the middle of a live recording', () => {
   it.skipIf(!mayMount())(
     'what was saved stays, the rest is rescued, and one sentence says so',
     async () => {
-      const disk = join(temporaryFolder(), 'disk')
-      mkdirSync(disk)
-      execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=2m', 'none', disk])
-      try {
+      await onSmallDisk('2m', async (disk) => {
         const { store, tablepace } = await bench(disk)
-        const device = readout()
+        const device = readoutForTest()
         const home = temporaryFolder()
         const program = startProgram(
           ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
@@ -188,9 +165,7 @@ describe('the disk is full in the middle of a live recording', () => {
         expect(database.prepare('SELECT count(*) FROM recording_piece').pluck().get()).toBeGreaterThan(2)
         database.close()
         expect(await tablepace.json('run', 'finish')).toMatchObject({ recordings: 1 })
-      } finally {
-        execFileSync('umount', [disk])
-      }
+      })
     },
     60_000,
   )

@@ -3,7 +3,7 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { playRun } from '../harness/play-run.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
-import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+import { readoutForTest } from '../harness/pty-readout.js'
 
 async function mill() {
   const folder = temporaryFolder()
@@ -11,12 +11,6 @@ async function mill() {
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '4,8')
   return tablepace
-}
-
-function readout(): PtyReadout {
-  const opened = openPtyReadout()
-  onTestFinished(() => opened.close())
-  return opened
 }
 
 interface RunsJson {
@@ -32,7 +26,7 @@ interface RunsJson {
 describe('traverse --port on a real serial device', () => {
   it('records one traverse, ends by itself when the table rests, and shows the cautions', async () => {
     const tablepace = await mill()
-    const device = readout()
+    const device = readoutForTest()
     const ended = tablepace.run(
       'traverse',
       '--dial',
@@ -59,7 +53,7 @@ describe('traverse --port on a real serial device', () => {
 
   it('keeps what came before the port vanished midway, and says so with exit code 5', async () => {
     const tablepace = await mill()
-    const device = readout()
+    const device = readoutForTest()
     const ended = tablepace.run(
       ...['traverse', '--dial', '8', '--port', device.path, '--wait', '0s', '--yes', '--json'],
     )
@@ -75,7 +69,7 @@ describe('traverse --port on a real serial device', () => {
 
   it('says that a silent port is silent, and what to check', async () => {
     const tablepace = await mill()
-    const device = readout()
+    const device = readoutForTest()
     const { exitCode, stderr } = await tablepace.run(
       'traverse',
       '--dial',
@@ -92,7 +86,7 @@ describe('traverse --port on a real serial device', () => {
 
   it('says that garbage is garbage', async () => {
     const tablepace = await mill()
-    const device = readout()
+    const device = readoutForTest()
     const ended = tablepace.run('traverse', '--dial', '8', '--port', device.path, '--yes', '--json')
     const chatter = setInterval(() => device.write(Buffer.from([0x80, 0xff, 0x13, 0x0a, 0xfe, 0x9c])), 50)
     onTestFinished(() => clearInterval(chatter))
@@ -103,7 +97,7 @@ describe('traverse --port on a real serial device', () => {
 
   it('ends after --for and says that the table never moved', async () => {
     const tablepace = await mill()
-    const device = readout()
+    const device = readoutForTest()
     const ended = tablepace.run(
       'traverse',
       '--dial',
