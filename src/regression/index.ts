@@ -35,7 +35,6 @@ export { drawSparseCurves } from './sparse-curve.js'
 export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,
-  STOPWATCH_GOOD_DURATION_S,
   type StopwatchEntry,
   stopwatchFeed,
 } from './stopwatch-feed.js'

@@ -9,8 +9,6 @@ import { studentTQuantile } from './student-t.js'
 export const DEFAULT_PRESS_SPREAD_S = 0.07
 /** Half width of what display, key and reading of the watch add, s (common practice, no source). */
 const WATCH_HALF_WIDTH_S = 0.05
-/** A traverse shorter than this is told by hand with more than 0.3 % of timing scatter. */
-export const STOPWATCH_GOOD_DURATION_S = 30
 
 export interface StopwatchEntry {
   readonly distanceMm: number
