@@ -16,6 +16,7 @@ const size = values.quick ? 'quick' : 'full'
 const proof = await bundled(`
   export * from './scripts/proof/jobs.js'
   export * from './scripts/proof/report.js'
+  export { decidingTable } from './scripts/proof/report-tables.js'
   export * from './scripts/proof/tally.js'
   export * from './scripts/proof/curve-chart.js'
   export * from './scripts/proof/measured-motors.js'`)

@@ -120,7 +120,12 @@ function reading(
   return { feedMmPerMin, standardUncertaintyMmPerMin, source: 'stopwatch' }
 }
 
-/** Five-point Gauss–Hermite rule for a standard normal (Abramowitz and Stegun, 1964, table 25.10). */
+/** What a simulated reading of a run's own feed truly scatters by, relative. */
+export function readingScatter(condition: ConditionName): number {
+  return condition === 'stopwatch' ? (Math.SQRT2 * PRESS_SPREAD_S) / STOPWATCH_S : READOUT_RELATIVE
+}
+
+/** Five-point Gauss–Hermite rule for a standard normal (nodes of Abramowitz and Stegun, 1964, table 25.10, times √2). */
 const NORMAL_NODES: readonly (readonly [node: number, weight: number])[] = [
   [-2.85697001387, 0.0112574113277],
   [-1.35562617997, 0.222075922006],

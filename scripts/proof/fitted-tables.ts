@@ -13,6 +13,7 @@ import {
   type ConditionName,
   measure,
   type Plan,
+  readingScatter,
   STATED_CONDITIONS,
   trueScatter,
 } from './campaign.js'
@@ -69,7 +70,7 @@ function judgeMarks(
   for (const { dial, interval95, nextSetting95, feedMmPerMin } of side.marks) {
     held += Number(holds(interval95, campaign.trueFeed(dial, side.direction)))
     heldNext += Number(holds(nextSetting95, campaign.nextFeed(dial, side.direction)))
-    const sigma = trueScatter(campaign.mill, dial, condition === 'stopwatch' ? 0.0034 : 5e-5)
+    const sigma = trueScatter(campaign.mill, dial, readingScatter(condition))
     if (interval95 === null || sigma === null || feedMmPerMin < CREEP_MM_PER_MIN) continue
     widths += Math.log(interval95[1] / interval95[0]) / 2 / ((1.96 * sigma) / Math.sqrt(plan.runs))
     known += 1

@@ -1,7 +1,8 @@
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
 import { type Dot, type DotPanel, dotChart } from './dot-chart.js'
-import { MARKS } from './jobs.js'
 import type { MotorResult } from './measured-motors.js'
+import { READOUT_KINDS } from './readout-kinds.js'
+import { breakdownTable, byFamilyAndMarks, decidingTable, levelsOf, motorTable } from './report-tables.js'
 import type { Findings } from './tally.js'
 import { DECIDING, FIGURES, type Figure, type Row, rowOf } from './targets.js'
 
@@ -12,11 +13,15 @@ export interface ProofSetting {
   readonly workers: number
 }
 
-/** The rows that decide: every target as a whole, and between marks every curve family. */
+/**
+ * The rows that decide: every target as a whole, one run's coverage for each readout, and between marks every curve
+ * family. What fails for one readout alone would drown in the whole.
+ */
 export function decidingRows(findings: Findings): Row[] {
   const whole = DECIDING.map((figure) => rowOf(findings, figure))
+  const readouts = READOUT_KINDS.map(({ name }) => rowOf(findings, FIGURES.runCoverage, 'readout', name))
   const between = CONTINUOUS_FAMILIES.map((family) => rowOf(findings, FIGURES.between, 'family', family))
-  return [...whole, ...between].filter((row) => row !== null)
+  return [...whole, ...readouts, ...between].filter((row) => row !== null)
 }
 
 /** Figures by dimension, in the order they are told. */
@@ -153,72 +158,6 @@ export function proofCharts(findings: Findings): Record<string, string> {
   }
 }
 
-/** A Markdown table of rows with target and verdict. */
-export function decidingTable(rows: readonly Row[]): string {
-  return markdownTable(
-    ['figure', 'found', 'its error', 'from', 'target', 'verdict'],
-    rows.map(({ figure, level, estimate, verdict }) => [
-      level === 'all' ? figure.title : `${figure.title}; ${level}`,
-      said(figure, estimate.value),
-      `± ${said(figure, estimate.standardError)}`,
-      String(estimate.count),
-      figure.wanted,
-      verdict === 'missed' ? '**missed**' : (verdict ?? ''),
-    ]),
-  )
-}
-
-function breakdownTable(findings: Findings, dimension: string, figures: readonly Figure[]): string {
-  const rows = levelsOf(findings, dimension, figures).map((level) => [
-    level,
-    ...figures.map((figure) => toldIn(findings, figure, dimension, level)),
-  ])
-  const heads = figures.map((figure) => `${figure.title} (${figure.wanted})`)
-  return `${markdownTable(['', ...heads], rows)}\n\nBold: off the target by more than two standard errors.`
-}
-
-function byFamilyAndMarks(findings: Findings, figure: Figure): string {
-  const rows = CONTINUOUS_FAMILIES.map((family) => [
-    family,
-    ...MARKS.map((marks) => toldIn(findings, figure, 'family and marks', `${family}, ${marks} marks`)),
-  ])
-  const heads = MARKS.map((marks) => `${marks} marks (${figure.wanted})`)
-  return markdownTable(['', ...heads], rows)
-}
-
-/** One cell of a breakdown, bold where the target is missed. */
-function toldIn(findings: Findings, figure: Figure, dimension: string, level: string): string {
-  const row = rowOf(findings, figure, dimension, level)
-  if (row === null) return ''
-  const told = `${said(figure, row.estimate.value)} ± ${said(figure, row.estimate.standardError)}`
-  return row.verdict === 'missed' ? `**${told}**` : told
-}
-
-function motorTable(motors: readonly MotorResult[]): string {
-  return markdownTable(
-    [
-      'marks',
-      'wheel',
-      'marks from session',
-      'other points of',
-      'within next setting',
-      'median half width',
-      'median distance from curve',
-    ],
-    motors.map((result) => [
-      result.plan,
-      result.wheel,
-      result.sessions,
-      result.tested,
-      result.heldPercent === null
-        ? 'no band'
-        : `${result.heldPercent.value.toFixed(1)} ± ${result.heldPercent.standardError.toFixed(1)} % of ${result.heldPercent.count}`,
-      result.halfWidthPercent === null ? '' : `${result.halfWidthPercent.toFixed(1)} %`,
-      `${result.offPercent.toFixed(2)} %`,
-    ]),
-  )
-}
-
 function panelsOf(findings: Findings, dimension: string, figures: readonly Figure[]): DotPanel[] {
   const levels = levelsOf(findings, dimension, figures)
   return figures.map((figure) => ({
@@ -233,23 +172,4 @@ function panelsOf(findings: Findings, dimension: string, figures: readonly Figur
       return [{ label, value, standardError, missed: row.verdict === 'missed' }]
     }),
   }))
-}
-
-function levelsOf(findings: Findings, dimension: string, figures: readonly Figure[]): string[] {
-  const levels = new Set<string>()
-  for (const key of [...Object.keys(findings.ratios), ...Object.keys(findings.values)]) {
-    const [figure, of, level] = key.split('|')
-    if (of === dimension && level !== undefined && figures.some(({ id }) => id === figure)) levels.add(level)
-  }
-  return [...levels].sort((a, b) => a.localeCompare(b, 'en', { numeric: true }))
-}
-
-function said({ unit }: Figure, value: number): string {
-  if (!Number.isFinite(value)) return '?'
-  return unit === '%' ? `${value.toFixed(1)} %` : unit === '' ? value.toFixed(2) : `${value.toFixed(4)} %`
-}
-
-function markdownTable(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const lines = [head, head.map(() => '---'), ...rows]
-  return lines.map((cells) => `| ${cells.join(' | ')} |`).join('\n')
 }

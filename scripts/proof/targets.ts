@@ -113,7 +113,7 @@ export const FIGURES = {
   ),
 } as const satisfies Record<string, Figure>
 
-/** What decides the proof: each target on fresh machines as a whole, and between marks each curve family. */
+/** What decides the proof as a whole; `decidingRows` adds single readouts and curve families. */
 export const DECIDING: readonly Figure[] = [
   FIGURES.runCoverage,
   FIGURES.runError,
