@@ -112,8 +112,17 @@ export function runJson(run: ShownRun, unit: LengthUnit): Record<string, unknown
     durationS: run.durationS,
     samples: run.samples,
     phases: run.phases,
-    coast: run.coast === null ? null : { distance: lengthJson(run.coast.distanceMm, unit) },
+    coast: run.coast === null ? null : coastJson(run.coast, unit),
     warnings: [...(run.rejection === null ? [] : [run.rejection]), ...run.warnings],
+  }
+}
+
+/** Travel from the moment the drive let go to rest, and how well the run tells it, in the machine's unit. */
+function coastJson(coast: NonNullable<RunJudgement['coast']>, unit: LengthUnit): Record<string, unknown> {
+  const { distanceMm, standardUncertaintyMm } = coast
+  return {
+    distance: lengthJson(distanceMm, unit),
+    standardUncertainty: standardUncertaintyMm === null ? null : lengthJson(standardUncertaintyMm, unit),
   }
 }
 
