@@ -42,7 +42,11 @@ const NORMAL_NODES = [
  *
  * @param sparse the curve was drawn as for too few marks
  */
-export function budgetCurve({ marks, posterior }: BudgetMarks, dial: number, sparse: boolean): CurveBudget {
+export function budgetCurve(
+  { marks, posterior, levelVariance }: BudgetMarks,
+  dial: number,
+  sparse: boolean,
+): CurveBudget {
   const knots = marks.map(({ mark }) => mark)
   const dials = knots.map((knot) => knot.dial)
   const grid = curveGrid(dials)
@@ -62,8 +66,10 @@ export function budgetCurve({ marks, posterior }: BudgetMarks, dial: number, spa
   })
   const sum = total(handedOn)
   const shrink = sum > variance ? variance / sum : 1
+  const mean = addVariances(NO_VARIANCE, handedOn, shrink)
+  const level = levelVariance * here.reduce((squares, feed) => squares + feed ** 2 / here.length, 0)
   return {
-    mean: addVariances(NO_VARIANCE, handedOn, shrink),
+    mean: { ...mean, warmUp: mean.warmUp + level },
     curve: Math.max(0, variance - sum),
     again: { ...NO_VARIANCE, ...scatterAgain(grid, draws, here, dial) },
     markWeights,
@@ -106,6 +112,6 @@ function covariance(a: readonly number[], b: readonly number[]): number {
 
 /** Sum over all sources. */
 export function total(variances: SourceVariances): number {
-  const { reading, clock, stopwatch, runToRun, dialReset, creep } = variances
-  return reading + clock + stopwatch + runToRun + dialReset + creep
+  const { reading, clock, stopwatch, runToRun, dialReset, creep, warmUp } = variances
+  return reading + clock + stopwatch + runToRun + dialReset + creep + warmUp
 }

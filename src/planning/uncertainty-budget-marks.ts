@@ -1,13 +1,12 @@
 import {
+  axisScatter,
   type FitOptions,
   type FittedMark,
   fitMark,
-  groupByMark,
   type MarkGroup,
   type NoisePosterior,
-  noisePosterior,
   type RunEvidence,
-  sortRuns,
+  type ShiftVariances,
 } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
 
@@ -23,6 +22,8 @@ export interface SourceVariances {
   readonly dialReset: number
   /** Scatter of a mark where the table only creeps: run-to-run and dial cannot be told apart there. */
   readonly creep: number
+  /** What taking out the warming of the drive leaves open. */
+  readonly warmUp: number
 }
 
 export const NO_VARIANCE: SourceVariances = {
@@ -32,12 +33,16 @@ export const NO_VARIANCE: SourceVariances = {
   runToRun: 0,
   dialReset: 0,
   creep: 0,
+  warmUp: 0,
 }
 
 /** Where the uncertainty of one mark's mean feed comes from. */
 export interface MarkBudget {
   readonly mark: FittedMark
+  /** Without an error of level that all marks share. */
   readonly mean: SourceVariances
+  /** What of the warming of the drive is open in the mark by itself, level and all, (mm/min)². */
+  readonly warmUpAlone: number
   /** What one more run with the dial set anew scatters by. */
   readonly again: SourceVariances
   /** Relative change of the mark's feed for a relative change of each run's: sensitivity coefficients. */
@@ -47,6 +52,8 @@ export interface MarkBudget {
 export interface BudgetMarks {
   readonly marks: readonly MarkBudget[]
   readonly posterior: NoisePosterior
+  /** Relative variance of a factor that all of a curve is uncertain by: the warming of the drive. */
+  readonly levelVariance: number
 }
 
 /**
@@ -65,25 +72,18 @@ export function budgetMarks(
   clockMmPerMin: ReadonlyMap<string, number>,
   options: FitOptions,
 ): BudgetMarks | null {
-  const sorted = sortRuns(runs)
-  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
-  const groups = ([1, -1] as const).flatMap((one) => {
-    const side = sorted.filter((run) => run.direction === one)
-    return side.length === 0 ? [] : groupByMark(side, fastest)
-  })
-  const posterior = noisePosterior(groups, {
-    dialRepeats: options.stepped || options.dialClicks === true,
-  })
-  if (posterior === null) return null
-  const own = groups.filter((group) => group.direction === direction)
-  const marks = own.map((group) => {
-    const ofMark = sorted.filter((run) => run.direction === direction && run.dial === group.dial)
-    const mark = fitMark(group, posterior)
+  const { sides, posterior, takenOut } = axisScatter(runs, options)
+  const side = sides.find((one) => one.direction === direction)
+  if (posterior === null || side === undefined) return null
+  const marks = side.groups.map((group) => {
+    const ofMark = side.runs.filter((run) => run.dial === group.dial)
+    const shift = takenOut?.variancesOf(group)
+    const mark = fitMark(group, posterior, shift)
     return group.creeps
       ? creepingBudget(mark, ofMark, posterior)
-      : movingBudget(group, mark, ofMark, posterior, clockMmPerMin)
+      : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
   })
-  return { marks, posterior }
+  return { marks, posterior, levelVariance: takenOut?.levelVariance ?? 0 }
 }
 
 function movingBudget(
@@ -92,6 +92,7 @@ function movingBudget(
   runs: readonly RunEvidence[],
   posterior: NoisePosterior,
   clockMmPerMin: ReadonlyMap<string, number>,
+  shift: ShiftVariances = { whole: 0, beside: 0 },
 ): MarkBudget {
   const weights = runs.map((_, k) => sensitivity(group, mark, posterior, k))
   const slope = group.slopeMmPerMin / group.meanFeedMmPerMin
@@ -119,7 +120,9 @@ function movingBudget(
       runToRun: square * runVariance * sumOfSquares(weights),
       dialReset: square * dialVariance * sumOfSquares(settings),
       creep: 0,
+      warmUp: square * shift.beside,
     },
+    warmUpAlone: square * shift.whole,
     again: { ...NO_VARIANCE, runToRun: square * runVariance, dialReset: square * dialVariance },
     runWeights: new Map(runs.map((run, k) => [run.runId, weights[k]!])),
   }
@@ -141,6 +144,7 @@ function creepingBudget(
   return {
     mark,
     mean: { ...NO_VARIANCE, creep },
+    warmUpAlone: 0,
     again: { ...NO_VARIANCE, creep: creep * runs.length },
     runWeights: new Map(runs.map((run) => [run.runId, 1 / runs.length])),
   }
@@ -167,5 +171,6 @@ export function addVariances(a: SourceVariances, b: SourceVariances, factor = 1)
     runToRun: a.runToRun + factor * b.runToRun,
     dialReset: a.dialReset + factor * b.dialReset,
     creep: a.creep + factor * b.creep,
+    warmUp: a.warmUp + factor * b.warmUp,
   }
 }

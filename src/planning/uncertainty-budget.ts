@@ -16,6 +16,7 @@ export type BudgetSource =
   | 'run-to-run'
   | 'dial reset'
   | 'scatter while creeping'
+  | 'warm-up'
   | 'curve'
 
 /** One line of a budget. */
@@ -58,6 +59,7 @@ const SOURCES = [
   ['run-to-run', 'runToRun'],
   ['dial reset', 'dialReset'],
   ['scatter while creeping', 'creep'],
+  ['warm-up', 'warmUp'],
 ] as const satisfies readonly (readonly [BudgetSource, keyof SourceVariances])[]
 
 /**
@@ -99,9 +101,10 @@ function splitFeed({ fitted, dial, feed }: BudgetInput, budget: BudgetMarks): Fe
   if (fitted.curve.length === 0) {
     const mark = budget.marks.find((one) => one.mark.dial === dial)
     if (mark === undefined) return null
+    const mean = { ...mark.mean, warmUp: mark.warmUpAlone }
     return {
-      mean: mark.mean,
-      next: addVariances(mark.mean, mark.again),
+      mean,
+      next: addVariances(mean, mark.again),
       curve: 0,
       runWeights: mark.runWeights,
     }
@@ -144,6 +147,7 @@ function shownSources({ fitted, runs, clockMmPerMin }: BudgetInput, parts: FeedP
     'run-to-run': true,
     'dial reset': true,
     'scatter while creeping': (parts?.next.creep ?? 0) > 0,
+    'warm-up': (parts?.next.warmUp ?? 0) > 0,
     curve: fitted.curve.length > 0,
   }
   return (Object.keys(there) as BudgetSource[]).filter((source) => there[source])

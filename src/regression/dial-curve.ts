@@ -24,8 +24,14 @@ export function curveGrid(dials: readonly number[]): number[] {
  * dial-reset scatter puts the dial, times its own run-to-run scatter. So a steep part widens the band by itself.
  *
  * @param seed for the settings; the same seed gives the same bands
+ * @param levelVariance of the logarithm of a factor that all of a curve is uncertain by
  */
-export function curveBands(draws: readonly CurveDraw[], grid: readonly number[], seed: number): CurvePoint[] {
+export function curveBands(
+  draws: readonly CurveDraw[],
+  grid: readonly number[],
+  seed: number,
+  levelVariance = 0,
+): CurvePoint[] {
   const normal = seededNormal(~seed)
   const count = draws.length
   const m = grid.length
@@ -35,12 +41,13 @@ export function curveBands(draws: readonly CurveDraw[], grid: readonly number[],
   draws.forEach(({ feedsMmPerMin, noise }, k) => {
     const dialOff = noise.dialReset * normal()
     const feedFactor = Math.exp(noise.runRelative * normal())
+    const level = levelVariance > 0 ? Math.exp(Math.sqrt(levelVariance) * normal()) : 1
     let from = 0
     for (let i = 0; i < m; i++) {
       const dial = grid[i]! + dialOff
       while (from < m - 2 && dial > grid[from + 1]!) from++
-      feeds[i * count + k] = feedsMmPerMin[i]!
-      next[i * count + k] = feedAlong(grid, feedsMmPerMin, dial, from) * feedFactor
+      feeds[i * count + k] = level * feedsMmPerMin[i]!
+      next[i * count + k] = level * feedAlong(grid, feedsMmPerMin, dial, from) * feedFactor
     }
   })
   return grid.map((dial, i) => {

@@ -37,6 +37,8 @@ export interface RunEvidence {
   /** From this run alone: reading and clock, not what changes from run to run. */
   readonly standardUncertaintyMmPerMin: number
   readonly source: 'readout' | 'stopwatch'
+  /** When the run was made, s from any origin that the runs share; left out where nothing says. */
+  readonly timeS?: number
   /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */
   readonly setting?: string
 }
@@ -71,11 +73,23 @@ export interface DirectionDifference {
   readonly verdict: 'same' | 'different' | 'undecided'
 }
 
+/** How the feed changes while the drive warms up, from the start of a sitting to the end of the longest one. */
+export interface WarmUp {
+  readonly changePercent: number
+  readonly interval95Percent: readonly [number, number]
+  /** How long the longest sitting was, s. */
+  readonly sittingS: number
+  /** Whether it was taken out: the table then describes the drive as warm as at the end of the longest sitting. */
+  readonly takenOut: boolean
+}
+
 /** The result of fitting all directions of an axis together. */
 export interface FittedAxis {
   readonly directions: readonly FittedDirection[]
   readonly difference: DirectionDifference | null
   readonly noise: NoiseSummary | null
+  /** Left out where the runs cannot show how the feed changes with time. */
+  readonly warmUp?: WarmUp
 }
 
 /** Name and version of the method that made a table; a changed number of any kind raises the version. */

@@ -1,27 +1,22 @@
 import { DataError } from '../errors/index.js'
-import type { Direction } from '../traverse/index.js'
+import { type AxisSide, axisScatter, type FitOptions } from './axis-scatter.js'
 import { drawCurves } from './curve-draws.js'
 import { curveBands, curveGrid } from './dial-curve.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
-import { fitWarnings } from './fit-warnings.js'
+import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
 import { type FittedMark, fitMark } from './mark-fit.js'
-import { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-import { type NoisePosterior, noisePosterior, summarizeNoise } from './noise-model.js'
+import { type NoisePosterior, summarizeNoise } from './noise-model.js'
 import { evaluateCubic } from './pchip.js'
 import { seedFrom } from './seeded-normal.js'
 import { drawSparseCurves, sparseCurve } from './sparse-curve.js'
+import { summarizeWarmUp } from './warm-up.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
 export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '1' }
 
-/** What the dial of the axis is like. */
-export interface FitOptions {
-  /** The dial has only its marks: no curve between them, and it comes back to the same place. */
-  readonly stepped: boolean
-  /** The dial turns freely but clicks into its marks, or is digital: it comes back to the same place. */
-  readonly dialClicks?: boolean
-}
+/** The same with the warming of the drive taken out. */
+export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
 
 /** Fewer marks than this, or fewer repeats, do not show the shape of a curve. */
 const MARKS_FOR_SHAPE = 4
@@ -38,38 +33,35 @@ const REPEATS_FOR_SHAPE = 4
  */
 export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
   requireRuns(runs)
-  const sorted = sortRuns(runs)
-  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
-  const sides = ([1, -1] as const).flatMap((direction) => {
-    const own = sorted.filter((run) => run.direction === direction)
-    return own.length === 0 ? [] : [{ direction, runs: own, groups: groupByMark(own, fastest) }]
-  })
-  const dialRepeats = options.stepped || options.dialClicks === true
-  const posterior = noisePosterior(
-    sides.flatMap((side) => side.groups),
-    { dialRepeats },
-  )
+  const { sides, posterior, drift, takenOut } = axisScatter(runs, options)
   const fitted = sides.map((side) => {
-    const marks = side.groups.map((group) => fitMark(group, posterior))
+    const marks = side.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group)))
     return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
   })
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
+  const warnings = warmUpWarnings(drift, options.warmUp === true)
   return {
-    directions: fitted.map((side) => fitDirection(side, posterior, options.stepped)),
+    directions: fitted.map((side) => {
+      const direction = fitDirection(side, posterior, options.stepped, takenOut?.levelVariance ?? 0)
+      return { ...direction, warnings: [...direction.warnings, ...warnings] }
+    }),
     difference: plus && minus && posterior ? directionDifference(plus.moving, minus.moving, posterior) : null,
     noise: posterior && summarizeNoise(posterior),
+    ...(drift ? { warmUp: summarizeWarmUp(drift, takenOut !== null) } : {}),
   }
 }
 
-interface Side {
-  readonly direction: Direction
-  readonly runs: readonly RunEvidence[]
-  readonly groups: readonly MarkGroup[]
+interface Side extends AxisSide {
   readonly marks: readonly FittedMark[]
 }
 
-function fitDirection(side: Side, posterior: NoisePosterior | null, stepped: boolean): FittedDirection {
+function fitDirection(
+  side: Side,
+  posterior: NoisePosterior | null,
+  stepped: boolean,
+  levelVariance: number,
+): FittedDirection {
   const { marks } = side
   const enough =
     marks.length >= MARKS_FOR_SHAPE &&
@@ -80,13 +72,18 @@ function fitDirection(side: Side, posterior: NoisePosterior | null, stepped: boo
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, ...mark }) => mark),
-    curve: kind === 'none' ? [] : fitCurve(side, posterior, kind),
+    curve: kind === 'none' ? [] : fitCurve(side, posterior, kind, levelVariance),
     runIds: side.runs.map((run) => run.runId),
     warnings: fitWarnings(side.groups, marks, posterior, kind),
   }
 }
 
-function fitCurve(side: Side, posterior: NoisePosterior | null, kind: 'full' | 'sparse'): CurvePoint[] {
+function fitCurve(
+  side: Side,
+  posterior: NoisePosterior | null,
+  kind: 'full' | 'sparse',
+  levelVariance: number,
+): CurvePoint[] {
   const { marks } = side
   const grid = curveGrid(marks.map((mark) => mark.dial))
   if (posterior === null) {
@@ -101,7 +98,7 @@ function fitCurve(side: Side, posterior: NoisePosterior | null, kind: 'full' | '
   }
   const seed = seedFrom(side.runs.map((run) => `${run.dial},${run.feedMmPerMin.toPrecision(9)}`).join(';'))
   const draw = kind === 'full' ? drawCurves : drawSparseCurves
-  return curveBands(draw(marks, posterior.points, grid, seed), grid, seed)
+  return curveBands(draw(marks, posterior.points, grid, seed), grid, seed, levelVariance)
 }
 
 function requireRuns(runs: readonly RunEvidence[]): void {

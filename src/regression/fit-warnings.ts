@@ -2,6 +2,7 @@ import type { FittedDirection } from './feed-table.js'
 import type { FittedMark } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import type { NoisePosterior } from './noise-model.js'
+import { isClear, summarizeWarmUp, type WarmUpFit } from './warm-up.js'
 
 type FitWarning = FittedDirection['warnings'][number]
 
@@ -67,6 +68,43 @@ export function fitWarnings(
     })
   }
   return warnings
+}
+
+/** What must be said of the warming of the drive. @param drift null where the runs cannot show it */
+export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): FitWarning[] {
+  if (drift === null) {
+    if (!wanted) return []
+    return [
+      {
+        code: 'no-warm-up',
+        message:
+          'The warming of the drive could not be taken out: that needs runs recorded live, not read in from files, over ten minutes or more, with marks repeated.',
+      },
+    ]
+  }
+  const { changePercent, interval95Percent, sittingS } = summarizeWarmUp(drift, wanted)
+  const [low, high] = interval95Percent.map(signed)
+  const minutes = `${Math.round(sittingS / 60)} minutes`
+  const change = `${signed(changePercent)} % (95 %: ${low} … ${high} %) over ${minutes}`
+  if (wanted) {
+    return [
+      {
+        code: 'warm-drive',
+        message: `The feed changed by ${change} while the drive warmed up; that is taken out, and the table describes the drive after ${minutes} of running.`,
+      },
+    ]
+  }
+  if (!isClear(drift)) return []
+  return [
+    {
+      code: 'feed-drifts',
+      message: `The feed changed by ${change}: the table describes the mean over that time; fit with --warm-up to describe the warm drive.`,
+    },
+  ]
+}
+
+function signed(percent: number): string {
+  return `${percent > 0 ? '+' : ''}${percent.toFixed(2)}`
 }
 
 function listDials(groups: readonly MarkGroup[]): string {

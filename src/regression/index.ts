@@ -1,3 +1,4 @@
+export { type AxisScatter, type AxisSide, axisScatter, type FitOptions } from './axis-scatter.js'
 export { type CurveDraw, type CurveKnot, drawCurves } from './curve-draws.js'
 export { curveGrid } from './dial-curve.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
@@ -13,8 +14,9 @@ export type {
   MethodId,
   NoiseSummary,
   RunEvidence,
+  WarmUp,
 } from './feed-table.js'
-export { FIT_METHOD, type FitOptions, fitAxis } from './fit-axis.js'
+export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
 export {
   type ClockRate,
   JUDGE_METHOD,
@@ -24,7 +26,7 @@ export {
   type Recording,
 } from './judge-recording.js'
 export { type LeastSquaresFit, leastSquares } from './least-squares.js'
-export { type FittedMark, fitMark } from './mark-fit.js'
+export { type FittedMark, fitMark, type ShiftVariances } from './mark-fit.js'
 export { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 export { isotonic } from './monotone.js'
 export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'

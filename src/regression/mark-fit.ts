@@ -5,9 +5,21 @@ import { type MixturePart, mixtureHalfWidth, mixtureStandardDeviation } from './
 
 /** A mark's fit together with what the dial curve needs of it. */
 export interface FittedMark extends MarkFit {
-  /** Variance of the mean feed, (mm/min)², for each point of the noise posterior, in its order. */
+  /**
+   * Variance of the mean feed, (mm/min)², for each point of the noise posterior, in its order; without an error of
+   * level that all marks share.
+   */
   readonly meanVariances: readonly number[]
 }
+
+/** Relative variances of a mark's mean that more runs of the same do not lessen: what taking out the warm-up leaves. */
+export interface ShiftVariances {
+  readonly whole: number
+  /** What of it marks do not share; the rest moves the whole curve. */
+  readonly beside: number
+}
+
+const NO_SHIFT: ShiftVariances = { whole: 0, beside: 0 }
 
 /**
  * Mean feed of a mark, its 95 % interval, and where the feed will lie the next time the dial is set there.
@@ -17,8 +29,13 @@ export interface FittedMark extends MarkFit {
  * mixture over the noise posterior: wide while the scatter itself is hardly known.
  *
  * @param posterior null where no mark of the axis was repeated: the feed is given, every band is null
+ * @param shift none where left out
  */
-export function fitMark(mark: MarkGroup, posterior: NoisePosterior | null): FittedMark {
+export function fitMark(
+  mark: MarkGroup,
+  posterior: NoisePosterior | null,
+  shift: ShiftVariances = NO_SHIFT,
+): FittedMark {
   const { dial, feedsMmPerMin } = mark
   const runs = feedsMmPerMin.length
   if (posterior === null) {
@@ -32,7 +49,7 @@ export function fitMark(mark: MarkGroup, posterior: NoisePosterior | null): Fitt
       meanVariances: [],
     }
   }
-  return mark.creeps ? fitCreepingMark(mark, posterior) : fitMovingMark(mark, posterior)
+  return mark.creeps ? fitCreepingMark(mark, posterior) : fitMovingMark(mark, posterior, shift)
 }
 
 /** What each run counts for in the mark's mean, summing to 1, and what each dial setting counts for. */
@@ -62,7 +79,7 @@ function sumOfSquares(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value * value, 0)
 }
 
-function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior): FittedMark {
+function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior, shift: ShiftVariances): FittedMark {
   const relativeSlope = mark.slopeMmPerMin / mark.meanFeedMmPerMin
   const runVariance = (point: NoisePoint) => point.runRelative ** 2
   const dialVariance = (point: NoisePoint) => (relativeSlope * point.dialReset) ** 2
@@ -79,8 +96,8 @@ function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior): FittedMark {
   )
   const parts = (variances: readonly number[]): MixturePart[] =>
     posterior.points.map(({ weight }, q) => ({ weight, standardDeviation: Math.sqrt(variances[q]!) }))
-  const meanParts = parts(relativeVariances)
-  const nextParts = parts(common.map((variance, q) => variance + relativeVariances[q]!))
+  const meanParts = parts(relativeVariances.map((variance) => variance + shift.whole))
+  const nextParts = parts(common.map((variance, q) => variance + relativeVariances[q]! + shift.whole))
   const feedMmPerMin = Math.exp(logMean)
   const around = (mixture: readonly MixturePart[]): IntervalMmPerMin => {
     const factor = Math.exp(mixtureHalfWidth(mixture, 0.95))
@@ -93,7 +110,7 @@ function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior): FittedMark {
     standardUncertaintyMmPerMin: feedMmPerMin * mixtureStandardDeviation(meanParts),
     interval95: around(meanParts),
     nextSetting95: around(nextParts),
-    meanVariances: relativeVariances.map((variance) => variance * feedMmPerMin ** 2),
+    meanVariances: relativeVariances.map((variance) => (variance + shift.beside) * feedMmPerMin ** 2),
   }
 }
 

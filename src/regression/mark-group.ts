@@ -13,6 +13,8 @@ export interface MarkGroup {
   readonly relativeUncertainties: readonly number[]
   /** Runs that share one dial setting, as indices into `feedsMmPerMin`: the error of setting the dial is common to them. */
   readonly settings: readonly (readonly number[])[]
+  /** Ids of the runs, in the same order. */
+  readonly runIds: readonly string[]
   /** Plain mean of the runs, mm/min: for slopes and for telling which marks creep. */
   readonly meanFeedMmPerMin: number
   /** The table hardly moves here: log feed means nothing, the mark stays out of the noise model. */
@@ -75,6 +77,7 @@ export function groupByMark(sorted: readonly RunEvidence[], fastestMmPerMin: num
       run.feedMmPerMin > 0 ? run.standardUncertaintyMmPerMin / run.feedMmPerMin : 0,
     ),
     settings: settingsOf(runs),
+    runIds: runs.map((run) => run.runId),
     meanFeedMmPerMin,
     creeps: Math.min(...feedsMmPerMin) <= 0 || meanFeedMmPerMin < creepLimit,
     slopeMmPerMin: slopes[i]!,

@@ -55,48 +55,75 @@ function logPrior(scatter: number, seldom: number): number {
   return PRIOR_POWER * Math.log(scatter) - Math.log1p((scatter / seldom) ** 2)
 }
 
+/** Runs of a mark that tell of scatter. */
+export interface ScatteringMark extends ScatteringRuns {
+  readonly runIds: readonly string[]
+  /** Square of the relative slope of the dial curve. */
+  readonly slopeSquared: number
+}
+
+/** Marks with a repeat; creeping ones tell nothing of the others. */
+export function scatteringMarks(marks: readonly MarkGroup[]): ScatteringMark[] {
+  return marks
+    .filter((mark) => !mark.creeps && mark.feedsMmPerMin.length > 1)
+    .map((mark) => ({
+      runIds: mark.runIds,
+      logFeeds: mark.feedsMmPerMin.map(Math.log),
+      ownVariances: mark.relativeUncertainties.map((u) => u * u),
+      settings: mark.settings,
+      slopeSquared: (mark.slopeMmPerMin / mark.meanFeedMmPerMin) ** 2,
+    }))
+}
+
+/** All pairs of scatters tried, weighted by the logarithm of their prior density. */
+export function noiseGrid(marks: readonly MarkGroup[], options: NoiseOptions): NoisePoint[] {
+  const dialScale = Math.max(...marks.map((mark) => Math.abs(mark.dial))) || 1
+  return geometric(RUN_GRID).flatMap((runRelative) =>
+    [0, ...geometric(DIAL_GRID)].map((share) => {
+      // No scatter at all counts like the least scatter tried.
+      let weight = logPrior(runRelative, SELDOM_RUN_SCATTER)
+      weight += logPrior(Math.max(share, DIAL_GRID.from), SELDOM_DIAL_SCATTER)
+      if (share === 0 && options.dialRepeats) weight += Math.log(ODDS_ON_REPEATING)
+      return { runRelative, dialReset: share * dialScale, weight }
+    }),
+  )
+}
+
+/** The posterior from points weighted by the logarithm of their density: the likely ones, weights summing to 1. */
+export function likelyPoints<P extends { readonly weight: number }>(points: readonly P[]): P[] {
+  const largest = points.reduce((most, point) => Math.max(most, point.weight), Number.NEGATIVE_INFINITY)
+  const likely = points
+    .map((point) => ({ ...point, weight: Math.exp(point.weight - largest) }))
+    .filter((point) => point.weight > NEGLIGIBLE)
+  const total = likely.reduce((sum, point) => sum + point.weight, 0)
+  return likely.map((point) => ({ ...point, weight: point.weight / total }))
+}
+
 /**
  * Joint posterior of run-to-run and dial-reset scatter over a grid, from the spread of log feed within each mark
  * and direction.
  *
  * A mark's runs scatter with variance s_run² + g²·s_dial² + u², g the relative slope of the dial curve there, u the
- * run's own uncertainty; runs made without touching the dial share the g²·s_dial² part. The likelihood is the restricted one (H. D. Patterson, R. Thompson, Biometrika 58 (1971)
- * 545-554): each mark's own mean is integrated out, so a mark with R runs gives R - 1 degrees of freedom.
+ * run's own uncertainty; runs made without touching the dial share the g²·s_dial² part. The likelihood is the
+ * restricted one (H. D. Patterson, R. Thompson, Biometrika 58 (1971) 545-554): each mark's own mean is integrated
+ * out, so a mark with R runs gives R - 1 degrees of freedom.
  *
  * @returns null where no mark was repeated
  */
 export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOptions): NoisePosterior | null {
-  const repeated = marks.filter((mark) => !mark.creeps && mark.feedsMmPerMin.length > 1)
-  if (repeated.length === 0) return null
-  const groups = repeated.map((mark) => ({
-    logFeeds: mark.feedsMmPerMin.map(Math.log),
-    ownVariances: mark.relativeUncertainties.map((u) => u * u),
-    settings: mark.settings,
-    slopeSquared: (mark.slopeMmPerMin / mark.meanFeedMmPerMin) ** 2,
-  }))
-  const dialScale = Math.max(...marks.map((mark) => Math.abs(mark.dial))) || 1
-  const points = geometric(RUN_GRID).flatMap((runRelative) =>
-    [0, ...geometric(DIAL_GRID)].map((share) => {
-      const dialReset = share * dialScale
-      // No scatter at all counts like the least scatter tried.
-      let weight = logPrior(runRelative, SELDOM_RUN_SCATTER)
-      weight += logPrior(Math.max(share, DIAL_GRID.from), SELDOM_DIAL_SCATTER)
-      if (share === 0 && options.dialRepeats) weight += Math.log(ODDS_ON_REPEATING)
-      for (const group of groups) {
-        weight += logLikelihood(group, runRelative ** 2, group.slopeSquared * dialReset ** 2)
-      }
-      return { runRelative, dialReset, weight }
-    }),
-  )
-  const largest = Math.max(...points.map((point) => point.weight))
-  const likely = points
-    .map((point) => ({ ...point, weight: Math.exp(point.weight - largest) }))
-    .filter((point) => point.weight > NEGLIGIBLE)
-  const total = likely.reduce((sum, point) => sum + point.weight, 0)
-  return {
-    points: likely.map((point) => ({ ...point, weight: point.weight / total })),
-    degreesOfFreedom: groups.reduce((sum, group) => sum + group.logFeeds.length - 1, 0),
-  }
+  const groups = scatteringMarks(marks)
+  if (groups.length === 0) return null
+  const points = noiseGrid(marks, options).map((point) => {
+    let { weight } = point
+    for (const group of groups) weight += logLikelihood(group, group.logFeeds, point)
+    return { ...point, weight }
+  })
+  return { points: likelyPoints(points), degreesOfFreedom: degreesOfFreedom(groups) }
+}
+
+/** Repeats beyond the first at each mark. */
+export function degreesOfFreedom(groups: readonly ScatteringMark[]): number {
+  return groups.reduce((sum, group) => sum + group.logFeeds.length - 1, 0)
 }
 
 interface ScatteringRuns {
@@ -106,22 +133,23 @@ interface ScatteringRuns {
 }
 
 /**
- * Restricted log-likelihood of one mark's runs. Within a setting they scatter by run and reading alone; the settings'
- * weighted means scatter by the dial too. Splitting it so is exact (Sherman-Morrison on each setting's block).
+ * Restricted log-likelihood of `values`, one a run of the mark. Within a setting they scatter by run and reading alone;
+ * the settings' weighted means scatter by the dial too. Splitting it so is exact (Sherman-Morrison on each setting's
+ * block). Beside a part that does not depend on the values it is quadratic in them.
  */
-function logLikelihood(runs: ScatteringRuns, runVariance: number, dialVariance: number): number {
+export function logLikelihood(runs: ScatteringMark, logValues: readonly number[], point: NoisePoint): number {
+  const runVariance = point.runRelative ** 2
   const means: number[] = []
   const variances: number[] = []
   let within = 0
   for (const setting of runs.settings) {
-    const values = setting.map((k) => runs.logFeeds[k]!)
     const spread = restricted(
-      values,
+      setting.map((k) => logValues[k]!),
       setting.map((k) => runVariance + runs.ownVariances[k]!),
     )
     within += spread.logLikelihood
     means.push(spread.mean)
-    variances.push(spread.meanVariance + dialVariance)
+    variances.push(spread.meanVariance + runs.slopeSquared * point.dialReset ** 2)
   }
   return within + restricted(means, variances).logLikelihood
 }

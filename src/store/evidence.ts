@@ -6,6 +6,7 @@ export function sortEvidence(
   runs: readonly Run[],
   dial: { readonly low: number; readonly high: number },
 ): Evidence {
+  const timeOf = timesOf(runs)
   const evidence: RunEvidence[] = []
   const leftOut: LeftOutRun[] = []
   let before: { readonly run: Run; readonly setting: string } | null = null
@@ -15,9 +16,34 @@ export function sortEvidence(
     before = { run, setting }
     const found = asEvidence(run, dial)
     if ('code' in found) leftOut.push(found)
-    else evidence.push({ ...found, setting })
+    else {
+      const timeS = timeOf(run)
+      evidence.push({ ...found, setting, ...(timeS === null ? {} : { timeS }) })
+    }
   }
   return { evidence, leftOut }
+}
+
+/** Times of recordings that count from 1970 and not from when a clock was switched on lie beyond this, s: 2001. */
+const COUNTS_FROM_1970_S = 1e9
+
+/**
+ * When each run was made, s since 1970. A recording whose lines carry that time says so itself; of one that was made
+ * live its beginning is known, and how long after its first traverse the others came. Null for any other: when a file
+ * was read in says nothing.
+ */
+function timesOf(runs: readonly Run[]): (run: Run) => number | null {
+  const firstStartS = new Map<string, number>()
+  for (const { recordingId, window } of runs) {
+    if (window === null) continue
+    firstStartS.set(recordingId, Math.min(window.startS, firstStartS.get(recordingId) ?? window.startS))
+  }
+  return ({ recordingId, recordedLiveAt, window }) => {
+    if (window !== null && window.startS > COUNTS_FROM_1970_S) return window.startS
+    if (recordedLiveAt === null) return null
+    const afterFirstS = window === null ? 0 : window.startS - firstStartS.get(recordingId)!
+    return Date.parse(recordedLiveAt) / 1000 + afterFirstS
+  }
 }
 
 /** Whether two runs made one after the other were made at one setting of the dial. */

@@ -103,6 +103,8 @@ export interface Run extends RunJudgement {
   readonly droppedAt: string | null
   readonly dropReason: string | null
   readonly createdAt: string
+  /** When its recording began, where it was made live; null where it was read in later. */
+  readonly recordedLiveAt: string | null
 }
 
 export interface RunFilter {

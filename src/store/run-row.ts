@@ -49,11 +49,14 @@ export interface RunRow extends JudgementRow {
   dial_reset: number
   tags: string
   note: string | null
+  recorded_live_at: string | null
 }
 
 /** Selects `RunRow`s; continue with WHERE and ORDER BY. */
 export const SELECT_RUNS = `SELECT run.*, recording.axis_id, recording.session_id, recording.step, recording.source,
-  recording.dial_reset, recording.tags, recording.note
+  recording.dial_reset, recording.tags, recording.note,
+  CASE WHEN (recording.source = 'stopwatch' AND recording.origin = 'keyboard') OR recording.readout ->> '$.writer.kind' = 'live'
+    THEN recording.started_at END AS recorded_live_at
   FROM run JOIN recording ON recording.id = run.recording_id`
 
 export function judgementColumns(
@@ -108,6 +111,7 @@ export function readRun(connection: Connection, row: RunRow): Run {
     droppedAt: row.dropped_at,
     dropReason: row.drop_reason,
     createdAt: row.created_at,
+    recordedLiveAt: row.recorded_live_at,
     direction: row.direction,
     rejection:
       row.rejection_code === null

@@ -1,7 +1,7 @@
 import { type FeedAnswer, feedAtDial, type UncertaintyBudget, uncertaintyBudget } from '../planning/index.js'
 import type { Axis, Run, Store, StoredTable } from '../store/index.js'
 import { explanationNotes } from './explanation-notes.js'
-import { remakeFit } from './remake-fit.js'
+import { fitOptionsOf, remakeFit } from './remake-fit.js'
 import { runClockUncertainties } from './run-clocks.js'
 
 /** A run that a table was fitted from. */
@@ -49,7 +49,7 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
       feed: answer.feed,
       runs: remade.evidence,
       clockMmPerMin: runClockUncertainties(store, axis, ofTable),
-      options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
+      options: fitOptionsOf(axis, table),
     })
   return {
     table,

@@ -1,5 +1,5 @@
 import { DataError } from '../errors/index.js'
-import { FIT_METHOD, type FittedAxis, fitAxis } from '../regression/index.js'
+import { FIT_METHOD, type FittedAxis, fitAxis, WARM_FIT_METHOD } from '../regression/index.js'
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../store/index.js'
 
 /** What a fit made, and which runs it could not use. */
@@ -12,13 +12,19 @@ export interface FitOutcome {
 /**
  * Fits every direction measured on an axis from its accepted runs and keeps the tables as new versions.
  *
- * @param filter which runs may serve; all of the axis where it is empty
+ * @param fit.filter which runs may serve; all of the axis where it is empty
+ * @param fit.warmUp take out how the feed changes while the drive warms up
  * @throws DataError `too-few-runs` where no run can serve
  */
 export function fitTables(
   store: Store,
   axis: Axis,
-  fit: { readonly filter: RunFilter; readonly reason: string | null; readonly fittedAt: string },
+  fit: {
+    readonly filter: RunFilter
+    readonly reason: string | null
+    readonly fittedAt: string
+    readonly warmUp?: boolean
+  },
 ): FitOutcome {
   const { evidence, leftOut } = store.runs.evidenceFor(axis.id, fit.filter)
   if (evidence.length === 0) {
@@ -30,11 +36,15 @@ export function fitTables(
       'Record runs with `tablepace traverse` or `tablepace calibrate`: at least 4 marks, each set anew 2 times or more.',
     )
   }
-  const fitted = fitAxis(evidence, { stepped: axis.stepped, dialClicks: axis.dialClicks })
+  const fitted = fitAxis(evidence, {
+    stepped: axis.stepped,
+    dialClicks: axis.dialClicks,
+    warmUp: fit.warmUp === true,
+  })
   const tables = store.tables.save({
     axisId: axis.id,
     fitted,
-    method: FIT_METHOD,
+    method: fitted.warmUp?.takenOut ? WARM_FIT_METHOD : FIT_METHOD,
     fittedAt: fit.fittedAt,
     reason: fit.reason,
   })

@@ -1,4 +1,10 @@
-import { type FittedDirection, fitAxis, type RunEvidence } from '../regression/index.js'
+import {
+  type FitOptions,
+  type FittedDirection,
+  fitAxis,
+  type RunEvidence,
+  WARM_FIT_METHOD,
+} from '../regression/index.js'
 import { type Axis, type Run, type Store, type StoredTable, sortEvidence, tableHash } from '../store/index.js'
 
 /** A stored table made again from its runs. */
@@ -25,11 +31,17 @@ export function remakeFit(store: Store, axis: Axis, table: StoredTable): RemadeF
     )
     const fittedFrom = evidence.filter((run) => used.has(run.runId))
     if (fittedFrom.length < used.size) return null
-    const { directions } = fitAxis(fittedFrom, { stepped: axis.stepped, dialClicks: axis.dialClicks })
+    const { directions } = fitAxis(fittedFrom, fitOptionsOf(axis, table))
     const fitted = directions.find((one) => one.direction === table.direction)
     if (fitted && tableHash({ ...table, ...fitted }) === table.hash) return { fitted, evidence: fittedFrom }
   }
   return null
+}
+
+/** The dial of the axis as it is now, and whether this table had the warming of the drive taken out. */
+export function fitOptionsOf(axis: Axis, table: StoredTable): FitOptions {
+  const { stepped, dialClicks } = axis
+  return { stepped, dialClicks, warmUp: table.method.name === WARM_FIT_METHOD.name }
 }
 
 /** The table of the other direction out of the same fit. */

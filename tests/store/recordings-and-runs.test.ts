@@ -1,7 +1,7 @@
 import Database from 'better-sqlite3'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import type { RunJudgement } from '../../src/store/index.js'
+import type { NewRecording, RunJudgement } from '../../src/store/index.js'
 import { addAxis, JUDGEMENT, LATER, NOW, newRecording, newStore, REJECTED } from './store-samples.js'
 
 /** Finite doubles; -0 is left out, because neither SQL nor JSON tells it from 0. */
@@ -218,6 +218,22 @@ describe('runs', () => {
     const kept = store.runs.keep(dropped, LATER)
     expect([kept.droppedAt, kept.dropReason]).toEqual([null, null])
     expect(store.runs.evidenceFor(axis.id).evidence).toHaveLength(2)
+  })
+
+  it('evidenceFor tells when a run was made where it was recorded live, not where it was read in', () => {
+    const store = newStore()
+    const axis = addAxis(store)
+    const timed = (part: Partial<NewRecording>) => {
+      const { id } = store.recordings.start(newRecording(axis.id, part))
+      store.runs.add(id, 3, [JUDGEMENT], LATER)
+      return store.runs.evidenceFor(axis.id).evidence.at(-1)!.timeS
+    }
+    const madeS = Date.parse(NOW) / 1000
+    expect(timed({ readout: { writer: { kind: 'live' } } })).toBe(madeS)
+    expect(timed({ source: 'stopwatch', origin: 'keyboard', readout: null })).toBe(madeS)
+    expect(timed({ readout: { writer: { kind: 'import' } } })).toBeUndefined()
+    expect(timed({ readout: 'older than writers' })).toBeUndefined()
+    expect(timed({ source: 'stopwatch', origin: 'sheet.csv', readout: null })).toBeUndefined()
   })
 
   it('evidenceFor says which runs were made at one setting of the dial', () => {

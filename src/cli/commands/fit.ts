@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import type { DirectionDifference } from '../../regression/index.js'
+import type { DirectionDifference, WarmUp } from '../../regression/index.js'
 import type { RunFilter } from '../../store/index.js'
 import type { FitOutcome } from '../../workflow/index.js'
 import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js'
@@ -14,6 +14,7 @@ interface FitOptions extends AxisOptions {
   readonly tag: readonly string[]
   readonly reason?: string
   readonly fromRaw?: boolean
+  readonly warmUp?: boolean
 }
 
 /** `fit` makes a new table version of every direction measured. */
@@ -25,6 +26,7 @@ export function registerFit(program: Command): void {
     .option('--since <date>', 'only runs made since this date, such as 2026-11-20')
     .option('--tag <key=value>', 'only runs with this tag (repeatable)', collect, [])
     .option('--reason <text>', 'why it is fitted again; kept with the table')
+    .option('--warm-up', 'take out how the feed changes as the drive warms up (runs recorded live)')
     .option('--from-raw', 'judge every run again from its raw lines first')
     .action((_: unknown, command: Command) => fitAndPresent(command.optsWithGlobals()))
 }
@@ -42,6 +44,7 @@ function fitAndPresent(options: FitOptions): Promise<void> {
       filter: filterFrom(options),
       reason: options.reason ?? null,
       fittedAt: nowIso(),
+      warmUp: options.warmUp === true,
     })
     presentFit(outcome, options.json === true)
   })
@@ -54,6 +57,7 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
     printJson({
       tables: tables.map(tableJson),
       directions: difference === null ? null : differenceJson(difference),
+      warmUp: fitted.warmUp === undefined ? null : warmUpJson(fitted.warmUp),
       warnings: tables.flatMap((table) => table.warnings),
       leftOut,
     })
@@ -75,6 +79,10 @@ function differenceJson(difference: DirectionDifference): unknown {
     differencePercent: { value: difference.percent, interval95: difference.interval95Percent },
     verdict: difference.verdict,
   }
+}
+
+function warmUpJson({ changePercent, interval95Percent, sittingS, takenOut }: WarmUp): unknown {
+  return { changePercent: { value: changePercent, interval95: interval95Percent }, sittingS, takenOut }
 }
 
 function describeDifference({

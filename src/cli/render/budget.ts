@@ -8,6 +8,7 @@ const MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   'run-to-run': 'what changes from run to run',
   'dial reset': 'setting the dial again',
   'scatter while creeping': 'runs and dial, not told apart',
+  'warm-up': 'the warming of the drive, taken out',
   curve: 'shape of the curve at and between marks',
 }
 
