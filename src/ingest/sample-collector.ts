@@ -14,14 +14,18 @@ export class SampleCollector {
   private readonly timeS = new GrowingColumn()
   private readonly positionMm = new GrowingColumn()
   private readonly deviceTimeS = new GrowingColumn()
+  private readonly lineBytes = new GrowingColumn()
+  private readonly options: SampleReaderOptions
   private readonly rejected: RejectedLine[] = []
   private unread = 0
 
   constructor(options: SampleReaderOptions) {
+    this.options = options
     this.reader = new SampleReader(options, {
       onSample: (sample) => {
         this.timeS.push(sample.timeS)
         this.positionMm.push(sample.positionMm)
+        this.lineBytes.push(sample.lineBytes)
         if (sample.deviceTimeS !== null) this.deviceTimeS.push(sample.deviceTimeS)
       },
       onRejected: (rejected) => this.rejected.push(rejected),
@@ -50,11 +54,14 @@ export class SampleCollector {
     const positionMm = this.positionMm.values()
     const timeS = this.timeS.values()
     const { deviceTimeS, fault } = this.deviceClock(timeS)
+    // The cells of a spreadsheet are no lines that came over a wire.
+    const lineBytes = this.options.format === undefined ? { lineBytes: this.lineBytes.values() } : {}
     return {
-      samples: { timeS, positionMm, deviceTimeS },
+      samples: { timeS, positionMm, deviceTimeS, ...lineBytes },
       linesRead: this.reader.linesRead + this.unread,
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),
+      baudRate: this.options.profile?.serial?.baudRate ?? null,
       conclusions: fault === null ? this.reader.conclusions : [...this.reader.conclusions, fault],
     }
   }

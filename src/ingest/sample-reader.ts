@@ -15,6 +15,8 @@ export interface Sample {
   readonly positionMm: number
   /** Of the readout's own clock, unwrapped, s; null without one. */
   readonly deviceTimeS: number | null
+  /** Characters of its line without terminator. */
+  readonly lineBytes: number
 }
 
 export interface SampleReaderOptions extends InferenceHints {
@@ -30,6 +32,11 @@ export interface SampleReaderOptions extends InferenceHints {
 export interface SampleReaderSink {
   readonly onSample: (sample: Sample) => void
   readonly onRejected: (rejected: RejectedLine) => void
+}
+
+interface ReadLine {
+  readonly parsed: ParsedLine
+  readonly lineBytes: number
 }
 
 /** Lines kept while the format is open; beyond that no more lines will help. */
@@ -58,7 +65,7 @@ export class SampleReader {
   private said: readonly string[] = []
   private undecided: StampedLine[] = []
   private decideAt: number
-  private batch: ParsedLine[] = []
+  private batch: ReadLine[] = []
   private batchS = Number.NEGATIVE_INFINITY
   private beforeBatchS = Number.NEGATIVE_INFINITY
   private readonly spread = new ArrivalSpread()
@@ -152,7 +159,7 @@ export class SampleReader {
     } else if (typeof parsed === 'string') this.reject(line.timeS, parsed)
     else {
       for (const damaged of this.second.sound(line)) this.reject(damaged.timeS, 'garbled')
-      this.place(line.timeS, parsed)
+      this.place(line, parsed)
     }
   }
 
@@ -167,12 +174,12 @@ export class SampleReader {
     for (const line of this.second.release()) {
       const parsed = parseLine(line.text, this.decided!)
       if (typeof parsed === 'string') this.reject(line.timeS, 'garbled')
-      else this.place(line.timeS, parsed)
+      else this.place(line, parsed)
     }
   }
 
   /** Puts a parsed line into the batch of its arrival. */
-  private place(timeS: number, parsed: ParsedLine): void {
+  private place({ timeS, text }: StampedLine, parsed: ParsedLine): void {
     if (timeS < this.batchS) {
       // One stamp far ahead must not condemn all that follow: then the batch is the odd one out.
       if (
@@ -188,7 +195,7 @@ export class SampleReader {
     }
     if (timeS > this.batchS && this.batch.length > 0) this.flush(timeS)
     this.batchS = timeS
-    this.batch.push(parsed)
+    this.batch.push({ parsed, lineBytes: text.length })
   }
 
   private flush(followingS: number | null): void {
@@ -197,11 +204,11 @@ export class SampleReader {
     this.batch = []
     this.beforeBatchS = batchS
     const stepS = this.spread.stepS(batchS, batch.length, followingS)
-    batch.forEach((parsed, i) => {
+    batch.forEach(({ parsed, lineBytes }, i) => {
       const timeS = batchS - (batch.length - 1 - i) * stepS
       const deviceTimeS = this.unwrapper === null ? null : this.unwrapper.next(parsed.ticks!, timeS)
       if (this.unwrapper !== null && deviceTimeS === null) this.reject(timeS, 'garbled')
-      else this.sink.onSample({ timeS, positionMm: parsed.positionMm, deviceTimeS })
+      else this.sink.onSample({ timeS, positionMm: parsed.positionMm, deviceTimeS, lineBytes })
     })
   }
 

@@ -9,6 +9,8 @@ export interface SampleSeries {
   readonly positionMm: Float64Array
   /** The readout's own clock, unwrapped, in s of that clock (its rate may be off), or null without a sound one. */
   readonly deviceTimeS: Float64Array | null
+  /** Characters of each line, for the time that it took on the wire; left out where they tell nothing of it. */
+  readonly lineBytes?: Float64Array | undefined
 }
 
 /** Why a line gave no sample. */
@@ -36,6 +38,8 @@ export interface IngestedSamples {
   readonly rejected: readonly RejectedLine[]
   /** Smallest step the readout shows, mm. */
   readonly positionStepMm: number
+  /** Baud rate of the wire as the profile tells it, or null. */
+  readonly baudRate: number | null
   /** What was concluded about the format, one plain sentence each, for the user to check. */
   readonly conclusions: readonly string[]
 }

@@ -18,7 +18,6 @@ export type {
 } from './feed-table.js'
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
 export {
-  type ClockRate,
   JUDGE_METHOD,
   type JudgedRun,
   type JudgeOptions,
@@ -33,6 +32,7 @@ export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from '
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './noise-model.js'
 export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
 export type { RunFeed } from './run-feed.js'
+export type { ByteTime, ClockRate } from './run-time.js'
 export { drawSparseCurves } from './sparse-curve.js'
 export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
 export {

@@ -1,24 +1,19 @@
 import type { IngestedSamples, LineRejectionCode } from '../ingest/index.js'
 import { findTraverses, type Traverse, type Warning } from '../traverse/index.js'
 import type { RunFeed } from './run-feed.js'
+import { type ByteTime, type ClockRate, inHostTime, unwiredTimes, withWireUncertainty } from './run-time.js'
 import { steadyFeed } from './steady-feed.js'
-import { studentTQuantile } from './student-t.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 2'
-
-/** Rate of the readout's clock, fitted over a whole session. */
-export interface ClockRate {
-  /** Host seconds in one device second. */
-  readonly rate: number
-  readonly standardUncertainty: number
-}
+export const JUDGE_METHOD = 'steady-slope 3'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
   readonly leadscrewPitchMm?: number
   /** Rate of the device clock over the session; without it the samples' device times are not used. */
   readonly deviceClock?: ClockRate
+  /** What a byte takes on the wire; without it lines of different lengths count as equally late. */
+  readonly wireTime?: ByteTime
 }
 
 /** One traverse of a recording, judged. */
@@ -71,14 +66,19 @@ function bestFeed(
   traverse: Traverse,
   options: JudgeOptions,
 ): { feed: RunFeed; clock: JudgedRun['clock'] } {
-  const { timeS, positionMm, deviceTimeS } = recording.samples
+  const { positionMm, deviceTimeS } = recording.samples
   const indices = traverse.steadyIndices
   const fitOptions = {
     positionStepMm: recording.positionStepMm,
     ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
   }
   const positions = pick(positionMm, indices)
-  const host = steadyFeed(pick(timeS, indices), positions, fitOptions)
+  const host = hostFeed(
+    recording.samples,
+    indices,
+    (timeS) => steadyFeed(timeS, positions, fitOptions),
+    options,
+  )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
   if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
     return { feed: host, clock: 'host' }
@@ -89,28 +89,17 @@ function bestFeed(
     : { feed: host, clock: 'host' }
 }
 
-/**
- * A feed per device minute as a feed per host minute. The uncertainty of the rate joins that of the slope by
- * propagation (JCGM 100:2008, 5.1.2), the degrees of freedom by Welch-Satterthwaite (G.4.1), the rate counting
- * as well known.
- */
-function inHostTime(feed: RunFeed, clock: ClockRate): RunFeed {
-  const feedMmPerMin = feed.feedMmPerMin / clock.rate
-  const slopeUncertainty = feed.standardUncertaintyMmPerMin / clock.rate
-  const rateUncertainty = (feedMmPerMin * clock.standardUncertainty) / clock.rate
-  const standardUncertaintyMmPerMin = Math.hypot(slopeUncertainty, rateUncertainty)
-  const degreesOfFreedom =
-    slopeUncertainty > 0
-      ? feed.degreesOfFreedom * (standardUncertaintyMmPerMin / slopeUncertainty) ** 4
-      : Number.POSITIVE_INFINITY
-  const half = studentTQuantile(0.975, degreesOfFreedom) * standardUncertaintyMmPerMin
-  return {
-    ...feed,
-    feedMmPerMin,
-    standardUncertaintyMmPerMin,
-    degreesOfFreedom,
-    interval95MmPerMin: [feedMmPerMin - half, feedMmPerMin + half],
-  }
+/** The feed by arrival times, which are later the longer a line is. */
+function hostFeed(
+  { timeS, lineBytes }: Recording['samples'],
+  indices: Int32Array,
+  feedBy: (timeS: Float64Array) => RunFeed,
+  { wireTime }: JudgeOptions,
+): RunFeed {
+  const arrivalS = pick(timeS, indices)
+  if (wireTime === undefined || lineBytes === undefined) return feedBy(arrivalS)
+  const bytes = pick(lineBytes, indices)
+  return withWireUncertainty(feedBy(unwiredTimes(arrivalS, bytes, wireTime)), arrivalS, bytes, wireTime)
 }
 
 function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {

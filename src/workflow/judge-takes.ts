@@ -1,6 +1,5 @@
-import { fitDeviceClock, type IngestedSamples, poolClockRates } from '../ingest/index.js'
+import { type IngestedSamples, sessionTiming } from '../ingest/index.js'
 import {
-  type ClockRate,
   JUDGE_METHOD,
   type JudgedRun,
   judgeRecording,
@@ -19,8 +18,9 @@ export function judgeReadoutTakes(
   takes: readonly IngestedSamples[],
   axis: Pick<Axis, 'leadscrewPitchMm'>,
 ): RunJudgement[][] {
-  const deviceClock = sessionClock(takes)
+  const { deviceClock, wireTime } = sessionTiming(takes)
   const options = {
+    wireTime,
     ...(axis.leadscrewPitchMm === null ? {} : { leadscrewPitchMm: axis.leadscrewPitchMm }),
     ...(deviceClock === null ? {} : { deviceClock }),
   }
@@ -49,13 +49,6 @@ export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): R
     judgedWith: JUDGE_METHOD,
     window: null,
   }
-}
-
-function sessionClock(takes: readonly IngestedSamples[]): ClockRate | null {
-  const fits = takes.flatMap(({ samples: { timeS, deviceTimeS } }) =>
-    deviceTimeS === null ? [] : (fitDeviceClock(timeS, deviceTimeS) ?? []),
-  )
-  return poolClockRates(fits)
 }
 
 function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {

@@ -1,5 +1,5 @@
 import { TablepaceError } from '../errors/index.js'
-import { fitDeviceClock, type IngestedSamples, ingestLines, poolClockRates } from '../ingest/index.js'
+import { type IngestedSamples, ingestLines, sessionTiming } from '../ingest/index.js'
 import { judgeRecording } from '../regression/index.js'
 import type { Axis, Recording, Run, Store } from '../store/index.js'
 import { ingestOptions, settingsOf } from './readout-settings.js'
@@ -51,14 +51,11 @@ function clocksOfSitting(
     const take = readAgain(store, axis, recording)
     return take?.samples.deviceTimeS ? [{ recording, take }] : []
   })
-  const deviceClock = poolClockRates(
-    read.flatMap(({ take: { samples } }) =>
-      samples.deviceTimeS === null ? [] : (fitDeviceClock(samples.timeS, samples.deviceTimeS) ?? []),
-    ),
-  )
+  const { deviceClock, wireTime } = sessionTiming(read.map(({ take }) => take))
   if (deviceClock === null) return []
   const options = {
     deviceClock,
+    wireTime,
     ...(axis.leadscrewPitchMm === null ? {} : { leadscrewPitchMm: axis.leadscrewPitchMm }),
   }
   return read.flatMap(({ recording, take }) => {

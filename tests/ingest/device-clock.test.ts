@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type DeviceClockFit, fitDeviceClock, poolClockRates } from '../../src/ingest/index.js'
+import { type DeviceClockFit, fitDeviceClock, poolClockRates, type WireTime } from '../../src/ingest/index.js'
 import { seededRandom } from '../../src/simulation/seeded-random.js'
 
 /** Host and device times of `count` lines at 10 a second: one-sided delays up to 16 ms, a clock in whole ms. */
@@ -66,6 +66,25 @@ describe('fitDeviceClock(hostTimeS, deviceTimeS)', () => {
     expect(fitDeviceClock(host, device)!.fault?.kind).toBe('off-rate')
   })
 
+  test('tells what a byte takes on the wire beside the rate, where the clock gains digits', () => {
+    // 9600 baud: 1.04 ms a byte; the clock has 4 digits until 10 s and 5 from then on.
+    const byteS = 10 / 9600
+    const fits = Array.from({ length: 300 }, (_, seed) => {
+      const { host, device } = session(3000 + seed, 300, 1.003)
+      const bytes = device.map((s) => 6 + String(Math.round(1000 * (s - 76))).length)
+      const late = host.map((s, i) => s + bytes[i]! * byteS)
+      return { blind: fitDeviceClock(late, device)!, fit: fitDeviceClock(late, device, bytes)! }
+    })
+    const within = (fit: DeviceClockFit) => Math.abs(fit.rate / 1.003 - 1) < 1.96 * fit.standardUncertainty
+    const mean = fits.reduce((sum, { fit }) => sum + fit.unwired.wire.secondsPerByte, 0) / fits.length
+    // One fit tells it to 0.96 ms (16 ms/sqrt(12); what the trend leaves of 0.3 · 300 shorter lines is worth 23), so
+    // the mean of 300 to 0.055 ms: 3 of these.
+    expect(Math.abs(mean - byteS)).toBeLessThan(1.7e-4)
+    // 300 trials of 95 %: 2.4 standard deviations are 3 %.
+    expect(fits.filter(({ fit }) => within(fit)).length / fits.length).toBeGreaterThan(0.92)
+    expect(fits.filter(({ blind }) => within(blind)).length / fits.length).toBeLessThan(0.7)
+  })
+
   test('says nothing from too few samples, or none', () => {
     expect(fitDeviceClock(new Float64Array(), new Float64Array())).toBeNull()
     const { host, device } = session(6, 9, 1)
@@ -82,24 +101,43 @@ describe('poolClockRates(fits)', () => {
     samplesUsed: 100,
     spanS: 10,
     fault: null,
+    unwired: {
+      rate,
+      standardUncertainty: standardUncertainty / rate,
+      wire: { secondsPerByte: 0, standardUncertainty: Number.POSITIVE_INFINITY, bytesPerS: 0 },
+    },
   })
 
   test('weighs by the inverse variance', () => {
     // By hand: weights 4 : 1, u = 1/sqrt(1/1² + 1/2²) ppm.
-    const pooled = poolClockRates([clockFit(1.003, 1e-6), clockFit(1.003 + 1e-6, 2e-6)])!
+    const pooled = poolClockRates([clockFit(1.003, 1e-6), clockFit(1.003 + 1e-6, 2e-6)]).rate!
     expect(pooled.rate - 1.003).toBeCloseTo(0.2e-6, 12)
-    expect(pooled.standardUncertainty).toBeCloseTo(Math.sqrt(0.8) * 1e-6, 12)
+    expect(1.003 * pooled.standardUncertainty).toBeCloseTo(Math.sqrt(0.8) * 1e-6, 12)
   })
 
   test('widens the uncertainty where the recordings disagree', () => {
     // By hand: chi² = 2 · 5² / 1 degree of freedom, so sqrt(50) wider than 1 ppm/sqrt(2).
-    const pooled = poolClockRates([clockFit(1, 1e-6), clockFit(1 + 10e-6, 1e-6)])!
-    expect(pooled.standardUncertainty).toBeCloseTo(5e-6, 11)
+    const pooled = poolClockRates([clockFit(1, 1e-6), clockFit(1 + 10e-6, 1e-6)]).rate!
+    expect(pooled.rate * pooled.standardUncertainty).toBeCloseTo(5e-6, 11)
   })
 
   test('leaves out faulty clocks, and gives null without a sound one', () => {
     const faulty: DeviceClockFit = { ...clockFit(1.5, 1e-9), fault: { kind: 'off-rate', atS: 0 } }
-    expect(poolClockRates([faulty, clockFit(1.001, 1e-6)])!.rate).toBe(1.001)
-    expect(poolClockRates([faulty])).toBeNull()
+    expect(poolClockRates([faulty, clockFit(1.001, 1e-6)]).rate?.rate).toBe(1.001)
+    expect(poolClockRates([faulty]).rate).toBeNull()
+  })
+
+  test('counts the error of a byte time once for all recordings', () => {
+    // By hand: lines grew by 0.1 byte/s in both; 1 ms a byte is 100 ppm, its 0.1 ms are 10 ppm however many there are.
+    const grown = (own: WireTime): DeviceClockFit => {
+      const fit = clockFit(1.0031, 1e-6)
+      return { ...fit, unwired: { ...fit.unwired, wire: { ...own, bytesPerS: 0.1 } } }
+    }
+    const silent = { secondsPerByte: 0, standardUncertainty: Number.POSITIVE_INFINITY }
+    const expected = { secondsPerByte: 1e-3, standardUncertainty: 1e-4 }
+    const { rate, wireTime } = poolClockRates([grown(silent), grown(silent)], expected)
+    expect(wireTime).toEqual(expected)
+    expect(rate!.rate).toBeCloseTo(1.003, 9)
+    expect(1.003 * rate!.standardUncertainty).toBeCloseTo(Math.hypot(10e-6, 1e-6 / Math.SQRT2), 10)
   })
 })

@@ -224,6 +224,7 @@ describe('SampleReader', () => {
       timeS: 299 / 200,
       positionMm: 14.25,
       deviceTimeS: expect.closeTo(2.495, 12),
+      lineBytes: 17,
     })
   })
 

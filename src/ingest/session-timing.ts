@@ -1,0 +1,29 @@
+import { fitDeviceClock, type PooledClockRate, poolClockRates } from './device-clock.js'
+import type { IngestedSamples } from './sample-series.js'
+import { expectedWireTime, type WireTime } from './wire-time.js'
+
+/** What the recordings of one session tell together about their times. */
+export interface SessionTiming {
+  /** Rate of the readout's own clock; null without a sound one. */
+  readonly deviceClock: PooledClockRate | null
+  /** What a byte takes on the wire. */
+  readonly wireTime: WireTime
+}
+
+/**
+ * Rates the readout's own clock, where it has one, against the host's over all recordings of a session, since one
+ * short recording tells its rate too coarsely; and finds the time of a byte on the wire from the lines, as far as
+ * their lengths vary beside such a clock.
+ */
+export function sessionTiming(
+  takes: readonly Pick<IngestedSamples, 'samples' | 'baudRate'>[],
+): SessionTiming {
+  const bauds = new Set(takes.map(({ baudRate }) => baudRate))
+  const [baudRate] = bauds
+  const expected = expectedWireTime(bauds.size === 1 ? (baudRate ?? undefined) : undefined)
+  const fits = takes.flatMap(({ samples: { timeS, deviceTimeS, lineBytes } }) =>
+    deviceTimeS === null ? [] : (fitDeviceClock(timeS, deviceTimeS, lineBytes ?? null, expected) ?? []),
+  )
+  const { rate, wireTime } = poolClockRates(fits, expected)
+  return { deviceClock: rate, wireTime }
+}
