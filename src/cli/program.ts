@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { registerAxis } from './commands/axis.js'
 import { registerBackup } from './commands/backup.js'
 import { registerCalibrate } from './commands/calibrate.js'
+import { registerCut } from './commands/cut.js'
 import { registerDemo } from './commands/demo.js'
 import { registerDoctor } from './commands/doctor.js'
 import { registerExplain } from './commands/explain.js'
@@ -10,6 +11,7 @@ import { registerFit } from './commands/fit.js'
 import { registerHistory } from './commands/history.js'
 import { registerLookups } from './commands/lookup.js'
 import { registerMachine } from './commands/machine.js'
+import { registerMaterials } from './commands/materials.js'
 import { registerPlot } from './commands/plot.js'
 import { registerReadout } from './commands/readout.js'
 import { registerRestore } from './commands/restore.js'
@@ -57,6 +59,8 @@ export function buildProgram(): Command {
   registerFit(program)
   registerTable(program)
   registerLookups(program)
+  registerCut(program)
+  registerMaterials(program)
   registerExplain(program)
   registerPlot(program)
   registerExport(program)

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { cuttingDataSchema } from '../planning/cutting/index.js'
 import { procedureSchema } from '../planning/procedures/index.js'
 import { tableDocumentSchema } from './table-document-schema.js'
 
@@ -9,6 +10,7 @@ export function jsonSchemas(): Record<string, unknown> {
       $id: 'urn:tablepace:table-document:1',
       ...z.toJSONSchema(tableDocumentSchema),
     },
+    'cutting-data.schema.json': { $id: 'urn:tablepace:cutting-data:1', ...z.toJSONSchema(cuttingDataSchema) },
     'procedure.schema.json': { $id: 'urn:tablepace:procedure:1', ...z.toJSONSchema(procedureSchema) },
   }
 }

@@ -8,10 +8,12 @@ import { runGum } from './gum-cases.js'
 import { runHac } from './hac-cases.js'
 import { runInversePrediction } from './inverse-prediction-cases.js'
 import { runLeastSquares } from './least-squares-cases.js'
+import { runMilling } from './milling-cases.js'
 import { runMonotone } from './monotone-cases.js'
 import { runPooling } from './pooling-cases.js'
 import { publishedCasesFolder } from './published-cases.js'
 import type { Runner } from './runner.js'
+import { runStartingValues } from './starting-values-cases.js'
 import { runStopwatch } from './stopwatch-cases.js'
 import { runUnits } from './units-cases.js'
 
@@ -54,8 +56,8 @@ const RUNNERS: Readonly<Record<string, Runner>> = {
   'inverse-prediction': runInversePrediction,
   equivalence: runEquivalence,
   'control-charts': runNothing,
-  milling: runNothing,
-  'milling-starting-values': runNothing,
+  milling: runMilling,
+  'milling-starting-values': runStartingValues,
 }
 
 /**

@@ -1,3 +1,15 @@
+export {
+  CM3_PER_IN3,
+  fromMPerMin,
+  M_PER_FOOT,
+  parseCuttingSpeedMPerMin,
+  parsePowerW,
+  parseSpecificEnergyWsPerMm3,
+  type SpeedUnit,
+  speedUnit,
+  W_PER_HP,
+  WS_PER_MM3_PER_HP_MIN_PER_IN3,
+} from './cutting.js'
 export { fromMm, type LengthUnit, MM_PER_INCH, mmPer, toMm } from './length.js'
 export {
   type FeedUnit,

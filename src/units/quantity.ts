@@ -76,7 +76,8 @@ export function parseDurationS(text: string, what: string): number {
   return number * unit
 }
 
-function splitUnit<T>(
+/** Parts a number from its unit. @throws UsageError `bad-number`, `bad-unit` */
+export function splitUnit<T>(
   text: string,
   what: string,
   units: Readonly<Record<string, T>>,

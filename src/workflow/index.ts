@@ -13,6 +13,7 @@ export { GuidedSession, type StepResult } from './guided-session.js'
 export { type JudgedAgain, judgeAgain } from './judge-again.js'
 export { type LiveListener, LiveRecorder } from './live-recorder.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './open-takes.js'
+export { type CuttingData, readCuttingData } from './read-cutting-data.js'
 export { findProcedure } from './read-procedure.js'
 export type { ReadoutSettings } from './readout-settings.js'
 export {

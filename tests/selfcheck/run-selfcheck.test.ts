@@ -43,7 +43,10 @@ describe('runSelfcheck()', () => {
   test('goes through each of the functions that have published values', () => {
     expect([...new Set(cases.map((each) => each.function))].sort()).toEqual([
       'MM_PER_INCH',
+      'WS_PER_MM3_PER_HP_MIN_PER_IN3',
+      'chipThinningFactor',
       'evaluateCubic',
+      'fromMPerMin',
       'fromMm',
       'isotonic',
       'leastSquares',
@@ -51,9 +54,14 @@ describe('runSelfcheck()', () => {
       'normalQuantile',
       'parseFeedMmPerMin',
       'pchip',
+      'removalRateMm3PerMin',
+      'scallopHeight',
+      'spindlePowerW',
+      'spindleSpeedRpm',
       'stopwatchFeed',
       'studentTCdf',
       'studentTQuantile',
+      'tableFeedMmPerMin',
     ])
   })
 
@@ -121,6 +129,25 @@ describe('runSelfcheck(files) reports a wrong value as failing', () => {
     expect(
       failing('units-and-formats', [{ id: 'inch', cases: [{ in_per_min: 1, mm_per_min: 25.41 }] }]),
     ).toEqual(['case 1 in_per_min', 'case 1 mm_per_min'])
+    expect(
+      failing('milling', [
+        {
+          id: 'speed and feed',
+          cases: [
+            { V_ft_per_min: 100, D_in: 0.5, rpm: 764 },
+            { rpm: 600, teeth: 4, per_tooth_in: 0.0025, feed_in_per_min: 6, feed_mm_per_min: 152.5 },
+          ],
+        },
+        {
+          id: 'cut off',
+          data: { rpm: 88, teeth: 32, per_tooth_in: 0.004 },
+          expected_printed: { feed_in_per_min: 11.1 },
+        },
+      ]),
+    ).toEqual(['case 1 rpm', 'case 2 feed_mm_per_min', 'printed feed_in_per_min'])
+    expect(
+      failing('milling-starting-values', [{ id: 'speed', value: { m_per_min: 28, ft_per_min: 91.7 } }]),
+    ).toEqual(['m_per_min', 'ft_per_min'])
     expect(
       failing('inverse-prediction', [
         { id: 'line', data: { x, y }, expected: { slope: 1.94, intercept: 0.16 } },

@@ -1,0 +1,50 @@
+import { answerCut } from '../../planning/cutting/index.js'
+import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
+import { readCuttingData } from '../../workflow/index.js'
+import { tableAsked } from '../asked-tables.js'
+import { cautionsFor } from '../cautions.js'
+import { paintErr, printJson, printResult, say } from '../terminal.js'
+import { cutJson } from './cut-json.js'
+import { renderCut } from './cut-text.js'
+import { cutNotes } from './notes.js'
+import { askedCut, type CutOptions } from './options.js'
+import { startingValues } from './starting-values.js'
+
+/** `cut`: from the cutter to the dial setting, and back to the chip. */
+export async function cut(
+  store: Store,
+  { machine, axis }: { readonly machine: Machine; readonly axis: Axis },
+  options: CutOptions,
+): Promise<void> {
+  const { unit } = machine
+  const asked = askedCut(options, unit)
+  const values = startingValues(asked, options, await readCuttingData())
+  const table = tableOrNone(store, axis, options)
+  const wanted = {
+    diameterMm: asked.diameterMm,
+    teeth: asked.teeth,
+    widthMm: asked.widthMm,
+    depthMm: asked.depthMm,
+    cuttingSpeedMPerMin: values.cuttingSpeedMPerMin,
+    chipLoadMm: values.chipLoadMm,
+    ownSpindleRpm: machine.spindleRpm,
+  }
+  const conditions = {
+    specificEnergy: values.specificEnergy,
+    motorPowerW: asked.motorPowerW,
+    cornerRadiusMm: asked.cornerRadiusMm,
+  }
+  const answer = answerCut(wanted, conditions, table, values.range)
+  const notes = cutNotes(answer, values, await cautionsFor('beforeCut'), machine)
+  if (options.json) return printJson(cutJson(answer, values, table, notes, unit))
+  printResult(renderCut({ asked, options }, answer, values, table, notes, unit))
+  for (const warning of notes.warnings) say(paintErr('yellow', `Note: ${warning}`))
+  say(paintErr('bold', 'Before the cut'))
+  for (const caution of notes.cautions.slice(notes.warnings.length)) say(`  - ${caution}`)
+}
+
+/** The table that answers; none where none has been fitted, because speed and feed are worth telling by themselves. */
+function tableOrNone(store: Store, axis: Axis, options: CutOptions): StoredTable | null {
+  const fitted = ([1, -1] as const).some((direction) => store.tables.inForce(axis.id, direction) !== null)
+  return fitted ? tableAsked(store, axis.id, options) : null
+}

@@ -1,0 +1,75 @@
+import { UsageError } from '../errors/index.js'
+import { type LengthUnit, MM_PER_INCH } from './length.js'
+import { parseNumber, splitUnit } from './quantity.js'
+
+/** The unit of a cutting speed, which is a foot or a metre a minute, not an inch or a millimetre. */
+export type SpeedUnit = 'ft/min' | 'm/min'
+
+/** 1 ft = 12 in = 0.3048 m exactly. */
+export const M_PER_FOOT = (12 * MM_PER_INCH) / 1000
+/** 1 in³ = 16.387064 cm³ exactly. */
+export const CM3_PER_IN3 = (MM_PER_INCH / 10) ** 3
+/** 1 hp = 550 ft lbf/s; 1 lb = 0.45359237 kg and g = 9.80665 m/s² exactly. */
+export const W_PER_HP = 550 * M_PER_FOOT * 0.45359237 * 9.80665
+/** The energy that goes into a volume of chips: 1 hp min/in³ in W s/mm³. */
+export const WS_PER_MM3_PER_HP_MIN_PER_IN3 = (W_PER_HP * 60) / (CM3_PER_IN3 * 1000)
+
+const SPEED_UNITS: Readonly<Record<string, SpeedUnit>> = {
+  'ft/min': 'ft/min',
+  sfm: 'ft/min',
+  'm/min': 'm/min',
+}
+const W_PER: Readonly<Record<string, number>> = { w: 1, kw: 1000, hp: W_PER_HP }
+const WS_PER_MM3: Readonly<Record<string, number>> = {
+  ws: 1,
+  hpmin: WS_PER_MM3_PER_HP_MIN_PER_IN3,
+}
+const VOLUME = /\s*\/\s*(mm|in)(?:3|³|\^3)\s*$/i
+
+/** The cutting-speed unit of a machine built in `unit`. */
+export function speedUnit(unit: LengthUnit): SpeedUnit {
+  return unit === 'in' ? 'ft/min' : 'm/min'
+}
+
+/** A cutting speed in m/min as `unit`. */
+export function fromMPerMin(valueMPerMin: number, unit: SpeedUnit): number {
+  return unit === 'ft/min' ? valueMPerMin / M_PER_FOOT : valueMPerMin
+}
+
+/**
+ * A cutting speed in m/min from text such as `90ft/min`, `27m/min`; a bare number is in ft/min for a machine in
+ * inches and in m/min for one in millimetres.
+ */
+export function parseCuttingSpeedMPerMin(text: string, machineUnit: LengthUnit, what: string): number {
+  const { number, unit } = splitUnit(text, what, SPEED_UNITS, speedUnit(machineUnit), '90ft/min or 27m/min')
+  return unit === 'ft/min' ? number * M_PER_FOOT : number
+}
+
+/** A power in W from text such as `1.5hp`, `1100W`, `1.1kW`; a bare number is in W. */
+export function parsePowerW(text: string, what: string): number {
+  const { number, unit } = splitUnit(text, what, W_PER, 1, '1.5hp or 1100W')
+  return number * unit
+}
+
+/**
+ * The energy a volume of chips takes, in W s/mm³ (the same as J/mm³), from text such as `2.7Ws/mm3` or
+ * `1hpmin/in3`; a bare number is in W s/mm³.
+ */
+export function parseSpecificEnergyWsPerMm3(text: string, what: string): number {
+  const volume = VOLUME.exec(text)?.[1]?.toLowerCase()
+  if (volume === undefined) return parseNumber(text, what)
+  const { number, unit } = splitUnit(
+    text.replace(VOLUME, '').replace(/([a-z])[\s·*]+([a-z])/i, '$1$2'),
+    what,
+    WS_PER_MM3,
+    0,
+    '2.7Ws/mm3 or 1hpmin/in3',
+  )
+  // Watt seconds go with cubic millimetres, horsepower minutes with cubic inches.
+  if ((unit === 1) === (volume === 'mm')) return number * unit
+  throw new UsageError(
+    'bad-unit',
+    `${what}: "${text}" has a unit that does not fit here.`,
+    'Write it like 2.7Ws/mm3 or 1hpmin/in3.',
+  )
+}
