@@ -1,3 +1,7 @@
+export { cardHtml } from './card-html.js'
+export { DESCRIPTOR, dataPackage, type ExportedRun } from './data-package.js'
 export { tablesToCsv } from './table-csv.js'
-export { tablesToJson } from './table-document.js'
+export { type ExportedAxis, tableDocument, tablesToJson } from './table-document.js'
+export { tablesToMarkdown } from './table-markdown.js'
+export { tablesToWorkbook } from './workbook.js'
 export { writeFileAtomically } from './write-file.js'

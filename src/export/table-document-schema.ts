@@ -33,6 +33,18 @@ const table = z.object({
   runIds: z.array(z.string()).describe('Runs the table was fitted from.'),
 })
 
+const axisDetails = z
+  .object({
+    travel: z.number().positive().describe('Travel of the axis.'),
+    dial: z.tuple([z.number(), z.number()]).describe('Lowest and highest number on the dial.'),
+    dialMarks: z.array(z.number()).describe('Marks printed on the dial; empty where none were named.'),
+    stepped: z.boolean().describe('True where the dial has only its marks and nothing between.'),
+    dialClicks: z.boolean().describe('True where the dial clicks into place or is digital.'),
+    leadscrewPitch: z.number().positive().nullable().describe('Null where it is not known.'),
+    lengthUnit: z.enum(['in', 'mm']).describe('Unit of travel and pitch.'),
+  })
+  .describe('The axis itself, so that another store can take the table in.')
+
 /** The document that `export --format json` writes; `calibration/schema` holds it as JSON Schema. */
 export const tableDocumentSchema = z
   .object({
@@ -46,6 +58,7 @@ export const tableDocumentSchema = z
       })
       .describe('Unit of every feed and interval.'),
     interpolation: z.literal('linear').describe('Straight lines between points of the curve.'),
+    axisDetails: axisDetails.optional(),
     tables: z.array(table).min(1).describe('One a direction.'),
   })
   .describe('Feed tables of one axis of one machine.')

@@ -7,16 +7,28 @@ import type { TableDocument } from './table-document-schema.js'
 type DocumentTable = TableDocument['tables'][number]
 type DocumentPoint = DocumentTable['curve'][number]
 
+/** What is told of the axis beside its tables. */
+export interface ExportedAxis {
+  readonly travelMm: number
+  readonly dialMin: number
+  readonly dialMax: number
+  readonly marks: readonly number[]
+  readonly stepped: boolean
+  readonly dialClicks: boolean
+  readonly leadscrewPitchMm: number | null
+}
+
 /**
  * Tables of one axis as a JSON document after `calibration/schema/table-document.schema.json`, in the machine's unit.
  *
  * @throws UsageError `several-axes` for tables of more than one axis, `no-table` for none
  */
-export function tablesToJson(tables: readonly FeedTable[]): string {
-  return `${JSON.stringify(tableDocument(tables), null, 2)}\n`
+export function tablesToJson(tables: readonly FeedTable[], axis?: ExportedAxis): string {
+  return `${JSON.stringify(tableDocument(tables, axis), null, 2)}\n`
 }
 
-function tableDocument(tables: readonly FeedTable[]): TableDocument {
+/** The document itself. @throws as `tablesToJson` */
+export function tableDocument(tables: readonly FeedTable[], axisDetails?: ExportedAxis): TableDocument {
   const [first] = tables
   if (first === undefined) {
     throw new UsageError('no-table', 'There is no table to export.', 'Make one with "tablepace fit".')
@@ -35,7 +47,20 @@ function tableDocument(tables: readonly FeedTable[]): TableDocument {
     axis,
     unit: { feed: feedUnit(unit), ucum: unit === 'in' ? '[in_i]/min' : 'mm/min' },
     interpolation: 'linear',
+    ...(axisDetails === undefined ? {} : { axisDetails: documentAxis(axisDetails, unit) }),
     tables: tables.map(documentTable),
+  }
+}
+
+function documentAxis(axis: ExportedAxis, unit: LengthUnit): NonNullable<TableDocument['axisDetails']> {
+  return {
+    travel: fromMm(axis.travelMm, unit),
+    dial: [axis.dialMin, axis.dialMax],
+    dialMarks: [...axis.marks],
+    stepped: axis.stepped,
+    dialClicks: axis.dialClicks,
+    leadscrewPitch: axis.leadscrewPitchMm === null ? null : fromMm(axis.leadscrewPitchMm, unit),
+    lengthUnit: unit,
   }
 }
 

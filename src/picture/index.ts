@@ -1,3 +1,4 @@
+export { type CardRow, cardRows } from './card-rows.js'
 export {
   curveData,
   type DirectionData,
@@ -6,5 +7,14 @@ export {
   type DrawnTable,
 } from './curve-data.js'
 export { curvePicture } from './curve-picture.js'
+export {
+  cardNotes,
+  cardOrigin,
+  type DialCard,
+  dialCard,
+  dialWords,
+  feedWords,
+  withinWords,
+} from './dial-card.js'
 export { type RunHeading, runPicture, SMALL_UNIT } from './run-picture.js'
 export { type RunSamples, type RunTrack, runTrack, type SteadyResiduals } from './run-track.js'

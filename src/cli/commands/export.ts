@@ -1,43 +1,70 @@
 import { type Command, Option } from 'commander'
+import { UsageError } from '../../errors/index.js'
+import type { ExportFormat } from '../../workflow/export-tables.js'
 import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 
-type Format = 'csv' | 'json'
-
 interface ExportOptions extends AxisOptions {
   readonly direction?: string
-  readonly format: Format
+  readonly format: ExportFormat
   readonly to: string
+  readonly licence?: string
 }
+
+const FORMATS: readonly ExportFormat[] = ['csv', 'json', 'datapackage', 'card', 'xlsx', 'markdown']
+
+const EXAMPLES = `
+Formats
+  csv          one table for spreadsheets and planners, dial to feed and feed to dial
+  json         everything, after calibration/schema/table-document.schema.json; "import" takes it back
+  datapackage  a folder with datapackage.json and its CSV files (Frictionless Data)
+  card         the card to tape to the machine: .svg to draw, .html to print
+  xlsx         a workbook with live lookups: type a feed, read the dial
+  markdown     for a notebook or wiki
+
+Examples
+  tablepace export --format card --to card.html
+  tablepace export --format xlsx --to bench-x.xlsx
+  tablepace export --format datapackage --to bench-x --licence CC0-1.0
+`
 
 /** `export` hands the tables in force to other programs. */
 export function registerExport(program: Command): void {
   withDirectionOption(
     withAxisOptions(program.command('export').description('write the tables in force to a file')),
   )
-    .addOption(
-      new Option('--format <format>', 'kind of file')
-        .choices(['csv', 'json'] satisfies Format[])
-        .makeOptionMandatory(),
-    )
-    .requiredOption('--to <path>', 'file to write; - for standard output')
-    .action((_: unknown, command: Command) => exportTables(command.optsWithGlobals()))
+    .addOption(new Option('--format <format>', 'kind of file').choices(FORMATS).makeOptionMandatory())
+    .requiredOption('--to <path>', 'file to write, a folder for a data package; - for standard output')
+    .option('--licence <name>', 'licence you give the data, written into a data package')
+    .addHelpText('after', EXAMPLES)
+    .action((_: unknown, command: Command) => exportCommand(command.optsWithGlobals()))
 }
 
-function exportTables(options: ExportOptions): Promise<void> {
+function exportCommand(options: ExportOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
-    const tables = tablesAsked(store, axis.id, options)
-    const { tablesToCsv, tablesToJson, writeFileAtomically } = await import('../../export/index.js')
-    const content = options.format === 'csv' ? tablesToCsv(tables) : tablesToJson(tables)
-    if (options.to === '-') {
-      process.stdout.write(content)
+    const { format, to, licence } = options
+    const what = {
+      axis,
+      tables: tablesAsked(store, axis.id, options),
+      ...(licence === undefined ? {} : { licence }),
+    }
+    const { exportedContent, exportTables } = await import('../../workflow/export-tables.js')
+    if (to === '-') {
+      if (format === 'datapackage') {
+        throw new UsageError(
+          'package-to-output',
+          'A data package is several files and does not go to standard output.',
+          'Name a folder with --to.',
+        )
+      }
+      process.stdout.write(await exportedContent(what, format, to))
       return
     }
-    writeFileAtomically(options.to, content)
-    const written = { path: options.to, format: options.format, tables: tables.length }
-    if (options.json) printJson(written)
-    else printResult(`Wrote ${tables.length === 1 ? '1 table' : `${tables.length} tables`} to ${options.to}`)
+    const files = await exportTables(store, what, format, to)
+    const tables = what.tables.length
+    if (options.json) printJson({ path: to, format, tables, files })
+    else printResult(`Wrote ${tables === 1 ? '1 table' : `${tables} tables`} to ${to}`)
   })
 }

@@ -1,0 +1,160 @@
+import { DataError } from '../errors/index.js'
+import { measuredRange } from '../planning/index.js'
+import type { FeedTable } from '../regression/index.js'
+import { feedUnit, fromMm } from '../units/index.js'
+import { type CardRow, cardRows } from './card-rows.js'
+import { DIAL_RADIUS, dialDrawing } from './dial-drawing.js'
+import { element, type Markup } from './element.js'
+import { headingHeight, PAGE_MARGIN, page } from './page.js'
+import { line } from './panel.js'
+import { directionStyle, directionText, GRID_INK, INK, QUIET_INK } from './style.js'
+
+/** What a card is made from: the tables of one axis, one a direction, and the numbers its dial has. */
+export interface DialCard {
+  readonly tables: readonly FeedTable[]
+  readonly dialRange: readonly [number, number]
+}
+
+/** Fits both A4 and Letter, upright, at the same scale. */
+const WIDTH = 720
+const DIAL_BLOCK = 2 * DIAL_RADIUS + 62
+const ROW = 24
+const ROW_TEXT = 15.5
+
+/**
+ * The card to tape to the machine, as an SVG document for one upright page: each direction's dial with even feeds
+ * where they are set, the same as a table, the version, date and hash it comes from, and when to check it.
+ *
+ * @throws DataError `no-table` without any table
+ */
+export function dialCard({ tables, dialRange }: DialCard): string {
+  const [first] = tables
+  if (first === undefined) {
+    throw new DataError('no-table', 'There is no table to draw.', 'Make one with "tablepace fit".')
+  }
+  const unit = feedUnit(first.unit)
+  const subtitles = tables.map(cardOrigin)
+  const top = headingHeight(subtitles) + 8
+  const rows = cardRows(tables, dialRange)
+  const tableTop = top + DIAL_BLOCK
+  const notesTop = tableTop + 34 + Math.ceil(rows.length / 2) * ROW + 26
+  const notes = cardNotes()
+  return page(
+    {
+      width: WIDTH,
+      height: notesTop + notes.length * 19 + 4,
+      title: `${first.machine} · ${first.axis}: where to set the dial, ${unit}`,
+      subtitles,
+      description: `Dials with the feeds in ${unit} that their settings give, and the same as a table: ${rows
+        .map((row) => `${feedWords(row.feed)} ${unit}: ${settingWords(row)}`)
+        .join('; ')}.`,
+    },
+    [
+      ...tables.map((table, index) => {
+        const x = (WIDTH * (2 * index + 1)) / (2 * tables.length)
+        const centre = [x, top + DIAL_RADIUS + 34] as const
+        return element('g', {}, [dialDrawing(table, { centre, dialRange }), middleOf(table, centre)])
+      }),
+      ...rowBlocks(rows, tables, tableTop),
+      ...notes.map((note, index) => element('text', { x: PAGE_MARGIN, y: notesTop + index * 19 }, [note])),
+    ],
+  )
+}
+
+/** Where a card's direction comes from, in one line. */
+export function cardOrigin(table: FeedTable): string {
+  const { dial, feedMmPerMin } = measuredRange(table)
+  const feeds = feedMmPerMin.map((feed) => feedWords(fromMm(feed, table.unit))).join(' to ')
+  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${dialWords(dial[0])} to ${dialWords(dial[1])}, ${feeds} ${feedUnit(table.unit)}`
+}
+
+/** What stands under every card, on paper and on the screen. */
+export function cardNotes(): string[] {
+  return [
+    '± tells where the feed lies with 95 % probability the next time the dial is set.',
+    'Nothing is known outside what was measured.',
+    'Check again after work on gibs, gears, grease, motor or readout, and by: ____________________',
+    'Measured without a cut: under load the feed may drop. Try the stops by hand, keep a hand at the lever.',
+    "The machine's manual, the shop's rules and trained people come first.",
+  ]
+}
+
+/** A feed with the digits that a card has room for. */
+export function feedWords(feed: number): string {
+  return String(Number(feed.toPrecision(3)))
+}
+
+/** A dial number as one reads it off the knob. */
+export function dialWords(dial: number): string {
+  return String(Math.round(dial * 100) / 100)
+}
+
+/** `± 2.1 %`, or a dash where there is no band. */
+export function withinWords(percent: number | null): string {
+  return percent === null ? '–' : `± ${Number(percent.toPrecision(2))} %`
+}
+
+function middleOf({ direction, unit }: FeedTable, [x, y]: readonly [number, number]): Markup {
+  const at = { x, 'text-anchor': 'middle' }
+  return element('g', {}, [
+    element(
+      'text',
+      { ...at, y: y + 12, 'font-size': 44, 'font-weight': 'bold', fill: directionStyle(direction).ink },
+      [directionText(direction)],
+    ),
+    element('text', { ...at, y: y + 34, fill: QUIET_INK }, [feedUnit(unit)]),
+  ])
+}
+
+/** Two blocks of rows beside each other. */
+function rowBlocks(rows: readonly CardRow[], tables: readonly FeedTable[], top: number): Markup[] {
+  const half = Math.ceil(rows.length / 2)
+  return [rows.slice(0, half), rows.slice(half)].flatMap((block, index) => {
+    const left = PAGE_MARGIN + (index * (WIDTH - PAGE_MARGIN)) / 2
+    const right = left + (WIDTH - PAGE_MARGIN) / 2 - PAGE_MARGIN
+    return block.length === 0 ? [] : [rowBlock(block, tables, { left, right, top })]
+  })
+}
+
+function rowBlock(
+  rows: readonly CardRow[],
+  tables: readonly FeedTable[],
+  { left, right, top }: { readonly left: number; readonly right: number; readonly top: number },
+): Markup {
+  const column = (index: number) => left + 92 + index * ((right - left - 92) / tables.length)
+  const cell = (x: number, y: number, text: string, bold: boolean) =>
+    element('text', bold ? { x, y, 'font-weight': 'bold', 'font-size': ROW_TEXT } : { x, y }, [text])
+  return element('g', {}, [
+    cell(left, top + 14, feedUnit(tables[0]?.unit ?? 'mm'), false),
+    ...tables.map((table, index) =>
+      cell(column(index), top + 14, `dial, direction ${directionText(table.direction)}`, false),
+    ),
+    line(left, top + 21, right, top + 21, INK),
+    ...rows.flatMap((row, place) => {
+      const y = top + 40 + place * ROW
+      return [
+        cell(left, y, feedWords(row.feed), true),
+        ...tables.flatMap((table, index) => {
+          const setting = row.settings.find(({ direction }) => direction === table.direction)
+          if (setting === undefined) return [cell(column(index), y, '–', false)]
+          return [
+            cell(column(index), y, dialWords(setting.dial), true),
+            element('text', { x: column(index) + 50, y, fill: QUIET_INK }, [
+              withinWords(setting.withinPercent),
+            ]),
+          ]
+        }),
+        line(left, y + 7, right, y + 7, GRID_INK),
+      ]
+    }),
+  ])
+}
+
+function settingWords({ settings }: CardRow): string {
+  return settings
+    .map(
+      ({ direction, dial, withinPercent }) =>
+        `dial ${dialWords(dial)} in direction ${direction === 1 ? 'plus' : 'minus'}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
+    )
+    .join(', ')
+}

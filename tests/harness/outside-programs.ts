@@ -1,0 +1,58 @@
+import { execFileSync, spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+/** Whether a program answers; tests that need one say what they skip, since not every machine has it. */
+export function hasProgram(name: string): boolean {
+  return spawnSync(name, ['--version'], { stdio: 'ignore' }).status === 0
+}
+
+/** Opens workbooks in LibreOffice without a screen, lets it calculate, and writes every sheet as `BOOK-SHEET.csv`. */
+export function sheetsAsCsv(workbooks: readonly string[], folder: string): void {
+  inOwnProfile('libreoffice', (profile) => {
+    // Filter options: comma, quote, UTF-8, from line 1, cells as shown off, every sheet its own file.
+    const filter = 'csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1'
+    execFileSync(
+      'soffice',
+      [
+        `-env:UserInstallation=file://${profile}`,
+        '--headless',
+        '--convert-to',
+        filter,
+        '--outdir',
+        folder,
+        ...workbooks,
+      ],
+      { stdio: 'ignore', timeout: 60_000 },
+    )
+  })
+}
+
+/** Prints a page to PDF in Chromium without a screen. */
+export function printedToPdf(url: string, pdf: string): void {
+  inOwnProfile('chromium', (profile) => {
+    execFileSync(
+      'chromium',
+      [
+        '--headless',
+        '--no-sandbox',
+        '--disable-gpu',
+        `--user-data-dir=${profile}`,
+        '--no-pdf-header-footer',
+        `--print-to-pdf=${pdf}`,
+        url,
+      ],
+      { stdio: 'ignore', timeout: 60_000 },
+    )
+  })
+}
+
+function inOwnProfile(name: string, work: (profile: string) => void): void {
+  const profile = mkdtempSync(join(tmpdir(), `tablepace-${name}-`))
+  try {
+    work(profile)
+  } finally {
+    rmSync(profile, { recursive: true, force: true, maxRetries: 5 })
+  }
+}
