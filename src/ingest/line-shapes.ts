@@ -1,6 +1,6 @@
 import type { FieldChoice, TokenizedLine } from './field-choice.js'
 import { type LineShape, MM_PER_LINE_UNIT } from './line-format.js'
-import { learnNumberShape, type NumberShape, numberPattern } from './number-shape.js'
+import { BLANKS, learnNumberShape, type NumberShape, numberPattern } from './number-shape.js'
 
 /** A shape of the lines; `switched` tells of the one that only a stretch of them has. */
 export interface FoundShape {
@@ -126,16 +126,16 @@ function linePattern(
     const afterNumber = model[index - 1]?.kind === 'number'
     if (token.kind === 'number') {
       const pattern = numberPattern(numbers[field]!, decimalMark)
-      source += afterNumber ? '(?:\\s+|(?=[+-]))' : '\\s*'
+      source += afterNumber ? `(?:${BLANKS}+|(?=[+-]))` : `${BLANKS}*`
       source += captured.includes(field) ? `(${pattern})` : pattern
       field += 1
     } else {
       // A free word may be a state that changes (moving, stopped); all else is always the same.
       const constant = lines.every((line) => line.tokens[index]!.text === token.text)
-      source += `\\s*${token.kind === 'word' && !constant ? '[A-Za-z\\u00b5]+' : escapeText(token.text)}`
+      source += `${BLANKS}*${token.kind === 'word' && !constant ? '[A-Za-z\\u00b5]+' : escapeText(token.text)}`
     }
   })
-  return new RegExp(`^${source}\\s*$`)
+  return new RegExp(`^${source}${BLANKS}*$`)
 }
 
 function escapeText(text: string): string {

@@ -11,6 +11,9 @@ export interface NumberShape {
   readonly exponentDigits: number
 }
 
+/** What may stand between the parts of a line; other white space is damage. */
+export const BLANKS = '[ \\t]'
+
 const PARTS = /^([+-]?)\s*(\d*)(?:[.,](\d*))?(?:[eE][+-]?(\d+))?$/
 
 /** Share of agreement demanded before a habit of the stream counts as its rule. */
@@ -66,7 +69,7 @@ export function numberPattern(shape: NumberShape, decimalMark: '.' | ','): strin
         ? `${mark}\\d{${shape.decimals}}`
         : ''
   const exponent = shape.exponentDigits > 0 ? `[eE][+-]?\\d{${shape.exponentDigits}}` : ''
-  return `${sign}\\s*${digits}${decimals}${exponent}`
+  return `${sign}${BLANKS}*${digits}${decimals}${exponent}`
 }
 
 interface WeighedNumber {
