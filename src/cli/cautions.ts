@@ -4,7 +4,7 @@ import { UsageError } from '../errors/index.js'
 import { calibrationFolder } from '../ingest/index.js'
 import { canAsk, paintErr, say } from './terminal.js'
 
-type Occasion = 'beforeTraverse' | 'beforeCut'
+type Occasion = 'beforeTraverse' | 'beforeCut' | 'beforeStops'
 
 /** The cautions for an occasion, from `calibration/cautions.json`. */
 export async function cautionsFor(occasion: Occasion): Promise<readonly string[]> {

@@ -17,6 +17,7 @@ import { registerReadout } from './commands/readout.js'
 import { registerRestore } from './commands/restore.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
+import { registerStops } from './commands/stops.js'
 import { registerTable } from './commands/table.js'
 import { registerTraverse } from './commands/traverse.js'
 
@@ -61,6 +62,7 @@ export function buildProgram(): Command {
   registerLookups(program)
   registerCut(program)
   registerMaterials(program)
+  registerStops(program)
   registerExplain(program)
   registerPlot(program)
   registerExport(program)

@@ -18,5 +18,6 @@ export type {
   StopwatchRecord,
 } from './measurement-types.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
+export { CUTTING, isCutting, LOAD_TAG } from './run-load.js'
 export { type HashedTable, tableHash } from './table-hash.js'
 export type { NewFit, StoredTable, TableSummary } from './table-types.js'

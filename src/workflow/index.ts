@@ -27,5 +27,11 @@ export {
   tryStopwatchTakes,
 } from './record-takes.js'
 export { runSamples } from './run-samples.js'
+export {
+  type AskedStops,
+  type BoundedCoast,
+  type StopDistances,
+  stopDistances,
+} from './stop-distances.js'
 export { type Backup, backUp, type Restored, restore } from './store-backup.js'
 export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'

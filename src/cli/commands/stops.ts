@@ -1,0 +1,33 @@
+import type { Command } from 'commander'
+import { withAxis } from '../context.js'
+import { withAxisOptions, withDirectionOption } from '../options.js'
+import type { StopsOptions } from '../stops/stops.js'
+
+const AFTER_HELP = `
+From the coasts that runs with a readout recorded, three or more at each setting and direction. The bound is one the
+next coast stays below with 95 % probability (one-sided prediction bound by Student's t, the uncertainty of each
+measured coast included); the farthest of the settings asked for counts, and your margin comes on top.
+
+Examples
+  tablepace stops --margin 0.1in
+  tablepace stops --dial 8,10,rapid --direction + --margin 2mm
+`
+
+/** `stops` says how far short of the hard end the limit stop must trip. */
+export function registerStops(program: Command): void {
+  withDirectionOption(
+    withAxisOptions(
+      program.command('stops').description('how far short of the hard end the limit stop must trip'),
+    ),
+  )
+    .option('--dial <list>', 'only these settings, separated by commas; `rapid` is one')
+    .option('--margin <length>', 'what you want to have to spare (default: none)')
+    .addHelpText('after', AFTER_HELP)
+    .action((_: unknown, command: Command) => {
+      const options = command.optsWithGlobals<StopsOptions>()
+      return withAxis(options, 'read', async (store, target) => {
+        const { stops } = await import('../stops/stops.js')
+        await stops(store, target, options)
+      })
+    })
+}

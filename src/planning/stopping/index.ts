@@ -1,0 +1,7 @@
+export {
+  COASTS_FOR_BOUND,
+  type CoastBound,
+  coastBounds,
+  type RecordedCoast,
+} from './coast-bounds.js'
+export { nextUpperBound, STOP_CONFIDENCE } from './next-upper-bound.js'
