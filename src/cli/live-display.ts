@@ -1,22 +1,24 @@
-import type { Sample } from '../ingest/index.js'
+import type { RejectedLine, Sample } from '../ingest/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
+import { type ReadoutSummary, ReadoutTally } from '../workflow/index.js'
 import { formatLength } from './render/numbers.js'
 import { showStatus } from './terminal.js'
 
-/** Speed is shown over this long, so that a coarse readout does not flicker, s. */
-const SPEED_OVER_S = 1
 /** The line is redrawn at most this often, s. */
 const REDRAW_S = 0.2
 
 /** Shows position and speed in place while a readout is followed. */
 export class LiveDisplay {
   readonly #unit: LengthUnit
-  #recent: Sample[] = []
+  readonly #details: boolean
+  readonly #tally = new ReadoutTally()
   #drawnS = Number.NEGATIVE_INFINITY
   #label = ''
 
-  constructor(unit: LengthUnit) {
+  /** @param options.details also shows refresh rate and what was lost or refused */
+  constructor(unit: LengthUnit, options: { readonly details?: boolean } = {}) {
     this.#unit = unit
+    this.#details = options.details === true
   }
 
   /** Words in front of the numbers, such as the step that is waited for. */
@@ -25,23 +27,36 @@ export class LiveDisplay {
     this.#drawnS = Number.NEGATIVE_INFINITY
   }
 
-  /** Takes the next sample and redraws when it is time. */
-  show(sample: Sample): void {
-    this.#recent.push(sample)
-    while (this.#recent.length > 2 && sample.timeS - this.#recent[0]!.timeS > SPEED_OVER_S)
-      this.#recent.shift()
-    if (sample.timeS - this.#drawnS < REDRAW_S) return
-    this.#drawnS = sample.timeS
-    const speed = fromMm(Math.abs(this.#speedMmPerMin()), this.#unit).toFixed(this.#unit === 'in' ? 2 : 0)
-    showStatus(
-      `${this.#label}  ${formatLength(sample.positionMm, this.#unit)}   ${speed} ${feedUnit(this.#unit)}`,
-    )
+  /** What came so far. */
+  get summary(): ReadoutSummary {
+    return this.#tally.summary
   }
 
-  #speedMmPerMin(): number {
-    const first = this.#recent[0]!
-    const last = this.#recent.at(-1)!
-    const elapsedS = last.timeS - first.timeS
-    return elapsedS > 0 ? (60 * (last.positionMm - first.positionMm)) / elapsedS : 0
+  /** Takes the next sample and redraws when it is time. */
+  show(sample: Sample): void {
+    this.#tally.add(sample)
+    if (sample.timeS - this.#drawnS < REDRAW_S) return
+    this.#drawnS = sample.timeS
+    showStatus(`${this.#label}  ${this.text()}`)
   }
+
+  /** Counts a line that gave no sample. */
+  refuse(rejected: RejectedLine): void {
+    this.#tally.refuse(rejected)
+  }
+
+  /** Position and speed as a line of text. */
+  text(): string {
+    const summary = this.#tally.summary
+    const unit = this.#unit
+    const speed = fromMm(Math.abs(summary.speedMmPerMin), unit).toFixed(unit === 'in' ? 2 : 0)
+    const motion = `${formatLength(summary.positionMm ?? 0, unit)}   ${speed} ${feedUnit(unit)}`
+    return this.#details ? `${motion}   ${detailText(summary)}` : motion
+  }
+}
+
+/** `10.0 Hz   2 lost   1 refused`. */
+function detailText({ refreshHz, lost, refused }: ReadoutSummary): string {
+  const count = Object.values(refused).reduce((sum, one) => sum + one, 0)
+  return `${refreshHz === null ? '– Hz' : `${refreshHz.toFixed(1)} Hz`}   ${lost} lost   ${count} refused`
 }

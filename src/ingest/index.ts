@@ -6,20 +6,27 @@ export {
   type MovedColumn,
   moveOf,
   sayColumn,
-  type WatchedColumn,
   whichMoved,
 } from './learn-axis.js'
 export {
   type Framing,
   parseFraming,
   type SerialLinkSettings,
+  sayFraming,
   sayLink,
   withDataBits,
 } from './learn-framing.js'
-export { BAUD_RATES, type ByteSource, findLink, type LinkSearch, type LinkTrial } from './learn-link.js'
+export { type ByteSource, findLink, type LinkTrial } from './learn-link.js'
 export { type ListeningPort, listeningPort } from './learn-port.js'
-export { type LearnedReadout, learnedProfile } from './learn-profile.js'
-export { type FittedScale, fitScale, type KnownMove, matchOf, sayOff } from './learn-scale.js'
+export { learnedProfile } from './learn-profile.js'
+export {
+  checkLineUnit,
+  type FittedScale,
+  fitScale,
+  type KnownMove,
+  lineUnitMm,
+  sayOff,
+} from './learn-scale.js'
 export {
   type ColumnSeries,
   columnSeries,
@@ -35,6 +42,7 @@ export { listPorts, type PortInfo } from './list-ports.js'
 export { type LineRefusal, type ParsedLine, parseLine } from './parse-line.js'
 export type { PollCounts } from './polled-answers.js'
 export { type Polling, pollingOf } from './polled-request.js'
+export { type PortAccess, portAccess } from './port-access.js'
 export { portError } from './port-errors.js'
 export type { MeasuredReadout, ReadoutProfile, SerialFraming } from './readout-profile.js'
 export {
@@ -61,7 +69,7 @@ export {
 export type { IngestedSamples, LineRejectionCode, RejectedLine, SampleSeries } from './sample-series.js'
 export { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './serial-port.js'
 export { type SessionTiming, sessionTiming } from './session-timing.js'
-export { type ArrivedBytes, type SignalQuality, signalQuality } from './signal-quality.js'
+export type { ArrivedBytes, SignalQuality } from './signal-quality.js'
 export type { StampedLine } from './stamped-line.js'
 export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'
 export { type Press, type PressKind, StopwatchTimer, type Timing } from './stopwatch-timer.js'

@@ -78,9 +78,19 @@ function decimalMarkOf(lines: readonly StampedLine[], hints: InferenceHints): '.
 
 /** Where the axis is named in a fair share of the lines, only those lines speak of it. */
 function linesOfAxis(lines: readonly TokenizedLine[], hints: InferenceHints): readonly TokenizedLine[] {
-  const axis = hints.axis.toLowerCase()
+  const axis = labelOfAxis(hints)
   const named = lines.filter((line) => line.numbers.some((number) => number.label?.toLowerCase() === axis))
   return named.length >= NOTICED_SHARE * lines.length && named.length >= 3 ? named : lines
+}
+
+/** What the axis is labelled in the lines: a profile may call it otherwise than the machine does. */
+function labelOfAxis({ axis, profile }: InferenceHints): string {
+  const wanted = axis.toLowerCase()
+  const place =
+    profile?.axes.find((one) => one.axis.toLowerCase() === wanted) ??
+    profile?.axes.find((one) => one.axis === '*')
+  const label = place?.label?.toLowerCase()
+  return label === undefined || label === '*' ? wanted : label
 }
 
 function commonLines(lines: readonly TokenizedLine[]): readonly TokenizedLine[] {

@@ -33,7 +33,7 @@ export interface LinkSearch {
 }
 
 /** Speeds of readouts and adapters, the usual ones first (common practice, no source). */
-export const BAUD_RATES = [9600, 115_200, 19_200, 38_400, 57_600, 4800, 2400, 1200, 230_400]
+export const BAUD_RATES = [9600, 115_200, 19_200, 38_400, 57_600, 4800, 2400, 1200, 230_400, 460_800, 921_600]
 
 /** Framings that cannot be told from bytes received as 8N1. */
 const OTHER_FRAMINGS: readonly Framing[] = [

@@ -1,5 +1,6 @@
 import { DataError } from '../errors/index.js'
 import { fromMm, type LengthUnit, MM_PER_INCH } from '../units/index.js'
+import { MM_PER_LINE_UNIT } from './line-format.js'
 
 /** What the number 1 in the lines may be worth. */
 export interface PlausibleScale {
@@ -63,6 +64,34 @@ export function fitScale(move: KnownMove, scales = PLAUSIBLE_SCALES): FittedScal
     `The known move fits ${texts}.`,
     'Make a longer move, or one that is known better, and give its error with --known-move-error.',
   )
+}
+
+/** What the number 1 is worth where the lines carry this unit, mm. */
+export function lineUnitMm(unit: string): number {
+  return MM_PER_LINE_UNIT[unit]!
+}
+
+/**
+ * Checks the unit that the lines carry against a known move.
+ *
+ * @throws DataError `scale-mismatch`
+ */
+export function checkLineUnit(unit: string, move: KnownMove): FittedScale {
+  const mmPerNumber = lineUnitMm(unit)
+  const match = matchOf(mmPerNumber, move)
+  if (Math.abs(match.offPercent) > match.allowedPercent) {
+    throw new DataError(
+      'scale-mismatch',
+      `The lines say ${unit}, but by them the known move is ${sayOff(match.offPercent)}.`,
+      'Check the length of the move, and whether the readout shows diameters or has a scale factor set.',
+    )
+  }
+  return {
+    mmPerNumber,
+    unit: mmPerNumber === MM_PER_INCH ? 'in' : 'mm',
+    text: `${unit}, as the lines say`,
+    ...match,
+  }
 }
 
 /** How a scale fits a known move, percent. */

@@ -1,4 +1,5 @@
 import type { ColumnSeries } from './learn-shape.js'
+import { positionStepMm } from './position-step.js'
 import type { MeasuredReadout } from './readout-profile.js'
 import type { StampedLine } from './stamped-line.js'
 
@@ -13,13 +14,14 @@ const STOPPED_PERIODS = 4
  *
  * @param lines all lines that came, of every axis
  * @param lastDigit what one unit of the last digit is in numbers
+ * @param mmPerNumber what the number 1 is worth, mm; null while that is not known
  * @returns null for too few lines to tell a beat
  */
 export function measureReadout(
   lines: readonly StampedLine[],
   series: ColumnSeries,
   lastDigit: number,
-  positionStepMm: number | null,
+  mmPerNumber: number | null,
 ): MeasuredReadout | null {
   const beats = stretches(series.timeS)
     .map(beatOf)
@@ -30,7 +32,13 @@ export function measureReadout(
   const counts = linesPerArrival(lines)
   const together = counts.filter((count) => count > 1).reduce((sum, count) => sum + count, 0)
   return {
-    positionStepMm,
+    positionStepMm:
+      mmPerNumber === null
+        ? null
+        : positionStepMm(
+            Float64Array.from(series.values, (value) => value * mmPerNumber),
+            lastDigit * mmPerNumber,
+          ),
     refreshHz: 1 / periodS,
     arrivalJitterS: Math.sqrt(variances[Math.floor(variances.length / 2)]!),
     mostLinesTogether: Math.max(...counts),

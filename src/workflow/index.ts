@@ -15,7 +15,18 @@ export { type LiveListener, LiveRecorder } from './live-recorder.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './open-takes.js'
 export { type CuttingData, readCuttingData } from './read-cutting-data.js'
 export { findProcedure } from './read-procedure.js'
+export {
+  type ColumnChoice,
+  checkLearned,
+  chooseColumn,
+  type HeardReadout,
+  hearReadout,
+  type LearnedAxis,
+  learnAxis,
+  linesOf,
+} from './readout-learning.js'
 export type { ReadoutSettings } from './readout-settings.js'
+export { type ReadoutSummary, ReadoutTally } from './readout-tally.js'
 export {
   type ReadoutTake,
   recordReadoutTakes,

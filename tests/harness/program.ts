@@ -40,6 +40,8 @@ export function runProgram(args: readonly string[], options: CallOptions = {}): 
 /** A call of the program that is under way. */
 export interface RunningProgram {
   readonly ended: Promise<ProgramResult>
+  /** Resolves once it has said this on stderr, or has ended. */
+  readonly said: (pattern: RegExp) => Promise<void>
   /** Stops it, lets it go on, or kills it. */
   readonly signal: (signal: NodeJS.Signals) => void
 }
@@ -50,21 +52,35 @@ export function startProgram(args: readonly string[], options: CallOptions = {})
     env: { ...process.env, NO_COLOR: '1', ...options.env },
     stdio: ['pipe', 'pipe', 'pipe', ...NOTHING_INHERITED],
   })
+  let stderr = ''
+  const looking = new Set<() => void>()
   const ended = new Promise<ProgramResult>((done, fail) => {
     let stdout = ''
-    let stderr = ''
     child.stdout?.on('data', (data) => {
       stdout += data
     })
     child.stderr?.on('data', (data) => {
       stderr += data
+      for (const look of [...looking]) look()
     })
     child.on('error', fail)
     child.on('close', (exitCode) => done({ exitCode, stdout, stderr }))
     child.stdin?.on('error', () => {})
     child.stdin?.end(options.input ?? '')
   })
-  return { ended, signal: (signal) => void child.kill(signal) }
+  const said = (pattern: RegExp): Promise<void> =>
+    new Promise((done) => {
+      const look = (): void => {
+        if (pattern.test(stderr)) done()
+      }
+      looking.add(look)
+      look()
+      ended.then(
+        () => done(),
+        () => done(),
+      )
+    })
+  return { ended, said, signal: (signal) => void child.kill(signal) }
 }
 
 /** A user's shell with one store: every call goes to it, and JSON answers are parsed. */

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { setTimeout as sleep } from 'node:timers/promises'
 import * as pty from 'node-pty'
 import { onTestFinished } from 'vitest'
@@ -26,6 +27,9 @@ export function openPtyReadout(onRequest?: (text: string) => void): PtyReadout {
   const terminal = pty.spawn('sleep', ['1000'], { encoding: null })
   // Without an encoding the library hands out buffers, whatever its types say.
   terminal.onData((data: unknown) => onRequest?.(Buffer.from(data as Uint8Array).toString('latin1')))
+  // A terminal that nobody has opened yet echoes what it is sent, which looks like a request.
+  if (onRequest)
+    execFileSync('stty', [process.platform === 'darwin' ? '-f' : '-F', slavePath(terminal), 'raw', '-echo'])
   let gone = false
   const vanish = () => {
     if (gone) return

@@ -70,6 +70,7 @@ describe('the profiles that come with the program', () => {
 
   test.each([
     ['labelled', 'X+012.345', 12.345],
+    ['polled', 'X=+012.345', 12.345],
     ['several-labelled', 'Y-1.000,X: 12.345', 12.345],
     ['labelled-with-unit', 'X 0.500 in', 12.7],
     ['columns', '12.345 -3.210 0.000', 12.345],

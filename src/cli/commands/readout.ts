@@ -1,46 +1,89 @@
 import type { Command } from 'commander'
 import type { GlobalOptions } from '../context.js'
+import { unitOption } from '../options.js'
+import type { LearnOptions } from '../readout/learn-options.js'
+import type { WatchOptions } from '../readout/watch.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
 
-/** `readout ports` and `readout profiles`: what can be listened to, and how lines can be described. */
+const LEARN_HELP = `
+It only listens; nothing is ever written to the port. On a terminal it asks for what it needs; in a script say it all:
+  tablepace readout learn --port /dev/ttyUSB0 --axis-moves-now 10 --known-move 0.1in --save-as bench --yes
+and move the axis alone by that length once it says so.
+`
+
+/** `readout`: what can be listened to, how its lines are made, and what it sends now. */
 export function registerReadout(program: Command): void {
-  const readout = program.command('readout').description('position readouts: ports and line profiles')
+  const readout = program
+    .command('readout')
+    .description('position readouts: ports, line profiles, learning one')
   readout
     .command('ports')
-    .description('list serial ports')
-    .action((_: unknown, command: Command) => ports(command.optsWithGlobals()))
+    .description('list serial ports, whether they can be used, and what to do where not')
+    .action(async (_: unknown, command: Command) => {
+      const { showPorts } = await import('../readout/ports.js')
+      await showPorts(command.optsWithGlobals<GlobalOptions>())
+    })
+  readout
+    .command('learn')
+    .description('listen to a readout until it can be read, and keep what was learned as a profile')
+    .requiredOption('--port <path>', 'the serial port, such as /dev/ttyUSB0 or COM3')
+    .option('--baud <n>', 'the baud rate, where it is known')
+    .option('--framing <form>', 'data bits, parity, stop bits such as 8N1 or 7E1, where they are known')
+    .option('--axis <name>', 'the axis of the machine that the profile is for (default: any)')
+    .option('--label <text>', 'the axis is the number with this label in the lines')
+    .option('--column <n>', 'the axis is this number of the line, counted from 1')
+    .option(
+      '--axis-moves-now <duration>',
+      'the axis is moved within this time, from rest to rest; asks nothing',
+    )
+    .option('--known-move <length>', 'the length of that move, such as 0.1in: tells what a number is worth')
+    .option('--known-move-error <length>', 'how far that length may be off (default: 1 %)')
+    .option('--save-as <name>', 'keep the profile under this name')
+    .option('--replace', 'overwrite a profile of your own with the same name')
+    .option('--yes', 'save without asking')
+    .addHelpText('after', LEARN_HELP)
+    .action(async (_: unknown, command: Command) => {
+      const { learnReadout } = await import('../readout/learn.js')
+      await learnReadout(command.optsWithGlobals<LearnOptions>())
+    })
+  readout
+    .command('watch')
+    .description(
+      'show live position, speed, refresh rate, lost and refused lines; a line a second when piped',
+    )
+    .requiredOption('--port <path>', 'the serial port, such as /dev/ttyUSB0 or COM3')
+    .option('--baud <n>', "baud rate of the port (default: the profile's, else 9600)")
+    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
+    .option('--axis <name>', 'the axis by its label in the lines', 'X')
+    .addOption(unitOption('--unit <unit>', 'unit to show, and of bare numbers in the lines (default: mm)'))
+    .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
+    .option('--for <duration>', 'end after this long')
+    .action(async (_: unknown, command: Command) => {
+      const { watchReadout } = await import('../readout/watch.js')
+      await watchReadout(command.optsWithGlobals<WatchOptions>())
+    })
   readout
     .command('profiles')
-    .description('list the line profiles that come with the program')
+    .description('list the line profiles that come with the program, and your own')
     .action((_: unknown, command: Command) => profiles(command.optsWithGlobals()))
 }
 
-async function ports(options: GlobalOptions): Promise<void> {
-  const { listPorts } = await import('../../ingest/index.js')
-  const found = await listPorts()
-  if (options.json) return printJson({ ports: found })
-  if (found.length === 0) {
-    return printResult(
-      'No serial port found. Plug the cable in and look again; a port can also be named directly with --port.',
-    )
-  }
-  printResult(
-    textTable(
-      ['port', 'adapter', 'name that stays the same'].map((title) => ({ title, align: 'left' as const })),
-      found.map((port) => [port.path, port.description, port.stablePath ?? '']),
-    ),
-  )
-}
-
 async function profiles(options: GlobalOptions): Promise<void> {
-  const { listReadoutProfiles } = await import('../../ingest/index.js')
-  const known = await listReadoutProfiles()
+  const { listReadoutProfiles, listUserProfiles } = await import('../../ingest/index.js')
+  const known = [
+    ...(await listReadoutProfiles()).map((profile) => ({ ...profile, own: false })),
+    ...(await listUserProfiles()).map((profile) => ({ ...profile, own: true })),
+  ]
   if (options.json) return printJson({ profiles: known })
   printResult(
     textTable(
       ['profile', 'a line looks like', 'what it is'].map((title) => ({ title, align: 'left' as const })),
-      known.map(({ name, examples, description }) => [name, examples[0] ?? '', description]),
+      known.map(({ name, examples, description, own }) => [
+        name,
+        examples[0] ?? '',
+        own ? `${description} (your own)` : description,
+      ]),
     ),
   )
 }

@@ -1,0 +1,82 @@
+import { UsageError } from '../../errors/index.js'
+import { type Framing, parseFraming } from '../../ingest/index.js'
+import { parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
+import type { ColumnChoice } from '../../workflow/index.js'
+import type { GlobalOptions } from '../context.js'
+import { baudRate } from './port-link.js'
+
+/** Options of `readout learn` as they are typed. */
+export interface LearnOptions extends GlobalOptions {
+  readonly port: string
+  readonly baud?: string
+  readonly framing?: string
+  readonly axis?: string
+  readonly label?: string
+  readonly column?: string
+  readonly axisMovesNow?: string
+  readonly knownMove?: string
+  readonly knownMoveError?: string
+  readonly saveAs?: string
+  readonly replace?: boolean
+  readonly yes?: boolean
+}
+
+/** What they say. */
+export interface LearnRequest {
+  readonly port: string
+  readonly pinned: { readonly baudRate?: number; readonly framing?: Framing }
+  /** The machine's name of the axis, or `*` for any. */
+  readonly axis: string
+  readonly choice: ColumnChoice
+  /** The axis is moved within this time after being told to, s; null to be asked. */
+  readonly movesWithinS: number | null
+  readonly knownMove: StatedLength | null
+}
+
+/** A length the user states, and how far it may be off. */
+export interface StatedLength {
+  readonly lengthMm: number
+  readonly errorMm: number
+}
+
+/** Without a word of the user a move may be off by this share: a handwheel turn set by eye (common practice, no source). */
+const USUAL_ERROR_SHARE = 0.01
+
+/** Reads the options. @throws UsageError naming the option */
+export function learnRequest(options: LearnOptions): LearnRequest {
+  const baud = baudRate(options.baud)
+  return {
+    port: options.port,
+    pinned: {
+      ...(baud === null ? {} : { baudRate: baud }),
+      ...(options.framing === undefined ? {} : { framing: parseFraming(options.framing) }),
+    },
+    axis: options.axis ?? '*',
+    choice: {
+      ...(options.label === undefined ? {} : { label: options.label }),
+      ...(options.column === undefined ? {} : { column: parseNumber(options.column, '--column') }),
+    },
+    movesWithinS:
+      options.axisMovesNow === undefined ? null : parseDurationS(options.axisMovesNow, '--axis-moves-now'),
+    knownMove:
+      options.knownMove === undefined ? null : statedLength(options.knownMove, options.knownMoveError),
+  }
+}
+
+/** A known move with its error. @throws UsageError `unit-missing`, `bad-length` and as `parseLengthMm` */
+export function statedLength(text: string, errorText: string | undefined): StatedLength {
+  const lengthMm = lengthWithUnit(text, '--known-move')
+  const errorMm =
+    errorText === undefined ? USUAL_ERROR_SHARE * lengthMm : lengthWithUnit(errorText, '--known-move-error')
+  return { lengthMm, errorMm }
+}
+
+/** There is no machine here whose unit a bare number could be in. */
+function lengthWithUnit(text: string, what: string): number {
+  if (!/[a-z"]\s*$/i.test(text)) {
+    throw new UsageError('unit-missing', `${what}: "${text}" has no unit.`, 'Write it like 0.1in or 5mm.')
+  }
+  const lengthMm = parseLengthMm(text, 'mm', what)
+  if (lengthMm > 0) return lengthMm
+  throw new UsageError('bad-length', `${what}: ${text} is not above zero.`, 'Write it like 0.1in or 5mm.')
+}

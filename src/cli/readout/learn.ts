@@ -1,0 +1,197 @@
+import { DataError, UsageError } from '../../errors/index.js'
+import {
+  checkLineUnit,
+  checkProfileName,
+  type FittedScale,
+  fitScale,
+  type KnownMove,
+  type ListeningPort,
+  learnedProfile,
+  learnShape,
+  lineUnitMm,
+  listeningPort,
+  measureReadout,
+  type ReadoutProfile,
+  type StampedLine,
+  saveUserProfile,
+  sayColumn,
+  sayLink,
+} from '../../ingest/index.js'
+import {
+  checkLearned,
+  chooseColumn,
+  type HeardReadout,
+  hearReadout,
+  type LearnedAxis,
+  learnAxis,
+  linesOf,
+} from '../../workflow/index.js'
+import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
+import {
+  type LearnOptions,
+  type LearnRequest,
+  learnRequest,
+  type StatedLength,
+  statedLength,
+} from './learn-options.js'
+import { learnedJson, measuredText, scaleText, shapeText, trialText } from './learn-text.js'
+
+/** Values that a measurement of the arrivals rests on at least; before the move there are few. */
+const FEWEST_MEASURED = 20
+
+/** `readout learn`: listens to a port until its readout can be read, and keeps what was learned as a profile. */
+export async function learnReadout(options: LearnOptions): Promise<void> {
+  const request = learnRequest(options)
+  if (options.saveAs !== undefined) await checkProfileName(options.saveAs, options.replace === true)
+  const source = listeningPort(request.port)
+  try {
+    say(`Listening on ${request.port}; nothing is ever written to it.`)
+    const heard = await hearReadout(source, request.port, request.pinned)
+    for (const trial of heard.trials) say(`  ${trialText(trial)}`)
+    say(`${paintErr('bold', sayLink(heard.link))} fits.`)
+    const shape = learnShape(heard.lines)
+    for (const sentence of shapeText(shape)) say(sentence)
+    const told = chooseColumn(shape, request.choice)
+    const knownMove = request.knownMove ?? (await askKnownMove(shape.unit, request))
+    const needsMove = knownMove !== null || told === null
+    const moveLines = needsMove ? await watchMove(source, heard, request, knownMove) : []
+    const lines = [...heard.lines, ...moveLines]
+    const axis = learnAxis(lines, request.choice, needsMove)
+    say(`The axis is ${sayColumn(axis.column)}.`)
+    const scale = knownMove === null ? null : scaleOf(axis, knownMove)
+    say(scale === null ? unscaledText(axis) : scaleText(scale))
+    const measured = measure(heard, moveLines, axis, scale)
+    for (const sentence of measured === null ? [] : measuredText(measured)) say(sentence)
+    const learned = { axis: request.axis, link: heard.link, ...axis, scale, measured }
+    const draft = learnedProfile({ name: options.saveAs ?? 'my-readout', ...learned })
+    checkLearned(draft, lines)
+    const name = await nameToSave(options)
+    const profile = name === null ? draft : { ...draft, name }
+    const savedTo = name === null ? null : await saveUserProfile(profile, options.replace === true)
+    present(profile, savedTo, options, { port: request.port, ...learnedJson(heard, axis, scale) })
+  } finally {
+    await source.close()
+  }
+}
+
+async function askKnownMove(unit: string | null, request: LearnRequest): Promise<StatedLength | null> {
+  if (!canAsk() || request.movesWithinS !== null || unit !== null) return null
+  const { input } = await import('@inquirer/prompts')
+  const text = await input(
+    {
+      message:
+        'What length will you move the axis by (a handwheel turn, a gauge block, such as 0.1in)? Empty if not known:',
+    },
+    { output: process.stderr },
+  )
+  return text.trim() === '' ? null : statedLength(text, undefined)
+}
+
+/** The lines while the user moves the axis, from rest to rest. */
+async function watchMove(
+  source: ListeningPort,
+  heard: HeardReadout,
+  { movesWithinS }: LearnRequest,
+  knownMove: StatedLength | null,
+): Promise<readonly StampedLine[]> {
+  const how = knownMove === null ? 'by a good length' : `by the known length, without backlash,`
+  const what = `Move the axis alone ${how} and let it rest.`
+  if (movesWithinS !== null) {
+    say(`${what} Listening for ${movesWithinS} s from now.`)
+    const chunks = await source.listen(heard.link, (_, elapsedS) => elapsedS >= movesWithinS)
+    return linesOf(chunks, heard.link)
+  }
+  if (!canAsk()) {
+    throw new UsageError(
+      'move-missing',
+      'The axis has to be moved, and there is no terminal to say when on.',
+      'Give --axis-moves-now SECONDS and move it within that time, or say which number it is with --label or --column and leave --known-move out.',
+    )
+  }
+  const { input } = await import('@inquirer/prompts')
+  let ended: { readonly error: unknown } | null = null
+  input({ message: `${what} Then press Enter.` }, { output: process.stderr }).then(
+    () => {
+      ended = { error: null }
+    },
+    (error: unknown) => {
+      ended = { error }
+    },
+  )
+  const chunks = await source.listen(heard.link, () => ended !== null)
+  const { error } = ended as unknown as { readonly error: unknown }
+  if (error !== null) throw error
+  return linesOf(chunks, heard.link)
+}
+
+function scaleOf(
+  { column, shape, netMove, rested }: LearnedAxis,
+  { lengthMm, errorMm }: StatedLength,
+): FittedScale {
+  if (netMove === null || !rested) {
+    throw new DataError(
+      'not-at-rest',
+      'The axis was moving when listening began or ended, so the length of the move is not known.',
+      'Begin and end the move with a second of rest.',
+    )
+  }
+  const move: KnownMove = { numberMoved: netMove, lastDigit: 10 ** -column.decimals, lengthMm, errorMm }
+  return shape.unit === null ? fitScale(move) : checkLineUnit(shape.unit, move)
+}
+
+function unscaledText({ shape }: LearnedAxis): string {
+  return shape.unit === null
+    ? "What a number is worth is not known: the machine's unit will be taken. A known move tells it: --known-move 0.1in."
+    : `The unit ${shape.unit} is taken from the lines.`
+}
+
+function measure(
+  heard: HeardReadout,
+  moveLines: readonly StampedLine[],
+  axis: LearnedAxis,
+  scale: FittedScale | null,
+) {
+  // The two stretches are parted by what the user was told in between.
+  const lines = moveLines.length >= FEWEST_MEASURED ? moveLines : heard.lines
+  const fromS = lines[0]!.timeS
+  const kept = axis.series.timeS.flatMap((timeS, i) =>
+    timeS >= fromS && timeS <= lines.at(-1)!.timeS ? [{ timeS, value: axis.series.values[i]! }] : [],
+  )
+  const series = { timeS: kept.map((one) => one.timeS), values: kept.map((one) => one.value) }
+  const unitMm = axis.shape.unit === null ? null : lineUnitMm(axis.shape.unit)
+  return measureReadout(lines, series, 10 ** -axis.column.decimals, scale?.mmPerNumber ?? unitMm)
+}
+
+/** The name to keep the profile by; null where it is not to be kept. */
+async function nameToSave(options: LearnOptions): Promise<string | null> {
+  if (options.yes) return options.saveAs ?? null
+  if (!canAsk()) return null
+  const { confirm, input } = await import('@inquirer/prompts')
+  const output = { output: process.stderr }
+  if (options.saveAs !== undefined) {
+    return (await confirm({ message: `Save this as ${options.saveAs}?`, default: true }, output))
+      ? options.saveAs
+      : null
+  }
+  const name = await input({ message: 'Save this under which name? Empty not to save:' }, output)
+  if (name.trim() === '') return null
+  await checkProfileName(name.trim(), options.replace === true)
+  return name.trim()
+}
+
+function present(
+  profile: ReadoutProfile,
+  savedTo: string | null,
+  options: LearnOptions,
+  document: object,
+): void {
+  if (options.json) {
+    printJson({ ...document, measured: profile.measured ?? null, profile, savedTo })
+  } else if (savedTo === null) {
+    printResult(JSON.stringify(profile, null, 2))
+    say('Not saved. Save it with --save-as NAME --yes, or keep what is printed above as a file.')
+  } else {
+    printResult(`Saved as ${profile.name} in ${savedTo}.`)
+    say(`Use it with: tablepace traverse --port ${options.port} --readout ${profile.name} --dial D`)
+  }
+}

@@ -1,0 +1,126 @@
+import { TablepaceError } from '../../errors/index.js'
+import { loadReadoutProfile, openReadout, type RejectedLine, SampleReader } from '../../ingest/index.js'
+import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
+import type { GlobalOptions } from '../context.js'
+import { LiveDisplay } from '../live-display.js'
+import { clearStatus, printJson, printResult, say } from '../terminal.js'
+import { onInterrupt } from '../traverse/from-port.js'
+import { portLink } from './port-link.js'
+
+/** Options of `readout watch`. */
+export interface WatchOptions extends GlobalOptions {
+  readonly port: string
+  readonly baud?: string
+  readonly readout?: string
+  readonly axis: string
+  readonly unit?: LengthUnit
+  readonly countLength?: string
+  readonly for?: string
+}
+
+/** Without a terminal a line is printed this often, ms. */
+const PRINTED_EVERY_MS = 1000
+
+/** `readout watch`: shows what a readout sends until Ctrl-C, `--for`, or until the port fails. */
+export async function watchReadout(options: WatchOptions): Promise<void> {
+  const profile = options.readout === undefined ? null : await loadReadoutProfile(options.readout)
+  const unit = options.unit ?? (profile?.unit === 'in' ? 'in' : 'mm')
+  const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
+  const link = portLink(options, profile)
+  const display = new LiveDisplay(unit, { details: true })
+  let end: (failure: TablepaceError | null) => void = () => {}
+  const ended = new Promise<TablepaceError | null>((resolve) => {
+    end = resolve
+  })
+  let refusedBytes = 0
+  const refuse = (rejected: RejectedLine): void => display.refuse(rejected)
+  const reader = new SampleReader(
+    {
+      axis: options.axis,
+      bareUnit: unit,
+      ...(profile === null ? {} : { profile }),
+      ...(options.countLength === undefined
+        ? {}
+        : { countLengthMm: parseLengthMm(options.countLength, unit, '--count-length') }),
+    },
+    { onSample: (sample) => display.show(sample), onRejected: refuse },
+  )
+  const port = await openReadout({
+    path: options.port,
+    ...link,
+    onLine: (line) => {
+      const decidedBefore = reader.format !== null
+      try {
+        reader.feed(line)
+      } catch (error) {
+        if (!(error instanceof TablepaceError)) throw error
+        end(error)
+      }
+      if (!decidedBefore && reader.format !== null) reader.conclusions.forEach(say)
+    },
+    onRejected: (rejected) => {
+      refusedBytes += 1
+      refuse(rejected)
+    },
+    onClose: end,
+  })
+  const startedMs = performance.now()
+  say(`Watching ${options.port}. Ctrl-C ends.`)
+  const printing =
+    options.json || process.stdout.isTTY
+      ? null
+      : setInterval(() => {
+          if (display.summary.samples > 0) printResult(display.text())
+        }, PRINTED_EVERY_MS)
+  const stopListening = onInterrupt(() => end(null))
+  const timer = longestS === null ? null : setTimeout(() => end(null), 1000 * longestS)
+  const failure = await ended
+  const durationS = (performance.now() - startedMs) / 1000
+  stopListening()
+  if (timer !== null) clearTimeout(timer)
+  if (printing !== null) clearInterval(printing)
+  const polling = port.pollCounts?.() ?? null
+  await port.close()
+  clearStatus()
+  // Without a format nothing was read, and the reason is the answer.
+  if (failure === null || reader.format !== null) reader.end()
+  const { summary } = display
+  if (summary.samples > 0) {
+    const { positionMm, travelMm, highestSpeedMmPerMin, refreshHz, samples, lost, refused } = summary
+    const length = (mm: number) => ({ value: fromMm(mm, unit), unit })
+    if (options.json) {
+      printJson({
+        port: options.port,
+        baudRate: link.baudRate,
+        durationS,
+        lines: { read: reader.linesRead + refusedBytes, used: samples, lost, refused },
+        refreshHz,
+        position: length(positionMm ?? 0),
+        travel: length(travelMm),
+        highestSpeed: { value: fromMm(highestSpeedMmPerMin, unit), unit: feedUnit(unit) },
+        polling,
+        conclusions: reader.conclusions,
+      })
+    } else {
+      printResult(`${samples} readings in ${durationS.toFixed(1)} s; last ${display.text()}`)
+      for (const [code, count] of Object.entries(refused)) printResult(`  refused as ${code}: ${count}`)
+      if (polling !== null) printResult(`  ${pollText(polling)}`)
+    }
+  }
+  if (failure !== null) throw failure
+}
+
+function pollText(counts: {
+  readonly requests: number
+  readonly answers: number
+  readonly late: number
+  readonly missing: number
+  readonly halfRoundTripS: number | null
+}): string {
+  const { requests, answers, late, missing, halfRoundTripS } = counts
+  const stamp =
+    halfRoundTripS === null
+      ? ''
+      : `; a reading lies within ${(1000 * halfRoundTripS).toFixed(1)} ms of its time stamp`
+  return `asked ${requests} times: ${answers} answers, ${late} late, ${missing} missing${stamp}`
+}

@@ -1,0 +1,84 @@
+import { describe, expect, it, onTestFinished } from 'vitest'
+import { LIVE_READOUT, playRun } from '../harness/play-run.js'
+import { runProgram } from '../harness/program.js'
+import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+import { openTerminal } from '../harness/terminal.js'
+
+function device(): PtyReadout {
+  const opened = openPtyReadout()
+  onTestFinished(() => opened.close())
+  return opened
+}
+
+const RUN = { dial: 8, direction: 1, seed: 5, travelS: 1.5, restAfterS: 0.5 } as const
+
+describe('readout watch', () => {
+  it('prints a line a second when piped, then what came', async () => {
+    const readout = device()
+    const ended = runProgram(['readout', 'watch', '--port', readout.path, '--unit', 'in', '--for', '3.5s'])
+    await playRun(readout, RUN)
+    const { exitCode, stdout, stderr } = await ended
+    expect(exitCode, stderr).toBe(0)
+    const lines = stdout.trim().split('\n')
+    const live = lines.filter((line) =>
+      /^-?\d+\.\d{3} in {3}\d+\.\d\d in\/min {3}\d+\.\d Hz {3}\d+ lost/.test(line),
+    )
+    expect(live.length).toBeGreaterThanOrEqual(2)
+    expect(live.length).toBeLessThanOrEqual(4)
+    expect(lines.join('\n')).toMatch(/\d+ readings in 3\.\d s; last/)
+  }, 20_000)
+
+  it('prints one document at the end with --json: rate, lost and refused lines', async () => {
+    const readout = device()
+    const ended = runProgram([
+      'readout',
+      'watch',
+      '--port',
+      readout.path,
+      '--unit',
+      'in',
+      '--for',
+      '3.5s',
+      '--json',
+    ])
+    const faults = { droppedLineShare: 0.1, garbageByteShare: 0.1 }
+    const truth = await playRun(readout, { ...RUN, readout: { ...LIVE_READOUT, faults } })
+    const { exitCode, stdout, stderr } = await ended
+    expect(exitCode, stderr).toBe(0)
+    const summary = JSON.parse(stdout) as {
+      lines: { read: number; used: number; lost: number; refused: Record<string, number> }
+      refreshHz: number
+      travel: { value: number; unit: string }
+      highestSpeed: { value: number; unit: string }
+      polling: null
+    }
+    const refused = Object.values(summary.lines.refused).reduce((sum, one) => sum + one, 0)
+    expect(summary.lines.read).toBe(summary.lines.used + refused)
+    expect(refused).toBeGreaterThan(3)
+    expect(summary.lines.lost).toBeGreaterThan(3)
+    expect(Math.abs(summary.refreshHz - 40)).toBeLessThan(4)
+    expect(summary.travel.unit).toBe('in')
+    expect(summary.highestSpeed.unit).toBe('in/min')
+    // Over a second of a host's stamps, with garbage in a tenth of the lines.
+    expect(summary.highestSpeed.value / (truth.runFeedMmPerMin / 25.4)).toBeGreaterThan(0.9)
+    expect(summary.polling).toBeNull()
+  }, 20_000)
+
+  it('shows the numbers in place on a terminal, and ends at Ctrl-C', async () => {
+    const readout = device()
+    const terminal = openTerminal(['readout', 'watch', '--port', readout.path, '--unit', 'in'])
+    await terminal.waitFor(/Ctrl-C ends/)
+    const played = playRun(readout, RUN)
+    await terminal.waitFor(/2K {2}-?\d+\.\d{3} in {3}\d+\.\d\d in\/min {3}\d+\.\d Hz/)
+    await played
+    terminal.type('\u0003')
+    await terminal.waitFor(/\d+ readings in/)
+    expect(await terminal.ended).toBe(0)
+  }, 20_000)
+
+  it('says that a port does not exist, with exit code 5', async () => {
+    const { exitCode, stderr } = await runProgram(['readout', 'watch', '--port', '/dev/no-such-port'])
+    expect(exitCode).toBe(5)
+    expect(stderr).toContain('There is no serial port /dev/no-such-port.')
+  })
+})
