@@ -17,6 +17,7 @@ export type {
   Session,
   StopwatchRecord,
 } from './measurement-types.js'
+export type { MergeConflict, MergeReport } from './merge/index.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
 export { CUTTING, isCutting, LOAD_TAG } from './run-load.js'
 export { type HashedTable, tableHash } from './table-hash.js'

@@ -5,6 +5,7 @@ import { History } from './history.js'
 import type { IntegrityReport } from './integrity.js'
 import { checkIntegrity } from './integrity.js'
 import { Machines } from './machines.js'
+import { type MergeReport, mergeStore } from './merge/index.js'
 import { openForReading, openForWriting } from './open-database.js'
 import { Recordings } from './recordings.js'
 import { Runs } from './runs.js'
@@ -34,6 +35,8 @@ export interface Store {
   readonly history: History
   /** Checks pages, links, table hashes and raw lines; may take a while on a large store. */
   integrityCheck(): IntegrityReport
+  /** Takes in what another store holds and this one does not; see `mergeStore`. */
+  mergeFrom(path: string): MergeReport
   /** Writes a sound copy of the whole store. @throws FileError `file-exists`, `file-not-written` */
   backupTo(path: string): void
   /**
@@ -67,6 +70,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     tables,
     history: new History(connection, tables),
     integrityCheck: () => checkIntegrity(connection, tables),
+    mergeFrom: (other) => mergeStore(connection, other),
     backupTo: (to) => copyDatabase(connection, to, { replace: false }),
     withoutWaiting: (work) => connection.withoutWaiting(work),
     close,

@@ -37,7 +37,10 @@ const SELECT_TABLE = `SELECT table_version.*, fit.fitted_at, fit.method_name, fi
   FROM table_version JOIN fit ON fit.id = table_version.fit_id
   JOIN axis ON axis.id = table_version.axis_id JOIN machine ON machine.id = axis.machine_id`
 
-/** Fitted tables. A version never changes; the newest of a direction is the one in force. */
+/**
+ * Fitted tables. A version never changes; the one of a direction that was fitted last is in force, whatever number it has
+ * here: a table from another store may come in later than one that is newer.
+ */
 export class Tables {
   readonly #connection: Connection
 
@@ -47,13 +50,15 @@ export class Tables {
 
   /**
    * Stores every direction of a fit as the next version of its direction, all or none; hash and version are given here.
+   * A date before that of an earlier fit (the clock was set back) is moved past it, so that what was fitted last is in
+   * force.
    * @throws StoreError `store-value` for a number that is not finite
    */
   save(fit: NewFit): StoredTable[] {
     return this.#connection.write(() => {
       const fitId = this.#connection.insert('fit', {
         axis_id: fit.axisId,
-        fitted_at: fit.fittedAt,
+        fitted_at: this.#afterEarlierFits(fit.axisId, fit.fittedAt),
         method_name: fit.method.name,
         method_version: fit.method.version,
         reason: fit.reason,
@@ -64,11 +69,11 @@ export class Tables {
     })
   }
 
-  /** The newest version of this direction, or null before the first fit. */
+  /** The table of this direction that was fitted last, or null before the first fit. */
   inForce(axisId: number, direction: Direction): StoredTable | null {
     const row = this.#connection.get<TableRow>(
       `${SELECT_TABLE} WHERE table_version.axis_id = ? AND table_version.direction = ?
-        ORDER BY table_version.version DESC LIMIT 1`,
+        ORDER BY fit.fitted_at DESC, table_version.version DESC LIMIT 1`,
       axisId,
       direction,
     )
@@ -131,6 +136,15 @@ export class Tables {
       this.#connection.insert('table_run', { table_id: tableId, ordinal, run_id: runId })
     }
     return this.version(fit.axisId, direction, version)
+  }
+
+  #afterEarlierFits(axisId: number, fittedAt: string): string {
+    const latest = this.#connection.get<{ at: string | null }>(
+      'SELECT max(fitted_at) AS at FROM fit WHERE axis_id = ?',
+      axisId,
+    )?.at
+    if (latest == null || latest < fittedAt) return fittedAt
+    return new Date(Date.parse(latest) + 1).toISOString()
   }
 
   #newestVersion(axisId: number, direction: Direction): number | null {

@@ -1,0 +1,2 @@
+export type { MergeConflict, MergeReport } from './merge-report.js'
+export { mergeStore } from './merge-store.js'

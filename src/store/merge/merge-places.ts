@@ -1,0 +1,141 @@
+import type { Connection, SqlValue } from '../connection.js'
+import type { MergeReport } from './merge-report.js'
+
+/** Where the other store's rows belong here, by their ids there; what is missing does not come in. */
+export interface Places {
+  readonly machines: ReadonlyMap<number, number>
+  readonly axes: ReadonlyMap<number, number>
+  readonly sessions: ReadonlyMap<number, number>
+  /** Machines and axes (ids there) that were not here before. */
+  readonly added: { readonly machines: ReadonlySet<number>; readonly axes: ReadonlySet<number> }
+}
+
+export type Row = Record<string, SqlValue>
+
+interface MachineRow extends Row {
+  id: number
+  name: string
+  unit: string
+  spindle_rpm: string
+}
+
+interface AxisRow extends Row {
+  id: number
+  machine_id: number
+  name: string
+}
+
+/** Machines and axes found by name, in use before put away, or added; sessions by axis, start and procedure. */
+export function mergePlaces(connection: Connection, report: MergeReport): Places {
+  const machines = new Map<number, number>()
+  const axes = new Map<number, number>()
+  const added = { machines: new Set<number>(), axes: new Set<number>() }
+  for (const machine of connection.all<MachineRow>('SELECT * FROM other.machine ORDER BY id')) {
+    const here = connection.get<MachineRow>(
+      'SELECT * FROM main.machine WHERE name = ? ORDER BY removed_at IS NOT NULL, id DESC LIMIT 1',
+      machine.name,
+    )
+    if (here === undefined) {
+      machines.set(machine.id, insertRow(connection, 'machine', machine))
+      added.machines.add(machine.id)
+      report.machines++
+    } else if (agree(machine, here, report)) machines.set(machine.id, here.id)
+  }
+  for (const axis of connection.all<AxisRow>('SELECT * FROM other.axis ORDER BY id')) {
+    const machineId = machines.get(axis.machine_id)
+    if (machineId === undefined) continue
+    const here = connection.get<AxisRow>(
+      `SELECT * FROM main.axis WHERE machine_id = ? AND name = ? ORDER BY removed_at IS NOT NULL, id DESC LIMIT 1`,
+      machineId,
+      axis.name,
+    )
+    if (here === undefined) {
+      axes.set(axis.id, insertRow(connection, 'axis', { ...axis, machine_id: machineId }))
+      added.axes.add(axis.id)
+      report.axes++
+    } else if (sameDial(axis, here, report)) axes.set(axis.id, here.id)
+  }
+  return { machines, axes, sessions: mergeSessions(connection, axes), added }
+}
+
+function mergeSessions(connection: Connection, axes: ReadonlyMap<number, number>): Map<number, number> {
+  const sessions = new Map<number, number>()
+  for (const session of connection.all<Row & { id: number; axis_id: number }>(
+    'SELECT * FROM other.session ORDER BY id',
+  )) {
+    const axisId = axes.get(session.axis_id)
+    if (axisId === undefined) continue
+    const here = connection.get<{ id: number }>(
+      'SELECT id FROM main.session WHERE axis_id = ? AND started_at = ? AND procedure = ?',
+      axisId,
+      session.started_at ?? null,
+      session.procedure ?? null,
+    )
+    sessions.set(session.id, here?.id ?? insertRow(connection, 'session', { ...session, axis_id: axisId }))
+    if (here !== undefined && session.ended_at !== null) {
+      connection.run(
+        'UPDATE main.session SET ended_at = ? WHERE id = ? AND ended_at IS NULL',
+        session.ended_at ?? null,
+        here.id,
+      )
+    }
+  }
+  return sessions
+}
+
+/** Inserts a row of the other store under a number of its own here. */
+export function insertRow(connection: Connection, table: string, { id: _, ...row }: Row): number {
+  return connection.insert(`main.${table}`, row)
+}
+
+function agree(there: MachineRow, here: MachineRow, report: MergeReport): boolean {
+  if (there.unit !== here.unit) {
+    report.conflicts.push({
+      code: 'other-unit',
+      message: `${here.name} is in ${here.unit} here and in ${there.unit} there; nothing of it was taken in.`,
+    })
+    return false
+  }
+  if (there.spindle_rpm !== here.spindle_rpm) {
+    report.conflicts.push({
+      code: 'other-spindle',
+      message: `${here.name} has spindle speeds ${list(here.spindle_rpm)} here and ${list(there.spindle_rpm)} there; those here were kept.`,
+    })
+  }
+  return true
+}
+
+function sameDial(there: AxisRow, here: AxisRow, report: MergeReport): boolean {
+  const differs = (columns: readonly string[]) =>
+    columns.filter((column) => there[column] !== here[column]).map((column) => WORDS[column] ?? column)
+  const dial = differs(['dial_min', 'dial_max', 'stepped'])
+  if (dial.length > 0) {
+    report.conflicts.push({
+      code: 'other-dial',
+      message: `Axis ${here.name} has another dial there (${dial.join(', ')}); nothing of it was taken in.`,
+    })
+    return false
+  }
+  const rest = differs(['travel_mm', 'marks', 'leadscrew_pitch_mm', 'dial_clicks'])
+  if (rest.length > 0) {
+    report.conflicts.push({
+      code: 'other-travel',
+      message: `Axis ${here.name} is described otherwise there (${rest.join(', ')}); what stands here was kept.`,
+    })
+  }
+  return true
+}
+
+const WORDS: Readonly<Record<string, string>> = {
+  dial_min: 'lowest number',
+  dial_max: 'highest number',
+  stepped: 'stepped or not',
+  travel_mm: 'travel',
+  marks: 'marks',
+  leadscrew_pitch_mm: 'leadscrew pitch',
+  dial_clicks: 'clicking or not',
+}
+
+function list(json: string): string {
+  return json === '[]' ? 'unknown' : json.slice(1, -1)
+}

@@ -1,0 +1,60 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { Connection } from '../connection.js'
+import { copyDatabase } from '../copy-database.js'
+import { openForReading, openForWriting } from '../open-database.js'
+import { mergeChanges } from './merge-changes.js'
+import { mergePlaces } from './merge-places.js'
+import { mergeRecordings } from './merge-recordings.js'
+import { emptyReport, type MergeReport } from './merge-report.js'
+import { mergeRuns } from './merge-runs.js'
+import { mergeTables } from './merge-tables.js'
+
+const BUSY_TIMEOUT_MS = 1000
+
+/**
+ * Takes in everything another store holds that this one does not: machines and axes by name, recordings and runs by
+ * their id, tables by direction, hash and date, rechecks, and the changes to runs. All of it or, on any error, nothing.
+ * Nothing here is overwritten: what both hold differently is a conflict, told and kept as it was here, except a run's
+ * standing (dropped, taken back, judged again), where the later change counts, as it would have in one store. So it
+ * does not matter which store takes in the other, or how often. The other store stays as it is.
+ *
+ * @throws StoreError where the other file is no store of ours or cannot be read; FileError `file-not-written`
+ */
+export function mergeStore(connection: Connection, otherPath: string): MergeReport {
+  const folder = mkdtempSync(join(tmpdir(), 'tablepace-merge-'))
+  try {
+    const copy = join(folder, 'other.db')
+    copyOf(otherPath, copy)
+    connection.run('ATTACH DATABASE ? AS other', copy)
+    try {
+      return connection.write(() => merged(connection))
+    } finally {
+      connection.run('DETACH DATABASE other')
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+/** A private copy in today's schema, so that the other store is neither changed nor watched while it is read. */
+function copyOf(path: string, copy: string): void {
+  const other = openForReading(path, BUSY_TIMEOUT_MS)
+  try {
+    copyDatabase(other.connection, copy, { replace: false })
+  } finally {
+    other.close()
+  }
+  openForWriting(copy, BUSY_TIMEOUT_MS).close()
+}
+
+function merged(connection: Connection): MergeReport {
+  const report = emptyReport()
+  const places = mergePlaces(connection, report)
+  mergeRecordings(connection, places, report)
+  mergeRuns(connection, places, report)
+  mergeTables(connection, places, report)
+  mergeChanges(connection, places)
+  return report
+}
