@@ -9,6 +9,7 @@ import { registerExplain } from './commands/explain.js'
 import { registerExport } from './commands/export.js'
 import { registerFit } from './commands/fit.js'
 import { registerHistory } from './commands/history.js'
+import { registerImport } from './commands/import.js'
 import { registerLookups } from './commands/lookup.js'
 import { registerMachine } from './commands/machine.js'
 import { registerMaterials } from './commands/materials.js'
@@ -66,6 +67,7 @@ export function buildProgram(): Command {
   registerExplain(program)
   registerPlot(program)
   registerExport(program)
+  registerImport(program)
   registerHistory(program)
   registerReadout(program)
   registerSelfcheck(program)

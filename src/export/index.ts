@@ -1,5 +1,7 @@
 export { cardHtml } from './card-html.js'
 export { DESCRIPTOR, dataPackage, type ExportedRun } from './data-package.js'
+export { documentOfPackage } from './read-data-package.js'
+export { readTableDocument, type TablesRead, tablesOf } from './read-table-document.js'
 export { tablesToCsv } from './table-csv.js'
 export { type ExportedAxis, tableDocument, tablesToJson } from './table-document.js'
 export { tablesToMarkdown } from './table-markdown.js'

@@ -20,5 +20,5 @@ export type {
 export type { MergeConflict, MergeReport } from './merge/index.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
 export { CUTTING, isCutting, LOAD_TAG } from './run-load.js'
-export { type HashedTable, tableHash } from './table-hash.js'
-export type { NewFit, StoredTable, TableSummary } from './table-types.js'
+export { type HashedTable, refuseChanged, tableHash } from './table-hash.js'
+export type { NewFit, StoredTable, TableFromFile, TableSummary } from './table-types.js'

@@ -1,4 +1,5 @@
 import { createRequire } from 'node:module'
+import { DataError } from '../errors/index.js'
 import type { FeedTable } from '../regression/index.js'
 
 /** What a table says; names, ids, version and date are not part of it. */
@@ -19,6 +20,16 @@ export function tableHash(table: HashedTable): string {
   return createHash('sha256')
     .update(canonicalJson({ direction, stepped, marks, curve, method }))
     .digest('hex')
+}
+
+/** @throws DataError `hash-mismatch` where a table's content is not what its hash was made from */
+export function refuseChanged(table: HashedTable & { readonly hash: string }): void {
+  if (tableHash(table) === table.hash) return
+  throw new DataError(
+    'hash-mismatch',
+    `The numbers of the ${table.direction === 1 ? '+' : '-'} table are not those that its hash was made from: they were changed since.`,
+    'Export it again from the store that fitted it.',
+  )
 }
 
 function canonicalJson(value: unknown): string {

@@ -7,6 +7,7 @@ import type {
   NoiseSummary,
 } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
+import type { HashedTable } from './table-hash.js'
 
 export interface NewFit {
   readonly axisId: number
@@ -39,4 +40,16 @@ export interface TableSummary {
   readonly warnings: FittedDirection['warnings']
   readonly parentVersion: number | null
   readonly reason: string | null
+}
+
+/** A table that another store fitted and handed on as a file, its numbers in mm/min. */
+export interface TableFromFile extends HashedTable {
+  readonly axisId: number
+  readonly fittedAt: string
+  /** What the file says; must be that of the content. */
+  readonly hash: string
+  /** Names of runs that stayed where they were measured. */
+  readonly runIds: readonly string[]
+  /** Where it came from, in words. */
+  readonly reason: string
 }

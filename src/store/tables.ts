@@ -4,8 +4,8 @@ import type { Direction } from '../traverse/index.js'
 import type { LengthUnit } from '../units/index.js'
 import type { Connection } from './connection.js'
 import { toJson } from './stored-values.js'
-import { tableHash } from './table-hash.js'
-import type { NewFit, StoredTable, TableSummary } from './table-types.js'
+import { type HashedTable, refuseChanged, tableHash } from './table-hash.js'
+import type { NewFit, StoredTable, TableFromFile, TableSummary } from './table-types.js'
 
 interface VersionRow {
   direction: Direction
@@ -69,6 +69,36 @@ export class Tables {
     })
   }
 
+  /**
+   * Keeps a table that came in a file as the next version of its direction, with the date it was fitted.
+   *
+   * @returns null where this store has the table already (direction, hash and date the same)
+   * @throws DataError `hash-mismatch` where the content is not what the hash was made from
+   */
+  takeIn(table: TableFromFile, nowIso: string): StoredTable | null {
+    refuseChanged(table)
+    return this.#connection.write(() => {
+      if (this.#has(table)) return null
+      const { axisId, method, fittedAt, reason } = table
+      const fitId = this.#connection.insert('fit', {
+        axis_id: axisId,
+        fitted_at: fittedAt,
+        method_name: method.name,
+        method_version: method.version,
+        reason,
+        difference: 'null',
+        noise: 'null',
+      })
+      const { tableId, version } = this.#addVersion(fitId, table)
+      this.#connection.insert('imported_table', {
+        table_id: tableId,
+        imported_at: nowIso,
+        run_ids: toJson(table.runIds, 'a run id'),
+      })
+      return this.version(axisId, table.direction, version)
+    })
+  }
+
   /** The table of this direction that was fitted last, or null before the first fit. */
   inForce(axisId: number, direction: Direction): StoredTable | null {
     const row = this.#connection.get<TableRow>(
@@ -104,7 +134,8 @@ export class Tables {
       .all<VersionRow & { mark_count: number; run_count: number }>(
         `SELECT direction, version, parent_version, warnings, hash, fitted_at, method_name, method_version, reason,
           json_array_length(marks) AS mark_count,
-          (SELECT count(*) FROM table_run WHERE table_id = table_version.id) AS run_count
+          coalesce((SELECT json_array_length(run_ids) FROM imported_table WHERE table_id = table_version.id),
+            (SELECT count(*) FROM table_run WHERE table_id = table_version.id)) AS run_count
           FROM table_version JOIN fit ON fit.id = fit_id WHERE table_version.axis_id = ? ORDER BY table_version.id`,
         axisId,
       )
@@ -112,30 +143,67 @@ export class Tables {
   }
 
   #saveDirection(fit: NewFit, fitId: number, fitted: FittedDirection): StoredTable {
-    const parent = this.#newestVersion(fit.axisId, fitted.direction)
-    const version = (parent ?? 0) + 1
     const axis = this.#connection.get<{ stepped: number }>(
       'SELECT stepped FROM axis WHERE id = ?',
       fit.axisId,
     )
-    const stepped = axis?.stepped === 1
-    const { direction, marks, curve, runIds } = fitted
+    const { axisId, method } = fit
+    const { tableId, version } = this.#addVersion(fitId, {
+      ...fitted,
+      axisId,
+      method,
+      stepped: axis?.stepped === 1,
+    })
+    for (const [ordinal, runId] of fitted.runIds.entries()) {
+      this.#connection.insert('table_run', { table_id: tableId, ordinal, run_id: runId })
+    }
+    return this.version(axisId, fitted.direction, version)
+  }
+
+  #addVersion(
+    fitId: number,
+    table: HashedTable & { readonly axisId: number; readonly warnings?: FittedDirection['warnings'] },
+  ): { tableId: number; version: number } {
+    const { axisId, direction, stepped, marks, curve } = table
+    const parent = this.#newestVersion(axisId, direction)
+    const version = (parent ?? 0) + 1
     const tableId = this.#connection.insert('table_version', {
       fit_id: fitId,
-      axis_id: fit.axisId,
+      axis_id: axisId,
       direction,
       version,
       parent_version: parent,
       stepped: stepped ? 1 : 0,
       marks: toJson(marks, 'a number of a mark'),
       curve: toJson(curve, 'a number of the curve'),
-      warnings: toJson(fitted.warnings, 'a warning'),
-      hash: tableHash({ direction, stepped, marks, curve, method: fit.method }),
+      warnings: toJson(table.warnings ?? [], 'a warning'),
+      hash: tableHash(table),
     })
-    for (const [ordinal, runId] of runIds.entries()) {
-      this.#connection.insert('table_run', { table_id: tableId, ordinal, run_id: runId })
-    }
-    return this.version(fit.axisId, direction, version)
+    return { tableId, version }
+  }
+
+  #has({ axisId, direction, hash, fittedAt }: TableFromFile): boolean {
+    const row = this.#connection.get(
+      `SELECT table_version.id FROM table_version JOIN fit ON fit.id = fit_id
+        WHERE table_version.axis_id = ? AND direction = ? AND hash = ? AND fitted_at = ?`,
+      axisId,
+      direction,
+      hash,
+      fittedAt,
+    )
+    return row !== undefined
+  }
+
+  /** Runs the table was fitted from; of a table that came in a file the names alone. */
+  #runIds(tableId: number, place: string): string[] {
+    const imported = this.#connection.get<{ run_ids: string }>(
+      'SELECT run_ids FROM imported_table WHERE table_id = ?',
+      tableId,
+    )
+    if (imported !== undefined) return this.#connection.json<string[]>(imported.run_ids, place)
+    return this.#connection
+      .all<{ run_id: string }>('SELECT run_id FROM table_run WHERE table_id = ? ORDER BY ordinal', tableId)
+      .map((run) => run.run_id)
   }
 
   #afterEarlierFits(axisId: number, fittedAt: string): string {
@@ -167,9 +235,7 @@ export class Tables {
       stepped: row.stepped === 1,
       marks: json<StoredTable['marks']>(row.marks),
       curve: json<StoredTable['curve']>(row.curve),
-      runIds: this.#connection
-        .all<{ run_id: string }>('SELECT run_id FROM table_run WHERE table_id = ? ORDER BY ordinal', row.id)
-        .map((run) => run.run_id),
+      runIds: this.#runIds(row.id, place),
       difference: json<StoredTable['difference']>(row.difference),
       noise: json<StoredTable['noise']>(row.noise),
     }

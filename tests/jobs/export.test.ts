@@ -1,29 +1,12 @@
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { fittedByStopwatch } from '../harness/stopwatch-table.js'
 import { elementsOf, readXml, textOf } from '../picture/read-xml.js'
-
-/** A machine timed by stopwatch, five marks twice in both directions, and fitted. */
-async function fitted() {
-  const folder = temporaryFolder()
-  const tablepace = programOn(join(folder, 'store.db'))
-  await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
-  await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
-  const rows = ['+', '-'].flatMap((direction) =>
-    [2, 4, 6, 8, 10].flatMap((dial) =>
-      [0, 0.2].map((late) => `${dial},${direction},6,${(60 * 6) / (2 * dial) + late}`),
-    ),
-  )
-  writeFileSync(join(folder, 'sheet.csv'), `dial,direction,distance,time\n${rows.join('\n')}\n`)
-  await tablepace.json('traverse', '--from', join(folder, 'sheet.csv'))
-  await tablepace.json('fit')
-  return { folder, tablepace }
-}
 
 describe('export --format FORMAT --to PATH', () => {
   it('writes every format there is', async () => {
-    const { folder, tablepace } = await fitted()
+    const { folder, tablepace } = await fittedByStopwatch()
     const written = async (format: string, name: string) => {
       const to = join(folder, name)
       const said = await tablepace.json<{ files: string[]; tables: number }>(
@@ -79,7 +62,7 @@ describe('export --format FORMAT --to PATH', () => {
   })
 
   it('says in a sentence what cannot be written', async () => {
-    const { folder, tablepace } = await fitted()
+    const { folder, tablepace } = await fittedByStopwatch()
     const refused = async (...args: string[]) => {
       const { exitCode, stderr } = await tablepace.run('--json', 'export', ...args)
       return [exitCode, JSON.parse(stderr).error.code]

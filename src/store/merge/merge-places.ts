@@ -39,7 +39,7 @@ export function mergePlaces(connection: Connection, report: MergeReport): Places
       machines.set(machine.id, insertRow(connection, 'machine', machine))
       added.machines.add(machine.id)
       report.machines++
-    } else if (agree(machine, here, report)) machines.set(machine.id, here.id)
+    } else if (agree(connection, machine, here, report)) machines.set(machine.id, here.id)
   }
   for (const axis of connection.all<AxisRow>('SELECT * FROM other.axis ORDER BY id')) {
     const machineId = machines.get(axis.machine_id)
@@ -53,7 +53,7 @@ export function mergePlaces(connection: Connection, report: MergeReport): Places
       axes.set(axis.id, insertRow(connection, 'axis', { ...axis, machine_id: machineId }))
       added.axes.add(axis.id)
       report.axes++
-    } else if (sameDial(axis, here, report)) axes.set(axis.id, here.id)
+    } else if (sameDial(connection, axis, here, report)) axes.set(axis.id, here.id)
   }
   return { machines, axes, sessions: mergeSessions(connection, axes), added }
 }
@@ -88,7 +88,7 @@ export function insertRow(connection: Connection, table: string, { id: _, ...row
   return connection.insert(`main.${table}`, row)
 }
 
-function agree(there: MachineRow, here: MachineRow, report: MergeReport): boolean {
+function agree(connection: Connection, there: MachineRow, here: MachineRow, report: MergeReport): boolean {
   if (there.unit !== here.unit) {
     report.conflicts.push({
       code: 'other-unit',
@@ -96,7 +96,8 @@ function agree(there: MachineRow, here: MachineRow, report: MergeReport): boolea
     })
     return false
   }
-  if (there.spindle_rpm !== here.spindle_rpm) {
+  fillUnknown(connection, 'machine', there, here)
+  if (differ(there.spindle_rpm, here.spindle_rpm)) {
     report.conflicts.push({
       code: 'other-spindle',
       message: `${here.name} has spindle speeds ${list(here.spindle_rpm)} here and ${list(there.spindle_rpm)} there; those here were kept.`,
@@ -105,9 +106,9 @@ function agree(there: MachineRow, here: MachineRow, report: MergeReport): boolea
   return true
 }
 
-function sameDial(there: AxisRow, here: AxisRow, report: MergeReport): boolean {
+function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report: MergeReport): boolean {
   const differs = (columns: readonly string[]) =>
-    columns.filter((column) => there[column] !== here[column]).map((column) => WORDS[column] ?? column)
+    columns.filter((column) => differ(there[column], here[column])).map((column) => WORDS[column] ?? column)
   const dial = differs(['dial_min', 'dial_max', 'stepped'])
   if (dial.length > 0) {
     report.conflicts.push({
@@ -116,6 +117,7 @@ function sameDial(there: AxisRow, here: AxisRow, report: MergeReport): boolean {
     })
     return false
   }
+  fillUnknown(connection, 'axis', there, here)
   const rest = differs(['travel_mm', 'marks', 'leadscrew_pitch_mm', 'dial_clicks'])
   if (rest.length > 0) {
     report.conflicts.push({
@@ -124,6 +126,32 @@ function sameDial(there: AxisRow, here: AxisRow, report: MergeReport): boolean {
     })
   }
   return true
+}
+
+/** What may be told of a machine or axis later than the rest. */
+const MAY_BE_UNKNOWN = ['spindle_rpm', 'marks', 'leadscrew_pitch_mm']
+
+/** Two known things that are not the same. */
+function differ(there: SqlValue | undefined, here: SqlValue | undefined): boolean {
+  return there !== here && !isUnknown(there) && !isUnknown(here)
+}
+
+function isUnknown(value: SqlValue | undefined): boolean {
+  return value === null || value === undefined || value === '[]'
+}
+
+/** Learns what was not known here. */
+function fillUnknown(
+  connection: Connection,
+  table: 'machine' | 'axis',
+  there: Row & { id: number },
+  here: Row & { id: number },
+): void {
+  for (const column of MAY_BE_UNKNOWN) {
+    const known = there[column]
+    if (known !== undefined && isUnknown(here[column]) && !isUnknown(known))
+      connection.update(`main.${table}`, here.id, { [column]: known })
+  }
 }
 
 const WORDS: Readonly<Record<string, string>> = {

@@ -69,6 +69,11 @@ function addVersion(connection: Connection, table: VersionRow & { axis_id: numbe
     tableId,
     table.id,
   )
+  connection.run(
+    'INSERT INTO main.imported_table SELECT ?, imported_at, run_ids FROM other.imported_table WHERE table_id = ?',
+    tableId,
+    table.id,
+  )
   return version
 }
 

@@ -1,4 +1,5 @@
 import { INITIAL } from './0001-initial.js'
+import { IMPORTED_TABLES } from './0002-imported-tables.js'
 
 /** The steps from an empty file to today's schema, in order; step n leaves `user_version` n. Never edit a released step. */
-export const MIGRATIONS: readonly string[] = [INITIAL]
+export const MIGRATIONS: readonly string[] = [INITIAL, IMPORTED_TABLES]

@@ -220,6 +220,16 @@ describe('store.mergeFrom(path)', () => {
     expect(here.mergeFrom(stepped.path).conflicts.map(({ code }) => code)).toEqual(['other-dial'])
   })
 
+  it('learns what was not known here', () => {
+    const here = newStore()
+    here.machines.add({ name: 'knee mill', unit: 'mm', spindleRpm: [] }, NOW)
+    const there = newStore()
+    addAxis(there)
+    expect(here.mergeFrom(there.path).conflicts).toEqual([])
+    expect(here.machines.byName('knee mill').spindleRpm).toEqual([115, 190, 320])
+    expect(there.mergeFrom(here.path).conflicts).toEqual([])
+  })
+
   it('keeps one of two judgements of the same recording, and leaves out the table that stands on the other', () => {
     const store = newStore()
     const axis = addAxis(store)

@@ -1,0 +1,157 @@
+import { DataError } from '../errors/index.js'
+import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
+import type { LengthUnit } from '../units/index.js'
+import { mmReading, mmReadings } from './exact-length.js'
+import type { ExportedAxis } from './table-document.js'
+import { type TableDocument, tableDocumentSchema } from './table-document-schema.js'
+
+/** What a table document tells, in mm and mm/min. */
+export interface TablesRead {
+  readonly machine: string
+  readonly axis: string
+  readonly unit: LengthUnit
+  /** Undefined in documents of programs that did not write it. */
+  readonly axisDetails: ExportedAxis | undefined
+  readonly tables: readonly FeedTable[]
+}
+
+/**
+ * Reads a table document (`calibration/schema/table-document.schema.json`) as `export` wrote it.
+ *
+ * @param place the file, for messages
+ * @param hashOf makes the hash of a table's content; where several numbers of mm read as the same inches, those that
+ *   the table's own hash was made from are taken
+ * @throws DataError `not-a-table-document` naming place and what is wrong, `newer-document`
+ */
+export function readTableDocument(
+  text: string,
+  place: string,
+  hashOf: (table: FeedTable) => string,
+): TablesRead {
+  let json: unknown
+  try {
+    json = JSON.parse(text)
+  } catch {
+    throw notADocument(place, 'it is not JSON')
+  }
+  return tablesOf(parseTableDocument(json, place), hashOf)
+}
+
+/** A value parsed into a table document. @throws as `readTableDocument` */
+export function parseTableDocument(value: unknown, place: string): TableDocument {
+  const version = (value as { schema?: { version?: unknown } } | null)?.schema?.version
+  if (typeof version === 'number' && version > 1) {
+    throw new DataError(
+      'newer-document',
+      `${place} is a table document of format ${version}; this program reads format 1.`,
+      'Bring tablepace up to date, or export it there as csv.',
+    )
+  }
+  const parsed = tableDocumentSchema.safeParse(value)
+  if (parsed.success) return parsed.data
+  const [issue] = parsed.error.issues
+  throw notADocument(
+    place,
+    `${issue?.path.join('.') || 'the document'}: ${issue?.message ?? 'is not as described'}`,
+  )
+}
+
+/** The tables of a document in mm/min. */
+export function tablesOf(document: TableDocument, hashOf: (table: FeedTable) => string): TablesRead {
+  const unit: LengthUnit = document.unit.feed === 'in/min' ? 'in' : 'mm'
+  const { machine, axis, axisDetails } = document
+  return {
+    machine,
+    axis,
+    unit,
+    axisDetails: axisDetails && {
+      travelMm: mmReading(axisDetails.travel, unit),
+      dialMin: axisDetails.dial[0],
+      dialMax: axisDetails.dial[1],
+      marks: axisDetails.dialMarks,
+      stepped: axisDetails.stepped,
+      dialClicks: axisDetails.dialClicks,
+      leadscrewPitchMm:
+        axisDetails.leadscrewPitch === null ? null : mmReading(axisDetails.leadscrewPitch, unit),
+    },
+    tables: document.tables.map((table) => {
+      const made = (mm: (value: number) => number): FeedTable => ({
+        machine,
+        axis,
+        unit,
+        direction: table.direction === '+' ? 1 : -1,
+        version: table.version,
+        fittedAt: table.fittedAt,
+        stepped: table.stepped,
+        marks: table.marks.map((mark): MarkFit => ({ ...point(mark, mm), runs: mark.runs })),
+        curve: table.curve.map((one) => point(one, mm)),
+        runIds: table.runIds,
+        method: table.method,
+        hash: table.hash,
+      })
+      return withOwnHash(made, unit, table.hash, hashOf)
+    }),
+  }
+}
+
+/** How many numbers whose mm cannot be told from the inches alone are tried both ways. */
+const MOST_DOUBTFUL = 8
+
+/**
+ * The table whose content has the hash. It fails to come out only where a number stands so near the edge of its ninth
+ * digit that its last bit decides the rounding; then the other readings of these numbers are tried.
+ */
+function withOwnHash(
+  made: (mm: (value: number) => number) => FeedTable,
+  unit: LengthUnit,
+  hash: string,
+  hashOf: (table: FeedTable) => string,
+): FeedTable {
+  const doubtful = new Map<number, number[]>()
+  const plain = made((value) => {
+    const readings = roundedApart(mmReadings(value, unit))
+    if (readings.length > 1) doubtful.set(value, readings)
+    return mmReading(value, unit)
+  })
+  if (doubtful.size === 0 || doubtful.size > MOST_DOUBTFUL || hashOf(plain) === hash) return plain
+  for (const choice of choices([...doubtful])) {
+    const table = made((value) => choice.get(value) ?? mmReading(value, unit))
+    if (hashOf(table) === hash) return table
+  }
+  return plain
+}
+
+function roundedApart(readings: readonly number[]): number[] {
+  const seen = new Map(readings.map((reading) => [reading.toPrecision(9), reading]))
+  return [...seen.values()]
+}
+
+function choices(doubtful: readonly (readonly [number, readonly number[]])[]): Map<number, number>[] {
+  return doubtful.reduce<Map<number, number>[]>(
+    (made, [value, readings]) =>
+      made.flatMap((choice) => readings.map((reading) => new Map(choice).set(value, reading))),
+    [new Map()],
+  )
+}
+
+type DocumentPoint = TableDocument['tables'][number]['curve'][number]
+
+function point({ dial, feed, nextSetting95 }: DocumentPoint, mm: (value: number) => number): CurvePoint {
+  const ends = (interval: readonly [number, number] | null): IntervalMmPerMin | null =>
+    interval && [mm(interval[0]), mm(interval[1])]
+  return {
+    dial,
+    feedMmPerMin: mm(feed.value),
+    standardUncertaintyMmPerMin: feed.standardUncertainty === null ? null : mm(feed.standardUncertainty),
+    interval95: ends(feed.interval95),
+    nextSetting95: ends(nextSetting95),
+  }
+}
+
+function notADocument(place: string, what: string): DataError {
+  return new DataError(
+    'not-a-table-document',
+    `${place} cannot be taken in: ${what}.`,
+    'Give a file that "tablepace export --format json" wrote, a data package, or the store of another tablepace.',
+  )
+}
