@@ -18,6 +18,7 @@ import { registerReadout } from './commands/readout.js'
 import { registerRestore } from './commands/restore.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
+import { registerSheet } from './commands/sheet.js'
 import { registerStops } from './commands/stops.js'
 import { registerTable } from './commands/table.js'
 import { registerTraverse } from './commands/traverse.js'
@@ -57,6 +58,7 @@ export function buildProgram(): Command {
   registerAxis(program)
   registerTraverse(program)
   registerCalibrate(program)
+  registerSheet(program)
   registerRuns(program)
   registerFit(program)
   registerTable(program)

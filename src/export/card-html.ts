@@ -9,6 +9,7 @@ import {
   withinWords,
 } from '../picture/index.js'
 import { feedUnit } from '../units/index.js'
+import { escapeHtml } from './escape-html.js'
 
 /** Both sheet sizes in use: without a size the printer's own holds; the card fits A4 and Letter upright. */
 const STYLE = `@page { margin: 10mm }
@@ -55,12 +56,4 @@ ${rows.join('\n')}
 </body>
 </html>
 `
-}
-
-function escapeHtml(text: string): string {
-  return text
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('"', '&quot;')
 }

@@ -24,6 +24,8 @@ export interface LineRecording {
 export interface StopwatchSheet {
   readonly kind: 'sheet'
   readonly entries: readonly StopwatchEntry[]
+  /** Rows whose time is still empty: traverses that have not been made yet. */
+  readonly blankRows: number
 }
 
 /** Bytes looked at to tell what a file is. */

@@ -42,15 +42,16 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
 }
 
 /**
- * Reads `+` or `-` as a direction.
+ * Reads `+` or `-` as a direction, or the words for them, which a spreadsheet leaves alone.
  *
  * @throws DataError `bad-direction`
  */
 export function parseDirection(text: string, where: string): 1 | -1 {
-  const plain = text.trim()
-  if (plain === '+') return 1
+  // An apostrophe before a sign tells a spreadsheet that it begins no formula.
+  const plain = text.trim().replace(/^'/, '').toLowerCase()
+  if (plain === '+' || plain === 'plus') return 1
   // Spreadsheets turn a hyphen into the typographic minus sign.
-  if (plain === '-' || plain === '\u2212') return -1
+  if (plain === '-' || plain === '\u2212' || plain === 'minus') return -1
   throw new DataError(
     'bad-direction',
     `${where}: "${text}" is not a direction.`,

@@ -7,7 +7,8 @@ import { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stop
 
 /**
  * Reads a sheet of stopwatch entries with the columns `dial`, `direction`, `distance`, `time` and maybe
- * `note`. Distances and times may carry units; bare ones are in the machine's unit and in s.
+ * `note`. Distances and times may carry units; bare ones are in the machine's unit and in s. A row whose time is empty
+ * is a traverse that has not been made yet, and is counted but not read.
  *
  * @throws DataError naming file and row: `bad-row`, `bad-direction`, `bad-stopwatch-entry`, `no-usable-lines`
  */
@@ -18,15 +19,22 @@ export async function readStopwatchSheet(
   machineUnit: LengthUnit,
 ): Promise<StopwatchSheet> {
   const entries: StopwatchEntry[] = []
-  for await (const row of readCsvRows(path, bytes, delimiter)) entries.push(readEntry(row, machineUnit))
+  let blankRows = 0
+  for await (const row of readCsvRows(path, bytes, delimiter)) {
+    // A row that breaks off may have lost its time.
+    if (row.cells.time === '' && !row.short) blankRows++
+    else entries.push(readEntry(row, machineUnit))
+  }
   if (entries.length === 0) {
     throw new DataError(
       'no-usable-lines',
-      `${path} has a header but no entries.`,
-      'Write one traverse a row.',
+      blankRows === 0
+        ? `${path} has a header but no entries.`
+        : `${path} has ${blankRows} rows, and none has a time yet.`,
+      blankRows === 0 ? 'Write one traverse a row.' : 'Write the time of each traverse into its row.',
     )
   }
-  return { kind: 'sheet', entries }
+  return { kind: 'sheet', entries, blankRows }
 }
 
 function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {

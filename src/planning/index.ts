@@ -1,5 +1,6 @@
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookups.js'
 export { type MeasuredRange, measuredRange } from './measured-range.js'
+export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './run-sheet.js'
 export {
   nextStep,
   type PlannedAxis,

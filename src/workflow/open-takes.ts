@@ -25,6 +25,8 @@ export interface FileReading {
 export interface OpenedTakes {
   readonly readout: readonly ReadoutTake[]
   readonly stopwatch: readonly StopwatchTake[]
+  /** What the user must know of the files, one sentence each. */
+  readonly notes: readonly string[]
 }
 
 /**
@@ -41,9 +43,15 @@ export async function openTakes(
 ): Promise<OpenedTakes> {
   const readout: ReadoutTake[] = []
   const stopwatch: StopwatchTake[] = []
+  const notes: string[] = []
   for (const { path, dial } of files) {
     const opened = await openRecording(path, reading.machineUnit)
     if (opened.kind === 'sheet') {
+      if (opened.blankRows > 0) {
+        notes.push(
+          `${path}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
+        )
+      }
       for (const { note, ...entry } of opened.entries) {
         const record = { ...entry, marks: null }
         stopwatch.push({
@@ -75,5 +83,5 @@ export async function openTakes(
       lines: opened.lines,
     })
   }
-  return { readout, stopwatch }
+  return { readout, stopwatch, notes }
 }

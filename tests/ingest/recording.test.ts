@@ -164,6 +164,7 @@ describe('a sheet of stopwatch entries', () => {
     ].join('\n')
     expect(await openRecording(await file('sheet.csv', text), 'in')).toEqual({
       kind: 'sheet',
+      blankRows: 0,
       entries: [
         {
           dial: 3.5,

@@ -8,6 +8,7 @@ import {
   tryStopwatchTakes,
 } from '../../workflow/index.js'
 import { parseDial } from '../options.js'
+import { say } from '../terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
 
@@ -22,6 +23,7 @@ export async function traverseFromFiles(
   const files = namedFiles(options).map((file) => ({ ...file, dial: file.dial ?? dial }))
   const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
   const takes = await openTakes(files, axis, reading)
+  takes.notes.forEach(say)
   if (!options.save) {
     const tried = [...(await tryReadoutTakes(axis, takes.readout)), ...tryStopwatchTakes(takes.stopwatch)]
     return presentOutcomes(tried, target, options)

@@ -1,0 +1,54 @@
+import { type Command, Option } from 'commander'
+import { type AxisOptions, withAxis } from '../context.js'
+import { withAxisOptions } from '../options.js'
+import { printJson, printResult } from '../terminal.js'
+
+interface SheetOptions extends AxisOptions {
+  readonly procedure: string
+  readonly travel?: string
+  readonly format?: 'csv' | 'html'
+  readonly to: string
+}
+
+const AFTER_HELP = `
+The CSV sheet comes back with its times filled in: tablepace traverse --from sheet.csv. Rows without a time are left
+out, so a sheet may be read when it is half done; read each time only once.
+
+Examples
+  tablepace sheet --to sheet.html
+  tablepace sheet --to sheet.csv --travel 6in
+  tablepace sheet --procedure quick --format csv --to -
+`
+
+/** `sheet` writes the blank run sheet to take to the machine. */
+export function registerSheet(program: Command): void {
+  withAxisOptions(
+    program.command('sheet').description('a blank run sheet for the stopwatch, to print or to fill in'),
+  )
+    .option('--procedure <name>', 'which marks, passes and directions', 'stopwatch')
+    .option('--travel <length>', 'the same travel for all rows (default: suggested where the feed is known)')
+    .addOption(
+      new Option('--format <kind>', 'csv to fill in, html to print (default: by the name)').choices([
+        'csv',
+        'html',
+      ]),
+    )
+    .requiredOption('--to <path>', 'file to write; - for standard output')
+    .addHelpText('after', AFTER_HELP)
+    .action((_: unknown, command: Command) => sheet(command.optsWithGlobals()))
+}
+
+function sheet(options: SheetOptions): Promise<void> {
+  return withAxis(options, 'read', async (store, target) => {
+    const { sheetContent } = await import('../sheet-content.js')
+    const { content, rows, format } = await sheetContent(store, target, options)
+    if (options.to === '-') {
+      process.stdout.write(content)
+      return
+    }
+    const { writeFileAtomically } = await import('../../export/index.js')
+    writeFileAtomically(options.to, content)
+    if (options.json) printJson({ path: options.to, format, rows })
+    else printResult(`Wrote ${rows} runs to be made to ${options.to}`)
+  })
+}

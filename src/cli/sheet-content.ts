@@ -1,0 +1,61 @@
+import { extname } from 'node:path'
+import { UsageError } from '../errors/index.js'
+import { runSheetCsv, runSheetHtml } from '../export/index.js'
+import type { MachineAxis, Store } from '../store/index.js'
+import { parseLengthMm } from '../units/index.js'
+import { findProcedure, makeRunSheet } from '../workflow/index.js'
+import { cautionsFor } from './cautions.js'
+
+type SheetFormat = 'csv' | 'html'
+
+/** The blank run sheet of an axis, as CSV or as a page to print. */
+export async function sheetContent(
+  store: Store,
+  target: MachineAxis,
+  options: {
+    readonly procedure: string
+    readonly travel?: string
+    readonly format?: SheetFormat
+    readonly to: string
+  },
+): Promise<{ content: string; rows: number; format: SheetFormat }> {
+  const { machine, axis } = target
+  const format = options.format ?? formatOf(options.to)
+  const procedure = await findProcedure(options.procedure)
+  const travelMm =
+    options.travel === undefined
+      ? null
+      : travelWithin(parseLengthMm(options.travel, machine.unit, '--travel'), axis.travelMm)
+  const sheet = makeRunSheet(store, target, procedure, travelMm)
+  const content =
+    format === 'csv'
+      ? runSheetCsv(sheet, machine.unit)
+      : runSheetHtml(sheet, {
+          machine: machine.name,
+          axis: axis.name,
+          unit: machine.unit,
+          procedure: procedure.title,
+          cautions: [...(await cautionsFor('beforeTraverse')), ...procedure.cautions],
+        })
+  return { content, rows: sheet.rows.length, format }
+}
+
+function formatOf(path: string): SheetFormat {
+  const ending = extname(path).toLowerCase()
+  if (path === '-' || ending === '.csv') return 'csv'
+  if (ending === '.html' || ending === '.htm') return 'html'
+  throw new UsageError(
+    'sheet-format',
+    `${path} does not say which kind of sheet it is to be.`,
+    'Name it .csv to fill in or .html to print, or give --format csv|html.',
+  )
+}
+
+function travelWithin(travelMm: number, axisMm: number): number {
+  if (travelMm > 0 && travelMm < axisMm) return travelMm
+  throw new UsageError(
+    'bad-travel',
+    '--travel must be above zero and shorter than the axis.',
+    'Leave room for the run-up and the coast at both ends.',
+  )
+}
