@@ -5,7 +5,7 @@ import { build } from 'esbuild'
 
 await rm('dist', { recursive: true, force: true })
 await build({
-  entryPoints: { tablepace: 'src/cli/main.ts' },
+  entryPoints: { tablepace: 'src/cli/main.ts', library: 'src/library/index.ts' },
   outdir: 'dist',
   bundle: true,
   splitting: true,
