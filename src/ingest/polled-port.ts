@@ -28,14 +28,15 @@ const SETTLE_S = 0.2
  * @throws DeviceError `bad-request` for a request that cannot be sent
  */
 export function startPolling(polling: Polling, options: PolledPortOptions): PolledPort {
-  const request = requestBytes(polling.request)
-  if (request === null) {
+  const bytes = requestBytes(polling.request)
+  if (bytes === null) {
     throw new DeviceError(
       'bad-request',
       `The request ${JSON.stringify(polling.request)} cannot be sent to a readout.`,
       'Use 1 to 64 bytes; escapes are \\r, \\n, \\t, \\0, \\\\ and \\xHH.',
     )
   }
+  const request = Buffer.from(bytes)
   const echo = request.toString('latin1').trim()
   const answers = new PolledAnswers({
     intervalS: polling.intervalS,
@@ -49,7 +50,7 @@ export function startPolling(polling: Polling, options: PolledPortOptions): Poll
     if (answers.due(options.nowS())) {
       // Stamped before it is written: the reading cannot have been taken earlier.
       answers.sent(options.nowS())
-      options.write(request!)
+      options.write(request)
     }
     lookAgain()
   }

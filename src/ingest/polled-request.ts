@@ -23,7 +23,7 @@ const LONGEST_REQUEST_BYTES = 64
  * @example
  * requestBytes('?\\r') // bytes 3f 0d
  */
-export function requestBytes(request: string): Buffer | null {
+export function requestBytes(request: string): Uint8Array | null {
   let known = true
   const text = request.replace(ESCAPES, (_, hex?: string, named?: string) => {
     if (hex !== undefined) return String.fromCharCode(Number.parseInt(hex, 16))

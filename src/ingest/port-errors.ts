@@ -1,6 +1,7 @@
 import { DeviceError } from '../errors/index.js'
 
-type Platform = NodeJS.Platform
+/** As `process.platform` names it; here as text, so that the types of the library need none of Node's. */
+type Platform = string
 
 const PERMISSION_HINT: Partial<Record<Platform, string>> = {
   linux:
