@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { registerAxis } from './commands/axis.js'
 import { registerBackup } from './commands/backup.js'
 import { registerCalibrate } from './commands/calibrate.js'
+import { registerCompletion } from './commands/completion.js'
 import { registerCut } from './commands/cut.js'
 import { registerDemo } from './commands/demo.js'
 import { registerDoctor } from './commands/doctor.js'
@@ -77,5 +78,6 @@ export function buildProgram(): Command {
   registerBackup(program)
   registerRestore(program)
   registerDemo(program)
+  registerCompletion(program)
   return program
 }
