@@ -16,6 +16,7 @@ import { registerMachine } from './commands/machine.js'
 import { registerMaterials } from './commands/materials.js'
 import { registerPlot } from './commands/plot.js'
 import { registerReadout } from './commands/readout.js'
+import { registerRecheck } from './commands/recheck.js'
 import { registerRestore } from './commands/restore.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
@@ -67,6 +68,7 @@ export function buildProgram(): Command {
   registerCut(program)
   registerMaterials(program)
   registerStops(program)
+  registerRecheck(program)
   registerExplain(program)
   registerPlot(program)
   registerExport(program)

@@ -7,6 +7,7 @@ export {
   type PlanStep,
   type Procedure,
   planSession,
+  recheckSteps,
   type SessionPlan,
   sessionProgress,
 } from './session-plan.js'

@@ -70,6 +70,23 @@ export function planSession(procedure: Procedure, axis: PlannedAxis): SessionPla
   }
 }
 
+/**
+ * Ordered steps of so many runs at each dial: pass by pass over the dials that still want one, up, down and up again.
+ */
+export function recheckSteps(
+  runs: readonly { readonly dial: number; readonly runs: number }[],
+  directions: readonly Direction[],
+): Pick<SessionPlan, 'steps'> {
+  const rising = [...runs].sort((a, b) => a.dial - b.dial)
+  const passes = Math.max(...runs.map((one) => one.runs))
+  const steps = Array.from({ length: passes }, (_, index) => {
+    const wanted = rising.filter((one) => one.runs > index)
+    const order = index % 2 === 0 ? wanted : wanted.toReversed()
+    return order.flatMap(({ dial }) => directions.map((direction) => ({ dial, direction, pass: index + 1 })))
+  }).flat()
+  return { steps: steps.map((step, index) => ({ step: index + 1, ...step })) }
+}
+
 /** The first step not done yet, or null when all are. */
 export function nextStep(plan: SessionPlan, doneSteps: readonly number[]): PlanStep | null {
   const done = new Set(doneSteps)

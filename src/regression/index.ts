@@ -30,9 +30,16 @@ export { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 export { isotonic } from './monotone.js'
 export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './noise-model.js'
+export {
+  type MixturePart,
+  mixtureHalfWidth,
+  mixtureStandardDeviation,
+  mixtureUpperTail,
+} from './normal-mixture.js'
 export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
 export type { RunFeed } from './run-feed.js'
 export type { ByteTime, ClockRate } from './run-time.js'
+export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'
 export { drawSparseCurves } from './sparse-curve.js'
 export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
 export {

@@ -47,3 +47,11 @@ export function mixtureStandardDeviation(parts: readonly MixturePart[]): number 
   for (const part of parts) variance += part.weight * part.standardDeviation ** 2
   return Math.sqrt(variance)
 }
+
+/** Probability that a variable of the mixture lies above `x`. */
+export function mixtureUpperTail(parts: readonly MixturePart[], x: number): number {
+  return parts.reduce(
+    (sum, { standardDeviation, weight }) => sum + weight * normalCdf(-x / standardDeviation),
+    0,
+  )
+}

@@ -124,7 +124,7 @@ export interface RunFilter {
 /** A run that does not serve as evidence, and why. */
 export interface LeftOutRun {
   readonly runId: string
-  readonly code: 'rejected' | 'dropped' | 'rapid' | 'outside-dial'
+  readonly code: 'rejected' | 'dropped' | 'rapid' | 'outside-dial' | 'before-move' | 'recheck-open'
   readonly message: string
 }
 

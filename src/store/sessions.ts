@@ -49,11 +49,17 @@ export class Sessions {
 
   /** The newest session of this axis that was not ended, or null. */
   inProgress(axisId: number): Session | null {
-    const row = this.#connection.get<SessionRow>(
-      'SELECT * FROM session WHERE axis_id = ? AND ended_at IS NULL ORDER BY id DESC LIMIT 1',
-      axisId,
-    )
-    return row === undefined ? null : this.#read(row)
+    return this.allInProgress(axisId)[0] ?? null
+  }
+
+  /** Sessions of this axis that were not ended, newest first. */
+  allInProgress(axisId: number): Session[] {
+    return this.#connection
+      .all<SessionRow>(
+        'SELECT * FROM session WHERE axis_id = ? AND ended_at IS NULL ORDER BY id DESC',
+        axisId,
+      )
+      .map((row) => this.#read(row))
   }
 
   /** Says that the session is over, finished or given up. */

@@ -1,5 +1,6 @@
 import { type FeedAnswer, feedAtDial, type UncertaintyBudget, uncertaintyBudget } from '../planning/index.js'
-import type { Axis, Run, Store, StoredTable } from '../store/index.js'
+import type { Axis, LeftOutRun, Run, Store, StoredTable } from '../store/index.js'
+import { carriedFrom } from './carried-table.js'
 import { explanationNotes } from './explanation-notes.js'
 import { fitOptionsOf, remakeFit } from './remake-fit.js'
 import { runClockUncertainties } from './run-clocks.js'
@@ -14,7 +15,7 @@ export interface ExplainedRun {
 /** A run of the same direction that the table was not fitted from, and why. */
 export interface UnusedRun {
   readonly run: Run
-  readonly code: 'rejected' | 'dropped' | 'rapid' | 'outside-dial' | 'made-later' | 'not-asked-for'
+  readonly code: LeftOutRun['code'] | 'made-later' | 'not-asked-for'
   readonly message: string
 }
 
@@ -59,7 +60,7 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
       .map((run) => ({ run, weight: budget?.runWeights.get(run.id) ?? null }))
       .sort((a, b) => Number(a.run.dial) - Number(b.run.dial) || (a.run.id < b.run.id ? -1 : 1)),
     leftOut: unusedRuns(store, axis, table),
-    notes: explanationNotes(table, answer, budget),
+    notes: explanationNotes(table, answer, budget, carriedFrom(store, axis, table)),
   }
 }
 

@@ -1,5 +1,7 @@
-import type { FeedAnswer, UncertaintyBudget } from '../planning/index.js'
+import { TablepaceError } from '../errors/index.js'
+import { type FeedAnswer, feedAtDial, type UncertaintyBudget } from '../planning/index.js'
 import type { StoredTable } from '../store/index.js'
+import type { Carried } from './carried-table.js'
 
 interface Note {
   readonly code: string
@@ -11,7 +13,9 @@ export function explanationNotes(
   table: StoredTable,
   answer: FeedAnswer,
   budget: UncertaintyBudget | null,
+  carried: Carried | null,
 ): Note[] {
+  if (carried !== null) return [...carriedNotes(table, answer, carried), directionNote(table)]
   if (budget === null) {
     return [
       {
@@ -52,6 +56,47 @@ export function explanationNotes(
     })
   }
   return [...notes, ...markNote(table, answer), directionNote(table)]
+}
+
+/** A table made from an earlier one by a recheck: what was done to the earlier feed, and what each part leaves open. */
+function carriedNotes(table: StoredTable, answer: FeedAnswer, carried: Carried): Note[] {
+  const { parent, change, runs } = carried
+  const own = runs.filter((run) => run.direction === table.direction).length
+  const { cause, amount } = change
+  const asPercent = (log: number) => 100 * Math.expm1(log)
+  const moved =
+    cause === 'scale'
+      ? `all its feeds changed by ${signed(asPercent(amount.value))} % (95 %: ${amount.interval95.map((end) => signed(asPercent(end))).join(' … ')} %)`
+      : `the knob turned by ${signed(amount.value)} of the dial (95 %: ${amount.interval95.map(signed).join(' … ')})`
+  const turned = cause === 'offset' ? amount.value : 0
+  const before = feedOrNull(parent, answer.dial + turned)
+  return [
+    {
+      code: 'carried-over',
+      message: `The shape is that of table ${parent.version}; ${own} runs of a recheck showed that ${moved}.`,
+    },
+    ...(before === null
+      ? []
+      : [
+          {
+            code: 'carried-uncertainty',
+            message: `Table ${parent.version} at dial ${Math.round(100 * (answer.dial + turned)) / 100} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. \`tablepace explain ${Math.round(100 * (answer.dial + turned)) / 100} --version ${parent.version}\` takes the former apart.`,
+          },
+        ]),
+  ]
+}
+
+function feedOrNull(table: StoredTable, dial: number): FeedAnswer['feed'] | null {
+  try {
+    return feedAtDial(table, dial).feed
+  } catch (error) {
+    if (error instanceof TablepaceError) return null
+    throw error
+  }
+}
+
+function percentOf({ feedMmPerMin, standardUncertaintyMmPerMin: u }: FeedAnswer['feed']): string {
+  return u === null ? 'unknown' : ((100 * u) / feedMmPerMin).toPrecision(2)
 }
 
 /** At a mark the curve answers, which the neighbours steady; the mark by itself is less sure. */

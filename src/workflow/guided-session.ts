@@ -1,6 +1,15 @@
-import { nextStep, type PlanStep, type Procedure, planSession, type SessionPlan } from '../planning/index.js'
+import {
+  nextStep,
+  type PlanStep,
+  type Procedure,
+  planSession,
+  recheckSteps,
+  type SessionPlan,
+} from '../planning/index.js'
 import { parseSessionPlan } from '../planning/procedures/index.js'
+import type { NextRuns } from '../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../store/index.js'
+import type { Direction } from '../traverse/index.js'
 import type { TakeConditions, TakeOutcome } from './record-takes.js'
 
 /** What came of one attempt at a step. */
@@ -44,7 +53,7 @@ export class GuidedSession {
     wanted: { readonly procedure: Procedure; readonly source: RunSource; readonly fresh: boolean },
     nowIso: string,
   ): GuidedSession {
-    const running = store.sessions.inProgress(axis.id)
+    const running = inProgress(store, axis, (session) => session.procedure !== RECHECK)
     if (running !== null && !wanted.fresh && running.source === wanted.source) {
       return new GuidedSession(store, axis, running, true)
     }
@@ -58,6 +67,45 @@ export class GuidedSession {
       startedAt: nowIso,
     })
     return new GuidedSession(store, axis, session, false)
+  }
+
+  /**
+   * Goes on with the guided recheck for this reason, or begins one: pass by pass over the dials, up, down and up, so that
+   * a drive that warms does not look like a change of shape. A calibration in progress is left as it is.
+   */
+  static openRecheck(
+    store: Store,
+    axis: Axis,
+    wanted: {
+      readonly reason: string
+      readonly runs: readonly NextRuns[]
+      readonly directions: readonly Direction[]
+      readonly source: RunSource
+      readonly fresh: boolean
+    },
+    nowIso: string,
+  ): GuidedSession {
+    const running = inProgress(store, axis, (session) => session.procedure === RECHECK)
+    const { reason, source } = wanted
+    const sameReason = (running?.plan as { readonly reason?: string } | undefined)?.reason === reason
+    if (running !== null && !wanted.fresh && running.source === source && sameReason) {
+      return new GuidedSession(store, axis, running, true)
+    }
+    if (running !== null) store.sessions.end(running.id, nowIso)
+    const plan = { ...recheckSteps(wanted.runs, wanted.directions), procedure: RECHECK, reason }
+    const session = store.sessions.start({
+      axisId: axis.id,
+      procedure: RECHECK,
+      plan,
+      source,
+      startedAt: nowIso,
+    })
+    return new GuidedSession(store, axis, session, false)
+  }
+
+  /** Runs that count, in the order they were made. */
+  get runIds(): readonly string[] {
+    return this.#countingRuns().map((run) => run.id)
   }
 
   /** Name of the procedure that this session follows. */
@@ -140,4 +188,11 @@ export class GuidedSession {
     if (outcome.runs.length === 0) return 'The table did not move.'
     return `The table went in the other direction than ${step.direction === 1 ? '+' : '-'}.`
   }
+}
+
+/** Name that guided rechecks go by among the sessions. */
+const RECHECK = 'recheck'
+
+function inProgress(store: Store, axis: Axis, which: (session: Session) => boolean): Session | null {
+  return store.sessions.allInProgress(axis.id).find(which) ?? null
 }

@@ -28,6 +28,14 @@ export {
 } from './readout-learning.js'
 export type { ReadoutSettings } from './readout-settings.js'
 export { type ReadoutSummary, ReadoutTally } from './readout-tally.js'
+export { openRecheck } from './recheck-record.js'
+export {
+  adoptChange,
+  offeredChange,
+  type RecheckReport,
+  recheckPlan,
+  recheckRuns,
+} from './recheck-runs.js'
 export {
   type ReadoutTake,
   recordReadoutTakes,
@@ -38,6 +46,7 @@ export {
   tryReadoutTakes,
   tryStopwatchTakes,
 } from './record-takes.js'
+export { RECHECK_TAG } from './run-conditions.js'
 export { runSamples } from './run-samples.js'
 export {
   type AskedStops,

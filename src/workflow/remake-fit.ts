@@ -5,7 +5,8 @@ import {
   type RunEvidence,
   WARM_FIT_METHOD,
 } from '../regression/index.js'
-import { type Axis, type Run, type Store, type StoredTable, sortEvidence, tableHash } from '../store/index.js'
+import { type Axis, type Store, type StoredTable, sortEvidence, tableHash } from '../store/index.js'
+import { asNotDropped, otherDirection } from './table-evidence.js'
 
 /** A stored table made again from its runs. */
 export interface RemadeFit {
@@ -42,16 +43,4 @@ export function remakeFit(store: Store, axis: Axis, table: StoredTable): RemadeF
 export function fitOptionsOf(axis: Axis, table: StoredTable): FitOptions {
   const { stepped, dialClicks } = axis
   return { stepped, dialClicks, warmUp: table.method.name === WARM_FIT_METHOD.name }
-}
-
-/** The table of the other direction out of the same fit. */
-function otherDirection(store: Store, axis: Axis, table: StoredTable): StoredTable | null {
-  const other = store.tables
-    .list(axis.id)
-    .find((row) => row.direction !== table.direction && row.fittedAt === table.fittedAt)
-  return other === undefined ? null : store.tables.version(axis.id, other.direction, other.version)
-}
-
-function asNotDropped(run: Run): Run {
-  return { ...run, droppedAt: null, dropReason: null }
 }

@@ -15,7 +15,18 @@ interface FitOptions extends AxisOptions {
   readonly reason?: string
   readonly fromRaw?: boolean
   readonly warmUp?: boolean
+  readonly mixed?: boolean
 }
+
+const HELP = `
+After a recheck that found the table moved, a fit takes the runs of that recheck and later ones alone: earlier
+runs were made on what is now another machine. Runs of a recheck that has not decided stay out, those of one
+that found the table to hold count. --mixed takes them all, --runs exactly those named.
+
+Examples
+  tablepace fit
+  tablepace fit --since 2026-11-20 --reason "new belt"
+`
 
 /** `fit` makes a new table version of every direction measured. */
 export function registerFit(program: Command): void {
@@ -28,6 +39,8 @@ export function registerFit(program: Command): void {
     .option('--reason <text>', 'why it is fitted again; kept with the table')
     .option('--warm-up', 'take out how the feed changes as the drive warms up (runs recorded live)')
     .option('--from-raw', 'judge every run again from its raw lines first')
+    .option('--mixed', 'also runs from before a recheck that found the table moved, or of one left open')
+    .addHelpText('after', HELP)
     .action((_: unknown, command: Command) => fitAndPresent(command.optsWithGlobals()))
 }
 
@@ -42,6 +55,7 @@ function fitAndPresent(options: FitOptions): Promise<void> {
     }
     const outcome = fitTables(store, axis, {
       filter: filterFrom(options),
+      mixed: options.mixed === true,
       reason: options.reason ?? null,
       fittedAt: nowIso(),
       warmUp: options.warmUp === true,
@@ -68,7 +82,13 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
   for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
     say(paintErr('yellow', `Note: ${warning}`))
   }
-  const rejected = leftOut.filter((run) => run.code !== 'rapid')
+  const before = leftOut.filter((run) => run.code === 'before-move' || run.code === 'recheck-open')
+  if (before.length > 0) {
+    say(
+      `${before.length} runs may tell of another state of the machine and stay out: ${before[0]?.message} --mixed takes them too.`,
+    )
+  }
+  const rejected = leftOut.filter((run) => run.code !== 'rapid' && !before.includes(run))
   if (rejected.length > 0) {
     say(`Left out: ${rejected.length} of the runs; \`tablepace runs\` says which and why.`)
   }

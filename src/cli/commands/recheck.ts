@@ -1,0 +1,72 @@
+import type { Command } from 'commander'
+import { UsageError } from '../../errors/index.js'
+import { withAxis } from '../context.js'
+import {
+  collect,
+  withAxisOptions,
+  withConditionOptions,
+  withDirectionOption,
+  withLineOptions,
+} from '../options.js'
+import type { RecheckOptions } from '../recheck/options.js'
+
+const HELP = `
+Verdicts and exit codes
+  holds      0  at every rechecked mark, and for all together, the difference is shown to lie within the tolerance
+  moved      3  the difference is beyond scatter, and not shown to lie within the tolerance
+  undecided  4  neither; says which runs would decide. The same command with more runs (same reason) goes on and
+                counts the earlier runs too, four looks at most; --new, or another reason, begins afresh.
+
+A table that moved by one factor, or by a turn of the knob, can be made anew from its old shape (--adopt, or the
+question on a terminal): a new version that names its parent. Nothing is overwritten.
+
+Conditions worth noting with --tag, for table and recheck alike: load=free, warmup=20min, approach=below.
+
+Examples
+  tablepace recheck --within 3 --reason "gibs adjusted" --port /dev/ttyUSB0
+  tablepace recheck --within 3 --reason "gears regreased" --from 4=a.jsonl --from 4=b.jsonl --from 8=c.jsonl
+  tablepace recheck --within 3 --reason "gears regreased" --from 8=d.jsonl     goes on after "undecided"
+  tablepace recheck --within 2 --reason "new belt" --runs ID,ID,ID --adopt
+  tablepace recheck --adopt                      makes the new table that the newest recheck offered
+`
+
+/** `recheck` tells whether the table still holds. */
+export function registerRecheck(program: Command): void {
+  const command = withDirectionOption(
+    withAxisOptions(
+      program.command('recheck').description('does the table still hold? tells, and what moved if not'),
+    ),
+  )
+    .option('--within <percent>', 'how far a feed may have moved, either way')
+    .option('--reason <text>', 'what was done to the machine; kept with the verdict')
+    .option('--from <file...>', 'recordings as DIAL=FILE, or stopwatch sheets (repeatable)', collect, [])
+    .option('--runs <ids>', 'runs that are in the store already, separated by commas')
+    .option('--port <path>', 'guide the runs and follow the readout on this serial port')
+    .option('--stopwatch', 'guide the runs and time on the keyboard')
+    .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
+    .option('--same-setting', 'the dial was not set anew for these recordings')
+    .option('--adopt', 'where one factor or a turn of the knob explains the move, make the new table')
+    .option('--new', 'begin afresh instead of going on with a recheck that has not decided')
+    .addHelpText('after', HELP)
+  withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
+    const options = command.optsWithGlobals<RecheckOptions>()
+    requireOneSource(options)
+    const { runRecheck } = await import('../recheck/recheck.js')
+    await withAxis(options, 'write', (store, target) => runRecheck(store, target, options))
+  })
+}
+
+function requireOneSource(options: RecheckOptions): void {
+  const named = [
+    options.from.length > 0,
+    options.runs !== undefined,
+    options.port !== undefined,
+    options.stopwatch === true,
+  ].filter(Boolean).length
+  if (named === 1 || (named === 0 && options.adopt)) return
+  throw new UsageError(
+    named === 0 ? 'no-source' : 'several-sources',
+    named === 0 ? 'Nothing says where the runs come from.' : 'Runs come from one source at a time.',
+    'Give one of --from DIAL=FILE, --runs ID,ID, --port PATH or --stopwatch.',
+  )
+}

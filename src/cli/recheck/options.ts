@@ -1,0 +1,38 @@
+import { UsageError } from '../../errors/index.js'
+import { parseNumber } from '../../units/index.js'
+import type { ConditionOptions, LineOptions } from '../traverse/options.js'
+
+/** Options of `recheck`. */
+export interface RecheckOptions extends LineOptions, ConditionOptions {
+  readonly within?: string
+  readonly reason?: string
+  readonly from: readonly string[]
+  readonly runs?: string
+  readonly stopwatch?: boolean
+  readonly distance?: string
+  readonly direction?: string
+  readonly adopt?: boolean
+  readonly new?: boolean
+}
+
+/** A tolerance wider than this says nothing of a feed. */
+const WIDEST_PERCENT = 50
+
+/** A percentage, with or without its sign. @throws UsageError `bad-percent` */
+export function parsePercent(text: string, what: string): number {
+  const value = parseNumber(text.replace(/\s*%\s*$/, ''), what)
+  if (value > 0 && value <= WIDEST_PERCENT) return value
+  throw new UsageError(
+    'bad-percent',
+    `${what}: ${text} is not between 0 and ${WIDEST_PERCENT} percent.`,
+    'Write it like 3 or 3%.',
+  )
+}
+
+/** Run ids separated by commas. */
+export function parseRunIds(text: string | undefined): string[] {
+  return (text ?? '')
+    .split(',')
+    .map((id) => id.trim())
+    .filter((id) => id !== '')
+}

@@ -1,0 +1,190 @@
+import { DataError, UsageError } from '../../errors/index.js'
+import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
+import {
+  adoptChange,
+  offeredChange,
+  openRecheck,
+  openTakes,
+  RECHECK_TAG,
+  type RecheckReport,
+  recheckRuns,
+  recordReadoutTakes,
+  recordStopwatchTakes,
+  type TakeConditions,
+  type TakeOutcome,
+} from '../../workflow/index.js'
+import { nowIso, tellBrokenOff } from '../context.js'
+import { directionSign, tableJson } from '../json-shapes.js'
+import { parseDirection } from '../options.js'
+import { renderFeedTable } from '../render/feed-table.js'
+import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
+import { namedFiles } from '../traverse/from-files.js'
+import { conditionsFrom, lineReading } from '../traverse/options.js'
+import { guidedRuns } from './guided.js'
+import { recheckJson } from './json.js'
+import { parsePercent, parseRunIds, type RecheckOptions } from './options.js'
+import { describeChange, renderRecheck } from './text.js'
+
+/** What is asked, with what an open recheck says where the options do not. */
+export interface Asked {
+  readonly withinPercent: number
+  readonly reason: string
+}
+
+/** The exit code of each verdict. */
+const EXIT_CODES = { holds: 0, moved: 3, undecided: 4 } as const
+
+/** `recheck`: records or takes runs, holds them against the table in force, keeps the verdict, offers what follows. */
+export async function runRecheck(store: Store, target: MachineAxis, options: RecheckOptions): Promise<void> {
+  await tellBrokenOff(store, target)
+  if (options.adopt && !hasSource(options)) return adoptLater(store, target, options)
+  const asked = whatIsAsked(store, target, options)
+  const conditions = recheckConditions(options, asked.reason)
+  const runIds = await runIdsFor(store, target, options, asked, conditions)
+  if (runIds === null) {
+    process.exitCode = EXIT_CODES.undecided
+    return
+  }
+  const report = recheckRuns(
+    store,
+    target.axis,
+    {
+      ...asked,
+      runIds,
+      direction: options.direction === undefined ? null : parseDirection(options.direction),
+      afresh: options.new === true,
+    },
+    nowIso(),
+  )
+  if (!options.json) printResult(renderRecheck(report, target.machine.unit))
+  const adopted = await adoptedTables(store, target, options, report)
+  if (options.json) printJson(recheckJson(report, adopted, target.machine.unit))
+  tellAdopted(adopted)
+  process.exitCode = EXIT_CODES[report.outcome.verdict]
+  if (await goesOn(options, report)) await runRecheck(store, target, { ...options, new: false })
+}
+
+/** Whether something says where runs come from. */
+export function hasSource(options: RecheckOptions): boolean {
+  return (
+    options.from.length > 0 ||
+    options.runs !== undefined ||
+    options.port !== undefined ||
+    options.stopwatch === true
+  )
+}
+
+/** A guided recheck that has not decided may go on at once. */
+async function goesOn(options: RecheckOptions, { outcome }: RecheckReport): Promise<boolean> {
+  const live = options.port !== undefined || options.stopwatch === true
+  if (!live || options.json || !canAsk() || !outcome.next?.worthwhile) return false
+  const { confirm } = await import('@inquirer/prompts')
+  return confirm({ message: 'Make these runs now?', default: true }, { output: process.stderr })
+}
+
+/** `recheck --adopt` alone: the new table that the newest recheck offered. */
+function adoptLater(store: Store, { axis }: MachineAxis, options: RecheckOptions): void {
+  const adopted = adoptChange(store, axis, offeredChange(store, axis), nowIso())
+  if (options.json) printJson({ adopted: adopted.map(tableJson) })
+  else printResult(adopted.map(renderFeedTable).join('\n\n'))
+  tellAdopted(adopted)
+}
+
+function tellAdopted(adopted: readonly StoredTable[]): void {
+  for (const table of adopted)
+    say(`Table ${table.version} of direction ${directionSign(table.direction)} is in force now.`)
+}
+
+function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOptions): Asked {
+  const open = options.new ? null : openRecheck(store, axis, options.reason ?? null)
+  const reason = options.reason?.trim() ?? open?.reason
+  const withinPercent =
+    options.within === undefined ? open?.withinPercent : parsePercent(options.within, '--within')
+  if (reason === undefined || reason === '' || withinPercent === undefined) {
+    throw new UsageError(
+      'option-missing',
+      `Nothing says ${reason ? 'how far a feed may have moved' : 'why the table is rechecked'}.`,
+      'Give it like --within 3 --reason "gibs adjusted"; only a recheck left undecided goes on without.',
+    )
+  }
+  if (open !== null) {
+    say(
+      `Going on with the recheck "${open.reason}", which has not decided: its ${open.runIds.length} runs count too. --new begins afresh.`,
+    )
+  }
+  return { reason, withinPercent }
+}
+
+/** Runs of a recheck carry its reason, so that a later fit can tell them. */
+export function recheckConditions(options: RecheckOptions, reason: string): TakeConditions {
+  const { tags, ...conditions } = conditionsFrom(options)
+  return { ...conditions, tags: { ...tags, [RECHECK_TAG]: reason } }
+}
+
+/** The runs to look at; null where a guided session was left before its end. */
+async function runIdsFor(
+  store: Store,
+  target: MachineAxis,
+  options: RecheckOptions,
+  asked: Asked,
+  conditions: TakeConditions,
+): Promise<string[] | null> {
+  if (options.runs !== undefined) return parseRunIds(options.runs)
+  if (options.from.length > 0) return recordFiles(store, target, options, conditions)
+  return guidedRuns(store, target, options, asked, `${RECHECK_TAG}=${asked.reason}`)
+}
+
+async function recordFiles(
+  store: Store,
+  target: MachineAxis,
+  options: RecheckOptions,
+  conditions: TakeConditions,
+): Promise<string[]> {
+  const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
+  const takes = await openTakes(namedFiles(options), target.axis, reading)
+  const outcomes: TakeOutcome<Run>[] = [
+    ...(await recordReadoutTakes(store, target.axis, takes.readout, conditions)),
+    ...recordStopwatchTakes(store, target.axis, takes.stopwatch, conditions),
+  ]
+  for (const { origin, failure, runs } of outcomes) {
+    if (failure !== null) say(paintErr('yellow', `${origin}: ${failure.message}`))
+    for (const { rejection } of runs)
+      if (rejection !== null) say(paintErr('yellow', `${origin}: ${rejection.message}`))
+  }
+  const runs = outcomes.flatMap((outcome) => outcome.runs)
+  const accepted = runs.filter((run) => run.accepted)
+  if (accepted.length > 0) return accepted.map((run) => run.id)
+  throw (
+    outcomes.find((outcome) => outcome.failure !== null)?.failure ??
+    new DataError(
+      'no-accepted-run',
+      `No run could be used: ${runs[0]?.rejection?.message ?? 'the table never moved in these recordings.'}`,
+      'Make the traverses again. The raw lines are kept in the store.',
+    )
+  )
+}
+
+/** New versions of the tables, where the shape is kept and the user wants them. */
+async function adoptedTables(
+  store: Store,
+  { axis }: MachineAxis,
+  options: RecheckOptions,
+  report: RecheckReport,
+): Promise<StoredTable[]> {
+  if (report.change === null) {
+    if (options.adopt) say('There is nothing to adopt: no one factor or turn of the knob was found.')
+    return []
+  }
+  if (!options.adopt && !(await wanted(options, report))) return []
+  return adoptChange(store, axis, report, nowIso())
+}
+
+async function wanted(options: RecheckOptions, report: RecheckReport): Promise<boolean> {
+  if (options.json || !canAsk()) {
+    say(`A new table can be made from the old shape (${describeChange(report)}): tablepace recheck --adopt`)
+    return false
+  }
+  const { confirm } = await import('@inquirer/prompts')
+  const message = `Make a new table from the old shape (${describeChange(report)})?`
+  return confirm({ message, default: false }, { output: process.stderr })
+}

@@ -1,0 +1,190 @@
+import { asPercent, covarianceOf, type Differences, type MarkDifference } from './mark-differences.js'
+
+/** What may have moved: one factor for all feeds, the knob on its shaft, or the shape of the dial curve. */
+export type Cause = 'scale' | 'offset' | 'shape'
+
+/** An amount and where it lies. */
+export interface Amount {
+  readonly value: number
+  readonly standardUncertainty: number
+  readonly interval95: readonly [number, number]
+}
+
+export interface CauseFound {
+  /** Null where the runs do not tell two causes apart. */
+  readonly cause: Cause | null
+  /** How probable each is, beforehand all alike; they sum to 1. `offset` is 0 on a stepped dial. */
+  readonly probability: Readonly<Record<Cause, number>>
+  /** Logarithm of the factor, if it is one factor. */
+  readonly logScale: Amount
+  /** Dial units by which the knob now stands higher than its number, if it turned; null on a stepped dial. */
+  readonly offset: Amount | null
+}
+
+/** A cause is named when it is at least this probable. */
+const SURE_ENOUGH = 0.75
+
+/** Differences smaller than this, relative, are none. */
+const LEAST_CHANGE = 1e-4
+
+/** How the log feed of each mark changes when the knob gives the feed of `offset` dial units further on. */
+export type FeedShift = (offset: number) => readonly number[]
+
+/**
+ * Which change explains the differences, by how probable each makes them (Bayes factors: R. E. Kass, A. E. Raftery, J.
+ * American Statistical Association 90 (1995) 773-795). Beforehand a factor, an offset, or a change of each mark for
+ * itself are expected to be as large as the differences are in all, so that none is favoured by its size.
+ *
+ * @param shift null where the dial cannot turn on its shaft, on a stepped dial
+ */
+export function findCause(
+  differences: Differences,
+  shift: FeedShift | null,
+  slopes: readonly number[],
+): CauseFound {
+  const { marks } = differences
+  const size = Math.max(LEAST_CHANGE, rootMeanSquare(marks.map((mark) => mark.difference)))
+  const likelihood = errorLikelihood(differences)
+  const values = marks.map((mark) => mark.difference)
+  const scale = explore((factor) => likelihood(values.map((one) => one - factor)), size)
+  const slopeSize = rootMeanSquare(slopes)
+  const offset =
+    shift === null || !(slopeSize > 0)
+      ? null
+      : explore((turn) => {
+          const shifted = shift(turn)
+          return likelihood(values.map((one, i) => one - shifted[i]!))
+        }, size / slopeSize)
+  const logEvidence: Record<Cause, number> = {
+    scale: scale.logEvidence,
+    offset: offset?.logEvidence ?? Number.NEGATIVE_INFINITY,
+    shape: errorLikelihood(differences, size ** 2)(values),
+  }
+  const causes = Object.keys(logEvidence) as Cause[]
+  const total = logSum(causes.map((cause) => logEvidence[cause]))
+  const probability = Object.fromEntries(
+    causes.map((cause) => [cause, Math.exp(logEvidence[cause] - total)]),
+  ) as Record<Cause, number>
+  return {
+    cause: causes.find((cause) => probability[cause] >= SURE_ENOUGH) ?? null,
+    probability,
+    logScale: scale.amount,
+    offset: offset?.amount ?? null,
+  }
+}
+
+/** A factor's logarithm as percent. */
+export function amountAsPercent({ value, interval95: [low, high] }: Amount): {
+  readonly value: number
+  readonly interval95: readonly [number, number]
+} {
+  return { value: asPercent(value), interval95: [asPercent(low), asPercent(high)] }
+}
+
+/**
+ * Logarithm of the density of errors of the marks, mixed over the scatters, but for a constant that is always the same.
+ * @param extraVariance that each mark has beside, for itself
+ */
+function errorLikelihood(
+  { marks, posterior }: Differences,
+  extraVariance = 0,
+): (errors: readonly number[]) => number {
+  const parts = posterior.points.map((point) => {
+    const covariance = covarianceOf(marks, point).map((row, i) =>
+      row.map((value, j) => value + (i === j ? extraVariance : 0)),
+    )
+    return { weight: point.weight, factor: choleskyFactor(covariance) }
+  })
+  return (errors) => {
+    const terms = parts.map(({ weight, factor }) => {
+      let logDensity = Math.log(weight)
+      const whitened: number[] = []
+      for (let i = 0; i < errors.length; i++) {
+        let rest = errors[i]!
+        for (let j = 0; j < i; j++) rest -= factor[i]![j]! * whitened[j]!
+        const value = rest / factor[i]![i]!
+        whitened.push(value)
+        logDensity -= 0.5 * value * value + Math.log(factor[i]![i]!)
+      }
+      return logDensity
+    })
+    return logSum(terms)
+  }
+}
+
+/** Logarithm of a sum of numbers given by their logarithms. */
+function logSum(logs: readonly number[]): number {
+  const largest = logs.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY)
+  return largest + Math.log(logs.reduce((sum, value) => sum + Math.exp(value - largest), 0))
+}
+
+/** Lower triangle L with L·Lᵀ the matrix, which is positive definite. */
+function choleskyFactor(matrix: readonly (readonly number[])[]): number[][] {
+  const factor: number[][] = matrix.map((row) => row.map(() => 0))
+  for (let i = 0; i < matrix.length; i++) {
+    for (let j = 0; j <= i; j++) {
+      let rest = matrix[i]![j]!
+      for (let k = 0; k < j; k++) rest -= factor[i]![k]! * factor[j]![k]!
+      factor[i]![j] = i === j ? Math.sqrt(rest) : rest / factor[j]![j]!
+    }
+  }
+  return factor
+}
+
+const GRID_STEPS = 200
+/** Widths of the guess that the first grid reaches to, and of what is found there that the second does. */
+const FIRST_REACH = 4
+const SECOND_REACH = 6
+
+/** Marginal likelihood of one number whose size is a guess beforehand, and where the number lies by the data alone. */
+function explore(
+  logLikelihood: (value: number) => number,
+  size: number,
+): { readonly logEvidence: number; readonly amount: Amount } {
+  const first = gridSummary(logLikelihood, -FIRST_REACH * size, FIRST_REACH * size)
+  const reach = SECOND_REACH * Math.max(first.standardDeviation, (FIRST_REACH * size) / GRID_STEPS)
+  const { values, logDensities, step, mean, standardDeviation, quantile } = gridSummary(
+    logLikelihood,
+    first.mean - reach,
+    first.mean + reach,
+  )
+  const logPrior = (value: number) => -0.5 * (value / size) ** 2 - Math.log(size * Math.sqrt(2 * Math.PI))
+  return {
+    logEvidence: logSum(values.map((value, k) => logDensities[k]! + logPrior(value) + Math.log(step))),
+    amount: {
+      value: mean,
+      standardUncertainty: standardDeviation,
+      interval95: [quantile(0.025), quantile(0.975)],
+    },
+  }
+}
+
+function gridSummary(logLikelihood: (value: number) => number, from: number, to: number) {
+  const step = (to - from) / GRID_STEPS
+  const values = Array.from({ length: GRID_STEPS + 1 }, (_, k) => from + k * step)
+  const logDensities = values.map(logLikelihood)
+  const largest = logDensities.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY)
+  const densities = logDensities.map((value) => Math.exp(value - largest))
+  const total = densities.reduce((sum, density) => sum + density, 0)
+  const mean = values.reduce((sum, value, k) => sum + (value * densities[k]!) / total, 0)
+  const variance = values.reduce((sum, value, k) => sum + ((value - mean) ** 2 * densities[k]!) / total, 0)
+  const quantile = (probability: number): number => {
+    let sum = 0
+    for (const [k, density] of densities.entries()) {
+      const share = density / total
+      if (sum + share >= probability) return values[k]! - step / 2 + ((probability - sum) / share) * step
+      sum += share
+    }
+    return to
+  }
+  return { values, logDensities, step, mean, standardDeviation: Math.sqrt(variance), quantile }
+}
+
+function rootMeanSquare(values: readonly number[]): number {
+  return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length)
+}
+
+/** Relative slopes of marks as a shift that is straight in the offset, where there is no curve to follow. */
+export function straightShift(marks: readonly (MarkDifference & { relativeSlope: number })[]): FeedShift {
+  return (offset) => marks.map((mark) => mark.relativeSlope * offset)
+}

@@ -1,0 +1,20 @@
+import type { CurvePoint } from '../../regression/index.js'
+import { pointAt } from '../curve-grid.js'
+
+/** Feeds below this share of the fastest are as good as none: their logarithm runs away. */
+const LEAST_SHARE = 1e-4
+
+/** Logarithm of the feed of a curve at a dial; past its ends straight on as it left them. */
+export function logFeedAlong(curve: readonly CurvePoint[], dial: number): number {
+  const [first, second] = [curve[0]!, curve[1]!]
+  const [last, before] = [curve.at(-1)!, curve.at(-2)!]
+  const least = LEAST_SHARE * last.feedMmPerMin
+  const logOf = (feed: number) => Math.log(Math.max(least, feed))
+  const onwards = (from: CurvePoint, towards: CurvePoint) =>
+    logOf(from.feedMmPerMin) +
+    ((logOf(from.feedMmPerMin) - logOf(towards.feedMmPerMin)) / (from.dial - towards.dial)) *
+      (dial - from.dial)
+  if (dial < first.dial) return onwards(first, second)
+  if (dial > last.dial) return onwards(last, before)
+  return logOf(pointAt(curve, dial)?.feedMmPerMin ?? least)
+}

@@ -1,0 +1,160 @@
+import {
+  type MixturePart,
+  mixtureHalfWidth,
+  mixtureStandardDeviation,
+  type NoisePoint,
+  type NoisePosterior,
+  seededNormal,
+  seededUniform,
+} from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { errorCovariance, errorVariance, type LogFeedErrors } from './mean-errors.js'
+
+/** How the feed at one mark in one direction differs between two groups of runs, or a table and new runs. */
+export interface MarkDifference {
+  readonly dial: number
+  readonly direction: Direction
+  /** Logarithm of the feed now over the feed then. */
+  readonly difference: number
+  readonly errors: LogFeedErrors
+}
+
+/** Differences at several marks, and what is known of the scatter that their errors come from. */
+export interface Differences {
+  readonly marks: readonly MarkDifference[]
+  readonly posterior: NoisePosterior
+}
+
+/** A number with the distribution of its error about zero. */
+export interface Estimate {
+  readonly value: number
+  readonly error: readonly MixturePart[]
+}
+
+/** Covariance of the differences for one pair of scatters. */
+export function covarianceOf(marks: readonly MarkDifference[], point: NoisePoint): number[][] {
+  return marks.map((a, i) =>
+    marks.map((b, j) =>
+      i === j ? errorVariance(a.errors, point) : errorCovariance(a.errors, b.errors, point),
+    ),
+  )
+}
+
+/** The difference at one mark. */
+export function markEstimate({ marks, posterior }: Differences, index: number): Estimate {
+  const { difference, errors } = marks[index]!
+  const error = posterior.points.map((point) => ({
+    weight: point.weight,
+    standardDeviation: Math.sqrt(errorVariance(errors, point)),
+  }))
+  return { value: difference, error }
+}
+
+/** Mean of the differences, each weighted by its expected variance: how far one factor for all has moved the feed. */
+export function scaleEstimate(differences: Differences): Estimate {
+  const { marks, posterior } = differences
+  const precisions = marks.map(
+    (_, i) => 1 / mixtureStandardDeviation(markEstimate(differences, i).error) ** 2,
+  )
+  const total = precisions.reduce((sum, precision) => sum + precision, 0)
+  const weights = precisions.map((precision) => precision / total)
+  const error = posterior.points.map((point) => {
+    const covariance = covarianceOf(marks, point)
+    let variance = 0
+    for (const [i, a] of weights.entries())
+      for (const [j, b] of weights.entries()) variance += a * b * covariance[i]![j]!
+    return { weight: point.weight, standardDeviation: Math.sqrt(variance) }
+  })
+  return { value: weights.reduce((sum, weight, i) => sum + weight * marks[i]!.difference, 0), error }
+}
+
+/** Interval of an estimate that holds `probability`, as a difference in percent. */
+export function percentInterval({ value, error }: Estimate, probability: number): readonly [number, number] {
+  const half = mixtureHalfWidth(error, probability)
+  return [asPercent(value - half), asPercent(value + half)]
+}
+
+/** A logarithm of a ratio as a difference in percent. */
+export function asPercent(logRatio: number): number {
+  return 100 * Math.expm1(logRatio)
+}
+
+/** Draws of the null distribution: the error of a probability of 1 % is then a tenth of it. */
+const NULL_DRAWS = 10_000
+
+/**
+ * Probability that marks which did not move show a sum of squared standardised differences as large as these. The null
+ * distribution is drawn: first a pair of scatters from the posterior, then the errors, shared ones together.
+ */
+export function squaresProbability(differences: Differences, seed: number): number {
+  const { marks, posterior } = differences
+  const expected = marks.map((_, i) => mixtureStandardDeviation(markEstimate(differences, i).error) ** 2)
+  const observed = marks.reduce((sum, { difference }, i) => sum + difference ** 2 / expected[i]!, 0)
+  const sources = splitSources(marks)
+  const normal = seededNormal(seed)
+  const uniform = seededUniform(~seed)
+  const cumulated = cumulate(posterior.points.map((point) => point.weight))
+  let beyond = 0
+  for (let k = 0; k < NULL_DRAWS; k++) {
+    const at = uniform()
+    const point =
+      posterior.points[
+        Math.max(
+          0,
+          cumulated.findIndex((sum) => at <= sum),
+        )
+      ]!
+    const shared = sources.shared.map(() => normal())
+    let squares = 0
+    for (let i = 0; i < marks.length; i++) {
+      const { runShare, dialShare, ownVariance } = sources.alone[i]!
+      const alone = runShare * point.runRelative ** 2 + dialShare * point.dialReset ** 2 + ownVariance
+      let error = Math.sqrt(alone) * normal()
+      for (const [s, source] of sources.shared.entries()) {
+        error += source.loadings[i]! * shared[s]! * (source.ofDial ? point.dialReset : 1)
+      }
+      squares += error ** 2 / expected[i]!
+    }
+    if (squares >= observed) beyond += 1
+  }
+  return (beyond + 1) / (NULL_DRAWS + 1)
+}
+
+interface Sources {
+  readonly alone: readonly {
+    readonly runShare: number
+    readonly dialShare: number
+    readonly ownVariance: number
+  }[]
+  readonly shared: readonly { readonly ofDial: boolean; readonly loadings: readonly number[] }[]
+}
+
+/** Errors that one mark has for itself, and those that several marks share. */
+function splitSources(marks: readonly MarkDifference[]): Sources {
+  const all = (['settings', 'common'] as const).flatMap((kind) =>
+    [...new Set(marks.flatMap((mark) => [...mark.errors[kind].keys()]))].map((key) => ({
+      ofDial: kind === 'settings',
+      loadings: marks.map((mark) => mark.errors[kind].get(key) ?? 0),
+    })),
+  )
+  const isShared = ({ loadings }: (typeof all)[number]) => loadings.filter((one) => one !== 0).length > 1
+  const single = all.filter((source) => !isShared(source))
+  const sumOver = (i: number, ofDial: boolean) =>
+    single.reduce((sum, source) => sum + (source.ofDial === ofDial ? source.loadings[i]! ** 2 : 0), 0)
+  return {
+    alone: marks.map(({ errors }, i) => ({
+      runShare: errors.runShare,
+      dialShare: sumOver(i, true),
+      ownVariance: errors.ownVariance + sumOver(i, false),
+    })),
+    shared: all.filter(isShared),
+  }
+}
+
+function cumulate(weights: readonly number[]): number[] {
+  let sum = 0
+  return weights.map((weight) => {
+    sum += weight
+    return sum
+  })
+}

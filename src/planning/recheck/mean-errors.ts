@@ -1,0 +1,111 @@
+import {
+  fitMark,
+  type MarkGroup,
+  type NoisePoint,
+  type NoisePosterior,
+  type RunEvidence,
+} from '../../regression/index.js'
+
+/**
+ * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
+ * s_run and a dial-reset scatter s_dial its variance is
+ * `runShare`·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
+ */
+export interface LogFeedErrors {
+  /** Sum of the squares of what each run counts for. */
+  readonly runShare: number
+  /** By setting of the dial: what it counts for times the relative slope of the curve, per dial unit. */
+  readonly settings: ReadonlyMap<string, number>
+  /** Reading and clock, relative variance. */
+  readonly ownVariance: number
+  /** Standard uncertainties that several feeds share in full, by the name of their cause. */
+  readonly common: ReadonlyMap<string, number>
+}
+
+const NOTHING: ReadonlyMap<string, number> = new Map()
+
+/** Errors of a log feed of which only the standard uncertainty is known, relative. */
+export function plainErrors(standardUncertainty: number): LogFeedErrors {
+  return { runShare: 0, settings: NOTHING, ownVariance: standardUncertainty ** 2, common: NOTHING }
+}
+
+/**
+ * The mean log feed of the runs of one mark, weighted as a table weighs them, and what its error is made of.
+ *
+ * @param runs the runs of the group, in its order
+ * @param relativeSlope of the dial curve at this mark, per dial unit
+ */
+export function meanLogFeed(
+  group: MarkGroup,
+  runs: readonly RunEvidence[],
+  relativeSlope: number,
+  posterior: NoisePosterior,
+): { readonly logFeed: number; readonly errors: LogFeedErrors } {
+  const mean = fitMark(group, posterior).feedMmPerMin
+  const weights = group.feedsMmPerMin.map((_, k) => runWeight(group, mean, posterior, k))
+  const settings = new Map<string, number>()
+  for (const [k, run] of runs.entries()) {
+    const key = run.setting ?? run.runId
+    settings.set(key, (settings.get(key) ?? 0) + weights[k]! * relativeSlope)
+  }
+  return {
+    logFeed: Math.log(mean),
+    errors: {
+      runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
+      settings,
+      ownVariance: weights.reduce(
+        (sum, weight, k) => sum + (weight * group.relativeUncertainties[k]!) ** 2,
+        0,
+      ),
+      common: NOTHING,
+    },
+  }
+}
+
+/** How the mark's log feed follows that of its run `k`; it follows in a straight line, so any step will do. */
+function runWeight(group: MarkGroup, mean: number, posterior: NoisePosterior, k: number): number {
+  if (group.feedsMmPerMin.length === 1) return 1
+  const feedsMmPerMin = group.feedsMmPerMin.map((feed, index) => (index === k ? Math.E * feed : feed))
+  return Math.log(fitMark({ ...group, feedsMmPerMin }, posterior).feedMmPerMin / mean)
+}
+
+/** Errors of the difference of two log feeds made from different runs. */
+export function differenceErrors(now: LogFeedErrors, then: LogFeedErrors): LogFeedErrors {
+  return {
+    runShare: now.runShare + then.runShare,
+    settings: subtract(now.settings, then.settings),
+    ownVariance: now.ownVariance + then.ownVariance,
+    common: subtract(now.common, then.common),
+  }
+}
+
+function subtract(
+  a: ReadonlyMap<string, number>,
+  b: ReadonlyMap<string, number>,
+): ReadonlyMap<string, number> {
+  if (b.size === 0) return a
+  const difference = new Map(a)
+  for (const [key, value] of b) difference.set(key, (difference.get(key) ?? 0) - value)
+  return difference
+}
+
+/** Variance of the error for one pair of scatters. */
+export function errorVariance(errors: LogFeedErrors, { runRelative, dialReset }: NoisePoint): number {
+  return (
+    errors.runShare * runRelative ** 2 +
+    sumOfProducts(errors.settings, errors.settings) * dialReset ** 2 +
+    errors.ownVariance +
+    sumOfProducts(errors.common, errors.common)
+  )
+}
+
+/** Covariance of two errors that come from different runs, for one pair of scatters. */
+export function errorCovariance(a: LogFeedErrors, b: LogFeedErrors, { dialReset }: NoisePoint): number {
+  return sumOfProducts(a.settings, b.settings) * dialReset ** 2 + sumOfProducts(a.common, b.common)
+}
+
+function sumOfProducts(a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>): number {
+  let sum = 0
+  for (const [key, value] of a) sum += value * (b.get(key) ?? 0)
+  return sum
+}

@@ -1,0 +1,85 @@
+import { seedFrom } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import type { ShapeKept } from './carry-over.js'
+import { type CauseFound, type FeedShift, findCause, straightShift } from './cause.js'
+import { type ChartPoint, chartPoint } from './chart-point.js'
+import { type Decision, decide } from './decision.js'
+import {
+  type CheckedTable,
+  type RecheckEvidence,
+  type RecheckedMark,
+  type RecheckedMarks,
+  recheckedMarks,
+} from './evidence.js'
+import { logFeedAlong } from './log-feed.js'
+import { type NextPlan, planNext } from './plan-next.js'
+
+/** What a recheck came to. */
+export interface RecheckOutcome extends Decision {
+  readonly rechecked: readonly RecheckedMark[]
+  /** What explains the move; null where the table is not told to have moved. */
+  readonly cause: CauseFound | null
+  /** What to do next; null where the recheck has decided. */
+  readonly next: NextPlan | null
+  readonly notCompared: readonly string[]
+  readonly chartPoint: ChartPoint
+}
+
+/**
+ * Whether tables still hold, by new runs at some of their marks.
+ *
+ * @param look which look at this question it is, from 1: runs of earlier looks stand among the new runs
+ * @throws DataError as `recheckedMarks` does
+ */
+export function recheck(
+  evidence: RecheckEvidence,
+  { withinPercent, look }: { readonly withinPercent: number; readonly look: number },
+): RecheckOutcome {
+  const compared = recheckedMarks(evidence)
+  const { marks, posterior, notCompared } = compared
+  const seed = seedFrom(marks.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
+  const decision = decide(compared, withinPercent, look, seed)
+  return {
+    ...decision,
+    rechecked: marks,
+    cause: decision.verdict === 'moved' ? causeOf(evidence, compared) : null,
+    next: decision.verdict === 'undecided' ? planNext(marks, posterior, withinPercent, look, seed) : null,
+    notCompared,
+    chartPoint: chartPoint(compared),
+  }
+}
+
+function causeOf(evidence: RecheckEvidence, compared: RecheckedMarks): CauseFound {
+  const { marks } = compared
+  return findCause(
+    compared,
+    evidence.options.stepped ? null : feedShift(evidence.tables, marks),
+    marks.map((mark) => mark.relativeSlope),
+  )
+}
+
+/**
+ * By how much tables have moved, taking the cause for known; null where the dial cannot turn.
+ *
+ * @throws DataError as `recheckedMarks` does
+ */
+export function recheckedChange(evidence: RecheckEvidence, cause: ShapeKept['cause']): ShapeKept | null {
+  const { logScale, offset } = causeOf(evidence, recheckedMarks(evidence))
+  if (cause === 'scale') return { cause, amount: logScale }
+  return offset === null ? null : { cause, amount: offset }
+}
+
+/** How feeds change as the knob turns on its shaft: along the table's curve, or straight where there is none. */
+export function feedShift(tables: readonly CheckedTable[], marks: readonly RecheckedMark[]): FeedShift {
+  const curves = new Map<Direction, CheckedTable['curve']>(
+    tables.map((table) => [table.direction, table.curve]),
+  )
+  const straight = straightShift(marks)
+  return (offset) =>
+    straight(offset).map((change, i) => {
+      const { dial, direction } = marks[i]!
+      const curve = curves.get(direction) ?? []
+      if (curve.length < 2) return change
+      return logFeedAlong(curve, dial + offset) - logFeedAlong(curve, dial)
+    })
+}

@@ -1,0 +1,71 @@
+import type {
+  ChartPoint,
+  NextRuns,
+  PercentDifference,
+  ShapeKept,
+  Verdict,
+} from '../planning/recheck/index.js'
+import type { Axis, Recheck, Store } from '../store/index.js'
+import type { Direction } from '../traverse/index.js'
+import type { ConditionChange } from './run-conditions.js'
+
+/** What is kept of a recheck besides its verdict, reason and runs. */
+export interface RecheckRecord {
+  /** Which look at the same question, from 1. */
+  readonly look: number
+  readonly marks: readonly {
+    readonly dial: number
+    readonly direction: Direction
+    readonly differencePercent: PercentDifference
+    readonly verdict: Verdict
+  }[]
+  /** Logarithm of new feed over table, over all marks, for the chart of the axis' history. */
+  readonly scale: ChartPoint
+  readonly scalePercent: PercentDifference
+  readonly probability: { readonly scale: number; readonly squares: number }
+  readonly cause: 'scale' | 'offset' | 'shape' | null
+  readonly change: ShapeKept | null
+  readonly next: readonly NextRuns[]
+  readonly tables: readonly {
+    readonly direction: Direction
+    readonly version: number
+    readonly hash: string
+  }[]
+  readonly conditions: readonly ConditionChange[]
+}
+
+/** The newest recheck, where it asked the same and has not decided. */
+export interface OpenRecheck {
+  readonly reason: string
+  readonly withinPercent: number
+  readonly runIds: readonly string[]
+  readonly look: number
+  readonly next: readonly NextRuns[]
+}
+
+/**
+ * The recheck that new runs go on with: the newest of the axis, if it left the same question open and its tables are
+ * still in force.
+ *
+ * @param reason the reason of the question, or null for any
+ */
+export function openRecheck(store: Store, axis: Axis, reason: string | null): OpenRecheck | null {
+  const newest = store.history.rechecks(axis.id).at(-1)
+  if (newest === undefined || newest.verdict !== 'undecided') return null
+  if (reason !== null && plain(reason) !== plain(newest.reason)) return null
+  const inForce = newest.tables.every(
+    ({ direction, version }) => store.tables.inForce(axis.id, direction)?.version === version,
+  )
+  if (!inForce) return null
+  const { look, next } = recordIn(newest)
+  return { reason: newest.reason, withinPercent: newest.withinPercent, runIds: newest.runIds, look, next }
+}
+
+/** What was kept of a recheck. It was written by `recheckRuns`, so only its shape is assumed. */
+export function recordIn(recheck: Recheck): RecheckRecord {
+  return recheck.result as RecheckRecord
+}
+
+function plain(reason: string): string {
+  return reason.trim().toLowerCase().replace(/\s+/g, ' ')
+}
