@@ -27,8 +27,14 @@ const SURE_ENOUGH = 0.75
 /** Differences smaller than this, relative, are none. */
 const LEAST_CHANGE = 1e-4
 
-/** How the log feed of each mark changes when the knob gives the feed of `offset` dial units further on. */
-export type FeedShift = (offset: number) => readonly number[]
+/**
+ * How the log feed of each mark changes when the knob gives the feed of `offset` dial units further on, and with what
+ * variance that is known: between its marks a curve is less sure than at them.
+ */
+export type FeedShift = (offset: number) => readonly {
+  readonly change: number
+  readonly variance: number
+}[]
 
 /**
  * Which change explains the differences, by how probable each makes them (Bayes factors: R. E. Kass, A. E. Raftery, J.
@@ -53,12 +59,18 @@ export function findCause(
       ? null
       : explore((turn) => {
           const shifted = shift(turn)
-          return likelihood(values.map((one, i) => one - shifted[i]!))
+          return likelihood(
+            values.map((one, i) => one - shifted[i]!.change),
+            shifted.map(({ variance }) => variance),
+          )
         }, size / slopeSize)
   const logEvidence: Record<Cause, number> = {
     scale: scale.logEvidence,
     offset: offset?.logEvidence ?? Number.NEGATIVE_INFINITY,
-    shape: errorLikelihood(differences, size ** 2)(values),
+    shape: likelihood(
+      values,
+      values.map(() => size ** 2),
+    ),
   }
   const causes = Object.keys(logEvidence) as Cause[]
   const total = logSum(causes.map((cause) => logEvidence[cause]))
@@ -82,34 +94,43 @@ export function amountAsPercent({ value, interval95: [low, high] }: Amount): {
 }
 
 /**
- * Logarithm of the density of errors of the marks, mixed over the scatters, but for a constant that is always the same.
- * @param extraVariance that each mark has beside, for itself
+ * Logarithm of the density of errors of the marks, mixed over the scatters, but for a constant that is always the same;
+ * with variances that each mark has besides, for itself.
  */
-function errorLikelihood(
-  { marks, posterior }: Differences,
-  extraVariance = 0,
-): (errors: readonly number[]) => number {
+function errorLikelihood({
+  marks,
+  posterior,
+}: Differences): (errors: readonly number[], extraVariances?: readonly number[]) => number {
   const parts = posterior.points.map((point) => {
-    const covariance = covarianceOf(marks, point).map((row, i) =>
-      row.map((value, j) => value + (i === j ? extraVariance : 0)),
-    )
-    return { weight: point.weight, factor: choleskyFactor(covariance) }
+    const covariance = covarianceOf(marks, point)
+    return { logWeight: Math.log(point.weight), covariance, factor: choleskyFactor(covariance) }
   })
-  return (errors) => {
-    const terms = parts.map(({ weight, factor }) => {
-      let logDensity = Math.log(weight)
-      const whitened: number[] = []
-      for (let i = 0; i < errors.length; i++) {
-        let rest = errors[i]!
-        for (let j = 0; j < i; j++) rest -= factor[i]![j]! * whitened[j]!
-        const value = rest / factor[i]![i]!
-        whitened.push(value)
-        logDensity -= 0.5 * value * value + Math.log(factor[i]![i]!)
-      }
-      return logDensity
-    })
+  return (errors, extraVariances) => {
+    const terms = parts.map(({ logWeight, covariance, factor }) =>
+      extraVariances === undefined
+        ? logWeight + logNormalDensity(errors, factor)
+        : logWeight + logNormalDensity(errors, choleskyFactor(withDiagonal(covariance, extraVariances))),
+    )
     return logSum(terms)
   }
+}
+
+function withDiagonal(matrix: readonly (readonly number[])[], extra: readonly number[]): number[][] {
+  return matrix.map((row, i) => row.map((value, j) => (i === j ? value + extra[i]! : value)))
+}
+
+/** Logarithm of the density of normal errors with covariance L·Lᵀ, without the constant of their number. */
+function logNormalDensity(errors: readonly number[], factor: readonly (readonly number[])[]): number {
+  let logDensity = 0
+  const whitened: number[] = []
+  for (let i = 0; i < errors.length; i++) {
+    let rest = errors[i]!
+    for (let j = 0; j < i; j++) rest -= factor[i]![j]! * whitened[j]!
+    const value = rest / factor[i]![i]!
+    whitened.push(value)
+    logDensity -= 0.5 * value * value + Math.log(factor[i]![i]!)
+  }
+  return logDensity
 }
 
 /** Logarithm of a sum of numbers given by their logarithms. */
@@ -186,5 +207,5 @@ function rootMeanSquare(values: readonly number[]): number {
 
 /** Relative slopes of marks as a shift that is straight in the offset, where there is no curve to follow. */
 export function straightShift(marks: readonly (MarkDifference & { relativeSlope: number })[]): FeedShift {
-  return (offset) => marks.map((mark) => mark.relativeSlope * offset)
+  return (offset) => marks.map((mark) => ({ change: mark.relativeSlope * offset, variance: 0 }))
 }

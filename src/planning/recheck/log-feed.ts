@@ -18,3 +18,11 @@ export function logFeedAlong(curve: readonly CurvePoint[], dial: number): number
   if (dial > last.dial) return onwards(last, before)
   return logOf(pointAt(curve, dial)?.feedMmPerMin ?? least)
 }
+
+/** Relative variance of the feed of a curve at a dial; past its ends that of the end, 0 where the curve has no band. */
+export function relativeVariance(curve: readonly CurvePoint[], dial: number): number {
+  const [first, last] = [curve[0]!, curve.at(-1)!]
+  const point = dial <= first.dial ? first : dial >= last.dial ? last : (pointAt(curve, dial) ?? last)
+  if (point.standardUncertaintyMmPerMin === null || !(point.feedMmPerMin > 0)) return 0
+  return (point.standardUncertaintyMmPerMin / point.feedMmPerMin) ** 2
+}

@@ -11,7 +11,7 @@ import {
   type RecheckedMarks,
   recheckedMarks,
 } from './evidence.js'
-import { logFeedAlong } from './log-feed.js'
+import { logFeedAlong, relativeVariance } from './log-feed.js'
 import { type NextPlan, planNext } from './plan-next.js'
 
 /** What a recheck came to. */
@@ -76,10 +76,14 @@ export function feedShift(tables: readonly CheckedTable[], marks: readonly Reche
   )
   const straight = straightShift(marks)
   return (offset) =>
-    straight(offset).map((change, i) => {
+    straight(offset).map((alongSlope, i) => {
       const { dial, direction } = marks[i]!
       const curve = curves.get(direction) ?? []
-      if (curve.length < 2) return change
-      return logFeedAlong(curve, dial + offset) - logFeedAlong(curve, dial)
+      if (curve.length < 2) return alongSlope
+      const variance = relativeVariance(curve, dial + offset) - relativeVariance(curve, dial)
+      return {
+        change: logFeedAlong(curve, dial + offset) - logFeedAlong(curve, dial),
+        variance: Math.max(0, variance),
+      }
     })
 }
