@@ -1,19 +1,8 @@
-import { readFile } from 'node:fs/promises'
-import { join } from 'node:path'
 import { UsageError } from '../errors/index.js'
-import { calibrationFolder } from '../ingest/index.js'
+import { cautionsFor, type Occasion } from '../workflow/index.js'
 import { canAsk, paintErr, say } from './terminal.js'
 
-type Occasion = 'beforeTraverse' | 'beforeCut' | 'beforeStops'
-
-/** The cautions for an occasion, from `calibration/cautions.json`. */
-export async function cautionsFor(occasion: Occasion): Promise<readonly string[]> {
-  const file = JSON.parse(await readFile(join(calibrationFolder(), 'cautions.json'), 'utf8')) as Record<
-    Occasion,
-    readonly string[]
-  >
-  return file[occasion]
-}
+export { cautionsFor }
 
 /**
  * Shows the cautions before a table moves and asks whether to go on; goes on without asking when told so, or where

@@ -1,4 +1,11 @@
 export { calibrationFolder } from './calibration-folder.js'
+export {
+  type ClockAgreement,
+  type ClockExchange,
+  type ClockOffset,
+  clockAgreement,
+  clockOffset,
+} from './clock-exchange.js'
 export { type DeviceClockFit, fitDeviceClock, type PooledClockRate, poolClockRates } from './device-clock.js'
 export type { DeviceClockFault } from './device-clock-fault.js'
 export { type InferenceHints, type InferredFormat, inferFormat } from './infer-format.js'

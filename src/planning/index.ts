@@ -11,7 +11,7 @@ export {
   type SessionPlan,
   sessionProgress,
 } from './session-plan.js'
-export { type SuggestedTravel, suggestedTravel } from './travel-distance.js'
+export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './travel-distance.js'
 export {
   type BudgetLine,
   type BudgetSource,

@@ -1,4 +1,5 @@
 import { UsageError } from '../errors/index.js'
+import { type LengthUnit, toMm } from '../units/index.js'
 
 /** A distance to travel and how long that takes. */
 export interface SuggestedTravel {
@@ -35,4 +36,29 @@ export function suggestedTravel(wanted: {
   const mostMm = travelMm * longestTravelShare
   if (needMm <= mostMm) return { distanceMm: needMm, timeS: minimumTimeS, longEnough: true }
   return { distanceMm: mostMm, timeS: (60 * mostMm) / feedMmPerMin, longEnough: false }
+}
+
+/** Distances that are easy to read off a handwheel or readout, in the machine's unit. */
+const ROUND_TO = { in: 0.5, mm: 10 } as const
+
+/**
+ * A round distance to time over by stopwatch: long enough for the wanted time, or a quarter of the travel before
+ * anything is known of the feed.
+ *
+ * @example
+ * timedDistanceMm({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8, unit: 'mm' }) // 90
+ */
+export function timedDistanceMm(wanted: {
+  /** mm/min; null where nothing is known yet. */
+  readonly feedMmPerMin: number | null
+  readonly travelMm: number
+  readonly minimumTimeS: number
+  readonly longestTravelShare: number
+  readonly unit: LengthUnit
+}): number {
+  const { feedMmPerMin, travelMm, unit } = wanted
+  const wantedMm =
+    feedMmPerMin === null ? travelMm / 4 : suggestedTravel({ ...wanted, feedMmPerMin }).distanceMm
+  const roundMm = toMm(ROUND_TO[unit], unit)
+  return Math.max(roundMm, Math.round(wantedMm / roundMm) * roundMm)
 }

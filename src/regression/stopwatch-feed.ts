@@ -19,11 +19,13 @@ export interface StopwatchEntry {
   readonly distanceUncertaintyMm?: number
   /** Degrees of freedom of the press spread; default Infinity (taken from the literature). */
   readonly pressDegreesOfFreedom?: number
+  /** Standard uncertainty of the time by the clock that the presses were stamped with, s. Default 0. */
+  readonly clockUncertaintyS?: number
 }
 
 /**
  * Feed of one traverse timed by hand: distance over time, both between marks passed at steady feed.
- * u(T) = √(2s² + (0.05 s)²/3) for two presses of spread s; u(v)/v by propagation (JCGM 100:2008, 5.1.2);
+ * u(T) = √(2s² + (0.05 s)²/3 + c²) for two presses of spread s by a clock good to c; u(v)/v by propagation (JCGM 100:2008, 5.1.2);
  * degrees of freedom by Welch–Satterthwaite (G.4.1). No bias of the person is taken out: start and stop are
  * pressed alike, and estimating it costs twice the scatter.
  *
@@ -36,7 +38,7 @@ export function stopwatchFeed(entry: StopwatchEntry): RunFeed {
   requirePositive(durationS, 'time', 's')
   const pressSpreadS = entry.pressSpreadS ?? DEFAULT_PRESS_SPREAD_S
   const pressVariance = 2 * pressSpreadS ** 2
-  const timeVariance = pressVariance + WATCH_HALF_WIDTH_S ** 2 / 3
+  const timeVariance = pressVariance + WATCH_HALF_WIDTH_S ** 2 / 3 + (entry.clockUncertaintyS ?? 0) ** 2
   const relativeVariance =
     timeVariance / durationS ** 2 + ((entry.distanceUncertaintyMm ?? 0) / distanceMm) ** 2
   const pressShare = pressVariance / durationS ** 2 / relativeVariance

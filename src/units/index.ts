@@ -20,3 +20,11 @@ export {
   parseNumber,
   type Quantity,
 } from './quantity.js'
+export {
+  decimalsFor,
+  formatDial,
+  formatFeed,
+  formatInterval,
+  formatLength,
+  formatPercentHalfWidth,
+} from './readable.js'

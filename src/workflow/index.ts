@@ -1,3 +1,4 @@
+export { cautionsFor, type Occasion } from './cautions.js'
 export { checkDial } from './check-dial.js'
 export {
   addSimulatedMill,
@@ -11,9 +12,10 @@ export { type ExplainedRun, explainFeed, type FeedExplanation, type UnusedRun } 
 export { type FitOutcome, fitTables } from './fit-tables.js'
 export { GuidedSession, type StepResult } from './guided-session.js'
 export { type JudgedAgain, judgeAgain } from './judge-again.js'
-export { type LiveListener, LiveRecorder } from './live-recorder.js'
+export { type LiveListener, LiveRecorder, SINGLE_RUN_REST_S } from './live-recorder.js'
 export { makeRunSheet } from './make-run-sheet.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './open-takes.js'
+export { type PortLink, portLink } from './port-link.js'
 export { type CuttingData, readCuttingData } from './read-cutting-data.js'
 export { findProcedure } from './read-procedure.js'
 export {
@@ -54,5 +56,6 @@ export {
   type StopDistances,
   stopDistances,
 } from './stop-distances.js'
+export type { StopwatchMarks } from './stopwatch-marks.js'
 export { type Backup, backUp, type Restored, restore } from './store-backup.js'
 export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'

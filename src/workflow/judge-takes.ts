@@ -1,4 +1,4 @@
-import { type IngestedSamples, sessionTiming } from '../ingest/index.js'
+import { type ClockAgreement, type IngestedSamples, sessionTiming } from '../ingest/index.js'
 import {
   JUDGE_METHOD,
   type JudgedRun,
@@ -7,6 +7,7 @@ import {
   stopwatchFeed,
 } from '../regression/index.js'
 import type { Axis, RunJudgement, StopwatchRecord } from '../store/index.js'
+import { stopwatchClock } from './stopwatch-marks.js'
 
 /**
  * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
@@ -31,9 +32,11 @@ export function judgeReadoutTakes(
 
 /** Judges one stopwatch entry. @throws DataError `bad-stopwatch-entry` */
 export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): RunJudgement {
+  const clock = stopwatchClock(entry)
   const feed = stopwatchFeed({
     distanceMm: entry.distanceMm,
     durationS: entry.durationS,
+    ...(clock === null ? {} : { clockUncertaintyS: clock.standardUncertaintyS }),
     ...(pressSpreadS === undefined ? {} : { pressSpreadS }),
   })
   return {
@@ -45,7 +48,7 @@ export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): R
     durationS: entry.durationS,
     coast: null,
     samples: { read: 0, used: 0, rejected: {} },
-    warnings: stopwatchWarnings(entry, feed),
+    warnings: [...clockWarnings(clock), ...stopwatchWarnings(entry, feed)],
     judgedWith: JUDGE_METHOD,
     window: null,
   }
@@ -67,6 +70,16 @@ function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
     judgedWith: JUDGE_METHOD,
     window: { startS: timeS[window.from] ?? 0, endS: timeS[window.to - 1] ?? 0 },
   }
+}
+
+function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
+  if (clock === null || clock.strayedS === 0) return []
+  return [
+    {
+      code: 'phone-clock-strayed',
+      message: `The clock of the phone strayed by ${clock.strayedS.toFixed(2)} s around this timing, as when its screen goes dark; keep the screen on and time it again.`,
+    },
+  ]
 }
 
 /** Below this share of the feed the timing itself is no worse than what changes from run to run. */

@@ -17,6 +17,8 @@ export interface LiveListener {
   readonly onFailure: (error: TablepaceError) => void
 }
 
+/** Rest after a traverse that ends a recording made for itself, outside a session, s. */
+export const SINGLE_RUN_REST_S = 3
 /** Lines are in the store at most this long after they came, ms. */
 const SAVE_EVERY_MS = 500
 

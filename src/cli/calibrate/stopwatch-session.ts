@@ -1,5 +1,5 @@
 import { UsageError } from '../../errors/index.js'
-import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
+import { type PlanStep, type Procedure, timedDistanceMm } from '../../planning/index.js'
 import { parseLengthMm } from '../../units/index.js'
 import { type GuidedSession, recordStopwatchTakes } from '../../workflow/index.js'
 import { nowIso } from '../context.js'
@@ -40,7 +40,7 @@ export async function runStopwatchSession(
   try {
     for (let step = session.next(); step !== null; step = session.next()) {
       announceStep(session, procedure, step, target)
-      const distanceMm = fixedMm ?? timedDistanceMm(session, procedure, step, target)
+      const distanceMm = fixedMm ?? distanceOfStep(session, procedure, step, target)
       say(`  Time it over exactly ${formatLength(distanceMm, machine.unit)}, from mark to mark at full feed.`)
       const outcome = await timeOnKeyboard(keys, ['r', 'd', 's', 'q'])
       if (outcome.kind === 'key') {
@@ -65,26 +65,18 @@ export async function runStopwatchSession(
   }
 }
 
-/** Distances that are easy to read off a handwheel or readout. */
-const ROUND_TO = { in: 0.5, mm: 10 } as const
-
-/** A round distance long enough for the timing, or half the travel before anything is known. */
-function timedDistanceMm(
+/** How far to time this step. */
+function distanceOfStep(
   session: GuidedSession,
   procedure: Procedure,
   step: PlanStep,
   { machine, axis }: SessionContext['target'],
 ): number {
-  const feedMmPerMin = session.expectedFeedMmPerMin(step)
-  const wantedMm =
-    feedMmPerMin === null
-      ? axis.travelMm / 4
-      : suggestedTravel({
-          feedMmPerMin,
-          travelMm: axis.travelMm,
-          minimumTimeS: procedure.minimumTravelTimeS,
-          longestTravelShare: procedure.longestTravelShare,
-        }).distanceMm
-  const roundMm = parseLengthMm(String(ROUND_TO[machine.unit]), machine.unit, 'distance')
-  return Math.max(roundMm, Math.round(wantedMm / roundMm) * roundMm)
+  return timedDistanceMm({
+    feedMmPerMin: session.expectedFeedMmPerMin(step),
+    travelMm: axis.travelMm,
+    minimumTimeS: procedure.minimumTravelTimeS,
+    longestTravelShare: procedure.longestTravelShare,
+    unit: machine.unit,
+  })
 }

@@ -1,27 +1,14 @@
 import { UsageError } from '../../errors/index.js'
-import { pollingOf, type ReadoutPortOptions, type ReadoutProfile } from '../../ingest/index.js'
+import type { ReadoutProfile } from '../../ingest/index.js'
 import { parseNumber } from '../../units/index.js'
+import { portLink as linkFor, type PortLink } from '../../workflow/index.js'
 
-const USUAL_BAUD_RATE = 9600
-
-/**
- * How to open the port of a readout: speed and framing from the options, else from the profile, else 9600 8N1; and
- * what to ask it with, where the profile says so.
- *
- * @throws UsageError `bad-baud`
- */
+/** How to open the port of a readout, with the speed from `--baud` where it is given. @throws UsageError `bad-baud` */
 export function portLink(
   options: { readonly baud?: string | undefined },
   profile: ReadoutProfile | null,
-): Pick<ReadoutPortOptions, 'baudRate' | 'dataBits' | 'parity' | 'stopBits' | 'polling'> {
-  const serial = profile?.serial
-  return {
-    baudRate: baudRate(options.baud) ?? serial?.baudRate ?? USUAL_BAUD_RATE,
-    dataBits: serial?.dataBits,
-    parity: serial?.parity,
-    stopBits: serial?.stopBits,
-    polling: pollingOf(profile),
-  }
+): PortLink {
+  return linkFor(baudRate(options.baud), profile)
 }
 
 /** The baud rate that was asked for, or null. @throws UsageError `bad-baud` */

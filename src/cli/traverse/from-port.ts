@@ -2,7 +2,12 @@ import { TablepaceError, UsageError } from '../../errors/index.js'
 import { openReconnectingReadout } from '../../ingest/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { parseDurationS } from '../../units/index.js'
-import { LiveRecorder, type ReadoutSettings, type TakeOutcome } from '../../workflow/index.js'
+import {
+  LiveRecorder,
+  type ReadoutSettings,
+  SINGLE_RUN_REST_S,
+  type TakeOutcome,
+} from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { LiveDisplay } from '../live-display.js'
@@ -17,9 +22,6 @@ import {
   type TraverseOptions,
 } from './options.js'
 import { presentOutcomes } from './present.js'
-
-/** Rest after a traverse that ends a live recording, s. */
-const REST_S = 3
 
 /**
  * `traverse --port …`: one live recording, ended by rest, by Ctrl-C or by `--for`. Where the readout is unplugged and
@@ -53,7 +55,7 @@ export async function traverseFromPort(
   const recorder = new LiveRecorder(
     store,
     axis,
-    { settings, origin: path, restS: REST_S },
+    { settings, origin: path, restS: SINGLE_RUN_REST_S },
     {
       onConclusions: (conclusions) => conclusions.forEach(say),
       onSample: (sample) => display.show(sample),

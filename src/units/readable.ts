@@ -1,0 +1,59 @@
+import { fromMm, type LengthUnit } from './length.js'
+
+/**
+ * Decimals that show a half width with two significant digits, so that no digit is printed that
+ * the measurement does not carry (GUM 7.2.6: "at most two significant digits").
+ */
+export function decimalsFor(halfWidth: number): number {
+  if (!(halfWidth > 0)) return 4
+  return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(halfWidth))))
+}
+
+/** Decimals for a feed of which only the size is known: four significant digits. */
+function decimalsForSize(value: number): number {
+  return value === 0 ? 2 : Math.min(6, Math.max(0, 3 - Math.floor(Math.log10(Math.abs(value)))))
+}
+
+/** A feed in the machine's unit, with as many digits as its 95 % interval carries. */
+export function formatFeed(
+  feedMmPerMin: number,
+  interval95: readonly [number, number] | null,
+  unit: LengthUnit,
+): string {
+  const value = fromMm(feedMmPerMin, unit)
+  return value.toFixed(feedDecimals(feedMmPerMin, interval95, unit))
+}
+
+/** An interval `low … high` in the machine's unit; a dash where there is none. */
+export function formatInterval(interval: readonly [number, number] | null, unit: LengthUnit): string {
+  if (interval === null) return '–'
+  const [low, high] = interval.map((edge) => fromMm(edge, unit)) as [number, number]
+  const decimals = decimalsFor((high - low) / 2)
+  return `${low.toFixed(decimals)} … ${high.toFixed(decimals)}`
+}
+
+/** A dial position as one reads it off the knob: up to two decimals, none that are zero. */
+export function formatDial(dial: number | 'rapid'): string {
+  return dial === 'rapid' ? 'rapid' : String(Math.round(dial * 100) / 100)
+}
+
+/** Half width of an interval as percent of the value, `± 1.3 %`. */
+export function formatPercentHalfWidth(value: number, interval: readonly [number, number] | null): string {
+  if (interval === null || value === 0) return '–'
+  const percent = (50 * (interval[1] - interval[0])) / value
+  return `± ${percent.toFixed(Math.min(3, decimalsFor(percent)))} %`
+}
+
+/** A length in the machine's unit: 3 decimals of an inch, 2 of a millimetre. */
+export function formatLength(valueMm: number, unit: LengthUnit): string {
+  return `${fromMm(valueMm, unit).toFixed(unit === 'in' ? 3 : 2)} ${unit}`
+}
+
+function feedDecimals(
+  feedMmPerMin: number,
+  interval95: readonly [number, number] | null,
+  unit: LengthUnit,
+): number {
+  if (interval95 === null) return decimalsForSize(fromMm(feedMmPerMin, unit))
+  return decimalsFor(fromMm(interval95[1] - interval95[0], unit) / 2)
+}
