@@ -20,6 +20,7 @@ import { registerRecheck } from './commands/recheck.js'
 import { registerRestore } from './commands/restore.js'
 import { registerRuns } from './commands/runs.js'
 import { registerSelfcheck } from './commands/selfcheck.js'
+import { registerServe } from './commands/serve.js'
 import { registerSheet } from './commands/sheet.js'
 import { registerStops } from './commands/stops.js'
 import { registerTable } from './commands/table.js'
@@ -75,6 +76,7 @@ export function buildProgram(): Command {
   registerImport(program)
   registerHistory(program)
   registerReadout(program)
+  registerServe(program)
   registerSelfcheck(program)
   registerDoctor(program)
   registerBackup(program)

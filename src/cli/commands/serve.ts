@@ -1,0 +1,100 @@
+import { networkInterfaces } from 'node:os'
+import type { Command } from 'commander'
+import { UsageError } from '../../errors/index.js'
+import { parseNumber } from '../../units/index.js'
+import { type GlobalOptions, storePath } from '../context.js'
+import { printJson, printResult, say } from '../terminal.js'
+
+interface ServeCommandOptions extends GlobalOptions {
+  readonly port: string
+  /** True where the option stands without an address. */
+  readonly host?: string | true
+}
+
+/** Where the page is found when nothing else is said. */
+const USUAL_PORT = '8421'
+/** While lines are stamped the whole program waits for a store that another one writes to; so not for long, ms. */
+const BUSY_TIMEOUT_MS = 500
+
+const AFTER_HELP = `
+Examples
+  tablepace serve                        the page on this computer alone
+  tablepace serve --host                 and on a phone: scan the code that is shown
+  tablepace serve --host 192.168.1.20    where the computer has several addresses
+`
+
+/** `serve` shows the job as a page in the browser, on this computer or on a phone beside the mill. */
+export function registerServe(program: Command): void {
+  program
+    .command('serve')
+    .description('the whole job as a page in your browser, also on a phone at the machine')
+    .option('--port <n>', 'TCP port of the page; 0 takes any that is free', USUAL_PORT)
+    .option('--host [address]', 'open it to the local network as well; a phone is let in by a pairing code')
+    .addHelpText('after', AFTER_HELP)
+    .action((_: unknown, command: Command) => serve(command.optsWithGlobals()))
+}
+
+async function serve(options: ServeCommandOptions): Promise<void> {
+  const port = tcpPort(options.port)
+  const host = options.host === undefined ? null : options.host === true ? ownAddress() : options.host
+  const { openStore } = await import('../../store/index.js')
+  const { servePage } = await import('../../page/index.js')
+  const store = openStore(await storePath(options), { mode: 'write', busyTimeoutMs: BUSY_TIMEOUT_MS })
+  try {
+    const page = await servePage(store, { port, host })
+    if (options.json) printJson({ url: page.url, pairingUrl: page.pairingUrl })
+    else {
+      printResult(page.url)
+      if (page.pairingUrl !== null) await showPairing(page.pairingUrl)
+      say('Open the address in a browser. Ctrl-C ends it; a recording under way is kept.')
+    }
+    await interrupted()
+    await page.close()
+  } finally {
+    store.close()
+  }
+}
+
+async function showPairing(url: string): Promise<void> {
+  const { renderUnicodeCompact } = await import('uqr')
+  say('')
+  say(
+    'For a phone in the same network: scan this, or open the address below. Whoever has it can record runs;',
+  )
+  say('it holds until this program ends. The connection is not encrypted: use it in a network you trust.')
+  if (process.stderr.isTTY === true) process.stderr.write(`${renderUnicodeCompact(url, { border: 2 })}\n`)
+  printResult(url)
+}
+
+/** A TCP port number. @throws UsageError `bad-port` */
+function tcpPort(text: string): number {
+  const port = parseNumber(text, '--port')
+  if (Number.isInteger(port) && port >= 0 && port <= 65_535) return port
+  throw new UsageError('bad-port', `--port: ${text} is no TCP port.`, 'Give a number from 0 to 65535.')
+}
+
+/** An address of this computer in the local network. @throws UsageError `no-network` */
+function ownAddress(): string {
+  const found = Object.values(networkInterfaces())
+    .flatMap((one) => one ?? [])
+    .filter((one) => one.family === 'IPv4' && !one.internal)
+    .map((one) => one.address)
+  const [first, ...others] = found
+  if (first === undefined) {
+    throw new UsageError(
+      'no-network',
+      'This computer has no address in a local network.',
+      'Join the network the phone is in, or leave --host out.',
+    )
+  }
+  if (others.length > 0)
+    say(`This computer has several addresses; ${first} is used. Others: --host ${others.join(', --host ')}`)
+  return first
+}
+
+function interrupted(): Promise<void> {
+  return new Promise((resolve) => {
+    process.once('SIGINT', () => resolve())
+    process.once('SIGTERM', () => resolve())
+  })
+}

@@ -1,0 +1,149 @@
+/**
+ * What page and server say to each other. Everything is in mm, s and mm/min, as inside the program: the page shows it
+ * in the unit that is chosen, with the program's own functions.
+ */
+import type { PlanStep } from '../planning/index.js'
+import type { DirectionDifference } from '../regression/index.js'
+import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
+import type { Direction, Phases } from '../traverse/index.js'
+
+export type {
+  ArmRequest,
+  ClockExchange,
+  ConnectRequest,
+  DropRequest,
+  SessionRequest,
+  StopwatchRequest,
+} from './requests.js'
+
+export interface ErrorAnswer {
+  readonly error: { readonly code: string; readonly message: string; readonly hint: string }
+}
+
+/** A machine with its axes. */
+export interface PageMachine extends Machine {
+  readonly axes: readonly Axis[]
+}
+
+/** What the page needs to know once. */
+export interface StartAnswer {
+  readonly version: string
+  readonly machines: readonly PageMachine[]
+  readonly cautions: readonly string[]
+  readonly procedures: readonly {
+    readonly name: string
+    readonly title: string
+    readonly source: RunSource
+  }[]
+}
+
+/** A run as the page shows it. */
+export interface PageRun {
+  readonly id: string
+  readonly dial: DialSetting
+  readonly direction: Direction
+  readonly source: RunSource
+  readonly createdAt: string
+  readonly feedMmPerMin: number | null
+  readonly interval95: readonly [number, number] | null
+  readonly distanceMm: number
+  readonly durationS: number
+  readonly phases: Phases | null
+  /** Why the run cannot serve, in a sentence, or null. */
+  readonly rejection: string | null
+  readonly warnings: readonly string[]
+  readonly droppedAt: string | null
+  readonly dropReason: string | null
+}
+
+/** The tables in force of an axis, one a direction, and the runs. */
+export interface AxisAnswer {
+  readonly tables: readonly StoredTable[]
+  readonly difference: DirectionDifference | null
+  /** Newest first. */
+  readonly runs: readonly PageRun[]
+  readonly session: SessionState | null
+}
+
+/** How a guided session stands. */
+export interface SessionState {
+  readonly procedure: string
+  readonly title: string
+  readonly source: RunSource
+  readonly cautions: readonly string[]
+  readonly resetDial: boolean
+  readonly steps: readonly (PlanStep & { readonly done: boolean })[]
+  readonly next: NextStep | null
+}
+
+/** The run to make now. */
+export interface NextStep extends PlanStep {
+  /** How far to travel and how long that takes; null before anything is known of the feed. */
+  readonly travel: { readonly distanceMm: number; readonly timeS: number } | null
+  /** A round distance to time over by stopwatch, mm. */
+  readonly timedDistanceMm: number
+  readonly minimumTimeS: number
+}
+
+export interface PortsAnswer {
+  readonly ports: readonly { readonly path: string; readonly description: string }[]
+  readonly profiles: readonly { readonly name: string; readonly description: string }[]
+}
+
+/** What came of one recording: its runs, or why it gave none. */
+export interface TakeAnswer {
+  readonly dial: DialSetting
+  readonly runs: readonly PageRun[]
+  /** Why no run counts, in a sentence; null where one does. */
+  readonly problem: string | null
+}
+
+/** How a phone is paired; null addresses where the page is not open to the local network. */
+export interface PairingAnswer {
+  readonly url: string | null
+  /** Dark modules of the QR code, row by row. */
+  readonly modules: readonly (readonly boolean[])[] | null
+}
+
+/** The laptop's clock around one exchange, s. */
+export interface ClockAnswer {
+  readonly receivedS: number
+  readonly sentS: number
+}
+
+/** What the readout is doing. */
+export interface LiveState {
+  readonly status: 'closed' | 'opening' | 'watching' | 'armed' | 'moving' | 'away'
+  readonly axisId: number | null
+  readonly port: string | null
+  /** Set while a recording runs. */
+  readonly dial: DialSetting | null
+  readonly direction: Direction | null
+  /** True where the recording belongs to the guided session. */
+  readonly inSession: boolean
+  /** What went wrong last, in a sentence with the way out. */
+  readonly trouble: string | null
+  /** What was concluded about the lines. */
+  readonly conclusions: readonly string[]
+}
+
+/** Samples since the last event of this kind, in order. */
+export interface SamplesEvent {
+  readonly kind: 'samples'
+  readonly timeS: readonly number[]
+  readonly positionMm: readonly number[]
+}
+
+export type PageEvent =
+  | { readonly kind: 'live'; readonly state: LiveState }
+  | SamplesEvent
+  /** The table began to move or came to rest, by the readout's time. */
+  | {
+      readonly kind: 'motion'
+      readonly moving: boolean
+      readonly atS: number
+      readonly direction: Direction | null
+    }
+  | { readonly kind: 'take'; readonly axisId: number; readonly take: TakeAnswer }
+  /** Something of this axis changed in the store. */
+  | { readonly kind: 'changed'; readonly axisId: number }

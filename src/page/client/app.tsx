@@ -1,0 +1,136 @@
+import { useEffect, useState } from 'preact/hooks'
+import type { LengthUnit } from '../../units/index.js'
+import { type Page, PageContext, useLoading } from './model/use-page.js'
+import { Choice } from './parts/choice.js'
+import { Notice } from './parts/notice.js'
+import { Feeds } from './views/feeds.js'
+import { Phone } from './views/phone.js'
+import { Plan } from './views/plan.js'
+import { Record } from './views/record.js'
+import { StopwatchView } from './views/stopwatch.js'
+
+const VIEWS = [
+  { path: 'feeds', name: 'Feeds', view: Feeds },
+  { path: 'plan', name: 'Plan', view: Plan },
+  { path: 'record', name: 'Record', view: Record },
+  { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
+  { path: 'phone', name: 'Phone', view: Phone },
+] as const
+
+/** The page: a heading with machine and unit, the views, and the one that is open. */
+export function App() {
+  const loading = useLoading()
+  switch (loading.kind) {
+    case 'loading':
+      return <p class="alone">Loading …</p>
+    case 'unreachable':
+      return (
+        <div class="alone">
+          <Notice kind="trouble">
+            The program cannot be reached. Check that <code>tablepace serve</code> runs; this page goes on by
+            itself.
+          </Notice>
+        </div>
+      )
+    case 'unpaired':
+      return (
+        <div class="alone">
+          <Notice kind="trouble">This page is not paired. Scan the code on the laptop's page "Phone".</Notice>
+        </div>
+      )
+    case 'empty':
+      return (
+        <div class="alone">
+          <Notice kind="note">
+            <p>The store holds no machine with an axis yet. Add them once with the command line:</p>
+            <pre>
+              tablepace machine add Bench --units in{'\n'}tablepace axis add X --travel 20in --dial 0..10
+              --marks 1,2,3,4,5,6,7,8,9,10
+            </pre>
+            <p>
+              then reload this page. To look around first: tablepace demo --store demo.db, then tablepace
+              --store demo.db serve.
+            </p>
+          </Notice>
+        </div>
+      )
+    case 'ready':
+      return <Frame page={loading.page} />
+  }
+}
+
+function Frame({ page }: { page: Page }) {
+  const path = usePath()
+  const { view: View } = VIEWS.find((one) => one.path === path) ?? VIEWS[0]
+  const { start, axis, machine, unit, connected } = page
+  const all = start.machines.flatMap((one) => one.axes.map((each) => ({ machine: one, axis: each })))
+  return (
+    <PageContext.Provider value={page}>
+      <button type="button" class="skip" onClick={() => document.getElementById('content')?.focus()}>
+        To the content
+      </button>
+      <header>
+        <p class="name">tablepace</p>
+        {all.length > 1 ? (
+          <label class="pick">
+            <span class="unseen">Machine and axis</span>
+            <select value={axis.id} onChange={(event) => page.choose(Number(event.currentTarget.value))}>
+              {all.map((one) => (
+                <option key={one.axis.id} value={one.axis.id}>
+                  {one.machine.name} · {one.axis.name}
+                </option>
+              ))}
+            </select>
+          </label>
+        ) : (
+          <p class="pick">
+            {machine.name} · {axis.name}
+          </p>
+        )}
+        <Choice
+          legend="Unit"
+          hideLegend
+          name="unit"
+          value={unit}
+          options={[
+            { value: 'in' as LengthUnit, label: 'in' },
+            { value: 'mm' as LengthUnit, label: 'mm' },
+          ]}
+          onChange={page.setUnit}
+        />
+      </header>
+      <nav aria-label="Views">
+        {VIEWS.map((one) => (
+          <a key={one.path} href={`#/${one.path}`} aria-current={one.view === View ? 'page' : undefined}>
+            {one.name}
+          </a>
+        ))}
+      </nav>
+      {!connected && (
+        <div class="lost">
+          <Notice kind="trouble">
+            The connection is lost; trying again. What you time is kept on this device and sent later.
+          </Notice>
+        </div>
+      )}
+      <main id="content" tabIndex={-1}>
+        <View />
+      </main>
+    </PageContext.Provider>
+  )
+}
+
+/** The view named behind `#/`. */
+function usePath(): string {
+  const read = (): string => /^#\/([a-z]+)/.exec(location.hash)?.[1] ?? ''
+  const [path, setPath] = useState(read)
+  useEffect(() => {
+    const follow = (): void => {
+      setPath(read())
+      scrollTo(0, 0)
+    }
+    addEventListener('hashchange', follow)
+    return () => removeEventListener('hashchange', follow)
+  }, [])
+  return path
+}

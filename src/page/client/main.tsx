@@ -1,0 +1,8 @@
+import { render } from 'preact'
+import { App } from './app.js'
+
+const place = document.getElementById('page')
+if (place !== null) {
+  place.textContent = ''
+  render(<App />, place)
+}

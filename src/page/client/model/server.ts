@@ -1,0 +1,124 @@
+import type { ErrorAnswer, PageEvent } from '../../api.js'
+import { pairingToken } from './pairing.js'
+
+/** The server refused or failed, with its sentence and the way out. */
+export class Refused extends Error {
+  readonly status: number
+  readonly hint: string
+
+  constructor(status: number, message: string, hint: string) {
+    super(message)
+    this.status = status
+    this.hint = hint
+  }
+}
+
+const token = pairingToken()
+const PAIRED: Readonly<Record<string, string>> = token === null ? {} : { Authorization: `Bearer ${token}` }
+
+/** Asks the server. @throws Refused; TypeError where it cannot be reached */
+export function ask<T>(path: string): Promise<T> {
+  return answerOf<T>(fetch(`/api/${path}`, { headers: PAIRED }))
+}
+
+/** Tells the server to do something. @throws as `ask` */
+export function tell<T>(path: string, body: unknown = {}): Promise<T> {
+  return answerOf<T>(
+    fetch(`/api/${path}`, {
+      method: 'POST',
+      headers: { ...PAIRED, 'Content-Type': 'application/json' },
+      body: JSON.stringify(body),
+    }),
+  )
+}
+
+async function answerOf<T>(asked: Promise<Response>): Promise<T> {
+  const response = await asked
+  if (response.ok) return (await response.json()) as T
+  if (response.status === 401) {
+    throw new Refused(401, 'This page is not paired.', 'Scan the code on the laptop again.')
+  }
+  const { error } = (await response.json().catch(() => ({ error: null }))) as {
+    error: ErrorAnswer['error'] | null
+  }
+  throw new Refused(
+    response.status,
+    error?.message ?? `The program refused this (${response.status}).`,
+    error?.hint ?? 'Reload the page.',
+  )
+}
+
+/** Pauses between attempts to reach the server again, the last one for ever, ms. */
+const PAUSES_MS = [300, 1000, 2000, 4000]
+/** The server says something at least every 10 s; after so long without a word the connection is dead, ms. */
+const DEAD_AFTER_MS = 25_000
+
+/** Who follows the server's events. */
+export interface Follower {
+  readonly onEvent: (event: PageEvent) => void
+  readonly onConnected: (connected: boolean) => void
+  readonly onUnpaired: () => void
+}
+
+/**
+ * Follows the server's events for ever: a lost connection is made again, and the server then tells how things stand.
+ * Read by `fetch`, since the browser's own event source cannot carry the pairing token in a header.
+ */
+export async function follow(follower: Follower): Promise<void> {
+  for (let attempt = 0; ; attempt += 1) {
+    const end = new AbortController()
+    try {
+      const response = await fetch('/api/events', { headers: PAIRED, signal: end.signal })
+      if (response.status === 401) {
+        follower.onUnpaired()
+        return
+      }
+      if (!response.ok || response.body === null) throw new TypeError(`status ${response.status}`)
+      follower.onConnected(true)
+      attempt = 0
+      await readEvents(response.body, end, follower.onEvent)
+    } catch {
+      // Told below; the next attempt may succeed.
+    }
+    end.abort()
+    follower.onConnected(false)
+    await pause(PAUSES_MS[Math.min(attempt, PAUSES_MS.length - 1)]!)
+  }
+}
+
+async function readEvents(
+  body: ReadableStream<Uint8Array>,
+  end: AbortController,
+  onEvent: (event: PageEvent) => void,
+): Promise<void> {
+  const reader = body
+    .pipeThrough(new TextDecoderStream() as ReadableWritablePair<string, Uint8Array>)
+    .getReader()
+  let text = ''
+  let watch = setTimeout(() => end.abort(), DEAD_AFTER_MS)
+  for (;;) {
+    const { done, value } = await reader.read()
+    clearTimeout(watch)
+    if (done) return
+    watch = setTimeout(() => end.abort(), DEAD_AFTER_MS)
+    text += value
+    for (let gap = text.indexOf('\n\n'); gap !== -1; gap = text.indexOf('\n\n')) {
+      const data = /^data: (.*)$/m.exec(text.slice(0, gap))?.[1]
+      text = text.slice(gap + 2)
+      if (data !== undefined) onEvent(JSON.parse(data) as PageEvent)
+    }
+  }
+}
+
+function pause(ms: number): Promise<void> {
+  return new Promise((resolve) => {
+    const timer = setTimeout(resolve, ms)
+    // Coming back to the page is a good moment to try again.
+    const sooner = (): void => {
+      clearTimeout(timer)
+      resolve()
+    }
+    addEventListener('online', sooner, { once: true })
+    document.addEventListener('visibilitychange', sooner, { once: true })
+  })
+}

@@ -1,0 +1,123 @@
+import type { StopwatchRequest, TakeAnswer } from '../../api.js'
+import { exchangeClocks } from './phone-clock.js'
+import { Refused, tell } from './server.js'
+
+const QUEUE_KEPT_AS = 'tablepace.timings'
+const CLIENT_KEPT_AS = 'tablepace.client'
+const SEQUENCE_KEPT_AS = 'tablepace.sequence'
+const AGAIN_AFTER_MS = 3000
+
+/** A timing as it is made; what names it is added here. */
+export type NewTiming = Omit<StopwatchRequest, 'clientId' | 'sequence' | 'clock'> & {
+  readonly clockBefore: StopwatchRequest['clock']['before']
+}
+
+/** A timing that is not in the store yet. */
+export interface WaitingTiming {
+  readonly request: StopwatchRequest
+  /** Why the program refused it; null while it only waits for the connection. */
+  readonly refused: string | null
+}
+
+/**
+ * Timings on their way to the laptop. Each is on this device's own disk before anything is sent and leaves it when the
+ * laptop has said that it is kept; sent twice, it is kept once, since it has a name.
+ */
+export class Timings {
+  #waiting: WaitingTiming[] = readQueue()
+  #sending = false
+  readonly #changed: (waiting: readonly WaitingTiming[]) => void
+  readonly #kept: (take: TakeAnswer) => void
+
+  constructor(on: {
+    readonly changed: (waiting: readonly WaitingTiming[]) => void
+    readonly kept: (take: TakeAnswer) => void
+  }) {
+    this.#changed = on.changed
+    this.#kept = on.kept
+  }
+
+  get waiting(): readonly WaitingTiming[] {
+    return this.#waiting
+  }
+
+  /** Keeps a timing and sends it as soon as the laptop can be reached. */
+  add({ clockBefore, ...timing }: NewTiming): void {
+    const request = {
+      ...timing,
+      clientId: clientId(),
+      sequence: nextSequence(),
+      clock: { before: clockBefore, after: [] },
+    }
+    this.#save([...this.#waiting, { request, refused: null }])
+    void this.send()
+  }
+
+  /** Throws a refused timing away. */
+  forget(sequence: number): void {
+    this.#save(this.#waiting.filter(({ request }) => request.sequence !== sequence))
+  }
+
+  /** Sends what waits, in order; what cannot be sent now is tried again. */
+  async send(): Promise<void> {
+    if (this.#sending) return
+    this.#sending = true
+    try {
+      for (let next = this.#next(); next !== undefined; next = this.#next()) await this.#deliver(next)
+    } catch {
+      setTimeout(() => void this.send(), AGAIN_AFTER_MS)
+    } finally {
+      this.#sending = false
+    }
+  }
+
+  #next(): WaitingTiming | undefined {
+    return this.#waiting.find(({ refused }) => refused === null)
+  }
+
+  async #deliver(timing: WaitingTiming): Promise<void> {
+    const { request } = timing
+    try {
+      const after = await exchangeClocks()
+      const take = await tell<TakeAnswer>('stopwatch', { ...request, clock: { ...request.clock, after } })
+      this.forget(request.sequence)
+      this.#kept(take)
+    } catch (error) {
+      // The program's own trouble (5xx) and a lost pairing may pass; a refusal will not.
+      if (!(error instanceof Refused) || error.status >= 500 || error.status === 401) throw error
+      const refused = `${error.message} ${error.hint}`
+      this.#save(this.#waiting.map((one) => (one === timing ? { ...one, refused } : one)))
+    }
+  }
+
+  #save(waiting: WaitingTiming[]): void {
+    this.#waiting = waiting
+    localStorage.setItem(QUEUE_KEPT_AS, JSON.stringify(waiting))
+    this.#changed(waiting)
+  }
+}
+
+function readQueue(): WaitingTiming[] {
+  try {
+    return JSON.parse(localStorage.getItem(QUEUE_KEPT_AS) ?? '[]') as WaitingTiming[]
+  } catch {
+    return []
+  }
+}
+
+/** Names this browser; random, and good for nothing else. `crypto.randomUUID` is missing at addresses in the network. */
+function clientId(): string {
+  const known = localStorage.getItem(CLIENT_KEPT_AS)
+  if (known !== null) return known
+  const made = Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) =>
+    byte.toString(16).padStart(2, '0'),
+  ).join('')
+  localStorage.setItem(CLIENT_KEPT_AS, made)
+  return made
+}
+
+function nextSequence(): number {
+  const next = Number(localStorage.getItem(SEQUENCE_KEPT_AS) ?? '0') + 1
+  localStorage.setItem(SEQUENCE_KEPT_AS, String(next))
+  return next
+}

@@ -1,0 +1,137 @@
+import { createContext } from 'preact'
+import { useCallback, useContext, useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import type { Axis } from '../../../store/index.js'
+import type { LengthUnit } from '../../../units/index.js'
+import type { AxisAnswer, LiveState, PageEvent, PageMachine, StartAnswer, TakeAnswer } from '../../api.js'
+import { LiveTrack } from './live-track.js'
+import { ask, follow, Refused } from './server.js'
+
+const AXIS_KEPT_AS = 'tablepace.axis'
+const UNIT_KEPT_AS = 'tablepace.unit'
+
+/** Everything that the views share. */
+export interface Page {
+  readonly start: StartAnswer
+  readonly machine: PageMachine
+  readonly axis: Axis
+  readonly unit: LengthUnit
+  readonly setUnit: (unit: LengthUnit) => void
+  readonly choose: (axisId: number) => void
+  readonly data: AxisAnswer
+  readonly live: LiveState
+  readonly track: LiveTrack
+  /** What the latest recording of this axis came to, or null. */
+  readonly take: TakeAnswer | null
+  readonly setTake: (take: TakeAnswer | null) => void
+  readonly connected: boolean
+  readonly refresh: () => Promise<void>
+}
+
+/** How far the page is with getting what it needs. */
+export type Loading =
+  | { readonly kind: 'loading' }
+  | { readonly kind: 'unpaired' }
+  | { readonly kind: 'unreachable' }
+  | { readonly kind: 'empty'; readonly start: StartAnswer }
+  | { readonly kind: 'ready'; readonly page: Page }
+
+export const PageContext = createContext<Page | null>(null)
+
+/** The page's shared state, inside the views. */
+export function usePage(): Page {
+  const page = useContext(PageContext)
+  if (page === null) throw new Error('usePage outside the page')
+  return page
+}
+
+const CLOSED: LiveState = {
+  ...{ status: 'closed', axisId: null, port: null, dial: null, direction: null },
+  ...{ inSession: false, trouble: null, conclusions: [] },
+}
+
+/** Loads what the page needs and keeps it fresh. */
+export function useLoading(): Loading {
+  const [start, setStart] = useState<StartAnswer | null>(null)
+  const [axisId, setAxisId] = useState<number | null>(Number(localStorage.getItem(AXIS_KEPT_AS)) || null)
+  const [keptUnit, setKeptUnit] = useState<string | null>(localStorage.getItem(UNIT_KEPT_AS))
+  const [data, setData] = useState<{ readonly axisId: number; readonly answer: AxisAnswer } | null>(null)
+  const [live, setLive] = useState<LiveState>(CLOSED)
+  const [take, setTake] = useState<TakeAnswer | null>(null)
+  const [connected, setConnected] = useState(false)
+  const [unpaired, setUnpaired] = useState(false)
+  const [unreachable, setUnreachable] = useState(false)
+  const track = useMemo(() => new LiveTrack(), [])
+
+  const found = useMemo(() => (start === null ? null : findAxis(start, axisId)), [start, axisId])
+  const shownId = found?.axis.id ?? null
+  const shownRef = useRef(shownId)
+  shownRef.current = shownId
+
+  const refresh = useCallback(async () => {
+    const id = shownRef.current
+    if (id === null) return
+    const answer = await ask<AxisAnswer>(`axis?id=${id}`)
+    if (shownRef.current === id) setData({ axisId: id, answer })
+  }, [])
+
+  const loadStart = useCallback(async () => {
+    try {
+      setStart(await ask<StartAnswer>('start'))
+      setUnreachable(false)
+    } catch (error) {
+      if (error instanceof Refused && error.status === 401) setUnpaired(true)
+      else setUnreachable(true)
+    }
+  }, [])
+
+  useEffect(() => {
+    const onEvent = (event: PageEvent): void => {
+      if (event.kind === 'live') setLive(event.state)
+      else if (event.kind === 'take') {
+        if (event.axisId === shownRef.current) setTake(event.take)
+      } else if (event.kind === 'changed') void refresh().catch(() => {})
+      track.take(event)
+    }
+    const onConnected = (now: boolean): void => {
+      setConnected(now)
+      if (!now) return
+      // The server tells anew how things stand, beginning with what it still has of the track.
+      track.clear()
+      void loadStart()
+        .then(refresh)
+        .catch(() => {})
+    }
+    void follow({ onEvent, onConnected, onUnpaired: () => setUnpaired(true) })
+  }, [track, refresh, loadStart])
+
+  useEffect(() => {
+    if (shownId !== null) void refresh().catch(() => {})
+    setTake(null)
+  }, [shownId, refresh])
+
+  if (unpaired) return { kind: 'unpaired' }
+  if (start === null) return { kind: unreachable ? 'unreachable' : 'loading' }
+  if (found === null) return { kind: 'empty', start }
+  if (data === null || data.axisId !== found.axis.id) return { kind: 'loading' }
+  const unit = keptUnit === 'in' || keptUnit === 'mm' ? keptUnit : found.machine.unit
+  return {
+    kind: 'ready',
+    page: {
+      ...{ start, ...found, unit, data: data.answer, live, track, take, setTake, connected, refresh },
+      setUnit: (next) => {
+        localStorage.setItem(UNIT_KEPT_AS, next)
+        setKeptUnit(next)
+      },
+      choose: (id) => {
+        localStorage.setItem(AXIS_KEPT_AS, String(id))
+        setAxisId(id)
+      },
+    },
+  }
+}
+
+/** The axis that was chosen last, else the first there is. */
+function findAxis(start: StartAnswer, axisId: number | null): { machine: PageMachine; axis: Axis } | null {
+  const all = start.machines.flatMap((machine) => machine.axes.map((axis) => ({ machine, axis })))
+  return all.find(({ axis }) => axis.id === axisId) ?? all[0] ?? null
+}

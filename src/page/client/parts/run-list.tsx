@@ -1,0 +1,105 @@
+import { formatDial, formatLength, type LengthUnit } from '../../../units/index.js'
+import type { PageRun, TakeAnswer } from '../../api.js'
+import { tell } from '../model/server.js'
+import { usePage } from '../model/use-page.js'
+import { Notice } from './notice.js'
+import { useAction } from './use-action.js'
+import { directionWord, feedWords, sign, when, withinWords } from './words.js'
+
+/** What the latest recording came to, as soon as it ended. */
+export function TakeResult({ take }: { take: TakeAnswer }) {
+  const { unit, data } = usePage()
+  // Kept or discarded since: the list knows.
+  const runs = take.runs.map((run) => data.runs.find((one) => one.id === run.id) ?? run)
+  return (
+    <div class="take" role="status">
+      {take.problem !== null && <Notice kind="trouble">{take.problem}</Notice>}
+      {runs
+        .filter((run) => run.rejection === null && run.feedMmPerMin !== null)
+        .map((run) => (
+          <div class="result" key={run.id}>
+            <p class="strong">
+              Dial {formatDial(run.dial)} {sign(run.direction)}:{' '}
+              {feedWords(run.feedMmPerMin ?? 0, run.interval95, unit)}
+            </p>
+            <p>
+              {withinWords(run.feedMmPerMin ?? 0, run.interval95)} for this run (95 %),{' '}
+              {formatLength(run.distanceMm, unit)} in {run.durationS.toFixed(1)} s
+            </p>
+            {run.warnings.map((warning) => (
+              <p key={warning}>{warning}</p>
+            ))}
+            <KeepOrDiscard run={run} />
+          </div>
+        ))}
+    </div>
+  )
+}
+
+/** The latest runs, discarded and refused ones included: nothing is ever deleted. */
+export function RunList({ most }: { most: number }) {
+  const { data, unit } = usePage()
+  if (data.runs.length === 0) return <p>No runs yet.</p>
+  return (
+    <ul class="runs">
+      {data.runs.slice(0, most).map((run) => (
+        <RunLine key={run.id} run={run} unit={unit} />
+      ))}
+    </ul>
+  )
+}
+
+function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
+  const status =
+    run.droppedAt !== null
+      ? `✕ left out: ${run.dropReason ?? ''}`
+      : run.rejection !== null
+        ? `! not used: ${run.rejection}`
+        : '✓ counts'
+  return (
+    <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
+      <span class="what">
+        {formatDial(run.dial)} {sign(run.direction)}
+        <span class="unseen">direction {directionWord(run.direction)}</span>
+      </span>
+      <span class="feed">
+        {run.feedMmPerMin === null ? '–' : feedWords(run.feedMmPerMin, run.interval95, unit)}
+      </span>
+      <span class="status">
+        {status}
+        <small>
+          {' '}
+          · {run.source}, {when(run.createdAt)}
+        </small>
+      </span>
+      {run.rejection === null && <KeepOrDiscard run={run} />}
+    </li>
+  )
+}
+
+function KeepOrDiscard({ run }: { run: PageRun }) {
+  const { refresh } = usePage()
+  const { busy, trouble, run: act } = useAction()
+  const dropped = run.droppedAt !== null
+  const change = (): Promise<boolean> =>
+    act(async () => {
+      if (dropped) await tell('run/keep', { runId: run.id })
+      else await tell('run/drop', { runId: run.id, reason: 'discarded on the page' })
+      await refresh()
+    })
+  const name = `the run at dial ${formatDial(run.dial)} ${directionWord(run.direction)} of ${when(run.createdAt)}`
+  return (
+    <>
+      <button
+        type="button"
+        class="small"
+        disabled={busy}
+        aria-label={`${dropped ? 'Take back' : 'Discard'} ${name}`}
+        onClick={change}
+      >
+        {dropped ? 'Take back' : 'Discard'}
+      </button>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </>
+  )
+}

@@ -1,0 +1,263 @@
+import { useState } from 'preact/hooks'
+import { TablepaceError } from '../../../errors/index.js'
+import { dialForFeed, feedAtDial } from '../../../planning/lookups.js'
+import { measuredRange } from '../../../planning/measured-range.js'
+import type { StoredTable } from '../../../store/index.js'
+import type { Direction } from '../../../traverse/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatInterval,
+  formatPercentHalfWidth,
+  type LengthUnit,
+  parseFeedMmPerMin,
+  parseNumber,
+} from '../../../units/index.js'
+import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
+import { CurveChart } from '../parts/curve-chart.js'
+import { Notice } from '../parts/notice.js'
+import { directionWord, feedWords, sign, withinWords } from '../parts/words.js'
+
+/** What was asked last: a dial, or a feed. */
+type Asked = { readonly by: 'dial' | 'feed'; readonly text: string }
+
+/** Look up: a dial gives a feed, a feed gives a dial; the curve, and the table to read at arm's length. */
+export function Feeds() {
+  const { data, unit, axis } = usePage()
+  const [direction, setDirection] = useState<Direction>(1)
+  const [asked, setAsked] = useState<Asked | null>(null)
+  const table = data.tables.find((one) => one.direction === direction) ?? data.tables[0]
+  if (table === undefined) {
+    return (
+      <section>
+        <h1>Feeds of {axis.name}</h1>
+        <Notice kind="note">
+          <p>
+            No table has been fitted for this axis yet. Go to <a href="#/plan">Plan</a> to be guided through a
+            calibration, or to <a href="#/record">Record</a> for single runs.
+          </p>
+        </Notice>
+      </section>
+    )
+  }
+  const shown = { ...table, unit }
+  const range = measuredRange(shown)
+  const question = asked ?? { by: 'dial', text: formatDial((range.dial[0] + range.dial[1]) / 2) }
+  const answer = lookUp(shown, question)
+  const [low, high] = range.dial
+  const askDial = (dial: number): void => setAsked({ by: 'dial', text: formatDial(handy(dial, shown)) })
+  return (
+    <section>
+      <h1>Feeds of {axis.name}</h1>
+      <div class="lookup">
+        {data.tables.length > 1 && (
+          <Choice
+            legend="Direction"
+            name="direction"
+            value={table.direction}
+            options={data.tables.map((one) => ({
+              value: one.direction,
+              label: sign(one.direction),
+              spoken: `direction ${directionWord(one.direction)}`,
+            }))}
+            onChange={setDirection}
+          />
+        )}
+        <label class="big">
+          Dial
+          <input
+            inputMode="decimal"
+            autocomplete="off"
+            value={
+              question.by === 'dial' ? question.text : answer.kind === 'found' ? formatDial(answer.dial) : ''
+            }
+            onInput={(event) => setAsked({ by: 'dial', text: event.currentTarget.value })}
+            onFocus={(event) => event.currentTarget.select()}
+          />
+        </label>
+        <span class="gives" aria-hidden="true">
+          {question.by === 'dial' ? '→' : '←'}
+        </span>
+        <label class="big">
+          Feed, {feedUnit(unit)}
+          <input
+            inputMode="decimal"
+            autocomplete="off"
+            value={
+              question.by === 'feed'
+                ? question.text
+                : answer.kind === 'found'
+                  ? formatFeed(answer.feedMmPerMin, answer.interval95, unit)
+                  : ''
+            }
+            onInput={(event) => setAsked({ by: 'feed', text: event.currentTarget.value })}
+            onFocus={(event) => event.currentTarget.select()}
+          />
+        </label>
+      </div>
+      <input
+        class="slider"
+        type="range"
+        aria-label="Dial"
+        min={low}
+        max={high}
+        step={shown.curve.length > 0 ? 0.05 : 'any'}
+        value={answer.kind === 'found' ? answer.dial : low}
+        onInput={(event) => askDial(event.currentTarget.valueAsNumber)}
+      />
+      <div aria-live="polite" class="answer">
+        {answer.kind === 'refused' ? (
+          <Notice kind="trouble">{answer.message}</Notice>
+        ) : (
+          <Answer found={answer} unit={unit} />
+        )}
+      </div>
+      <CurveChart
+        tables={data.tables}
+        runs={data.runs}
+        unit={unit}
+        direction={table.direction}
+        dial={answer.kind === 'found' ? answer.dial : null}
+        onDial={askDial}
+      />
+      <FeedTable tables={data.tables} unit={unit} />
+      {[...new Set(data.tables.flatMap((one) => one.warnings.map((warning) => warning.message)))].map(
+        (message) => (
+          <Notice kind="note" key={message}>
+            {message}
+          </Notice>
+        ),
+      )}
+    </section>
+  )
+}
+
+/** A lookup's answer in one shape, whichever way it was asked. */
+interface Found {
+  readonly kind: 'found'
+  readonly by: 'dial' | 'feed'
+  readonly dial: number
+  readonly dial95: readonly [number, number] | null
+  readonly feedMmPerMin: number
+  readonly interval95: readonly [number, number] | null
+  readonly next95: readonly [number, number] | null
+  readonly nearest: { readonly dial: number; readonly offPercent: number } | null
+  readonly cannotTellApart: string | null
+}
+
+function lookUp(table: StoredTable, { by, text }: Asked): Found | { kind: 'refused'; message: string } {
+  try {
+    if (by === 'dial') {
+      const { dial, feed, nextSetting95 } = feedAtDial(table, parseNumber(text, 'Dial'))
+      const { feedMmPerMin, interval95 } = feed
+      return {
+        ...{ kind: 'found', by, dial, feedMmPerMin, interval95, next95: nextSetting95 },
+        ...{ dial95: null, nearest: null, cannotTellApart: null },
+      }
+    }
+    const { dial, feed, nextSetting95, nearestMark, cannotTellApart } = dialForFeed(
+      table,
+      parseFeedMmPerMin(text, table.unit, 'Feed'),
+    )
+    return {
+      ...{ kind: 'found', by, dial: dial.value, dial95: dial.interval95, next95: nextSetting95 },
+      ...{
+        feedMmPerMin: feed.feedMmPerMin,
+        interval95: feed.interval95,
+        nearest: nearestMark,
+        cannotTellApart,
+      },
+    }
+  } catch (error) {
+    if (!(error instanceof TablepaceError)) throw error
+    return { kind: 'refused', message: `${error.message} ${error.hint}` }
+  }
+}
+
+function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
+  const { dial, dial95, feedMmPerMin, interval95, next95, nearest } = found
+  return (
+    <>
+      <p class="strong">
+        {found.by === 'feed'
+          ? `Set the dial to ${formatDial(dial)}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0])} … ${formatDial(dial95[1])})`}`
+          : `Dial ${formatDial(dial)} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
+      </p>
+      <p>
+        {withinWords(feedMmPerMin, interval95)} for the mean of this setting; next time you set it:{' '}
+        {formatInterval(next95, unit)} {feedUnit(unit)}, with 95 % probability.
+        {nearest !== null &&
+          ` The nearest mark, ${formatDial(nearest.dial)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
+        {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
+      </p>
+    </>
+  )
+}
+
+/** The marks with their feeds, large enough for arm's length. */
+function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; unit: LengthUnit }) {
+  const dials = [...new Set(tables.flatMap((table) => table.marks.map((mark) => mark.dial)))].sort(
+    (a, b) => a - b,
+  )
+  return (
+    <table class="feeds">
+      <caption>
+        Feed in {feedUnit(unit)}; ± is for the mean of the setting, 95 %.{' '}
+        {tables
+          .map(
+            (one) =>
+              `Direction ${sign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
+          )
+          .join(', ')}
+        .
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Dial</th>
+          {tables.map((table) => (
+            <th scope="col" key={table.direction}>
+              {sign(table.direction)}
+              <span class="unseen"> direction {directionWord(table.direction)}</span>
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {dials.map((dial) => (
+          <tr key={dial}>
+            <th scope="row">{formatDial(dial)}</th>
+            {tables.map((table) => {
+              const mark = table.marks.find((one) => one.dial === dial)
+              return (
+                <td key={table.direction}>
+                  {mark === undefined ? (
+                    '–'
+                  ) : (
+                    <>
+                      {formatFeed(mark.feedMmPerMin, mark.interval95, unit)}{' '}
+                      <small>{formatPercentHalfWidth(mark.feedMmPerMin, mark.interval95)}</small>
+                    </>
+                  )}
+                </td>
+              )
+            })}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+/** A dial one can set: to a twentieth, or the nearest mark where there is nothing between. */
+function handy(dial: number, table: StoredTable): number {
+  if (table.curve.length > 0) {
+    const [low, high] = measuredRange(table).dial
+    return Math.min(high, Math.max(low, Math.round(dial * 20) / 20))
+  }
+  return table.marks.reduce(
+    (best, { dial: mark }) => (Math.abs(mark - dial) < Math.abs(best - dial) ? mark : best),
+    Number.POSITIVE_INFINITY,
+  )
+}

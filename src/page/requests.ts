@@ -1,0 +1,75 @@
+import { z } from 'zod'
+
+/** Numbers of a request must be real numbers within what a machine tool can be. */
+const lengthMm = z.number().positive().max(100_000)
+const timeS = z.number().nonnegative().max(1e10)
+const axisId = z.int().positive()
+const dial = z.union([z.number().min(-1e6).max(1e6), z.literal('rapid')])
+
+/** Opens a readout. */
+export const connectRequest = z.strictObject({
+  axisId,
+  port: z.string().min(1).max(300),
+  baudRate: z.int().positive().max(4_000_000).nullable(),
+  profile: z.string().max(300).nullable(),
+})
+
+/** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */
+export const armRequest = z.strictObject({
+  what: z.union([
+    z.strictObject({ kind: z.literal('run'), dial, dialReset: z.boolean() }),
+    z.strictObject({ kind: z.literal('session') }),
+  ]),
+  allClear: z.literal(true),
+})
+
+/** Begins a session, or ends the one in progress and begins anew. */
+export const sessionRequest = z.strictObject({
+  axisId,
+  procedure: z.string().regex(/^[\w-]{1,60}$/),
+})
+
+export const axisRequest = z.strictObject({ axisId })
+export const runRequest = z.strictObject({ runId: z.string().max(60) })
+export const dropRequest = z.strictObject({
+  runId: z.string().max(60),
+  reason: z.string().trim().min(1).max(300),
+})
+export const emptyRequest = z.strictObject({})
+
+/** One exchange of clocks: sent and received by the phone's clock, in between by the laptop's, s. */
+const clockExchange = z.strictObject({
+  sentS: timeS,
+  serverReceivedS: timeS,
+  serverSentS: timeS,
+  receivedS: timeS,
+})
+
+/** One timing by stopwatch, made on the page. */
+export const stopwatchRequest = z.strictObject({
+  /** Made once by the browser; with `sequence` it names the timing, so that sending it twice keeps it once. */
+  clientId: z.string().regex(/^[\w-]{8,60}$/),
+  sequence: z.int().nonnegative(),
+  axisId,
+  dial,
+  direction: z.union([z.literal(1), z.literal(-1)]),
+  distanceMm: lengthMm,
+  /** By the clock of the phone, s. */
+  durationS: z.number().positive().max(86_400),
+  marksS: z.array(timeS).max(500),
+  /** True where it is made for the next step of the session. */
+  inSession: z.boolean(),
+  /** When it was made, by the phone's calendar; kept as it is where it is plausible. */
+  madeAt: z.iso.datetime(),
+  clock: z.strictObject({
+    before: z.array(clockExchange).max(50),
+    after: z.array(clockExchange).max(50),
+  }),
+})
+
+export type ConnectRequest = z.infer<typeof connectRequest>
+export type ArmRequest = z.infer<typeof armRequest>
+export type SessionRequest = z.infer<typeof sessionRequest>
+export type DropRequest = z.infer<typeof dropRequest>
+export type StopwatchRequest = z.infer<typeof stopwatchRequest>
+export type ClockExchange = z.infer<typeof clockExchange>

@@ -1,0 +1,60 @@
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import { TablepaceError, UsageError } from '../../errors/index.js'
+import type { ErrorAnswer } from '../api.js'
+
+/** No request of the page comes near this, bytes. */
+const LARGEST_BODY = 64 * 1024
+
+/** Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null. */
+export function sendJson(response: ServerResponse, status: number, document: unknown): void {
+  const body = Buffer.from(JSON.stringify(document))
+  response.writeHead(status, { 'Content-Type': 'application/json', 'Content-Length': body.length })
+  response.end(body)
+}
+
+/** Answers with what went wrong: one sentence, the way out, never a stack trace. */
+export function sendError(response: ServerResponse, error: unknown): void {
+  if (response.headersSent) {
+    response.destroy()
+    return
+  }
+  if (error instanceof TablepaceError) {
+    const status = error.code === 'body-too-large' ? 413 : STATUS[error.exitCode]
+    sendJson(response, status, errorAnswer(error))
+    return
+  }
+  if (process.env.TABLEPACE_DEBUG) console.error(error)
+  sendJson(response, 500, {
+    error: {
+      code: 'unforeseen',
+      message: 'Something went wrong that tablepace did not foresee.',
+      hint: 'What was measured so far is in the store. Start with TABLEPACE_DEBUG=1 to see where, and report it.',
+    },
+  } satisfies ErrorAnswer)
+}
+
+/** An error as the page is told it. */
+export function errorAnswer({ code, message, hint }: TablepaceError): ErrorAnswer {
+  return { error: { code, message, hint } }
+}
+
+const STATUS = { 1: 422, 2: 400, 5: 503 } as const
+
+/** The JSON body of a request. @throws UsageError `body-too-large`, `bad-request` */
+export async function readJson(request: IncomingMessage): Promise<unknown> {
+  const chunks: Buffer[] = []
+  let size = 0
+  // Not destroyed at once, so that the refusal still reaches who sent it.
+  for await (const chunk of request.iterator({ destroyOnReturn: false }) as AsyncIterable<Buffer>) {
+    size += chunk.length
+    if (size > LARGEST_BODY) {
+      throw new UsageError('body-too-large', 'The request is too large.', 'Send less than 64 kB.')
+    }
+    chunks.push(chunk)
+  }
+  try {
+    return JSON.parse(Buffer.concat(chunks).toString('utf8'))
+  } catch (cause) {
+    throw new UsageError('bad-request', 'The request is not JSON.', 'Reload the page.', { cause })
+  }
+}

@@ -1,0 +1,26 @@
+import type { Run } from '../../store/index.js'
+import type { TakeOutcome } from '../../workflow/index.js'
+import type { PageRun, TakeAnswer } from '../api.js'
+
+/** A stored run as the page shows it. */
+export function pageRun(run: Run): PageRun {
+  const { id, dial, direction, source, createdAt, distanceMm, durationS, phases, droppedAt, dropReason } = run
+  return {
+    ...{ id, dial, direction, source, createdAt, distanceMm, durationS, phases, droppedAt, dropReason },
+    feedMmPerMin: run.feed?.feedMmPerMin ?? null,
+    interval95: run.feed?.interval95MmPerMin ?? null,
+    rejection: run.rejection?.message ?? null,
+    warnings: run.warnings.map((warning) => warning.message),
+  }
+}
+
+/** What came of a recording outside a session; a table that never moved is a problem too. */
+export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
+  const { dial, runs, failure } = outcome
+  const problem = runs.some((run) => run.accepted)
+    ? null
+    : failure !== null
+      ? `${failure.message} ${failure.hint}`
+      : (runs[0]?.rejection?.message ?? 'The table did not move.')
+  return { dial, runs: runs.map(pageRun), problem }
+}

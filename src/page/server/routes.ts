@@ -1,0 +1,163 @@
+import type { z } from 'zod'
+import packageJson from '../../../package.json' with { type: 'json' }
+import { UsageError } from '../../errors/index.js'
+import { listPorts, listReadoutProfiles } from '../../ingest/index.js'
+import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
+import type { Axis, Store } from '../../store/index.js'
+import { cautionsFor, fitTables } from '../../workflow/index.js'
+import type { AxisAnswer, PageEvent, PortsAnswer, StartAnswer } from '../api.js'
+import {
+  armRequest,
+  axisRequest,
+  connectRequest,
+  dropRequest,
+  emptyRequest,
+  runRequest,
+  sessionRequest,
+  stopwatchRequest,
+} from '../requests.js'
+import type { LiveDesk } from './live-desk.js'
+import { pageRun } from './page-run.js'
+import type { SessionDesk } from './session-desk.js'
+import { keepTiming, tellClock } from './stopwatch.js'
+
+/** What the answers are made from. */
+export interface Desk {
+  readonly store: Store
+  readonly sessions: SessionDesk
+  readonly live: LiveDesk
+  readonly send: (event: PageEvent) => void
+}
+
+type Handler = (body: unknown, query: URLSearchParams) => unknown
+
+/** Every question the page may ask, as `METHOD /path`. */
+export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
+  const { store, sessions, live } = desk
+  const changed = (axisId: number): void => desk.send({ kind: 'changed', axisId })
+  return new Map<string, Handler>([
+    ['GET /api/start', () => start(store)],
+    ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
+    ['GET /api/ports', ports],
+    ['POST /api/clock', tellClock],
+    [
+      'POST /api/fit',
+      taking(axisRequest, async ({ axisId }) => {
+        const axis = store.axes.byId(axisId)
+        const complete = await sessions.endIfComplete(axis, nowIso())
+        const reason = complete === null ? 'from the page' : `calibration: ${complete}`
+        fitTables(store, axis, { filter: {}, reason, fittedAt: nowIso() })
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/run/drop',
+      taking(dropRequest, ({ runId, reason }) => changed(store.runs.drop(runId, reason, nowIso()).axisId)),
+    ],
+    [
+      'POST /api/run/keep',
+      taking(runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
+    ],
+    [
+      'POST /api/session/begin',
+      taking(sessionRequest, async ({ axisId, procedure }) => {
+        await sessions.begin(store.axes.byId(axisId), procedure, nowIso())
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/session/skip',
+      taking(axisRequest, async ({ axisId }) => {
+        const { session } = await sessions.required(store.axes.byId(axisId))
+        const step = session.next()
+        if (step !== null) session.skip(step)
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/session/repeat',
+      taking(axisRequest, async ({ axisId }) => {
+        const { session } = await sessions.required(store.axes.byId(axisId))
+        session.dropLast(nowIso())
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/session/end',
+      taking(axisRequest, async ({ axisId }) => {
+        const { session } = await sessions.required(store.axes.byId(axisId))
+        session.end(nowIso())
+        changed(axisId)
+      }),
+    ],
+    ['POST /api/live/connect', taking(connectRequest, (request) => live.connect(request))],
+    ['POST /api/live/arm', taking(armRequest, (request) => live.arm(request))],
+    ['POST /api/live/disarm', taking(emptyRequest, () => live.disarm())],
+    ['POST /api/live/disconnect', taking(emptyRequest, () => live.disconnect())],
+    [
+      'POST /api/stopwatch',
+      taking(stopwatchRequest, async (request) => {
+        const take = await keepTiming(store, sessions, request)
+        changed(request.axisId)
+        return take
+      }),
+    ],
+  ])
+}
+
+/** Reads the body into its type before the work sees it. @throws UsageError `bad-request` */
+function taking<T extends z.ZodType>(schema: T, work: (request: z.infer<T>) => unknown): Handler {
+  return (body) => {
+    const read = schema.safeParse(body)
+    if (read.success) return work(read.data)
+    const issue = read.error.issues[0]
+    throw new UsageError(
+      'bad-request',
+      `The request cannot be followed: ${[issue?.path.join('.'), issue?.message].filter(Boolean).join(': ')}.`,
+      'Reload the page; where a number was typed, check it.',
+    )
+  }
+}
+
+async function start(store: Store): Promise<StartAnswer> {
+  return {
+    version: packageJson.version,
+    machines: store.machines.list().map((machine) => ({ ...machine, axes: store.axes.list(machine.id) })),
+    cautions: await cautionsFor('beforeTraverse'),
+    procedures: builtInProcedureNames().map((name) => {
+      const { title, source } = builtInProcedure(name)
+      return { name, title, source }
+    }),
+  }
+}
+
+async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
+  const tables = ([1, -1] as const).flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
+  return {
+    tables,
+    difference: tables[0]?.difference ?? null,
+    runs: store.runs.list(axis.id).map(pageRun).reverse(),
+    session: await sessions.state(axis),
+  }
+}
+
+async function ports(): Promise<PortsAnswer> {
+  const [found, profiles] = await Promise.all([listPorts(), listReadoutProfiles()])
+  return {
+    ports: found.map(({ path, stablePath, description }) => ({ path: stablePath ?? path, description })),
+    profiles: profiles.map(({ name, description }) => ({ name, description })),
+  }
+}
+
+/** @throws UsageError `bad-request`, `unknown-axis` */
+function axisOf(store: Store, query: URLSearchParams): Axis {
+  const id = Number(query.get('id'))
+  if (!Number.isSafeInteger(id)) {
+    throw new UsageError('bad-request', 'The request names no axis.', 'Reload the page.')
+  }
+  return store.axes.byId(id)
+}
+
+function nowIso(): string {
+  return new Date().toISOString()
+}

@@ -1,0 +1,145 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { encode } from 'uqr'
+import { DeviceError } from '../../errors/index.js'
+import type { Store } from '../../store/index.js'
+import type { PairingAnswer } from '../api.js'
+import { readJson, sendError, sendJson } from './answers.js'
+import { EventHub } from './event-hub.js'
+import { LiveDesk } from './live-desk.js'
+import { apiRoutes } from './routes.js'
+import { type Gate, newPairingToken, refusal, SAFE_HEADERS } from './security.js'
+import { SessionDesk } from './session-desk.js'
+import { loadStaticFiles, serveStatic } from './static-files.js'
+
+export interface ServeOptions {
+  /** TCP port; 0 for any that is free. */
+  readonly port: number
+  /** An address of this computer in the local network, or null to stay on the computer itself. */
+  readonly host: string | null
+}
+
+/** The page, being served. */
+export interface ServedPage {
+  /** Address on this computer. */
+  readonly url: string
+  /** Address for a phone, with the pairing token behind `#`, where browsers keep it to themselves; or null. */
+  readonly pairingUrl: string | null
+  /** Ends a recording under way, then every connection. */
+  close(): Promise<void>
+}
+
+const LOOPBACK = '127.0.0.1'
+
+/**
+ * Serves the page on this computer, and on one address of the local network where asked: there every question needs
+ * the pairing token, and without it nothing but the empty page itself is handed out.
+ *
+ * @throws DeviceError `address-in-use`, `address-not-ours`; FileError `page-missing`
+ */
+export async function servePage(store: Store, options: ServeOptions): Promise<ServedPage> {
+  const files = loadStaticFiles()
+  const hub = new EventHub()
+  const send = hub.send.bind(hub)
+  const sessions = new SessionDesk(store)
+  const live = new LiveDesk(store, sessions, send)
+  const routes = apiRoutes({ store, sessions, live, send })
+  let pairing: PairingAnswer = { url: null, modules: null }
+
+  async function answer(request: IncomingMessage, response: ServerResponse, gate: Gate): Promise<void> {
+    for (const [name, value] of Object.entries(SAFE_HEADERS)) response.setHeader(name, value)
+    const target = request.url ?? ''
+    if (!target.startsWith('/') || !URL.canParse(`http://page${target}`)) {
+      response.writeHead(400, { Connection: 'close' }).end()
+      return
+    }
+    const { pathname, searchParams } = new URL(`http://page${target}`)
+    const isApi = pathname.startsWith('/api/')
+    const status = refusal(request, gate, isApi)
+    if (status !== null) {
+      // What follows of a refused request is not read.
+      response.writeHead(status, { Connection: 'close' }).end()
+      return
+    }
+    if (!isApi) {
+      if (!serveStatic(files, pathname, request, response)) response.writeHead(404).end()
+      return
+    }
+    const key = `${request.method} ${pathname}`
+    if (key === 'GET /api/events') return hub.join(response, live.snapshot)
+    // Only who sits at the computer may let others in.
+    if (key === 'GET /api/pairing')
+      return sendJson(response, 200, gate.token === null ? pairing : { url: null, modules: null })
+    const handler = routes.get(key)
+    if (handler === undefined) {
+      response.writeHead(404).end()
+      return
+    }
+    try {
+      const body = request.method === 'POST' ? await readJson(request) : null
+      sendJson(response, 200, (await handler(body, searchParams)) ?? {})
+    } catch (error) {
+      sendError(response, error)
+    }
+  }
+
+  const servers: Server[] = []
+  async function open(host: string, port: number, token: string | null): Promise<string> {
+    let hosts: readonly string[] = []
+    const server = createServer((request, response) => {
+      answer(request, response, { hosts, token }).catch((error: unknown) => sendError(response, error))
+    })
+    await listening(server, host, port)
+    servers.push(server)
+    const at = (server.address() as AddressInfo).port
+    const names = token === null ? [host, 'localhost'] : [host.includes(':') ? `[${host}]` : host]
+    hosts = names.map((name) => (at === 80 ? name : `${name}:${at}`))
+    return `http://${hosts[0]}/`
+  }
+  async function close(): Promise<void> {
+    try {
+      await live.disconnect()
+    } finally {
+      hub.close()
+      for (const server of servers) server.closeAllConnections()
+      await Promise.all(servers.map((server) => new Promise((done) => server.close(done))))
+    }
+  }
+
+  try {
+    const url = await open(LOOPBACK, options.port, null)
+    if (options.host === null) return { url, pairingUrl: null, close }
+    const token = newPairingToken()
+    const own = await open(options.host, Number(new URL(url).port || 80), token)
+    const pairingUrl = `${own}#pair=${token}`
+    pairing = { url: pairingUrl, modules: encode(pairingUrl, { ecc: 'M', border: 2 }).data }
+    return { url, pairingUrl, close }
+  } catch (error) {
+    await close()
+    throw error
+  }
+}
+
+function listening(server: Server, host: string, port: number): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once('error', (error: NodeJS.ErrnoException) => reject(listenError(error, host, port)))
+    server.listen(port, host, resolve)
+  })
+}
+
+function listenError(cause: NodeJS.ErrnoException, host: string, port: number): DeviceError {
+  if (cause.code === 'EADDRINUSE') {
+    return new DeviceError(
+      'address-in-use',
+      `Port ${port} of ${host} is taken, perhaps by another \`tablepace serve\`.`,
+      'Stop that one, or choose another port: --port 0 takes any that is free.',
+      { cause },
+    )
+  }
+  return new DeviceError(
+    'address-not-ours',
+    `This computer cannot listen on ${host} port ${port}: ${cause.code ?? cause.message}.`,
+    'Name an address of this computer with --host, and a port above 1023 with --port.',
+    { cause },
+  )
+}

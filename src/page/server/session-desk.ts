@@ -1,0 +1,102 @@
+import { UsageError } from '../../errors/index.js'
+import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
+import type { Axis, Session, Store } from '../../store/index.js'
+import { findProcedure, GuidedSession } from '../../workflow/index.js'
+import type { NextStep, SessionState } from '../api.js'
+
+/** A session in progress with the procedure it follows. */
+export interface OpenSession {
+  readonly session: GuidedSession
+  readonly procedure: Procedure
+}
+
+/** The guided sessions of the axes. All that is done of one is read off the store, so that command line and page may take turns. */
+export class SessionDesk {
+  readonly #store: Store
+  /** Kept so that a step skipped stays skipped while the page is served. */
+  readonly #open = new Map<number, OpenSession & { readonly id: number }>()
+
+  constructor(store: Store) {
+    this.#store = store
+  }
+
+  /** Begins a session; one in progress ends, its runs are kept. @throws UsageError as `planSession` does */
+  async begin(axis: Axis, procedureName: string, nowIso: string): Promise<void> {
+    const procedure = await findProcedure(procedureName)
+    GuidedSession.open(this.#store, axis, { procedure, source: procedure.source, fresh: true }, nowIso)
+  }
+
+  /** The session in progress, or null. */
+  async current(axis: Axis): Promise<OpenSession | null> {
+    const stored = this.#store.sessions.inProgress(axis.id)
+    if (stored === null) return null
+    const known = this.#open.get(axis.id)
+    if (known?.id === stored.id) return known
+    const procedure = await procedureOf(stored)
+    const wanted = { procedure, source: stored.source, fresh: false }
+    const session = GuidedSession.open(this.#store, axis, wanted, stored.startedAt)
+    const opened = { id: stored.id, session, procedure }
+    this.#open.set(axis.id, opened)
+    return opened
+  }
+
+  /** As `current`. @throws UsageError `no-session` */
+  async required(axis: Axis): Promise<OpenSession> {
+    const open = await this.current(axis)
+    if (open !== null) return open
+    throw new UsageError(
+      'no-session',
+      'No session is in progress on this axis.',
+      'Begin one on the page "Plan".',
+    )
+  }
+
+  /** Ends the session where every run of it is done, and gives the name of its procedure; null where it goes on. */
+  async endIfComplete(axis: Axis, nowIso: string): Promise<string | null> {
+    const open = await this.current(axis)
+    if (open === null || open.session.doneSteps.length < open.session.plan.steps.length) return null
+    open.session.end(nowIso)
+    return open.session.procedure
+  }
+
+  /** How the session stands, or null without one. */
+  async state(axis: Axis): Promise<SessionState | null> {
+    const open = await this.current(axis)
+    if (open === null) return null
+    const { session, procedure } = open
+    const done = new Set(session.doneSteps)
+    const next = session.next()
+    return {
+      procedure: session.procedure,
+      title: procedure.title,
+      source: this.#store.sessions.inProgress(axis.id)?.source ?? procedure.source,
+      cautions: procedure.cautions,
+      resetDial: procedure.resetDial,
+      steps: session.plan.steps.map((step) => ({ ...step, done: done.has(step.step) })),
+      next: next === null ? null : this.#nextStep(open, next, axis),
+    }
+  }
+
+  #nextStep({ session, procedure }: OpenSession, step: PlanStep, axis: Axis): NextStep {
+    const feedMmPerMin = session.expectedFeedMmPerMin(step)
+    const { minimumTravelTimeS: minimumTimeS, longestTravelShare } = procedure
+    const wanted = { travelMm: axis.travelMm, minimumTimeS, longestTravelShare }
+    const { unit } = this.#store.machines.byId(axis.machineId)
+    return {
+      ...step,
+      travel: feedMmPerMin === null ? null : suggestedTravel({ ...wanted, feedMmPerMin }),
+      timedDistanceMm: timedDistanceMm({ ...wanted, feedMmPerMin, unit }),
+      minimumTimeS,
+    }
+  }
+}
+
+/** A session may follow a procedure file that is not known here; its plan is stored, the usual times will do. */
+async function procedureOf(session: Session): Promise<Procedure> {
+  try {
+    return await findProcedure(session.procedure)
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error
+    return findProcedure(session.source === 'stopwatch' ? 'stopwatch' : 'standard')
+  }
+}

@@ -1,0 +1,104 @@
+import { existsSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { type Browser, chromium, type Page } from 'playwright-core'
+import { onTestFinished } from 'vitest'
+import { type ServedPage, servePage } from '../../src/page/index.js'
+import { openStore, type Store } from '../../src/store/index.js'
+import { temporaryFolder } from './program.js'
+
+/** Where a Chromium is; `CHROMIUM` names another. */
+const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium'
+
+/** Whether the tests in a browser can run here; without one they are skipped, and this says so. */
+export const hasBrowser = existsSync(CHROMIUM)
+if (!hasBrowser) {
+  console.warn(`No browser at ${CHROMIUM}: its tests are skipped. Install chromium, or name one in CHROMIUM.`)
+}
+
+export const LAPTOP = { viewport: { width: 1180, height: 820 } } as const
+export const PHONE = {
+  viewport: { width: 360, height: 740 },
+  deviceScaleFactor: 2,
+  isMobile: true,
+  hasTouch: true,
+} as const
+
+/** A real store that is served, with one machine and one axis in it. */
+export interface ServedStore {
+  readonly store: Store
+  readonly axisId: number
+  readonly served: ServedPage
+}
+
+/** Serves an inch machine with the marks named; `host` opens it to that address as well. */
+export async function servedStore(
+  marks: readonly number[],
+  host: string | null = null,
+): Promise<ServedStore> {
+  const store = openStore(join(temporaryFolder(), 'store.db'), { mode: 'write' })
+  const at = new Date().toISOString()
+  const machine = store.machines.add({ name: 'Bench <1>', unit: 'in', spindleRpm: [] }, at)
+  const axis = store.axes.add(
+    machine.id,
+    {
+      ...{ name: 'X', travelMm: 21 * 25.4, dialMin: 0, dialMax: 10, marks },
+      ...{ stepped: false, leadscrewPitchMm: null, dialClicks: false },
+    },
+    at,
+  )
+  const served = await servePage(store, { port: 0, host })
+  onTestFinished(async () => {
+    await served.close()
+    store.close()
+  })
+  return { store, axisId: axis.id, served }
+}
+
+/** A browser that ends with the test. */
+export async function openBrowser(): Promise<Browser> {
+  // Without a user namespace, as in containers, Chromium has no sandbox; it sees our own page alone.
+  const browser = await chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox'] })
+  onTestFinished(() => browser.close())
+  return browser
+}
+
+/** A page of its own, which fails the test where a script of it fails or the security policy refuses something. */
+export async function openPage(browser: Browser, device: object, url: string): Promise<Page> {
+  const context = await browser.newContext(device)
+  const page = await context.newPage()
+  const failures: string[] = []
+  page.on('pageerror', (error) => failures.push(error.message))
+  page.on('console', (message) => {
+    if (/Content Security Policy/.test(message.text())) failures.push(message.text())
+  })
+  onTestFinished(() => {
+    if (failures.length > 0) throw new Error(`the page failed: ${failures.join('; ')}`)
+  })
+  await page.goto(url)
+  return page
+}
+
+/** Serious findings of axe-core on the page as it stands, one line each. */
+export async function seriousFindings(page: Page): Promise<string[]> {
+  await page.evaluate(await axeSource())
+  return page.evaluate(async () => {
+    const axe = (globalThis as unknown as { axe: { run: () => Promise<AxeResult> } }).axe
+    const { violations } = await axe.run()
+    return violations
+      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+      .map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`)
+  })
+}
+
+interface AxeResult {
+  readonly violations: readonly {
+    readonly id: string
+    readonly impact: string | null
+    readonly nodes: readonly { readonly html: string }[]
+  }[]
+}
+
+async function axeSource(): Promise<string> {
+  const { readFile } = await import('node:fs/promises')
+  return readFile(resolve('node_modules/axe-core/axe.min.js'), 'utf8')
+}

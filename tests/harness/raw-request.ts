@@ -1,0 +1,44 @@
+import { request } from 'node:http'
+
+export interface RawAnswer {
+  readonly status: number
+  readonly headers: Readonly<Record<string, string | string[] | undefined>>
+  readonly body: string
+}
+
+/** A request with exactly these headers; `fetch` would set `Host` and `Origin` by itself. */
+export function rawRequest(
+  url: string,
+  options: {
+    readonly method?: string
+    readonly path?: string
+    readonly headers?: Readonly<Record<string, string>>
+    readonly body?: string | Buffer
+  } = {},
+): Promise<RawAnswer> {
+  const { hostname, port, host } = new URL(url)
+  return new Promise((done, fail) => {
+    const asked = request(
+      {
+        ...{ hostname, port, method: options.method ?? 'GET', path: options.path ?? '/' },
+        headers: { Host: host, ...options.headers },
+        setHost: false,
+        agent: false,
+      },
+      (response) => {
+        const chunks: Buffer[] = []
+        response.on('data', (chunk: Buffer) => chunks.push(chunk))
+        response.on('end', () =>
+          done({
+            status: response.statusCode ?? 0,
+            headers: response.headers,
+            body: Buffer.concat(chunks).toString('utf8'),
+          }),
+        )
+        response.on('error', fail)
+      },
+    )
+    asked.on('error', fail)
+    asked.end(options.body)
+  })
+}

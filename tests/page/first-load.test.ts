@@ -1,0 +1,34 @@
+import { spawnSync } from 'node:child_process'
+import { describe, expect, it } from 'vitest'
+import { servedStore } from '../harness/browser.js'
+import { rawRequest } from '../harness/raw-request.js'
+
+describe('what the page loads', () => {
+  it('comes from the program alone and is below 150 kB', async () => {
+    const { served } = await servedStore([1])
+    const { body } = await rawRequest(served.url)
+    const named = [...body.matchAll(/(?:href|src)="([^"]+)"/g)].map((match) => match[1]!)
+    expect(named.length).toBeGreaterThan(2)
+    let bytes = 0
+    for (const path of ['/', ...named]) {
+      expect(path).toMatch(/^\//)
+      const { headers, status } = await rawRequest(served.url, {
+        path,
+        headers: { 'Accept-Encoding': 'gzip' },
+      })
+      expect(status, path).toBe(200)
+      expect(headers['content-encoding']).toBe('gzip')
+      bytes += Number(headers['content-length'])
+    }
+    expect(bytes).toBeLessThan(150_000)
+  })
+
+  it('is typed throughout: the page has the types of a browser, which the rest of the program has not', () => {
+    const { status, stdout } = spawnSync(
+      process.execPath,
+      ['node_modules/typescript/bin/tsc', '--noEmit', '-p', 'src/page/client'],
+      { encoding: 'utf8' },
+    )
+    expect(status, stdout).toBe(0)
+  })
+})
