@@ -110,6 +110,7 @@ export function runJson(run: ShownRun, unit: LengthUnit): Record<string, unknown
     feed: run.feed === null ? null : runFeedJson(run.feed, unit),
     distance: lengthJson(run.distanceMm, unit),
     durationS: run.durationS,
+    clock: run.clock?.kind ?? null,
     samples: run.samples,
     phases: run.phases,
     coast: run.coast === null ? null : coastJson(run.coast, unit),

@@ -7,6 +7,8 @@ const RATE_TOLERANCE = 0.1
 const ARRIVAL_SCATTER_S = 0.06
 /** Over less time the arrival scatter hides the pace, s. */
 const SHORTEST_LAG_S = 0.4
+/** A clock that stops must have run for this share of the time to be known as one. */
+const RUNNING_SHARE = 0.2
 const SIXTEEN_BITS = 2 ** 16
 const THIRTY_TWO_BITS = 2 ** 32
 
@@ -14,13 +16,20 @@ const THIRTY_TWO_BITS = 2 ** 32
  * Tells whether whole numbers count milliseconds (16 or 32 bit, wrapping), count the lines, or do
  * something else. Judged by pairs of lines some time apart, nine in ten of which must agree, so
  * that damaged lines do not hide a clock.
+ *
+ * @param mayStand a clock may stand still for most of the time, as one that has stopped: only where the column cannot
+ *   be a position at rest
  */
-export function columnBehaviour(values: readonly number[], timeS: readonly number[]): ColumnBehaviour {
+export function columnBehaviour(
+  values: readonly number[],
+  timeS: readonly number[],
+  mayStand = false,
+): ColumnBehaviour {
   const sound = values.flatMap((value, i) => (isTick(value) ? [i] : []))
   if (sound.length < 5 || sound.length < 0.95 * values.length) return 'other'
   const ticks = sound.map((i) => values[i]!)
   const times = sound.map((i) => timeS[i]!)
-  if (isMillisecondClock(ticks, times)) return 'clock'
+  if (isMillisecondClock(ticks, times, mayStand)) return 'clock'
   return isCounter(ticks) ? 'counter' : 'other'
 }
 
@@ -41,24 +50,26 @@ function isCounter(values: readonly number[]): boolean {
   return ones >= 0.9 * (values.length - 1)
 }
 
-function isMillisecondClock(values: readonly number[], timeS: readonly number[]): boolean {
+function isMillisecondClock(values: readonly number[], timeS: readonly number[], mayStand: boolean): boolean {
   const modulus = clockBits(values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
   const scatterS = ARRIVAL_SCATTER_S + usualGapS(timeS)
   const spanS = timeS.at(-1)! - timeS[0]!
   const lagS = Math.min(Math.max(1, 5 * scatterS), spanS / 2)
   if (lagS < SHORTEST_LAG_S) return false
+  let looked = 0
   let pairs = 0
   let agreeing = 0
   for (let i = 0, j = 0; i < values.length; i += 1) {
     while (j < values.length && timeS[j]! - timeS[i]! < lagS) j += 1
     if (j === values.length) break
     const hostS = timeS[j]! - timeS[i]!
-    if (hostS > 30) continue
+    looked += 1
+    if (hostS > 30 || (mayStand && values[j] === values[j - 1])) continue
     const tickS = ((((values[j]! - values[i]!) % modulus) + modulus) % modulus) / 1000
     pairs += 1
     if (Math.abs(tickS - hostS) <= RATE_TOLERANCE * hostS + scatterS) agreeing += 1
   }
-  return pairs >= 3 && agreeing >= 0.9 * pairs
+  return pairs >= 3 && agreeing >= 0.9 * pairs && pairs >= RUNNING_SHARE * looked
 }
 
 /** Time between arrivals that one in twenty exceeds: lines that were held back together share a stamp. */

@@ -6,6 +6,15 @@ export interface DeviceClockFault {
   readonly atS: number
 }
 
+/** Code and sentence of a fault. */
+export function clockFaultWarning({ kind, atS }: DeviceClockFault): { code: string; message: string } {
+  const did = { jumped: 'jumped', stopped: 'stood still', 'off-rate': 'ran at no plausible rate' }[kind]
+  return {
+    code: `device-clock-${kind}`,
+    message: `The readout's own clock ${did} at ${atS.toFixed(1)} s, so the arrival times are used instead.`,
+  }
+}
+
 /** A stretch of samples, `from` inclusive, `to` exclusive. */
 export interface SoundStretch {
   readonly from: number

@@ -64,17 +64,24 @@ function findClock(lines: readonly TokenizedLine[], axis: string): number | null
   for (const field of [0, model.length - 1]) {
     const label = model[field]!.label?.toLowerCase() ?? null
     const mayBeClock = label === null || (CLOCK_LABELS.has(label) && label !== axis.toLowerCase())
-    if (mayBeClock && behaviourOf(lines, field) === 'clock') return field
+    // Beside a number with decimals, one without is no position: a clock then, even one that stopped.
+    const mayStand = model.some(({ text }, other) => other !== field && /\d[.,]\d/.test(text))
+    if (mayBeClock && behaviourOf(lines, field, mayStand) === 'clock') return field
   }
   return null
 }
 
-function behaviourOf(lines: readonly TokenizedLine[], field: number): 'clock' | 'counter' | 'other' {
+function behaviourOf(
+  lines: readonly TokenizedLine[],
+  field: number,
+  mayStand = false,
+): 'clock' | 'counter' | 'other' {
   const texts = lines.map((line) => line.numbers[field]!.text)
   const timeS = lines.map((line) => line.timeS)
   return columnBehaviour(
     texts.map((text) => (/^\d+$/.test(text) ? Number(text) : Number.NaN)),
     timeS,
+    mayStand,
   )
 }
 

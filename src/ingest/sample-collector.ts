@@ -1,4 +1,5 @@
 import { fitDeviceClock } from './device-clock.js'
+import { clockFaultWarning, type DeviceClockFault } from './device-clock-fault.js'
 import { GrowingColumn } from './growing-column.js'
 import { lastDigitMm, positionStepMm } from './position-step.js'
 import { SampleReader, type SampleReaderOptions } from './sample-reader.js'
@@ -54,6 +55,7 @@ export class SampleCollector {
     const positionMm = this.positionMm.values()
     const timeS = this.timeS.values()
     const { deviceTimeS, fault } = this.deviceClock(timeS)
+    const warnings = fault === null ? [] : [clockFaultWarning(fault)]
     // The cells of a spreadsheet are no lines that came over a wire.
     const lineBytes = this.options.format === undefined ? { lineBytes: this.lineBytes.values() } : {}
     return {
@@ -62,20 +64,19 @@ export class SampleCollector {
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),
       baudRate: this.options.profile?.serial?.baudRate ?? null,
-      conclusions: fault === null ? this.reader.conclusions : [...this.reader.conclusions, fault],
+      warnings,
+      conclusions: [...this.reader.conclusions, ...warnings.map(({ message }) => message)],
     }
   }
 
   /** The readout's own time, left out where its clock cannot be trusted. */
-  private deviceClock(timeS: Float64Array): { deviceTimeS: Float64Array | null; fault: string | null } {
+  private deviceClock(timeS: Float64Array): {
+    deviceTimeS: Float64Array | null
+    fault: DeviceClockFault | null
+  } {
     if (!this.reader.format?.ticks) return { deviceTimeS: null, fault: null }
     const deviceTimeS = this.deviceTimeS.values()
     const fault = fitDeviceClock(timeS, deviceTimeS)?.fault ?? null
-    if (fault === null) return { deviceTimeS, fault: null }
-    const did = { jumped: 'jumped', stopped: 'stood still', 'off-rate': 'ran at no plausible rate' }[
-      fault.kind
-    ]
-    const sentence = `The readout's own clock ${did} at ${fault.atS.toFixed(1)} s, so the arrival times are used instead.`
-    return { deviceTimeS: null, fault: sentence }
+    return { deviceTimeS: fault === null ? deviceTimeS : null, fault }
   }
 }

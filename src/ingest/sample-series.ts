@@ -40,6 +40,8 @@ export interface IngestedSamples {
   readonly positionStepMm: number
   /** Baud rate of the wire as the profile tells it, or null. */
   readonly baudRate: number | null
+  /** What is amiss with the readout itself, for every run of it. */
+  readonly warnings: readonly { readonly code: string; readonly message: string }[]
   /** What was concluded about the format, one plain sentence each, for the user to check. */
   readonly conclusions: readonly string[]
 }

@@ -1,7 +1,14 @@
 import type { IngestedSamples, LineRejectionCode } from '../ingest/index.js'
 import { findTraverses, type Traverse, type Warning } from '../traverse/index.js'
 import type { RunFeed } from './run-feed.js'
-import { type ByteTime, type ClockRate, inHostTime, unwiredTimes, withWireUncertainty } from './run-time.js'
+import {
+  type ByteTime,
+  type ClockRate,
+  inHostTime,
+  type TimedFeed,
+  unwiredTimes,
+  withWireUncertainty,
+} from './run-time.js'
 import { steadyFeed } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
@@ -21,8 +28,8 @@ export interface JudgedRun {
   readonly traverse: Traverse
   /** Null where the traverse is rejected. */
   readonly feed: RunFeed | null
-  /** Which clock the feed was taken from. */
-  readonly clock: 'host' | 'device'
+  /** Which clock the feed was taken from, and what it leaves in the uncertainty of the feed. */
+  readonly clock: { readonly kind: 'host' | 'device'; readonly uncertaintyMmPerMin: number }
   readonly samples: {
     /** Lines and samples that came within the traverse's window. */
     readonly read: number
@@ -33,7 +40,8 @@ export interface JudgedRun {
   readonly warnings: readonly Warning[]
 }
 
-export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'>
+export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
+  Partial<Pick<IngestedSamples, 'warnings'>>
 
 /** Above this share of outliers the readout or its cable wants looking at. */
 const TOLD_OUTLIER_SHARE = 0.05
@@ -54,9 +62,9 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
     return {
       traverse,
       feed: best?.feed ?? null,
-      clock: best?.clock ?? 'host',
+      clock: { kind: best?.clock ?? 'host', uncertaintyMmPerMin: best?.clockUncertaintyMmPerMin ?? 0 },
       samples: counts,
-      warnings: [...traverse.warnings, ...outlierWarning(counts)],
+      warnings: [...traverse.warnings, ...outlierWarning(counts), ...(recording.warnings ?? [])],
     }
   })
 }
@@ -65,7 +73,7 @@ function bestFeed(
   recording: Recording,
   traverse: Traverse,
   options: JudgeOptions,
-): { feed: RunFeed; clock: JudgedRun['clock'] } {
+): TimedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
   const { positionMm, deviceTimeS } = recording.samples
   const indices = traverse.steadyIndices
   const fitOptions = {
@@ -81,12 +89,12 @@ function bestFeed(
   )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
   if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
-    return { feed: host, clock: 'host' }
+    return { ...host, clock: 'host' }
   }
   const device = inHostTime(steadyFeed(deviceTimes, positions, fitOptions), options.deviceClock)
-  return device.standardUncertaintyMmPerMin < host.standardUncertaintyMmPerMin
-    ? { feed: device, clock: 'device' }
-    : { feed: host, clock: 'host' }
+  return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
+    ? { ...device, clock: 'device' }
+    : { ...host, clock: 'host' }
 }
 
 /** The feed by arrival times, which are later the longer a line is. */
@@ -95,9 +103,11 @@ function hostFeed(
   indices: Int32Array,
   feedBy: (timeS: Float64Array) => RunFeed,
   { wireTime }: JudgeOptions,
-): RunFeed {
+): TimedFeed {
   const arrivalS = pick(timeS, indices)
-  if (wireTime === undefined || lineBytes === undefined) return feedBy(arrivalS)
+  if (wireTime === undefined || lineBytes === undefined) {
+    return { feed: feedBy(arrivalS), clockUncertaintyMmPerMin: 0 }
+  }
   const bytes = pick(lineBytes, indices)
   return withWireUncertainty(feedBy(unwiredTimes(arrivalS, bytes, wireTime)), arrivalS, bytes, wireTime)
 }

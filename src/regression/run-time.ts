@@ -15,6 +15,12 @@ export interface ByteTime {
   readonly standardUncertainty: number
 }
 
+/** A feed, and what of its uncertainty comes from its clock or the way of its readings. */
+export interface TimedFeed {
+  readonly feed: RunFeed
+  readonly clockUncertaintyMmPerMin: number
+}
+
 /** Arrival times less what each line took on the wire. */
 export function unwiredTimes(
   timeS: Float64Array,
@@ -39,13 +45,12 @@ export function withWireUncertainty(
   timeS: Float64Array,
   lineBytes: Float64Array,
   { standardUncertainty }: ByteTime,
-): RunFeed {
-  const relative = Math.abs(trend(timeS, lineBytes)) * standardUncertainty
-  return relative === 0 ? feed : widened(feed, feed.feedMmPerMin * relative)
+): TimedFeed {
+  return widened(feed, feed.feedMmPerMin * Math.abs(trend(timeS, lineBytes)) * standardUncertainty)
 }
 
 /** A feed per device minute as a feed per host minute, the uncertainty of the rate counted in. */
-export function inHostTime(feed: RunFeed, clock: ClockRate): RunFeed {
+export function inHostTime(feed: RunFeed, clock: ClockRate): TimedFeed {
   const feedMmPerMin = feed.feedMmPerMin / clock.rate
   const inHostMinutes = {
     ...feed,
@@ -59,7 +64,8 @@ export function inHostTime(feed: RunFeed, clock: ClockRate): RunFeed {
  * Another uncertainty joins that of the slope by propagation (JCGM 100:2008, 5.1.2), the degrees of freedom by
  * Welch-Satterthwaite (G.4.1), the one that joins counting as well known.
  */
-function widened(feed: RunFeed, byMmPerMin: number): RunFeed {
+function widened(feed: RunFeed, byMmPerMin: number): TimedFeed {
+  if (byMmPerMin === 0) return { feed, clockUncertaintyMmPerMin: 0 }
   const slopeUncertainty = feed.standardUncertaintyMmPerMin
   const standardUncertaintyMmPerMin = Math.hypot(slopeUncertainty, byMmPerMin)
   const degreesOfFreedom =
@@ -67,11 +73,10 @@ function widened(feed: RunFeed, byMmPerMin: number): RunFeed {
       ? feed.degreesOfFreedom * (standardUncertaintyMmPerMin / slopeUncertainty) ** 4
       : Number.POSITIVE_INFINITY
   const half = studentTQuantile(0.975, degreesOfFreedom) * standardUncertaintyMmPerMin
+  const interval95MmPerMin = [feed.feedMmPerMin - half, feed.feedMmPerMin + half] as const
   return {
-    ...feed,
-    standardUncertaintyMmPerMin,
-    degreesOfFreedom,
-    interval95MmPerMin: [feed.feedMmPerMin - half, feed.feedMmPerMin + half],
+    feed: { ...feed, standardUncertaintyMmPerMin, degreesOfFreedom, interval95MmPerMin },
+    clockUncertaintyMmPerMin: byMmPerMin,
   }
 }
 

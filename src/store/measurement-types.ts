@@ -81,6 +81,15 @@ export interface RunJudgement {
   readonly judgedWith: string
   /** Part of the recording the run lies in, s of the recording's time; null for a stopwatch entry. */
   readonly window: { readonly startS: number; readonly endS: number } | null
+  /** Null for a stopwatch entry, and for a run that was judged before this was kept. */
+  readonly clock: RunClock | null
+}
+
+/** The clock that a run's feed was timed by. */
+export interface RunClock {
+  readonly kind: 'host' | 'device'
+  /** What the clock and the way of its readings leave in the standard uncertainty of the feed, mm/min. */
+  readonly uncertaintyMmPerMin: number
 }
 
 /** One traverse of one recording, judged. */

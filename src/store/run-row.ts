@@ -30,6 +30,8 @@ interface JudgementRow {
   judged_with: string
   window_start_s: number | null
   window_end_s: number | null
+  clock: 'host' | 'device' | null
+  clock_u_mm_per_min: number | null
 }
 
 /** A row of `run` beside what its recording says. */
@@ -62,7 +64,7 @@ export const SELECT_RUNS = `SELECT run.*, recording.axis_id, recording.session_i
 export function judgementColumns(
   judgement: RunJudgement,
 ): Record<keyof JudgementRow, string | number | null> {
-  const { feed, phases, coast, window, rejection } = judgement
+  const { feed, phases, coast, window, rejection, clock } = judgement
   const dof = feed?.degreesOfFreedom ?? null
   return {
     direction: judgement.direction,
@@ -90,6 +92,8 @@ export function judgementColumns(
     judged_with: judgement.judgedWith,
     window_start_s: finiteOrNull(window?.startS, 'the window of a run'),
     window_end_s: finiteOrNull(window?.endS, 'the window of a run'),
+    clock: clock?.kind ?? null,
+    clock_u_mm_per_min: finiteOrNull(clock?.uncertaintyMmPerMin, 'the clock of a run'),
   }
 }
 
@@ -129,6 +133,7 @@ export function readRun(connection: Connection, row: RunRow): Run {
       row.window_start_s === null || row.window_end_s === null
         ? null
         : { startS: row.window_start_s, endS: row.window_end_s },
+    clock: row.clock === null ? null : { kind: row.clock, uncertaintyMmPerMin: row.clock_u_mm_per_min ?? 0 },
   }
 }
 

@@ -3,7 +3,6 @@ import type { Axis, LeftOutRun, Run, Store, StoredTable } from '../store/index.j
 import { carriedFrom } from './carried-table.js'
 import { explanationNotes } from './explanation-notes.js'
 import { fitOptionsOf, remakeFit } from './remake-fit.js'
-import { runClockUncertainties } from './run-clocks.js'
 
 /** A run that a table was fitted from. */
 export interface ExplainedRun {
@@ -49,7 +48,7 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
       dial,
       feed: answer.feed,
       runs: remade.evidence,
-      clockMmPerMin: runClockUncertainties(store, axis, ofTable),
+      clockMmPerMin: clockUncertainties(ofTable),
       options: fitOptionsOf(axis, table),
     })
   return {
@@ -62,6 +61,15 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
     leftOut: unusedRuns(store, axis, table),
     notes: explanationNotes(table, answer, budget, carriedFrom(store, axis, table)),
   }
+}
+
+/** What the rate of the readout's own clock adds, by run id, for the runs that were timed by it. */
+function clockUncertainties(runs: readonly Run[]): ReadonlyMap<string, number> {
+  return new Map(
+    runs.flatMap(({ id, clock }): [string, number][] =>
+      clock?.kind === 'device' ? [[id, clock.uncertaintyMmPerMin]] : [],
+    ),
+  )
 }
 
 function unusedRuns(store: Store, axis: Axis, table: StoredTable): UnusedRun[] {

@@ -51,11 +51,12 @@ export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): R
     warnings: [...clockWarnings(clock), ...stopwatchWarnings(entry, feed)],
     judgedWith: JUDGE_METHOD,
     window: null,
+    clock: null,
   }
 }
 
 function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
-  const { traverse, feed, samples, warnings } = run
+  const { traverse, feed, samples, warnings, clock } = run
   const { direction, rejection, phases, distanceMm, durationS, coast, window } = traverse
   return {
     direction,
@@ -69,6 +70,7 @@ function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
     warnings,
     judgedWith: JUDGE_METHOD,
     window: { startS: timeS[window.from] ?? 0, endS: timeS[window.to - 1] ?? 0 },
+    clock,
   }
 }
 

@@ -16,6 +16,7 @@ const RUN: ShownRun = {
   warnings: [],
   judgedWith: 'steady-slope 1',
   window: null,
+  clock: null,
 }
 
 describe('runJson(run, unit)', () => {

@@ -56,10 +56,10 @@ describe('openReadout({ polling }) on a real port', () => {
 
   test('counts late and missing answers and never mistakes them', async () => {
     const { port, lines, rejected } = await asked(
-      { request: '?', intervalS: 0.05, answerTimeoutS: 0.1 },
+      { request: '?', intervalS: 0.05, answerTimeoutS: 0.3 },
       async (nth, write) => {
         if (nth === 3) return
-        await sleep(nth === 6 ? 150 : 5)
+        await sleep(nth === 6 ? 400 : 5)
         write(`X+${nth}.000\r\n`)
       },
     )

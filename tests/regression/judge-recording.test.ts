@@ -19,7 +19,7 @@ test('judgeRecording gives each traverse its feed and counts every line once', (
   const [run, ...others] = judgeRecording(recording(samples, rejected))
   expect(others).toEqual([])
   expect(run?.feed?.feedMmPerMin).toBeCloseTo(150, 1)
-  expect(run?.clock).toBe('host')
+  expect(run?.clock.kind).toBe('host')
   expect(run?.samples.read).toBe(samples.timeS.length + 3)
   expect(run?.samples.used).toBe(run?.traverse.steadyIndices.length)
   expect(run?.samples.rejected).toEqual({ partial: 1, garbled: 2 })
@@ -52,14 +52,22 @@ test('the device clock is used where its rate is known well enough, the host clo
   const rate = 1 / 1.004
   const withClock = { ...late, deviceTimeS: exact.timeS.map((t) => (t + 70) / rate) }
   const host = judgeRecording(recording(withClock))[0]
-  expect(host?.clock).toBe('host')
+  expect(host?.clock.kind).toBe('host')
   const fine = judgeRecording(recording(withClock), { deviceClock: { rate, standardUncertainty: 2e-6 } })[0]
-  expect(fine?.clock).toBe('device')
+  expect(fine?.clock.kind).toBe('device')
   expect(fine?.feed?.feedMmPerMin).toBeCloseTo(150, 2)
+  expect(fine?.clock.uncertaintyMmPerMin).toBeCloseTo(150 * 2e-6, 8)
   expect(fine?.feed?.standardUncertaintyMmPerMin).toBeLessThan(host!.feed!.standardUncertaintyMmPerMin)
   expect(fine?.feed?.standardUncertaintyMmPerMin).toBeGreaterThanOrEqual(150 * 2e-6)
   const coarse = judgeRecording(recording(withClock), { deviceClock: { rate, standardUncertainty: 1e-3 } })[0]
-  expect(coarse?.clock).toBe('host')
+  expect(coarse?.clock.kind).toBe('host')
+})
+
+test('what is amiss with the readout is told with every run of it', () => {
+  const { samples } = simulateTraverse(CLEAN)
+  const jumped = { code: 'device-clock-jumped', message: 'It jumped.' }
+  const [run] = judgeRecording({ ...recording(samples), warnings: [jumped] })
+  expect(run?.warnings).toContainEqual(jumped)
 })
 
 test('many outliers are told', () => {

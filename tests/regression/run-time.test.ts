@@ -35,26 +35,31 @@ test('withWireUncertainty covers what the time of a byte may be', () => {
   const { timeS, positionMm, lineBytes } = growingRun()
   const wireTime = { secondsPerByte: BYTE_S / 2, standardUncertainty: BYTE_S / 2 }
   const feed = steadyFeed(unwiredTimes(timeS, lineBytes, wireTime), positionMm)
-  const told = withWireUncertainty(feed, timeS, lineBytes, wireTime)
+  const { feed: told, clockUncertaintyMmPerMin } = withWireUncertainty(feed, timeS, lineBytes, wireTime)
   // The slope answers to the time of a byte as a line does: half a byte time off moves it by one such uncertainty.
   const off = Math.abs(feed.feedMmPerMin - 360)
   expect(told.standardUncertaintyMmPerMin ** 2 - feed.standardUncertaintyMmPerMin ** 2).toBeCloseTo(
     off ** 2,
     4,
   )
+  expect(clockUncertaintyMmPerMin).toBeCloseTo(off, 3)
   expect(told.interval95MmPerMin[0]).toBeLessThan(360)
   expect(told.interval95MmPerMin[1]).toBeGreaterThan(360)
   const alike = lineBytes.map(() => 7)
-  expect(withWireUncertainty(feed, timeS, alike, wireTime)).toBe(feed)
+  expect(withWireUncertainty(feed, timeS, alike, wireTime)).toEqual({ feed, clockUncertaintyMmPerMin: 0 })
 })
 
 test('inHostTime(feed, clock) divides by the rate and adds its uncertainty', () => {
   const feed = steadyFeed([0, 1, 2, 3, 4], [0, 2.001, 3.999, 6, 8])
-  const host = inHostTime(feed, { rate: 1.004, standardUncertainty: 1e-3 })
+  const { feed: host, clockUncertaintyMmPerMin } = inHostTime(feed, {
+    rate: 1.004,
+    standardUncertainty: 1e-3,
+  })
   expect(host.feedMmPerMin).toBeCloseTo(feed.feedMmPerMin / 1.004, 12)
   expect(host.standardUncertaintyMmPerMin).toBeCloseTo(
-    Math.hypot(feed.standardUncertaintyMmPerMin, (feed.feedMmPerMin * 1e-3) / 1) / 1.004,
-    3,
+    Math.hypot(feed.standardUncertaintyMmPerMin, feed.feedMmPerMin * 1e-3) / 1.004,
+    9,
   )
+  expect(clockUncertaintyMmPerMin).toBeCloseTo(host.feedMmPerMin * 1e-3, 12)
   expect(host.degreesOfFreedom).toBeGreaterThan(feed.degreesOfFreedom)
 })

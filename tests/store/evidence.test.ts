@@ -38,6 +38,7 @@ const run = (id: string, part: Partial<Run>): Run => ({
   samples: { read: 300, used: 290, rejected: {} },
   warnings: [],
   judgedWith: 'steady-slope 1',
+  clock: { kind: 'host', uncertaintyMmPerMin: 0 },
   window: null,
   ...part,
 })

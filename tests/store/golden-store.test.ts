@@ -50,6 +50,7 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
     interval95MmPerMin: [152.375, 152.425],
     ripple: null,
   })
+  expect(run?.clock).toEqual(file < 'v3.db' ? null : { kind: 'device', uncertaintyMmPerMin: 0.002 })
   expect([rejected?.dial, rejected?.rejection?.code, rejected?.dropReason]).toEqual([
     'rapid',
     'slipped',

@@ -22,6 +22,7 @@ const JUDGEMENT: RunJudgement = {
   warnings: [],
   judgedWith: 'plain 1',
   window: null,
+  clock: { kind: 'device', uncertaintyMmPerMin: 0.002 },
 }
 
 /** Fills an empty store with a little of everything; what the golden-store test expects to find again. */

@@ -121,6 +121,12 @@ describe('runs', () => {
     warnings: fc.array(fc.record({ code: text, message: text })),
     judgedWith: text,
     window: fc.option(fc.record({ startS: finite, endS: finite })),
+    clock: fc.option(
+      fc.record({
+        kind: fc.constantFrom('host' as const, 'device' as const),
+        uncertaintyMmPerMin: fc.oneof(positive, fc.constant(0)),
+      }),
+    ),
   })
 
   it('come back equal, whatever was concluded, also when judged again', () => {
