@@ -1,6 +1,7 @@
 import { spawnSync } from 'node:child_process'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import { growStore } from './growth.js'
 import { interleavedMs, mib, ms } from './measure.js'
 
 const PROGRAM = fileURLToPath(new URL('../../dist/tablepace.js', import.meta.url))
@@ -83,7 +84,40 @@ export async function benchWholeProcesses(pieces, folder) {
       ratio: fitBytes / bareBytes,
       limit: null,
     },
+    ...growth(store, file('grown.tablepace'), { machine: mill.name, feed }),
   ]
+}
+
+/** The same commands on the same axis in a store of one machine and in one grown a thousandfold. */
+function growth(small, grown, { machine, feed }) {
+  const runs = growStore(small, grown)
+  const asked =
+    (store) =>
+    (...args) =>
+      runNode([PROGRAM, '--store', store, '--json', ...args, '--machine', machine])
+  const [here, there] = [asked(small), asked(grown)]
+  const times = interleavedMs(
+    {
+      dialHere: () => here('dial', feed),
+      dialThere: () => there('dial', feed),
+      historyHere: () => here('history'),
+      historyThere: () => there('history'),
+    },
+    15,
+  )
+  const fits = interleavedMs({ fitHere: () => here('fit'), fitThere: () => there('fit') }, 5)
+  return [
+    ['dial', times.dialThere, times.dialHere],
+    ['history', times.historyThere, times.historyHere],
+    ['fit', fits.fitThere, fits.fitHere],
+  ].map(([what, measured, reference]) => ({
+    what: `${what} among 100 machines, ${runs} runs`,
+    yardstick: 'the same with one machine',
+    measured: ms(measured),
+    reference: ms(reference),
+    ratio: measured / reference,
+    limit: 1.3,
+  }))
 }
 
 /** Every mark, both directions, several runs, in the order up, down, up. */

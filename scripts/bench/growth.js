@@ -1,0 +1,48 @@
+import { copyFileSync } from 'node:fs'
+import Database from 'better-sqlite3'
+
+const MACHINES = 100
+const RUNS = 200_000
+
+/**
+ * A copy of a store grown to a workshop's many years: a hundred machines and 200,000 runs, every one with a recording,
+ * all cloned from what the store holds. Its first machine, axis and table stay as they are.
+ */
+export function growStore(from, to) {
+  copyFileSync(from, to)
+  const database = new Database(to)
+  database.pragma('synchronous = OFF')
+  database.transaction(() => {
+    const run = database.prepare('SELECT * FROM run WHERE accepted = 1 LIMIT 1').get()
+    const recording = database.prepare('SELECT * FROM recording WHERE id = ?').get(run.recording_id)
+    const machine = database.prepare('SELECT * FROM machine LIMIT 1').get()
+    const axis = database.prepare('SELECT * FROM axis LIMIT 1').get()
+    const addMachine = inserting(database, 'machine', machine)
+    const addAxis = inserting(database, 'axis', axis)
+    const addRecording = inserting(database, 'recording', recording)
+    const addRun = inserting(database, 'run', run)
+    const addPiece = database.prepare('INSERT INTO recording_piece VALUES (?, 0, ?)')
+    for (let index = 2; index <= MACHINES; index += 1) {
+      addMachine.run({ ...machine, id: index, name: `Mill ${index}` })
+      addAxis.run({ ...axis, id: index, machine_id: index })
+      for (let number = 0; number < RUNS / (MACHINES - 1); number += 1) {
+        // Any 26 letters make an id; these sort before those of the runs that the table stands on.
+        const id = String(index * 10_000 + number).padStart(26, '0')
+        addRecording.run({ ...recording, id, axis_id: index, session_id: null, step: null })
+        addPiece.run(id, '{"t":0,"line":"X +0.0000"}\n')
+        addRun.run({ ...run, id, recording_id: id, ordinal: 0, dial: 1 + (number % 10) })
+      }
+    }
+  })()
+  const { runs } = database.prepare('SELECT count(*) AS runs FROM run').get()
+  database.pragma('wal_checkpoint(TRUNCATE)')
+  database.close()
+  return runs
+}
+
+function inserting(database, table, row) {
+  const columns = Object.keys(row)
+  return database.prepare(
+    `INSERT INTO ${table} (${columns.join(', ')}) VALUES (${columns.map((column) => `@${column}`).join(', ')})`,
+  )
+}
