@@ -25,6 +25,7 @@ import { registerSheet } from './commands/sheet.js'
 import { registerStops } from './commands/stops.js'
 import { registerTable } from './commands/table.js'
 import { registerTraverse } from './commands/traverse.js'
+import { addExamples } from './examples.js'
 
 const AFTER_HELP = `
 Quantities carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A bare number is in the machine's own units.
@@ -83,5 +84,6 @@ export function buildProgram(): Command {
   registerRestore(program)
   registerDemo(program)
   registerCompletion(program)
+  addExamples(program)
   return program
 }

@@ -10,7 +10,7 @@ Once for every shell that opens:
   powershell  Add-Content $PROFILE 'tablepace completion powershell | Out-String | Invoke-Expression'
 
 Example
-  source <(tablepace completion bash)
+  tablepace completion bash
 `
 
 interface CompleteOptions extends AxisOptions {

@@ -1,0 +1,60 @@
+import type { Command } from 'commander'
+
+/** Examples by command, for those whose help has nothing else to add. */
+const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
+  'machine add': [
+    'tablepace machine add Bench --units in --spindle 80,135,210,325,660,1115,1750,2720',
+    'tablepace machine add "Small lathe" --units mm',
+  ],
+  'machine list': ['tablepace machine list'],
+  'machine show': ['tablepace machine show Bench'],
+  'machine change': ['tablepace machine change Bench --name "Bench mill"'],
+  'machine remove': ['tablepace machine remove Bench'],
+  'machine restore': ['tablepace machine restore Bench'],
+  'axis add': [
+    'tablepace axis add X --machine Bench --travel 21in --dial 0..10 --marks 1,2,3,4,5,6,7,8,9,10',
+    'tablepace axis add Z --machine "Small lathe" --travel 400mm --dial 1..6 --marks 1,2,3,4,5,6 --stepped',
+  ],
+  'axis change': ['tablepace axis change X --travel 20in'],
+  'axis remove': ['tablepace axis remove X --machine Bench'],
+  'axis restore': ['tablepace axis restore X --machine Bench'],
+  calibrate: ['tablepace calibrate --port /dev/ttyUSB0', 'tablepace calibrate --stopwatch'],
+  runs: ['tablepace runs', 'tablepace runs --machine Bench --axis X'],
+  traverse: [
+    'tablepace traverse --port /dev/ttyUSB0 --dial 3.5 --tag load=free',
+    'tablepace traverse --from 3=run-3.jsonl --from 5=run-5.jsonl --readout labelled',
+    'tablepace traverse --dial 3 --distance 6in --time 28.4s --direction +',
+    'tablepace traverse --from sheet.csv',
+  ],
+  'run show': ['tablepace run show 01K9ZQ4T7M2B5X8E0C3D6F1GHJ'],
+  'run drop': ['tablepace run drop 01K9ZQ4T7M2B5X8E0C3D6F1GHJ --reason "lever slipped out"'],
+  'run keep': ['tablepace run keep 01K9ZQ4T7M2B5X8E0C3D6F1GHJ'],
+  'run finish': ['tablepace run finish --machine Bench --axis X'],
+  fit: ['tablepace fit', 'tablepace fit --reason "gibs adjusted"'],
+  history: ['tablepace history'],
+  table: ['tablepace table', 'tablepace table --direction + --version 2'],
+  tables: ['tablepace tables'],
+  dial: ['tablepace dial 7in/min', 'tablepace dial 180mm/min --direction -'],
+  feed: ['tablepace feed 3.5', 'tablepace feed "3 1/2" --direction -'],
+  'readout ports': ['tablepace readout ports'],
+  'readout watch': ['tablepace readout watch --port /dev/ttyUSB0'],
+  'readout profiles': ['tablepace readout profiles'],
+  selfcheck: ['tablepace selfcheck', 'tablepace selfcheck --cases my-cases.json'],
+  doctor: ['tablepace doctor'],
+  backup: ['tablepace backup --to tablepace-backup.db'],
+  restore: ['tablepace restore tablepace-backup.db'],
+  demo: ['tablepace demo', 'tablepace --store demo.db demo --seed 2'],
+}
+
+/** Adds the examples to the help of their commands. */
+export function addExamples(program: Command): void {
+  for (const [path, lines] of Object.entries(EXAMPLES)) {
+    const command = path
+      .split(' ')
+      .reduce<Command | undefined>((at, name) => at?.commands.find((one) => one.name() === name), program)
+    command?.addHelpText(
+      'after',
+      `\n${lines.length === 1 ? 'Example' : 'Examples'}\n  ${lines.join('\n  ')}\n`,
+    )
+  }
+}
