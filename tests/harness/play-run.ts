@@ -31,6 +31,8 @@ export async function playRun(
     readonly readout?: SimulatedReadout
     /** Stops playing at this time, s. */
     readonly untilS?: number
+    /** What becomes of each line on its way. */
+    readonly change?: (bytes: Uint8Array, sampledS: number) => Uint8Array
   },
 ): Promise<RunTruth> {
   const mill = QUILLFEN_MILL
@@ -45,7 +47,7 @@ export async function playRun(
     if (sampledS > (run.untilS ?? Number.POSITIVE_INFINITY)) break
     const waitMs = 1000 * sampledS - (performance.now() - startedMs)
     if (waitMs > 0) await sleep(waitMs)
-    readout.write(bytes)
+    readout.write(run.change?.(bytes, sampledS) ?? bytes)
   }
   return truth
 }

@@ -10,56 +10,12 @@ import {
   type SimulatedReadout,
   simulateRun,
 } from '../../src/simulation/index.js'
+import { errorOf, failedScenes, listening, offFrom, runsOf, type Scenes } from '../harness/live-bench.js'
 import { LIVE_READOUT, playRun } from '../harness/play-run.js'
-import {
-  type ProgramResult,
-  programOn,
-  type RunningProgram,
-  startProgram,
-  temporaryFolder,
-} from '../harness/program.js'
+import { programOn, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
 
-interface RunJson {
-  accepted: boolean
-  feed: { value: number } | null
-  durationS: number
-  warnings: { code: string; message: string }[]
-}
-
-/** A program that listens to a readout of its own. */
-interface Bench {
-  readonly device: PtyReadout
-  readonly store: string
-  readonly program: RunningProgram
-}
-
 const RUN = { dial: 8, direction: 1, restAfterS: 4.5 } as const
-
-async function listening(...options: string[]): Promise<Bench> {
-  const store = join(temporaryFolder(), 'store.db')
-  const { json } = programOn(store)
-  await json('machine', 'add', 'Bench', '--units', 'in')
-  await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
-  const device = openPtyReadout()
-  onTestFinished(() => device.close())
-  const args = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json', ...options]
-  const program = startProgram(['--store', store, ...args])
-  await sleep(1500)
-  return { device, store, program }
-}
-
-function runsOf(result: ProgramResult): RunJson[] {
-  return (JSON.parse(result.stdout) as { runs: RunJson[] }).runs
-}
-
-function errorOf({ stderr }: ProgramResult): { code: string; message: string } {
-  return (JSON.parse(stderr.trim().split('\n').at(-1)!) as { error: { code: string; message: string } }).error
-}
-
-function offFrom(run: RunJson | undefined, truth: { readonly runFeedMmPerMin: number }): number {
-  return Math.abs(run!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)
-}
 
 /** Plays a run as bytes through a link, each chunk when it arrives. */
 async function playBytes(device: PtyReadout, readout: SimulatedReadout, link: SerialLink, seed: number) {
@@ -78,7 +34,7 @@ async function playBytes(device: PtyReadout, readout: SimulatedReadout, link: Se
 // Every scene plays in real time with a program and a device of its own, so they play side by side.
 describe('faults of a live port, each on a real pseudo-terminal', () => {
   it('are told by name, or do not hurt', async () => {
-    const scenes: Record<string, () => Promise<void>> = {
+    const scenes: Scenes = {
       'the port is held by another program': async () => {
         const device = openPtyReadout()
         onTestFinished(() => device.close())
@@ -165,15 +121,7 @@ describe('faults of a live port, each on a real pseudo-terminal', () => {
         expect(offFrom(runsOf(await program.ended)[0], truth)).toBeLessThan(0.01)
       },
     }
-    const failures = await Promise.all(
-      Object.entries(scenes).map(([name, play]) =>
-        play().then(
-          () => null,
-          (error: unknown) => `${name}: ${error instanceof Error ? error.message : String(error)}`,
-        ),
-      ),
-    )
-    expect(failures.filter((failure) => failure !== null)).toEqual([])
+    expect(await failedScenes(scenes)).toEqual([])
   }, 120_000)
 })
 
