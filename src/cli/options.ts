@@ -30,6 +30,7 @@ export function withConditionOptions(command: Command): Command {
   return command
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
     .option('--note <text>', 'anything worth keeping')
+    .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
     .option('--yes', 'the cautions are read; do not ask')
 }
 

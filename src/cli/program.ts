@@ -15,6 +15,7 @@ import { registerLookups } from './commands/lookup.js'
 import { registerMachine } from './commands/machine.js'
 import { registerMaterials } from './commands/materials.js'
 import { registerPlot } from './commands/plot.js'
+import { registerPractice } from './commands/practice.js'
 import { registerReadout } from './commands/readout.js'
 import { registerRecheck } from './commands/recheck.js'
 import { registerRestore } from './commands/restore.js'
@@ -63,6 +64,7 @@ export function buildProgram(): Command {
   registerTraverse(program)
   registerCalibrate(program)
   registerSheet(program)
+  registerPractice(program)
   registerRuns(program)
   registerFit(program)
   registerTable(program)

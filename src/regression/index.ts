@@ -37,6 +37,7 @@ export {
   mixtureUpperTail,
 } from './normal-mixture.js'
 export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
+export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './press-errors.js'
 export type { RunFeed } from './run-feed.js'
 export type { ByteTime, ClockRate } from './run-time.js'
 export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'

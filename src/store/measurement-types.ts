@@ -34,7 +34,7 @@ export interface NewRecording {
   readonly dialReset: boolean
   /** File name or port the lines came from, or `keyboard`. */
   readonly origin: string
-  /** Readout profile and line format, as JSON: what judging the lines again needs. */
+  /** Readout profile and line format, or how sure a stopwatch's presses are, as JSON: what judging it again needs. */
   readonly readout: unknown
   /** Unit of bare numbers and size of a count, as JSON: what judging the lines again needs. */
   readonly units: unknown

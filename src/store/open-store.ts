@@ -7,6 +7,7 @@ import { checkIntegrity } from './integrity.js'
 import { Machines } from './machines.js'
 import { type MergeReport, mergeStore } from './merge/index.js'
 import { openForReading, openForWriting } from './open-database.js'
+import { Practices } from './practices.js'
 import { Recordings } from './recordings.js'
 import { Runs } from './runs.js'
 import { Sessions } from './sessions.js'
@@ -30,6 +31,7 @@ export interface Store {
   readonly axes: Axes
   readonly sessions: Sessions
   readonly recordings: Recordings
+  readonly practices: Practices
   readonly runs: Runs
   readonly tables: Tables
   readonly history: History
@@ -66,6 +68,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     axes: new Axes(connection, machines),
     sessions: new Sessions(connection),
     recordings: new Recordings(connection),
+    practices: new Practices(connection),
     runs: new Runs(connection),
     tables,
     history: new History(connection, tables),

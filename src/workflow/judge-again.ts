@@ -1,6 +1,7 @@
 import { ingestLines } from '../ingest/index.js'
 import type { Axis, Recording, Run, RunJudgement, Store } from '../store/index.js'
 import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import { storedTiming } from './person-timing.js'
 import { ingestOptions, settingsOf } from './readout-settings.js'
 
 /** How many runs of an axis were judged again, and how many came out otherwise than before. */
@@ -63,7 +64,9 @@ function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]
   const byReadout = readout.map((one, index) => ({ ...one, judgements: judged[index] ?? [] }))
   const byStopwatch = withRuns.flatMap((one) => {
     const entry = store.recordings.stopwatchEntry(one.recording.id)
-    return entry === null ? [] : [{ ...one, judgements: [judgeStopwatch(entry)] }]
+    return entry === null
+      ? []
+      : [{ ...one, judgements: [judgeStopwatch(entry, storedTiming(one.recording.readout))] }]
   })
   return [...byReadout, ...byStopwatch]
 }

@@ -7,6 +7,7 @@ import {
   stopwatchFeed,
 } from '../regression/index.js'
 import type { Axis, RunJudgement, StopwatchRecord } from '../store/index.js'
+import type { PressTiming } from './person-timing.js'
 import { stopwatchClock } from './stopwatch-marks.js'
 
 /**
@@ -30,14 +31,21 @@ export function judgeReadoutTakes(
   )
 }
 
-/** Judges one stopwatch entry. @throws DataError `bad-stopwatch-entry` */
-export function judgeStopwatch(entry: StopwatchRecord, pressSpreadS?: number): RunJudgement {
+/**
+ * Judges one stopwatch entry.
+ *
+ * @param timing how sure the presses are; left out for the published spread
+ * @throws DataError `bad-stopwatch-entry`
+ */
+export function judgeStopwatch(entry: StopwatchRecord, timing?: PressTiming | null): RunJudgement {
   const clock = stopwatchClock(entry)
   const feed = stopwatchFeed({
     distanceMm: entry.distanceMm,
     durationS: entry.durationS,
     ...(clock === null ? {} : { clockUncertaintyS: clock.standardUncertaintyS }),
-    ...(pressSpreadS === undefined ? {} : { pressSpreadS }),
+    ...(timing == null
+      ? {}
+      : { pressSpreadS: timing.pressSpreadS, pressDegreesOfFreedom: timing.degreesOfFreedom }),
   })
   return {
     direction: entry.direction,

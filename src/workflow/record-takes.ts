@@ -10,6 +10,7 @@ import type {
   Store,
 } from '../store/index.js'
 import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import type { PressTiming } from './person-timing.js'
 import { ingestOptions, type ReadoutSettings, storedSettings } from './readout-settings.js'
 import { asWriter } from './store-writer.js'
 
@@ -20,6 +21,8 @@ export interface TakeConditions {
   readonly note: string | null
   readonly startedAt: string
   readonly session?: { readonly id: number; readonly step: number }
+  /** How sure stopwatch presses are; left out for the published spread. */
+  readonly timing?: PressTiming
 }
 
 /** Lines of a readout at one dial setting, from a file or a port. */
@@ -121,24 +124,28 @@ export function recordStopwatchTakes(
         ...commonFields(axis, take, conditions),
         source: 'stopwatch',
         note: take.note ?? conditions.note,
-        readout: null,
+        readout: conditions.timing ?? null,
         units: null,
       },
       take.entry,
     )
-    const runs = store.runs.add(recording.id, take.dial, [judgeStopwatch(take.entry)], conditions.startedAt)
+    const judgement = judgeStopwatch(take.entry, conditions.timing)
+    const runs = store.runs.add(recording.id, take.dial, [judgement], conditions.startedAt)
     const { dial, origin } = take
     return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
   })
 }
 
 /** Judges stopwatch entries without keeping anything. */
-export function tryStopwatchTakes(takes: readonly StopwatchTake[]): TakeOutcome<RunJudgement>[] {
+export function tryStopwatchTakes(
+  takes: readonly StopwatchTake[],
+  timing?: PressTiming,
+): TakeOutcome<RunJudgement>[] {
   return takes.map((take) => ({
     dial: take.dial,
     origin: take.origin,
     recordingId: null,
-    runs: [judgeStopwatch(take.entry)],
+    runs: [judgeStopwatch(take.entry, timing)],
     failure: null,
     conclusions: [],
   }))

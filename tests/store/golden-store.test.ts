@@ -60,5 +60,18 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
   expect([table?.version, table?.marks[0]?.feedMmPerMin, table?.runIds]).toEqual([1, 152.4, [run?.id]])
   const kinds = store.history.list(axis.id).map((entry) => entry.kind)
   expect(kinds).toEqual(['change', 'change', 'change', 'table', 'recheck'])
+  // Practice came with the fourth schema.
+  const practised = Number(/\d+/.exec(file)![0]) >= 4
+  expect(store.practices.latestOfAll()).toEqual(
+    practised
+      ? [
+          {
+            person: 'Ann',
+            at: '2026-03-03T09:00:00.000Z',
+            rounds: [0.1, 0.25, 0.15].map((startLateS) => ({ startLateS, stopLateS: 0.2 })),
+          },
+        ]
+      : [],
+  )
   store.close()
 })

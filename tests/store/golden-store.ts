@@ -97,6 +97,11 @@ export function fillGoldenStore(store: Store): void {
     fittedAt: LATER,
     reason: 'first table',
   })
+  store.practices.add({
+    person: 'Ann',
+    at: LATER,
+    rounds: [0.1, 0.25, 0.15].map((startLateS) => ({ startLateS, stopLateS: 0.2 })),
+  })
   store.history.addRecheck({
     axisId: axis.id,
     at: LATER,

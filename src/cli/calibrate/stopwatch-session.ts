@@ -7,7 +7,7 @@ import { openKeys } from '../keys.js'
 import { formatLength } from '../render/numbers.js'
 import { timeOnKeyboard } from '../stopwatch-screen.js'
 import { canAsk, say } from '../terminal.js'
-import { conditionsFrom } from '../traverse/options.js'
+import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import type { SessionContext } from './readout-session.js'
 import { applyKey } from './session-keys.js'
 import { announceStep, tellResult } from './step-text.js'
@@ -36,6 +36,7 @@ export async function runStopwatchSession(
   say(
     'SPACE starts and stops · M notes a mark · U takes back · ENTER keeps · R repeats the last run · D drops it · S skips · Q stops',
   )
+  const timed = stopwatchConditions(store, options)
   const keys = openKeys()
   try {
     for (let step = session.next(); step !== null; step = session.next()) {
@@ -55,7 +56,7 @@ export async function runStopwatchSession(
         marks: marksS.length === 0 ? null : { atS: marksS, everyMm: null },
       }
       const take = { dial: step.dial, origin: 'keyboard', entry, note: null }
-      const conditions = session.conditions(step, conditionsFrom(options))
+      const conditions = session.conditions(step, { ...timed, startedAt: nowIso() })
       const [recorded] = recordStopwatchTakes(store, axis, [take], conditions)
       tellResult(session.settle(step, recorded!, nowIso()), target)
     }

@@ -11,6 +11,7 @@ import { parseDial } from '../options.js'
 import { say } from '../terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
+import { stopwatchConditions } from './stopwatch-conditions.js'
 
 /** `traverse --from …`: recordings and stopwatch sheets. */
 export async function traverseFromFiles(
@@ -24,11 +25,15 @@ export async function traverseFromFiles(
   const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
   const takes = await openTakes(files, axis, reading)
   takes.notes.forEach(say)
+  const conditions =
+    takes.stopwatch.length === 0 ? conditionsFrom(options) : stopwatchConditions(store, options)
   if (!options.save) {
-    const tried = [...(await tryReadoutTakes(axis, takes.readout)), ...tryStopwatchTakes(takes.stopwatch)]
+    const tried = [
+      ...(await tryReadoutTakes(axis, takes.readout)),
+      ...tryStopwatchTakes(takes.stopwatch, conditions.timing),
+    ]
     return presentOutcomes(tried, target, options)
   }
-  const conditions = conditionsFrom(options)
   presentOutcomes(
     [
       ...(await recordReadoutTakes(store, axis, takes.readout, conditions)),

@@ -8,8 +8,9 @@ import { openKeys } from '../keys.js'
 import { parseDirection } from '../options.js'
 import { timeOnKeyboard } from '../stopwatch-screen.js'
 import { canAsk, say } from '../terminal.js'
-import { conditionsFrom, requiredDial, type TraverseOptions } from './options.js'
+import { requiredDial, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
+import { stopwatchConditions } from './stopwatch-conditions.js'
 
 /** `traverse --distance … --time … --direction …`, or `--stopwatch` timed on the keyboard. */
 export async function traverseFromStopwatch(
@@ -23,9 +24,10 @@ export async function traverseFromStopwatch(
   const takes: StopwatchTake[] = [
     { dial, origin: options.time === undefined ? 'keyboard' : 'command line', entry, note: null },
   ]
+  const conditions = stopwatchConditions(store, options)
   const outcomes = options.save
-    ? recordStopwatchTakes(store, target.axis, takes, conditionsFrom(options))
-    : tryStopwatchTakes(takes)
+    ? recordStopwatchTakes(store, target.axis, takes, conditions)
+    : tryStopwatchTakes(takes, conditions.timing)
   presentOutcomes(outcomes, target, options)
 }
 

@@ -21,6 +21,8 @@ export interface ConditionOptions {
   readonly sameSetting?: boolean
   readonly tag: readonly string[]
   readonly note?: string
+  /** Who times with the stopwatch. */
+  readonly person?: string
   readonly yes?: boolean
 }
 
@@ -40,7 +42,10 @@ export interface TraverseOptions extends LineOptions, ConditionOptions {
 export function conditionsFrom(options: ConditionOptions): TakeConditions {
   return {
     dialReset: options.sameSetting !== true,
-    tags: parseTags(options.tag),
+    tags: {
+      ...(options.person === undefined ? {} : { person: options.person }),
+      ...parseTags(options.tag),
+    },
     note: options.note ?? null,
     startedAt: nowIso(),
   }

@@ -6,6 +6,7 @@ import { copyDatabase } from '../copy-database.js'
 import { openForReading, openForWriting } from '../open-database.js'
 import { mergeChanges } from './merge-changes.js'
 import { mergePlaces } from './merge-places.js'
+import { mergePractices } from './merge-practices.js'
 import { mergeRecordings } from './merge-recordings.js'
 import { emptyReport, type MergeReport } from './merge-report.js'
 import { mergeRuns } from './merge-runs.js'
@@ -56,5 +57,6 @@ function merged(connection: Connection): MergeReport {
   mergeRuns(connection, places, report)
   mergeTables(connection, places, report)
   mergeChanges(connection, places)
+  mergePractices(connection)
   return report
 }

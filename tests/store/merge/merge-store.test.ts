@@ -171,6 +171,22 @@ describe('store.mergeFrom(path)', () => {
     expect(knowledge(empty)).toEqual(knowledge(a))
   })
 
+  it('takes the timing exercises of people, each once', () => {
+    const [a, b] = twoStores()
+    const rounds = [0.1, 0.2, 0.15].map((startLateS) => ({ startLateS, stopLateS: 0.1 }))
+    a.practices.add({ person: 'Ann', at: at(1), rounds })
+    b.practices.add({ person: 'Ann', at: at(2), rounds: rounds.slice(1) })
+    b.practices.add({ person: 'Ben', at: at(3), rounds })
+    a.mergeFrom(b.path)
+    a.mergeFrom(b.path)
+    expect(a.practices.latestOfAll()).toEqual([
+      { person: 'Ann', at: at(2), rounds: rounds.slice(1) },
+      { person: 'Ben', at: at(3), rounds },
+    ])
+    b.mergeFrom(a.path)
+    expect(b.practices.latest('ann')!.at).toBe(at(2))
+  })
+
   it('keeps the newer table in force, whatever comes in later', () => {
     const [a, b] = twoStores()
     refit(a, 30)

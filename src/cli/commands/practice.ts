@@ -1,0 +1,28 @@
+import type { Command } from 'commander'
+import type { PracticeOptions } from '../practice/practice.js'
+
+const AFTER_HELP = `
+A number runs past two marks ten times, which takes about two minutes; you press the space bar as it passes. The spread
+of your presses, and any bias that is left in a timing, then stand in the uncertainty of the entries timed with
+--person NAME. Until you have practised, a published value stands in and is named.
+
+Examples
+  tablepace practice --person Ann
+  tablepace practice --show
+  tablepace traverse --dial 4 --distance 6in --time 41.3s --direction + --person Ann
+`
+
+/** `practice` measures how a person presses a stopwatch. */
+export function registerPractice(program: Command): void {
+  program
+    .command('practice')
+    .description('two minutes that measure your own timing error with a stopwatch')
+    .option('--person <name>', 'who practises')
+    .option('--rounds <n>', 'how many movements to time (default: 10)')
+    .option('--show', 'show what was measured instead')
+    .addHelpText('after', AFTER_HELP)
+    .action(async (_: unknown, command: Command) => {
+      const { practice } = await import('../practice/practice.js')
+      await practice(command.optsWithGlobals<PracticeOptions>())
+    })
+}

@@ -1,0 +1,11 @@
+import type { Store } from '../../store/index.js'
+import { type TakeConditions, timingOf } from '../../workflow/index.js'
+import { say } from '../terminal.js'
+import { type ConditionOptions, conditionsFrom } from './options.js'
+
+/** The conditions of stopwatch entries: with how sure the presses of whoever times are, which is said. */
+export function stopwatchConditions(store: Store, options: ConditionOptions): TakeConditions {
+  const { timing, sentence } = timingOf(store, options.person)
+  say(sentence)
+  return { ...conditionsFrom(options), ...(timing === null ? {} : { timing }) }
+}

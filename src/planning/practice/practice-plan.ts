@@ -1,0 +1,53 @@
+/** One movement to be timed: a number that runs evenly past two marks. */
+export interface PracticeMovement {
+  /** The number at the start of the movement. */
+  readonly from: number
+  /** Change a second; negative for a number that falls. */
+  readonly perS: number
+  readonly startMark: number
+  readonly stopMark: number
+}
+
+/** Ten rounds take about two minutes. */
+export const USUAL_ROUNDS = 10
+
+/** Time from the begin of a movement to its first mark, s: uneven, so that it cannot be pressed by rhythm. */
+const LEADS_S = [2.2, 2.5, 2.8, 3.6, 3.1, 2.4, 3.3]
+/** Time from mark to mark, s. */
+const BETWEEN_S = [3.4, 4.2, 3.8, 7.2, 6.1]
+/** Change a second, like the feeds of a table in inches or in centimetres. */
+const SPEEDS = [0.11, 0.42, 0.23, 0.87, 0.16, 0.58]
+
+/**
+ * Movements like those a position readout shows: rising and falling, slow and fast, with marks at round numbers. Lists
+ * of different lengths are gone through side by side, so that no two movements are alike.
+ */
+export function practiceMovements(rounds: number): PracticeMovement[] {
+  return Array.from({ length: rounds }, (_, k) => {
+    const direction = k % 2 === 0 ? 1 : -1
+    const speed = SPEEDS[k % SPEEDS.length]!
+    const startMark = direction === 1 ? 1 : 8
+    const distance = round1(speed * BETWEEN_S[k % BETWEEN_S.length]!)
+    return {
+      from: startMark - direction * speed * LEADS_S[k % LEADS_S.length]!,
+      perS: direction * speed,
+      startMark,
+      stopMark: startMark + direction * distance,
+    }
+  })
+}
+
+/** When the number is at a mark, s after the movement began. */
+export function passesAtS(movement: PracticeMovement, mark: number): number {
+  return (mark - movement.from) / movement.perS
+}
+
+/** The number at a time after the movement began. */
+export function numberAt(movement: PracticeMovement, timeS: number): number {
+  return movement.from + movement.perS * timeS
+}
+
+/** Never zero, so that the two marks differ. */
+function round1(value: number): number {
+  return Math.max(0.1, Math.round(value * 10) / 10)
+}

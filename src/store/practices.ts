@@ -1,0 +1,55 @@
+import type { PracticeRound } from '../regression/index.js'
+import type { Connection } from './connection.js'
+import { toJson } from './stored-values.js'
+
+/** One exercise of a person, as it was pressed. */
+export interface Practice {
+  readonly person: string
+  readonly at: string
+  readonly rounds: readonly PracticeRound[]
+}
+
+interface PracticeRow {
+  person: string
+  at: string
+  rounds: string
+}
+
+/** Timing exercises of the people who use the stopwatch. */
+export class Practices {
+  readonly #connection: Connection
+
+  constructor(connection: Connection) {
+    this.#connection = connection
+  }
+
+  add({ person, at, rounds }: Practice): void {
+    this.#connection.write(() =>
+      this.#connection.insert('practice', { person, at, rounds: toJson(rounds, 'a press of the exercise') }),
+    )
+  }
+
+  /** The newest exercise of a person (capitals aside), or null. */
+  latest(person: string): Practice | null {
+    const row = this.#connection.get<PracticeRow>(
+      'SELECT person, at, rounds FROM practice WHERE person = ? ORDER BY at DESC, id DESC LIMIT 1',
+      person,
+    )
+    return row === undefined ? null : this.#read(row)
+  }
+
+  /** The newest exercise of everyone, by name. */
+  latestOfAll(): Practice[] {
+    return this.#connection
+      .all<{ person: string }>('SELECT DISTINCT person FROM practice ORDER BY person')
+      .flatMap(({ person }) => this.latest(person) ?? [])
+  }
+
+  #read(row: PracticeRow): Practice {
+    return {
+      person: row.person,
+      at: row.at,
+      rounds: this.#connection.json<PracticeRound[]>(row.rounds, `an exercise of ${row.person}`),
+    }
+  }
+}
