@@ -16,5 +16,6 @@ export {
   feedWords,
   withinWords,
 } from './dial-card.js'
+export { driftPicture } from './drift-picture.js'
 export { type RunHeading, runPicture, SMALL_UNIT } from './run-picture.js'
 export { type RunSamples, type RunTrack, runTrack, type SteadyResiduals } from './run-track.js'

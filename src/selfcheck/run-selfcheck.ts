@@ -3,6 +3,7 @@ import { basename, join } from 'node:path'
 import { UsageError } from '../errors/index.js'
 import { badCase, type CaseItem, readCaseFile } from './case-file.js'
 import type { Check, Comparison } from './comparison.js'
+import { runControlCharts } from './control-chart-cases.js'
 import { runEquivalence } from './equivalence-cases.js'
 import { runGum } from './gum-cases.js'
 import { runHac } from './hac-cases.js'
@@ -42,9 +43,6 @@ export interface SelfcheckResult {
 
 const NO_FUNCTION = 'no function of this program computes it yet'
 
-/** Topics we know of but compute nothing for: every item is listed as skipped. */
-const runNothing: Runner = () => ({ checks: [], notComputed: [] })
-
 const RUNNERS: Readonly<Record<string, Runner>> = {
   'least-squares': runLeastSquares,
   gum: runGum,
@@ -55,7 +53,7 @@ const RUNNERS: Readonly<Record<string, Runner>> = {
   'units-and-formats': runUnits,
   'inverse-prediction': runInversePrediction,
   equivalence: runEquivalence,
-  'control-charts': runNothing,
+  'control-charts': runControlCharts,
   milling: runMilling,
   'milling-starting-values': runStartingValues,
 }

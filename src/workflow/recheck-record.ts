@@ -57,13 +57,16 @@ export function openRecheck(store: Store, axis: Axis, reason: string | null): Op
     ({ direction, version }) => store.tables.inForce(axis.id, direction)?.version === version,
   )
   if (!inForce) return null
-  const { look, next } = recordIn(newest)
+  const record = recordIn(newest)
+  if (record === null) return null
+  const { look, next } = record
   return { reason: newest.reason, withinPercent: newest.withinPercent, runIds: newest.runIds, look, next }
 }
 
-/** What was kept of a recheck. It was written by `recheckRuns`, so only its shape is assumed. */
-export function recordIn(recheck: Recheck): RecheckRecord {
-  return recheck.result as RecheckRecord
+/** What `recheckRuns` kept of a recheck; null where another program wrote it. */
+export function recordIn(recheck: Recheck): RecheckRecord | null {
+  const record = recheck.result as Partial<RecheckRecord> | null
+  return record?.look === undefined || record.scale === undefined ? null : (record as RecheckRecord)
 }
 
 function plain(reason: string): string {

@@ -147,7 +147,7 @@ export function offeredChange(
     )
   }
   const { runIds, reason } = newest
-  return { tables: current, runIds, reason, change: recordIn(newest).change }
+  return { tables: current, runIds, reason, change: recordIn(newest)?.change ?? null }
 }
 
 function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {

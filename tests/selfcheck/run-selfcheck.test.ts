@@ -46,8 +46,10 @@ describe('runSelfcheck()', () => {
       'WS_PER_MM3_PER_HP_MIN_PER_IN3',
       'chipThinningFactor',
       'evaluateCubic',
+      'ewmaChart',
       'fromMPerMin',
       'fromMm',
+      'individualsLimits',
       'isotonic',
       'leastSquares',
       'neweyWest',
@@ -62,6 +64,7 @@ describe('runSelfcheck()', () => {
       'studentTCdf',
       'studentTQuantile',
       'tableFeedMmPerMin',
+      'twoOneSidedTests',
     ])
   })
 
@@ -158,6 +161,25 @@ describe('runSelfcheck(files) reports a wrong value as failing', () => {
         { id: 'tost', expected: { t_lower: 2, t_upper: -2, df: 10, p_lower: 0.0366940174, p_upper: 0.04 } },
       ]),
     ).toEqual(['p_upper'])
+    expect(
+      failing('equivalence', [
+        {
+          id: 'tost',
+          data: { m: 0.5, mu: 0.5, sd: 1, n: 100, low: -0.36, high: 0.36 },
+          expected: { p_lower: 0.000250645, ci90_lo: -0.1 },
+        },
+      ]),
+    ).toEqual(['p_lower', 'ci90_lo'])
+    expect(
+      failing('control-charts', [
+        { id: 'steps', data: { x: [1, 2, 1, 2], d2: 1.128 }, expected: { mean: 1.5, ucl: 4 } },
+        {
+          id: 'ewma',
+          data: { x: [1, 1], target: 0, sd: 1, lambda: 0.5, limit: 3 },
+          expected: { ewma: [0.5, 0.8], ucl: 1.73205080757 },
+        },
+      ]),
+    ).toEqual(['ucl', 'ewma[1]'])
   })
 })
 

@@ -1,9 +1,10 @@
 import type { Command } from 'commander'
-import type { HistoryEntry, Store } from '../../store/index.js'
-import { type AxisOptions, onlyMachine, withStore } from '../context.js'
+import type { Axis, HistoryEntry, Store } from '../../store/index.js'
+import { type AxisOptions, nowIso, onlyMachine, withStore } from '../context.js'
 import { directionSign } from '../json-shapes.js'
 import { withAxisOptions } from '../options.js'
 import { describeEntry } from '../render/history-text.js'
+import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
 
 /** An entry with the axis it was found under; changes of the machine itself have none. */
@@ -12,31 +13,72 @@ export interface AxisEntry {
   readonly entry: HistoryEntry
 }
 
+interface HistoryOptions extends AxisOptions {
+  readonly chart?: string
+}
+
+/** Lines of the chart in the terminal. */
+const CHART_LINES = 14
+
+const HELP = `
+With two rechecks or more a control chart follows: the feed against the table, all marks together, and the weighted
+average of the rechecks (EWMA, weight 0.3) with its limits at three standard deviations. An average beyond them is a
+drift, also where no single recheck found the table moved. A new table begins anew at zero.
+
+Examples
+  tablepace history
+  tablepace history --axis X --chart drift.svg
+`
+
 /** `history` lists what was done to a machine. */
 export function registerHistory(program: Command): void {
   withAxisOptions(
     program
       .command('history')
       .description('what was done to a machine: tables, rechecks, changes, runs left out, with reasons'),
-  ).action((_: unknown, command: Command) => history(command.optsWithGlobals()))
+  )
+    .option(
+      '--chart <file>',
+      'the control chart of the rechecks of an axis as an SVG file; - for standard output',
+    )
+    .addHelpText('after', HELP)
+    .action((_: unknown, command: Command) => history(command.optsWithGlobals()))
 }
 
-function history(options: AxisOptions): Promise<void> {
-  return withStore(options, 'read', (store) => {
+function history(options: HistoryOptions): Promise<void> {
+  return withStore(options, 'read', async (store) => {
     const machine = onlyMachine(store, options.machine)
     const axes =
       options.axis === undefined
         ? store.axes.list(machine.id, { includeRemoved: true })
         : [store.axes.resolve({ machine: machine.name, axis: options.axis }).axis]
     const entries = merged(store, axes)
-    if (options.json) return printJson({ machine: machine.name, history: entries.map(entryJson) })
+    const { stateOf } = await import('../history/axis-state.js')
+    const states = axes
+      .filter((axis) => axis.removedAt === null)
+      .map((axis) => stateOf(store, axis, nowIso()))
+    if (options.chart !== undefined) {
+      const { writeDriftPicture } = await import('../history/drift-file.js')
+      return writeDriftPicture(options.chart, machine, states, options)
+    }
+    if (options.json) {
+      const { stateJson } = await import('../history/axis-state.js')
+      return printJson({
+        machine: machine.name,
+        history: entries.map(entryJson),
+        axes: states.map(stateJson),
+      })
+    }
     if (entries.length === 0) return printResult(`Nothing was done to ${machine.name} yet.`)
     printResult(entries.map((one) => `${when(one.entry)}  ${describeEntry(one, machine.unit)}`).join('\n'))
+    const { renderState } = await import('../history/axis-state.js')
+    const size = plotSize(process.stdout, CHART_LINES, process.env, process.platform)
+    for (const text of states.flatMap((state) => renderState(state, size))) printResult(`\n${text}`)
   })
 }
 
 /** The histories of several axes by date; what was done to the machine stands in each of them and is told once. */
-function merged(store: Store, axes: readonly { readonly id: number; readonly name: string }[]): AxisEntry[] {
+function merged(store: Store, axes: readonly Axis[]): AxisEntry[] {
   const seen = new Set<string>()
   return axes
     .flatMap((axis) =>

@@ -1,4 +1,3 @@
-import { extname } from 'node:path'
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { DrawnTable, RunHeading, RunTrack } from '../../picture/index.js'
@@ -11,6 +10,7 @@ import { withAxisOptions, withDirectionOption } from '../options.js'
 import { formatDial, formatFeed, formatPercentHalfWidth } from '../render/numbers.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
+import { writePicture } from '../write-picture.js'
 
 interface PlotOptions extends AxisOptions {
   readonly direction?: string
@@ -137,24 +137,6 @@ function runPlotJson(run: Run, track: RunTrack, unit: LengthUnit): unknown {
       ripple: steady.rippleMm && lengths(steady.rippleMm),
     },
   }
-}
-
-async function writePicture(path: string, svg: string, options: PlotOptions): Promise<void> {
-  if (path === '-') {
-    process.stdout.write(svg)
-    return
-  }
-  if (extname(path).toLowerCase() !== '.svg') {
-    throw new UsageError(
-      'picture-format',
-      `--to: "${path}" does not end in .svg, the one kind of picture there is.`,
-      'Name it like curve.svg; browsers and drawing programs open it and print it.',
-    )
-  }
-  const { writeFileAtomically } = await import('../../export/index.js')
-  writeFileAtomically(path, svg)
-  if (options.json) printJson({ path, format: 'svg' })
-  else printResult(`Wrote ${path}`)
 }
 
 function terminalSize() {

@@ -3,6 +3,7 @@ export { type Amount, amountAsPercent, type Cause, type CauseFound } from './cau
 export { type ChartPoint, chartPoint } from './chart-point.js'
 export type { Decision, MarkDecision, PercentDifference, Verdict } from './decision.js'
 export { MOST_LOOKS } from './decision.js'
+export { type OneSidedTests, twoOneSidedTests } from './equivalence.js'
 export type { CheckedTable, RecheckEvidence, RecheckedMark } from './evidence.js'
 export { planRecheck } from './plan-marks.js'
 export type { NextPlan, NextRuns } from './plan-next.js'

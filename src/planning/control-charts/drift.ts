@@ -1,0 +1,100 @@
+import { ewmaChart } from './ewma.js'
+import { individualsLimits } from './individuals.js'
+
+/** A recheck as the chart of an axis sees it. */
+export interface CheckedFeed {
+  /** ISO 8601, UTC. */
+  readonly at: string
+  readonly verdict: 'holds' | 'moved' | 'undecided'
+  readonly reason: string
+  /** Rechecks with the same text here were made against the same tables. */
+  readonly tables: string
+  /** Logarithm of the feed over that of the table, all marks together. */
+  readonly value: number
+  readonly ownUncertainty: number
+  readonly tableUncertainty: number
+}
+
+export interface DriftPoint extends CheckedFeed {
+  /** Of the feed against the table, percent, and where it lies, 95 %. */
+  readonly percent: number
+  readonly interval95: readonly [number, number]
+  /** Weighted average of this and earlier rechecks, percent, and its limits where nothing drifts. */
+  readonly averagePercent: number
+  readonly limitsPercent: readonly [number, number]
+  readonly beyond: boolean
+}
+
+/** Rechecks of the same tables in the order of time; a new table begins anew at zero. */
+export interface DriftSection {
+  readonly tables: string
+  readonly points: readonly DriftPoint[]
+}
+
+/** Usual choices of the e-Handbook: a weight between 0.2 and 0.3, limits at three standard deviations. */
+const CHART = { weight: 0.3, limit: 3, target: 0 }
+
+/** Steps from recheck to recheck tell of what changes from day to day once there are so many. */
+const ENOUGH_STEPS = 4
+
+const NORMAL_95 = 1.959964
+
+/**
+ * A control chart of relative feed over the rechecks of an axis. Where the rechecks step from one to the next by more
+ * than their own uncertainty, what changes from day to day widens the limits (from the moving range, so that a slow
+ * drift does not hide itself).
+ */
+export function driftChart(rechecks: readonly CheckedFeed[]): DriftSection[] {
+  const sections: { readonly tables: string; readonly checks: CheckedFeed[] }[] = []
+  for (const check of rechecks) {
+    const last = sections.at(-1)
+    if (last?.tables === check.tables) last.checks.push(check)
+    else sections.push({ tables: check.tables, checks: [check] })
+  }
+  return sections.map(({ tables, checks }) => ({ tables, points: chartedPoints(checks) }))
+}
+
+function chartedPoints(checks: readonly CheckedFeed[]): DriftPoint[] {
+  const dayToDay = dayToDayVariance(checks)
+  const own = checks.map((check) => Math.sqrt(check.ownUncertainty ** 2 + dayToDay))
+  const chart = ewmaChart(
+    checks.map((check, i) => ({
+      value: check.value,
+      ownUncertainty: own[i]!,
+      commonUncertainty: check.tableUncertainty,
+    })),
+    CHART,
+  )
+  return checks.map((check, i) => {
+    const { ewma, lower, upper, beyond } = chart[i]!
+    const half = NORMAL_95 * Math.hypot(check.ownUncertainty, check.tableUncertainty)
+    return {
+      ...check,
+      percent: percent(check.value),
+      interval95: [percent(check.value - half), percent(check.value + half)],
+      averagePercent: percent(ewma),
+      limitsPercent: [percent(lower), percent(upper)],
+      beyond,
+    }
+  })
+}
+
+/** What the steps from one recheck to the next show beyond the rechecks' own uncertainties. */
+function dayToDayVariance(checks: readonly CheckedFeed[]): number {
+  if (checks.length <= ENOUGH_STEPS) return 0
+  const { standardDeviation } = individualsLimits(checks.map((check) => check.value))
+  const own = checks.reduce((sum, check) => sum + check.ownUncertainty ** 2, 0) / checks.length
+  return Math.max(0, standardDeviation ** 2 - own)
+}
+
+/** The drift that no single recheck of the newest tables told of, or null. */
+export function unnoticedDrift(sections: readonly DriftSection[]): DriftPoint | null {
+  const points = sections.at(-1)?.points ?? []
+  const newest = points.at(-1)
+  if (newest === undefined || !newest.beyond) return null
+  return points.some((point) => point.verdict === 'moved') ? null : newest
+}
+
+function percent(logRatio: number): number {
+  return 100 * Math.expm1(logRatio)
+}
