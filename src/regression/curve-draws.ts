@@ -2,13 +2,10 @@ import {
   type CurveHypothesis,
   deviationOnScale,
   factorOfMarks,
-  type Kink,
-  kinkCovariance,
-  kinkSlope,
-  rampPast,
   type ScaledMarks,
   weighHypotheses,
 } from './curve-hypotheses.js'
+import { type Kink, kinkCovariance, kinkSlope, rampPast } from './curve-kinks.js'
 import {
   drawLine,
   type LowRankFactor,
@@ -21,6 +18,7 @@ import {
 import { largestFall, riseInPlace } from './monotone.js'
 import type { NoisePoint } from './noise-model.js'
 import { seededNormal } from './seeded-normal.js'
+import { bulgeBetweenMarks } from './unseen-bulge.js'
 
 /** What the curve must pass near: a mark's dial, mean feed, and the variance of that mean for each noise point. */
 export interface CurveKnot {
@@ -89,7 +87,6 @@ export function drawCurves(
     ofMarks: gridIndices,
     lengths: new Map(),
     ramps: new Map(),
-    flat: new Float64Array(m),
   }
   // One block for all curves: thousands of small typed arrays cost the collector more than the arithmetic.
   const block = new Float64Array(DRAWS * m)
@@ -107,7 +104,11 @@ export function drawCurves(
   let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL)
   if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
   const scratch = new Float64Array(m)
-  return kept.map((draw) => ({ feedsMmPerMin: riseInPlace(draw.feedsMmPerMin, scratch), noise: draw.noise }))
+  const bulge = bulgeBetweenMarks(gridIndices, ~seed)
+  return kept.map(({ feedsMmPerMin, noise }) => ({
+    feedsMmPerMin: bulge(riseInPlace(feedsMmPerMin, scratch)),
+    noise,
+  }))
 }
 
 /** What every draw of one length shares. */
@@ -127,8 +128,6 @@ interface DrawnGrid {
   readonly ofMarks: readonly number[]
   readonly lengths: Map<number, LengthOnGrid>
   readonly ramps: Map<Kink, Float64Array>
-  /** The ramp of no kink. */
-  readonly flat: Float64Array
 }
 
 function onLength(
@@ -161,8 +160,8 @@ function rampOnGrid({ places, ramps }: DrawnGrid, kink: Kink): Float64Array {
 interface Drawn {
   readonly hypothesis: CurveHypothesis
   readonly onGrid: LengthOnGrid
-  /** The kink's ramp at each grid place; zeros without one. */
-  readonly ramp: Float64Array
+  /** Each kink's ramp at each grid place. */
+  readonly ramps: readonly Float64Array[]
   /** Cholesky factor of the covariance of what is measured at the marks. */
   readonly markFactor: Float64Array
   /** What was measured at the marks, and its standard deviation, on the hypothesis' scale. */
@@ -171,15 +170,15 @@ interface Drawn {
 }
 
 function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGrid): Drawn {
-  const { kink, scale } = hypothesis
+  const { kinks, scale } = hypothesis
   const onGrid = onLength(grid, marks.places, hypothesis.length)
   const n = marks.places.length
   const markFactor = new Float64Array(n * n)
-  factorOfMarks(marks, hypothesis, kink, onGrid.amongMarks, markFactor)
+  factorOfMarks(marks, hypothesis, kinks, onGrid.amongMarks, markFactor)
   return {
     hypothesis,
     onGrid,
-    ramp: kink ? rampOnGrid(grid, kink) : grid.flat,
+    ramps: kinks.map((kink) => rampOnGrid(grid, kink)),
     markFactor,
     measured: Float64Array.from(marks.shares, scale.forward),
     deviations: Float64Array.from(marks.shares, (_, j) => deviationOnScale(marks, hypothesis, j)),
@@ -189,8 +188,8 @@ function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGri
 /** Draws one curve into `curve`, as shares of the fastest mark's feed. */
 function drawShares(
   curve: Float64Array,
-  { hypothesis, onGrid, ramp, markFactor, measured, deviations }: Drawn,
-  { places, ofMarks, flat }: DrawnGrid,
+  { hypothesis, onGrid, ramps, markFactor, measured, deviations }: Drawn,
+  { places, ofMarks }: DrawnGrid,
   normal: () => number,
 ): void {
   const { amplitude, scale } = hypothesis
@@ -198,11 +197,12 @@ function drawShares(
   const n = ofMarks.length
   const m = places.length
   const { height, steepness } = drawLine(normal)
-  const bend = ramp === flat ? 0 : kinkSlope(normal())
+  const bends = ramps.map(() => kinkSlope(normal()))
   const deviates = new Float64Array(rank)
   for (let k = 0; k < rank; k++) deviates[k] = amplitude * normal()
   for (let i = 0; i < m; i++) {
-    let z = height + steepness * places[i]! + bend * ramp[i]!
+    let z = height + steepness * places[i]!
+    for (let k = 0; k < ramps.length; k++) z += bends[k]! * ramps[k]![i]!
     for (let k = 0, row = i * rank; k < rank; k++) z += rows[row + k]! * deviates[k]!
     curve[i] = z
   }
@@ -214,16 +214,19 @@ function drawShares(
   const atZero = lineCovariance(0, 0)
   let lift = 0
   let tilt = 0
-  let bent = 0
+  const bent = ramps.map(() => 0)
   for (let j = 0; j < n; j++) {
     const at = ofMarks[j]!
     lift += atZero * missing[j]!
     tilt += (lineCovariance(1, places[at]!) - atZero) * missing[j]!
-    bent += kinkCovariance(1, ramp[at]!) * missing[j]!
+    ramps.forEach((ramp, k) => {
+      bent[k] = bent[k]! + kinkCovariance(1, ramp[at]!) * missing[j]!
+    })
   }
   for (let j = 0; j < n; j++) missing[j] = amplitude * amplitude * missing[j]!
   for (let i = 0; i < m; i++) {
-    let z = curve[i]! + lift + tilt * places[i]! + bent * ramp[i]!
+    let z = curve[i]! + lift + tilt * places[i]!
+    for (let k = 0; k < ramps.length; k++) z += bent[k]! * ramps[k]![i]!
     for (let j = 0, row = i * n; j < n; j++) z += onGrid.toMarks[row + j]! * missing[j]!
     curve[i] = z
   }

@@ -1,3 +1,4 @@
+import { type Kink, kinkCovariance, kinkSlope, pairedKinks, rampPast, singleKinks } from './curve-kinks.js'
 import { type FeedScale, feedScales } from './feed-scale.js'
 import {
   factorInPlace,
@@ -15,13 +16,6 @@ export interface ScaledMarks {
   readonly deviations: readonly (readonly number[])[]
 }
 
-/** A sharp change of slope: the end of a dead band, a gear, a motor at its limit. */
-export interface Kink {
-  readonly place: number
-  /** Share of the dial's range over which the change is spread; 0 for a corner. */
-  readonly rounding: number
-}
-
 /** What the curve's shape is assumed to be, apart from a kink. */
 export interface CurveShape {
   /** The scale on which it is a straight line that strays. */
@@ -36,7 +30,8 @@ export interface CurveShape {
 
 /** One set of assumptions under which curves are drawn, and how many of the draws it deserves. */
 export interface CurveHypothesis extends CurveShape {
-  readonly kink: Kink | null
+  /** None, one or two. */
+  readonly kinks: readonly Kink[]
   readonly draws: number
 }
 
@@ -49,38 +44,15 @@ const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
  */
 const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
-/** Every second dial curve has a kink, beforehand: dead bands and motors at their limit are common. No source. */
-const KINK_PROBABILITY = 0.5
+/** Every second dial curve has one kink and every fifth has two, beforehand: dead bands, gears, shelves. No source. */
+const ONE_KINK = 0.5
+const TWO_KINKS = 0.2
 
-/** Standard deviation of the change of slope at a kink; 1 is the slope of a straight dial curve. */
-const KINK_BEND = 1
-
-/** A corner, and a bend spread over a tenth or so of the dial: marks can seldom tell, and the band must hold both. */
-const KINK_ROUNDINGS = [0, 0.04]
-
-/** Places tried for a kink: so many in each gap between marks, but no more than so many along the dial. */
-const KINKS_PER_GAP = 8
-const KINKS_ALONG_DIAL = 54
+/** Two kinks stand for most of a shape, so that beside them the curve is tried as straying little and slowly alone. */
+const BESIDE_TWO_KINKS = { amplitudes: [0.005, 0.034], lengths: [0.25, 0.7] }
 
 /** Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter. */
 const DEVIATION_FLOOR = 1e-5
-
-/** What a kink adds to the curve for each unit of its change of slope: nothing before it, a ramp after it. */
-export function rampPast(place: number, { place: corner, rounding }: Kink): number {
-  const past = place - corner
-  if (rounding === 0) return Math.max(0, past)
-  return rounding * Math.log1p(Math.exp(past / rounding))
-}
-
-/** Covariance that a kink adds between two places whose ramps are given. */
-export function kinkCovariance(ramp: number, otherRamp: number): number {
-  return KINK_BEND ** 2 * ramp * otherRamp
-}
-
-/** Change of slope of a drawn curve at its kink, from a standard normal deviate. */
-export function kinkSlope(deviate: number): number {
-  return KINK_BEND * deviate
-}
 
 /** Standard deviation of a mark's mean on the shape's scale. */
 export function deviationOnScale(marks: ScaledMarks, shape: CurveShape, mark: number): number {
@@ -95,18 +67,19 @@ export function deviationOnScale(marks: ScaledMarks, shape: CurveShape, mark: nu
 export function factorOfMarks(
   marks: ScaledMarks,
   shape: CurveShape,
-  kink: Kink | null,
+  kinks: readonly Kink[],
   matern: Float64Array,
   factor: Float64Array,
 ): void {
   const { places } = marks
   const n = places.length
-  const ramps = kink && places.map((place) => rampPast(place, kink))
+  const ramps = kinks.map((kink) => places.map((place) => rampPast(place, kink)))
   for (let i = 0; i < n; i++) {
     const row = i * n
     for (let j = 0; j <= i; j++) {
-      const smooth = lineCovariance(places[i]!, places[j]!) + shape.amplitude ** 2 * matern[row + j]!
-      factor[row + j] = ramps ? smooth + kinkCovariance(ramps[i]!, ramps[j]!) : smooth
+      let covariance = lineCovariance(places[i]!, places[j]!) + shape.amplitude ** 2 * matern[row + j]!
+      for (const ramp of ramps) covariance += kinkCovariance(ramp[i]!, ramp[j]!)
+      factor[row + j] = covariance
     }
     factor[row + i] = factor[row + i]! + deviationOnScale(marks, shape, i) ** 2
   }
@@ -118,7 +91,7 @@ export function factorOfMarks(
  * transformed feeds times the Jacobian of the transformation, so that scales compare on the feeds themselves.
  *
  * A kink adds one direction to the covariance, so its likelihood follows from the one without it by the matrix
- * determinant lemma, and dozens of places cost little more than none.
+ * determinant lemma, and that of two from a matrix of two by two; dozens of places cost little more than none.
  *
  * @param noiseIndices the noise points to try, each as probable as the next
  */
@@ -128,18 +101,22 @@ export function weighHypotheses(
   draws: number,
 ): CurveHypothesis[] {
   const n = marks.places.length
-  const kinks = possibleKinks(marks.places)
-  const ramps = kinks.map((kink) => Float64Array.from(marks.places, (place) => rampPast(place, kink)))
-  const logKink = Math.log(KINK_PROBABILITY / kinks.length)
+  const single = singleKinks(marks.places)
+  const paired = pairedKinks(marks.places)
+  const pairs = paired.flatMap((kink, a) => paired.slice(a + 1).map((other) => [kink, other] as const))
+  const singles = rampsAt(marks.places, single)
+  const corners = rampsAt(marks.places, paired)
   const scales = feedScales(marks.shares)
-  const shapes: CurveShape[] = []
-  const perShape = kinks.length + 1
-  const logWeights = new Float64Array(
-    scales.length * LENGTHS.length * AMPLITUDES.length * noiseIndices.length * perShape,
-  )
+  const perNoise = scales.length * noiseIndices.length
+  const shapeCount = perNoise * LENGTHS.length * AMPLITUDES.length
+  const strayCount = perNoise * BESIDE_TWO_KINKS.lengths.length * BESIDE_TWO_KINKS.amplitudes.length
+  const logNone = Math.log(1 - ONE_KINK - TWO_KINKS)
+  const logOne = Math.log(ONE_KINK / single.length)
+  const logTwo = Math.log((TWO_KINKS / pairs.length) * (shapeCount / strayCount))
+  const logWeights = new Float64Array(shapeCount * (1 + single.length) + strayCount * pairs.length)
+  const shapes: (CurveShape & { readonly first: number })[] = []
   const factor = new Float64Array(n * n)
   const whitened = new Float64Array(n)
-  const ramp = new Float64Array(n)
   let next = 0
   for (const scale of scales) {
     const values = Float64Array.from(marks.shares, scale.forward)
@@ -149,44 +126,81 @@ export function weighHypotheses(
       for (const noiseIndex of noiseIndices) {
         for (const amplitude of AMPLITUDES) {
           const shape = { scale, amplitude, length, noiseIndex }
-          shapes.push(shape)
-          factorOfMarks(marks, shape, null, matern, factor)
+          shapes.push({ ...shape, first: next })
+          factorOfMarks(marks, shape, [], matern, factor)
           whitened.set(values)
           solveLowerInPlace(factor, n, whitened)
           const smooth = normalLogDensity(factor, whitened) + logJacobian
-          logWeights[next++] = smooth + Math.log(1 - KINK_PROBABILITY)
-          for (const unsolved of ramps) {
-            ramp.set(unsolved)
-            solveLowerInPlace(factor, n, ramp)
-            let square = 0
-            let product = 0
-            for (let i = 0; i < n; i++) {
-              square += ramp[i]! ** 2
-              product += ramp[i]! * whitened[i]!
+          logWeights[next++] = smooth + logNone
+          whiten(singles, factor, whitened)
+          for (const { square, product } of singles) {
+            const gain = 1 + square
+            logWeights[next++] = smooth + logOne + 0.5 * (product ** 2 / gain - Math.log(gain))
+          }
+          if (!BESIDE_TWO_KINKS.lengths.includes(length)) continue
+          if (!BESIDE_TWO_KINKS.amplitudes.includes(amplitude)) continue
+          whiten(corners, factor, whitened)
+          for (let a = 0; a < corners.length; a++) {
+            for (let b = a + 1; b < corners.length; b++) {
+              logWeights[next++] = smooth + logTwo + logGainOfTwo(corners[a]!, corners[b]!)
             }
-            const gain = 1 + kinkCovariance(1, square)
-            const better = kinkCovariance(product, product) / gain
-            logWeights[next++] = smooth + logKink + 0.5 * (better - Math.log(gain))
           }
         }
       }
     }
   }
+  let s = 0
   return shareOut(logWeights, draws).map(({ index, count }) => {
-    const kink = index % perShape === 0 ? null : kinks[(index % perShape) - 1]!
-    return { ...shapes[Math.floor(index / perShape)]!, kink, draws: count }
+    while (s + 1 < shapes.length && shapes[s + 1]!.first <= index) s++
+    const { first, ...shape } = shapes[s]!
+    const which = index - first
+    const one = single[which - 1]
+    const kinks = which === 0 ? [] : one ? [one] : pairs[which - 1 - single.length]!
+    return { ...shape, kinks, draws: count }
   })
 }
 
-/** Even places in every gap between marks, its first mark's own among them, each as a corner and rounded. */
-function possibleKinks(places: readonly number[]): Kink[] {
-  const gaps = places.length - 1
-  const perGap = Math.min(KINKS_PER_GAP, Math.max(1, Math.floor(KINKS_ALONG_DIAL / gaps)))
-  return Array.from({ length: gaps * perGap }, (_, k) => {
-    const from = places[Math.floor(k / perGap)]!
-    const to = places[Math.floor(k / perGap) + 1]!
-    return from + ((k % perGap) / perGap) * (to - from)
-  }).flatMap((place) => KINK_ROUNDINGS.map((rounding) => ({ place, rounding })))
+/** A kink as the marks see it, where everything but kinks is taken out: its ramp there, and what it explains. */
+interface KinkAtMarks {
+  readonly ramp: Float64Array
+  readonly white: Float64Array
+  square: number
+  product: number
+}
+
+function rampsAt(places: readonly number[], kinks: readonly Kink[]): KinkAtMarks[] {
+  return kinks.map((kink) => ({
+    ramp: Float64Array.from(places, (place) => rampPast(place, kink) * kinkSlope(1)),
+    white: new Float64Array(places.length),
+    square: 0,
+    product: 0,
+  }))
+}
+
+function whiten(kinks: readonly KinkAtMarks[], factor: Float64Array, whitened: Float64Array): void {
+  const n = whitened.length
+  for (const kink of kinks) {
+    kink.white.set(kink.ramp)
+    solveLowerInPlace(factor, n, kink.white)
+    kink.square = dot(kink.white, kink.white)
+    kink.product = dot(kink.white, whitened)
+  }
+}
+
+/** What two kinks add to the log likelihood: Sylvester's determinant and the solution of two equations. */
+function logGainOfTwo(a: KinkAtMarks, b: KinkAtMarks): number {
+  const cross = dot(a.white, b.white)
+  const [ofA, ofB] = [1 + a.square, 1 + b.square]
+  const determinant = ofA * ofB - cross ** 2
+  const better =
+    (ofB * a.product ** 2 - 2 * cross * a.product * b.product + ofA * b.product ** 2) / determinant
+  return 0.5 * (better - Math.log(determinant))
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
+  return sum
 }
 
 /** How many of `draws` each index gets: taken at even steps of the summed weight, so rounding loses nothing. */

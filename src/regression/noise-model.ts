@@ -29,14 +29,13 @@ const RUN_GRID = { from: 0.001, to: 0.25, count: 18 }
 const DIAL_GRID = { from: 0.0004, to: 0.06, count: 15 }
 
 /**
- * Prior density of each scatter over its logarithm: s^PRIOR_POWER, falling off beyond the size where hand-set dials
- * and geared drives seldom go. The power makes the intervals of two or three repeats cover what they say (found by
- * simulation over machines from 0.3 to 2 % and 0.01 to 0.08 dial units on a dial to 10); the limits are common
- * practice, no source.
+ * Prior density of each scatter over its logarithm: even, falling off with the square beyond the size where geared
+ * drives and hand-set dials seldom go. So the intervals of two or three repeats cover what they say and are hardly
+ * wider than with the true spread of machines as the prior (found by simulation over machines from 0.3 to 2 % and 0.01
+ * to 0.08 dial units on a dial to 10, tried from 0.1 to 6 % and 0 to 0.2); the limits are common practice, no source.
  */
-const PRIOR_POWER = 0.25
-const SELDOM_RUN_SCATTER = 0.06
-const SELDOM_DIAL_SCATTER = 0.02
+const SELDOM_RUN_SCATTER = 0.03
+const SELDOM_DIAL_SCATTER = 0.01
 
 /**
  * Odds on no dial scatter at all where the dial is said to repeat. Not certainty: a dead band that drifts with
@@ -52,7 +51,7 @@ function geometric({ from, to, count }: { from: number; to: number; count: numbe
 }
 
 function logPrior(scatter: number, seldom: number): number {
-  return PRIOR_POWER * Math.log(scatter) - Math.log1p((scatter / seldom) ** 2)
+  return -Math.log1p((scatter / seldom) ** 2)
 }
 
 /** Runs of a mark that tell of scatter. */

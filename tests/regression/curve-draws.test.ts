@@ -58,8 +58,25 @@ describe('weighHypotheses(marks, noiseIndices, draws)', () => {
 
   it('finds a kink where there is one', () => {
     const chosen = weighHypotheses(scaled(kinked), [0], 1000)
-    const near = chosen.filter(({ kink }) => kink && Math.abs(1 + 7 * kink.place - 5.4) < 0.5)
+    const near = chosen.filter(({ kinks }) => kinks.some(({ place }) => Math.abs(1 + 7 * place - 5.4) < 0.5))
     expect(near.reduce((sum, hypothesis) => sum + hypothesis.draws, 0)).toBeGreaterThan(900)
+  })
+
+  it('has both ends of a shelf in a quarter of the draws, and in next to none where there is no shelf', () => {
+    const shelf = (dial: number) =>
+      30 +
+      70 * Math.min(dial, 2.6) +
+      4 * Math.max(0, Math.min(dial, 5.4) - 2.6) +
+      70 * Math.max(0, dial - 5.4)
+    const withBothEnds = (curve: (dial: number) => number) =>
+      weighHypotheses(scaled(curve), [0], 1000).reduce((sum, { kinks, draws }) => {
+        const [first, second] = kinks.map(({ place }) => 1 + 7 * place)
+        return first && second && Math.abs(first - 2.6) < 0.5 && Math.abs(second - 5.4) < 0.5
+          ? sum + draws
+          : sum
+      }, 0)
+    expect(withBothEnds(shelf)).toBeGreaterThan(220)
+    expect(withBothEnds((dial) => 60 * dial)).toBeLessThan(20)
   })
 
   it('leaves a straight dial mostly without one, on the plain scale', () => {
@@ -68,7 +85,7 @@ describe('weighHypotheses(marks, noiseIndices, draws)', () => {
       [0],
       1000,
     )
-    const plain = chosen.filter(({ kink }) => kink === null)
-    expect(plain.reduce((sum, hypothesis) => sum + hypothesis.draws, 0)).toBeGreaterThan(600)
+    const plain = chosen.filter(({ kinks }) => kinks.length === 0)
+    expect(plain.reduce((sum, hypothesis) => sum + hypothesis.draws, 0)).toBeGreaterThan(550)
   })
 })

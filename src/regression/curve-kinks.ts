@@ -1,0 +1,60 @@
+/** A sharp change of slope: the end of a dead band, a gear, a motor at its limit. */
+export interface Kink {
+  readonly place: number
+  /** Share of the dial's range over which the change is spread; 0 for a corner. */
+  readonly rounding: number
+}
+
+/** Standard deviation of the change of slope at a kink; 1 is the slope of a straight dial curve. */
+const KINK_BEND = 1
+
+/** A corner, and a bend spread over a tenth or so of the dial: marks can seldom tell, and the band must hold both. */
+const KINK_ROUNDINGS = [0, 0.04]
+
+/** Places tried for a kink: so many in each gap between marks, but no more than so many along the dial. */
+const KINKS_PER_GAP = 8
+const KINKS_ALONG_DIAL = 54
+
+/** The same where two corners are tried together, as on either side of a shelf; there are hundreds of pairs. */
+const PAIRED_PER_GAP = 4
+const PAIRED_ALONG_DIAL = 28
+
+/** What a kink adds to the curve for each unit of its change of slope: nothing before it, a ramp after it. */
+export function rampPast(place: number, { place: corner, rounding }: Kink): number {
+  const past = place - corner
+  if (rounding === 0) return Math.max(0, past)
+  return rounding * Math.log1p(Math.exp(past / rounding))
+}
+
+/** Covariance that a kink adds between two places whose ramps are given. */
+export function kinkCovariance(ramp: number, otherRamp: number): number {
+  return KINK_BEND ** 2 * ramp * otherRamp
+}
+
+/** Change of slope of a drawn curve at its kink, from a standard normal deviate. */
+export function kinkSlope(deviate: number): number {
+  return KINK_BEND * deviate
+}
+
+/** Kinks to try one at a time: even places in every gap between marks, each as a corner and rounded. */
+export function singleKinks(marks: readonly number[]): Kink[] {
+  return evenPlaces(marks, KINKS_PER_GAP, KINKS_ALONG_DIAL).flatMap((place) =>
+    KINK_ROUNDINGS.map((rounding) => ({ place, rounding })),
+  )
+}
+
+/** Corners to try in pairs. */
+export function pairedKinks(marks: readonly number[]): Kink[] {
+  return evenPlaces(marks, PAIRED_PER_GAP, PAIRED_ALONG_DIAL).map((place) => ({ place, rounding: 0 }))
+}
+
+/** Even places in every gap between marks, its first mark's own among them. */
+function evenPlaces(marks: readonly number[], mostPerGap: number, mostAlongDial: number): number[] {
+  const gaps = marks.length - 1
+  const perGap = Math.min(mostPerGap, Math.max(1, Math.floor(mostAlongDial / gaps)))
+  return Array.from({ length: gaps * perGap }, (_, k) => {
+    const from = marks[Math.floor(k / perGap)]!
+    const to = marks[Math.floor(k / perGap) + 1]!
+    return from + ((k % perGap) / perGap) * (to - from)
+  })
+}
