@@ -87,6 +87,7 @@ export function drawCurves(
     ofMarks: gridIndices,
     lengths: new Map(),
     ramps: new Map(),
+    scratch: { deviates: new Float64Array(m), missing: new Float64Array(knots.length) },
   }
   // One block for all curves: thousands of small typed arrays cost the collector more than the arithmetic.
   const block = new Float64Array(DRAWS * m)
@@ -128,6 +129,8 @@ interface DrawnGrid {
   readonly ofMarks: readonly number[]
   readonly lengths: Map<number, LengthOnGrid>
   readonly ramps: Map<Kink, Float64Array>
+  /** Room that every draw uses again: one deviate a place, and what is missing at each mark. */
+  readonly scratch: { readonly deviates: Float64Array; readonly missing: Float64Array }
 }
 
 function onLength(
@@ -189,7 +192,7 @@ function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGri
 function drawShares(
   curve: Float64Array,
   { hypothesis, onGrid, ramps, markFactor, measured, deviations }: Drawn,
-  { places, ofMarks }: DrawnGrid,
+  { places, ofMarks, scratch }: DrawnGrid,
   normal: () => number,
 ): void {
   const { amplitude, scale } = hypothesis
@@ -198,7 +201,7 @@ function drawShares(
   const m = places.length
   const { height, steepness } = drawLine(normal)
   const bends = ramps.map(() => kinkSlope(normal()))
-  const deviates = new Float64Array(rank)
+  const { deviates, missing } = scratch
   for (let k = 0; k < rank; k++) deviates[k] = amplitude * normal()
   for (let i = 0; i < m; i++) {
     let z = height + steepness * places[i]!
@@ -206,7 +209,6 @@ function drawShares(
     for (let k = 0, row = i * rank; k < rank; k++) z += rows[row + k]! * deviates[k]!
     curve[i] = z
   }
-  const missing = new Float64Array(n)
   for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * normal()
   solveLowerInPlace(markFactor, n, missing)
   solveUpperInPlace(markFactor, n, missing)
