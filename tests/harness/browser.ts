@@ -5,6 +5,7 @@ import { onTestFinished } from 'vitest'
 import { type ServedPage, servePage } from '../../src/page/index.js'
 import { openStore, type Store } from '../../src/store/index.js'
 import { temporaryFolder } from './program.js'
+import { type ServingProgram, serveProgram } from './serve-program.js'
 
 /** Where a Chromium is; `CHROMIUM` names another. */
 const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium'
@@ -30,11 +31,32 @@ export interface ServedStore {
   readonly served: ServedPage
 }
 
-/** Serves an inch machine with the marks named; `host` opens it to that address as well. */
+/** Serves an inch machine with the marks named, within this process; `host` opens it to that address as well. */
 export async function servedStore(
   marks: readonly number[],
   host: string | null = null,
 ): Promise<ServedStore> {
+  const { store, axisId } = inchStore(marks)
+  const served = await servePage(store, { port: 0, host })
+  onTestFinished(async () => {
+    await served.close()
+    store.close()
+  })
+  return { store, axisId, served }
+}
+
+/** A store with an inch machine, served by the program itself: what it stamps is not held up by the test. */
+export async function storeServedByProgram(
+  marks: readonly number[],
+  ...args: string[]
+): Promise<{ store: Store; axisId: number; served: ServingProgram }> {
+  const { store, axisId } = inchStore(marks)
+  const served = await serveProgram(store.path, ...args)
+  onTestFinished(() => store.close())
+  return { store, axisId, served }
+}
+
+function inchStore(marks: readonly number[]): { store: Store; axisId: number } {
   const store = openStore(join(temporaryFolder(), 'store.db'), { mode: 'write' })
   const at = new Date().toISOString()
   const machine = store.machines.add({ name: 'Bench <1>', unit: 'in', spindleRpm: [] }, at)
@@ -46,12 +68,7 @@ export async function servedStore(
     },
     at,
   )
-  const served = await servePage(store, { port: 0, host })
-  onTestFinished(async () => {
-    await served.close()
-    store.close()
-  })
-  return { store, axisId: axis.id, served }
+  return { store, axisId: axis.id }
 }
 
 /** A browser that ends with the test. */

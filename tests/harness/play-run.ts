@@ -33,6 +33,8 @@ export async function playRun(
     readonly untilS?: number
     /** What becomes of each line on its way. */
     readonly change?: (bytes: Uint8Array, sampledS: number) => Uint8Array
+    /** Stops playing when aborted: for a rest as long as it takes. */
+    readonly signal?: AbortSignal
   },
 ): Promise<RunTruth> {
   const mill = QUILLFEN_MILL
@@ -47,6 +49,7 @@ export async function playRun(
     if (sampledS > (run.untilS ?? Number.POSITIVE_INFINITY)) break
     const waitMs = 1000 * sampledS - (performance.now() - startedMs)
     if (waitMs > 0) await sleep(waitMs)
+    if (run.signal?.aborted) break
     readout.write(run.change?.(bytes, sampledS) ?? bytes)
   }
   return truth
