@@ -31,7 +31,6 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'run keep': ['tablepace run keep 01K9ZQ4T7M2B5X8E0C3D6F1GHJ'],
   'run finish': ['tablepace run finish --machine Bench --axis X'],
   fit: ['tablepace fit', 'tablepace fit --reason "gibs adjusted"'],
-  history: ['tablepace history'],
   table: ['tablepace table', 'tablepace table --direction + --version 2'],
   tables: ['tablepace tables'],
   dial: ['tablepace dial 7in/min', 'tablepace dial 180mm/min --direction -'],

@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { registerAxis } from './commands/axis.js'
 import { registerBackup } from './commands/backup.js'
 import { registerCalibrate } from './commands/calibrate.js'
+import { registerCompare } from './commands/compare.js'
 import { registerCompletion } from './commands/completion.js'
 import { registerCut } from './commands/cut.js'
 import { registerDemo } from './commands/demo.js'
@@ -73,6 +74,7 @@ export function buildProgram(): Command {
   registerMaterials(program)
   registerStops(program)
   registerRecheck(program)
+  registerCompare(program)
   registerExplain(program)
   registerPlot(program)
   registerExport(program)

@@ -1,6 +1,7 @@
 export { driftOf, type TableInForce, tablesInForce } from './axis-drift.js'
 export { cautionsFor, type Occasion } from './cautions.js'
 export { checkDial } from './check-dial.js'
+export { type ComparedRuns, compareRuns, type GroupOfRuns } from './compare-runs.js'
 export {
   addSimulatedMill,
   compareWithTruth,

@@ -22,10 +22,6 @@ const HELP = `
 After a recheck that found the table moved, a fit takes the runs of that recheck and later ones alone: earlier
 runs were made on what is now another machine. Runs of a recheck that has not decided stay out, those of one
 that found the table to hold count. --mixed takes them all, --runs exactly those named.
-
-Examples
-  tablepace fit
-  tablepace fit --since 2026-11-20 --reason "new belt"
 `
 
 /** `fit` makes a new table version of every direction measured. */

@@ -59,16 +59,15 @@ export function levelOf(look: number): number {
  * level. Else `undecided`.
  *
  * @param withinPercent the tolerance, on either side
- * @param look which look at this question it is, from 1
+ * @param level probability of being wrong that is allowed: `levelOf` a look, or 5 % for a single one
  * @param seed of the draws for the sum of squares
  */
 export function decide(
   differences: Differences,
   withinPercent: number,
-  look: number,
+  level: number,
   seed: number,
 ): Decision {
-  const level = levelOf(look)
   const { marks } = differences
   const estimates = marks.map((_, i) => markEstimate(differences, i))
   const scale = scaleEstimate(differences)

@@ -1,6 +1,7 @@
 export { type CarriedTable, carryOver, type ShapeKept, shapeKept } from './carry-over.js'
 export { type Amount, amountAsPercent, type Cause, type CauseFound } from './cause.js'
 export { type ChartPoint, chartPoint } from './chart-point.js'
+export { type ComparedGroups, type ComparedMark, type Comparison, compareGroups } from './compare.js'
 export type { Decision, MarkDecision, PercentDifference, Verdict } from './decision.js'
 export { MOST_LOOKS } from './decision.js'
 export { type OneSidedTests, twoOneSidedTests } from './equivalence.js'

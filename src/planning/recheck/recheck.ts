@@ -3,7 +3,7 @@ import type { Direction } from '../../traverse/index.js'
 import type { ShapeKept } from './carry-over.js'
 import { type CauseFound, type FeedShift, findCause, straightShift } from './cause.js'
 import { type ChartPoint, chartPoint } from './chart-point.js'
-import { type Decision, decide } from './decision.js'
+import { type Decision, decide, levelOf } from './decision.js'
 import {
   type CheckedTable,
   type RecheckEvidence,
@@ -38,7 +38,7 @@ export function recheck(
   const compared = recheckedMarks(evidence)
   const { marks, posterior, notCompared } = compared
   const seed = seedFrom(marks.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
-  const decision = decide(compared, withinPercent, look, seed)
+  const decision = decide(compared, withinPercent, levelOf(look), seed)
   return {
     ...decision,
     rechecked: marks,
