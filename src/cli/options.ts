@@ -18,7 +18,7 @@ export function withDirectionOption(command: Command): Command {
 /** Adds what says how the lines of a readout are to be read. */
 export function withLineOptions(command: Command): Command {
   return command
-    .option('--baud <n>', "baud rate of the port (default: the profile's, else 9600)")
+    .option('--baud <n>', "baud rate of the port, or of the one recorded (default: the profile's, else 9600)")
     .option('--wait <duration>', 'how long a port that was unplugged is waited for', '60s')
     .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
     .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))

@@ -63,7 +63,7 @@ export class SampleCollector {
       linesRead: this.reader.linesRead + this.unread,
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),
-      baudRate: this.options.profile?.serial?.baudRate ?? null,
+      baudRate: this.options.baudRate ?? this.options.profile?.serial?.baudRate ?? null,
       warnings,
       conclusions: [...this.reader.conclusions, ...warnings.map(({ message }) => message)],
     }

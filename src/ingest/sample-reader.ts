@@ -27,6 +27,8 @@ export interface SampleReaderOptions extends InferenceHints {
    * shown soon; many for a recording, which can wait. Default 20.
    */
   readonly decideAfter?: number | undefined
+  /** Of the wire, where it is known; else the profile may tell it. */
+  readonly baudRate?: number | undefined
 }
 
 export interface SampleReaderSink {

@@ -38,7 +38,7 @@ export interface IngestedSamples {
   readonly rejected: readonly RejectedLine[]
   /** Smallest step the readout shows, mm. */
   readonly positionStepMm: number
-  /** Baud rate of the wire as the profile tells it, or null. */
+  /** Baud rate of the wire, or null where it is not known. */
   readonly baudRate: number | null
   /** What is amiss with the readout itself, for every run of it. */
   readonly warnings: readonly { readonly code: string; readonly message: string }[]

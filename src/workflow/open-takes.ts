@@ -17,6 +17,8 @@ export interface FileReading {
   /** Unit of bare numbers in recordings. */
   readonly bareUnit: LengthUnit
   readonly countLengthMm: number | null
+  /** Baud rate of the wire that the lines came over, where it is known. */
+  readonly baudRate?: number | undefined
   /** Unit of bare lengths in stopwatch sheets. */
   readonly machineUnit: LengthUnit
 }
@@ -79,6 +81,7 @@ export async function openTakes(
         bareUnit: opened.unit ?? reading.bareUnit,
         countLengthMm: opened.unit === null ? reading.countLengthMm : null,
         fromSpreadsheet,
+        ...(reading.baudRate === undefined ? {} : { baudRate: reading.baudRate }),
       },
       lines: opened.lines,
     })

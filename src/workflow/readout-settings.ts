@@ -13,6 +13,8 @@ export interface ReadoutSettings {
   readonly countLengthMm: number | null
   /** The lines are cells of a spreadsheet, which drops trailing zeros: no fixed count of decimals is demanded. */
   readonly fromSpreadsheet: boolean
+  /** Baud rate of the wire; left out where the lines came from elsewhere and nobody said it. */
+  readonly baudRate?: number | undefined
 }
 
 /** How to read the lines of one axis. */
@@ -22,6 +24,7 @@ export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'
     bareUnit: settings.bareUnit,
     ...(settings.countLengthMm === null ? {} : { countLengthMm: settings.countLengthMm }),
     ...(settings.profile === null ? {} : { profile: settings.profile }),
+    ...(settings.baudRate === undefined ? {} : { baudRate: settings.baudRate }),
     ...(settings.fromSpreadsheet
       ? { format: spreadsheetNumberFormat(settings.countLengthMm ?? mmPer(settings.bareUnit)) }
       : {}),
@@ -30,13 +33,14 @@ export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'
 
 /** The two JSON fields of a recording that hold its settings. */
 export function storedSettings(settings: ReadoutSettings): { readout: unknown; units: unknown } {
-  const { profile, fromSpreadsheet, bareUnit, countLengthMm } = settings
-  return { readout: { profile, fromSpreadsheet }, units: { bareUnit, countLengthMm } }
+  const { profile, fromSpreadsheet, baudRate, bareUnit, countLengthMm } = settings
+  const wire = baudRate === undefined ? {} : { baudRate }
+  return { readout: { profile, fromSpreadsheet, ...wire }, units: { bareUnit, countLengthMm } }
 }
 
 /** The settings of a stored recording. They were written by `storedSettings`, so only their shape is assumed. */
 export function settingsOf(recording: Pick<Recording, 'readout' | 'units'>): ReadoutSettings {
-  const readout = recording.readout as Pick<ReadoutSettings, 'profile' | 'fromSpreadsheet'>
+  const readout = recording.readout as Pick<ReadoutSettings, 'profile' | 'fromSpreadsheet' | 'baudRate'>
   const units = recording.units as Pick<ReadoutSettings, 'bareUnit' | 'countLengthMm'>
   return { ...readout, ...units }
 }

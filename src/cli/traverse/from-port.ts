@@ -134,7 +134,8 @@ function worthTelling(outcomes: readonly TakeOutcome<Run>[]): readonly TakeOutco
 
 /** How live lines are to be read. */
 export async function liveSettings(options: LineOptions, target: MachineAxis): Promise<ReadoutSettings> {
-  return { ...(await lineReading(options, target)), fromSpreadsheet: false }
+  const reading = await lineReading(options, target)
+  return { ...reading, fromSpreadsheet: false, baudRate: portLink(options, reading.profile).baudRate }
 }
 
 /** Calls back at the first Ctrl-C instead of ending the program; returns a function that undoes it. */

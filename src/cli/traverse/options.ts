@@ -1,10 +1,10 @@
 import { UsageError } from '../../errors/index.js'
-import type { ReadoutProfile } from '../../ingest/index.js'
 import type { Axis, DialSetting, MachineAxis } from '../../store/index.js'
 import { type LengthUnit, parseLengthMm } from '../../units/index.js'
-import { checkDial, type TakeConditions } from '../../workflow/index.js'
+import { checkDial, type ReadoutSettings, type TakeConditions } from '../../workflow/index.js'
 import { type AxisOptions, nowIso } from '../context.js'
 import { parseDial, parseTags } from '../options.js'
+import { baudRate } from '../readout/port-link.js'
 
 /** Options that say which port to read and how to read its lines. */
 export interface LineOptions extends AxisOptions {
@@ -63,13 +63,15 @@ export function requiredDial(options: TraverseOptions, axis: Axis): DialSetting 
 export async function lineReading(
   options: LineOptions,
   { machine }: MachineAxis,
-): Promise<{ profile: ReadoutProfile | null; bareUnit: LengthUnit; countLengthMm: number | null }> {
+): Promise<Omit<ReadoutSettings, 'fromSpreadsheet'>> {
   const { loadReadoutProfile } = await import('../../ingest/index.js')
+  const baud = baudRate(options.baud)
   return {
     profile: options.readout === undefined ? null : await loadReadoutProfile(options.readout),
     bareUnit: options.unit ?? machine.unit,
     countLengthMm:
       options.countLength === undefined ? null : positiveLength(options.countLength, machine.unit),
+    ...(baud === null ? {} : { baudRate: baud }),
   }
 }
 

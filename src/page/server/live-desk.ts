@@ -93,11 +93,14 @@ export class LiveDesk {
     await this.disconnect()
     const axis = this.#store.axes.byId(request.axisId)
     const target = { machine: this.#store.machines.byId(axis.machineId), axis }
+    const profile = request.profile === null ? null : await loadReadoutProfile(request.profile)
+    const wire = portLink(request.baudRate, profile)
     const settings: ReadoutSettings = {
-      profile: request.profile === null ? null : await loadReadoutProfile(request.profile),
+      profile,
       bareUnit: target.machine.unit,
       countLengthMm: null,
       fromSpreadsheet: false,
+      baudRate: wire.baudRate,
     }
     const link: Link = {
       ...{ target, settings, path: request.port, restS: SINGLE_RUN_REST_S, port: null },
@@ -109,7 +112,7 @@ export class LiveDesk {
     try {
       link.port = await openReconnectingReadout({
         path: request.port,
-        ...portLink(request.baudRate, settings.profile),
+        ...wire,
         onLine: (line) => link.recorder.line(line),
         onRejected: () => {},
         onLost: (loss) => this.#guarded(() => this.#lost(loss)),
