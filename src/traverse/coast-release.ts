@@ -1,3 +1,5 @@
+import { SLOWING_STEPS, type SlowingDown, WAYS_OF_SLOWING_DOWN } from './slowing-down.js'
+
 /** The end of a traverse as its samples show it. */
 export interface Stopping {
   readonly times: Float64Array
@@ -13,84 +15,51 @@ export interface Stopping {
   readonly alike: number
 }
 
-/** How long before its arrival on the steady line the drive let go, s; times the speed, the coast. */
-export interface Lead {
-  readonly meanS: number
-  readonly standardDeviationS: number
+/** A release time and how likely it is: how long before its arrival on the steady line the drive let go, s. */
+export interface WeighedLead {
+  readonly leadS: number
+  /** Logarithm of its share, up to a constant that all fits of the same samples have in common. */
+  readonly logWeight: number
+  /** Leads within so much of it are meant by it as well, s. */
+  readonly stepS: number
 }
 
 /** Weights of a sample fall off beyond its scatter as those of Student's t with so many degrees of freedom: late lines. */
 const TAIL_DEGREES = 4
 /** No table follows these ways of slowing down to better than this share of its coast. */
-const MODEL_SHARE = 0.015
-/** What is off the ways is off them for all samples within so long, s, which tell no more than one. */
-const ALIKE_S = 0.05
+const WAY_SHARE = 0.004
+/**
+ * What a table does off these ways it does for a while, so that lines in quick succession tell less than as many
+ * slow ones: from this rate on, Hz, what they tell grows with the root of their number alone.
+ */
+const ALL_TELL_HZ = 5
 const GRID_STEPS = 48
 /** Each time the grid shrinks to where the weight is; thrice brings it from a second to a millisecond. */
 const ROUNDS = 3
 /** Weights below e to the minus this are nothing. */
 const NOTHING = 12
 
-/** Share of the coast still to go and of the speed still left, at a time in units of coast over speed. */
-type Slowing = (unit: number) => { readonly left: number; readonly speed: number }
-
-/**
- * Ways of slowing down by dv/dt = −a − b·v, dry friction and viscous drag: from friction alone (steady
- * deceleration) to drag alone (exponential). With v in units of the feed, time in units of coast over feed and
- * m = a/b, v = (1 + m)·e^(−u·s) − m with s = 1 − m·ln(1 + 1/m), which makes the coast 1.
- */
-const BY_FRICTION_AND_DRAG: readonly Slowing[] = [50, 4, 1.5, 0.7, 0.35, 0.15, 0.05, 0.015, 1e-9].map(
-  (terminal) => {
-    const rate = 1 - terminal * Math.log1p(1 / terminal)
-    const endUnit = Math.log1p(1 / terminal) / rate
-    return (unit) => {
-      if (unit >= endUnit) return { left: 0, speed: 0 }
-      const decay = Math.exp(-unit * rate)
-      const travelled = ((1 + terminal) * (1 - decay)) / rate - terminal * unit
-      return { left: Math.max(0, 1 - travelled), speed: (1 + terminal) * decay - terminal }
-    }
-  },
-)
-
-/**
- * Ways of slowing down by dv/dt = −a·v^p, for friction that falls with speed otherwise: with q = 1/(1 − p),
- * v = (1 − u/(q + 1))^q.
- */
-const BY_POWER: readonly Slowing[] = [4 / 3, 2, 4].map((power) => (unit) => {
-  const base = Math.max(0, 1 - unit / (power + 1))
-  return { left: base ** (power + 1), speed: base ** power }
-})
-
-const SLOWINGS = [...BY_FRICTION_AND_DRAG, ...BY_POWER]
-
 /**
  * When the drive let go: every release time from `earliestS` on and every way of slowing down, weighted by how
- * likely it makes the samples, all of them alike beforehand. The distance lost in what the samples cannot tell
- * apart (which way, and when between two lines) is in the standard deviation.
+ * likely each is and makes the samples. What the samples cannot tell apart (which way, and when between two lines)
+ * is in the spread.
  */
-export function weighReleases(stopping: Stopping, earliestS: number): Lead {
+export function weighReleases(stopping: Stopping, earliestS: number): WeighedLead[] {
   const longestS = stopping.arrivalS - earliestS
-  const grids = SLOWINGS.map((slowing) =>
-    refineGrid((leadS) => logLikelihood(stopping, slowing, leadS), longestS),
-  )
-  const best = Math.max(...grids.flatMap((grid) => grid.logs))
-  let weights = 0
-  let sum = 0
-  let squares = 0
-  for (const { leadsS, logs, stepS } of grids) {
-    for (const [k, leadS] of leadsS.entries()) {
-      const weight = stepS * Math.exp(logs[k]! - best)
-      weights += weight
-      sum += weight * leadS
-      squares += weight * leadS * leadS
+  const likelihood = new StoppingLikelihood(stopping)
+  let best = Number.NEGATIVE_INFINITY
+  const leads: WeighedLead[] = []
+  for (const way of WAYS_OF_SLOWING_DOWN) {
+    const logPrior = Math.log(way.weight)
+    const grid = refineGrid((leadS) => logPrior + likelihood.log(way, leadS), longestS, best)
+    if (grid === null) continue
+    best = Math.max(best, ...grid.logs)
+    const logStep = Math.log(grid.stepS / longestS)
+    for (const [k, leadS] of grid.leadsS.entries()) {
+      leads.push({ leadS, logWeight: grid.logs[k]! + logStep, stepS: grid.stepS })
     }
   }
-  const meanS = sum / weights
-  // Within a step of the grid all is alike.
-  const withinS =
-    Math.max(...grids.map((grid) => (Math.max(...grid.logs) > best - 2 ? grid.stepS : 0))) / Math.sqrt(12)
-  const scatter = Math.sqrt(Math.max(0, squares / weights - meanS ** 2))
-  return { meanS, standardDeviationS: Math.hypot(scatter, withinS, MODEL_SHARE * meanS) }
+  return leads
 }
 
 interface Grid {
@@ -99,7 +68,8 @@ interface Grid {
   readonly stepS: number
 }
 
-function refineGrid(logOf: (leadS: number) => number, longestS: number): Grid {
+/** Null where the way is so much less likely than the best one so far that it weighs nothing. */
+function refineGrid(logOf: (leadS: number) => number, longestS: number, bestSoFar: number): Grid | null {
   let fromS = 0
   let toS = longestS
   let grid: Grid = { leadsS: [], logs: [], stepS: 0 }
@@ -109,6 +79,7 @@ function refineGrid(logOf: (leadS: number) => number, longestS: number): Grid {
     const logs = leadsS.map(logOf)
     grid = { leadsS, logs, stepS }
     const best = Math.max(...logs)
+    if (round > 0 && best < bestSoFar - NOTHING) return null
     const first = logs.findIndex((log) => log > best - NOTHING)
     const last = logs.findLastIndex((log) => log > best - NOTHING)
     fromS = Math.max(fromS, leadsS[first]! - 1.5 * stepS)
@@ -117,25 +88,63 @@ function refineGrid(logOf: (leadS: number) => number, longestS: number): Grid {
   return grid
 }
 
-function logLikelihood(stopping: Stopping, slowing: Slowing, leadS: number): number {
-  const { times, toGoMm, speedMmPerS, arrivalS, restMm, lateS } = stopping
-  const releaseS = arrivalS - leadS
-  const coastMm = speedMmPerS * leadS
-  let sum = 0
-  for (let i = 0; i < times.length; i++) {
-    const time = times[i]!
-    let left = speedMmPerS * (arrivalS - time)
-    let speed = speedMmPerS
-    if (time > releaseS) {
-      const now = slowing((time - releaseS) / leadS)
-      left = coastMm * now.left
-      speed = speedMmPerS * now.speed
+/** Likelihood of the samples of a stopping; what they say of steady travel and of rest is summed up beforehand. */
+class StoppingLikelihood {
+  private readonly steadySums: Float64Array
+  private readonly restSums: Float64Array
+  private readonly divisor: number
+
+  constructor(private readonly stopping: Stopping) {
+    const { times, toGoMm, speedMmPerS, arrivalS, alike } = stopping
+    const n = times.length
+    this.steadySums = new Float64Array(n + 1)
+    this.restSums = new Float64Array(n + 1)
+    for (let i = 0; i < n; i++) {
+      const onLineMm = speedMmPerS * (arrivalS - times[i]!)
+      this.steadySums[i + 1] = this.steadySums[i]! + this.logOf(toGoMm[i]! - onLineMm, speedMmPerS)
     }
-    const variance = restMm ** 2 + (lateS * speed) ** 2
-    const off = toGoMm[i]! - left
-    sum -=
-      Math.log(variance) / 2 + ((TAIL_DEGREES + 1) / 2) * Math.log1p(off ** 2 / (TAIL_DEGREES * variance))
+    for (let i = n - 1; i >= 0; i--) this.restSums[i] = this.restSums[i + 1]! + this.logOf(toGoMm[i]!, 0)
+    const rateHz = (n - 1) / (times[n - 1]! - times[0]!)
+    this.divisor = Math.max(1, alike, Math.sqrt(rateHz / ALL_TELL_HZ))
   }
-  const rateHz = (times.length - 1) / (times.at(-1)! - times[0]!)
-  return sum / Math.max(stopping.alike, ALIKE_S * rateHz)
+
+  /** Logarithm, up to a constant, for a release `leadS` before the arrival. */
+  log(way: SlowingDown, leadS: number): number {
+    const { times, toGoMm, speedMmPerS, arrivalS } = this.stopping
+    const releaseS = arrivalS - leadS
+    const coastMm = speedMmPerS * leadS
+    const first = firstAfter(times, releaseS)
+    const last = firstAfter(times, releaseS + way.duration * leadS)
+    let sum = this.steadySums[first]! + this.restSums[last]!
+    const stepsPerS = SLOWING_STEPS / (way.duration * leadS)
+    for (let i = first; i < last; i++) {
+      const at = (times[i]! - releaseS) * stepsPerS
+      const k = Math.min(Math.floor(at), SLOWING_STEPS - 1)
+      const share = at - k
+      const toGo = way.toGo[k]! + share * (way.toGo[k + 1]! - way.toGo[k]!)
+      const speed = way.speed[k]! + share * (way.speed[k + 1]! - way.speed[k]!)
+      sum += this.logOf(toGoMm[i]! - coastMm * toGo, speedMmPerS * speed, WAY_SHARE * coastMm)
+    }
+    return sum / this.divisor
+  }
+
+  private logOf(offMm: number, speedMmPerS: number, wayMm = 0): number {
+    const { restMm, lateS } = this.stopping
+    const variance = restMm ** 2 + (lateS * speedMmPerS) ** 2 + wayMm ** 2
+    return (
+      -Math.log(variance) / 2 - ((TAIL_DEGREES + 1) / 2) * Math.log1p(offMm ** 2 / (TAIL_DEGREES * variance))
+    )
+  }
+}
+
+/** Number of times at or before `atS`, by bisection. */
+function firstAfter(times: Float64Array, atS: number): number {
+  let low = 0
+  let high = times.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (times[middle]! <= atS) low = middle + 1
+    else high = middle
+  }
+  return low
 }

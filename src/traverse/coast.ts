@@ -2,28 +2,43 @@ import type { Track } from './block-means.js'
 import { weighReleases } from './coast-release.js'
 import type { RestLevel } from './rest-level.js'
 import type { SteadyWindow } from './steady-window.js'
-import { positionOnLine } from './straight-line.js'
+import { positionOnLine, straightLine } from './straight-line.js'
 import type { Coast } from './traverse.js'
-
-export interface CoastFit extends Coast {
-  /** The moment the drive let go, s. */
-  readonly releaseS: number
-}
 
 /** The last of the steady part that the coast is joined to, s. */
 const JOINED_S = 1
 /** A slow table shows so many steps of the readout in it. */
-const JOINED_STEPS = 6
+const JOINED_STEPS = 20
+/** How much earlier than the guarded end of the steady part the drive may have let go, s. */
+const EARLIER_S = 0.5
 /** Samples of the rest that are fitted along, s. */
 const REST_S = 0.5
 /** Lines scatter in arrival by so much at least, s (common practice, no source). */
 const LEAST_LATE_S = 0.0005
+/** How far the speed at the end may be off that of the whole run, as standard deviation: drift, and ripple not taken out. */
+const SPEED_OFF = 0.01
+const SPEED_OFF_FEW_TURNS = 0.02
+const FEW_TURNS = 3
+/** Nodes and weights of a normal distribution in three points (Gauss and Hermite). */
+const SPEED_NODES = [
+  { deviations: -Math.sqrt(3), weight: 1 / 6 },
+  { deviations: 0, weight: 2 / 3 },
+  { deviations: Math.sqrt(3), weight: 1 / 6 },
+] as const
+
+/** No table follows the ways of slowing down reckoned with to better than this share of its coast. */
+const MODEL_SHARE = 0.04
+/** Coasts less likely than this, the likeliest being 1, are nothing. */
+const LEAST_WEIGHT = 1e-6
+/** The upper bound that a normal distribution has so many standard deviations above its mean. */
+const UPPER = 0.95
+const UPPER_DEVIATIONS = 1.645
 
 /**
  * Travel from the moment the drive let go to rest: steady travel up to a release time, from there a deceleration
- * that ends at the rest level, which leaves the release time and the way of slowing down unknown (`weighReleases`). The
- * distance is the mean, its uncertainty the standard deviation, over all of them weighted by likelihood, so that
- * what the samples cannot tell apart shows in the uncertainty.
+ * that ends at the rest level, which leaves the release time and the way of slowing down unknown (`weighReleases`),
+ * and to a degree the speed before. The distance is the mean, its uncertainty the standard deviation, over all of
+ * them weighted by likelihood, so that what the samples cannot tell apart shows in the uncertainty.
  *
  * @param coreTo one past the last sample of the steady part with its guard cut off
  * @returns null where fewer than four samples show the end of the steady part and the rest
@@ -34,7 +49,7 @@ export function fitCoast(
   coreTo: number,
   rest: RestLevel,
   positionStepMm: number,
-): CoastFit | null {
+): Coast | null {
   const { timeS } = track
   const evenMm = (position: number): number => position - steady.rippleMm(position)
   const restMm = evenMm(rest.levelMm)
@@ -48,30 +63,90 @@ export function fitCoast(
   while (to < Math.min(rest.to, timeS.length) && timeS[to]! <= restUntilS) to++
   if (to - from < 4) return null
 
-  // Travel still to go before rest, as the samples have it and as the line has it; leadscrew ripple taken out.
+  // Travel still to go before rest, leadscrew ripple taken out.
   const toGoMm = Float64Array.from(
     track.positionMm.subarray(from, to),
     (position) => direction * (restMm - evenMm(position)),
   )
   const times = timeS.subarray(from, to)
-  const joinMm = joinOffset(track, steady, from, coreTo)
-  const onLine = (time: number): number => direction * (restMm - positionOnLine(steady.line, time)) - joinMm
-  const arrivalS = times[0]! + onLine(times[0]!) / speed
-  const earliestS = Math.max(times[0]!, Math.min(timeS[coreTo - 1]!, arrivalS) - JOINED_S / 2)
-  if (!(arrivalS > earliestS)) return null
-
-  const scatter = stoppingScatter(steady, positionStepMm)
   // Rounding repeats itself from sample to sample until a slow table has moved on by a step.
   const alike = Math.max(1, ((positionStepMm / speed) * (to - from)) / (times.at(-1)! - times[0]!))
-  const released = weighReleases(
-    { times, toGoMm, speedMmPerS: speed, arrivalS, ...scatter, alike },
-    earliestS,
-  )
+  const end = speedAtEnd(times, toGoMm, coreTo - from, steady, alike)
+  const scatter = stoppingScatter(steady, positionStepMm)
+  const coasts = SPEED_NODES.flatMap(({ deviations, weight }) => {
+    const speedMmPerS = end.mmPerS + deviations * end.standardUncertainty
+    const arrivalS = end.meanTimeS + end.meanToGoMm / speedMmPerS
+    const earliestS = Math.max(times[0]!, Math.min(timeS[coreTo - 1]!, arrivalS) - EARLIER_S)
+    if (!(speedMmPerS > 0 && arrivalS > earliestS)) return []
+    const leads = weighReleases({ times, toGoMm, speedMmPerS, arrivalS, ...scatter, alike }, earliestS)
+    return leads.map(({ leadS, logWeight, stepS }) => ({
+      distanceMm: speedMmPerS * leadS,
+      logWeight: Math.log(weight) + logWeight,
+      stepMm: speedMmPerS * stepS,
+    }))
+  })
+  if (coasts.length === 0) return null
+  const { meanMm, deviationMm } = spreadOf(coasts)
   const levelsMm = Math.hypot(positionStepMm / Math.sqrt(12), steady.scatterMm / Math.sqrt(coreTo - from))
   return {
-    releaseS: arrivalS - released.meanS,
-    distanceMm: released.meanS * speed,
-    standardUncertaintyMm: Math.hypot(released.standardDeviationS * speed, levelsMm),
+    distanceMm: meanMm,
+    standardUncertaintyMm: Math.hypot(deviationMm, MODEL_SHARE * meanMm, levelsMm),
+  }
+}
+
+interface WeighedCoast {
+  readonly distanceMm: number
+  readonly logWeight: number
+  readonly stepMm: number
+}
+
+/**
+ * Mean and standard deviation of weighted coasts; where the longer ones trail far off, so much deviation that the mean
+ * and 1.645 of it hold 95 % of them, as of a normal distribution.
+ */
+function spreadOf(coasts: readonly WeighedCoast[]): { meanMm: number; deviationMm: number } {
+  const best = Math.max(...coasts.map((coast) => coast.logWeight))
+  const likely = coasts
+    .map((coast) => ({ ...coast, weight: Math.exp(coast.logWeight - best) }))
+    .filter((coast) => coast.weight > LEAST_WEIGHT)
+    .sort((a, b) => a.distanceMm - b.distanceMm)
+  const total = likely.reduce((sum, coast) => sum + coast.weight, 0)
+  const mean = (value: (coast: WeighedCoast) => number): number =>
+    likely.reduce((sum, coast) => sum + (coast.weight / total) * value(coast), 0)
+  const meanMm = mean((coast) => coast.distanceMm)
+  // Within a step of its grid all is alike.
+  const variance = mean((coast) => (coast.distanceMm - meanMm) ** 2 + coast.stepMm ** 2 / 12)
+  let [upper, shorter] = [0, 0]
+  while (upper < likely.length - 1 && shorter + likely[upper]!.weight < UPPER * total) {
+    shorter += likely[upper]!.weight
+    upper++
+  }
+  const aboveMm = likely[upper]!.distanceMm - meanMm
+  return { meanMm, deviationMm: Math.max(Math.sqrt(variance), aboveMm / UPPER_DEVIATIONS) }
+}
+
+/**
+ * Speed in the last of the steady part: its own slope and that of the whole run, weighted by what each tells of it.
+ * The level is that of its own mean.
+ */
+function speedAtEnd(
+  times: Float64Array,
+  toGoMm: Float64Array,
+  joined: number,
+  steady: SteadyWindow,
+  alike: number,
+): { mmPerS: number; standardUncertainty: number; meanTimeS: number; meanToGoMm: number } {
+  const line = straightLine(times, toGoMm, 0, joined)
+  const speed = Math.abs(steady.line.slopeMmPerS)
+  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < FEW_TURNS
+  const offVariance = (speed * (fewTurns ? SPEED_OFF_FEW_TURNS : SPEED_OFF)) ** 2
+  const ownVariance = (alike * steady.scatterMm ** 2) / line.timeSumOfSquares
+  const ownShare = line.timeSumOfSquares > 0 ? offVariance / (offVariance + ownVariance) : 0
+  return {
+    mmPerS: speed + ownShare * (-line.slopeMmPerS - speed),
+    standardUncertainty: Math.sqrt((1 - ownShare) * offVariance),
+    meanTimeS: line.meanTimeS,
+    meanToGoMm: line.meanPositionMm,
   }
 }
 
@@ -118,14 +193,4 @@ function stoppingScatter(steady: SteadyWindow, positionStepMm: number): { restMm
   const speed = Math.abs(steady.line.slopeMmPerS)
   const lateS = Math.sqrt(Math.max(0, steady.scatterMm ** 2 - restMm ** 2)) / speed
   return { restMm, lateS: Math.max(LEAST_LATE_S, lateS) }
-}
-
-/** Mean distance of the last steady samples from the line: what drift has made of it there, mm. */
-function joinOffset(track: Track, steady: SteadyWindow, from: number, to: number): number {
-  let sum = 0
-  for (let i = from; i < to; i++) {
-    const position = track.positionMm[i]!
-    sum += position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[i]!)
-  }
-  return (Math.sign(steady.line.slopeMmPerS) * sum) / (to - from)
 }

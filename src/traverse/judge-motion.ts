@@ -106,10 +106,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
     ...moved,
     phases,
     steadyIndices: Int32Array.from(indices),
-    coast:
-      coast === null
-        ? null
-        : { distanceMm: coast.distanceMm, standardUncertaintyMm: coast.standardUncertaintyMm },
+    coast,
     rejection: lost.rejection ?? drift.rejection,
     warnings: [
       ...cutWarnings(cutBefore, cutAfter),
