@@ -21,8 +21,8 @@ export interface RecheckQuestion {
   readonly reason: string
   /** Runs made for it now. */
   readonly runIds: readonly string[]
-  /** Only this direction; both where null. */
-  readonly direction: Direction | null
+  /** Directions that are looked at; one that has no table or no run says nothing. */
+  readonly directions: readonly Direction[]
   /** Leaves out the runs of a recheck with the same reason that has not decided. */
   readonly afresh: boolean
 }
@@ -55,8 +55,7 @@ export function recheckRuns(
   question: RecheckQuestion,
   nowIso: string,
 ): RecheckReport {
-  const { withinPercent, reason } = question
-  const asked = question.direction === null ? ([1, -1] as const) : [question.direction]
+  const { withinPercent, reason, directions: asked } = question
   const inForce = asked.flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
   if (inForce.length === 0) throw noTable()
   const open = question.afresh ? null : openRecheck(store, axis, reason)

@@ -1,13 +1,7 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { withAxis } from '../context.js'
-import {
-  collect,
-  withAxisOptions,
-  withConditionOptions,
-  withDirectionOption,
-  withLineOptions,
-} from '../options.js'
+import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { RecheckOptions } from '../recheck/options.js'
 
 const HELP = `
@@ -32,10 +26,8 @@ Examples
 
 /** `recheck` tells whether the table still holds. */
 export function registerRecheck(program: Command): void {
-  const command = withDirectionOption(
-    withAxisOptions(
-      program.command('recheck').description('does the table still hold? tells, and what moved if not'),
-    ),
+  const command = withAxisOptions(
+    program.command('recheck').description('does the table still hold? tells, and what moved if not'),
   )
     .option('--within <percent>', 'how far a feed may have moved, either way')
     .option('--reason <text>', 'what was done to the machine; kept with the verdict')
@@ -44,6 +36,7 @@ export function registerRecheck(program: Command): void {
     .option('--port <path>', 'guide the runs and follow the readout on this serial port')
     .option('--stopwatch', 'guide the runs and time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
+    .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
     .option('--same-setting', 'the dial was not set anew for these recordings')
     .option('--adopt', 'where one factor or a turn of the knob explains the move, make the new table')
     .option('--new', 'begin afresh instead of going on with a recheck that has not decided')

@@ -7,10 +7,9 @@ import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
-import { parseDirection } from '../options.js'
 import { formatDial } from '../render/numbers.js'
 import { paintErr, say } from '../terminal.js'
-import type { RecheckOptions } from './options.js'
+import { parseDirections, type RecheckOptions } from './options.js'
 import type { Asked } from './recheck.js'
 
 /** From one run to the next: setting the dial, going back, s. Common practice, no source. */
@@ -72,11 +71,13 @@ export async function guidedRuns(
   return [...session.runIds]
 }
 
-/** Tables in force, of the direction asked for or of both. */
+/** Tables in force that the runs are to check: of the directions asked for, else of + as in a lookup, else of -. */
 function checkedTables(store: Store, { axis }: MachineAxis, options: RecheckOptions): StoredTable[] {
-  const directions =
-    options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
-  const tables = directions.flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
+  const asked = parseDirections(options.direction)
+  const there = (asked ?? ([1, -1] as const)).flatMap(
+    (direction) => store.tables.inForce(axis.id, direction) ?? [],
+  )
+  const tables = asked === null ? there.slice(0, 1) : there
   if (tables.length > 0) return tables
   throw new DataError(
     'no-table',

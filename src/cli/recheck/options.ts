@@ -1,5 +1,7 @@
 import { UsageError } from '../../errors/index.js'
+import type { Direction } from '../../traverse/index.js'
 import { parseNumber } from '../../units/index.js'
+import { parseDirection } from '../options.js'
 import type { ConditionOptions, LineOptions } from '../traverse/options.js'
 
 /** Options of `recheck`. */
@@ -35,4 +37,10 @@ export function parseRunIds(text: string | undefined): string[] {
     .split(',')
     .map((id) => id.trim())
     .filter((id) => id !== '')
+}
+
+/** The directions that are meant: one, or `both`; null where nothing says so. */
+export function parseDirections(text: string | undefined): readonly Direction[] | null {
+  if (text === undefined) return null
+  return text === 'both' ? [1, -1] : [parseDirection(text)]
 }

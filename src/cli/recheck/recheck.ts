@@ -15,14 +15,13 @@ import {
 } from '../../workflow/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { directionSign, tableJson } from '../json-shapes.js'
-import { parseDirection } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
 import { guidedRuns } from './guided.js'
 import { recheckJson } from './json.js'
-import { parsePercent, parseRunIds, type RecheckOptions } from './options.js'
+import { parseDirections, parsePercent, parseRunIds, type RecheckOptions } from './options.js'
 import { describeChange, renderRecheck } from './text.js'
 
 /** What is asked, with what an open recheck says where the options do not. */
@@ -51,7 +50,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
     {
       ...asked,
       runIds,
-      direction: options.direction === undefined ? null : parseDirection(options.direction),
+      directions: parseDirections(options.direction) ?? [1, -1],
       afresh: options.new === true,
     },
     nowIso(),
@@ -60,6 +59,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
   const adopted = await adoptedTables(store, target, options, report)
   if (options.json) printJson(recheckJson(report, adopted, target.machine.unit))
   tellAdopted(adopted)
+  tellUnchecked(store, target, report)
   process.exitCode = EXIT_CODES[report.outcome.verdict]
   if (await goesOn(options, report)) await runRecheck(store, target, { ...options, new: false })
 }
@@ -80,6 +80,19 @@ async function goesOn(options: RecheckOptions, { outcome }: RecheckReport): Prom
   if (!live || options.json || !canAsk() || !outcome.next?.worthwhile) return false
   const { confirm } = await import('@inquirer/prompts')
   return confirm({ message: 'Make these runs now?', default: true }, { output: process.stderr })
+}
+
+/** A verdict about one direction says nothing of the table of the other. */
+function tellUnchecked(store: Store, { axis }: MachineAxis, { tables, outcome }: RecheckReport): void {
+  for (const direction of [1, -1] as const) {
+    if (tables.some((table) => table.direction === direction)) continue
+    const other = store.tables.inForce(axis.id, direction)
+    if (other === null) continue
+    const sign = directionSign(direction)
+    say(
+      `Direction ${sign} was not rechecked; its table ${other.version} stays in force${outcome.verdict === 'moved' ? `, but may have moved too: recheck it with --direction ${sign}` : ''}.`,
+    )
+  }
 }
 
 /** `recheck --adopt` alone: the new table that the newest recheck offered. */

@@ -1,0 +1,59 @@
+import { join } from 'node:path'
+import { describe, expect, it, onTestFinished } from 'vitest'
+import { playRun } from '../harness/play-run.js'
+import { programOn, temporaryFolder } from '../harness/program.js'
+import { openPtyReadout } from '../harness/pty-readout.js'
+import { recordRun } from '../harness/simulated-recordings.js'
+import { openTerminal } from '../harness/terminal.js'
+
+interface HistoryJson {
+  history: { kind: string; verdict?: string; runIds?: string[]; reason?: string }[]
+}
+
+describe('recheck --port on a real serial device', () => {
+  it('guides the runs that tell most, goes on after an interruption, and judges at the end', async () => {
+    const folder = temporaryFolder()
+    const store = join(folder, 'store.db')
+    const tablepace = programOn(store)
+    await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
+    await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+    const recorded = [7, 9].flatMap((dial) =>
+      [1, 2, 3].map((k) => recordRun(folder, { dial, direction: 1, seed: 100 * dial + 10 * k, travelS: 6 })),
+    )
+    await tablepace.json('traverse', ...recorded.flatMap((run) => ['--from', run.argument]))
+    await tablepace.json('fit')
+    const device = openPtyReadout()
+    onTestFinished(() => device.close())
+    const recheck = ['--store', store, 'recheck', '--within', '6', '--reason', 'gibs', '--port', device.path]
+
+    const first = openTerminal([...recheck, '--yes'])
+    await first.waitFor(/Before the table moves/)
+    const total = Number(/Run 1 of (\d+)/.exec(await first.waitFor(/Run 1 of \d+/))![1])
+    expect(total).toBeGreaterThanOrEqual(4)
+    await first.waitFor(/set it anew to 7, feed in\s+direction \+/)
+    await playRun(device, { dial: 7, direction: 1, seed: 5, travelS: 2.5, restAfterS: 3 })
+    await first.waitFor(/✓ dial 7 \+/)
+    first.type('q')
+    await first.waitFor(new RegExp(`Stopped at 1 of ${total} runs; the same command goes on`))
+    expect(await first.ended).toBe(4)
+
+    const second = openTerminal([...recheck, '--yes'])
+    await second.waitFor(new RegExp(`Going on where the last session stopped: 1 of ${total}`))
+    for (let run = 2; run <= total; run += 1) {
+      const asked = await second.waitFor(new RegExp(`Run ${run} of ${total} .*anew to (\\d)`))
+      const dial = Number(asked.at(-1))
+      await playRun(device, { dial, direction: 1, seed: 20 + run, travelS: 2.5, restAfterS: 3 })
+      await second.waitFor(/✓ dial/)
+    }
+    await second.waitFor(/The table holds, within 6 %/)
+    expect(await second.ended).toBe(0)
+    const { history } = await tablepace.json<HistoryJson>('history')
+    const kept = history.filter((entry) => entry.kind === 'recheck')
+    expect(kept).toEqual([expect.objectContaining({ verdict: 'holds', reason: 'gibs' })])
+    expect(kept[0]!.runIds).toHaveLength(total)
+    // A calibration knows nothing of the recheck's session.
+    const calibrate = openTerminal(['--store', store, 'calibrate', '--stopwatch', '--yes'])
+    await calibrate.waitFor(/no marks|none are named/i)
+    expect(await calibrate.ended).toBe(2)
+  }, 120_000)
+})

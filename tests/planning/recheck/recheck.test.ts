@@ -1,0 +1,202 @@
+import { describe, expect, test } from 'vitest'
+import {
+  type CheckedTable,
+  planRecheck,
+  recheck,
+  recheckedChange,
+} from '../../../src/planning/recheck/index.js'
+import { fitAxis, type RunEvidence, seededNormal } from '../../../src/regression/index.js'
+
+const OPTIONS = { stepped: false }
+const DIALS = [2, 3, 4, 5, 6, 7, 8, 9]
+const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
+
+interface Made {
+  readonly factor?: number
+  readonly turned?: number
+  readonly scatter?: number
+  readonly direction?: 1 | -1
+}
+
+/** Runs of an invented machine whose feeds scatter by half a percent and whose knob by 0.02. */
+function runsAt(
+  dials: readonly number[],
+  each: number,
+  normal: () => number,
+  made: Made = {},
+): RunEvidence[] {
+  const { factor = 1, turned = 0, scatter = 0.005, direction = 1 } = made
+  return dials.flatMap((dial) =>
+    Array.from({ length: each }, (_, k) => {
+      const feedMmPerMin = factor * curve(dial + turned + 0.02 * normal()) * Math.exp(scatter * normal())
+      return {
+        runId: `${factor}/${turned}/${direction}/${dial}/${k}/${feedMmPerMin}`,
+        dial,
+        direction,
+        feedMmPerMin,
+        standardUncertaintyMmPerMin: 5e-5 * feedMmPerMin,
+        source: 'readout' as const,
+      }
+    }),
+  )
+}
+
+function tableFrom(runs: readonly RunEvidence[], direction: 1 | -1 = 1): CheckedTable {
+  const fitted = fitAxis(runs, OPTIONS).directions.find((side) => side.direction === direction)!
+  const { marks, curve: points } = fitted
+  const own = runs.filter((run) => run.direction === direction)
+  return { direction, marks, curve: points, runs: own, commonAt: () => new Map() }
+}
+
+function measured(seed: number) {
+  const normal = seededNormal(seed)
+  const runs = runsAt(DIALS, 3, normal)
+  return { normal, runs, table: tableFrom(runs) }
+}
+
+describe('recheck(evidence, question)', () => {
+  const { normal, runs, table } = measured(7)
+  const ask = (fresh: readonly RunEvidence[], withinPercent = 3, look = 1) =>
+    recheck({ tables: [table], earlier: [runs], runs: fresh, options: OPTIONS }, { withinPercent, look })
+
+  test('tells a machine that did not move that its table holds', () => {
+    const outcome = ask(runsAt([5, 7, 9], 3, normal))
+    expect(outcome.verdict).toBe('holds')
+    expect(outcome.next).toBeNull()
+    expect(outcome.cause).toBeNull()
+    expect(outcome.rechecked.map(({ dial, runs: count }) => [dial, count])).toEqual([
+      [5, 3],
+      [7, 3],
+      [9, 3],
+    ])
+    for (const { percent, verdict } of outcome.marks) {
+      expect(verdict).toBe('holds')
+      expect(percent.interval95[0]).toBeGreaterThan(-3.5)
+      expect(percent.interval95[1]).toBeLessThan(3.5)
+    }
+  })
+
+  test('a difference that is significant but within the tolerance holds', () => {
+    const outcome = ask(runsAt([5, 7, 9], 6, normal, { factor: 1.015 }), 6)
+    expect(outcome.probability.scale).toBeLessThan(0.01)
+    expect(outcome.verdict).toBe('holds')
+  })
+
+  test('one factor, a turned knob and a change of shape are told apart', () => {
+    const factor = ask(runsAt([3, 6, 9], 3, normal, { factor: 0.94 }))
+    expect([factor.verdict, factor.cause?.cause]).toEqual(['moved', 'scale'])
+    expect(100 * Math.expm1(factor.cause!.logScale.value)).toBeCloseTo(-6, 0)
+
+    const turned = ask(runsAt([3, 6, 9], 3, normal, { turned: -0.3 }))
+    expect([turned.verdict, turned.cause?.cause]).toEqual(['moved', 'offset'])
+    expect(turned.cause!.offset!.value).toBeCloseTo(-0.3, 1)
+    const { probability } = turned.cause!
+    expect(probability.scale + probability.offset + probability.shape).toBeCloseTo(1, 12)
+
+    const bent = [
+      ...runsAt([3], 3, normal, { factor: 1.1 }),
+      ...runsAt([6], 3, normal),
+      ...runsAt([9], 3, normal, { factor: 0.93 }),
+    ]
+    expect(ask(bent).cause?.cause).toBe('shape')
+  })
+
+  test('asks for runs where it cannot tell, and for fewer where fewer do', () => {
+    const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001, factor: 1.007 }), 1.5)
+    expect(coarse.verdict).toBe('undecided')
+    expect(coarse.next!.runs.length).toBeGreaterThan(0)
+    for (const { dial, runs: count } of coarse.next!.runs) {
+      expect([5, 9]).toContain(dial)
+      expect(count).toBeLessThanOrEqual(4)
+    }
+    expect(coarse.next!.decides).toBeGreaterThan(0)
+    expect(coarse.next!.finest.withinPercent).toBeGreaterThan(0.3)
+  })
+
+  test('says that nothing is worth more runs where the tolerance is finer than the table itself', () => {
+    const { next, verdict } = ask(runsAt([5, 9], 2, normal), 0.2)
+    expect(verdict).not.toBe('holds')
+    if (next !== null) {
+      expect(next.finest.withinPercent).toBeGreaterThan(0.2)
+      expect(next.worthwhile).toBe(next.decides >= 0.2)
+    }
+  })
+
+  test('has nothing left to ask for after the last look', () => {
+    const outcome = ask(runsAt([5, 9], 1, normal), 1, 4)
+    expect(outcome.next?.runs ?? []).toEqual([])
+  })
+
+  test('gives the same answer for the same runs, in any order', () => {
+    const fresh = runsAt([5, 7, 9], 2, normal, { factor: 1.02 })
+    expect(ask([...fresh].reverse())).toEqual(ask(fresh))
+  })
+
+  test('reads the curve at a dial that is no mark, and says where it has nothing to say', () => {
+    const outcome = ask([...runsAt([4.5, 7.5], 3, normal), ...runsAt([9.8], 1, normal)], 5)
+    expect(outcome.rechecked.map((mark) => mark.dial)).toEqual([4.5, 7.5])
+    expect(outcome.notCompared).toEqual(['Dial 9.8 +: the table says nothing of that setting.'])
+    expect(() => ask(runsAt([9.8], 2, normal))).toThrow(/No new run can be held against the table/)
+    expect(() => ask(runsAt([5], 2, normal, { direction: -1 }))).toThrow(/no table for that direction/)
+  })
+
+  test('runs of both directions at one setting of the dial share its error', () => {
+    const there = runsAt(DIALS, 3, normal, { direction: -1 })
+    const both = [...runs, ...there]
+    const tables = [tableFrom(both), tableFrom(both, -1)]
+    const fresh = ([1, -1] as const).flatMap((direction) => runsAt([3, 5], 2, normal, { direction }))
+    const shared = fresh.map((run, i) => ({ ...run, setting: `${run.dial}/${i % 2}` }))
+    const half = (some: readonly RunEvidence[]) => {
+      const { scale } = recheck(
+        { tables, earlier: [both], runs: some, options: OPTIONS },
+        { withinPercent: 3, look: 1 },
+      )
+      return scale.interval95[1] - scale.interval95[0]
+    }
+    expect(half(shared)).toBeGreaterThan(half(fresh))
+  })
+
+  test('a table whose feeds share an uncertainty is not told moved for it', () => {
+    const fresh = runsAt([5, 7, 9], 3, normal, { factor: 1.03 })
+    const carried = { ...table, runs: [], commonAt: () => new Map([['factor', 0.03]]) }
+    const question = { withinPercent: 2, look: 1 }
+    const evidence = { earlier: [runs], runs: fresh, options: OPTIONS }
+    expect(recheck({ ...evidence, tables: [table] }, question).verdict).toBe('moved')
+    expect(recheck({ ...evidence, tables: [carried] }, question).verdict).toBe('undecided')
+  })
+})
+
+describe('planRecheck(tables, earlier, withinPercent, options)', () => {
+  const { runs, table } = measured(11)
+
+  test('begins with two or three runs at three marks, among them a steep one', () => {
+    const plan = planRecheck([table], [runs], 3, OPTIONS)!
+    expect(plan.runs).toHaveLength(3)
+    for (const { dial, runs: count } of plan.runs) {
+      expect(DIALS).toContain(dial)
+      expect([2, 3]).toContain(count)
+    }
+    expect(Math.min(...plan.runs.map(({ dial }) => dial))).toBeLessThan(5)
+    expect(plan.decides).toBeGreaterThan(0.5)
+  })
+
+  test('asks for more where the tolerance is finer, and nothing of what never scattered twice', () => {
+    const count = (withinPercent: number) =>
+      planRecheck([table], [runs], withinPercent, OPTIONS)!.runs.reduce((sum, one) => sum + one.runs, 0)
+    expect(count(5)).toBeLessThanOrEqual(count(1.5))
+    const single = runs.filter((_, i) => i % 3 === 0)
+    expect(planRecheck([{ ...table, runs: single }], [single], 3, OPTIONS)).toBeNull()
+  })
+})
+
+describe('recheckedChange(evidence, cause)', () => {
+  test('finds the factor and the turn again, whatever tolerance was asked', () => {
+    const { normal, runs, table } = measured(13)
+    const fresh = runsAt([3, 6, 9], 3, normal, { factor: 1.07 })
+    const evidence = { tables: [table], earlier: [runs], runs: fresh, options: OPTIONS }
+    const { cause } = recheck(evidence, { withinPercent: 3, look: 1 })
+    expect(recheckedChange(evidence, 'scale')!.amount).toEqual(cause!.logScale)
+    expect(recheckedChange(evidence, 'offset')!.amount).toEqual(cause!.offset)
+    expect(recheckedChange({ ...evidence, options: { stepped: true } }, 'offset')).toBeNull()
+  })
+})

@@ -1,0 +1,48 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import {
+  type Change,
+  type RecheckedMachine,
+  recheckedMachine,
+} from '../../scripts/proof/rechecked-machines.js'
+
+// The short form of scripts/recheck-proof.js: seeded, so that every count below repeats exactly. Each machine is drawn,
+// measured, and rechecked through all the looks that the program asks for.
+
+const MACHINES = 40
+
+function recheckAll(change: Change, seed: number): RecheckedMachine[] {
+  return Array.from({ length: MACHINES }, (_, i) =>
+    recheckedMachine(seed + 7919 * i, change, { curve: false, directions: 1 }),
+  ).filter((one) => one !== null)
+}
+
+function share(machines: readonly RecheckedMachine[], verdict: RecheckedMachine['verdict']): number {
+  return machines.filter((one) => one.verdict === verdict).length / machines.length
+}
+
+describe('a recheck through all its looks', () => {
+  let unmoved: RecheckedMachine[]
+  let exactly: RecheckedMachine[]
+  let twice: RecheckedMachine[]
+  beforeAll(() => {
+    unmoved = recheckAll({ kind: 'nothing' }, 3)
+    exactly = recheckAll({ kind: 'scale', tolerances: 1 }, 5)
+    twice = recheckAll({ kind: 'scale', tolerances: 2 }, 7)
+  }, 120_000)
+
+  test('seldom tells an unmoved machine that it moved (at most 5 %), and mostly that it holds', () => {
+    expect(unmoved.length).toBeGreaterThan(MACHINES / 2)
+    // Two standard errors of so few machines above 5 %.
+    expect(share(unmoved, 'moved')).toBeLessThanOrEqual(0.05 + 2 * Math.sqrt((0.05 * 0.95) / unmoved.length))
+    expect(share(unmoved, 'holds')).toBeGreaterThan(0.7)
+  })
+
+  test('never tells a machine that moved by exactly the tolerance that it holds', () => {
+    expect(share(exactly, 'holds')).toBe(0)
+  })
+
+  test('tells a machine that moved by twice the tolerance so (at least 95 %)', () => {
+    expect(share(twice, 'moved')).toBeGreaterThanOrEqual(0.95)
+    expect(twice.filter((one) => one.cause === 'scale').length / twice.length).toBeGreaterThan(0.7)
+  })
+})
