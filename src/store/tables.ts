@@ -89,7 +89,7 @@ export class Tables {
         difference: 'null',
         noise: 'null',
       })
-      const { tableId, version } = this.#addVersion(fitId, table)
+      const { tableId, version } = this.#addVersion(fitId, null, table)
       this.#connection.insert('imported_table', {
         table_id: tableId,
         imported_at: nowIso,
@@ -148,7 +148,8 @@ export class Tables {
       fit.axisId,
     )
     const { axisId, method } = fit
-    const { tableId, version } = this.#addVersion(fitId, {
+    const parentVersion = this.inForce(axisId, fitted.direction)?.version ?? null
+    const { tableId, version } = this.#addVersion(fitId, parentVersion, {
       ...fitted,
       axisId,
       method,
@@ -162,17 +163,17 @@ export class Tables {
 
   #addVersion(
     fitId: number,
+    parentVersion: number | null,
     table: HashedTable & { readonly axisId: number; readonly warnings?: FittedDirection['warnings'] },
   ): { tableId: number; version: number } {
     const { axisId, direction, stepped, marks, curve } = table
-    const parent = this.#newestVersion(axisId, direction)
-    const version = (parent ?? 0) + 1
+    const version = (this.#newestVersion(axisId, direction) ?? 0) + 1
     const tableId = this.#connection.insert('table_version', {
       fit_id: fitId,
       axis_id: axisId,
       direction,
       version,
-      parent_version: parent,
+      parent_version: parentVersion,
       stepped: stepped ? 1 : 0,
       marks: toJson(marks, 'a number of a mark'),
       curve: toJson(curve, 'a number of the curve'),

@@ -65,6 +65,7 @@ function mergeText(report: MergeReport): string {
     [report.runs, 'run'],
     [report.tables, 'table'],
     [report.rechecks, 'recheck'],
+    [report.practices, 'exercise in timing', 'exercises in timing'],
   ] as const
   const taken = counts
     .filter(([count]) => count > 0)

@@ -24,6 +24,8 @@ export interface MergeReport {
   changedRuns: number
   tables: number
   rechecks: number
+  /** Exercises in timing by stopwatch. */
+  practices: number
   readonly conflicts: MergeConflict[]
 }
 
@@ -37,6 +39,7 @@ export function emptyReport(): MergeReport {
     changedRuns: 0,
     tables: 0,
     rechecks: 0,
+    practices: 0,
     conflicts: [],
   }
 }

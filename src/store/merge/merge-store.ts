@@ -6,6 +6,7 @@ import { copyDatabase } from '../copy-database.js'
 import { openForReading, openForWriting } from '../open-database.js'
 import { mergeChanges } from './merge-changes.js'
 import { mergePlaces } from './merge-places.js'
+import { mergePractice } from './merge-practice.js'
 import { mergePractices } from './merge-practices.js'
 import { mergeRecordings } from './merge-recordings.js'
 import { emptyReport, type MergeReport } from './merge-report.js'
@@ -16,7 +17,7 @@ const BUSY_TIMEOUT_MS = 1000
 
 /**
  * Takes in everything another store holds that this one does not: machines and axes by name, recordings and runs by
- * their id, tables by direction, hash and date, rechecks, and the changes to runs. All of it or, on any error, nothing.
+ * their id, tables by direction, hash and date, rechecks, exercises in timing, and the changes to runs. All of it or, on any error, nothing.
  * Nothing here is overwritten: what both hold differently is a conflict, told and kept as it was here, except a run's
  * standing (dropped, taken back, judged again), where the later change counts, as it would have in one store. So it
  * does not matter which store takes in the other, or how often. The other store stays as it is.
@@ -57,6 +58,7 @@ function merged(connection: Connection): MergeReport {
   mergeRuns(connection, places, report)
   mergeTables(connection, places, report)
   mergeChanges(connection, places)
+  mergePractice(connection, report)
   mergePractices(connection)
   return report
 }

@@ -59,9 +59,13 @@ function recheck(store: Store, minute: number) {
   })
 }
 
+function practise(store: Store, minute: number) {
+  store.practices.add({ person: `Ada ${minute % 3}`, at: at(minute), rounds: [] })
+}
+
 /** Everything a store knows, without the numbers that only count in one store. */
 function knowledge(store: Store): unknown {
-  return store.machines.list({ includeRemoved: true }).map((machine) => ({
+  const machines = store.machines.list({ includeRemoved: true }).map((machine) => ({
     name: machine.name,
     axes: store.axes.list(machine.id, { includeRemoved: true }).map((axis) => ({
       name: axis.name,
@@ -85,6 +89,7 @@ function knowledge(store: Store): unknown {
         .sort(),
     })),
   }))
+  return { machines, practices: store.practices.latestOfAll() }
 }
 
 /** A copy of a store in a folder of its own. */
@@ -110,6 +115,7 @@ const DEEDS: Readonly<Record<string, Deed>> = {
   record: (store, minute) => record(store, 1 + (minute % 7), minute),
   refit: (store, minute) => refit(store, minute),
   recheck,
+  practise,
   drop: (store, minute) => {
     const runs = store.runs.list(axisOf(store).id)
     store.runs.drop(runs[minute % runs.length]!.id, 'no good', at(minute))
@@ -156,6 +162,7 @@ describe('store.mergeFrom(path)', () => {
   it('takes everything into an empty store', () => {
     const [a] = twoStores()
     recheck(a, 5)
+    practise(a, 6)
     const empty = newStore()
     expect(empty.mergeFrom(a.path)).toEqual({
       machines: 1,
@@ -166,6 +173,7 @@ describe('store.mergeFrom(path)', () => {
       changedRuns: 0,
       tables: 2,
       rechecks: 1,
+      practices: 1,
       conflicts: [],
     })
     expect(knowledge(empty)).toEqual(knowledge(a))
