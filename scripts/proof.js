@@ -40,7 +40,7 @@ await writeFile(
   proof.proofReport(findings, motors, { size, seed, tookS, workers }),
 )
 
-const rows = proof.decidingRows(findings)
+const rows = proof.decidingRows(findings, motors)
 console.log(proof.decidingTable(rows))
 const missed = rows.filter((row) => row.verdict === 'missed').length
 console.log(

@@ -20,13 +20,39 @@ const FRESH_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = 
     u < 0.04 ? 0 : u < 0.5 ? (0.72 * (u - 0.04)) / 0.46 : 0.72 + (0.28 * (u - 0.5)) / 0.5,
   // A worn carbon track: straight with a slow waver.
   'worn track': () => (u) => u + 0.018 * Math.sin(6 * Math.PI * u),
+  // A stretch where the dial does next to nothing, anywhere and of any length.
+  shelf: (random) => {
+    const [from, length, slope] = [
+      0.2 + 0.4 * random.uniform(),
+      0.1 + 0.3 * random.uniform(),
+      0.4 * random.uniform(),
+    ]
+    const rise = (u: number) => u - (1 - slope) * Math.min(length, Math.max(0, u - from))
+    return (u) => rise(u) / rise(1)
+  },
   // The rate of rise wavers by a random course of its own: no two machines alike.
   'drawn anew for each machine': (random) => drawnShape(random),
+}
+
+/**
+ * A waver of up to five turns along the dial that changes its slope by up to 60 %: more than few marks can show, and
+ * what no band drawn from them can hold. Told, and decides nothing.
+ */
+const UNSEEN_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
+  'fast waver': (random) => {
+    const turns = 2 * Math.PI * (1 + 4 * random.uniform())
+    const size = (0.1 + 0.5 * random.uniform()) / turns
+    const phase = 2 * Math.PI * random.uniform()
+    const rise = (u: number) => u + size * (Math.sin(turns * u + phase) - Math.sin(phase))
+    return (u) => rise(u) / rise(1)
+  },
 }
 
 /** Families the simulation shares with the demo, and those of this proof alone. */
 export const FRESH_FAMILIES: readonly string[] = Object.keys(FRESH_SHAPES)
 export const FAMILIES: readonly string[] = [...CURVE_FAMILIES, ...FRESH_FAMILIES]
+/** Families that are told and decide nothing. */
+export const UNSEEN_FAMILIES: readonly string[] = Object.keys(UNSEEN_SHAPES)
 export const CONTINUOUS_FAMILIES: readonly string[] = FAMILIES.filter((family) => family !== 'stepped')
 
 /**
@@ -38,7 +64,7 @@ export function familyCurve(family: string, fullFeedMmPerMin: number, random: Se
   if (known !== undefined) {
     return dialCurve({ family: known, dialMin: DIAL_MIN, dialMax: DIAL_MAX, fullFeedMmPerMin })
   }
-  const shape = FRESH_SHAPES[family]?.(random)
+  const shape = (FRESH_SHAPES[family] ?? UNSEEN_SHAPES[family])?.(random)
   if (shape === undefined) throw new RangeError(`no dial family ${family}`)
   return (dial) => {
     const place = (Math.min(DIAL_MAX, Math.max(DIAL_MIN, dial)) - DIAL_MIN) / (DIAL_MAX - DIAL_MIN)

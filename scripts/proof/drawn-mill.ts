@@ -11,6 +11,10 @@ export function logUniform(random: SeededRandom, low: number, high: number): num
   return low * (high / low) ** random.uniform()
 }
 
+/** Relative scatter from run to run, and scatter of setting the dial, in its units: least and most. */
+export const RUN_SCATTERS = [0.003, 0.02] as const
+export const DIAL_RESET_SCATTERS = [0.01, 0.08] as const
+
 /**
  * A mill drawn from what small mills may be: feeds to 200–900 mm/min, 0.3–2 % scatter from run to run, dials set to
  * 0.01–0.08 of their ten units, leadscrews with and without ripple. Ranges as common practice, no source.
@@ -31,8 +35,8 @@ export function drawnMill(family: string, seed: number): SimulatedMill {
     curve: familyCurve(family, fullFeedMmPerMin, random),
     rapidFeedMmPerMin: 3 * fullFeedMmPerMin,
     minusFactor: 0.95 + 0.08 * random.uniform(),
-    runScatter: logUniform(random, 0.003, 0.02),
-    dialResetScatter: family === 'stepped' ? 0 : logUniform(random, 0.01, 0.08),
+    runScatter: logUniform(random, ...RUN_SCATTERS),
+    dialResetScatter: family === 'stepped' ? 0 : logUniform(random, ...DIAL_RESET_SCATTERS),
     leadscrewPitchMm: pick(random, [2.54, 4, 5, 5.08, 6.35]),
     rippleFraction: pick(random, [0, 0.01, 0.03]),
     rampTimeConstantS: logUniform(random, 0.03, 0.3),

@@ -1,9 +1,11 @@
 import { DataError } from '../../src/errors/index.js'
 import { dialForFeed } from '../../src/planning/index.js'
 import {
+  axisScatter,
   type FeedTable,
   FIT_METHOD,
   type FittedDirection,
+  type FittedMark,
   fitAxis,
   type IntervalMmPerMin,
 } from '../../src/regression/index.js'
@@ -17,8 +19,9 @@ import {
   STATED_CONDITIONS,
   trueScatter,
 } from './campaign.js'
-import { FRESH_FAMILIES } from './dial-families.js'
+import { FRESH_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { drawnMill } from './drawn-mill.js'
+import { marksWithKnownSpread } from './known-spread.js'
 import { addRatio, type Findings } from './tally.js'
 
 /** Feeds asked for in each direction of each machine. */
@@ -37,7 +40,8 @@ export function fittedMachine(
   const random = seededRandom(seed)
   const campaign = measure(drawnMill(family, seed + 1), plan, condition, random)
   const { stepped, minusFactor } = campaign.mill
-  const axis = fitAxis(campaign.runs, { stepped, dialClicks: condition === 'dial clicks' })
+  const options = { stepped, dialClicks: condition === 'dial clicks' }
+  const axis = fitAxis(campaign.runs, options)
   const levels = {
     family,
     condition,
@@ -45,10 +49,21 @@ export function fittedMachine(
     'family and marks': `${family}, ${plan.marks} marks`,
     origin: FRESH_FAMILIES.includes(family) ? 'families of this proof alone' : 'families of the simulation',
   }
-  const whole = STATED_CONDITIONS.includes(condition)
-  const tell: Tell = (figure, y, x) => addRatio(findings, figure, whole ? levels : { condition }, y, x, whole)
+  const unseen = UNSEEN_FAMILIES.includes(family)
+  const whole = STATED_CONDITIONS.includes(condition) && !unseen
+  const told = whole
+    ? levels
+    : unseen
+      ? { family, 'family and marks': levels['family and marks'] }
+      : { condition }
+  const tell: Tell = (figure, y, x) => addRatio(findings, figure, told, y, x, whole)
 
-  for (const side of axis.directions) judgeMarks(tell, side, campaign, plan, condition)
+  const { sides } = axisScatter(campaign.runs, options)
+  const known = marksWithKnownSpread(sides, stepped || options.dialClicks)
+  for (const side of axis.directions) {
+    const same = sides.find(({ direction }) => direction === side.direction)!
+    judgeMarks(tell, side, known(same), campaign, plan, condition)
+  }
   if (axis.difference !== null) {
     tell('direction-coverage', Number(holds(axis.difference.interval95Percent, 100 * (minusFactor - 1))), 1)
   }
@@ -62,23 +77,29 @@ type Tell = (figure: string, y: number, x: number) => void
 function judgeMarks(
   tell: Tell,
   side: FittedDirection,
+  knownSpread: readonly FittedMark[],
   campaign: Campaign,
   plan: Plan,
   condition: ConditionName,
 ): void {
-  let [held, heldNext, widths, known] = [0, 0, 0, 0]
-  for (const { dial, interval95, nextSetting95, feedMmPerMin } of side.marks) {
+  let [held, heldNext, widths, least, known] = [0, 0, 0, 0, 0]
+  for (const [k, { dial, interval95, nextSetting95, feedMmPerMin }] of side.marks.entries()) {
     held += Number(holds(interval95, campaign.trueFeed(dial, side.direction)))
     heldNext += Number(holds(nextSetting95, campaign.nextFeed(dial, side.direction)))
     const sigma = trueScatter(campaign.mill, dial, readingScatter(condition))
     if (interval95 === null || sigma === null || feedMmPerMin < CREEP_MM_PER_MIN) continue
-    widths += Math.log(interval95[1] / interval95[0]) / 2 / ((1.96 * sigma) / Math.sqrt(plan.runs))
+    const half = (1.96 * sigma) / Math.sqrt(plan.runs)
+    const [low, high] = knownSpread[k]!.interval95!
+    widths += Math.log(interval95[1] / interval95[0]) / 2 / half
+    least += Math.log(high / low) / 2 / half
     known += 1
   }
   tell('mark-coverage', held, side.marks.length)
   tell('next-coverage', heldNext, side.marks.length)
   // What σ/√R means where runs share a setting or a drive warms is another question.
-  if (STATED_CONDITIONS.includes(condition)) tell('mark-width', widths, known)
+  if (!STATED_CONDITIONS.includes(condition)) return
+  tell('mark-width', widths, known)
+  tell('mark-least-width', least, known)
 }
 
 /** Places of the curve between marks; both directions of a machine are one cluster. */

@@ -1,6 +1,6 @@
 import { seedFrom } from '../../src/regression/seeded-normal.js'
 import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
-import { CONTINUOUS_FAMILIES, FAMILIES } from './dial-families.js'
+import { CONTINUOUS_FAMILIES, FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'
 import { READOUT_KINDS } from './readout-kinds.js'
 import { disturbedRun, soundSession, stopwatchRuns } from './single-runs.js'
@@ -31,7 +31,7 @@ const RUNS = [2, 3, 4]
 
 /** How much is simulated: repetitions of each readout kind and family, and machines of each plan and family. */
 const SIZES = {
-  full: { sound: 6, disturbed: 12, stopwatch: 40, fits: 14, watched: 4 },
+  full: { sound: 5, disturbed: 10, stopwatch: 36, fits: 11, watched: 4 },
   quick: { sound: 1, disturbed: 1, stopwatch: 10, fits: 1, watched: 1 },
 } as const
 
@@ -40,7 +40,7 @@ export function proofJobs(size: keyof typeof SIZES, seed: number): Job[] {
   const counts = SIZES[size]
   const seedOf = (...parts: (string | number)[]) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
   const jobs: Job[] = []
-  for (const family of FAMILIES) {
+  for (const family of [...FAMILIES, ...UNSEEN_FAMILIES]) {
     for (const marks of MARKS) {
       for (const runs of RUNS) {
         const plan = { marks, runs }

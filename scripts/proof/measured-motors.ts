@@ -3,6 +3,7 @@ import { feedAtDial } from '../../src/planning/index.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { asTable, holds } from './fitted-tables.js'
 import { type Estimate, quantileOf } from './tally.js'
+import { type Figure, type Row, verdictOf } from './targets.js'
 
 // fixtures/open-data/README.md names source and licence: two geared motors, both directions, two sessions.
 
@@ -36,6 +37,8 @@ export interface MotorResult {
   readonly heldPercent: Estimate | null
   /** Median half width of that band, percent of the feed. */
   readonly halfWidthPercent: number | null
+  /** Root mean square of how far the two sessions differ over the points tested, percent. */
+  readonly differPercent: number
   /** Median distance of the points from the curve, percent. */
   readonly offPercent: number
 }
@@ -109,6 +112,7 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
                   0.5,
                 ).value
               : null,
+            differPercent: sessionsDiffer(own, others),
             offPercent: quantileOf(
               judged.map((point) => point.off),
               0.5,
@@ -118,6 +122,52 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
       })
     }),
   )
+}
+
+/** Root mean square of how far the speed at a command differs between the sessions, percent. */
+function sessionsDiffer(own: readonly Point[], tested: readonly Point[]): number {
+  const logs = tested.flatMap(({ session, direction, command, rpm }) => {
+    const other = own.find(
+      (point) => point.session !== session && point.direction === direction && point.command === command,
+    )
+    return other && other.rpm > 0 && rpm > 0 ? [100 * Math.abs(Math.log(rpm / other.rpm))] : []
+  })
+  return Math.sqrt(logs.reduce((sum, log) => sum + log * log, 0) / logs.length)
+}
+
+/** Eight commands as marks, both sessions: what the points of both sessions decide, wheel by wheel. */
+export function motorRows(motors: readonly MotorResult[]): Row[] {
+  const deciding = motors.filter(({ plan, heldPercent }) => plan === '8 marks' && heldPercent !== null)
+  return deciding.flatMap((result) => {
+    const { wheel, tested, differPercent } = result
+    const of = { dimension: 'motor', level: `${wheel} wheel, session ${tested}` }
+    const value = result.halfWidthPercent! / (1.96 * Math.sqrt(1.5 / 2) * differPercent)
+    const { count } = result.heldPercent!
+    // A standard deviation from n differences is known to 1/√(2n) of itself.
+    const ratio = { value, standardError: value / Math.sqrt(2 * count), count }
+    const held: Figure = {
+      id: 'motor-coverage',
+      title: 'measured motor: point within the band of the next setting',
+      unit: '%',
+      low: 93,
+      high: 98,
+      wanted: '93–98 %',
+      read: () => result.heldPercent,
+    }
+    const width: Figure = {
+      id: 'motor-width',
+      title: 'measured motor: half width of that band over 1.96·√(3/2)·σ, σ of the two sessions',
+      unit: '',
+      low: null,
+      high: 1.1,
+      wanted: '≤ 1.1',
+      read: () => ratio,
+    }
+    return [held, width].map((figure) => {
+      const estimate = figure.read({ ratios: {}, values: {} }, '')!
+      return { figure, ...of, estimate, verdict: verdictOf(figure, estimate) }
+    })
+  })
 }
 
 function evidence(point: Point): RunEvidence {

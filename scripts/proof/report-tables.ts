@@ -1,4 +1,4 @@
-import { CONTINUOUS_FAMILIES } from './dial-families.js'
+import { CONTINUOUS_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { MARKS } from './jobs.js'
 import type { MotorResult } from './measured-motors.js'
 import type { Findings } from './tally.js'
@@ -31,7 +31,7 @@ export function breakdownTable(findings: Findings, dimension: string, figures: r
 
 /** One figure of every continuous family at every number of marks. */
 export function byFamilyAndMarks(findings: Findings, figure: Figure): string {
-  const rows = CONTINUOUS_FAMILIES.map((family) => [
+  const rows = [...CONTINUOUS_FAMILIES, ...UNSEEN_FAMILIES].map((family) => [
     family,
     ...MARKS.map((marks) => toldIn(findings, figure, 'family and marks', `${family}, ${marks} marks`)),
   ])
@@ -57,6 +57,7 @@ export function motorTable(motors: readonly MotorResult[]): string {
       'other points of',
       'within next setting',
       'median half width',
+      'sessions differ by (root mean square)',
       'median distance from curve',
     ],
     motors.map((result) => [
@@ -68,6 +69,7 @@ export function motorTable(motors: readonly MotorResult[]): string {
         ? 'no band'
         : `${result.heldPercent.value.toFixed(1)} ± ${result.heldPercent.standardError.toFixed(1)} % of ${result.heldPercent.count}`,
       result.halfWidthPercent === null ? '' : `${result.halfWidthPercent.toFixed(1)} %`,
+      `${result.differPercent.toFixed(1)} %`,
       `${result.offPercent.toFixed(2)} %`,
     ]),
   )

@@ -95,6 +95,15 @@ export const FIGURES = {
     wanted: '≤ 1.1',
     read: mean,
   },
+  leastWidth: {
+    id: 'mark-least-width',
+    title: 'marks: the same for one who knows the spread of machines beforehand',
+    unit: '',
+    low: null,
+    high: null,
+    wanted: 'told only',
+    read: mean,
+  },
   between: coverage('between-coverage', 'between marks: band holds the true feed', 93, 99),
   betweenNext: coverage('between-next-coverage', 'between marks: next setting within its band', null, null),
   inverse: coverage(

@@ -6,6 +6,9 @@ import { isClear, summarizeWarmUp, type WarmUpFit } from './warm-up.js'
 
 type FitWarning = FittedDirection['warnings'][number]
 
+/** With fewer marks the band between them is mostly what they cannot see. */
+const MARKS_THAT_SHOW_SHAPE = 6
+
 /** What a direction's fit needs said, one sentence each. */
 export function fitWarnings(
   groups: readonly MarkGroup[],
@@ -65,6 +68,12 @@ export function fitWarnings(
       code: 'few-marks',
       message:
         'Too few marks for the shape of the dial curve: between marks the feed is interpolated and its interval is a guess from the marks left out; measure at least 4 marks with 2 runs each.',
+    })
+  }
+  if (curve === 'full' && marks.length < MARKS_THAT_SHOW_SHAPE) {
+    warnings.push({
+      code: 'marks-far-apart',
+      message: `${marks.length} marks fit a smooth dial and one that bends, rests or wavers between them alike, so the band between them is kept wide: a mark more in each gap narrows it better than more runs.`,
     })
   }
   return warnings

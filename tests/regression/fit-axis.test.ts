@@ -28,7 +28,7 @@ describe('fitAxis(runs, options)', () => {
       expect(point.interval95![1]).toBeGreaterThan(mark.feedMmPerMin)
     }
     expect(plus!.runIds).toHaveLength(10)
-    expect(plus!.warnings).toEqual([])
+    expect(codes(plus!.warnings)).toEqual(['marks-far-apart'])
     expect(difference!.percent).toBeCloseTo(0, 9)
     expect(noise!.degreesOfFreedom).toBe(10)
   })
@@ -86,7 +86,7 @@ describe('fitAxis(runs, options)', () => {
     const [side] = fitAxis(runs, dialled).directions
     const relative = side!.marks.map(({ interval95, feedMmPerMin }) => interval95![1] / feedMmPerMin)
     expect(relative[4]!).toBeGreaterThan(relative[3]!)
-    expect(codes(side!.warnings)).toEqual(['single-runs'])
+    expect(codes(side!.warnings)).toEqual(['single-runs', 'marks-far-apart'])
   })
 
   it('has marks and no curve on a stepped dial', () => {
