@@ -4,7 +4,9 @@ import type { MeasuredReadout } from './readout-profile.js'
 import type { StampedLine } from './stamped-line.js'
 
 /** The beat is fitted over so many lines at a time: a lost line spoils one stretch only. */
-const STRETCH_LINES = 20
+const STRETCH_LINES = 12
+/** Periods that differ by less than this share are the same. */
+const SAME_PERIOD = 0.005
 /** A rest is told from this on, s; lines that stay away for so many periods have stopped. */
 const REST_S = 1
 const STOPPED_PERIODS = 4
@@ -23,10 +25,8 @@ export function measureReadout(
   lastDigit: number,
   mmPerNumber: number | null,
 ): MeasuredReadout | null {
-  const beats = stretches(series.timeS)
-    .map(beatOf)
-    .sort((a, b) => a.periodS - b.periodS)
-  const periodS = beats[Math.floor(beats.length / 2)]?.periodS ?? 0
+  const beats = undisturbed(stretches(series.timeS).map(beatOf))
+  const periodS = beats.reduce((sum, beat) => sum + beat.periodS, 0) / beats.length
   if (!(periodS > 0)) return null
   const variances = beats.map((beat) => beat.variance).sort((a, b) => a - b)
   const counts = linesPerArrival(lines)
@@ -48,6 +48,21 @@ export function measureReadout(
   }
 }
 
+interface Beat {
+  readonly periodS: number
+  readonly standardErrorS: number
+  readonly variance: number
+}
+
+/** The stretches that lack no line: a lost or damaged one makes the period of its stretch longer, never shorter. */
+function undisturbed(beats: readonly Beat[]): readonly Beat[] {
+  const sorted = [...beats].sort((a, b) => a.periodS - b.periodS)
+  const short = sorted[Math.floor((sorted.length - 1) / 4)]
+  if (short === undefined) return []
+  const allowedS = Math.max(SAME_PERIOD * short.periodS, 2 * short.standardErrorS)
+  return sorted.filter(({ periodS }) => Math.abs(periodS - short.periodS) <= allowedS)
+}
+
 function stretches(timeS: readonly number[]): (readonly number[])[] {
   const parts: (readonly number[])[] = []
   const lines = Math.min(STRETCH_LINES, Math.max(5, timeS.length))
@@ -56,7 +71,7 @@ function stretches(timeS: readonly number[]): (readonly number[])[] {
 }
 
 /** Period and residual variance of a straight line through arrivals over their numbers, by least squares. */
-function beatOf(timeS: readonly number[]): { readonly periodS: number; readonly variance: number } {
+function beatOf(timeS: readonly number[]): Beat {
   const n = timeS.length
   const middle = (n - 1) / 2
   const offsets = timeS.map((one) => one - timeS[0]!)
@@ -64,7 +79,8 @@ function beatOf(timeS: readonly number[]): { readonly periodS: number; readonly 
   const sxx = (n * (n * n - 1)) / 12
   const periodS = offsets.reduce((sum, one, i) => sum + (i - middle) * (one - mean), 0) / sxx
   const squares = offsets.reduce((sum, one, i) => sum + (one - mean - periodS * (i - middle)) ** 2, 0)
-  return { periodS, variance: squares / (n - 2) }
+  const variance = squares / (n - 2)
+  return { periodS, standardErrorS: Math.sqrt(variance / sxx), variance }
 }
 
 function linesPerArrival(lines: readonly StampedLine[]): number[] {

@@ -19,7 +19,7 @@ describe('measureReadout(lines, series, lastDigit, mmPerNumber)', () => {
     const { lines, series } = heard(late, travel(600))
     const measured = measureReadout(lines, series, 0.001, 1)!
     expect(measured.refreshHz).toBeCloseTo(20, 1)
-    // Uniform over 8 ms: 8/sqrt(12) = 2.3 ms; the median of 30 stretches of 20 lines tells it to a tenth.
+    // Uniform over 8 ms: 8/sqrt(12) = 2.3 ms; the median over stretches of 12 lines tells it to a tenth.
     expect(measured.arrivalJitterS).toBeGreaterThan(0.0019)
     expect(measured.arrivalJitterS).toBeLessThan(0.0027)
     expect(measured.positionStepMm).toBeCloseTo(0.005, 12)
@@ -42,6 +42,17 @@ describe('measureReadout(lines, series, lastDigit, mmPerNumber)', () => {
     const timeS = beat(200, 10).filter((_, i) => i !== 33 && i !== 150)
     const { lines, series } = heard(timeS, travel(198))
     expect(measureReadout(lines, series, 0.001, 1)!.refreshHz).toBeCloseTo(10, 1)
+  })
+
+  test('is not misled by many lost lines, nor by batches longer than the beat', () => {
+    const random = seededRandom(8)
+    const lossy = beat(400, 10).filter(() => random.uniform() > 0.04)
+    const lost = heard(lossy, travel(lossy.length))
+    expect(measureReadout(lost.lines, lost.series, 0.001, 1)!.refreshHz).toBeCloseTo(10, 1)
+    const batched = beat(600, 60).map((one) => Math.ceil(one / 0.064) * 0.064)
+    const late = heard(batched, travel(600))
+    const { refreshHz } = measureReadout(late.lines, late.series, 0.001, 1)!
+    expect(Math.abs(refreshHz / 60 - 1)).toBeLessThan(0.03)
   })
 
   test('tells whether a value is repeated at rest', () => {
