@@ -98,6 +98,11 @@ export interface TakeAnswer {
   readonly problem: string | null
 }
 
+/** The dial card as an SVG drawing. */
+export interface CardAnswer {
+  readonly svg: string
+}
+
 /** How a phone is paired; null addresses where the page is not open to the local network. */
 export interface PairingAnswer {
   readonly url: string | null

@@ -3,6 +3,7 @@ import type { LengthUnit } from '../../units/index.js'
 import { type Page, PageContext, useLoading } from './model/use-page.js'
 import { Choice } from './parts/choice.js'
 import { Notice } from './parts/notice.js'
+import { Card } from './views/card.js'
 import { Feeds } from './views/feeds.js'
 import { Phone } from './views/phone.js'
 import { Plan } from './views/plan.js'
@@ -14,6 +15,7 @@ const VIEWS = [
   { path: 'plan', name: 'Plan', view: Plan },
   { path: 'record', name: 'Record', view: Record },
   { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
+  { path: 'card', name: 'Card', view: Card },
   { path: 'phone', name: 'Phone', view: Phone },
 ] as const
 

@@ -2,10 +2,11 @@ import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
 import { listPorts, listReadoutProfiles } from '../../ingest/index.js'
+import { dialCard } from '../../picture/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
-import type { Axis, Store } from '../../store/index.js'
+import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { cautionsFor, fitTables } from '../../workflow/index.js'
-import type { AxisAnswer, PageEvent, PortsAnswer, StartAnswer } from '../api.js'
+import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer } from '../api.js'
 import {
   armRequest,
   axisRequest,
@@ -38,6 +39,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   return new Map<string, Handler>([
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
+    ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/ports', ports],
     ['POST /api/clock', tellClock],
     [
@@ -132,13 +134,26 @@ async function start(store: Store): Promise<StartAnswer> {
 }
 
 async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
-  const tables = ([1, -1] as const).flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
+  const tables = tablesOf(store, axis)
   return {
     tables,
     difference: tables[0]?.difference ?? null,
     runs: store.runs.list(axis.id).map(pageRun).reverse(),
     session: await sessions.state(axis),
   }
+}
+
+/** @throws DataError `no-table` */
+function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
+  const unit = asked === 'in' || asked === 'mm' ? asked : store.machines.byId(axis.machineId).unit
+  const tables = tablesOf(store, axis).map((table) => ({ ...table, unit }))
+  return {
+    svg: dialCard({ tables, dialRange: [axis.dialMin, axis.dialMax] }).replace(/^<\?xml[^>]*>\s*/, ''),
+  }
+}
+
+function tablesOf(store: Store, axis: Axis): StoredTable[] {
+  return ([1, -1] as const).flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
 }
 
 async function ports(): Promise<PortsAnswer> {

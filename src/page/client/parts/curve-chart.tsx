@@ -6,6 +6,7 @@ import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatDial, type LengthUnit } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
+import { DeviationChart } from './deviation-chart.js'
 import { useWidth } from './use-width.js'
 import { sign } from './words.js'
 
@@ -56,56 +57,65 @@ export function CurveChart({
   const shown = data.find((one) => one.direction === direction) ?? data[0]
   const here = dial === null || shown === undefined ? null : nearest(shown, dial)
   return (
-    <div class="chart" ref={box}>
-      {width > 0 && (
-        // The slider beside it does the same by keyboard, and the table says the same in words.
-        <svg
-          width={width}
-          height={height}
-          role="img"
-          aria-label={`Feed in ${feedUnit(unit)} over the dial, with bands and runs; the table below gives the numbers`}
-          onPointerDown={drag}
-          onPointerMove={drag}
-        >
-          {y.ticks(6).map((tick) => (
-            <g key={tick}>
-              <line class="grid" x1={LEFT} x2={width - RIGHT} y1={y(tick)} y2={y(tick)} />
-              <text class="tick" x={LEFT - 7} y={y(tick) + 4.5} text-anchor="end">
-                {tick}
-              </text>
-            </g>
-          ))}
-          {thinned(marks, x).map((mark) => (
-            <g key={mark}>
-              <line class="grid" x1={x(mark)} x2={x(mark)} y1={TOP} y2={height - BOTTOM} />
-              <text class="tick" x={x(mark)} y={height - BOTTOM + 18} text-anchor="middle">
-                {formatDial(mark)}
-              </text>
-            </g>
-          ))}
-          <text class="title" x={width - RIGHT} y={height - 5} text-anchor="end">
-            dial
-          </text>
-          <text class="title" x={LEFT + 6} y={TOP - 4}>
-            {feedUnit(unit)}
-          </text>
-          {data.map((one) => (
-            <DirectionLayer key={one.direction} one={one} x={x} y={y} active={one.direction === direction} />
-          ))}
-          {dial !== null && (
-            <g class="cursor">
-              <line x1={x(dial)} x2={x(dial)} y1={TOP} y2={height - BOTTOM} />
-              {here !== null && <line x1={LEFT} x2={x(dial)} y1={y(here)} y2={y(here)} />}
-              {here !== null && <circle cx={x(dial)} cy={y(here)} r={8} />}
-            </g>
-          )}
-        </svg>
-      )}
-      <Key
-        directions={data.map((one) => one.direction)}
-        stopwatch={runs.some((run) => run.source === 'stopwatch')}
-      />
-    </div>
+    <>
+      <div class="chart" ref={box}>
+        {width > 0 && (
+          // The slider beside it does the same by keyboard, and the table says the same in words.
+          <svg
+            width={width}
+            height={height}
+            role="img"
+            aria-label={`Feed in ${feedUnit(unit)} over the dial, with bands and runs; the table below gives the numbers`}
+            onPointerDown={drag}
+            onPointerMove={drag}
+          >
+            {y.ticks(6).map((tick) => (
+              <g key={tick}>
+                <line class="grid" x1={LEFT} x2={width - RIGHT} y1={y(tick)} y2={y(tick)} />
+                <text class="tick" x={LEFT - 7} y={y(tick) + 4.5} text-anchor="end">
+                  {tick}
+                </text>
+              </g>
+            ))}
+            {thinned(marks, x).map((mark) => (
+              <g key={mark}>
+                <line class="grid" x1={x(mark)} x2={x(mark)} y1={TOP} y2={height - BOTTOM} />
+                <text class="tick" x={x(mark)} y={height - BOTTOM + 18} text-anchor="middle">
+                  {formatDial(mark)}
+                </text>
+              </g>
+            ))}
+            <text class="title" x={width - RIGHT} y={height - 5} text-anchor="end">
+              dial
+            </text>
+            <text class="title" x={LEFT + 6} y={TOP - 4}>
+              {feedUnit(unit)}
+            </text>
+            {data.map((one) => (
+              <DirectionLayer
+                key={one.direction}
+                one={one}
+                x={x}
+                y={y}
+                active={one.direction === direction}
+              />
+            ))}
+            {dial !== null && (
+              <g class="cursor">
+                <line x1={x(dial)} x2={x(dial)} y1={TOP} y2={height - BOTTOM} />
+                {here !== null && <line x1={LEFT} x2={x(dial)} y1={y(here)} y2={y(here)} />}
+                {here !== null && <circle cx={x(dial)} cy={y(here)} r={8} />}
+              </g>
+            )}
+          </svg>
+        )}
+        <Key
+          directions={data.map((one) => one.direction)}
+          stopwatch={runs.some((run) => run.source === 'stopwatch')}
+        />
+      </div>
+      {shown !== undefined && <DeviationChart shown={shown} dial={dial} />}
+    </>
   )
 }
 

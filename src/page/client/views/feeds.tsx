@@ -9,7 +9,6 @@ import {
   formatDial,
   formatFeed,
   formatInterval,
-  formatPercentHalfWidth,
   type LengthUnit,
   parseFeedMmPerMin,
   parseNumber,
@@ -17,6 +16,7 @@ import {
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { CurveChart } from '../parts/curve-chart.js'
+import { FeedTable } from '../parts/feed-table.js'
 import { Notice } from '../parts/notice.js'
 import { directionWord, feedWords, sign, withinWords } from '../parts/words.js'
 
@@ -193,60 +193,6 @@ function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
       </p>
     </>
-  )
-}
-
-/** The marks with their feeds, large enough for arm's length. */
-function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; unit: LengthUnit }) {
-  const dials = [...new Set(tables.flatMap((table) => table.marks.map((mark) => mark.dial)))].sort(
-    (a, b) => a - b,
-  )
-  return (
-    <table class="feeds">
-      <caption>
-        Feed in {feedUnit(unit)}; ± is for the mean of the setting, 95 %.{' '}
-        {tables
-          .map(
-            (one) =>
-              `Direction ${sign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
-          )
-          .join(', ')}
-        .
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">Dial</th>
-          {tables.map((table) => (
-            <th scope="col" key={table.direction}>
-              {sign(table.direction)}
-              <span class="unseen"> direction {directionWord(table.direction)}</span>
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {dials.map((dial) => (
-          <tr key={dial}>
-            <th scope="row">{formatDial(dial)}</th>
-            {tables.map((table) => {
-              const mark = table.marks.find((one) => one.dial === dial)
-              return (
-                <td key={table.direction}>
-                  {mark === undefined ? (
-                    '–'
-                  ) : (
-                    <>
-                      {formatFeed(mark.feedMmPerMin, mark.interval95, unit)}{' '}
-                      <small>{formatPercentHalfWidth(mark.feedMmPerMin, mark.interval95)}</small>
-                    </>
-                  )}
-                </td>
-              )
-            })}
-          </tr>
-        ))}
-      </tbody>
-    </table>
   )
 }
 

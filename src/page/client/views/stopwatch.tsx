@@ -1,9 +1,7 @@
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
-import type { StopwatchTimer } from '../../../ingest/stopwatch-timer.js'
+import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { Direction } from '../../../traverse/index.js'
-import { formatDial, formatLength, fromMm, parseLengthMm, parseNumber } from '../../../units/index.js'
+import { formatDial, fromMm, parseLengthMm, parseNumber } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
-import { phoneNowS } from '../model/phone-clock.js'
 import { useScreenOn } from '../model/screen-on.js'
 import { Timings, type WaitingTiming } from '../model/timings.js'
 import { usePage } from '../model/use-page.js'
@@ -12,9 +10,11 @@ import { CautionsDialog } from '../parts/cautions.js'
 import { Choice } from '../parts/choice.js'
 import { DialField, dialOf } from '../parts/dial-field.js'
 import { Notice } from '../parts/notice.js'
+import { Elapsed, PressButton } from '../parts/press-button.js'
 import { RunList, TakeResult } from '../parts/run-list.js'
 import { StepCard } from '../parts/step-card.js'
 import { useAction } from '../parts/use-action.js'
+import { WaitingTimings } from '../parts/waiting-timings.js'
 
 /** The cautions were agreed to since this page was opened. */
 let clear = false
@@ -74,7 +74,6 @@ export function StopwatchView() {
       watch.reset()
     })
   }
-  const { state } = watch.timer
   return (
     <section class="stopwatch">
       <h1>Stopwatch for {axis.name}</h1>
@@ -90,17 +89,17 @@ export function StopwatchView() {
         />
       )}
       {inSession && <StepCard session={session} />}
-      {state === 'ready' && (
-        <Settings
-          setting={shown}
-          onSetting={setSetting}
-          inSession={inSession}
-          onSingle={session === null ? null : () => setSingle(!single)}
-        />
-      )}
+      <Settings
+        setting={shown}
+        onSetting={setSetting}
+        inSession={inSession}
+        // Stays where it is while the watch runs, so that the large button does not move under a thumb.
+        fixed={watch.timer.state === 'running'}
+        onSingle={session === null ? null : () => setSingle(!single)}
+      />
       <Watch watch={watch} distance={shown.distance} unit={unit} onKeep={keep} />
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      <Waiting waiting={waiting} onForget={(sequence) => timings.forget(sequence)} />
+      <WaitingTimings waiting={waiting} onForget={(sequence) => timings.forget(sequence)} />
       {take !== null && <TakeResult take={take} />}
       {screen === 'cannot' && (
         <p class="quiet">
@@ -128,17 +127,19 @@ function Settings({
   setting,
   onSetting,
   inSession,
+  fixed,
   onSingle,
 }: {
   setting: Setting
   onSetting: (setting: Setting) => void
   inSession: boolean
+  fixed: boolean
   onSingle: (() => void) | null
 }) {
   const { axis, unit } = usePage()
   const change = (changes: Partial<Setting>): void => onSetting({ ...setting, ...changes })
   return (
-    <div class="card settings">
+    <fieldset class="card" disabled={fixed} aria-label="What is timed">
       {!inSession && <DialField axis={axis} text={setting.dial} onText={(dial) => change({ dial })} />}
       <div class="pair">
         {!inSession && (
@@ -168,7 +169,7 @@ function Settings({
           {inSession ? 'A single run instead' : 'Back to the session'}
         </button>
       )}
-    </div>
+    </fieldset>
   )
 }
 
@@ -194,25 +195,27 @@ function Watch({
       : 'the distance'
   return (
     <div class={`watch ${state}`}>
-      {timing === null ? (
-        <PressButton className="press" onPress={press}>
-          <span class="word">{state === 'ready' ? 'Start' : 'Stop'}</span>
-          <span class="hint">
-            {state === 'ready' ? 'as the table passes the first line' : `after ${far}, at the last line`}
-          </span>
-          <Elapsed timer={timer} />
-        </PressButton>
-      ) : (
-        <div class="timed" role="status">
-          <p class="elapsed">{timing.durationS.toFixed(2)} s</p>
-          <button type="button" class="main huge" onClick={onKeep}>
-            Keep it
-          </button>
-        </div>
+      <PressButton className="press" onPress={press} spent={timing !== null}>
+        <span class="word">{{ ready: 'Start', running: 'Stop', stopped: 'Stopped' }[state]}</span>
+        <span class="hint">
+          {
+            {
+              ready: 'as the table passes the first line',
+              running: `after ${far}, at the last line`,
+              stopped: `timed over ${far}`,
+            }[state]
+          }
+        </span>
+        <Elapsed timer={timer} />
+      </PressButton>
+      {timing !== null && (
+        <button type="button" class="main huge keep" onClick={onKeep}>
+          Keep {timing.durationS.toFixed(2)} s
+        </button>
       )}
       <div class="buttons even">
         {state === 'running' && (
-          <PressButton className="tall" onPress={mark}>
+          <PressButton className="tall" onPress={mark} spent={false}>
             Mark on the way{marks > 0 ? ` (${marks})` : ''}
           </PressButton>
         )}
@@ -228,90 +231,5 @@ function Watch({
         )}
       </div>
     </div>
-  )
-}
-
-/** A button that counts from the moment the finger comes down, not from when it leaves. */
-function PressButton({
-  className,
-  onPress,
-  children,
-}: {
-  className: string
-  onPress: (event: Event) => void
-  children: preact.ComponentChildren
-}) {
-  return (
-    <button
-      type="button"
-      class={className}
-      onPointerDown={(event) => {
-        if (event.button === 0) onPress(event)
-      }}
-      onKeyDown={(event) => {
-        if (event.key !== ' ' && event.key !== 'Enter') return
-        event.preventDefault()
-        if (!event.repeat) onPress(event)
-      }}
-      onKeyUp={(event) => event.preventDefault()}
-      onClick={(event) => {
-        // A press by an assistive program comes as a click alone.
-        if (event.detail === 0) onPress(event)
-      }}
-      onContextMenu={(event) => event.preventDefault()}
-    >
-      {children}
-    </button>
-  )
-}
-
-/** The time that runs; drawn on its own, so that nothing else waits for it. */
-function Elapsed({ timer }: { timer: StopwatchTimer }) {
-  const shown = useRef<HTMLSpanElement>(null)
-  const startS = timer.presses[0]?.timeS
-  useEffect(() => {
-    if (startS === undefined) return
-    let frame = 0
-    const draw = (): void => {
-      if (shown.current) shown.current.textContent = `${Math.max(0, phoneNowS() - startS).toFixed(1)} s`
-      frame = requestAnimationFrame(draw)
-    }
-    draw()
-    return () => cancelAnimationFrame(frame)
-  }, [startS])
-  return (
-    <span class="elapsed" ref={shown} aria-hidden="true">
-      {startS === undefined ? '0.0 s' : ''}
-    </span>
-  )
-}
-
-function Waiting({
-  waiting,
-  onForget,
-}: {
-  waiting: readonly WaitingTiming[]
-  onForget: (sequence: number) => void
-}) {
-  const { unit } = usePage()
-  if (waiting.length === 0) return null
-  return (
-    <Notice kind="note">
-      <p>Not on the laptop yet; kept on this device:</p>
-      <ul>
-        {waiting.map(({ request, refused }) => (
-          <li key={request.sequence}>
-            dial {formatDial(request.dial)}, {formatLength(request.distanceMm, unit)} in{' '}
-            {request.durationS.toFixed(2)} s
-            {refused === null ? ' – waiting for the connection' : `: ${refused}`}{' '}
-            {refused !== null && (
-              <button type="button" class="small" onClick={() => onForget(request.sequence)}>
-                Throw away
-              </button>
-            )}
-          </li>
-        ))}
-      </ul>
-    </Notice>
   )
 }

@@ -1,0 +1,63 @@
+import type { StoredTable } from '../../../store/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatPercentHalfWidth,
+  type LengthUnit,
+} from '../../../units/index.js'
+import { directionWord, sign } from './words.js'
+
+/** The marks with their feeds, large enough for arm's length. */
+export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; unit: LengthUnit }) {
+  const dials = [...new Set(tables.flatMap((table) => table.marks.map((mark) => mark.dial)))].sort(
+    (a, b) => a - b,
+  )
+  return (
+    <table class="feeds">
+      <caption>
+        Feed in {feedUnit(unit)}; ± is for the mean of the setting, 95 %.{' '}
+        {tables
+          .map(
+            (one) =>
+              `Direction ${sign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
+          )
+          .join(', ')}
+        .
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Dial</th>
+          {tables.map((table) => (
+            <th scope="col" key={table.direction}>
+              {sign(table.direction)}
+              <span class="unseen"> direction {directionWord(table.direction)}</span>
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {dials.map((dial) => (
+          <tr key={dial}>
+            <th scope="row">{formatDial(dial)}</th>
+            {tables.map((table) => {
+              const mark = table.marks.find((one) => one.dial === dial)
+              return (
+                <td key={table.direction}>
+                  {mark === undefined ? (
+                    '–'
+                  ) : (
+                    <>
+                      {formatFeed(mark.feedMmPerMin, mark.interval95, unit)}{' '}
+                      <small>{formatPercentHalfWidth(mark.feedMmPerMin, mark.interval95)}</small>
+                    </>
+                  )}
+                </td>
+              )
+            })}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+}

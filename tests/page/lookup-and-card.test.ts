@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest'
+import { fitTables, recordStopwatchTakes } from '../../src/workflow/index.js'
+import {
+  hasBrowser,
+  LAPTOP,
+  openBrowser,
+  openPage,
+  seriousFindings,
+  servedStore,
+} from '../harness/browser.js'
+
+/** Feeds of a dial for these tests alone, mm/min. */
+const FEED_MM_PER_MIN = (dial: number): number => 40 * dial
+
+describe.skipIf(!hasBrowser)('looking up and printing', () => {
+  it('looks up both ways, by typing, by slider and by dragging, in both units, and prints the card on one sheet', async () => {
+    const { store, axisId, served } = await servedStore([2, 4, 6, 8])
+    const axis = store.axes.byId(axisId)
+    const at = new Date().toISOString()
+    const takes = [2, 4, 6, 8, 8, 6, 4, 2].map((dial, index) => {
+      const durationS = (60 * 100 * (1 + 0.004 * (index % 3))) / FEED_MM_PER_MIN(dial)
+      const entry = { distanceMm: 100, durationS, direction: 1 as const, marks: null }
+      return { dial, origin: 'test', entry, note: null }
+    })
+    recordStopwatchTakes(store, axis, takes, { dialReset: true, tags: {}, note: null, startedAt: at })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: at })
+
+    const browser = await openBrowser()
+    const page = await openPage(browser, LAPTOP, served.url)
+    const dial = page.getByRole('textbox', { name: 'Dial' })
+    const feed = page.getByRole('textbox', { name: 'Feed' })
+    await page.getByRole('radio', { name: 'mm' }).check()
+    await dial.fill('5')
+    await page.getByText('Dial 5 gives').waitFor()
+    expect(Math.abs(Number(await feed.inputValue()) / FEED_MM_PER_MIN(5) - 1)).toBeLessThan(0.03)
+    await feed.fill('280')
+    await page.getByText('Set the dial to 7').waitFor()
+    expect(Math.abs(Number(await dial.inputValue()) - 7)).toBeLessThan(0.25)
+    await feed.fill('12in/min')
+    await page.getByText('Set the dial to 7').waitFor()
+    await feed.fill('5000')
+    await page.getByText('lies outside what was measured').waitFor()
+    await dial.fill('4½')
+    await page.getByText('Dial 4.5 gives').waitFor()
+    const slider = page.getByRole('slider', { name: 'Dial' })
+    await slider.press('ArrowRight')
+    await page.getByText('Dial 4.55 gives').waitFor()
+    const chart = (await page.getByRole('img', { name: /Feed in mm\/min over the dial/ }).boundingBox())!
+    await page.mouse.move(chart.x + chart.width / 2, chart.y + 100)
+    await page.mouse.down()
+    await page.mouse.move(chart.x + chart.width - 20, chart.y + 120)
+    await page.mouse.up()
+    await page.getByText('Dial 8 gives').waitFor()
+    await page.getByRole('radio', { name: 'in', exact: true }).check()
+    await page.getByText(/Dial 8 gives 12\.\d+ in\/min/).waitFor()
+
+    await page.locator('nav').getByRole('link', { name: 'Card' }).click()
+    // What the user named is text in the drawing, not mark-up.
+    await page.locator('.sheet text', { hasText: 'Bench <1> · X: where to set the dial' }).waitFor()
+    expect(await seriousFindings(page)).toEqual([])
+    const pdf = await page.pdf({ format: 'A4' })
+    expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1)
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save as SVG' }).click(),
+    ])
+    expect(download.suggestedFilename()).toMatch(/card\.svg$/)
+  }, 60_000)
+
+  it('can be read in the dark as well as in the light', async () => {
+    const { served } = await servedStore([2])
+    const browser = await openBrowser()
+    for (const colorScheme of ['light', 'dark'] as const) {
+      const page = await openPage(browser, { ...LAPTOP, colorScheme }, served.url)
+      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Phone']) {
+        await page.locator('nav').getByRole('link', { name: view }).click()
+        await page.locator('main h1').waitFor()
+        if (view === 'Stopwatch') await page.getByRole('button', { name: 'All clear' }).click()
+        expect(await seriousFindings(page), `${view}, ${colorScheme}`).toEqual([])
+      }
+    }
+  }, 60_000)
+})
