@@ -59,7 +59,7 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
       .map((run) => ({ run, weight: budget?.runWeights.get(run.id) ?? null }))
       .sort((a, b) => Number(a.run.dial) - Number(b.run.dial) || (a.run.id < b.run.id ? -1 : 1)),
     leftOut: unusedRuns(store, axis, table),
-    notes: explanationNotes(table, answer, budget, carriedFrom(store, axis, table)),
+    notes: explanationNotes(table, answer, budget, carriedFrom(store, axis, table), ofTable.length),
   }
 }
 

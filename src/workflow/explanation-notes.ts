@@ -8,14 +8,29 @@ interface Note {
   readonly message: string
 }
 
-/** What a budget's numbers do not say: sources without a line of their own, and what could not be told apart. */
+/**
+ * What a budget's numbers do not say: sources without a line of their own, and what could not be told apart.
+ *
+ * @param runsHere how many of the table's runs this store has
+ */
 export function explanationNotes(
   table: StoredTable,
   answer: FeedAnswer,
   budget: UncertaintyBudget | null,
   carried: Carried | null,
+  runsHere: number,
 ): Note[] {
   if (carried !== null) return [...carriedNotes(table, answer, carried), directionNote(table)]
+  if (runsHere < table.runIds.length) {
+    return [
+      {
+        code: 'runs-elsewhere',
+        message:
+          'This table came in as a file: its runs lie in the store that fitted it, so its uncertainty cannot be taken apart here. Take that store in with `tablepace import STORE`.',
+      },
+      directionNote(table),
+    ]
+  }
   if (budget === null) {
     return [
       {

@@ -41,6 +41,8 @@ describe('import FILE', () => {
     expect(rounded(await there.json('dial', '9in/min'))).toEqual(
       rounded(await tablepace.json('dial', '9in/min')),
     )
+    const { notes } = await there.json<{ notes: { code: string }[] }>('explain', '5')
+    expect(notes.map(({ code }) => code)).toContain('runs-elsewhere')
     await there.json('export', '--format', 'json', '--to', join(folder, 'again.json'))
     expect(readFileSync(join(folder, 'again.json'), 'utf8')).toBe(readFileSync(document, 'utf8'))
   })
