@@ -34,19 +34,27 @@ for (const direction of [1, -1]) {
   )
 }
 
-const rows = ['dial,direction,distance,time,note']
+/** A line of a stopwatch sheet: about 32 s over a whole number of inches. */
+const sheetRow = (dial, direction, note) => {
+  const simulated = run(dial, direction, 40)
+  const inches = Math.max(1, Math.floor(Math.min(14, (mill.curve(dial) / 25.4 / 60) * 32)))
+  const { timeS } = stopwatchReading(simulated, inches * 25.4, seed + 3)
+  return `${dial},${direction === 1 ? '+' : '-'},${inches}in,${timeS.toFixed(2)}s,${note}`
+}
+
+const HEADER = 'dial,direction,distance,time,note'
+const rows = [HEADER]
 for (const [pass, marks] of [
   [1, [2, 4, 6, 8, 10]],
   [2, [10, 8, 6, 4, 2]],
   [3, [2, 4, 6, 8, 10]],
 ]) {
   for (const dial of marks) {
-    for (const direction of [1, -1]) {
-      const simulated = run(dial, direction, 40)
-      const inches = Math.max(1, Math.floor(Math.min(14, (mill.curve(dial) / 25.4 / 60) * 32)))
-      const { timeS } = stopwatchReading(simulated, inches * 25.4, seed + 3)
-      rows.push(`${dial},${direction === 1 ? '+' : '-'},${inches}in,${timeS.toFixed(2)}s,pass ${pass}`)
-    }
+    for (const direction of [1, -1]) rows.push(sheetRow(dial, direction, `pass ${pass}`))
   }
 }
 await writeFile(new URL('stopwatch-sheet.csv', folder), `${rows.join('\n')}\n`)
+
+// A few runs of the same mill on another day.
+const again = [4, 8, 10].flatMap((dial) => [1, 2].map((time) => sheetRow(dial, 1, `recheck ${time}`)))
+await writeFile(new URL('recheck-sheet.csv', folder), `${[HEADER, ...again].join('\n')}\n`)
