@@ -10,6 +10,7 @@ import {
 } from '../picture/index.js'
 import { feedUnit } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
+import { htmlPage } from './html-page.js'
 
 /** Both sheet sizes in use: without a size the printer's own holds; the card fits A4 and Letter upright. */
 const STYLE = `@page { margin: 10mm }
@@ -35,16 +36,10 @@ export function cardHtml(card: DialCard): string {
   const heads = card.tables.map(
     ({ direction }) => `<th scope="col">dial, direction ${direction === 1 ? 'plus' : 'minus'}</th>`,
   )
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escapeHtml(title)}</title>
-<style>${STYLE}</style>
-</head>
-<body>
-${svg}<div class="words">
+  return htmlPage(
+    title,
+    STYLE,
+    `${svg}<div class="words">
 <table>
 <caption>${[...card.tables.map(cardOrigin), ...cardNotes()].map(escapeHtml).join('. ')}</caption>
 <thead><tr><th scope="col">feed</th>${heads.join('')}</tr></thead>
@@ -52,8 +47,6 @@ ${svg}<div class="words">
 ${rows.join('\n')}
 </tbody>
 </table>
-</div>
-</body>
-</html>
-`
+</div>`,
+  )
 }

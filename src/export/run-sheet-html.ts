@@ -1,6 +1,7 @@
 import type { RunSheet } from '../planning/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
+import { htmlPage } from './html-page.js'
 import { lengthText } from './run-sheet-csv.js'
 
 /** What stands around the rows of a printed sheet. */
@@ -51,16 +52,10 @@ export function runSheetHtml(sheet: RunSheet, head: SheetHead): string {
         return `<tr>${cells.join('')}</tr>`
       }),
   ])
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escapeHtml(title)}</title>
-<style>${STYLE}</style>
-</head>
-<body>
-<h1>${escapeHtml(title)}</h1>
+  return htmlPage(
+    title,
+    STYLE,
+    `<h1>${escapeHtml(title)}</h1>
 <p>${escapeHtml(head.procedure)}.</p>
 <div class="fill"><span>Date</span><span>Timed by</span><span>Watch</span></div>
 <ul>
@@ -73,8 +68,6 @@ ${head.cautions.map((caution) => `<li>${escapeHtml(caution)}</li>`).join('\n')}
 ${body.join('\n')}
 </tbody>
 </table>
-<p>Then copy the times into the CSV sheet and read it: tablepace traverse --from SHEET.csv. Rows without a time are left out.</p>
-</body>
-</html>
-`
+<p>Then copy the times into the CSV sheet and read it: tablepace traverse --from SHEET.csv. Rows without a time are left out.</p>`,
+  )
 }
