@@ -1,4 +1,5 @@
 import { Command } from 'commander'
+import { registerAdvise } from './commands/advise.js'
 import { registerAxis } from './commands/axis.js'
 import { registerBackup } from './commands/backup.js'
 import { registerCalibrate } from './commands/calibrate.js'
@@ -64,6 +65,7 @@ export function buildProgram(): Command {
   registerAxis(program)
   registerTraverse(program)
   registerCalibrate(program)
+  registerAdvise(program)
   registerSheet(program)
   registerPractice(program)
   registerRuns(program)

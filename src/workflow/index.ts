@@ -1,3 +1,4 @@
+export { type AxisAdvice, adviseAxis } from './advise-axis.js'
 export { driftOf, type TableInForce, tablesInForce } from './axis-drift.js'
 export { cautionsFor, type Occasion } from './cautions.js'
 export { checkDial } from './check-dial.js'

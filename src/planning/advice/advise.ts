@@ -1,0 +1,204 @@
+import { DataError } from '../../errors/index.js'
+import type { FitOptions, RunEvidence } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import {
+  expectedHalfWidth,
+  halfWidthAt,
+  likelyScatters,
+  type PlannedRuns,
+  relativeSlope,
+  scatterOf,
+} from './expected-width.js'
+import { type Instrument, runUncertainty } from './run-uncertainty.js'
+import { typicalScatter } from './typical-scatter.js'
+
+/** What is wanted, and what there is. */
+export interface AdviceQuestion {
+  readonly feedMmPerMin: number
+  /** Relative half width that the 95 % interval of the mean feed shall have. */
+  readonly within: number
+  readonly instrument: Instrument
+  readonly direction: Direction
+  /** Where the dial gives that feed as far as is known; null where nothing tells. */
+  readonly dial: number | null
+  readonly axis: { readonly travelMm: number; readonly dialMax: number } & FitOptions
+  /** Travels are advised in whole multiples of this, mm. */
+  readonly handyMm: number
+  /** Runs of the axis that a fit would use. */
+  readonly earlier: readonly RunEvidence[]
+  /** Relative half width that the table in force has at that dial, such as from the marks around; null without one. */
+  readonly tableHalfWidth: number | null
+}
+
+export interface Advice {
+  /** The dial that was reckoned with. */
+  readonly dial: number
+  /** Distance of one run, mm: between the two marks of a stopwatch, from start to stop with a readout. */
+  readonly travelMm: number
+  /** How long that takes, s. */
+  readonly timeS: number
+  /** Further runs at this setting, the dial set anew for each; 0 where it is reached already. */
+  readonly runs: number
+  /** Half width that the 95 % interval is expected to have then, percent of the feed. */
+  readonly expectedPercent: number
+  /** Half width that it has now, percent; null where no setting was repeated. */
+  readonly nowPercent: number | null
+  /** Where the expectation comes from. */
+  readonly scatter: {
+    readonly from: 'earlier-runs' | 'typical'
+    readonly runPercent: number
+    readonly dialReset: number
+    readonly degreesOfFreedom: number
+  }
+  /** Relative standard uncertainty of each run by itself, percent. */
+  readonly ownPercent: number
+}
+
+/** No traverse takes more than this share of the axis. */
+const LONGEST_TRAVEL_SHARE = 0.8
+/** Times that a run may take, s; a person gets the lever and the lines ready as long as the shortest. */
+const TIMES_S = [15, 20, 30, 45, 60, 90, 120]
+/** Setting the dial, going back and writing down, s a run (common practice, no source). */
+const BETWEEN_RUNS_S = 45
+/** Start, run-up and coast beside the steady part that a readout's run is taken from, s. */
+const RAMPS_S = 2
+/** Shorter steady travels may show too little of the leadscrew's ripple, mm. */
+const RIPPLE_TRAVEL_MM = 25
+/** Nobody makes more runs than this at one setting. */
+const MOST_RUNS = 30
+
+/**
+ * How long a traverse and how many further runs at one setting bring the 95 % interval of its mean feed within what is
+ * wanted, in the least time. What comes of the runs is worked out by the fit itself (`expectedHalfWidth`), with the
+ * scatter that the axis' repeats have shown, or a typical one before there are any.
+ *
+ * @throws DataError `not-reachable` telling what the most runs would give
+ */
+export function advise(question: AdviceQuestion): Advice {
+  const { earlier, axis, direction, feedMmPerMin, within } = question
+  const dial = question.dial ?? axis.dialMax / 2
+  const { posterior } = scatterOf(earlier, axis)
+  const dialRepeats = axis.stepped || axis.dialClicks === true
+  const now = least(halfWidthAt(earlier, dial, direction, axis), question.tableHalfWidth)
+  const scatters =
+    posterior === null ? [typicalScatter(axis.dialMax, dialRepeats)] : likelyScatters(posterior)
+  const known = {
+    dial,
+    nowPercent: now === null ? null : 100 * now,
+    scatter: {
+      from: posterior === null ? ('typical' as const) : ('earlier-runs' as const),
+      runPercent: 100 * mean(scatters, (one) => one.runRelative),
+      dialReset: mean(scatters, (one) => one.dialReset),
+      degreesOfFreedom: posterior?.degreesOfFreedom ?? 0,
+    },
+  }
+  const slope = relativeSlope(earlier, dial, direction, feedMmPerMin)
+  const scatterVariance = mean(scatters, (one) => one.runRelative ** 2 + (slope * one.dialReset) ** 2)
+  /** Runs as a normal variable of known scatter would need them: the right size, found at once. */
+  const roughRuns = ({ own }: TravelChoice) =>
+    Math.min(MOST_RUNS, Math.max(1, Math.ceil((scatterVariance + own ** 2) * (1.96 / within) ** 2)))
+  const cost = (choice: TravelChoice) => roughRuns(choice) * (choice.timeS + BETWEEN_RUNS_S)
+  const choices = travelChoices(question, known.scatter.runPercent / 100)
+  const best = choices.reduce((least, one) => (cost(one) < cost(least) ? one : least))
+  if (now !== null && now <= within) return answer(known, best, 0, now)
+  let closest = Number.POSITIVE_INFINITY
+  for (const travel of new Set([best, choices.at(-1)!])) {
+    const planned: PlannedRuns = { dial, direction, feedMmPerMin, runRelativeUncertainty: travel.own }
+    const widthAfter = (count: number) => expectedHalfWidth(earlier, scatters, planned, count, axis)
+    const found = fewestRuns(widthAfter, within, roughRuns(travel))
+    if (found.width <= within) return answer(known, travel, found.runs, found.width)
+    closest = Math.min(closest, found.width)
+  }
+  throw notReachable(closest, within)
+}
+
+function answer(
+  known: Pick<Advice, 'dial' | 'nowPercent' | 'scatter'>,
+  { travelMm, timeS, own }: TravelChoice,
+  runs: number,
+  width: number,
+): Advice {
+  return { ...known, travelMm, timeS, runs, expectedPercent: 100 * width, ownPercent: 100 * own }
+}
+
+interface TravelChoice {
+  readonly travelMm: number
+  readonly timeS: number
+  /** Relative standard uncertainty of a run's own feed. */
+  readonly own: number
+}
+
+/** A run that is so much surer than runs scatter gains nothing by being longer. */
+const SURE_SHARE = 0.1
+
+/**
+ * Travels that may be made, shortest first, up to the first that is sure enough by itself; the longest that the axis
+ * allows where even that is short.
+ */
+function travelChoices(
+  { feedMmPerMin, instrument, axis, handyMm }: AdviceQuestion,
+  runRelative: number,
+): TravelChoice[] {
+  const rampsS = instrument.kind === 'readout' ? RAMPS_S : 0
+  const longestS = (60 * LONGEST_TRAVEL_SHARE * axis.travelMm) / feedMmPerMin
+  const leastS = instrument.kind === 'readout' ? (60 * RIPPLE_TRAVEL_MM) / feedMmPerMin + rampsS : 0
+  const shortestS = Math.min(longestS, Math.max(TIMES_S[0]!, leastS))
+  const times = [shortestS, ...TIMES_S.filter((timeS) => timeS > shortestS && timeS <= longestS)]
+  const choices = times.map((wantedS): TravelChoice => {
+    const travelMm = handy((feedMmPerMin * wantedS) / 60, handyMm, LONGEST_TRAVEL_SHARE * axis.travelMm)
+    const timeS = (60 * travelMm) / feedMmPerMin
+    const own = runUncertainty(instrument, feedMmPerMin, Math.max(timeS - rampsS, timeS / 2))
+    return { travelMm, timeS, own }
+  })
+  const enough = choices.findIndex((one) => one.own <= SURE_SHARE * runRelative)
+  return enough === -1 ? choices : choices.slice(0, enough + 1)
+}
+
+/** Up to the next handy length, or as it is where that would be too far. */
+function handy(travelMm: number, handyMm: number, longestMm: number): number {
+  const up = Math.ceil(travelMm / handyMm - 1e-9) * handyMm
+  return up <= longestMm ? up : travelMm
+}
+
+/**
+ * Fewest runs that come within what is wanted, or the most there may be; widths fall with the number of runs. Looks
+ * around a first guess, since every look costs a hundred fits.
+ */
+function fewestRuns(
+  widthAfter: (count: number) => number | null,
+  within: number,
+  guess: number,
+): { runs: number; width: number } {
+  const at = (count: number) => ({ runs: count, width: widthAfter(count) ?? Number.POSITIVE_INFINITY })
+  let failed = 0
+  let reached = at(guess)
+  while (reached.width > within) {
+    if (reached.runs === MOST_RUNS) return reached
+    failed = reached.runs
+    reached = at(Math.min(MOST_RUNS, reached.runs + Math.max(1, Math.round(reached.runs / 2))))
+  }
+  while (reached.runs - failed > 1) {
+    const middle = at(Math.floor((failed + reached.runs) / 2))
+    if (middle.width <= within) reached = middle
+    else failed = middle.runs
+  }
+  return reached
+}
+
+function notReachable(closest: number, within: number): DataError {
+  const best = 100 * closest
+  return new DataError(
+    'not-reachable',
+    `Even ${MOST_RUNS} runs at this setting are expected to leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
+    `Ask for --within ${(Math.ceil(best * 11) / 10).toFixed(1)} or more, or lessen what scatters: set the dial more exactly, let the drive warm up.`,
+  )
+}
+
+function mean<T>(values: readonly T[], of: (value: T) => number): number {
+  return values.reduce((sum, value) => sum + of(value), 0) / values.length
+}
+
+function least(one: number | null, other: number | null): number | null {
+  if (one === null || other === null) return one ?? other
+  return Math.min(one, other)
+}

@@ -1,0 +1,138 @@
+import {
+  type FitOptions,
+  fitMark,
+  groupByMark,
+  type NoisePosterior,
+  noisePosterior,
+  type RunEvidence,
+  sortRuns,
+} from '../../regression/index.js'
+import { seededNormal } from '../../regression/seeded-normal.js'
+import type { Direction } from '../../traverse/index.js'
+
+/** Scatter of a machine: relative from run to run, and dial units from setting to setting. */
+export interface Scatter {
+  readonly runRelative: number
+  readonly dialReset: number
+}
+
+/** Runs that may be made at one setting. */
+export interface PlannedRuns {
+  readonly dial: number
+  readonly direction: Direction
+  /** What the setting is likely to feed, mm/min. */
+  readonly feedMmPerMin: number
+  /** Relative standard uncertainty of each run's own feed. */
+  readonly runRelativeUncertainty: number
+}
+
+/** Possible outcomes gone through; their middle one is what is expected. */
+const OUTCOMES = 25
+
+/**
+ * Relative half width that the 95 % interval of a setting's mean feed is expected to have after `count` more runs: the
+ * runs are drawn as the scatter known so far lets them fall out, fitted together with the earlier ones by the fit
+ * itself, and the middle of the half widths is given. Seeded, so that the same question gets the same answer.
+ *
+ * @param earlier runs of the axis that a fit would use
+ * @param scatters equally likely sizes of the scatter
+ * @returns null where even then no mark would be repeated
+ */
+export function expectedHalfWidth(
+  earlier: readonly RunEvidence[],
+  scatters: readonly Scatter[],
+  planned: PlannedRuns,
+  count: number,
+  options: FitOptions,
+): number | null {
+  const normal = seededNormal(count + 1)
+  const widths = Array.from({ length: OUTCOMES }, (_, k) => {
+    const scatter = scatters[Math.floor(((k + 0.5) / OUTCOMES) * scatters.length)]!
+    const runs = drawnRuns(earlier, scatter, planned, count, normal)
+    return halfWidthAt([...earlier, ...runs], planned.dial, planned.direction, options)
+  }).filter((width) => width !== null)
+  widths.sort((a, b) => a - b)
+  return widths.length === OUTCOMES ? widths[(OUTCOMES - 1) / 2]! : null
+}
+
+/** Relative half width of the 95 % interval of a mark's mean feed by these runs; null where it has none. */
+export function halfWidthAt(
+  runs: readonly RunEvidence[],
+  dial: number,
+  direction: Direction,
+  options: FitOptions,
+): number | null {
+  const { groups, posterior } = scatterOf(runs, options)
+  const group = groups.find((one) => one.dial === dial && one.direction === direction)
+  if (group === undefined) return null
+  const { feedMmPerMin, interval95 } = fitMark(group, posterior)
+  return interval95 === null || feedMmPerMin <= 0
+    ? null
+    : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
+}
+
+/** The marks of an axis and what its repeats say about the scatter. */
+export function scatterOf(runs: readonly RunEvidence[], options: FitOptions) {
+  const sorted = sortRuns(runs)
+  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
+  const groups = ([1, -1] as const).flatMap((direction) => {
+    const own = sorted.filter((run) => run.direction === direction)
+    return own.length === 0 ? [] : groupByMark(own, fastest)
+  })
+  const dialRepeats = options.stepped || options.dialClicks === true
+  return { groups, posterior: noisePosterior(groups, { dialRepeats }) }
+}
+
+/** Sizes of the scatter as likely as the posterior has them: the middles of equal shares of its weight. */
+export function likelyScatters({ points }: NoisePosterior): Scatter[] {
+  const rising = [...points].sort((a, b) => a.runRelative - b.runRelative || a.dialReset - b.dialReset)
+  let below = 0
+  let next = 0
+  return rising.flatMap((point) => {
+    below += point.weight
+    const times: Scatter[] = []
+    while (next < OUTCOMES && (next + 0.5) / OUTCOMES <= below + 1e-12) {
+      times.push(point)
+      next += 1
+    }
+    return times
+  })
+}
+
+function drawnRuns(
+  earlier: readonly RunEvidence[],
+  { runRelative, dialReset }: Scatter,
+  { dial, direction, feedMmPerMin, runRelativeUncertainty }: PlannedRuns,
+  count: number,
+  normal: () => number,
+): RunEvidence[] {
+  const slope = relativeSlope(earlier, dial, direction, feedMmPerMin)
+  const scatter = Math.hypot(runRelative, slope * dialReset, runRelativeUncertainty)
+  return Array.from({ length: count }, (_, k) => {
+    const feed = feedMmPerMin * Math.exp(scatter * normal())
+    return {
+      runId: `planned ${k}`,
+      dial,
+      direction,
+      feedMmPerMin: feed,
+      standardUncertaintyMmPerMin: feed * runRelativeUncertainty,
+      source: 'readout' as const,
+    }
+  })
+}
+
+/** Relative change of the feed for one dial unit, as the fit will take it from the marks around. */
+export function relativeSlope(
+  earlier: readonly RunEvidence[],
+  dial: number,
+  direction: Direction,
+  feedMmPerMin: number,
+): number {
+  const planned = { runId: 'planned', dial, direction, feedMmPerMin, standardUncertaintyMmPerMin: 0 }
+  const own = sortRuns([
+    ...earlier.filter((run) => run.direction === direction),
+    { ...planned, source: 'readout' },
+  ])
+  const group = groupByMark(own, feedMmPerMin).find((one) => one.dial === dial)
+  return group === undefined ? 0 : group.slopeMmPerMin / group.meanFeedMmPerMin
+}
