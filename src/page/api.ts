@@ -3,15 +3,19 @@
  * in the unit that is chosen, with the program's own functions.
  */
 import type { PlanStep } from '../planning/index.js'
+import type { Verdict } from '../planning/recheck/index.js'
 import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
+import type { RecheckAsked } from '../workflow/index.js'
 
 export type {
   ArmRequest,
   ClockExchange,
   ConnectRequest,
   DropRequest,
+  JudgeRequest,
+  RecheckRequest,
   SessionRequest,
   StopwatchRequest,
 } from './requests.js'
@@ -70,6 +74,8 @@ export interface SessionState {
   readonly procedure: string
   readonly title: string
   readonly source: RunSource
+  /** What is asked where the session is a recheck, else null. */
+  readonly recheck: RecheckAsked | null
   readonly cautions: readonly string[]
   readonly resetDial: boolean
   readonly steps: readonly (PlanStep & { readonly done: boolean })[]
@@ -96,6 +102,39 @@ export interface TakeAnswer {
   readonly runs: readonly PageRun[]
   /** Why no run counts, in a sentence; null where one does. */
   readonly problem: string | null
+}
+
+/** How it stands with the table of an axis, and what was done so far. */
+export interface HistoryAnswer {
+  /** How old the tables are, and a drift where there is one. */
+  readonly state: readonly string[]
+  /** Newest first. */
+  readonly entries: readonly { readonly at: string; readonly text: string }[]
+  /** The control chart as an SVG drawing; null before there are two rechecks. */
+  readonly chart: string | null
+}
+
+/** The verdict of a recheck. */
+export interface RecheckAnswer {
+  readonly verdict: Verdict
+  /** The verdict in words. */
+  readonly headline: string
+  readonly withinPercent: number
+  readonly reason: string
+  readonly marks: readonly {
+    readonly dial: number
+    readonly direction: Direction
+    readonly thenMmPerMin: number
+    readonly nowMmPerMin: number
+    /** With its 95 % interval, in words. */
+    readonly difference: string
+    readonly verdict: Verdict
+  }[]
+  readonly sentences: readonly string[]
+  /** The change that a new table can be made by, in words; null where there is none. */
+  readonly change: string | null
+  /** More runs are planned and likely to decide. */
+  readonly goOn: boolean
 }
 
 /** The dial card as an SVG drawing. */

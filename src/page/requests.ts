@@ -29,6 +29,20 @@ export const sessionRequest = z.strictObject({
   procedure: z.string().regex(/^[\w-]{1,60}$/),
 })
 
+const withinPercent = z.number().positive().max(50)
+const reason = z.string().trim().min(1).max(300)
+
+/** Begins a guided recheck, or goes on with one that has not decided. */
+export const recheckRequest = z.strictObject({
+  axisId,
+  withinPercent,
+  reason,
+  source: z.enum(['readout', 'stopwatch']),
+})
+
+/** Judges the runs of the recheck in progress. */
+export const judgeRequest = z.strictObject({ axisId, withinPercent })
+
 export const axisRequest = z.strictObject({ axisId })
 export const runRequest = z.strictObject({ runId: z.string().max(60) })
 export const dropRequest = z.strictObject({
@@ -73,3 +87,5 @@ export type SessionRequest = z.infer<typeof sessionRequest>
 export type DropRequest = z.infer<typeof dropRequest>
 export type StopwatchRequest = z.infer<typeof stopwatchRequest>
 export type ClockExchange = z.infer<typeof clockExchange>
+export type RecheckRequest = z.infer<typeof recheckRequest>
+export type JudgeRequest = z.infer<typeof judgeRequest>

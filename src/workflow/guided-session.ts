@@ -21,6 +21,12 @@ export interface StepResult {
   readonly problem: string | null
 }
 
+/** What a guided recheck asks. */
+export interface RecheckAsked {
+  readonly reason: string
+  readonly withinPercent: number
+}
+
 /**
  * A calibration that walks through the steps of a procedure. What is done is read off the stored runs, so a session
  * that was broken off at any point goes on where it stopped.
@@ -69,6 +75,11 @@ export class GuidedSession {
     return new GuidedSession(store, axis, session, false)
   }
 
+  /** Takes up a session that is in progress, whatever it follows. */
+  static resume(store: Store, axis: Axis, session: Session): GuidedSession {
+    return new GuidedSession(store, axis, session, true)
+  }
+
   /**
    * Goes on with the guided recheck for this reason, or begins one: pass by pass over the dials, up, down and up, so that
    * a drive that warms does not look like a change of shape. A calibration in progress is left as it is.
@@ -78,6 +89,7 @@ export class GuidedSession {
     axis: Axis,
     wanted: {
       readonly reason: string
+      readonly withinPercent: number
       readonly runs: readonly NextRuns[]
       readonly directions: readonly Direction[]
       readonly source: RunSource
@@ -86,13 +98,18 @@ export class GuidedSession {
     nowIso: string,
   ): GuidedSession {
     const running = inProgress(store, axis, (session) => session.procedure === RECHECK)
-    const { reason, source } = wanted
-    const sameReason = (running?.plan as { readonly reason?: string } | undefined)?.reason === reason
+    const { reason, withinPercent, source } = wanted
+    const sameReason = (running?.plan as Partial<RecheckAsked> | undefined)?.reason === reason
     if (running !== null && !wanted.fresh && running.source === source && sameReason) {
       return new GuidedSession(store, axis, running, true)
     }
     if (running !== null) store.sessions.end(running.id, nowIso)
-    const plan = { ...recheckSteps(wanted.runs, wanted.directions), procedure: RECHECK, reason }
+    const plan = {
+      ...recheckSteps(wanted.runs, wanted.directions),
+      procedure: RECHECK,
+      reason,
+      withinPercent,
+    }
     const session = store.sessions.start({
       axisId: axis.id,
       procedure: RECHECK,
@@ -111,6 +128,12 @@ export class GuidedSession {
   /** Name of the procedure that this session follows. */
   get procedure(): string {
     return this.#session.procedure
+  }
+
+  /** What a guided recheck asks; null for a calibration. */
+  get recheck(): RecheckAsked | null {
+    // Written by `openRecheck` beside the steps.
+    return this.#session.procedure === RECHECK ? (this.#session.plan as RecheckAsked) : null
   }
 
   /** Steps with a run that counts. */

@@ -72,7 +72,7 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     const browser = await openBrowser()
     for (const colorScheme of ['light', 'dark'] as const) {
       const page = await openPage(browser, { ...LAPTOP, colorScheme }, served.url)
-      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Phone']) {
+      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Card', 'Recheck', 'Phone']) {
         await page.locator('nav').getByRole('link', { name: view }).click()
         await page.locator('main h1').waitFor()
         if (view === 'Stopwatch') await page.getByRole('button', { name: 'All clear' }).click()

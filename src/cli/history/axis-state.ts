@@ -46,6 +46,14 @@ export function stateJson({ axis, inForce, sections, drift }: AxisState): unknow
   }
 }
 
+/** How old the tables in force are, and a drift where there is one; a sentence each. */
+export function stateSentences({ axis, inForce, drift }: AxisState): string[] {
+  return [
+    ...inForce.map((table) => inForceSentence(axis, table)),
+    ...(drift === null ? [] : [driftSentence(drift)]),
+  ]
+}
+
 /** The state as text, a paragraph each. */
 export function renderState(state: AxisState, size: PlotSize): string[] {
   const { axis, inForce, sections, drift } = state

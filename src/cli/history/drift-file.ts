@@ -32,6 +32,11 @@ export async function writeDriftPicture(
       'Say which with --axis AXIS.',
     )
   }
+  await writePicture(path, driftDrawing(machine, state), options)
+}
+
+/** The control chart of an axis as SVG. */
+export function driftDrawing(machine: Machine, state: AxisState): string {
   const newest = state.sections.at(-1)?.points.at(-1)
   const subtitles = [
     'Feed against the table, all marks together; weighted average (EWMA, weight 0.3) and its limits at three standard deviations',
@@ -40,5 +45,5 @@ export async function writeDriftPicture(
       : [`newest recheck ${newest.at.slice(0, 10)}: ${newest.verdict}, reason: ${newest.reason}`]),
   ]
   const title = `${machine.name} · ${state.axis.name}: does the table still hold?`
-  await writePicture(path, driftPicture({ title, subtitles }, state.sections), options)
+  return driftPicture({ title, subtitles }, state.sections)
 }

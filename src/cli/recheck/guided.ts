@@ -1,8 +1,6 @@
-import { DataError } from '../../errors/index.js'
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
-import { builtInProcedure } from '../../planning/procedures/index.js'
-import type { MachineAxis, Store, StoredTable } from '../../store/index.js'
-import { GuidedSession, openRecheck, recheckPlan } from '../../workflow/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
+import { type GuidedSession, openGuidedRecheck } from '../../workflow/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'
@@ -19,7 +17,7 @@ const BETWEEN_RUNS_S = 15
  * Guides the runs that a recheck needs: those an open recheck still asks for, else those of the marks that tell most.
  *
  * @returns ids of the runs made; null where the session was left before its end, which goes on next time
- * @throws DataError `no-plan` where no mark of the table can be rechecked
+ * @throws DataError as `openGuidedRecheck` does
  */
 export async function guidedRuns(
   store: Store,
@@ -28,24 +26,11 @@ export async function guidedRuns(
   asked: Asked,
   tag: string,
 ): Promise<string[] | null> {
-  const { axis } = target
   const source = options.stopwatch ? 'stopwatch' : 'readout'
-  const tables = checkedTables(store, target, options)
-  const open = options.new ? null : openRecheck(store, axis, asked.reason)
-  const runs =
-    open !== null && open.next.length > 0 ? open.next : recheckPlan(store, axis, tables, asked.withinPercent)
-  if (runs.length === 0) throw noPlan()
-  const procedure: Procedure = {
-    ...builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard'),
-    name: 'recheck',
-    title: `Recheck: ${asked.reason}`,
-    marks: runs.map(({ dial }) => dial),
-  }
-  const directions = tables.map((table) => table.direction)
-  const session = GuidedSession.openRecheck(
+  const { session, procedure, runs } = openGuidedRecheck(
     store,
-    axis,
-    { reason: asked.reason, runs, directions, source, fresh: options.new === true },
+    target.axis,
+    { ...asked, source, directions: parseDirections(options.direction), fresh: options.new === true },
     nowIso(),
   )
   say(paintErr('bold', procedure.title))
@@ -71,21 +56,6 @@ export async function guidedRuns(
   return [...session.runIds]
 }
 
-/** Tables in force that the runs are to check: of the directions asked for, else of + as in a lookup, else of -. */
-function checkedTables(store: Store, { axis }: MachineAxis, options: RecheckOptions): StoredTable[] {
-  const asked = parseDirections(options.direction)
-  const there = (asked ?? ([1, -1] as const)).flatMap(
-    (direction) => store.tables.inForce(axis.id, direction) ?? [],
-  )
-  const tables = asked === null ? there.slice(0, 1) : there
-  if (tables.length > 0) return tables
-  throw new DataError(
-    'no-table',
-    'There is no table to recheck for this axis and direction.',
-    'Record runs with `tablepace calibrate`, then `tablepace fit`.',
-  )
-}
-
 function minutesFor(session: GuidedSession, procedure: Procedure, { axis }: MachineAxis): number {
   const seconds = session.plan.steps.reduce((sum, step) => {
     const feedMmPerMin = session.expectedFeedMmPerMin(step)
@@ -97,12 +67,4 @@ function minutesFor(session: GuidedSession, procedure: Procedure, { axis }: Mach
     return sum + travelS + 2 * procedure.restS + BETWEEN_RUNS_S
   }, 0)
   return Math.max(1, Math.round(seconds / 60))
-}
-
-function noPlan(): DataError {
-  return new DataError(
-    'no-plan',
-    'Nothing tells how far feeds scatter on this axis, so no runs can be planned.',
-    'Calibrate first with two runs a mark or more: tablepace calibrate',
-  )
 }

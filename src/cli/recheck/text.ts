@@ -26,6 +26,14 @@ export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
     `${VERDICTS[outcome.verdict]}, within ${report.withinPercent} % · ${versions} · ${report.runIds.length} runs${report.look > 1 ? ` in ${report.look} looks` : ''} · ${report.reason}`,
     markTable(report, unit),
     '',
+    ...recheckSentences(report),
+  ].join('\n')
+}
+
+/** All marks together, what explains the move, what to do next, and what to bear in mind; a sentence or two each. */
+export function recheckSentences(report: RecheckReport): string[] {
+  const { outcome } = report
+  return [
     `All marks together: ${signedInterval(outcome.scale)}`,
     ...explanation(report),
     ...whatNext(report),
@@ -34,7 +42,12 @@ export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
       ({ condition, table, now }) =>
         `Conditions differ: ${condition} was ${list(table)} for the table, is ${list(now)} now.`,
     ),
-  ].join('\n')
+  ]
+}
+
+/** The verdict in words. */
+export function verdictWords(verdict: Verdict): string {
+  return VERDICTS[verdict]
 }
 
 /** The change that a new table would be made by, in words. */

@@ -7,6 +7,7 @@ import { Card } from './views/card.js'
 import { Feeds } from './views/feeds.js'
 import { Phone } from './views/phone.js'
 import { Plan } from './views/plan.js'
+import { Recheck } from './views/recheck.js'
 import { Record } from './views/record.js'
 import { StopwatchView } from './views/stopwatch.js'
 
@@ -16,6 +17,7 @@ const VIEWS = [
   { path: 'record', name: 'Record', view: Record },
   { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
   { path: 'card', name: 'Card', view: Card },
+  { path: 'recheck', name: 'Recheck', view: Recheck },
   { path: 'phone', name: 'Phone', view: Phone },
 ] as const
 

@@ -19,7 +19,7 @@ import {
 } from '../../workflow/index.js'
 import type { ArmRequest, ConnectRequest, LiveState, PageEvent } from '../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
-import type { OpenSession, SessionDesk } from './session-desk.js'
+import { type OpenSession, type SessionDesk, sessionTags } from './session-desk.js'
 import { Trace } from './trace.js'
 
 /** What is being recorded: a run for itself, or a step of the session. */
@@ -195,7 +195,7 @@ export class LiveDesk {
     const link = this.#link!
     const conditions: TakeConditions = {
       dialReset: recording.kind === 'step' ? recording.open.procedure.resetDial : recording.dialReset,
-      tags: {},
+      tags: recording.kind === 'step' ? sessionTags(recording.open) : {},
       note: null,
       startedAt: nowIso(),
     }

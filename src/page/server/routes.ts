@@ -5,7 +5,7 @@ import { listPorts, listReadoutProfiles } from '../../ingest/index.js'
 import { dialCard } from '../../picture/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
-import { cautionsFor, fitTables } from '../../workflow/index.js'
+import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../workflow/index.js'
 import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer } from '../api.js'
 import {
   armRequest,
@@ -13,12 +13,16 @@ import {
   connectRequest,
   dropRequest,
   emptyRequest,
+  judgeRequest,
+  recheckRequest,
   runRequest,
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
+import { inlineSvg } from './inline-svg.js'
 import type { LiveDesk } from './live-desk.js'
 import { pageRun } from './page-run.js'
+import { beginRecheck, historyAnswer, judgeRecheck } from './recheck.js'
 import type { SessionDesk } from './session-desk.js'
 import { keepTiming, tellClock } from './stopwatch.js'
 
@@ -40,6 +44,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
+    ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/ports', ports],
     ['POST /api/clock', tellClock],
     [
@@ -89,6 +94,30 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
       taking(axisRequest, async ({ axisId }) => {
         const { session } = await sessions.required(store.axes.byId(axisId))
         session.end(nowIso())
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/recheck/begin',
+      taking(recheckRequest, ({ axisId, ...asked }) => {
+        beginRecheck(store, store.axes.byId(axisId), asked, nowIso())
+        changed(axisId)
+      }),
+    ],
+    [
+      'POST /api/recheck/judge',
+      taking(judgeRequest, async ({ axisId, withinPercent }) => {
+        const axis = store.axes.byId(axisId)
+        const answer = judgeRecheck(store, axis, await sessions.required(axis), withinPercent, nowIso())
+        changed(axisId)
+        return answer
+      }),
+    ],
+    [
+      'POST /api/recheck/adopt',
+      taking(axisRequest, ({ axisId }) => {
+        const axis = store.axes.byId(axisId)
+        adoptChange(store, axis, offeredChange(store, axis), nowIso())
         changed(axisId)
       }),
     ],
@@ -148,7 +177,7 @@ function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
   const unit = asked === 'in' || asked === 'mm' ? asked : store.machines.byId(axis.machineId).unit
   const tables = tablesOf(store, axis).map((table) => ({ ...table, unit }))
   return {
-    svg: dialCard({ tables, dialRange: [axis.dialMin, axis.dialMax] }).replace(/^<\?xml[^>]*>\s*/, ''),
+    svg: inlineSvg(dialCard({ tables, dialRange: [axis.dialMin, axis.dialMax] })),
   }
 }
 

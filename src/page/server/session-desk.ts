@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
 import type { Axis, Session, Store } from '../../store/index.js'
-import { findProcedure, GuidedSession } from '../../workflow/index.js'
+import { findProcedure, GuidedSession, RECHECK_TAG, recheckProcedure } from '../../workflow/index.js'
 import type { NextStep, SessionState } from '../api.js'
 
 /** A session in progress with the procedure it follows. */
@@ -32,10 +32,8 @@ export class SessionDesk {
     if (stored === null) return null
     const known = this.#open.get(axis.id)
     if (known?.id === stored.id) return known
-    const procedure = await procedureOf(stored)
-    const wanted = { procedure, source: stored.source, fresh: false }
-    const session = GuidedSession.open(this.#store, axis, wanted, stored.startedAt)
-    const opened = { id: stored.id, session, procedure }
+    const session = GuidedSession.resume(this.#store, axis, stored)
+    const opened = { id: stored.id, session, procedure: await procedureOf(stored, session) }
     this.#open.set(axis.id, opened)
     return opened
   }
@@ -54,7 +52,8 @@ export class SessionDesk {
   /** Ends the session where every run of it is done, and gives the name of its procedure; null where it goes on. */
   async endIfComplete(axis: Axis, nowIso: string): Promise<string | null> {
     const open = await this.current(axis)
-    if (open === null || open.session.doneSteps.length < open.session.plan.steps.length) return null
+    if (open === null || open.session.recheck !== null) return null
+    if (open.session.doneSteps.length < open.session.plan.steps.length) return null
     open.session.end(nowIso)
     return open.session.procedure
   }
@@ -70,6 +69,7 @@ export class SessionDesk {
       procedure: session.procedure,
       title: procedure.title,
       source: this.#store.sessions.inProgress(axis.id)?.source ?? procedure.source,
+      recheck: session.recheck,
       cautions: procedure.cautions,
       resetDial: procedure.resetDial,
       steps: session.plan.steps.map((step) => ({ ...step, done: done.has(step.step) })),
@@ -92,11 +92,20 @@ export class SessionDesk {
 }
 
 /** A session may follow a procedure file that is not known here; its plan is stored, the usual times will do. */
-async function procedureOf(session: Session): Promise<Procedure> {
+async function procedureOf(
+  { procedure, source }: Session,
+  { recheck, plan }: GuidedSession,
+): Promise<Procedure> {
+  if (recheck !== null) return recheckProcedure(recheck.reason, source, plan.steps)
   try {
-    return await findProcedure(session.procedure)
+    return await findProcedure(procedure)
   } catch (error) {
     if (!(error instanceof UsageError)) throw error
-    return findProcedure(session.source === 'stopwatch' ? 'stopwatch' : 'standard')
+    return findProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
   }
+}
+
+/** Tags of the runs of a session: those of a recheck carry its reason, so that a later fit can tell them. */
+export function sessionTags({ session }: OpenSession): Readonly<Record<string, string>> {
+  return session.recheck === null ? {} : { [RECHECK_TAG]: session.recheck.reason }
 }

@@ -8,7 +8,7 @@ import {
 } from '../../workflow/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
-import type { SessionDesk } from './session-desk.js'
+import { type SessionDesk, sessionTags } from './session-desk.js'
 
 /** A timing that waited on a phone is dated by it, as far as that makes sense, days. */
 const LONGEST_WAIT_DAYS = 30
@@ -51,7 +51,7 @@ export async function keepTiming(
   if (open === null || step === null || step.dial !== dial || step.direction !== direction) {
     return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
   }
-  const inStep = open.session.conditions(step, conditions)
+  const inStep = open.session.conditions(step, { ...conditions, tags: sessionTags(open) })
   const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
   const { problem } = open.session.settle(step, outcome, new Date().toISOString())
   return { dial, runs: outcome.runs.map(pageRun), problem }

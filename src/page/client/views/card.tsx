@@ -3,6 +3,7 @@ import type { CardAnswer } from '../../api.js'
 import { ask } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
+import { Sheet } from '../parts/sheet.js'
 import { sayTrouble } from '../parts/use-action.js'
 
 /** The card to tape to the machine: prints on one sheet, saves as SVG. */
@@ -46,12 +47,6 @@ export function Card() {
       )}
     </section>
   )
-}
-
-/** The drawing as the program made it; what the user named is escaped in it. */
-function Sheet({ svg }: { svg: string }) {
-  // Drawn by our own server, with everything that was typed escaped.
-  return <div class="sheet" dangerouslySetInnerHTML={{ __html: svg }} />
 }
 
 function save(svg: string, name: string): void {

@@ -1,0 +1,4 @@
+/** An SVG document as a part of a page: without the line that names it XML. */
+export function inlineSvg(svg: string): string {
+  return svg.replace(/^<\?xml[^>]*>\s*/, '')
+}

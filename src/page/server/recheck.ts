@@ -1,0 +1,95 @@
+import { stateOf, stateSentences } from '../../cli/history/axis-state.js'
+import { driftDrawing } from '../../cli/history/drift-file.js'
+import { describeChange, recheckSentences, signedInterval, verdictWords } from '../../cli/recheck/text.js'
+import { describeEntry } from '../../cli/render/history-text.js'
+import { UsageError } from '../../errors/index.js'
+import type { Axis, HistoryEntry, RunSource, Store } from '../../store/index.js'
+import { openGuidedRecheck, recheckRuns } from '../../workflow/index.js'
+import type { HistoryAnswer, RecheckAnswer } from '../api.js'
+import { inlineSvg } from './inline-svg.js'
+import type { OpenSession } from './session-desk.js'
+
+/** So many entries of the history are shown. */
+const MOST_ENTRIES = 100
+
+/** Begins a guided recheck of every direction that has a table. @throws DataError as `openGuidedRecheck` does */
+export function beginRecheck(
+  store: Store,
+  axis: Axis,
+  asked: { readonly reason: string; readonly withinPercent: number; readonly source: RunSource },
+  nowIso: string,
+): void {
+  openGuidedRecheck(store, axis, { ...asked, directions: [1, -1], fresh: false }, nowIso)
+}
+
+/**
+ * Judges the runs of the recheck so far, keeps the verdict and ends its session.
+ *
+ * @throws UsageError `no-recheck` where the session is none; DataError as `recheckRuns` does
+ */
+export function judgeRecheck(
+  store: Store,
+  axis: Axis,
+  { session }: OpenSession,
+  withinPercent: number,
+  nowIso: string,
+): RecheckAnswer {
+  if (session.recheck === null) {
+    throw new UsageError(
+      'no-recheck',
+      'The session in progress is a calibration.',
+      'End it on the page "Plan".',
+    )
+  }
+  const { reason } = session.recheck
+  const question = {
+    withinPercent,
+    reason,
+    runIds: session.runIds,
+    directions: [1, -1],
+    afresh: false,
+  } as const
+  const report = recheckRuns(store, axis, question, nowIso)
+  session.end(nowIso)
+  const { outcome, change } = report
+  return {
+    verdict: outcome.verdict,
+    headline: verdictWords(outcome.verdict),
+    withinPercent,
+    reason,
+    marks: outcome.rechecked.map(({ dial, direction, tableFeed, newFeed }, index) => ({
+      dial,
+      direction,
+      thenMmPerMin: tableFeed.feedMmPerMin,
+      nowMmPerMin: newFeed.feedMmPerMin,
+      difference: signedInterval(outcome.marks[index]!.percent),
+      verdict: outcome.marks[index]!.verdict,
+    })),
+    sentences: recheckSentences(report),
+    change: change === null ? null : describeChange(report),
+    goOn: outcome.next?.worthwhile === true,
+  }
+}
+
+/** What was done to an axis and how it stands with its tables. */
+export function historyAnswer(store: Store, axis: Axis, nowIso: string): HistoryAnswer {
+  const machine = store.machines.byId(axis.machineId)
+  const state = stateOf(store, axis, nowIso)
+  const points = state.sections.reduce((sum, section) => sum + section.points.length, 0)
+  return {
+    state: stateSentences(state),
+    entries: store.history
+      .list(axis.id)
+      .reverse()
+      .slice(0, MOST_ENTRIES)
+      .map((entry) => ({
+        at: entry.kind === 'table' ? entry.fittedAt : entry.at,
+        text: describeEntry({ axis: isOfMachine(entry) ? null : axis.name, entry }, machine.unit),
+      })),
+    chart: points < 2 ? null : inlineSvg(driftDrawing(machine, state)),
+  }
+}
+
+function isOfMachine(entry: HistoryEntry): boolean {
+  return entry.kind === 'change' && entry.subject === 'machine'
+}

@@ -1,0 +1,86 @@
+import { DataError } from '../errors/index.js'
+import type { Procedure } from '../planning/index.js'
+import { builtInProcedure } from '../planning/procedures/index.js'
+import type { NextRuns } from '../planning/recheck/index.js'
+import type { Axis, RunSource, Store } from '../store/index.js'
+import type { Direction } from '../traverse/index.js'
+import { GuidedSession } from './guided-session.js'
+import { openRecheck } from './recheck-record.js'
+import { recheckPlan } from './recheck-runs.js'
+
+/** A guided recheck with the runs that it asks for. */
+export interface GuidedRecheck {
+  readonly session: GuidedSession
+  readonly procedure: Procedure
+  readonly runs: readonly NextRuns[]
+}
+
+/**
+ * Begins a guided recheck or goes on with one: the runs that an open recheck still asks for, else those of the marks
+ * that tell most.
+ *
+ * @param wanted.fresh begins anew instead of going on with a recheck that has not decided
+ * @throws DataError `no-table`; `no-plan` where no mark of the table can be rechecked
+ */
+export function openGuidedRecheck(
+  store: Store,
+  axis: Axis,
+  wanted: {
+    readonly reason: string
+    readonly withinPercent: number
+    readonly source: RunSource
+    /** Null for + as in a lookup, or - where only that has a table. */
+    readonly directions: readonly Direction[] | null
+    readonly fresh: boolean
+  },
+  nowIso: string,
+): GuidedRecheck {
+  const { reason, withinPercent, source, fresh } = wanted
+  const there = (wanted.directions ?? ([1, -1] as const)).flatMap(
+    (direction) => store.tables.inForce(axis.id, direction) ?? [],
+  )
+  const tables = wanted.directions === null ? there.slice(0, 1) : there
+  if (tables.length === 0) throw noTable()
+  const open = fresh ? null : openRecheck(store, axis, reason)
+  const runs =
+    open !== null && open.next.length > 0 ? open.next : recheckPlan(store, axis, tables, withinPercent)
+  if (runs.length === 0) throw noPlan()
+  const directions = tables.map((table) => table.direction)
+  const session = GuidedSession.openRecheck(
+    store,
+    axis,
+    { reason, withinPercent, runs, directions, source, fresh },
+    nowIso,
+  )
+  return { session, procedure: recheckProcedure(reason, source, runs), runs }
+}
+
+/** How the runs of a recheck are made: as those of a calibration. */
+export function recheckProcedure(
+  reason: string,
+  source: RunSource,
+  runs: readonly Pick<NextRuns, 'dial'>[],
+): Procedure {
+  return {
+    ...builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard'),
+    name: 'recheck',
+    title: `Recheck: ${reason}`,
+    marks: runs.map(({ dial }) => dial),
+  }
+}
+
+function noTable(): DataError {
+  return new DataError(
+    'no-table',
+    'There is no table to recheck for this axis and direction.',
+    'Record runs with `tablepace calibrate`, then `tablepace fit`.',
+  )
+}
+
+function noPlan(): DataError {
+  return new DataError(
+    'no-plan',
+    'Nothing tells how far feeds scatter on this axis, so no runs can be planned.',
+    'Calibrate first with two runs a mark or more: tablepace calibrate',
+  )
+}
