@@ -1,5 +1,11 @@
 import { fastestOf, groupRuns } from '../../src/planning/recheck/group-runs.js'
-import { type CheckedTable, planRecheck, recheck } from '../../src/planning/recheck/index.js'
+import {
+  type CheckedTable,
+  carryOver,
+  planRecheck,
+  recheck,
+  shapeKept,
+} from '../../src/planning/recheck/index.js'
 import { fitAxis, fitMark, noisePosterior, type RunEvidence } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
@@ -25,10 +31,21 @@ export interface RecheckedMachine {
   readonly cause: 'scale' | 'offset' | 'shape' | null
   /** Whether the 95 % interval of the factor at the last look held the true one; null where no factor was at work. */
   readonly scaleHeld: boolean | null
+  /** Marks of the table carried over by the change found, and those whose 95 % interval held the true feed. */
+  readonly carried: { readonly marks: number; readonly held: number }
 }
 
-/** Relative standard uncertainty of a run's own feed from a readout: the upper end of what full runs show. */
-const READING = 5e-5
+/** How a machine is measured. */
+export interface RecheckCampaign {
+  /** Fit the dial curve too, which takes most of the time; without it the offset is taken straight. */
+  readonly curve: boolean
+  readonly directions: 1 | 2
+  /** Relative standard uncertainty of one run's own feed. */
+  readonly readingRelative: number
+}
+
+/** Relative standard uncertainty of a run's own feed: from a readout, the upper end of what full runs show; by stopwatch over 30 s. */
+export const READING = { readout: 5e-5, stopwatch: (Math.SQRT2 * 0.07) / 30 }
 const TOLERANCES_PERCENT = [2, 3, 4, 5]
 /** A tolerance is sensible for a machine when its table alone could show half of it. */
 const SENSIBLE_SHARE = 0.5
@@ -37,17 +54,18 @@ interface Measured {
   readonly mill: SimulatedMill
   readonly tables: readonly CheckedTable[]
   readonly runs: readonly RunEvidence[]
+  readonly campaign: RecheckCampaign
 }
 
 /** Draws a machine, measures its table, and rechecks it under a sensible tolerance; null where none of 2 to 5 % is. */
 export function recheckedMachine(
   seed: number,
   change: Change,
-  options: { readonly curve: boolean; readonly directions: 1 | 2 },
+  campaign: RecheckCampaign,
 ): RecheckedMachine | null {
   const random = seededRandom(seed)
   const mill = drawnMill(pick(random, CONTINUOUS_FAMILIES), seed)
-  const measured = measureTable(mill, random, options)
+  const measured = measureTable(mill, random, campaign)
   for (const withinPercent of TOLERANCES_PERCENT) {
     const plan = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
     if (plan === null || plan.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
@@ -56,23 +74,24 @@ export function recheckedMachine(
   return null
 }
 
-function measureTable(
-  mill: SimulatedMill,
-  random: SeededRandom,
-  options: { readonly curve: boolean; readonly directions: 1 | 2 },
-): Measured {
+function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: RecheckCampaign): Measured {
   const count = 5 + Math.floor(6 * random.uniform())
   const repeats = 2 + Math.floor(2 * random.uniform())
   const dials = Array.from({ length: count }, (_, i) => 1 + (9 * i) / (count - 1))
-  const directions = ([1, -1] as const).slice(0, options.directions)
+  const directions = ([1, -1] as const).slice(0, campaign.directions)
   const runs = directions.flatMap((direction) =>
     dials.flatMap((dial) =>
       Array.from({ length: repeats }, (_, k) =>
-        runOf(mill, random, { dial, direction, id: `then/${direction}/${dial}/${k}` }, 0, 0),
+        runOf(mill, random, {
+          dial,
+          direction,
+          id: `then/${direction}/${dial}/${k}`,
+          readingRelative: campaign.readingRelative,
+        }),
       ),
     ),
   )
-  const fitted = options.curve ? fitAxis(runs, { stepped: false }) : null
+  const fitted = campaign.curve ? fitAxis(runs, { stepped: false }) : null
   const tables = directions.map((direction): CheckedTable => {
     const own = runs.filter((run) => run.direction === direction)
     const side = fitted?.directions.find((one) => one.direction === direction)
@@ -81,7 +100,7 @@ function measureTable(
       ? { ...common, marks: marksAlone(runs, direction), curve: [] }
       : { ...common, marks: side.marks, curve: side.curve }
   })
-  return { mill, tables, runs }
+  return { mill, tables, runs, campaign }
 }
 
 /** The marks as a fit makes them, without the curve, which takes most of its time. */
@@ -95,20 +114,26 @@ function marksAlone(runs: readonly RunEvidence[], direction: 1 | -1): CheckedTab
 function runOf(
   mill: SimulatedMill,
   random: SeededRandom,
-  run: { readonly dial: number; readonly direction: 1 | -1; readonly id: string },
-  logFactor: number,
-  offset: number,
+  run: {
+    readonly dial: number
+    readonly direction: 1 | -1
+    readonly id: string
+    readonly readingRelative: number
+    readonly logFactor?: number
+    readonly offset?: number
+  },
 ): RunEvidence {
+  const { logFactor = 0, offset = 0, readingRelative } = run
   const set = run.dial + offset + random.normal(0, mill.dialResetScatter)
   const factor = (run.direction === 1 ? 1 : mill.minusFactor) * Math.exp(logFactor)
   const trueFeed = mill.curve(set) * factor * Math.exp(random.normal(0, mill.runScatter))
-  const feedMmPerMin = Math.max(1e-3, trueFeed * (1 + random.normal(0, READING)))
+  const feedMmPerMin = Math.max(1e-3, trueFeed * (1 + random.normal(0, readingRelative)))
   return {
     runId: run.id,
     dial: run.dial,
     direction: run.direction,
     feedMmPerMin,
-    standardUncertaintyMmPerMin: READING * feedMmPerMin,
+    standardUncertaintyMmPerMin: readingRelative * feedMmPerMin,
     source: 'readout',
   }
 }
@@ -133,7 +158,10 @@ function wholeRecheck(
       for (const { direction } of measured.tables) {
         for (let k = 0; k < count; k++) {
           const id = `now/${runs.length}`
-          runs.push(runOf(measured.mill, random, { dial, direction, id }, logFactorAt(dial), offset))
+          const logFactor = logFactorAt(dial)
+          const { readingRelative } = measured.campaign
+          const run = { dial, direction, id, readingRelative, logFactor, offset }
+          runs.push(runOf(measured.mill, random, run))
         }
       }
     }
@@ -153,6 +181,28 @@ function wholeRecheck(
       withinPercent,
       cause: cause?.cause ?? null,
       scaleHeld: trueScale === null ? null : low <= trueScale && trueScale <= high,
+      carried: carriedMarks(measured, shapeKept(cause), (dial, direction) => {
+        const feed = measured.mill.curve(dial + offset) * (direction === 1 ? 1 : measured.mill.minusFactor)
+        return feed * Math.exp(logFactorAt(dial))
+      }),
     }
   }
+}
+
+/** How many marks of the tables carried over hold the true feed. */
+function carriedMarks(
+  { tables, mill }: Measured,
+  change: ReturnType<typeof shapeKept>,
+  trueFeed: (dial: number, direction: 1 | -1) => number,
+): RecheckedMachine['carried'] {
+  let [marks, held] = [0, 0]
+  for (const table of change === null ? [] : tables) {
+    const carried = carryOver(table, change!, { low: mill.dialMin, high: mill.dialMax })
+    for (const { dial, interval95 } of carried?.marks ?? []) {
+      const truth = trueFeed(dial, table.direction)
+      marks += 1
+      if (interval95 !== null && interval95[0] <= truth && truth <= interval95[1]) held += 1
+    }
+  }
+  return { marks, held }
 }

@@ -1,3 +1,4 @@
+export { carriedBudget } from './carried-budget.js'
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookups.js'
 export { type MeasuredRange, measuredRange } from './measured-range.js'
 export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './run-sheet.js'

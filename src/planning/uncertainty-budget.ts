@@ -18,6 +18,7 @@ export type BudgetSource =
   | 'scatter while creeping'
   | 'warm-up'
   | 'curve'
+  | 'recheck'
 
 /** One line of a budget. */
 export interface BudgetLine {
@@ -149,6 +150,8 @@ function shownSources({ fitted, runs, clockMmPerMin }: BudgetInput, parts: FeedP
     'scatter while creeping': (parts?.next.creep ?? 0) > 0,
     'warm-up': (parts?.next.warmUp ?? 0) > 0,
     curve: fitted.curve.length > 0,
+    // Of a table that was carried over alone, which is no fit.
+    recheck: false,
   }
   return (Object.keys(there) as BudgetSource[]).filter((source) => there[source])
 }

@@ -1,6 +1,14 @@
-import { type FeedAnswer, feedAtDial, type UncertaintyBudget, uncertaintyBudget } from '../planning/index.js'
+import { DataError } from '../errors/index.js'
+import {
+  carriedBudget,
+  type FeedAnswer,
+  feedAtDial,
+  type UncertaintyBudget,
+  uncertaintyBudget,
+} from '../planning/index.js'
+import { relativeSlopes } from '../planning/recheck/index.js'
 import type { Axis, LeftOutRun, Run, Store, StoredTable } from '../store/index.js'
-import { carriedFrom } from './carried-table.js'
+import { type Carried, carriedFrom } from './carried-table.js'
 import { explanationNotes } from './explanation-notes.js'
 import { fitOptionsOf, remakeFit } from './remake-fit.js'
 
@@ -40,17 +48,11 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
   const answer = feedAtDial(table, dial)
   const used = new Set(table.runIds)
   const ofTable = store.runs.list(axis.id, { direction: table.direction }).filter((run) => used.has(run.id))
-  const remade = remakeFit(store, axis, table)
+  const carried = carriedFrom(store, axis, table)
   const budget =
-    remade &&
-    uncertaintyBudget({
-      fitted: remade.fitted,
-      dial,
-      feed: answer.feed,
-      runs: remade.evidence,
-      clockMmPerMin: clockUncertainties(ofTable),
-      options: fitOptionsOf(axis, table),
-    })
+    carried === null
+      ? fittedBudget(store, axis, table, answer, ofTable)
+      : budgetCarriedOver(store, axis, carried, answer)
   return {
     table,
     answer,
@@ -59,7 +61,46 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
       .map((run) => ({ run, weight: budget?.runWeights.get(run.id) ?? null }))
       .sort((a, b) => Number(a.run.dial) - Number(b.run.dial) || (a.run.id < b.run.id ? -1 : 1)),
     leftOut: unusedRuns(store, axis, table),
-    notes: explanationNotes(table, answer, budget, carriedFrom(store, axis, table), ofTable.length),
+    notes: explanationNotes(table, answer, budget, carried, ofTable.length),
+  }
+}
+
+function fittedBudget(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  { dial, feed }: FeedAnswer,
+  runs: readonly Run[],
+): UncertaintyBudget | null {
+  const remade = remakeFit(store, axis, table)
+  return (
+    remade &&
+    uncertaintyBudget({
+      fitted: remade.fitted,
+      dial,
+      feed,
+      runs: remade.evidence,
+      clockMmPerMin: clockUncertainties(runs),
+      options: fitOptionsOf(axis, table),
+    })
+  )
+}
+
+/** The budget of the earlier table at the dial it was read at, and the change since; null where it has none there. */
+function budgetCarriedOver(
+  store: Store,
+  axis: Axis,
+  { parent, change }: Carried,
+  { dial }: FeedAnswer,
+): UncertaintyBudget | null {
+  const readAt = dial + (change.cause === 'offset' ? change.amount.value : 0)
+  const effect = change.cause === 'scale' ? 1 : relativeSlopes(parent.marks)(readAt)
+  try {
+    const earlier = explainFeed(store, axis, parent, readAt).budget
+    return earlier && carriedBudget(earlier, 100 * effect * change.amount.standardUncertainty)
+  } catch (error) {
+    if (error instanceof DataError) return null
+    throw error
   }
 }
 

@@ -195,7 +195,16 @@ describe('a machine whose feeds all moved by one factor', () => {
     expect((await tablepace.json<{ dial: { value: number } }>('dial', '9in/min')).dial.value).toBeGreaterThan(
       0,
     )
-    const explained = await tablepace.json<{ notes: { code: string; message: string }[] }>('explain', '6.5')
+    const explained = await tablepace.json<{
+      feed: FeedJson & { standardUncertainty: number }
+      notes: { code: string; message: string }[]
+      budget: { source: string; appliesTo: string; standardUncertaintyPercent: number }[]
+      combinedPercent: { mean: number }
+    }>('explain', '6.5')
+    // The parts add up to what the table itself holds.
+    const { feed, budget, combinedPercent } = explained
+    expect(budget.map((line) => line.source)).toContain('recheck')
+    expect(combinedPercent.mean).toBeCloseTo((100 * feed.standardUncertainty) / feed.value, 3)
     expect(explained.notes[0]).toMatchObject({ code: 'carried-over' })
     expect(explained.notes[0]!.message).toMatch(/The shape is that of table 1; 6 runs of a recheck/)
     expect((await tablepace.run('plot', 'curve')).exitCode).toBe(0)

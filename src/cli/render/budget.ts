@@ -10,6 +10,7 @@ const MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   'scatter while creeping': 'runs and dial, not told apart',
   'warm-up': 'the warming of the drive, taken out',
   curve: 'shape of the curve at and between marks',
+  recheck: 'how far it moved since, by a recheck',
 }
 
 /** A budget, one source a line, both questions side by side. */
