@@ -1,3 +1,4 @@
+import { DataError } from '../errors/index.js'
 import {
   type CheckedTable,
   carryOver,
@@ -6,8 +7,8 @@ import {
   relativeSlopes,
   type ShapeKept,
 } from '../planning/recheck/index.js'
-import type { FitOptions, FittedDirection, MethodId, RunEvidence } from '../regression/index.js'
-import type { Axis, Store, StoredTable } from '../store/index.js'
+import type { FittedDirection, MethodId, RunEvidence } from '../regression/index.js'
+import { type Axis, type Store, type StoredTable, tableHash } from '../store/index.js'
 import { evidenceOf, otherDirection } from './table-evidence.js'
 
 /** Methods that make a table from an earlier one and a recheck. Any change that moves a number raises the version. */
@@ -24,19 +25,54 @@ export interface Carried {
   readonly runs: readonly RunEvidence[]
 }
 
-/** How a table came from an earlier one, worked out again from its runs; null for a table that was fitted. */
+/** Carried tables that were worked out already, by direction and version. */
+type Known = Map<string, Carried | null>
+
+/**
+ * How a table came from an earlier one, worked out again from its runs.
+ *
+ * @returns null for a table that was fitted, and for one that does not come out the same today: its runs lie elsewhere or
+ *   were judged again
+ */
 export function carriedFrom(store: Store, axis: Axis, table: StoredTable): Carried | null {
+  return carriedOnce(store, axis, table, new Map())
+}
+
+function carriedOnce(store: Store, axis: Axis, table: StoredTable, known: Known): Carried | null {
+  const key = `${table.direction}/${table.version}`
+  const before = known.get(key)
+  if (before !== undefined) return before
+  const carried = workOut(store, axis, table, known)
+  known.set(key, carried)
+  return carried
+}
+
+function workOut(store: Store, axis: Axis, table: StoredTable, known: Known): Carried | null {
   const cause = causeOf(table)
-  if (cause === null || table.parentVersion === null) return null
-  const parentOf = (one: StoredTable) => store.tables.version(axis.id, one.direction, one.parentVersion ?? 0)
+  if (cause === null) return null
   const together = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])
-  const parents = together.map(parentOf)
+  const parents = together.flatMap((one) =>
+    one.parentVersion === null ? [] : store.tables.version(axis.id, one.direction, one.parentVersion),
+  )
+  const parent = parents.find((one) => one.direction === table.direction)
+  if (parent === undefined || parents.length < together.length) return null
   const earlierIds = new Set(parents.flatMap((one) => one.runIds))
   const newIds = together.flatMap((one) => one.runIds).filter((id) => !earlierIds.has(id))
-  const evidence = recheckEvidence(store, axis, parents, newIds)
-  const change = recheckedChange(evidence, cause)
-  if (change === null) return null
-  return { parent: parentOf(table), change, runs: evidence.runs }
+  const evidence = evidenceWith(store, axis, parents, newIds, known)
+  if (evidence.runs.length < newIds.length) return null
+  const change = changeOrNull(evidence, cause)
+  const made = change && carriedDirection(axis, parent, change, evidence.runs)
+  if (change === null || made === null || tableHash({ ...table, ...made }) !== table.hash) return null
+  return { parent, change, runs: evidence.runs }
+}
+
+function changeOrNull(evidence: RecheckEvidence, cause: ShapeKept['cause']): ShapeKept | null {
+  try {
+    return recheckedChange(evidence, cause)
+  } catch (error) {
+    if (error instanceof DataError) return null
+    throw error
+  }
 }
 
 function causeOf({ method }: StoredTable): ShapeKept['cause'] | null {
@@ -55,40 +91,57 @@ export function recheckEvidence(
   tables: readonly StoredTable[],
   runIds: readonly string[],
 ): RecheckEvidence {
+  return evidenceWith(store, axis, tables, runIds, new Map())
+}
+
+function evidenceWith(
+  store: Store,
+  axis: Axis,
+  tables: readonly StoredTable[],
+  runIds: readonly string[],
+  known: Known,
+): RecheckEvidence {
   const fresh = new Set(runIds)
   const earlier = new Map<string, RunEvidence[]>()
   for (const table of tables) {
-    for (const [key, runs] of erasOf(store, axis, table)) {
-      const known = earlier.get(key) ?? []
-      const ids = new Set(known.map((run) => run.runId))
-      earlier.set(key, [...known, ...runs.filter((run) => !ids.has(run.runId) && !fresh.has(run.runId))])
+    for (const [key, runs] of statesBehind(store, axis, table, known)) {
+      const there = earlier.get(key) ?? []
+      const ids = new Set(there.map((run) => run.runId))
+      earlier.set(key, [...there, ...runs.filter((run) => !ids.has(run.runId) && !fresh.has(run.runId))])
     }
   }
   return {
-    tables: tables.map((table) => checkedTable(store, axis, table)),
+    tables: tables.map((table) => checkedTable(store, axis, table, known)),
     earlier: [...earlier.values()].filter((runs) => runs.length > 0),
     runs: evidenceOf(store, axis, runIds),
-    options: fitOptions(axis),
+    options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
   }
 }
 
 /** Runs behind a table, in lists between which the machine changed. */
-function erasOf(store: Store, axis: Axis, table: StoredTable): [string, RunEvidence[]][] {
-  const carried = carriedFrom(store, axis, table)
+function statesBehind(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  known: Known,
+): [string, readonly RunEvidence[]][] {
+  const carried = carriedOnce(store, axis, table, known)
   if (carried === null) return [[table.fittedAt, evidenceOf(store, axis, table.runIds)]]
-  return [...erasOf(store, axis, carried.parent), [table.fittedAt, [...carried.runs]]]
+  return [...statesBehind(store, axis, carried.parent, known), [table.fittedAt, carried.runs]]
 }
 
 /** A stored table as a recheck looks at it. */
-export function checkedTable(store: Store, axis: Axis, table: StoredTable): CheckedTable {
+function checkedTable(store: Store, axis: Axis, table: StoredTable, known: Known): CheckedTable {
   const { direction, marks, curve } = table
-  const carried = carriedFrom(store, axis, table)
+  const carried = carriedOnce(store, axis, table, known)
   if (carried === null) {
-    const runs = evidenceOf(store, axis, table.runIds).filter((run) => run.direction === direction)
+    const there = evidenceOf(store, axis, table.runIds).filter((run) => run.direction === direction)
+    // A table that came in as a file, or was carried over, is known by its uncertainties alone.
+    const runs = there.length < table.runIds.length || causeOf(table) !== null ? [] : there
     return { direction, marks, curve, runs, commonAt: () => new Map() }
   }
   const { parent, change } = carried
-  const before = checkedTable(store, axis, parent)
+  const before = checkedTable(store, axis, parent, known)
   const slopeAt = relativeSlopes(parent.marks)
   const turn = change.cause === 'offset' ? change.amount.value : 0
   return {
@@ -129,8 +182,4 @@ export function carriedDirection(
       },
     ],
   }
-}
-
-function fitOptions(axis: Axis): FitOptions {
-  return { stepped: axis.stepped, dialClicks: axis.dialClicks }
 }
