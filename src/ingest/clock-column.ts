@@ -9,28 +9,57 @@ const ARRIVAL_SCATTER_S = 0.06
 const SHORTEST_LAG_S = 0.4
 /** A clock that stops must have run for this share of the time to be known as one. */
 const RUNNING_SHARE = 0.2
+/** A 16-bit clock goes round in 65 s. */
+const LONGEST_LAG_S = 30
+/** The same for a clock in s, whose pace a table may move at. */
+const SECONDS_TOLERANCE = 0.01
+const FEWEST_TICKS = 5
+const SOUND_SHARE = 0.95
 const SIXTEEN_BITS = 2 ** 16
 const THIRTY_TWO_BITS = 2 ** 32
 
+/** Units of a readout's own clock. */
+export type ClockUnit = 'ms' | 'us' | 's'
+
+export const SECONDS_PER_TICK: Readonly<Record<ClockUnit, number>> = { ms: 1e-3, us: 1e-6, s: 1 }
+
 /**
- * Tells whether whole numbers count milliseconds (16 or 32 bit, wrapping), count the lines, or do
- * something else. Judged by pairs of lines some time apart, nine in ten of which must agree, so
- * that damaged lines do not hide a clock.
+ * Tells whether numbers tell the time (`clockUnit`), count the lines, or do something else.
  *
- * @param mayStand a clock may stand still for most of the time, as one that has stopped: only where the column cannot
- *   be a position at rest
+ * @param values NaN for what is no whole number
  */
-export function columnBehaviour(
+export function columnBehaviour(values: readonly number[], timeS: readonly number[]): ColumnBehaviour {
+  if (clockUnit(values, timeS) !== null) return 'clock'
+  const ticks = values.filter(isTick)
+  return ticks.length >= FEWEST_TICKS && ticks.length >= SOUND_SHARE * values.length && isCounter(ticks)
+    ? 'counter'
+    : 'other'
+}
+
+/**
+ * Tells whether numbers run like a clock, and in which unit: whole ones in ms (16 or 32 bit, wrapping) or in µs
+ * (32 bit), others in s. Judged by pairs of lines some time apart, nine in ten of which must agree, so that damaged
+ * lines do not hide a clock. A table may well move by 1 mm/s, so a clock in s has to keep its pace over half of the
+ * lines.
+ *
+ * @param mayStand a clock in ms may stand still for most of the time, as one that has stopped: only where the column
+ *   cannot be a position at rest
+ */
+export function clockUnit(
   values: readonly number[],
   timeS: readonly number[],
   mayStand = false,
-): ColumnBehaviour {
-  const sound = values.flatMap((value, i) => (isTick(value) ? [i] : []))
-  if (sound.length < 5 || sound.length < 0.95 * values.length) return 'other'
-  const ticks = sound.map((i) => values[i]!)
-  const times = sound.map((i) => timeS[i]!)
-  if (isMillisecondClock(ticks, times, mayStand)) return 'clock'
-  return isCounter(ticks) ? 'counter' : 'other'
+): ClockUnit | null {
+  const kept = values.flatMap((value, i) => (value >= 0 && value < THIRTY_TWO_BITS ? [i] : []))
+  if (kept.length < FEWEST_TICKS || kept.length < SOUND_SHARE * values.length) return null
+  const column = { values: kept.map((i) => values[i]!), timeS: kept.map((i) => timeS[i]!) }
+  const whole = column.values.filter(Number.isInteger).length
+  if (whole < SOUND_SHARE * kept.length) {
+    return runsAt(column, { pace: 1, modulus: null, tolerance: SECONDS_TOLERANCE }) ? 's' : null
+  }
+  const modulus = clockBits(column.values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
+  if (runsAt(column, { pace: 1e3, modulus, tolerance: RATE_TOLERANCE, mayStand })) return 'ms'
+  return runsAt(column, { pace: 1e6, modulus: THIRTY_TWO_BITS, tolerance: RATE_TOLERANCE }) ? 'us' : null
 }
 
 function isTick(value: number): boolean {
@@ -50,11 +79,22 @@ function isCounter(values: readonly number[]): boolean {
   return ones >= 0.9 * (values.length - 1)
 }
 
-function isMillisecondClock(values: readonly number[], timeS: readonly number[], mayStand: boolean): boolean {
-  const modulus = clockBits(values) === 32 ? THIRTY_TWO_BITS : SIXTEEN_BITS
+interface Pace {
+  /** Ticks a second. */
+  readonly pace: number
+  /** Ticks after which it starts again from 0; null for one that never does. */
+  readonly modulus: number | null
+  readonly tolerance: number
+  readonly mayStand?: boolean
+}
+
+function runsAt(
+  { values, timeS }: { readonly values: readonly number[]; readonly timeS: readonly number[] },
+  { pace, modulus, tolerance, mayStand = false }: Pace,
+): boolean {
   const scatterS = ARRIVAL_SCATTER_S + usualGapS(timeS)
   const spanS = timeS.at(-1)! - timeS[0]!
-  const lagS = Math.min(Math.max(1, 5 * scatterS), spanS / 2)
+  const lagS = modulus === null ? spanS / 2 : Math.min(Math.max(1, 5 * scatterS), spanS / 2)
   if (lagS < SHORTEST_LAG_S) return false
   let looked = 0
   let pairs = 0
@@ -64,10 +104,12 @@ function isMillisecondClock(values: readonly number[], timeS: readonly number[],
     if (j === values.length) break
     const hostS = timeS[j]! - timeS[i]!
     looked += 1
-    if (hostS > 30 || (mayStand && values[j] === values[j - 1])) continue
-    const tickS = ((((values[j]! - values[i]!) % modulus) + modulus) % modulus) / 1000
+    if (modulus !== null && hostS > LONGEST_LAG_S) continue
+    if (mayStand && values[j] === values[j - 1]) continue
+    const ticks = values[j]! - values[i]!
+    const tickS = (modulus === null ? ticks : ((ticks % modulus) + modulus) % modulus) / pace
     pairs += 1
-    if (Math.abs(tickS - hostS) <= RATE_TOLERANCE * hostS + scatterS) agreeing += 1
+    if (Math.abs(tickS - hostS) <= tolerance * hostS + scatterS) agreeing += 1
   }
   return pairs >= 3 && agreeing >= 0.9 * pairs && pairs >= RUNNING_SHARE * looked
 }

@@ -5,6 +5,11 @@ import type { StampedLine } from './stamped-line.js'
 /** Share of the lines with marks between digits that must be laid out alike before they decide. */
 const COMMON_SHARE = 1 / 3
 
+/** So many lines in a row hardly count by one for a table that moves. */
+const LINES_OF_A_COUNTER = 60
+/** Share of numbers with a zero in front that damage explains. */
+const LEADING_ZEROS_BY_DAMAGE = 0.02
+
 /**
  * Finds the decimal mark of a stream, by the lines that are laid out as most are: a damaged line says nothing of the
  * others. Numbers with points settle it. A comma counts as a decimal mark only where it can be nothing else: one
@@ -24,14 +29,16 @@ export function findDecimalMark(lines: readonly StampedLine[], wholeNumbers: boo
   const decimals = groups.map((group) => group.map((text) => text.split(',')[1]!.length).join(' '))
   const usual = mostFrequent(decimals)
   const agreeing = decimals.filter((text) => text === usual).length
-  if (agreeing < 0.9 * decimals.length || common.length < COMMON_SHARE * marked.length) {
+  const unclear = agreeing < 0.9 * decimals.length || common.length < COMMON_SHARE * marked.length
+  const parts = unclear ? null : partsACounter(common)
+  if (parts === null) {
     throw new DataError(
       'comma-ambiguous',
       `In lines such as "${common[0]!.text.trim()}" the comma may be a decimal mark or part two numbers.`,
       'Name a readout profile that says it, with --readout.',
     )
   }
-  return partsACounter(common) ? '.' : ','
+  return parts ? '.' : ','
 }
 
 /** The lines of the most frequent layout. */
@@ -50,16 +57,25 @@ function layoutOf({ text }: StampedLine): string {
     .replace(/[A-Za-z\u00b5]+/g, 'w')
 }
 
-/** True where the digits on one side of a lone comma run like a clock or count the lines: `1200,45678`. */
-function partsACounter(lines: readonly StampedLine[]): boolean {
+/**
+ * Whether the digits on one side of a lone comma run like a clock or count the lines, `1200,45678`; null while they
+ * may as well be those of a table that moves by one a line.
+ */
+function partsACounter(lines: readonly StampedLine[]): boolean | null {
   const pairs = lines.flatMap((line) => {
     const match = /^[^\d]*(\d+),(\d+)[^\d]*$/.exec(line.text)
-    return match ? [{ timeS: line.timeS, left: Number(match[1]), right: Number(match[2]) }] : []
+    return match ? [{ timeS: line.timeS, left: match[1]!, right: match[2]! }] : []
   })
   const timeS = pairs.map((pair) => pair.timeS)
-  return [pairs.map((pair) => pair.left), pairs.map((pair) => pair.right)].some(
-    (column) => columnBehaviour(column, timeS) !== 'other',
+  const behaviours = [pairs.map((pair) => pair.left), pairs.map((pair) => pair.right)].map((column) =>
+    columnBehaviour(column.map(Number), timeS),
   )
+  if (behaviours.includes('clock')) return true
+  if (!behaviours.includes('counter')) return false
+  // Decimals begin with zeros now and then; a number by itself does so only where all its width is filled.
+  const zeros = pairs.filter(({ right }) => /^0\d{1,4}$/.test(right)).length
+  if (zeros > LEADING_ZEROS_BY_DAMAGE * pairs.length) return false
+  return pairs.length >= LINES_OF_A_COUNTER ? true : null
 }
 
 function mostFrequent(texts: readonly string[]): string | undefined {

@@ -1,5 +1,5 @@
 import { DataError, UsageError } from '../errors/index.js'
-import { columnBehaviour } from './clock-column.js'
+import { type ColumnBehaviour, clockUnit, columnBehaviour, SECONDS_PER_TICK } from './clock-column.js'
 import type { FormatHints } from './line-format.js'
 import type { LineTokens } from './line-tokens.js'
 import { fieldsByProfile } from './profile-fields.js'
@@ -39,9 +39,8 @@ export function chooseFields(
 ): FieldChoice {
   if (hints.profile) return fieldsByProfile(lines, hints.profile, hints)
   const unit = unitSource(lines, hints)
-  const clock = findClock(lines, hints.axis)
-  const tick = clock === null ? null : { field: clock, secondsPerTick: 0.001, bits: 'find-out' as const }
-  return { ...findPosition(lines, decimalMark, clock, hints.axis), sign: 1, unit, tick }
+  const clock = findClock(lines, decimalMark, hints.axis)
+  return { ...findPosition(lines, decimalMark, clock?.field ?? null, hints.axis), sign: 1, unit, tick: clock }
 }
 
 function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line' | 'bare' {
@@ -57,32 +56,55 @@ function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line'
   return 'line'
 }
 
-/** The first or last number, where it runs like a clock in ms. */
-function findClock(lines: readonly TokenizedLine[], axis: string): number | null {
+/**
+ * The first or last number, where it runs like a clock.
+ *
+ * @throws DataError `clock-ambiguous`
+ */
+function findClock(
+  lines: readonly TokenizedLine[],
+  decimalMark: '.' | ',',
+  axis: string,
+): FieldChoice['tick'] {
   const model = lines[0]!.numbers
   if (model.length < 2) return null
-  for (const field of [0, model.length - 1]) {
+  const clocks = [0, model.length - 1].flatMap((field) => {
     const label = model[field]!.label?.toLowerCase() ?? null
     const mayBeClock = label === null || (CLOCK_LABELS.has(label) && label !== axis.toLowerCase())
     // Beside a number with decimals, one without is no position: a clock then, even one that stopped.
     const mayStand = model.some(({ text }, other) => other !== field && /\d[.,]\d/.test(text))
-    if (mayBeClock && behaviourOf(lines, field, mayStand) === 'clock') return field
+    const unit = mayBeClock ? clockUnit(unsigned(lines, field, decimalMark), timesOf(lines), mayStand) : null
+    return unit === null ? [] : [{ field, unit }]
+  })
+  // A table may move at the pace of a clock in s for a while, and its counts at that of one in ms.
+  const [clock, other] = clocks.sort((a, b) => Number(a.unit === 's') - Number(b.unit === 's'))
+  if (clock === undefined) return null
+  if (other !== undefined && (other.unit === 's') === (clock.unit === 's')) {
+    throw new DataError(
+      'clock-ambiguous',
+      `Columns ${clocks.map(({ field }) => field + 1).join(' and ')} both run like a clock.`,
+      'Record a rest before or after the travel, or name a readout profile that says which one is the axis, with --readout.',
+    )
   }
-  return null
+  const bits = { ms: 'find-out', us: 32, s: null } as const
+  return { field: clock.field, secondsPerTick: SECONDS_PER_TICK[clock.unit], bits: bits[clock.unit] }
 }
 
-function behaviourOf(
-  lines: readonly TokenizedLine[],
-  field: number,
-  mayStand = false,
-): 'clock' | 'counter' | 'other' {
-  const texts = lines.map((line) => line.numbers[field]!.text)
-  const timeS = lines.map((line) => line.timeS)
-  return columnBehaviour(
-    texts.map((text) => (/^\d+$/.test(text) ? Number(text) : Number.NaN)),
-    timeS,
-    mayStand,
-  )
+/** The values of a column that carries no sign; NaN for others. */
+function unsigned(lines: readonly TokenizedLine[], field: number, decimalMark: '.' | ','): number[] {
+  return lines.map((line) => {
+    const { text } = line.numbers[field]!
+    return /^\d/.test(text) ? Number(text.replace(decimalMark, '.')) : Number.NaN
+  })
+}
+
+function timesOf(lines: readonly TokenizedLine[]): number[] {
+  return lines.map((line) => line.timeS)
+}
+
+function behaviourOf(lines: readonly TokenizedLine[], field: number): ColumnBehaviour {
+  const values = unsigned(lines, field, '.').map((value) => (Number.isInteger(value) ? value : Number.NaN))
+  return columnBehaviour(values, timesOf(lines))
 }
 
 function findPosition(

@@ -31,7 +31,7 @@ const COMMON_SHARE = 1 / 3
  * unit, the readout's own clock, and the exact shape that is then demanded of every line. Damaged
  * lines among them do no harm as long as the sound ones have one shape.
  *
- * @throws DataError `no-usable-lines`, `no-common-shape`, `comma-ambiguous`, `no-column-moves`
+ * @throws DataError `no-usable-lines`, `no-common-shape`, `comma-ambiguous`, `clock-ambiguous`, `no-column-moves`
  * @throws UsageError `axis-not-in-lines`, `several-columns-move`, `profile-mismatch`, `unit-conflict`,
  *   `count-length-missing`
  */

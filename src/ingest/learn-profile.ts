@@ -39,7 +39,7 @@ export function learnedProfile({
     ...(unit === 'counts' && scale !== null ? { countLengthMm: scale.mmPerNumber } : {}),
     ...(clock === undefined
       ? {}
-      : { deviceTime: { ...placeOf(clock), unit: 'ms' as const, bits: clock.clockBits } }),
+      : { deviceTime: { ...placeOf(clock), unit: clock.clockUnit ?? 'ms', bits: clock.clockBits } }),
     serial: link,
     ...(measured === null ? {} : { measured }),
   }

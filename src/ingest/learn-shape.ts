@@ -1,5 +1,5 @@
 import { DataError } from '../errors/index.js'
-import { clockBits, columnBehaviour } from './clock-column.js'
+import { type ClockUnit, clockBits, clockUnit, columnBehaviour } from './clock-column.js'
 import { findDecimalMark } from './decimal-mark.js'
 import type { TokenizedLine } from './field-choice.js'
 import { groupBySkeleton } from './line-shapes.js'
@@ -15,9 +15,11 @@ export interface LearnedColumn {
   /** Its place among the numbers of the line, counted from 1. */
   readonly column: number
   readonly label: string | null
-  /** `clock`: the readout's own time in ms; `counter`: it counts the lines. */
+  /** `clock`: the readout's own time; `counter`: it counts the lines. */
   readonly role: 'position' | 'clock' | 'counter'
-  /** Width of a clock's counter. */
+  /** Unit of a clock, else null. */
+  readonly clockUnit: ClockUnit | null
+  /** Width of a clock's counter; null for one that never starts again. */
   readonly clockBits: 16 | 32 | null
   /** Digits behind the decimal mark; the most there are where trailing zeros are dropped. */
   readonly decimals: number
@@ -76,28 +78,31 @@ export function learnShape(lines: readonly StampedLine[]): LearnedShape {
     decimalMark,
     separators: [...new Set(marks.map((token) => token.text).filter((text) => /[,;|/]/.test(text)))],
     unit: units.size === 1 ? (unit ?? null) : null,
-    columns: kept.flatMap((group) => columnsOf(group)),
+    columns: kept.flatMap((group) => columnsOf(group, decimalMark)),
     examples: kept.map(([model]) => model!.raw.trim()),
     share: kept.reduce((sum, group) => sum + group.length, 0) / lines.length,
   }
 }
 
-function columnsOf(lines: readonly TokenizedLine[]): LearnedColumn[] {
+function columnsOf(lines: readonly TokenizedLine[], decimalMark: '.' | ','): LearnedColumn[] {
   const model = lines[0]!
   const timeS = lines.map((line) => line.timeS)
   return model.numbers.map(({ label }, field) => {
     const texts = lines.map((line) => line.numbers[field]!.text)
-    const ticks = texts.map((text) => (/^\d+$/.test(text) ? Number(text) : Number.NaN))
-    const outermost = field === 0 || field === model.numbers.length - 1
-    const behaviour =
-      model.numbers.length > 1 && outermost ? columnBehaviour(ticks, timeS) : ('other' as const)
-    const bits = behaviour === 'clock' ? clockBits(ticks) : null
+    const values = texts.map((text) =>
+      /^\d/.test(text) ? Number(text.replace(decimalMark, '.')) : Number.NaN,
+    )
+    const outermost = model.numbers.length > 1 && (field === 0 || field === model.numbers.length - 1)
+    const unit = outermost ? clockUnit(values, timeS) : null
+    const counts = outermost && columnBehaviour(values, timeS) === 'counter'
+    const bits = unit === 'ms' ? clockBits(values) : unit === 'us' ? 32 : null
     const shape = learnNumberShape(texts)
     return {
       skeleton: model.skeleton,
       column: field + 1,
       label,
-      role: behaviour === 'other' ? 'position' : behaviour,
+      role: unit !== null ? 'clock' : counts ? 'counter' : 'position',
+      clockUnit: unit,
       // A narrow clock that has not wrapped yet: the unwrapping finds whole turns by the host's time either way.
       clockBits: bits === 'unsure' ? 16 : bits,
       decimals: shape.decimals ?? shape.mostDecimals,

@@ -129,6 +129,8 @@ function linePattern(
       source += afterNumber ? `(?:${BLANKS}+|(?=[+-]))` : `${BLANKS}*`
       source += captured.includes(field) ? `(${pattern})` : pattern
       field += 1
+    } else if (token.kind === 'checksum') {
+      source += `${BLANKS}*\\*[0-9A-Fa-f]{2}`
     } else {
       // A free word may be a state that changes (moving, stopped); all else is always the same.
       const constant = lines.every((line) => line.tokens[index]!.text === token.text)

@@ -2,7 +2,7 @@ import { MM_PER_LINE_UNIT } from './line-format.js'
 
 /** A piece of a line. Blanks are no pieces; they only part them. */
 export interface LineToken {
-  readonly kind: 'number' | 'label' | 'unit' | 'word' | 'mark'
+  readonly kind: 'number' | 'label' | 'unit' | 'word' | 'mark' | 'checksum'
   readonly text: string
 }
 
@@ -31,6 +31,7 @@ export function lineTokenizer(decimalMark: '.' | ',', axis: string): (text: stri
       '([A-Za-z]\\w*(?="?\\s*[:=]))',
       `([+-]?[ \\t]*(?:\\d+(?:${mark}\\d*)?|${mark}\\d+)(?:[eE][+-]?\\d{1,3}(?![\\d.]))?)`,
       '([A-Za-z\\u00b5]+)',
+      '(\\*[0-9A-Fa-f]{2}(?=\\s*$))',
       '(\\S)',
     ].join('|'),
     'g',
@@ -38,10 +39,11 @@ export function lineTokenizer(decimalMark: '.' | ',', axis: string): (text: stri
   const label = axis.toLowerCase()
   return (text) => {
     const tokens: LineToken[] = []
-    for (const [, labelText, number, word, other] of text.matchAll(pieces)) {
+    for (const [, labelText, number, word, checksum, other] of text.matchAll(pieces)) {
       if (labelText !== undefined) tokens.push({ kind: 'label', text: labelText })
       else if (number !== undefined) tokens.push({ kind: 'number', text: number.trim() })
       else if (word !== undefined) tokens.push({ kind: 'word', text: word })
+      else if (checksum !== undefined) tokens.push({ kind: 'checksum', text: checksum })
       else if (other !== undefined) tokens.push({ kind: 'mark', text: other })
     }
     return describe(tokens.map((token, index) => withRole(token, index, tokens, label)))
@@ -74,6 +76,8 @@ function describe(tokens: readonly LineToken[]): LineTokens {
       skeleton += ' U'
     } else if (token.kind === 'word') {
       skeleton += ' w'
+    } else if (token.kind === 'checksum') {
+      skeleton += ' *HH'
     } else {
       skeleton += ` ${token.text}`
     }

@@ -1,6 +1,7 @@
 import { fitDeviceClock } from './device-clock.js'
 import { clockFaultWarning, type DeviceClockFault } from './device-clock-fault.js'
 import { GrowingColumn } from './growing-column.js'
+import { LineLengths } from './line-lengths.js'
 import { lastDigitMm, positionStepMm } from './position-step.js'
 import { SampleReader, type SampleReaderOptions } from './sample-reader.js'
 import type { IngestedSamples, RejectedLine } from './sample-series.js'
@@ -15,7 +16,7 @@ export class SampleCollector {
   private readonly timeS = new GrowingColumn()
   private readonly positionMm = new GrowingColumn()
   private readonly deviceTimeS = new GrowingColumn()
-  private readonly lineBytes = new GrowingColumn()
+  private readonly lineBytes = new LineLengths()
   private readonly options: SampleReaderOptions
   private readonly rejected: RejectedLine[] = []
   private unread = 0
@@ -57,9 +58,9 @@ export class SampleCollector {
     const { deviceTimeS, fault } = this.deviceClock(timeS)
     const warnings = fault === null ? [] : [clockFaultWarning(fault)]
     // The cells of a spreadsheet are no lines that came over a wire.
-    const lineBytes = this.options.format === undefined ? { lineBytes: this.lineBytes.values() } : {}
+    const lineBytes = this.options.format === undefined ? this.lineBytes.values() : null
     return {
-      samples: { timeS, positionMm, deviceTimeS, ...lineBytes },
+      samples: { timeS, positionMm, deviceTimeS, ...(lineBytes === null ? {} : { lineBytes }) },
       linesRead: this.reader.linesRead + this.unread,
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),

@@ -48,7 +48,13 @@ const LINES_LOOKED_AT = 5000
 /** A clock shows only over some time, however fast the lines come, s. */
 const SHORTEST_LOOK_S = 1
 /** Failures that more lines may mend, such as a column that does not move yet. */
-const WAITS_FOR_MORE = new Set(['no-column-moves', 'no-common-shape', 'no-usable-lines', 'comma-ambiguous'])
+const WAITS_FOR_MORE = new Set([
+  'no-column-moves',
+  'no-common-shape',
+  'no-usable-lines',
+  'comma-ambiguous',
+  'clock-ambiguous',
+])
 
 /**
  * Stamped lines to samples, one after the other, the same for a live port and for a recording.

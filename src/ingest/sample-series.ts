@@ -9,7 +9,7 @@ export interface SampleSeries {
   readonly positionMm: Float64Array
   /** The readout's own clock, unwrapped, in s of that clock (its rate may be off), or null without a sound one. */
   readonly deviceTimeS: Float64Array | null
-  /** Characters of each line, for the time that it took on the wire; left out where they tell nothing of it. */
+  /** Characters of each line, for the time that it took on the wire; left out where all are alike, or no lines came over one. */
   readonly lineBytes?: Float64Array | undefined
 }
 

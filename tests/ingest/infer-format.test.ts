@@ -56,6 +56,16 @@ describe('inferFormat finds the axis', () => {
     expect(position(read('X5.000 Y7.000', lines, { axis: 'table' }))).toBe(7)
   })
 
+  test.each(['x', 'X'])('before a checksum of two hexadecimal digits', (letters) => {
+    const lines = move(1, 0.25).map((v, i) => {
+      const hex = ((37 * i) % 256).toString(16).padStart(2, '0')
+      return `X${v.toFixed(3)}*${letters === 'X' ? hex.toUpperCase() : hex}`
+    })
+    for (const line of lines) expect(read(line, lines)).toBeTypeOf('object')
+    expect(read('X1.250*', lines)).toBe('garbled')
+    expect(read('X1.250*5g', lines)).toBe('garbled')
+  })
+
   test('with blanks between sign and digits', () => {
     const lines = move(-9, 0.25).map((v) => `X ${v < 0 ? '-' : '+'} ${Math.abs(v).toFixed(3)}`)
     expect(position(read('X -  0.500', lines))).toBe(-0.5)
@@ -127,6 +137,41 @@ describe('inferFormat finds the clock of the readout', () => {
     expect(conclusions.join(' ')).toContain(`own clock in ms, ${bits} bit wide`)
   })
 
+  test.each([
+    ['\u00b5s', 1e-6, (ms: number) => String(1000 * ms + 37)],
+    ['s', 1, (ms: number) => (ms / 1000).toFixed(2)],
+    ['s behind a decimal comma', 1, (ms: number) => (ms / 1000).toFixed(2).replace('.', ',')],
+  ])('in %s', (unit, secondsPerTick, write) => {
+    const comma = unit.includes('comma')
+    const lines = move(1, 0.25).map((v, i) => {
+      const position = comma ? v.toFixed(3).replace('.', ',') : v.toFixed(3)
+      return `${write(104_000 + 100 * i)} ${position}`
+    })
+    // Also while the table rests, when nothing but the clock moves.
+    const { format, conclusions } = inferFormat(stamp(lines), HINTS)
+    expect(format.ticks?.secondsPerTick).toBe(secondsPerTick)
+    expect(position(parseLine(lines[50]!, format))).toBe(move(1, 0.25)[50])
+    expect(conclusions.join(' ')).toContain(`own clock in ${unit.split(' ')[0]}`)
+    const resting = inferFormat(stamp(lines.slice(0, 20)), HINTS)
+    expect(position(parseLine(lines[10]!, resting.format))).toBe(1)
+  })
+
+  test('in s, and not the table that moves by 1 mm/s beside one in ms', () => {
+    const lines = Array.from({ length: 200 }, (_, i) => `${(2 + i / 10).toFixed(3)} ${5000 + 100 * i}`)
+    const { format } = inferFormat(stamp(lines), HINTS)
+    expect(parseLine('9.000 12000', format)).toEqual({ positionMm: 9, ticks: 12000 })
+  })
+
+  test('or asks where counts run at the pace of the clock, until they rest', () => {
+    const counts = Array.from({ length: 60 }, (_, i) => 4000 + 99 * Math.min(i, 40))
+    const lines = counts.map((count, i) => `${count} ${70_000 + 100 * i}`)
+    expect(() => inferFormat(stamp(lines.slice(0, 20)), HINTS)).toThrow(
+      /Columns 1 and 2 both run like a clock/,
+    )
+    const { format } = inferFormat(stamp(lines), HINTS)
+    expect(parseLine('4500 71000', format)).toEqual({ positionMm: 4500, ticks: 71_000 })
+  })
+
   test('beside a comma as the only separator', () => {
     const lines = stamp(move(1000, 25).map((v, i) => `${v},${10_000 + 100 * i}`))
     const { format } = inferFormat(lines, HINTS)
@@ -164,6 +209,13 @@ describe('inferFormat finds the decimal mark', () => {
     const lines = move(1000, 25).map((v, i) => `${v},${10 ** (i % 3)}`)
     expect(() => read('', lines)).toThrow(/comma may be a decimal mark or part two numbers/)
     expect(() => read('', lines, { countLengthMm: 0.005 })).toThrow(/Columns 1 and 2 all move/)
+  })
+
+  test('a comma before decimals is one also where the table moves by about 1 mm a line', () => {
+    const lines = Array.from({ length: 100 }, (_, i) => (-0.9496 * i).toFixed(3).replace('.', ','))
+    expect(position(read('-12,345', lines))).toBe(-12.345)
+    // Of the first lines none begins with a zero: they could be counts beside a counter.
+    expect(() => read('', lines.slice(1, 17))).toThrow(/comma may be a decimal mark or part two numbers/)
   })
 
   test('a comma beside a line counter parts numbers', () => {

@@ -7,6 +7,7 @@ function column(place: number, changes: Partial<LearnedColumn> = {}): LearnedCol
     column: place,
     label: null,
     role: 'position',
+    clockUnit: null,
     clockBits: null,
     decimals: 3,
     dropsZeros: false,

@@ -39,6 +39,22 @@ describe('learnShape(lines)', () => {
     expect(narrow.columns.find(({ role }) => role === 'clock')!.clockBits).toBe(16)
   })
 
+  test('tells the unit of a clock', () => {
+    const units = [
+      (ms: number) => `${1000 * ms}`,
+      (ms: number) => `${ms}`,
+      (ms: number) => (ms / 1000).toFixed(2),
+    ]
+    const shapes = units.map((write) =>
+      learnShape(lines((mm, i) => `${write(70_000 + 100 * i)} ${mm.toFixed(3)}`)),
+    )
+    expect(shapes.map(({ columns: [clock] }) => [clock!.role, clock!.clockUnit, clock!.clockBits])).toEqual([
+      ['clock', 'us', 32],
+      ['clock', 'ms', 32],
+      ['clock', 's', null],
+    ])
+  })
+
   test('tells a counter of lines', () => {
     expect(roles(learnShape(lines((mm, i) => `${500 + i} ${mm.toFixed(3)}`)))).toEqual([
       'counter',

@@ -28,6 +28,8 @@ const READOUTS: readonly (readonly [name: string, write: Writer, mmPerNumber: nu
   ['columns', (mm) => `-3.100;${mm.toFixed(3)};0.000`, 1, { column: 2 }],
   ['a clock in front', (mm, ms) => `${(61_000 + ms) % 65_536},${mm.toFixed(3)}`, 1, { column: 2 }],
   ['a clock behind', (mm, ms) => `${mm.toFixed(3)} ${9_876_543 + ms}`, 1, { column: 1 }],
+  ['a clock in \u00b5s', (mm, ms) => `${1000 * ms} ${mm.toFixed(3)}`, 1, { column: 2 }],
+  ['a clock in s', (mm, ms) => `${(ms / 1000).toFixed(2)},${mm.toFixed(3)}`, 1, { column: 2 }],
   ['a decimal comma', (mm) => comma(mm.toFixed(3)), 1, { column: 1 }],
   ['decimal commas behind a clock', (mm, ms) => `${ms} ${comma(mm.toFixed(3))}`, 1, { column: 2 }],
 ]

@@ -22,9 +22,10 @@ export function trialText({ link, quality }: LinkTrial): string {
 /** What the lines are made of, one sentence each. */
 export function shapeText(shape: LearnedShape): string[] {
   const lines = shape.examples.map((example) => `"${example}"`).join(', ')
-  const columns = shape.columns.map(({ label, column, role, decimals, sign }) => {
+  const columns = shape.columns.map(({ label, column, role, clockUnit, decimals, sign }) => {
     const name = label === null ? `column ${column}` : label
-    if (role === 'clock') return `${name} is the readout's own clock in ms`
+    if (role === 'clock')
+      return `${name} is the readout's own clock in ${clockUnit === 'us' ? '\u00b5s' : clockUnit}`
     if (role === 'counter') return `${name} counts the lines`
     const digits = decimals === 0 ? 'whole numbers' : `${decimals} decimals`
     return `${name} has ${digits}${sign === 'always' ? ' and always a sign' : ''}`
