@@ -21,14 +21,23 @@ export function describeEntry(
 
 function describeTable(table: TableSummary): string {
   const reason = table.reason === null ? '' : `, reason: ${table.reason}`
-  return `table ${table.version} fitted for direction ${directionSign(table.direction)} from ${table.runs} runs at ${table.marks} marks${reason}`
+  return `table ${table.version} ${table.method.name.startsWith('earlier-table') ? `made from table ${table.parentVersion}` : 'fitted'} for direction ${directionSign(table.direction)} from ${table.runs} runs at ${table.marks} marks${reason}`
 }
 
 function describeRecheck(recheck: Recheck): string {
   const verdict = { holds: 'the table holds', moved: 'the table has moved', undecided: 'not decided' }[
     recheck.verdict
   ]
-  return `recheck within ${recheck.withinPercent} %: ${verdict}, reason: ${recheck.reason}`
+  const difference = overallOf(recheck.result)
+  const found = difference === null ? '' : `, all marks together ${difference}`
+  return `recheck within ${recheck.withinPercent} %: ${verdict}${found}, ${recheck.runIds.length} runs, reason: ${recheck.reason}`
+}
+
+/** The difference that a recheck found, percent; null where it was kept in another form. */
+function overallOf(result: unknown): string | null {
+  const { scalePercent } = (result ?? {}) as { readonly scalePercent?: { readonly value?: unknown } }
+  const value = scalePercent?.value
+  return typeof value === 'number' ? `${value > 0 ? '+' : ''}${value.toFixed(2)} %` : null
 }
 
 const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
