@@ -15,37 +15,54 @@ export interface GuidedRecheck {
   readonly runs: readonly NextRuns[]
 }
 
+/** What is asked of a recheck before its runs are made. */
+export interface RecheckWish {
+  readonly reason: string
+  readonly withinPercent: number
+  /** Null for those that an open recheck was about, else + as in a lookup, or - where only that has a table. */
+  readonly directions: readonly Direction[] | null
+  /** Begins anew instead of going on with a recheck that has not decided. */
+  readonly fresh: boolean
+}
+
+/** Runs to make in each of these directions. */
+export interface WishedRuns {
+  readonly runs: readonly NextRuns[]
+  readonly directions: readonly Direction[]
+}
+
 /**
- * Begins a guided recheck or goes on with one: the runs that an open recheck still asks for, else those of the marks
- * that tell most.
+ * The runs that a recheck needs: those that an open one still asks for, else those of the marks that tell most.
  *
- * @param wanted.fresh begins anew instead of going on with a recheck that has not decided
  * @throws DataError `no-table`; `no-plan` where no mark of the table can be rechecked
+ */
+export function runsForRecheck(store: Store, axis: Axis, wish: RecheckWish): WishedRuns {
+  const open = wish.fresh ? null : openRecheck(store, axis, wish.reason)
+  const asked = wish.directions ?? open?.directions ?? null
+  const there = (asked ?? ([1, -1] as const)).flatMap(
+    (direction) => store.tables.inForce(axis.id, direction) ?? [],
+  )
+  const tables = asked === null ? there.slice(0, 1) : there
+  if (tables.length === 0) throw noTable()
+  const goesOn = open !== null && open.next.length > 0
+  const runs = goesOn ? open.next : recheckPlan(store, axis, tables, wish.withinPercent)
+  if (runs.length === 0) throw noPlan()
+  return { runs, directions: tables.map((table) => table.direction) }
+}
+
+/**
+ * Begins a guided recheck or goes on with one.
+ *
+ * @throws DataError as `runsForRecheck` does
  */
 export function openGuidedRecheck(
   store: Store,
   axis: Axis,
-  wanted: {
-    readonly reason: string
-    readonly withinPercent: number
-    readonly source: RunSource
-    /** Null for + as in a lookup, or - where only that has a table. */
-    readonly directions: readonly Direction[] | null
-    readonly fresh: boolean
-  },
+  wanted: RecheckWish & { readonly source: RunSource },
   nowIso: string,
 ): GuidedRecheck {
   const { reason, withinPercent, source, fresh } = wanted
-  const there = (wanted.directions ?? ([1, -1] as const)).flatMap(
-    (direction) => store.tables.inForce(axis.id, direction) ?? [],
-  )
-  const tables = wanted.directions === null ? there.slice(0, 1) : there
-  if (tables.length === 0) throw noTable()
-  const open = fresh ? null : openRecheck(store, axis, reason)
-  const runs =
-    open !== null && open.next.length > 0 ? open.next : recheckPlan(store, axis, tables, withinPercent)
-  if (runs.length === 0) throw noPlan()
-  const directions = tables.map((table) => table.direction)
+  const { runs, directions } = runsForRecheck(store, axis, wanted)
   const session = GuidedSession.openRecheck(
     store,
     axis,

@@ -13,7 +13,7 @@ export {
 export { examine, type Finding } from './doctor.js'
 export { type ExplainedRun, explainFeed, type FeedExplanation, type UnusedRun } from './explain-feed.js'
 export { type FitOutcome, fitTables } from './fit-tables.js'
-export { type GuidedRecheck, openGuidedRecheck, recheckProcedure } from './guided-recheck.js'
+export { type GuidedRecheck, openGuidedRecheck, recheckProcedure, runsForRecheck } from './guided-recheck.js'
 export { GuidedSession, type RecheckAsked, type StepResult } from './guided-session.js'
 export { type JudgedAgain, judgeAgain } from './judge-again.js'
 export { type LiveListener, LiveRecorder, SINGLE_RUN_REST_S } from './live-recorder.js'

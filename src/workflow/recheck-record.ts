@@ -41,6 +41,7 @@ export interface OpenRecheck {
   readonly runIds: readonly string[]
   readonly look: number
   readonly next: readonly NextRuns[]
+  readonly directions: readonly Direction[]
 }
 
 /**
@@ -60,7 +61,9 @@ export function openRecheck(store: Store, axis: Axis, reason: string | null): Op
   const record = recordIn(newest)
   if (record === null) return null
   const { look, next } = record
-  return { reason: newest.reason, withinPercent: newest.withinPercent, runIds: newest.runIds, look, next }
+  const { reason: asked, withinPercent, runIds, tables } = newest
+  const directions = tables.map((table) => table.direction)
+  return { reason: asked, withinPercent, runIds, look, next, directions }
 }
 
 /** What `recheckRuns` kept of a recheck; null where another program wrote it. */

@@ -158,6 +158,15 @@ describe('a recheck from recordings', () => {
       ])
       const sourceless = await tablepace.run('recheck', '--within', '3', '--reason', 'x')
       expect([sourceless.exitCode, sourceless.stderr]).toEqual([2, expect.stringMatching(/--from DIAL=FILE/)])
+      const plan = await tablepace.json<{ plan: { dial: number; runs: number; directions: string[] }[] }>(
+        ...['recheck', '--within', '4', '--plan'],
+      )
+      expect(plan.plan).toHaveLength(3)
+      for (const { dial, runs, directions } of plan.plan) {
+        expect(MARKS).toContain(dial)
+        expect([2, 3]).toContain(runs)
+        expect(directions).toEqual(['+'])
+      }
       const wide = await tablepace.run(
         'recheck',
         '--within',

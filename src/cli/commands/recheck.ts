@@ -17,6 +17,7 @@ question on a terminal): a new version that names its parent. Nothing is overwri
 Conditions worth noting with --tag, for table and recheck alike: load=free, warmup=20min, approach=below.
 
 Examples
+  tablepace recheck --within 3 --plan            which runs to make, for recording them by other ways
   tablepace recheck --within 3 --reason "gibs adjusted" --port /dev/ttyUSB0
   tablepace recheck --within 3 --reason "gears regreased" --from 4=a.jsonl --from 4=b.jsonl --from 8=c.jsonl
   tablepace recheck --within 3 --reason "gears regreased" --from 8=d.jsonl     goes on after "undecided"
@@ -38,6 +39,7 @@ export function registerRecheck(program: Command): void {
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
     .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
     .option('--same-setting', 'the dial was not set anew for these recordings')
+    .option('--plan', 'only say which runs to make')
     .option('--adopt', 'where one factor or a turn of the knob explains the move, make the new table')
     .option('--new', 'begin afresh instead of going on with a recheck that has not decided')
     .addHelpText('after', HELP)
@@ -56,10 +58,10 @@ function requireOneSource(options: RecheckOptions): void {
     options.port !== undefined,
     options.stopwatch === true,
   ].filter(Boolean).length
-  if (named === 1 || (named === 0 && options.adopt)) return
+  if (named === 1 || (named === 0 && (options.adopt || options.plan))) return
   throw new UsageError(
     named === 0 ? 'no-source' : 'several-sources',
     named === 0 ? 'Nothing says where the runs come from.' : 'Runs come from one source at a time.',
-    'Give one of --from DIAL=FILE, --runs ID,ID, --port PATH or --stopwatch.',
+    'Give one of --from DIAL=FILE, --runs ID,ID, --port PATH or --stopwatch; --plan says which runs to make.',
   )
 }

@@ -14,6 +14,7 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly distance?: string
   readonly direction?: string
   readonly adopt?: boolean
+  readonly plan?: boolean
   readonly new?: boolean
 }
 

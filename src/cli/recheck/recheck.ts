@@ -10,12 +10,14 @@ import {
   recheckRuns,
   recordReadoutTakes,
   recordStopwatchTakes,
+  runsForRecheck,
   type TakeConditions,
   type TakeOutcome,
 } from '../../workflow/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { directionSign, tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
+import { formatDial } from '../render/numbers.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
@@ -38,6 +40,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
   await tellBrokenOff(store, target)
   if (options.adopt && !hasSource(options)) return adoptLater(store, target, options)
   const asked = whatIsAsked(store, target, options)
+  if (options.plan) return tellPlan(store, target, options, asked)
   const conditions = recheckConditions(options, asked.reason)
   const runIds = await runIdsFor(store, target, options, asked, conditions)
   if (runIds === null) {
@@ -95,6 +98,31 @@ function tellUnchecked(store: Store, { axis }: MachineAxis, { tables, outcome }:
   }
 }
 
+/** `recheck --plan`: which runs to make, for whoever records them by other ways. */
+function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, asked: Asked): void {
+  const wish = {
+    ...asked,
+    directions: parseDirections(options.direction),
+    fresh: options.new === true,
+  }
+  const { runs, directions } = runsForRecheck(store, axis, wish)
+  const signs = directions.map(directionSign)
+  if (options.json) {
+    printJson({
+      withinPercent: asked.withinPercent,
+      plan: runs.map((one) => ({ ...one, directions: signs })),
+    })
+    return
+  }
+  const lines = runs.map(
+    ({ dial, runs: count }) =>
+      `  dial ${formatDial(dial)}: ${count} runs in direction ${signs.join(' and ')}`,
+  )
+  printResult(
+    [`To recheck within ${asked.withinPercent} %, the dial set anew for each:`, ...lines].join('\n'),
+  )
+}
+
 /** `recheck --adopt` alone: the new table that the newest recheck offered. */
 function adoptLater(store: Store, { axis }: MachineAxis, options: RecheckOptions): void {
   const adopted = adoptChange(store, axis, offeredChange(store, axis), nowIso())
@@ -110,7 +138,7 @@ function tellAdopted(adopted: readonly StoredTable[]): void {
 
 function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOptions): Asked {
   const open = options.new ? null : openRecheck(store, axis, options.reason ?? null)
-  const reason = options.reason?.trim() ?? open?.reason
+  const reason = options.reason?.trim() ?? open?.reason ?? (options.plan ? 'not said yet' : undefined)
   const withinPercent =
     options.within === undefined ? open?.withinPercent : parsePercent(options.within, '--within')
   if (reason === undefined || reason === '' || withinPercent === undefined) {
