@@ -6,7 +6,11 @@ import { tableTitle } from './render/feed-table.js'
 import { formatDial, formatFeed, formatInterval, formatPercentHalfWidth } from './render/numbers.js'
 
 /** The answer to `dial FEED` as JSON. */
-export function dialJson(feedMmPerMin: number, answer: DialAnswer, table: FeedTable): unknown {
+export function dialJson(
+  feedMmPerMin: number,
+  answer: DialAnswer,
+  table: FeedTable,
+): Record<string, unknown> {
   const { unit } = table
   return {
     target: feedQuantity(feedMmPerMin, unit),
@@ -25,7 +29,7 @@ export function dialJson(feedMmPerMin: number, answer: DialAnswer, table: FeedTa
 }
 
 /** The answer to `feed DIAL` as JSON. */
-export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): unknown {
+export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<string, unknown> {
   return {
     dial: answer.dial,
     feed: feedJson(answer.feed, table.unit),

@@ -1,10 +1,16 @@
 import type { RunEvidence } from '../regression/index.js'
 import type { Evidence, LeftOutRun, Run } from './measurement-types.js'
+import { isCutting } from './run-load.js'
 
-/** Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial. */
+/**
+ * Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial.
+ *
+ * @param cutting what becomes of runs made under cut, which feed slower than free ones
+ */
 export function sortEvidence(
   runs: readonly Run[],
   dial: { readonly low: number; readonly high: number },
+  cutting: 'use' | 'leave-out' = 'use',
 ): Evidence {
   const timeOf = timesOf(runs)
   const evidence: RunEvidence[] = []
@@ -14,7 +20,7 @@ export function sortEvidence(
     // A dropped or rejected run still tells that the dial was not touched since.
     const setting: string = before !== null && untouchedSince(before.run, run) ? before.setting : run.id
     before = { run, setting }
-    const found = asEvidence(run, dial)
+    const found = cutting === 'leave-out' && isCutting(run) ? leftOutCutting(run) : asEvidence(run, dial)
     if ('code' in found) leftOut.push(found)
     else {
       const timeS = timeOf(run)
@@ -50,6 +56,14 @@ function timesOf(runs: readonly Run[]): (run: Run) => number | null {
 function untouchedSince(before: Run, run: Run): boolean {
   if (before.dial !== run.dial) return false
   return before.recordingId === run.recordingId || !run.dialReset
+}
+
+function leftOutCutting({ id }: Run): LeftOutRun {
+  return {
+    runId: id,
+    code: 'cutting',
+    message: 'Made under cut (load=cutting), which feeds slower than running free.',
+  }
 }
 
 function asEvidence(

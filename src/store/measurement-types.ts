@@ -133,7 +133,14 @@ export interface RunFilter {
 /** A run that does not serve as evidence, and why. */
 export interface LeftOutRun {
   readonly runId: string
-  readonly code: 'rejected' | 'dropped' | 'rapid' | 'outside-dial' | 'before-move' | 'recheck-open'
+  readonly code:
+    | 'rejected'
+    | 'dropped'
+    | 'cutting'
+    | 'rapid'
+    | 'outside-dial'
+    | 'before-move'
+    | 'recheck-open'
   readonly message: string
 }
 

@@ -5,6 +5,7 @@ import { sortEvidence } from './evidence.js'
 import type { ChangeEntry } from './history-types.js'
 import type { DialSetting, Evidence, Run, RunFilter, RunJudgement } from './measurement-types.js'
 import { newId } from './new-id.js'
+import { isCutting } from './run-load.js'
 import { judgementColumns, type RunRow, readRun, SELECT_RUNS } from './run-row.js'
 import { dialColumns } from './stored-values.js'
 
@@ -81,14 +82,23 @@ export class Runs {
     return this.#change(runId, 'judge-again', judgementColumns(judgement), nowIso)
   }
 
-  /** The runs a fit may use, and those it may not with the reason. Runs outside the filter are not mentioned. */
+  /**
+   * The runs a fit may use, and those it may not with the reason. Runs outside the filter are not mentioned; runs made
+   * under cut serve only where the filter names them, by their tag or their ids.
+   */
   evidenceFor(axisId: number, filter: RunFilter = {}): Evidence {
     const axis = this.#connection.get<{ dial_min: number; dial_max: number }>(
       'SELECT dial_min, dial_max FROM axis WHERE id = ?',
       axisId,
     )
     if (axis === undefined) return { evidence: [], leftOut: [] }
-    return sortEvidence(this.list(axisId, filter), { low: axis.dial_min, high: axis.dial_max })
+    const named =
+      filter.runIds !== undefined || (filter.tags !== undefined && isCutting({ tags: filter.tags }))
+    return sortEvidence(
+      this.list(axisId, filter),
+      { low: axis.dial_min, high: axis.dial_max },
+      named ? 'use' : 'leave-out',
+    )
   }
 
   #change(

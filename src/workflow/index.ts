@@ -64,3 +64,4 @@ export {
 export type { StopwatchMarks } from './stopwatch-marks.js'
 export { type Backup, backUp, type Restored, restore } from './store-backup.js'
 export { brokenOff, brokenOffNotice, type FinishedRecordings, finishBrokenOff } from './store-unfinished.js'
+export { type TableUnderLoad, tableUnderLoad } from './table-under-load.js'

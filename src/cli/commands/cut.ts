@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander'
 import { withAxis } from '../context.js'
 import type { CutOptions } from '../cut/options.js'
+import { loadOption } from '../load.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 
 const AFTER_HELP = `
@@ -33,6 +34,7 @@ export function registerCut(program: Command): void {
     .option('--corner-radius <length>', 'corner or insert radius, for the feed marks on a floor')
     .option('--specific-energy <energy>', 'your own, such as 2.7Ws/mm3 or 1hpmin/in3')
     .option('--motor <power>', "the spindle motor's power, such as 1.5hp or 1100W")
+    .addOption(loadOption())
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => {
       const options = command.optsWithGlobals<CutOptions>()

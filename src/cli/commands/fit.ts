@@ -84,7 +84,14 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
       `${before.length} runs may tell of another state of the machine and stay out: ${before[0]?.message} --mixed takes them too.`,
     )
   }
-  const rejected = leftOut.filter((run) => run.code !== 'rapid' && !before.includes(run))
+  const cutting = leftOut.filter((run) => run.code === 'cutting')
+  if (cutting.length > 0) {
+    say(
+      `${cutting.length} runs under cut stay out of the table; \`tablepace dial FEED --load cutting\` takes their drop into account.`,
+    )
+  }
+  const told = new Set([...before, ...cutting])
+  const rejected = leftOut.filter((run) => run.code !== 'rapid' && !told.has(run))
   if (rejected.length > 0) {
     say(`Left out: ${rejected.length} of the runs; \`tablepace runs\` says which and why.`)
   }

@@ -3,11 +3,12 @@ import { dialForFeed, feedAtDial } from '../../planning/lookups.js'
 import { parseFeedMmPerMin, parseNumber } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
+import { type LoadOption, loadJson, loadOption, loadText, underLoad } from '../load.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 
-interface LookupOptions extends AxisOptions {
+interface LookupOptions extends AxisOptions, LoadOption {
   readonly direction?: string
 }
 
@@ -15,27 +16,31 @@ interface LookupOptions extends AxisOptions {
 export function registerLookups(program: Command): void {
   withDirectionOption(
     withAxisOptions(program.command('dial <feed>').description('which dial setting gives this feed')),
-  ).action((feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals()))
+  )
+    .addOption(loadOption())
+    .action((feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals()))
   withDirectionOption(
     withAxisOptions(program.command('feed <dial>').description('what feed this dial setting gives')),
-  ).action((setting: string, _: unknown, command: Command) => feed(setting, command.optsWithGlobals()))
+  )
+    .addOption(loadOption())
+    .action((setting: string, _: unknown, command: Command) => feed(setting, command.optsWithGlobals()))
 }
 
 function dial(wanted: string, options: LookupOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { machine, axis }) => {
+  return withAxis(options, 'read', async (store, { machine, axis }) => {
     const feedMmPerMin = parseFeedMmPerMin(wanted, machine.unit, 'feed')
-    const table = tableAsked(store, axis.id, options)
+    const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answer = dialForFeed(table, feedMmPerMin)
-    if (options.json) printJson(dialJson(feedMmPerMin, answer, table))
-    else printResult(renderDial(feedMmPerMin, answer, table))
+    if (options.json) printJson({ ...dialJson(feedMmPerMin, answer, table), load: loadJson(correction) })
+    else printResult([renderDial(feedMmPerMin, answer, table), ...loadText(correction)].join('\n'))
   })
 }
 
 function feed(setting: string, options: LookupOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { axis }) => {
-    const table = tableAsked(store, axis.id, options)
+  return withAxis(options, 'read', async (store, { axis }) => {
+    const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answer = feedAtDial(table, parseNumber(setting, 'dial'))
-    if (options.json) printJson(feedAnswerJson(answer, table))
-    else printResult(renderFeed(answer, table))
+    if (options.json) printJson({ ...feedAnswerJson(answer, table), load: loadJson(correction) })
+    else printResult([renderFeed(answer, table), ...loadText(correction)].join('\n'))
   })
 }

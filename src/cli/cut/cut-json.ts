@@ -13,7 +13,7 @@ export function cutJson(
   table: FeedTable | null,
   notes: CutNotes,
   unit: LengthUnit,
-): unknown {
+): Record<string, unknown> {
   const { plan, chipLoad, results } = answer
   const { spindle } = plan
   const speed = (mPerMin: number) => ({
@@ -66,7 +66,7 @@ export function cutJson(
 /** The whole answer of `dial`, with the dial itself at the top as well. */
 function dialOf({ dial, plan }: CutAnswer, table: FeedTable): unknown {
   if (dial === null) return null
-  return { ...dial.dial, ...(dialJson(plan.feedMmPerMin.atSetRpm, dial, table) as object) }
+  return { ...dial.dial, ...dialJson(plan.feedMmPerMin.atSetRpm, dial, table) }
 }
 
 function changeJson(change: CutChange, unit: LengthUnit): unknown {

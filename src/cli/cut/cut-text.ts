@@ -1,6 +1,8 @@
 import type { CutAnswer, FeedMarks } from '../../planning/cutting/index.js'
+import type { LoadCorrection } from '../../planning/load/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { LengthUnit } from '../../units/index.js'
+import { loadText } from '../load.js'
 import { renderDial } from '../lookup-answers.js'
 import {
   bothChipLoads,
@@ -21,7 +23,7 @@ export function renderCut(
   cut: { readonly asked: AskedCut; readonly options: CutOptions },
   answer: CutAnswer,
   values: StartingValues,
-  table: FeedTable | null,
+  asked: { readonly table: FeedTable | null; readonly correction: LoadCorrection | null },
   notes: CutNotes,
   unit: LengthUnit,
 ): string {
@@ -29,7 +31,8 @@ export function renderCut(
     title(cut.asked, cut.options, values, unit),
     ...planLines(cut.asked, answer, values, unit),
     '',
-    ...dialLines(answer, table, unit),
+    ...dialLines(answer, asked.table, unit),
+    ...loadText(asked.correction),
     ...resultLines(answer, unit),
     '',
     'Where the numbers come from',

@@ -3,6 +3,7 @@ import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
 import { readCuttingData } from '../../workflow/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { cautionsFor } from '../cautions.js'
+import { loadJson, underLoad } from '../load.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'
 import { cutJson } from './cut-json.js'
 import { renderCut } from './cut-text.js'
@@ -19,7 +20,9 @@ export async function cut(
   const { unit } = machine
   const asked = askedCut(options, unit)
   const values = startingValues(asked, options, await readCuttingData())
-  const table = tableOrNone(store, axis, options)
+  const free = tableOrNone(store, axis, options)
+  const { table, correction } =
+    free === null ? { table: null, correction: null } : await underLoad(store, axis, free, options)
   const wanted = {
     diameterMm: asked.diameterMm,
     teeth: asked.teeth,
@@ -36,8 +39,10 @@ export async function cut(
   }
   const answer = answerCut(wanted, conditions, table, values.range)
   const notes = cutNotes(answer, values, await cautionsFor('beforeCut'), machine)
-  if (options.json) return printJson(cutJson(answer, values, table, notes, unit))
-  printResult(renderCut({ asked, options }, answer, values, table, notes, unit))
+  if (options.json) {
+    return printJson({ ...cutJson(answer, values, table, notes, unit), load: loadJson(correction) })
+  }
+  printResult(renderCut({ asked, options }, answer, values, { table, correction }, notes, unit))
   for (const warning of notes.warnings) say(paintErr('yellow', `Note: ${warning}`))
   say(paintErr('bold', 'Before the cut'))
   for (const caution of notes.cautions.slice(notes.warnings.length)) say(`  - ${caution}`)

@@ -9,8 +9,9 @@ import {
   parseSpecificEnergyWsPerMm3,
 } from '../../units/index.js'
 import type { AxisOptions } from '../context.js'
+import type { LoadOption } from '../load.js'
 
-export interface CutOptions extends AxisOptions {
+export interface CutOptions extends AxisOptions, LoadOption {
   readonly diameter: string
   readonly teeth: string
   readonly material?: string

@@ -1,0 +1,55 @@
+import { Option } from 'commander'
+import type { LoadCorrection } from '../planning/load/index.js'
+import type { Axis, Store, StoredTable } from '../store/index.js'
+
+/** Whether a lookup is meant for a table that cuts. */
+export interface LoadOption {
+  readonly load?: 'free' | 'cutting'
+}
+
+/** `--load free|cutting`. */
+export function loadOption(): Option {
+  return new Option(
+    '--load <kind>',
+    'cutting: with the drop that runs tagged load=cutting have shown',
+  ).choices(['free', 'cutting'])
+}
+
+/** The table that a lookup asks: as it is, or with the drop under cut where that is asked for, never unasked. */
+export async function underLoad(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  { load }: LoadOption,
+): Promise<{ table: StoredTable; correction: LoadCorrection | null }> {
+  if (load !== 'cutting') return { table, correction: null }
+  const { tableUnderLoad } = await import('../workflow/index.js')
+  return tableUnderLoad(store, axis, table)
+}
+
+/** What the correction is, as JSON; null where the answer is for a table that runs free. */
+export function loadJson(correction: LoadCorrection | null): unknown {
+  if (correction === null) return null
+  const { value, interval95 } = percentOf(correction)
+  const { dials, cuttingRuns, freeRuns } = correction
+  return { kind: 'cutting', differencePercent: { value, interval95 }, dials, cuttingRuns, freeRuns }
+}
+
+/** What the correction is, in a sentence; nothing where there is none. */
+export function loadText(correction: LoadCorrection | null): string[] {
+  if (correction === null) return []
+  const { value, interval95 } = percentOf(correction)
+  const signed = (percent: number) => `${percent > 0 ? '+' : ''}${percent.toFixed(1)} %`
+  const { dials, cuttingRuns, freeRuns } = correction
+  return [
+    `  under cut: ${signed(value)} against free (95 %: ${signed(interval95[0])} … ${signed(interval95[1])}), from ${cuttingRuns} runs under cut and ${freeRuns} free ones at dial ${dials.join(', ')}; a heavier cut drops more`,
+  ]
+}
+
+function percentOf({ logFactor, halfWidth95 }: LoadCorrection) {
+  const percent = (log: number) => 100 * Math.expm1(log)
+  return {
+    value: percent(logFactor),
+    interval95: [percent(logFactor - halfWidth95), percent(logFactor + halfWidth95)] as const,
+  }
+}
