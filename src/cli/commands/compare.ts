@@ -2,7 +2,6 @@ import type { Command } from 'commander'
 import type { LengthUnit } from '../../units/index.js'
 import type { ComparedRuns } from '../../workflow/index.js'
 import { type AskedGroups, groupsAsked } from '../compare/groups.js'
-import { renderComparison } from '../compare/text.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { directionSign, feedJson } from '../json-shapes.js'
 import { collect, withAxisOptions, withDirectionOption } from '../options.js'
@@ -49,7 +48,10 @@ function compare(options: CompareOptions): Promise<void> {
     const { compareRuns } = await import('../../workflow/index.js')
     const found = compareRuns(store, axis, groupsAsked(options), withinPercent)
     if (options.json) printJson(comparisonJson(found, withinPercent, machine.unit))
-    else printResult(renderComparison(found, withinPercent, machine.unit))
+    else {
+      const { renderComparison } = await import('../compare/text.js')
+      printResult(renderComparison(found, withinPercent, machine.unit))
+    }
   })
 }
 
