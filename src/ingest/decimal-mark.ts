@@ -75,7 +75,8 @@ function partsACounter(lines: readonly StampedLine[]): boolean | null {
   // Decimals begin with zeros now and then; a number by itself does so only where all its width is filled.
   const zeros = pairs.filter(({ right }) => /^0\d{1,4}$/.test(right)).length
   if (zeros > LEADING_ZEROS_BY_DAMAGE * pairs.length) return false
-  return pairs.length >= LINES_OF_A_COUNTER ? true : null
+  const varies = new Set(pairs.map(({ right }) => right)).size > 2
+  return varies && pairs.length >= LINES_OF_A_COUNTER ? true : null
 }
 
 function mostFrequent(texts: readonly string[]): string | undefined {

@@ -56,6 +56,9 @@ function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line'
   return 'line'
 }
 
+const CLOCK_HINT =
+  'Record a rest before or after the travel, or name a readout profile that says which one is the axis, with --readout.'
+
 /**
  * The first or last number, where it runs like a clock.
  *
@@ -83,11 +86,28 @@ function findClock(
     throw new DataError(
       'clock-ambiguous',
       `Columns ${clocks.map(({ field }) => field + 1).join(' and ')} both run like a clock.`,
-      'Record a rest before or after the travel, or name a readout profile that says which one is the axis, with --readout.',
+      CLOCK_HINT,
     )
+  }
+  if (clock.unit === 's' && model[clock.field]!.label === null && !isNamed(model, axis)) {
+    const others = model.flatMap((_, field) => (field === clock.field ? [] : [field]))
+    const rest = others.filter((field) => behaviourOf(lines, field) !== 'counter')
+    // What runs beside a counter alone is the position.
+    if (rest.length === 0) return null
+    if (!rest.some((field) => moves(columnRange(lines, field, decimalMark)))) {
+      throw new DataError(
+        'clock-ambiguous',
+        `Column ${clock.field + 1} runs like a clock in s, but may be a table that moves at that pace, since nothing else moves.`,
+        CLOCK_HINT,
+      )
+    }
   }
   const bits = { ms: 'find-out', us: 32, s: null } as const
   return { field: clock.field, secondsPerTick: SECONDS_PER_TICK[clock.unit], bits: bits[clock.unit] }
+}
+
+function isNamed(numbers: TokenizedLine['numbers'], axis: string): boolean {
+  return numbers.some((number) => number.label?.toLowerCase() === axis.toLowerCase())
 }
 
 /** The values of a column that carries no sign; NaN for others. */
@@ -103,7 +123,10 @@ function timesOf(lines: readonly TokenizedLine[]): number[] {
 }
 
 function behaviourOf(lines: readonly TokenizedLine[], field: number): ColumnBehaviour {
-  const values = unsigned(lines, field, '.').map((value) => (Number.isInteger(value) ? value : Number.NaN))
+  const values = lines.map((line) => {
+    const { text } = line.numbers[field]!
+    return /^\d+$/.test(text) ? Number(text) : Number.NaN
+  })
   return columnBehaviour(values, timesOf(lines))
 }
 
@@ -150,7 +173,7 @@ function theOneThatMoves(
     .filter((field) => behaviourOf(lines, field) !== 'counter')
     .map((field) => ({ field, ...columnRange(lines, field, decimalMark) }))
   const widest = Math.max(...ranges.map(({ range }) => range))
-  const moving = ranges.filter(({ range, step }) => range > 5.5 * step && range > 0.02 * widest)
+  const moving = ranges.filter(({ range, step }) => moves({ range, step }) && range > 0.02 * widest)
   const hint = 'Name a readout profile that says which column is the axis, with --readout.'
   if (moving.length === 0) {
     throw new DataError(
@@ -169,6 +192,10 @@ function theOneThatMoves(
   }
   const { field } = moving[0]!
   return { position: field, why: `The position is column ${field + 1}, the only one that moves.` }
+}
+
+function moves({ range, step }: { readonly range: number; readonly step: number }): boolean {
+  return range > 5.5 * step
 }
 
 /** How far a column travels, freaks left out, and its smallest step by its decimals. */

@@ -94,7 +94,8 @@ function columnsOf(lines: readonly TokenizedLine[], decimalMark: '.' | ','): Lea
     )
     const outermost = model.numbers.length > 1 && (field === 0 || field === model.numbers.length - 1)
     const unit = outermost ? clockUnit(values, timeS) : null
-    const counts = outermost && columnBehaviour(values, timeS) === 'counter'
+    const whole = texts.map((text) => (/^\d+$/.test(text) ? Number(text) : Number.NaN))
+    const counts = outermost && columnBehaviour(whole, timeS) === 'counter'
     const bits = unit === 'ms' ? clockBits(values) : unit === 'us' ? 32 : null
     const shape = learnNumberShape(texts)
     return {
