@@ -57,6 +57,10 @@ function columns(unit: LengthUnit): string[] {
     'fitted_at',
     'method',
     'hash',
+    'measured_dial_low',
+    'measured_dial_high',
+    `measured_feed_low_${perMin}`,
+    `measured_feed_high_${perMin}`,
   ]
 }
 
@@ -85,6 +89,7 @@ function row(
   dialInterval: readonly [number, number] | null,
   runs: number | null,
 ): Cell[] {
+  const range = measuredRange(table)
   const inUnit = (valueMm: number | null) => (valueMm === null ? null : fromMm(valueMm, table.unit))
   const ends = (interval: IntervalMmPerMin | null) => [
     inUnit(interval?.[0] ?? null),
@@ -108,5 +113,7 @@ function row(
     table.fittedAt,
     `${table.method.name} ${table.method.version}`,
     table.hash,
+    ...range.dial,
+    ...ends(range.feedMmPerMin),
   ]
 }

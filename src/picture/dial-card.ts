@@ -65,7 +65,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
 export function cardOrigin(table: FeedTable): string {
   const { dial, feedMmPerMin } = measuredRange(table)
   const feeds = feedMmPerMin.map((feed) => feedWords(fromMm(feed, table.unit))).join(' to ')
-  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${dialWords(dial[0])} to ${dialWords(dial[1])}, ${feeds} ${feedUnit(table.unit)}`
+  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${dialWords(dial[0])} to ${dialWords(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
 }
 
 /** What stands under every card, on paper and on the screen. */

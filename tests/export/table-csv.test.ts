@@ -1,7 +1,9 @@
+import { execFileSync } from 'node:child_process'
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { tablesToCsv } from '../../src/export/index.js'
 import { dialForFeed } from '../../src/planning/index.js'
+import { hasProgram } from '../harness/outside-programs.js'
 import { STEPPED, STRAIGHT, table } from '../planning/sample-tables.js'
 
 type Row = Record<string, string>
@@ -15,7 +17,8 @@ describe('tablesToCsv(tables)', () => {
     expect(tablesToCsv([STRAIGHT]).split('\n')[0]).toBe(
       'machine,axis,direction,version,row,dial,dial_low_95,dial_high_95,feed_mm_per_min,' +
         'feed_standard_uncertainty_mm_per_min,feed_low_95_mm_per_min,feed_high_95_mm_per_min,' +
-        'next_setting_low_95_mm_per_min,next_setting_high_95_mm_per_min,runs,fitted_at,method,hash',
+        'next_setting_low_95_mm_per_min,next_setting_high_95_mm_per_min,runs,fitted_at,method,hash,' +
+        'measured_dial_low,measured_dial_high,measured_feed_low_mm_per_min,measured_feed_high_mm_per_min',
     )
     const inches = rowsOf(tablesToCsv([table({ ...STRAIGHT, unit: 'in' })]))
     // 1 in = 25.4 mm exactly.
@@ -94,5 +97,13 @@ describe('tablesToCsv(tables)', () => {
 
   it('mixed-units: inches and millimetres do not go into one file', () => {
     expect(() => tablesToCsv([STRAIGHT, table({ ...STRAIGHT, unit: 'in' })])).toThrow(/one CSV file/)
+  })
+
+  it.skipIf(!hasProgram('python3'))("reads the same in Python's csv module, whatever a name holds", () => {
+    const csv = tablesToCsv([table({ ...STRAIGHT, machine: 'a "b", c\nd', axis: '+x' })])
+    const script = 'import csv, json, sys; print(json.dumps(list(csv.DictReader(sys.stdin))))'
+    const read = execFileSync('python3', ['-c', script], { input: csv, encoding: 'utf8' })
+    expect(JSON.parse(read)).toEqual(rowsOf(csv))
+    expect(rowsOf(csv)[0]).toMatchObject({ machine: 'a "b", c\nd', axis: "'+x", measured_dial_high: '10' })
   })
 })

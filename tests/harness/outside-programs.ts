@@ -31,27 +31,29 @@ export function sheetsAsCsv(workbooks: readonly string[], folder: string): void 
 
 /** Prints a page to PDF in Chromium without a screen. */
 export function printedToPdf(url: string, pdf: string): void {
-  inOwnProfile('chromium', (profile) => {
-    execFileSync(
-      'chromium',
-      [
-        '--headless',
-        '--no-sandbox',
-        '--disable-gpu',
-        `--user-data-dir=${profile}`,
-        '--no-pdf-header-footer',
-        `--print-to-pdf=${pdf}`,
-        url,
-      ],
-      { stdio: 'ignore', timeout: 60_000 },
-    )
+  inChromium(url, '--no-pdf-header-footer', `--print-to-pdf=${pdf}`)
+}
+
+/** The page as it stands in Chromium once it is loaded. */
+export function shownInChromium(url: string): string {
+  return inChromium(url, '--dump-dom')
+}
+
+function inChromium(url: string, ...flags: string[]): string {
+  return inOwnProfile('chromium', (profile) => {
+    const still = ['--headless', '--no-sandbox', '--disable-gpu', `--user-data-dir=${profile}`]
+    return execFileSync('chromium', [...still, ...flags, url], {
+      stdio: ['ignore', 'pipe', 'ignore'],
+      encoding: 'utf8',
+      timeout: 60_000,
+    })
   })
 }
 
-function inOwnProfile(name: string, work: (profile: string) => void): void {
+function inOwnProfile<T>(name: string, work: (profile: string) => T): T {
   const profile = mkdtempSync(join(tmpdir(), `tablepace-${name}-`))
   try {
-    work(profile)
+    return work(profile)
   } finally {
     rmSync(profile, { recursive: true, force: true, maxRetries: 5 })
   }
