@@ -20,6 +20,6 @@ export type {
 export type { MergeConflict, MergeReport } from './merge/index.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
 export type { Practice, Practices } from './practices.js'
-export { CUTTING, isCutting, LOAD_TAG } from './run-load.js'
+export { isCutting } from './run-load.js'
 export { type HashedTable, refuseChanged, tableHash } from './table-hash.js'
 export type { NewFit, StoredTable, TableFromFile, TableSummary } from './table-types.js'

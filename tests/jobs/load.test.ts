@@ -49,6 +49,7 @@ describe('runs under cut', () => {
     expect(after.tables[0]!.marks).toEqual(before.tables[0]!.marks)
     expect(after.leftOut.map((run) => run.code)).toEqual(Array.from({ length: 6 }, () => 'cutting'))
     const { stderr } = await tablepace.run('fit')
+    expect((await tablepace.run('runs')).stdout.match(/stopwatch, under cut/g)).toHaveLength(6)
     expect(stderr).toMatch(/6 runs under cut stay out of the table; .*--load cutting/)
     // Named by their tag they are fitted by themselves.
     const alone = await tablepace.json<Fit>('fit', '--tag', 'load=cutting')

@@ -68,7 +68,9 @@ describe('sheet', () => {
 
   it('suggests travels once feeds are known', async () => {
     const { folder, tablepace } = await shop()
-    const sheet = async () => (await tablepace.run('sheet', '--to', '-')).stdout.split('\n')
+    const sheet = async () =>
+      (await tablepace.json<{ content: string }>('sheet', '--to', '-')).content.split('\n')
+    expect((await tablepace.run('sheet')).stdout).toBe((await sheet()).join('\n'))
     expect((await sheet())[1]).toBe('2,plus,,,')
     writeFileSync(join(folder, 'one.csv'), 'dial,direction,distance,time\n2,+,3in,60\n')
     await tablepace.json('traverse', '--from', join(folder, 'one.csv'))

@@ -17,7 +17,7 @@ out, so a sheet may be read when it is half done; read each time only once.
 Examples
   tablepace sheet --to sheet.html
   tablepace sheet --to sheet.csv --travel 6in
-  tablepace sheet --procedure quick --format csv --to -
+  tablepace sheet --procedure quick > sheet.csv
 `
 
 /** `sheet` writes the blank run sheet to take to the machine. */
@@ -33,7 +33,7 @@ export function registerSheet(program: Command): void {
         'html',
       ]),
     )
-    .requiredOption('--to <path>', 'file to write; - for standard output')
+    .option('--to <path>', 'file to write; - for standard output', '-')
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => sheet(command.optsWithGlobals()))
 }
@@ -43,7 +43,8 @@ function sheet(options: SheetOptions): Promise<void> {
     const { sheetContent } = await import('../sheet-content.js')
     const { content, rows, format } = await sheetContent(store, target, options)
     if (options.to === '-') {
-      process.stdout.write(content)
+      if (options.json) printJson({ format, rows, content })
+      else process.stdout.write(content)
       return
     }
     const { writeFileAtomically } = await import('../../export/index.js')

@@ -21,6 +21,7 @@ import { formatDial } from '../render/numbers.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
+import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import { guidedRuns } from './guided.js'
 import { recheckJson } from './json.js'
 import { parseDirections, parsePercent, parseRunIds, type RecheckOptions } from './options.js'
@@ -183,9 +184,11 @@ async function recordFiles(
 ): Promise<string[]> {
   const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
   const takes = await openTakes(namedFiles(options), target.axis, reading)
+  takes.notes.forEach(say)
+  const timed = takes.stopwatch.length === 0 ? conditions : stopwatchConditions(store, options, conditions)
   const outcomes: TakeOutcome<Run>[] = [
     ...(await recordReadoutTakes(store, target.axis, takes.readout, conditions)),
-    ...recordStopwatchTakes(store, target.axis, takes.stopwatch, conditions),
+    ...recordStopwatchTakes(store, target.axis, takes.stopwatch, timed),
   ]
   for (const { origin, failure, runs } of outcomes) {
     if (failure !== null) say(paintErr('yellow', `${origin}: ${failure.message}`))

@@ -1,11 +1,12 @@
 import type { Run } from '../../store/index.js'
+import { isCutting } from '../../store/run-load.js'
 import { feedUnit, type LengthUnit } from '../../units/index.js'
 import { directionSign, type ShownRun } from '../json-shapes.js'
 import { formatDial, formatFeed, formatLength, formatPercentHalfWidth } from './numbers.js'
 import { textTable } from './text-table.js'
 
 /** Runs that are shown; only stored ones can have been dropped. */
-type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason'>>
+type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason' | 'tags'>>
 
 /** Runs one a line: setting, feed with its own interval, travel, coast, and why one is left out. */
 export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string {
@@ -38,5 +39,8 @@ export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string
 function remark(run: ListedRun): string {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
   if (run.droppedAt != null) return `dropped: ${run.dropReason ?? ''}`
-  return run.source === 'stopwatch' ? 'stopwatch' : ''
+  const underCut = run.tags !== undefined && isCutting({ tags: run.tags })
+  return [run.source === 'stopwatch' ? 'stopwatch' : '', underCut ? 'under cut' : '']
+    .filter((text) => text !== '')
+    .join(', ')
 }
