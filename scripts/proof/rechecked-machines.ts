@@ -42,6 +42,8 @@ export interface RecheckCampaign {
   readonly directions: 1 | 2
   /** Relative standard uncertainty of one run's own feed. */
   readonly readingRelative: number
+  /** Make all runs asked for, also where the program says that they are not worth their while. */
+  readonly stubborn?: boolean
 }
 
 /** Relative standard uncertainty of a run's own feed: from a readout, the upper end of what full runs show; by stopwatch over 30 s. */
@@ -50,7 +52,8 @@ const TOLERANCES_PERCENT = [2, 3, 4, 5]
 /** A tolerance is sensible for a machine when its table alone could show half of it. */
 const SENSIBLE_SHARE = 0.5
 
-interface Measured {
+/** A machine that was drawn and measured before anything changed on it. */
+export interface Measured {
   readonly mill: SimulatedMill
   readonly tables: readonly CheckedTable[]
   readonly runs: readonly RunEvidence[]
@@ -63,15 +66,23 @@ export function recheckedMachine(
   change: Change,
   campaign: RecheckCampaign,
 ): RecheckedMachine | null {
-  const random = seededRandom(seed)
-  const mill = drawnMill(pick(random, CONTINUOUS_FAMILIES), seed)
-  const measured = measureTable(mill, random, campaign)
+  const measured = measuredMachine(seed, campaign)
   for (const withinPercent of TOLERANCES_PERCENT) {
     const plan = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
     if (plan === null || plan.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
-    return wholeRecheck(measured, plan.runs, withinPercent, change, random)
+    return wholeRecheck(measured, plan.runs, withinPercent, change, measured.random)
   }
   return null
+}
+
+/** Draws a machine and measures its table. */
+export function measuredMachine(
+  seed: number,
+  campaign: RecheckCampaign,
+): Measured & { readonly random: SeededRandom } {
+  const random = seededRandom(seed)
+  const mill = drawnMill(pick(random, CONTINUOUS_FAMILIES), seed)
+  return { ...measureTable(mill, random, campaign), random }
 }
 
 function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: RecheckCampaign): Measured {
@@ -111,7 +122,7 @@ function marksAlone(runs: readonly RunEvidence[], direction: 1 | -1): CheckedTab
 }
 
 /** One setting of the dial and one run. */
-function runOf(
+export function runOf(
   mill: SimulatedMill,
   random: SeededRandom,
   run: {
@@ -168,7 +179,8 @@ function wholeRecheck(
     const { tables } = measured
     const evidence = { tables, earlier: [measured.runs], runs, options: { stepped: false } }
     const { verdict, next, cause, scale } = recheck(evidence, { withinPercent, look })
-    if (verdict === 'undecided' && next !== null && next.worthwhile) {
+    const { stubborn = false } = measured.campaign
+    if (next !== null && next.runs.length > 0 && (next.worthwhile || stubborn)) {
       asked = next.runs
       continue
     }

@@ -60,6 +60,8 @@ function isContinued(recheck: Recheck, next: Recheck | undefined): boolean {
   return next !== undefined && recheck.runIds.every((id) => next.runIds.includes(id))
 }
 
+/** Versions alone: the two directions of one fit bear the same, and a recheck may look at either. */
 function tablesText(tables: Recheck['tables']): string {
-  return tables.map(({ direction, version }) => `${direction === 1 ? '+' : '-'} table ${version}`).join(', ')
+  const versions = [...new Set(tables.map((table) => table.version))].sort((a, b) => a - b)
+  return `table ${versions.join(' and ')}`
 }
