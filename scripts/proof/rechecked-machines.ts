@@ -164,6 +164,7 @@ function wholeRecheck(
   const offset = change.kind === 'offset' ? sign * change.dial : 0
   const runs: RunEvidence[] = []
   let asked = first
+  let moved = false
   for (let look = 1; ; look++) {
     for (const { dial, runs: count } of asked) {
       for (const { direction } of measured.tables) {
@@ -178,9 +179,16 @@ function wholeRecheck(
     }
     const { tables } = measured
     const evidence = { tables, earlier: [measured.runs], runs, options: { stepped: false } }
-    const { verdict, next, cause, scale } = recheck(evidence, { withinPercent, look })
+    const { verdict: told, next, tellsApart, cause, scale } = recheck(evidence, { withinPercent, look })
+    // Once told that it moved, a user goes on for the cause alone.
+    const verdict = moved ? 'moved' : told
+    if (told === 'moved' && tellsApart !== null && !moved) {
+      moved = true
+      asked = [tellsApart]
+      continue
+    }
     const { stubborn = false } = measured.campaign
-    if (next !== null && next.runs.length > 0 && (next.worthwhile || stubborn)) {
+    if (!moved && next !== null && next.runs.length > 0 && (next.worthwhile || stubborn)) {
       asked = next.runs
       continue
     }

@@ -1,7 +1,7 @@
 import { type CheckedFeed, type DriftSection, driftChart } from '../planning/control-charts/index.js'
 import type { Axis, Recheck, Store } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
-import { recordIn } from './recheck-record.js'
+import { lastLooks, recordIn } from './recheck-record.js'
 
 /** The table of a direction that answers, and how long it was trusted. */
 export interface TableInForce {
@@ -45,19 +45,13 @@ export function tablesInForce(store: Store, axis: Axis, nowIso: string): TableIn
 
 /** The control chart of an axis' rechecks. Of looks at one question only the last counts: it holds the others' runs. */
 export function driftOf(store: Store, axis: Axis): DriftSection[] {
-  const rechecks = store.history.rechecks(axis.id)
-  const last = rechecks.filter((recheck, i) => !isContinued(recheck, rechecks[i + 1]))
   return driftChart(
-    last.flatMap((recheck): CheckedFeed[] => {
+    lastLooks(store.history.rechecks(axis.id)).flatMap((recheck): CheckedFeed[] => {
       const { at, verdict, reason, tables } = recheck
       const record = recordIn(recheck)
       return record === null ? [] : [{ at, verdict, reason, tables: tablesText(tables), ...record.scale }]
     }),
   )
-}
-
-function isContinued(recheck: Recheck, next: Recheck | undefined): boolean {
-  return next !== undefined && recheck.runIds.every((id) => next.runIds.includes(id))
 }
 
 /** Versions alone: the two directions of one fit bear the same, and a recheck may look at either. */

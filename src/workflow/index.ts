@@ -38,6 +38,7 @@ export { type ReadoutSummary, ReadoutTally } from './readout-tally.js'
 export { openRecheck } from './recheck-record.js'
 export {
   adoptChange,
+  nextRuns,
   offeredChange,
   type RecheckReport,
   recheckPlan,

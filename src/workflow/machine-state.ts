@@ -1,4 +1,5 @@
 import type { Axis, Evidence, LeftOutRun, Recheck, Run, Store } from '../store/index.js'
+import { lastLooks } from './recheck-record.js'
 import { RECHECK_TAG } from './run-conditions.js'
 
 /**
@@ -9,7 +10,9 @@ import { RECHECK_TAG } from './run-conditions.js'
 export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut }: Evidence): Evidence {
   const rechecks = store.history.rechecks(axis.id)
   const runs = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
-  const moved = rechecks.filter((recheck) => recheck.verdict === 'moved').at(-1)
+  const moved = lastLooks(rechecks)
+    .filter((recheck) => recheck.verdict === 'moved')
+    .at(-1)
   const sinceIso = moved === undefined ? null : firstMade(moved, runs)
   const decided = idsIn(rechecks.filter((recheck) => recheck.verdict !== 'undecided'))
   const looked = idsIn(rechecks)

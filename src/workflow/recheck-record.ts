@@ -34,7 +34,7 @@ export interface RecheckRecord {
   readonly conditions: readonly ConditionChange[]
 }
 
-/** The newest recheck, where it asked the same and has not decided. */
+/** The newest recheck, where it asked the same and has not decided, or could not tell what moved. */
 export interface OpenRecheck {
   readonly reason: string
   readonly withinPercent: number
@@ -46,13 +46,13 @@ export interface OpenRecheck {
 
 /**
  * The recheck that new runs go on with: the newest of the axis, if it left the same question open and its tables are
- * still in force.
+ * still in force. One that found the table moved is open while it asks for runs that tell what moved.
  *
  * @param reason the reason of the question, or null for any
  */
 export function openRecheck(store: Store, axis: Axis, reason: string | null): OpenRecheck | null {
   const newest = store.history.rechecks(axis.id).at(-1)
-  if (newest === undefined || newest.verdict !== 'undecided') return null
+  if (newest === undefined || newest.verdict === 'holds') return null
   if (reason !== null && plain(reason) !== plain(newest.reason)) return null
   const inForce = newest.tables.every(
     ({ direction, version }) => store.tables.inForce(axis.id, direction)?.version === version,
@@ -60,10 +60,19 @@ export function openRecheck(store: Store, axis: Axis, reason: string | null): Op
   if (!inForce) return null
   const record = recordIn(newest)
   if (record === null) return null
+  if (newest.verdict === 'moved' && record.next.length === 0) return null
   const { look, next } = record
   const { reason: asked, withinPercent, runIds, tables } = newest
   const directions = tables.map((table) => table.direction)
   return { reason: asked, withinPercent, runIds, look, next, directions }
+}
+
+/** Rechecks without those that later ones went on with: of looks at one question the last holds the others' runs. */
+export function lastLooks(rechecks: readonly Recheck[]): Recheck[] {
+  return rechecks.filter((recheck, i) => {
+    const next = rechecks[i + 1]
+    return next === undefined || !recheck.runIds.every((id) => next.runIds.includes(id))
+  })
 }
 
 /** What `recheckRuns` kept of a recheck; null where another program wrote it. */

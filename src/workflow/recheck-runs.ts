@@ -179,10 +179,15 @@ function recordOf({ outcome, look, change, tables, conditions }: RecheckReport):
     probability: outcome.probability,
     cause: outcome.cause?.cause ?? null,
     change,
-    next: outcome.next?.runs ?? [],
+    next: nextRuns(outcome),
     tables: tables.map(({ direction, version, hash }) => ({ direction, version, hash })),
     conditions,
   }
+}
+
+/** Runs that would decide, or that would tell what moved. */
+export function nextRuns({ next, tellsApart }: RecheckOutcome): readonly NextRuns[] {
+  return next?.runs ?? (tellsApart === null ? [] : [tellsApart])
 }
 
 function refuseOwnRuns(tables: readonly StoredTable[], runIds: readonly string[]): void {

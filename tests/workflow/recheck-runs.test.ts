@@ -3,7 +3,13 @@ import { describe, expect, test } from 'vitest'
 import { seededNormal } from '../../src/regression/index.js'
 import { type Axis, openStore, type Store, tableHash } from '../../src/store/index.js'
 import { carriedDirection, carriedFrom } from '../../src/workflow/carried-table.js'
-import { adoptChange, fitTables, recheckRuns, recordStopwatchTakes } from '../../src/workflow/index.js'
+import {
+  adoptChange,
+  fitTables,
+  nextRuns,
+  recheckRuns,
+  recordStopwatchTakes,
+} from '../../src/workflow/index.js'
 import { temporaryFolder } from '../harness/program.js'
 
 const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
@@ -141,6 +147,28 @@ describe('recheckRuns(store, axis, question)', () => {
     expect(look('belt', { afresh: true }).look).toBe(1)
     for (const expected of [2, 3, 4]) expect(look('belt').look).toBe(expected)
     expect(() => look('belt')).toThrow(/After 4 looks "belt" is still not decided/)
+    store.close()
+  })
+
+  test('goes on with a move of unknown cause, whose last look alone counts for what follows', () => {
+    const { store, axis } = bench()
+    const dials = [2, 3, 4, 5, 6, 7, 8, 9]
+    timeRuns({ store, axis }, { dials, each: 3, directions: [1], at: DAY(1), factor: 1, seed: 1 })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const look = (dial: readonly number[], seed: number) => {
+      const made = { dials: dial, each: 3, directions: [1], at: DAY(3), factor: 1.06, seed } as const
+      const runIds = timeRuns({ store, axis }, made)
+      const question = { withinPercent: 3, reason: 'belt', runIds, directions: both, afresh: false }
+      return recheckRuns(store, axis, question, DAY(3))
+    }
+    const first = look([8, 9], 60)
+    expect([first.outcome.verdict, first.outcome.cause?.cause, first.change]).toEqual(['moved', null, null])
+    const [asked] = nextRuns(first.outcome)
+    const second = look([asked!.dial], 61)
+    expect([second.look, second.runIds.length]).toEqual([2, 9])
+    expect(second.change?.cause).toBe('scale')
+    // Nothing is open any more: the next recheck for that reason begins anew.
+    expect(look([5], 62).look).toBe(1)
     store.close()
   })
 })

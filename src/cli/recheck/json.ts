@@ -1,7 +1,7 @@
 import { amountAsPercent, type RecheckOutcome } from '../../planning/recheck/index.js'
 import type { StoredTable } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
-import type { RecheckReport } from '../../workflow/index.js'
+import { nextRuns, type RecheckReport } from '../../workflow/index.js'
 import { directionSign, feedJson, tableReference } from '../json-shapes.js'
 
 /** A recheck as JSON in the machine's unit. */
@@ -54,7 +54,7 @@ function causeJson({ cause }: RecheckOutcome): unknown {
 }
 
 function nextJson({ outcome, tables }: RecheckReport): unknown[] {
-  return (outcome.next?.runs ?? []).map(({ dial, runs }) => ({
+  return nextRuns(outcome).map(({ dial, runs }) => ({
     dial,
     runs,
     directions: tables.map((table) => directionSign(table.direction)),

@@ -81,7 +81,8 @@ export function hasSource(options: RecheckOptions): boolean {
 /** A guided recheck that has not decided may go on at once. */
 async function goesOn(options: RecheckOptions, { outcome }: RecheckReport): Promise<boolean> {
   const live = options.port !== undefined || options.stopwatch === true
-  if (!live || options.json || !canAsk() || !outcome.next?.worthwhile) return false
+  if (!live || options.json || !canAsk() || !(outcome.next?.worthwhile || outcome.tellsApart !== null))
+    return false
   const { confirm } = await import('@inquirer/prompts')
   return confirm({ message: 'Make these runs now?', default: true }, { output: process.stderr })
 }
@@ -151,7 +152,7 @@ function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOption
   }
   if (open !== null) {
     say(
-      `Going on with the recheck "${open.reason}", which has not decided: its ${open.runIds.length} runs count too. --new begins afresh.`,
+      `Going on with the recheck "${open.reason}", which is still open: its ${open.runIds.length} runs count too. --new begins afresh.`,
     )
   }
   return { reason, withinPercent }

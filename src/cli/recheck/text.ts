@@ -88,7 +88,7 @@ function markTable({ outcome }: RecheckReport, unit: LengthUnit): string {
   )
 }
 
-function explanation({ outcome: { cause } }: RecheckReport): string[] {
+function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): string[] {
   if (cause === null) return []
   const scale = `one factor for all feeds (supply voltage, grease, motor): ${signedInterval(amountAsPercent(cause.logScale))}`
   const offset =
@@ -110,7 +110,9 @@ function explanation({ outcome: { cause } }: RecheckReport): string[] {
         `  ${scale}; ${sure('scale')}`,
         ...(offset === null ? [] : [`  ${offset}; ${sure('offset')}`]),
         `  the shape of the dial curve; ${sure('shape')}`,
-        'Calibrate anew: tablepace calibrate',
+        apart === null
+          ? 'Calibrate anew: tablepace calibrate'
+          : `To tell a factor from a turned knob: ${apart.runs} runs at dial ${formatDial(apart.dial)}, set anew; then \`tablepace recheck\` with these runs goes on.`,
       ]
   }
 }

@@ -11,8 +11,10 @@ import {
   type RecheckedMarks,
   recheckedMarks,
 } from './evidence.js'
+import { fastestOf } from './group-runs.js'
 import { logFeedAlong, relativeVariance } from './log-feed.js'
-import { type NextPlan, planNext } from './plan-next.js'
+import { type NextPlan, type NextRuns, planNext } from './plan-next.js'
+import { markToTellApart } from './tell-apart.js'
 
 /** What a recheck came to. */
 export interface RecheckOutcome extends Decision {
@@ -21,6 +23,8 @@ export interface RecheckOutcome extends Decision {
   readonly cause: CauseFound | null
   /** What to do next; null where the recheck has decided. */
   readonly next: NextPlan | null
+  /** Where the machine moved but two causes are possible: runs that tell them apart; else null. */
+  readonly tellsApart: NextRuns | null
   readonly notCompared: readonly string[]
   readonly chartPoint: ChartPoint
 }
@@ -39,10 +43,13 @@ export function recheck(
   const { marks, posterior, notCompared } = compared
   const seed = seedFrom(marks.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
   const decision = decide(compared, withinPercent, levelOf(look), seed)
+  const cause = decision.verdict === 'moved' ? causeOf(evidence, compared) : null
+  const fastest = fastestOf(...evidence.earlier, evidence.runs)
   return {
     ...decision,
     rechecked: marks,
-    cause: decision.verdict === 'moved' ? causeOf(evidence, compared) : null,
+    cause,
+    tellsApart: cause && markToTellApart(evidence.tables, posterior, fastest, cause),
     next: decision.verdict === 'undecided' ? planNext(marks, posterior, withinPercent, look, seed) : null,
     notCompared,
     chartPoint: chartPoint(compared),

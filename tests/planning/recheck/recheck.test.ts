@@ -101,6 +101,16 @@ describe('recheck(evidence, question)', () => {
     expect(ask(bent).cause?.cause).toBe('shape')
   })
 
+  test('asks for runs at the mark that tells a factor from a turned knob, and tells them apart with them', () => {
+    // At the upper marks a factor of 1.05 and a turn of 0.35 are nearly the same.
+    const unclear = runsAt([8, 9], 3, normal, { factor: 1.05 })
+    const first = ask(unclear)
+    expect([first.verdict, first.cause?.cause]).toEqual(['moved', null])
+    expect(first.tellsApart).toEqual({ dial: 2, runs: 2 })
+    const second = ask([...unclear, ...runsAt([2], 2, normal, { factor: 1.05 })], 3, 2)
+    expect([second.verdict, second.cause?.cause, second.tellsApart]).toEqual(['moved', 'scale', null])
+  })
+
   test('asks for runs where it cannot tell, and for fewer where fewer do', () => {
     const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001, factor: 1.007 }), 1.5)
     expect(coarse.verdict).toBe('undecided')
