@@ -1,4 +1,4 @@
-import { ingestLines } from '../ingest/index.js'
+import { type IngestedSamples, ingestLines } from '../ingest/index.js'
 import type { Axis, Recording, Run, RunJudgement, Store } from '../store/index.js'
 import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
 import { storedTiming } from './person-timing.js'
@@ -35,7 +35,7 @@ export function judgeAgain(store: Store, axis: Axis, nowIso: string): JudgedAgai
   return { runs, changed }
 }
 
-/** Recordings that were judged together: those of one guided session, or of one call. */
+/** Recordings that know of each other: those of one guided session, or of one call. */
 function sittings(recordings: readonly Recording[]): Recording[][] {
   const together = new Map<string, Recording[]>()
   for (const recording of recordings) {
@@ -57,11 +57,15 @@ function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]
     .map((recording) => ({ recording, stored: store.runs.ofRecording(recording.id) }))
     .filter(({ stored }) => stored.length > 0)
   const readout = withRuns.filter(({ recording }) => recording.source === 'readout')
-  const ingested = readout.map(({ recording }) =>
-    ingestLines(store.recordings.lines(recording.id), ingestOptions(settingsOf(recording), axis)),
-  )
-  const judged = judgeReadoutTakes(ingested, axis)
-  const byReadout = readout.map((one, index) => ({ ...one, judgements: judged[index] ?? [] }))
+  const before: IngestedSamples[] = []
+  const byReadout = calls(readout).flatMap((call) => {
+    const ingested = call.map(({ recording }) =>
+      ingestLines(store.recordings.lines(recording.id), ingestOptions(settingsOf(recording), axis)),
+    )
+    const judged = judgeReadoutTakes(ingested, axis, before)
+    before.push(...ingested)
+    return call.map((one, index) => ({ ...one, judgements: judged[index] ?? [] }))
+  })
   const byStopwatch = withRuns.flatMap((one) => {
     const entry = store.recordings.stopwatchEntry(one.recording.id)
     return entry === null
@@ -69,6 +73,12 @@ function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]
       : [{ ...one, judgements: [judgeStopwatch(entry, storedTiming(one.recording.readout))] }]
   })
   return [...byReadout, ...byStopwatch]
+}
+
+/** Those of one call were judged together, and each call knew of the ones before it alone; in order of time. */
+function calls<R extends { readonly recording: Recording }>(recordings: readonly R[]): R[][] {
+  const startedAt = [...new Set(recordings.map(({ recording }) => recording.startedAt))].sort()
+  return startedAt.map((at) => recordings.filter(({ recording }) => recording.startedAt === at))
 }
 
 function sameJudgement(run: Run, judgement: RunJudgement): boolean {

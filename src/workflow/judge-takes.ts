@@ -14,13 +14,15 @@ import { stopwatchClock } from './stopwatch-marks.js'
  * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
  * host's over all of them, since one short recording tells its rate too coarsely.
  *
+ * @param before earlier recordings of the session, for what they tell about that clock
  * @returns the runs of every recording, in the same order
  */
 export function judgeReadoutTakes(
   takes: readonly IngestedSamples[],
   axis: Pick<Axis, 'leadscrewPitchMm'>,
+  before: readonly IngestedSamples[] = [],
 ): RunJudgement[][] {
-  const { deviceClock, wireTime } = sessionTiming(takes)
+  const { deviceClock, wireTime } = sessionTiming(takes, before)
   const options = {
     wireTime,
     ...(axis.leadscrewPitchMm === null ? {} : { leadscrewPitchMm: axis.leadscrewPitchMm }),

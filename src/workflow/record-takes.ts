@@ -11,7 +11,7 @@ import type {
 } from '../store/index.js'
 import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
 import type { PressTiming } from './person-timing.js'
-import { ingestOptions, type ReadoutSettings, storedSettings } from './readout-settings.js'
+import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from './readout-settings.js'
 import { asWriter } from './store-writer.js'
 
 /** Conditions that go with every take of one call. */
@@ -89,12 +89,28 @@ export function judgeStoredTakes(
   const read = takes.map((take, index) =>
     readTake(() => store.recordings.lines(recordingIds[index]!), take.settings, axis),
   )
-  return outcomes(takes, read, axis).map((outcome, index) => {
+  const timedByClock = read.some(
+    (one) => !(one instanceof TablepaceError) && one.samples.deviceTimeS !== null,
+  )
+  const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
+  return outcomes(takes, read, axis, before).map((outcome, index) => {
     const recordingId = recordingIds[index]!
     const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
     store.recordings.end(recordingId, nowIso)
     return { ...outcome, recordingId, runs }
   })
+}
+
+/** Recordings of the same guided session that were made before: they tell about the same clock of the readout. */
+function takesBefore(store: Store, axis: Axis, recordingId: string): IngestedSamples[] {
+  const { sessionId, startedAt } = store.recordings.get(recordingId)
+  if (sessionId === null) return []
+  return store.recordings
+    .list(axis.id)
+    .filter((one) => one.sessionId === sessionId && one.source === 'readout' && one.startedAt < startedAt)
+    .filter(({ id }) => store.runs.ofRecording(id).length > 0)
+    .map((one) => readTake(() => store.recordings.lines(one.id), settingsOf(one), axis))
+    .filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
 }
 
 /** Judges recordings without keeping anything. */
@@ -193,9 +209,10 @@ function outcomes(
   takes: readonly Omit<ReadoutTake, 'lines'>[],
   read: readonly TakeRead[],
   axis: Axis,
+  before: readonly IngestedSamples[] = [],
 ): TakeOutcome<RunJudgement>[] {
   const sound = read.filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
-  const judged = judgeReadoutTakes(sound, axis)
+  const judged = judgeReadoutTakes(sound, axis, before)
   return takes.map(({ dial, origin }, index) => {
     const one = read[index]!
     if (one instanceof TablepaceError) {

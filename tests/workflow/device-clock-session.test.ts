@@ -11,7 +11,9 @@ import {
   stampedLines,
   USB_LINK,
 } from '../../src/simulation/index.js'
+import { judgeAgain, LiveRecorder } from '../../src/workflow/index.js'
 import { judgeReadoutTakes } from '../../src/workflow/judge-takes.js'
+import { addAxis, newStore } from '../store/store-samples.js'
 
 // A resonator 0.4 % fast would put every feed 0.4 % off; rated over the session it must hold to some hundredths of
 // that, whatever the counter's width, and wrapping in nearly every recording.
@@ -91,5 +93,44 @@ describe.each([16, 32] as const)('a session of many recordings with a %i-bit clo
       /own clock .* at \d+\.\d s, so the arrival times are used instead/,
     )
     expect(Math.abs(spoiledRun!.feed!.feedMmPerMin / runs[2]!.truth.runFeedMmPerMin - 1)).toBeLessThan(4e-4)
+  })
+})
+
+describe('a live session, judged recording by recording', () => {
+  test('rates the clock the better the longer it goes on, and comes out the same when judged again', () => {
+    const store = newStore()
+    const axis = addAxis(store)
+    const session = store.sessions.start({
+      ...{ axisId: axis.id, procedure: 'standard', plan: {}, source: 'readout' as const },
+      startedAt: '2026-05-04T08:00:00.000Z',
+    })
+    const settings = { profile: null, bareUnit: 'in' as const, countLengthMm: null, fromSpreadsheet: false }
+    const recorder = new LiveRecorder(
+      store,
+      axis,
+      { settings, origin: 'port', restS: 3 },
+      {
+        onConclusions: () => {},
+        onSample: () => {},
+        onMotion: () => {},
+        onFailure: (error) => expect(error).toBeNull(),
+      },
+    )
+    const shares = sessionRuns().map((run, i) => {
+      const startedAt = `2026-05-04T08:0${i}:00.000Z`
+      recorder.begin(5, {
+        dialReset: true,
+        tags: {},
+        note: null,
+        startedAt,
+        session: { id: session.id, step: i + 1 },
+      })
+      for (const line of linesOf(run, 32, i)) recorder.line({ ...line, timeS: line.timeS + 100 * i })
+      const [judged] = recorder.finish(startedAt).runs
+      expect(judged!.clock!.kind).toBe('device')
+      return judged!.clock!.uncertaintyMmPerMin / judged!.feed!.feedMmPerMin
+    })
+    expect(shares.at(-1)).toBeLessThan(0.6 * shares[0]!)
+    expect(judgeAgain(store, axis, '2026-05-05T08:00:00.000Z')).toEqual({ runs: RECORDINGS, changed: 0 })
   })
 })
