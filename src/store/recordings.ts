@@ -6,6 +6,7 @@ import type { NewRecording, Recording, RunSource, StopwatchRecord } from './meas
 import { newId } from './new-id.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { dialColumns, finite, toJson } from './stored-values.js'
+import { twinOf } from './twin-recording.js'
 
 /** Most lines in one piece, so that reading a long recording back takes little memory. */
 const LINES_A_PIECE = 5000
@@ -134,6 +135,11 @@ export class Recordings {
       direction: row.direction,
       marks: this.#connection.json<unknown>(row.marks, `the marks of recording ${recordingId}`),
     }
+  }
+
+  /** Id of an earlier recording of this axis and setting that holds the very same data, or null. */
+  twin(recordingId: string): string | null {
+    return twinOf(this.#connection, recordingId)
   }
 
   #appendPiece(recordingId: string, text: string): void {

@@ -97,7 +97,12 @@ export function judgeStoredTakes(
     const recordingId = recordingIds[index]!
     const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
     store.recordings.end(recordingId, nowIso)
-    return { ...outcome, recordingId, runs }
+    return {
+      ...outcome,
+      recordingId,
+      runs,
+      conclusions: [...outcome.conclusions, ...twinNotice(store, recordingId, runs)],
+    }
   })
 }
 
@@ -148,8 +153,20 @@ export function recordStopwatchTakes(
     const judgement = judgeStopwatch(take.entry, conditions.timing)
     const runs = store.runs.add(recording.id, take.dial, [judgement], conditions.startedAt)
     const { dial, origin } = take
-    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
+    const conclusions = twinNotice(store, recording.id, runs)
+    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions }
   })
+}
+
+/** A run read in twice would count as two; it may also be a true repeat, so that the user decides. */
+function twinNotice(store: Store, recordingId: string, runs: readonly Run[]): string[] {
+  const twin = store.recordings.twin(recordingId)
+  const [run] = runs
+  if (twin === null || run === undefined) return []
+  const earlier = store.runs.ofRecording(twin)[0]?.id ?? twin
+  return [
+    `Run ${run.id} at dial ${run.dial} holds the very same data as run ${earlier}; if it was read in twice, take one out: tablepace run drop ${run.id} --reason "read in twice"`,
+  ]
 }
 
 /** Judges stopwatch entries without keeping anything. */
