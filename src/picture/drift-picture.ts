@@ -83,6 +83,9 @@ function sectionOf(frame: Panel, { tables, points }: DriftSection, before: numbe
       along((point) => point.averagePercent),
       AVERAGE,
     ),
+    ...points.map((point, i) =>
+      element('circle', { cx: frame.x(at(i)), cy: frame.y(point.averagePercent), r: 3, fill: AVERAGE.ink }),
+    ),
     ...points.flatMap((point, i) =>
       point.beyond ? [beyondSign(frame.x(at(i)), frame.y(point.averagePercent))] : [],
     ),
