@@ -2,6 +2,8 @@
  * What page and server say to each other. Everything is in mm, s and mm/min, as inside the program: the page shows it
  * in the unit that is chosen, with the program's own functions.
  */
+
+import type { CutAnswer } from '../planning/cutting/index.js'
 import type { PlanStep } from '../planning/index.js'
 import type { Verdict } from '../planning/recheck/index.js'
 import type { DirectionDifference } from '../regression/index.js'
@@ -13,6 +15,7 @@ export type {
   ArmRequest,
   ClockExchange,
   ConnectRequest,
+  CutRequest,
   DropRequest,
   JudgeRequest,
   RecheckRequest,
@@ -102,6 +105,24 @@ export interface TakeAnswer {
   readonly runs: readonly PageRun[]
   /** Why no run counts, in a sentence; null where one does. */
   readonly problem: string | null
+}
+
+/** The materials that starting values are known for. */
+export interface MaterialsAnswer {
+  readonly materials: readonly string[]
+}
+
+/** A cut that was worked out. */
+export interface CutView {
+  readonly answer: CutAnswer
+  readonly cuttingSpeedMPerMin: number
+  readonly chipLoadMm: number
+  readonly range: { readonly lowMm: number; readonly highMm: number } | null
+  /** What could bring the feed into the dial's range, in words. */
+  readonly changes: readonly string[]
+  readonly warnings: readonly string[]
+  readonly cautions: readonly string[]
+  readonly sources: readonly string[]
 }
 
 /** How it stands with the table of an axis, and what was done so far. */

@@ -43,6 +43,27 @@ export const recheckRequest = z.strictObject({
 /** Judges the runs of the recheck in progress. */
 export const judgeRequest = z.strictObject({ axisId, withinPercent })
 
+/** A quantity as it was typed, with its unit or without; empty where nothing was. */
+const typed = z.string().max(40)
+
+/** Works out a cut. */
+export const cutRequest = z.strictObject({
+  axisId,
+  /** Of bare numbers. */
+  unit: z.enum(['in', 'mm']),
+  direction: z.enum(['+', '-', '']),
+  material: z.string().max(100),
+  cutterMaterial: z.enum(['hss', 'carbide', '']),
+  diameter: typed,
+  teeth: typed,
+  speed: typed,
+  chipLoad: typed,
+  width: typed,
+  depth: typed,
+  cornerRadius: typed,
+  motor: typed,
+})
+
 export const axisRequest = z.strictObject({ axisId })
 export const runRequest = z.strictObject({ runId: z.string().max(60) })
 export const dropRequest = z.strictObject({
@@ -89,3 +110,4 @@ export type StopwatchRequest = z.infer<typeof stopwatchRequest>
 export type ClockExchange = z.infer<typeof clockExchange>
 export type RecheckRequest = z.infer<typeof recheckRequest>
 export type JudgeRequest = z.infer<typeof judgeRequest>
+export type CutRequest = z.infer<typeof cutRequest>

@@ -72,10 +72,17 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     const browser = await openBrowser()
     for (const colorScheme of ['light', 'dark'] as const) {
       const page = await openPage(browser, { ...LAPTOP, colorScheme }, served.url)
-      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Card', 'Recheck', 'Phone']) {
+      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Card', 'Recheck', 'Cut', 'Phone']) {
         await page.locator('nav').getByRole('link', { name: view }).click()
         await page.locator('main h1').waitFor()
         if (view === 'Stopwatch') await page.getByRole('button', { name: 'All clear' }).click()
+        if (view === 'Cut') {
+          await page.getByLabel('Diameter of the cutter').fill('0.5')
+          await page.getByLabel('Teeth').fill('4')
+          await page.getByLabel('Work material').selectOption({ index: 1 })
+          await page.getByRole('button', { name: 'Work it out' }).click()
+          await page.getByText('A starting point, no more').waitFor()
+        }
         expect(await seriousFindings(page), `${view}, ${colorScheme}`).toEqual([])
       }
     }

@@ -1,4 +1,5 @@
-import { answerCut } from '../../planning/cutting/index.js'
+import { answerCut, type CutAnswer } from '../../planning/cutting/index.js'
+import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
 import { readCuttingData } from '../../workflow/index.js'
 import { tableAsked } from '../asked-tables.js'
@@ -7,9 +8,9 @@ import { loadJson, underLoad } from '../load.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'
 import { cutJson } from './cut-json.js'
 import { renderCut } from './cut-text.js'
-import { cutNotes } from './notes.js'
-import { askedCut, type CutOptions } from './options.js'
-import { startingValues } from './starting-values.js'
+import { type CutNotes, cutNotes } from './notes.js'
+import { type AskedCut, askedCut, type CutOptions } from './options.js'
+import { type StartingValues, startingValues } from './starting-values.js'
 
 /** `cut`: from the cutter to the dial setting, and back to the chip. */
 export async function cut(
@@ -18,9 +19,42 @@ export async function cut(
   options: CutOptions,
 ): Promise<void> {
   const { unit } = machine
-  const asked = askedCut(options, unit)
+  const { asked, values, table, correction, answer, notes } = await workedOutCut(
+    store,
+    { machine, axis },
+    options,
+  )
+  if (options.json) {
+    return printJson({ ...cutJson(answer, values, table, notes, unit), load: loadJson(correction) })
+  }
+  printResult(renderCut({ asked, options }, answer, values, { table, correction }, notes, unit))
+  for (const warning of notes.warnings) say(paintErr('yellow', `Note: ${warning}`))
+  say(paintErr('bold', 'Before the cut'))
+  for (const caution of notes.cautions.slice(notes.warnings.length)) say(`  - ${caution}`)
+}
+
+/** A cut that was asked for, with everything that is told about it. */
+export interface WorkedOutCut {
+  readonly asked: AskedCut
+  readonly values: StartingValues
+  /** The table that answered, in the machine's unit; null where none has been fitted. */
+  readonly table: StoredTable | null
+  /** The drop of the feed under cut that is in the table; null where it runs free. */
+  readonly correction: LoadCorrection | null
+  readonly answer: CutAnswer
+  readonly notes: CutNotes
+}
+
+/** Works a cut out; bare numbers are in the machine's unit. @throws UsageError; DataError as `tableAsked` does */
+export async function workedOutCut(
+  store: Store,
+  { machine, axis }: { readonly machine: Machine; readonly axis: Axis },
+  options: CutOptions,
+): Promise<WorkedOutCut> {
+  const asked = askedCut(options, machine.unit)
   const values = startingValues(asked, options, await readCuttingData())
-  const free = tableOrNone(store, axis, options)
+  const fitted = tableOrNone(store, axis, options)
+  const free = fitted === null ? null : { ...fitted, unit: machine.unit }
   const { table, correction } =
     free === null ? { table: null, correction: null } : await underLoad(store, axis, free, options)
   const wanted = {
@@ -39,13 +73,7 @@ export async function cut(
   }
   const answer = answerCut(wanted, conditions, table, values.range)
   const notes = cutNotes(answer, values, await cautionsFor('beforeCut'), machine)
-  if (options.json) {
-    return printJson({ ...cutJson(answer, values, table, notes, unit), load: loadJson(correction) })
-  }
-  printResult(renderCut({ asked, options }, answer, values, { table, correction }, notes, unit))
-  for (const warning of notes.warnings) say(paintErr('yellow', `Note: ${warning}`))
-  say(paintErr('bold', 'Before the cut'))
-  for (const caution of notes.cautions.slice(notes.warnings.length)) say(`  - ${caution}`)
+  return { asked, values, table, correction, answer, notes }
 }
 
 /** The table that answers; none where none has been fitted, because speed and feed are worth telling by themselves. */

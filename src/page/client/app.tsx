@@ -4,6 +4,7 @@ import { type Page, PageContext, useLoading } from './model/use-page.js'
 import { Choice } from './parts/choice.js'
 import { Notice } from './parts/notice.js'
 import { Card } from './views/card.js'
+import { Cut } from './views/cut.js'
 import { Feeds } from './views/feeds.js'
 import { Phone } from './views/phone.js'
 import { Plan } from './views/plan.js'
@@ -18,6 +19,7 @@ const VIEWS = [
   { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
   { path: 'card', name: 'Card', view: Card },
   { path: 'recheck', name: 'Recheck', view: Recheck },
+  { path: 'cut', name: 'Cut', view: Cut },
   { path: 'phone', name: 'Phone', view: Phone },
 ] as const
 

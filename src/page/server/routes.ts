@@ -11,6 +11,7 @@ import {
   armRequest,
   axisRequest,
   connectRequest,
+  cutRequest,
   dropRequest,
   emptyRequest,
   judgeRequest,
@@ -19,6 +20,7 @@ import {
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
+import { cutView, materials } from './cut.js'
 import { inlineSvg } from './inline-svg.js'
 import type { LiveDesk } from './live-desk.js'
 import { pageRun } from './page-run.js'
@@ -45,6 +47,8 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
+    ['GET /api/materials', materials],
+    ['POST /api/cut', taking(cutRequest, (request) => cutView(store, request))],
     ['GET /api/ports', ports],
     ['POST /api/clock', tellClock],
     [

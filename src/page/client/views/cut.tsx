@@ -1,0 +1,225 @@
+import type { ComponentChildren } from 'preact'
+import { useEffect, useState } from 'preact/hooks'
+import {
+  bothChipLoads,
+  bothFeeds,
+  bothHeights,
+  bothPowers,
+  bothSpeeds,
+  bothVolumes,
+  formatRpm,
+} from '../../../cli/cut/both-systems.js'
+import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
+import { ask, tell } from '../model/server.js'
+import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
+import { Notice } from '../parts/notice.js'
+import { useAction } from '../parts/use-action.js'
+import { sign } from '../parts/words.js'
+
+type Fields = Omit<CutRequest, 'axisId' | 'unit'>
+
+const EMPTY: Fields = {
+  ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '', teeth: '' },
+  ...{ speed: '', chipLoad: '', width: '', depth: '', cornerRadius: '', motor: '' },
+}
+
+/** From cutter and material to spindle speed, feed and dial setting. */
+export function Cut() {
+  const { axis, unit, data } = usePage()
+  const [fields, setFields] = useState<Fields>(EMPTY)
+  const [known, setKnown] = useState<readonly string[]>([])
+  const [view, setView] = useState<{ readonly cut: CutView; readonly unit: LengthUnit } | null>(null)
+  const { busy, trouble, run } = useAction()
+  useEffect(() => {
+    ask<MaterialsAnswer>('materials')
+      .then(({ materials }) => setKnown(materials))
+      .catch(() => {})
+  }, [])
+  const change = (changes: Partial<Fields>): void => setFields({ ...fields, ...changes })
+  const workOut = (): Promise<boolean> =>
+    run(async () => {
+      setView(null)
+      setView({ cut: await tell<CutView>('cut', { ...fields, axisId: axis.id, unit }), unit })
+    })
+  const text = (name: keyof Fields, label: string, example = '') => (
+    <label>
+      {label}
+      <input
+        value={fields[name]}
+        inputMode={name === 'teeth' ? 'numeric' : 'text'}
+        autocomplete="off"
+        placeholder={example}
+        onInput={(event) => change({ [name]: event.currentTarget.value })}
+      />
+    </label>
+  )
+  return (
+    <section>
+      <h1>Cut with {axis.name}</h1>
+      <form
+        class="card"
+        onSubmit={(event) => {
+          event.preventDefault()
+          void workOut()
+        }}
+      >
+        <div class="fields">
+          {text('diameter', `Diameter of the cutter, ${unit}`)}
+          {text('teeth', 'Teeth')}
+          <label>
+            Work material
+            <select
+              value={fields.material}
+              onChange={(event) => change({ material: event.currentTarget.value })}
+            >
+              <option value="">none of these: give speed and chip load</option>
+              {known.map((name) => (
+                <option key={name}>{name}</option>
+              ))}
+            </select>
+          </label>
+          <Choice
+            legend="The cutter is of"
+            name="cutter-material"
+            value={fields.cutterMaterial}
+            options={[
+              { value: 'hss', label: 'HSS' },
+              { value: 'carbide', label: 'carbide' },
+            ]}
+            onChange={(cutterMaterial) => change({ cutterMaterial })}
+          />
+          {text('width', `Width of cut, ${unit}`)}
+          {text('depth', `Depth of cut, ${unit}`)}
+        </div>
+        <details>
+          <summary>Values of your own</summary>
+          <div class="fields">
+            {text('speed', 'Cutting speed', '90ft/min or 27m/min')}
+            {text('chipLoad', `Chip load a tooth, ${unit}`)}
+            {text('cornerRadius', `Corner radius, ${unit}`)}
+            {text('motor', "Motor's power", '1.5hp or 1100W')}
+            {data.tables.length > 1 && (
+              <Choice
+                legend="Feed direction"
+                name="cut-direction"
+                value={fields.direction}
+                options={data.tables.map(({ direction }) => ({
+                  value: direction === 1 ? ('+' as const) : ('-' as const),
+                  label: sign(direction),
+                }))}
+                onChange={(direction) => change({ direction })}
+              />
+            )}
+          </div>
+        </details>
+        <div class="buttons">
+          <button type="submit" class="main" disabled={busy}>
+            Work it out
+          </button>
+        </div>
+        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      </form>
+      {view !== null && <Result cut={view.cut} unit={view.unit} />}
+    </section>
+  )
+}
+
+function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
+  const { answer, range, changes } = cut
+  const { plan, dial, noDial, chipLoad, results } = answer
+  const { spindle, feedMmPerMin } = plan
+  return (
+    <div role="status">
+      <Notice kind="note">
+        <p>
+          <strong>A starting point, no more: begin below it.</strong>
+        </p>
+        <ul>
+          {cut.cautions.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      </Notice>
+      {cut.warnings.map((warning) => (
+        <Notice kind="trouble" key={warning}>
+          {warning}
+        </Notice>
+      ))}
+      <dl class="figures">
+        <Figure name="Spindle" value={formatRpm(spindle.setRpm)}>
+          wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
+        </Figure>
+        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
+          {dial === null
+            ? (noDial?.hint ?? '')
+            : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}
+        </Figure>
+        <Figure name="Feed" value={bothFeeds(feedMmPerMin.atSetRpm, unit)}>
+          {bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed
+        </Figure>
+        <Figure
+          name="Chip load a tooth"
+          value={bothChipLoads(
+            chipLoad.nextSetting95?.[0] ?? chipLoad.chipLoadMm,
+            unit,
+            chipLoad.nextSetting95?.[1],
+          )}
+        >
+          wanted {bothChipLoads(cut.chipLoadMm, unit)}
+          {range !== null && `, range ${bothChipLoads(range.lowMm, unit, range.highMm)}`}
+        </Figure>
+        {results.removalRateMm3PerMin !== null && (
+          <Figure name="Removal rate" value={bothVolumes(results.removalRateMm3PerMin, unit)} />
+        )}
+        {results.power !== null && (
+          <Figure
+            name="Power at the spindle"
+            value={bothPowers(results.power.lowW, unit, results.power.highW)}
+          />
+        )}
+        {results.feedMarks.map(
+          ({ surface, everyTooth }) =>
+            everyTooth !== null && (
+              <Figure
+                key={surface}
+                name={`Feed marks on the ${surface}`}
+                value={bothHeights(everyTooth.exactMm, unit)}
+              />
+            ),
+        )}
+      </dl>
+      {changes.length > 0 && (
+        <>
+          <h2>What could change</h2>
+          <ul>
+            {changes.map((change) => (
+              <li key={change}>{change}</li>
+            ))}
+          </ul>
+        </>
+      )}
+      <details>
+        <summary>Where the numbers come from</summary>
+        <ul>
+          {cut.sources.map((source) => (
+            <li key={source}>{source}</li>
+          ))}
+        </ul>
+      </details>
+    </div>
+  )
+}
+
+function Figure({ name, value, children }: { name: string; value: string; children?: ComponentChildren }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>
+        <strong>{value}</strong>
+        {children !== undefined && <span> {children}</span>}
+      </dd>
+    </div>
+  )
+}

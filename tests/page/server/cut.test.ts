@@ -1,0 +1,56 @@
+import { describe, expect, it } from 'vitest'
+import type { CutView, MaterialsAnswer } from '../../../src/page/api.js'
+import { servedStore } from '../../harness/browser.js'
+import { pageApi } from '../../harness/page-api.js'
+import { programOn } from '../../harness/program.js'
+
+const NOTHING = {
+  ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '0.5', teeth: '4' },
+  ...{ speed: '', chipLoad: '', width: '', depth: '', cornerRadius: '', motor: '' },
+}
+
+describe('a cut on the page', () => {
+  it('comes to what the command line comes to', async () => {
+    const { store, axisId, served } = await servedStore([2])
+    const { ask, tell } = pageApi(served)
+    const [material] = (await ask<MaterialsAnswer>('materials')).materials
+    const cut = await tell<CutView>('cut', {
+      ...NOTHING,
+      axisId,
+      unit: 'in',
+      material,
+      width: '0.1',
+      depth: '0.2',
+    })
+    const told = await programOn(store.path).json<{
+      spindle: { wantedRpm: number; setRpm: number }
+      feed: { atSetRpm: { value: number } }
+      warnings: string[]
+    }>(
+      ...['cut', '--diameter', '0.5', '--teeth', '4', '--material', material!],
+      '--cutter-material',
+      'hss',
+      '--width',
+      '0.1',
+      '--depth',
+      '0.2',
+    )
+    const { plan, dial } = cut.answer
+    expect(plan.spindle.setRpm).toBeCloseTo(told.spindle.setRpm, 9)
+    expect(plan.spindle.wantedRpm).toBeCloseTo(told.spindle.wantedRpm, 9)
+    expect(plan.feedMmPerMin.atSetRpm / 25.4).toBeCloseTo(told.feed.atSetRpm.value, 9)
+    expect(cut.warnings).toEqual(told.warnings)
+    // No table has been fitted, and the page says so.
+    expect(dial).toBeNull()
+    expect(cut.cautions.join(' ')).toMatch(/starting point/)
+    expect(cut.sources.length).toBeGreaterThan(2)
+  })
+
+  it('names its own fields where something is wrong', async () => {
+    const { axisId, served } = await servedStore([2])
+    const { tell } = pageApi(served)
+    const asked = { ...NOTHING, axisId, unit: 'in' }
+    await expect(tell('cut', { ...asked, diameter: 'big' })).rejects.toThrow(/Diameter of the cutter: /)
+    await expect(tell('cut', asked)).rejects.toThrow(/Cutting speed 90ft\/min/)
+  })
+})
