@@ -69,7 +69,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
 }
 
 /** Whether something says where runs come from. */
-export function hasSource(options: RecheckOptions): boolean {
+function hasSource(options: RecheckOptions): boolean {
   return (
     options.from.length > 0 ||
     options.runs !== undefined ||
@@ -159,7 +159,7 @@ function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOption
 }
 
 /** Runs of a recheck carry its reason, so that a later fit can tell them. */
-export function recheckConditions(options: RecheckOptions, reason: string): TakeConditions {
+function recheckConditions(options: RecheckOptions, reason: string): TakeConditions {
   const { tags, ...conditions } = conditionsFrom(options)
   return { ...conditions, tags: { ...tags, [RECHECK_TAG]: reason } }
 }
