@@ -44,12 +44,15 @@ const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
  */
 const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
-/** Every second dial curve has one kink and every fifth has two, beforehand: dead bands, gears, shelves. No source. */
+/** Every second dial curve has one kink and every tenth has two, beforehand: dead bands, gears, shelves. No source. */
 const ONE_KINK = 0.5
-const TWO_KINKS = 0.2
+const TWO_KINKS = 0.1
 
-/** Two kinks stand for most of a shape, so that beside them the curve is tried as straying little and slowly alone. */
-const BESIDE_TWO_KINKS = { amplitudes: [0.005, 0.034], lengths: [0.25, 0.7] }
+/**
+ * What is tried beside two kinks. They stand for most of a shape, so that the rest strays slowly; and they are corners
+ * of the feed itself: on other scales two straight pieces pass for any S and make the band too sure of it.
+ */
+const BESIDE_TWO_KINKS = { scale: 'identity', amplitudes: [0.013, 0.034, 0.088], lengths: [0.25, 0.7] }
 
 /** Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter. */
 const DEVIATION_FLOOR = 1e-5
@@ -107,9 +110,9 @@ export function weighHypotheses(
   const singles = rampsAt(marks.places, single)
   const corners = rampsAt(marks.places, paired)
   const scales = feedScales(marks.shares)
-  const perNoise = scales.length * noiseIndices.length
-  const shapeCount = perNoise * LENGTHS.length * AMPLITUDES.length
-  const strayCount = perNoise * BESIDE_TWO_KINKS.lengths.length * BESIDE_TWO_KINKS.amplitudes.length
+  const shapeCount = scales.length * noiseIndices.length * LENGTHS.length * AMPLITUDES.length
+  const strayCount =
+    noiseIndices.length * BESIDE_TWO_KINKS.lengths.length * BESIDE_TWO_KINKS.amplitudes.length
   const logNone = Math.log(1 - ONE_KINK - TWO_KINKS)
   const logOne = Math.log(ONE_KINK / single.length)
   const logTwo = Math.log((TWO_KINKS / pairs.length) * (shapeCount / strayCount))
@@ -137,8 +140,7 @@ export function weighHypotheses(
             const gain = 1 + square
             logWeights[next++] = smooth + logOne + 0.5 * (product ** 2 / gain - Math.log(gain))
           }
-          if (!BESIDE_TWO_KINKS.lengths.includes(length)) continue
-          if (!BESIDE_TWO_KINKS.amplitudes.includes(amplitude)) continue
+          if (!mayStandBesideTwoKinks(shape)) continue
           whiten(corners, factor, whitened)
           for (let a = 0; a < corners.length; a++) {
             for (let b = a + 1; b < corners.length; b++) {
@@ -158,6 +160,11 @@ export function weighHypotheses(
     const kinks = which === 0 ? [] : one ? [one] : pairs[which - 1 - single.length]!
     return { ...shape, kinks, draws: count }
   })
+}
+
+function mayStandBesideTwoKinks({ scale, length, amplitude }: CurveShape): boolean {
+  const { scale: plain, lengths, amplitudes } = BESIDE_TWO_KINKS
+  return scale.name === plain && lengths.includes(length) && amplitudes.includes(amplitude)
 }
 
 /** A kink as the marks see it, where everything but kinks is taken out: its ramp there, and what it explains. */

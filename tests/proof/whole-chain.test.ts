@@ -50,6 +50,39 @@ describe('from the bytes of a readout to the feed of a run', () => {
   })
 })
 
+describe('from runs to marks and the band between them', () => {
+  const few = noFindings()
+  const more = noFindings()
+  beforeAll(() => {
+    const families = ['saturating', 'straight-with-a-kink', 'worn track', 'shelf']
+    for (let k = 0; k < 12; k++) {
+      fittedMachine(few, families[k % 4]!, { marks: 4, runs: 2 + (k % 3) }, 'readout', 40_000 + 100 * k)
+      fittedMachine(more, families[k % 4]!, { marks: 9, runs: 2 + (k % 3) }, 'readout', 60_000 + 100 * k)
+    }
+  }, SLOW_MACHINE_MS)
+
+  test.each([FIGURES.marks, FIGURES.next, FIGURES.markWidth, FIGURES.between])(
+    '$title: $wanted over 12 machines of nine marks',
+    (figure) => {
+      expectHeld(more, figure)
+    },
+  )
+
+  test('four marks are kept wide enough between them for a kink, a waver and a shelf', () => {
+    expectHeld(few, FIGURES.between)
+  })
+
+  test('intervals at marks are as wide as if the spread of machines were known beforehand, give or take 5 %', () => {
+    for (const found of [few, more]) {
+      const [width, least] = [FIGURES.markWidth, FIGURES.leastWidth].map(
+        (figure) => rowOf(found, figure)!.estimate,
+      )
+      expect(width!.value / least!.value).toBeLessThan(1.05)
+      expect(width!.value / least!.value).toBeGreaterThan(0.95)
+    }
+  })
+})
+
 describe('from a wanted feed to the dial', () => {
   const plan: Plan = { marks: 6, runs: 3 }
   const families = ['saturating', 'straight-with-a-kink', 'loaded wiper', 'drawn anew for each machine']
