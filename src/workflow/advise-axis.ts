@@ -56,7 +56,7 @@ export function adviseAxis(
     advice,
     direction: asked.direction,
     next:
-      advice.runs > 0
+      advice.runs > 0 && dial !== null
         ? {
             dial,
             direction: asked.direction,

@@ -37,7 +37,7 @@ export function timingOf(store: Store, person: string | undefined): TimingOf {
 }
 
 /** What an exercise says of a person's presses. */
-export function practisedTiming({ person, rounds }: Practice): PressTiming {
+function practisedTiming({ person, rounds }: Practice): PressTiming {
   const { pressSpreadS, degreesOfFreedom } = pressErrors(rounds)
   return { person, pressSpreadS, degreesOfFreedom }
 }

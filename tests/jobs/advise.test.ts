@@ -9,7 +9,7 @@ interface Advice {
   timeS: number
   expectedPercent: number
   nowPercent: number | null
-  dial: number
+  dial: number | null
   scatter: { from: string; earlierRuns: number }
   next: { dial: number; because: string } | null
   why: string
@@ -36,6 +36,8 @@ describe('advise', () => {
     expect(advice.expectedPercent).toBeLessThanOrEqual(2)
     expect(advice.nowPercent).toBeNull()
     expect(advice.scatter.from).toBe('typical')
+    // No table tells which dial gives it; a mark without a run is what to begin with.
+    expect(advice).toMatchObject({ dial: null, next: { dial: 2, because: 'not-measured' } })
     expect(advice.why).toMatch(/typical values .*common practice, no source/)
     expect(advice.why).toMatch(/American Journal of Physics 87 \(2019\) 110/)
     const readout = await tablepace.json<Advice>('advise', '--feed', '7in/min', '--within', '2', ...READOUT)

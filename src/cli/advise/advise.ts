@@ -133,7 +133,7 @@ function render(
 ): string {
   const { runs, travelMm, timeS, expectedPercent, nowPercent, dial } = advice
   const feed = `${formatFeed(feedMmPerMin, null, unit)} ${feedUnit(unit)}`
-  const setting = `dial ${formatDial(dial)}, direction ${directionSign(direction)}`
+  const setting = `${dial === null ? 'wherever the dial gives it' : `dial ${formatDial(dial)}`}, direction ${directionSign(direction)}`
   const now =
     nowPercent === null ? 'nothing is known of it yet' : `it is known to ± ${nowPercent.toPrecision(2)} % now`
   return [
@@ -144,7 +144,7 @@ function render(
       ? []
       : [`  Its mean is then expected to be known to ± ${expectedPercent.toPrecision(2)} % (95 %); ${now}.`]),
     ...why.map((sentence) => `  ${sentence}`),
-    ...(next === null ? [] : [`  ${nextText(next, runs > 0)}`]),
+    ...(next === null ? [] : [`  ${nextText(next, runs > 0 && dial !== null)}`]),
   ].join('\n')
 }
 

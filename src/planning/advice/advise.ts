@@ -31,8 +31,8 @@ export interface AdviceQuestion {
 }
 
 export interface Advice {
-  /** The dial that was reckoned with. */
-  readonly dial: number
+  /** Where the runs are to be made; null where nothing tells which dial gives the feed: the middle was reckoned with. */
+  readonly dial: number | null
   /** Distance of one run, mm: between the two marks of a stopwatch, from start to stop with a readout. */
   readonly travelMm: number
   /** How long that takes, s. */
@@ -83,7 +83,7 @@ export function advise(question: AdviceQuestion): Advice {
   const scatters =
     posterior === null ? [typicalScatter(axis.dialMax, dialRepeats)] : likelyScatters(posterior)
   const known = {
-    dial,
+    dial: question.dial,
     nowPercent: now === null ? null : 100 * now,
     scatter: {
       from: posterior === null ? ('typical' as const) : ('earlier-runs' as const),

@@ -4,4 +4,4 @@ export {
   coastBounds,
   type RecordedCoast,
 } from './coast-bounds.js'
-export { nextUpperBound, STOP_CONFIDENCE } from './next-upper-bound.js'
+export { nextUpperBound } from './next-upper-bound.js'

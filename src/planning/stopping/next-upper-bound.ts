@@ -1,7 +1,7 @@
 import { studentTQuantile } from '../../regression/index.js'
 
 /** What the bounds of this folder are stated with. */
-export const STOP_CONFIDENCE = 0.95
+const STOP_CONFIDENCE = 0.95
 
 /**
  * Upper bound on the next value of a normal variable that was measured `count` times: it stays below with 95 %
