@@ -7,7 +7,10 @@ import { seededNormal } from './seeded-normal.js'
  */
 const UNSEEN_OF_FOUR_MARKS = 0.05
 
-/** What the marks may miss shrinks with the square of the gap between them: they stand closer, and there are more. */
+/**
+ * What the marks may miss shrinks with the cube of the gap between them: a bow spans less of it, and more marks would
+ * have to be passed in step.
+ */
 const GAPS_OF_FOUR_MARKS = 3
 
 /** A rise bulged by a quarter all over would begin or end level; more would make it fall. */
@@ -24,7 +27,7 @@ export function bulgeBetweenMarks(
   seed: number,
 ): (rising: Float64Array) => Float64Array {
   const normal = seededNormal(seed)
-  const deviation = UNSEEN_OF_FOUR_MARKS * (GAPS_OF_FOUR_MARKS / (atMarks.length - 1)) ** 2
+  const deviation = UNSEEN_OF_FOUR_MARKS * (GAPS_OF_FOUR_MARKS / (atMarks.length - 1)) ** 3
   return (rising) => {
     for (let j = 0; j + 1 < atMarks.length; j++) {
       const [from, to] = [atMarks[j]!, atMarks[j + 1]!]

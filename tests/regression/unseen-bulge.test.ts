@@ -28,9 +28,9 @@ describe('bulgeBetweenMarks(atMarks, seed)', () => {
     expect(deviation(middles(4), 0.5)).toBeCloseTo(0.05, 2)
   })
 
-  it('falls off with the square of the gap', () => {
+  it('falls off with the cube of the gap', () => {
     const ratio = deviation(middles(4), 0.5) / deviation(middles(7), 0.5)
-    expect(Math.abs(ratio - 4)).toBeLessThan(0.3)
+    expect(Math.abs(ratio - 8)).toBeLessThan(0.6)
   })
 
   it('leaves level stretches level', () => {
