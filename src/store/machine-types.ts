@@ -6,9 +6,12 @@ export interface NewMachine {
   readonly unit: LengthUnit
   /** Spindle speeds the machine has, rpm; empty where unknown. */
   readonly spindleRpm: readonly number[]
+  /** Power of the spindle motor, W; null or left out where unknown. */
+  readonly motorPowerW?: number | null
 }
 
 export interface Machine extends NewMachine {
+  readonly motorPowerW: number | null
   readonly id: number
   /** ISO 8601, UTC, like every time here. */
   readonly createdAt: string

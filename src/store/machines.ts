@@ -11,6 +11,7 @@ interface MachineRow {
   name: string
   unit: LengthUnit
   spindle_rpm: string
+  motor_w: number | null
   created_at: string
   removed_at: string | null
 }
@@ -154,6 +155,7 @@ export class Machines {
         row.spindle_rpm,
         `the spindle speeds of machine ${row.name}`,
       ),
+      motorPowerW: row.motor_w,
       createdAt: row.created_at,
       removedAt: row.removed_at,
     }
@@ -165,6 +167,7 @@ function machineColumns(machine: NewMachine) {
     name: machine.name,
     unit: machine.unit,
     spindle_rpm: toJson(machine.spindleRpm, `a spindle speed of machine ${machine.name}`),
+    motor_w: machine.motorPowerW ?? null,
   }
 }
 
@@ -174,6 +177,14 @@ function checkMachine(machine: NewMachine): void {
       'bad-machine',
       'A machine needs a name.',
       'Name it like "tablepace machine add knee-mill --units in".',
+    )
+  }
+  const { motorPowerW } = machine
+  if (motorPowerW != null && !(Number.isFinite(motorPowerW) && motorPowerW > 0)) {
+    throw new UsageError(
+      'bad-machine',
+      `A motor of ${motorPowerW} W cannot be.`,
+      'Give its power like --motor 1.5hp or --motor 1100W.',
     )
   }
   const bad = machine.spindleRpm.find((rpm) => !(Number.isFinite(rpm) && rpm > 0))

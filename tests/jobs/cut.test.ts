@@ -137,6 +137,9 @@ describe('cut', () => {
     expect(cut.removalRate!.value).toBeCloseTo(0.066, 9)
     expect(cut.power!.high.value).toBeCloseTo(0.066, 9)
     expect(cut.power!.motorPercent).toBeCloseTo(6.6 / 0.75, 9)
+    await json('machine', 'change', 'Bench', '--motor', '2hp')
+    const known = await json<Cut>('cut', ...narrow, '--specific-energy', '1hpmin/in3')
+    expect(known.power!.motorPercent).toBeCloseTo(3.3 / 0.75, 9)
     expect(cut.feedMarks.map((marks) => marks.surface)).toEqual(['floor', 'wall'])
     // 0.127 mm a tooth on a radius of 0.8 mm: 0.127²/6.4 mm nearly.
     expect(25_400 * cut.feedMarks[0]!.heightEveryTooth.value).toBeCloseTo(2.52, 2)

@@ -60,6 +60,8 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
   expect([table?.version, table?.marks[0]?.feedMmPerMin, table?.runIds]).toEqual([1, 152.4, [run?.id]])
   const kinds = store.history.list(axis.id).map((entry) => entry.kind)
   expect(kinds).toEqual(['change', 'change', 'change', 'table', 'recheck'])
+  // The motor came with the fifth schema.
+  expect(machine.motorPowerW).toBe(Number(/\d+/.exec(file)![0]) >= 5 ? 1100 : null)
   // Practice came with the fourth schema.
   const practised = Number(/\d+/.exec(file)![0]) >= 4
   expect(store.practices.latestOfAll()).toEqual(

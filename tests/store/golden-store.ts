@@ -27,7 +27,10 @@ const JUDGEMENT: RunJudgement = {
 
 /** Fills an empty store with a little of everything; what the golden-store test expects to find again. */
 export function fillGoldenStore(store: Store): void {
-  const machine = store.machines.add({ name: 'knee mill', unit: 'in', spindleRpm: [115, 190, 320] }, AT)
+  const machine = store.machines.add(
+    { name: 'knee mill', unit: 'in', spindleRpm: [115, 190, 320], motorPowerW: 1100 },
+    AT,
+  )
   const axis = store.axes.add(
     machine.id,
     {

@@ -17,13 +17,17 @@ describe('machines', () => {
   it('come back as they were added, in order of name', () => {
     const store = newStore()
     const b = store.machines.add({ name: 'Bench mill', unit: 'mm', spindleRpm: [] }, NOW)
-    const a = store.machines.add({ name: 'a knee mill', unit: 'in', spindleRpm: [80, 135.5] }, NOW)
+    const a = store.machines.add(
+      { name: 'a knee mill', unit: 'in', spindleRpm: [80, 135.5], motorPowerW: 750 },
+      NOW,
+    )
     expect(store.machines.list()).toEqual([a, b])
     expect(a).toEqual({
       id: a.id,
       name: 'a knee mill',
       unit: 'in',
       spindleRpm: [80, 135.5],
+      motorPowerW: 750,
       createdAt: NOW,
       removedAt: null,
     })
@@ -42,11 +46,13 @@ describe('machines', () => {
     expect(store.machines.change(other.id, { name: 'OTHER' }, NOW).name).toBe('OTHER')
   })
 
-  it('bad-machine: no name, or a spindle speed that cannot be', () => {
+  it('bad-machine: no name, or a spindle speed or motor that cannot be', () => {
     const store = newStore()
     for (const bad of [
       { name: ' ', spindleRpm: [] },
       { name: 'a', spindleRpm: [0] },
+      { name: 'a', spindleRpm: [], motorPowerW: 0 },
+      { name: 'a', spindleRpm: [], motorPowerW: Number.POSITIVE_INFINITY },
       { name: 'a', spindleRpm: [Number.NaN] },
     ]) {
       expect(usageError(() => store.machines.add({ unit: 'mm', ...bad }, NOW)).code).toBe('bad-machine')

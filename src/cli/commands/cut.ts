@@ -33,7 +33,7 @@ export function registerCut(program: Command): void {
     .option('--depth <length>', 'depth of the cut along the cutter')
     .option('--corner-radius <length>', 'corner or insert radius, for the feed marks on a floor')
     .option('--specific-energy <energy>', 'your own, such as 2.7Ws/mm3 or 1hpmin/in3')
-    .option('--motor <power>', "the spindle motor's power, such as 1.5hp or 1100W")
+    .option('--motor <power>', "the spindle motor's power (default: the machine's)")
     .addOption(loadOption())
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => {

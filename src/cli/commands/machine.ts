@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import type { Axis, Machine, NewMachine, Store } from '../../store/index.js'
-import type { LengthUnit } from '../../units/index.js'
+import { type LengthUnit, parsePowerW } from '../../units/index.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { lengthJson } from '../json-shapes.js'
 import { parseNumberList, unitOption } from '../options.js'
@@ -11,6 +11,7 @@ import { printJson, printResult } from '../terminal.js'
 interface MachineOptions extends GlobalOptions {
   readonly units?: LengthUnit
   readonly spindle?: string
+  readonly motor?: string
   readonly name?: string
   readonly all?: boolean
 }
@@ -23,6 +24,7 @@ export function registerMachine(program: Command): void {
     .description('add a machine')
     .addOption(unitOption('--units <unit>', 'units the machine is built in').makeOptionMandatory())
     .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .option('--motor <power>', 'power of the spindle motor, such as 1.5hp or 1100W')
     .action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   machine
     .command('list')
@@ -39,6 +41,7 @@ export function registerMachine(program: Command): void {
     .option('--name <name>', 'new name')
     .addOption(unitOption('--units <unit>', 'units to show and read bare numbers in'))
     .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .option('--motor <power>', 'power of the spindle motor, such as 1.5hp or 1100W')
     .action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
   machine
     .command('remove <name>')
@@ -115,6 +118,7 @@ function changesFrom(options: MachineOptions): Partial<NewMachine> {
     ...(options.name === undefined ? {} : { name: options.name }),
     ...(options.units === undefined ? {} : { unit: options.units }),
     ...(options.spindle === undefined ? {} : { spindleRpm: parseNumberList(options.spindle, '--spindle') }),
+    ...(options.motor === undefined ? {} : { motorPowerW: parsePowerW(options.motor, '--motor') }),
   }
 }
 
@@ -125,9 +129,10 @@ function present(store: Store, machine: Machine, options: GlobalOptions): void {
 
 function describeMachine(store: Store, machine: Machine): string {
   const spindle = machine.spindleRpm.length === 0 ? 'not given' : `${machine.spindleRpm.join(', ')} rpm`
+  const motor = machine.motorPowerW === null ? '' : ` · motor ${Math.round(machine.motorPowerW)} W`
   const axes = store.axes.list(machine.id).map((axis) => `  ${describeAxis(axis, machine.unit)}`)
   return [
-    `${machine.name} · units ${machine.unit} · spindle ${spindle}`,
+    `${machine.name} · units ${machine.unit} · spindle ${spindle}${motor}`,
     ...(axes.length === 0
       ? [
           `  no axis yet; add one: tablepace axis add X --machine "${machine.name}" --travel 20in --dial 0..10`,
@@ -163,6 +168,7 @@ function machineJson(store: Store, machine: Machine): unknown {
     name: machine.name,
     units: machine.unit,
     spindleRpm: machine.spindleRpm,
+    motorPowerW: machine.motorPowerW,
     axes: store.axes.list(machine.id).map((axis) => axisJson(axis, machine.unit)),
     removedAt: machine.removedAt,
   }

@@ -68,7 +68,7 @@ export async function workedOutCut(
   }
   const conditions = {
     specificEnergy: values.specificEnergy,
-    motorPowerW: asked.motorPowerW,
+    motorPowerW: asked.motorPowerW ?? machine.motorPowerW,
     cornerRadiusMm: asked.cornerRadiusMm,
   }
   const answer = answerCut(wanted, conditions, table, values.range)

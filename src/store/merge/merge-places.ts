@@ -97,6 +97,12 @@ function agree(connection: Connection, there: MachineRow, here: MachineRow, repo
     return false
   }
   fillUnknown(connection, 'machine', there, here)
+  if (differ(there.motor_w, here.motor_w)) {
+    report.conflicts.push({
+      code: 'other-motor',
+      message: `${here.name} has a motor of ${here.motor_w} W here and of ${there.motor_w} W there; the one here was kept.`,
+    })
+  }
   if (differ(there.spindle_rpm, here.spindle_rpm)) {
     report.conflicts.push({
       code: 'other-spindle',
@@ -129,7 +135,7 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
 }
 
 /** What may be told of a machine or axis later than the rest. */
-const MAY_BE_UNKNOWN = ['spindle_rpm', 'marks', 'leadscrew_pitch_mm']
+const MAY_BE_UNKNOWN = ['spindle_rpm', 'motor_w', 'marks', 'leadscrew_pitch_mm']
 
 /** Two known things that are not the same. */
 function differ(there: SqlValue | undefined, here: SqlValue | undefined): boolean {

@@ -5,6 +5,7 @@ export interface MergeConflict {
     | 'other-dial'
     | 'other-travel'
     | 'other-spindle'
+    | 'other-motor'
     | 'other-lines'
     | 'judged-twice'
     | 'table-without-runs'
