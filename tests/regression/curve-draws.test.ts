@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { type CurveKnot, drawCurves } from '../../src/regression/curve-draws.js'
-import { weighHypotheses } from '../../src/regression/curve-hypotheses.js'
+import { factorOfMarks, weighHypotheses } from '../../src/regression/curve-hypotheses.js'
 import { curveBands, curveGrid } from '../../src/regression/dial-curve.js'
+import { maternMatrix, normalLogDensity, solveLowerInPlace } from '../../src/regression/gaussian-process.js'
 import { largestFall } from '../../src/regression/monotone.js'
 
 const noise = [{ runRelative: 0.005, dialReset: 0, weight: 1 }]
@@ -61,6 +62,31 @@ describe('weighHypotheses(marks, noiseIndices, draws)', () => {
     const near = chosen.filter(({ kinks }) => kinks.some(({ place }) => Math.abs(1 + 7 * place - 5.4) < 0.5))
     expect(near.reduce((sum, hypothesis) => sum + hypothesis.draws, 0)).toBeGreaterThan(900)
   })
+
+  it.each([1, 2])(
+    'weighs hypotheses with %i kinks by the density of the marks, as dense matrices give it',
+    (count) => {
+      const marks = scaled(kinked)
+      const chosen = weighHypotheses(marks, [0], 2_000_000)
+        .filter(({ kinks, scale }) => kinks.length === count && scale.name === 'identity')
+        .sort((a, b) => b.draws - a.draws)
+        .slice(0, 12)
+      const logDensities = chosen.map((hypothesis) => {
+        const factor = new Float64Array(dials.length ** 2)
+        const matern = maternMatrix(marks.places, marks.places, hypothesis.length)
+        factorOfMarks(marks, hypothesis, hypothesis.kinks, matern, factor)
+        const whitened = Float64Array.from(marks.shares)
+        solveLowerInPlace(factor, dials.length, whitened)
+        return normalLogDensity(factor, whitened)
+      })
+      expect(chosen).toHaveLength(12)
+      for (const [k, { draws }] of chosen.entries()) {
+        // Draws are whole: some thousands tell a share to a thousandth.
+        expect(draws).toBeGreaterThan(1000)
+        expect(Math.log(draws / chosen[0]!.draws) - (logDensities[k]! - logDensities[0]!)).toBeCloseTo(0, 2)
+      }
+    },
+  )
 
   it('has both ends of a shelf in many draws, and in next to none where there is no shelf', () => {
     const shelf = (dial: number) =>
