@@ -37,6 +37,8 @@ export interface StartAnswer {
   readonly version: string
   readonly machines: readonly PageMachine[]
   readonly cautions: readonly string[]
+  /** Those whose own timing error was measured, by name. */
+  readonly people: readonly string[]
   readonly procedures: readonly {
     readonly name: string
     readonly title: string

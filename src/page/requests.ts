@@ -92,6 +92,8 @@ export const stopwatchRequest = z.strictObject({
   /** By the clock of the phone, s. */
   durationS: z.number().positive().max(86_400),
   marksS: z.array(timeS).max(500),
+  /** Who pressed, where that was said; empty otherwise. */
+  person: z.string().trim().max(100),
   /** True where it is made for the next step of the session. */
   inSession: z.boolean(),
   /** When it was made, by the phone's calendar; kept as it is where it is plausible. */

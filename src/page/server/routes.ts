@@ -159,6 +159,7 @@ async function start(store: Store): Promise<StartAnswer> {
     version: packageJson.version,
     machines: store.machines.list().map((machine) => ({ ...machine, axes: store.axes.list(machine.id) })),
     cautions: await cautionsFor('beforeTraverse'),
+    people: store.practices.latestOfAll().map(({ person }) => person),
     procedures: builtInProcedureNames().map((name) => {
       const { title, source } = builtInProcedure(name)
       return { name, title, source }

@@ -4,7 +4,9 @@ import {
   checkDial,
   recordStopwatchTakes,
   type StopwatchMarks,
+  type TakeConditions,
   type TakeOutcome,
+  timingOf,
 } from '../../workflow/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
@@ -45,13 +47,22 @@ export async function keepTiming(
     entry: { distanceMm, durationS, direction, marks: marksOf(request) },
     note: null,
   }
-  const conditions = { dialReset: true, tags: {}, note: null, startedAt: plausibleDate(request.madeAt) }
+  const person = request.person === '' ? undefined : request.person
+  const { timing } = timingOf(store, person)
+  const conditions: TakeConditions = {
+    ...{ dialReset: true, note: null, startedAt: plausibleDate(request.madeAt) },
+    tags: person === undefined ? {} : { person },
+    ...(timing === null ? {} : { timing }),
+  }
   const open = request.inSession ? await sessions.required(axis) : null
   const step = open?.session.next() ?? null
   if (open === null || step === null || step.dial !== dial || step.direction !== direction) {
     return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
   }
-  const inStep = open.session.conditions(step, { ...conditions, tags: sessionTags(open) })
+  const inStep = open.session.conditions(step, {
+    ...conditions,
+    tags: { ...conditions.tags, ...sessionTags(open) },
+  })
   const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
   const { problem } = open.session.settle(step, outcome, new Date().toISOString())
   return { dial, runs: outcome.runs.map(pageRun), problem }

@@ -47,7 +47,13 @@ async function makeRuns({ api, axisId }: Fitted, factor: number, from = 1): Prom
     const distanceMm = MM_PER_MIN_PER_DIAL * next.dial
     const take = await api.tell<TakeAnswer>('stopwatch', {
       ...{ clientId: 'test-client', sequence, axisId, dial: next.dial, direction: next.direction },
-      ...{ distanceMm, durationS: (60 * SCATTER[sequence % 6]!) / factor, marksS: [], inSession: true },
+      ...{
+        distanceMm,
+        durationS: (60 * SCATTER[sequence % 6]!) / factor,
+        marksS: [],
+        inSession: true,
+        person: '',
+      },
       ...{ madeAt: new Date().toISOString(), clock: { before: [], after: [] } },
     })
     expect(take.problem).toBeNull()

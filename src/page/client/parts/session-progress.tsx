@@ -88,17 +88,19 @@ function StepGrid({ session }: { session: SessionState }) {
           <tr key={dial}>
             <th scope="row">{formatDial(dial)}</th>
             <td>
-              {session.steps
-                .filter((step) => step.dial === dial)
-                .map((step) => {
-                  const state = step.done ? 'done' : step.step === session.next?.step ? 'next' : 'open'
-                  const words = { done: '✓', next: '▶', open: '·' }[state]
-                  return (
-                    <span class={`cell ${state}`} key={step.step}>
-                      {sign(step.direction)} {words}
-                    </span>
-                  )
-                })}
+              <div class="cells">
+                {session.steps
+                  .filter((step) => step.dial === dial)
+                  .map((step) => {
+                    const state = step.done ? 'done' : step.step === session.next?.step ? 'next' : 'open'
+                    const words = { done: '✓', next: '▶', open: '·' }[state]
+                    return (
+                      <span class={`cell ${state}`} key={step.step}>
+                        {sign(step.direction)} {words}
+                      </span>
+                    )
+                  })}
+              </div>
             </td>
           </tr>
         ))}

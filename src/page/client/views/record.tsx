@@ -30,12 +30,13 @@ export function Record() {
         <>
           <Status live={live} />
           <LiveChart track={track} unit={unit} />
+          {take !== null && <TakeResult take={take} />}
           <NextRun live={live} />
         </>
       ) : (
         <ReadoutField />
       )}
-      {take !== null && <TakeResult take={take} />}
+      {!open && take !== null && <TakeResult take={take} />}
       {open && screen === 'cannot' && (
         <p class="quiet">
           This browser cannot keep the screen on here; set a long screen timeout on the phone.

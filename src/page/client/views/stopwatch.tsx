@@ -24,7 +24,11 @@ interface Setting {
   readonly dial: string
   readonly direction: Direction
   readonly distance: string
+  /** Who presses; empty where nobody was measured, or nobody says so. */
+  readonly person: string
 }
+
+const PERSON_KEPT_AS = 'tablepace.person'
 
 /** Runs by stopwatch: one large button, timed by this device. */
 export function StopwatchView() {
@@ -33,7 +37,10 @@ export function StopwatchView() {
   const session = data.session?.source === 'stopwatch' && data.session.next !== null ? data.session : null
   const [single, setSingle] = useState(false)
   const inSession = session !== null && !single
-  const [setting, setSetting] = useState<Setting>({ dial: '', direction: 1, distance: '' })
+  const [setting, setSetting] = useState<Setting>({
+    ...{ dial: '', direction: 1, distance: '' },
+    person: localStorage.getItem(PERSON_KEPT_AS) ?? '',
+  })
   const [asking, setAsking] = useState(!clear)
   const [waiting, setWaiting] = useState<readonly WaitingTiming[]>([])
   const { trouble, run } = useAction()
@@ -68,6 +75,7 @@ export function StopwatchView() {
         ...timing,
         marksS: [...timing.marksS],
         inSession,
+        person: page.start.people.includes(shown.person) ? shown.person : '',
         madeAt: new Date().toISOString(),
         clockBefore: [...watch.clockBefore],
       })
@@ -117,6 +125,7 @@ function ofSession(session: SessionState, setting: Setting, unit: 'in' | 'mm'): 
   if (next === null) return setting
   const planned = String(Number(fromMm(next.timedDistanceMm, unit).toFixed(3)))
   return {
+    ...setting,
     dial: formatDial(next.dial),
     direction: next.direction,
     distance: setting.distance === '' ? planned : setting.distance,
@@ -136,7 +145,7 @@ function Settings({
   fixed: boolean
   onSingle: (() => void) | null
 }) {
-  const { axis, unit } = usePage()
+  const { axis, unit, start } = usePage()
   const change = (changes: Partial<Setting>): void => onSetting({ ...setting, ...changes })
   return (
     <fieldset class="card" disabled={fixed} aria-label="What is timed">
@@ -164,6 +173,23 @@ function Settings({
           />
         </label>
       </div>
+      {start.people.length > 0 && (
+        <label>
+          Who presses
+          <select
+            value={setting.person}
+            onChange={(event) => {
+              localStorage.setItem(PERSON_KEPT_AS, event.currentTarget.value)
+              change({ person: event.currentTarget.value })
+            }}
+          >
+            <option value="">somebody whose timing was not measured</option>
+            {start.people.map((person) => (
+              <option key={person}>{person}</option>
+            ))}
+          </select>
+        </label>
+      )}
       {onSingle !== null && (
         <button type="button" class="small" onClick={onSingle}>
           {inSession ? 'A single run instead' : 'Back to the session'}
