@@ -4,7 +4,7 @@ import type { Command } from 'commander'
 const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'machine add': [
     'tablepace machine add Bench --units in --spindle 80,135,210,325,660,1115,1750,2720',
-    'tablepace machine add "Small lathe" --units mm',
+    'tablepace machine add "Small lathe" --units mm --motor 750W',
   ],
   'machine list': ['tablepace machine list'],
   'machine show': ['tablepace machine show Bench'],
@@ -33,7 +33,11 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   fit: ['tablepace fit', 'tablepace fit --reason "gibs adjusted"'],
   table: ['tablepace table', 'tablepace table --direction + --version 2'],
   tables: ['tablepace tables'],
-  dial: ['tablepace dial 7in/min', 'tablepace dial 180mm/min --direction -'],
+  dial: [
+    'tablepace dial 7in/min',
+    'tablepace dial 180mm/min --direction -',
+    'tablepace dial 7in/min --load cutting',
+  ],
   feed: ['tablepace feed 3.5', 'tablepace feed "3 1/2" --direction -'],
   'readout ports': ['tablepace readout ports'],
   'readout watch': ['tablepace readout watch --port /dev/ttyUSB0'],

@@ -22,6 +22,9 @@ const HELP = `
 After a recheck that found the table moved, a fit takes the runs of that recheck and later ones alone: earlier
 runs were made on what is now another machine. Runs of a recheck that has not decided stay out, those of one
 that found the table to hold count. --mixed takes them all, --runs exactly those named.
+
+Runs made under cut (--tag load=cutting) stay out as well, since the table is slower there; a lookup takes their drop
+into account with --load cutting. Named by that tag or by --runs they are fitted like any others.
 `
 
 /** `fit` makes a new table version of every direction measured. */

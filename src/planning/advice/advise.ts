@@ -31,7 +31,7 @@ export interface AdviceQuestion {
 }
 
 export interface Advice {
-  /** Where the runs are to be made; null where nothing tells which dial gives the feed: the middle was reckoned with. */
+  /** Where the runs are to be made; null where nothing tells which dial gives the feed and a guess was reckoned with. */
   readonly dial: number | null
   /** Distance of one run, mm: between the two marks of a stopwatch, from start to stop with a readout. */
   readonly travelMm: number
@@ -76,14 +76,14 @@ const MOST_RUNS = 30
  */
 export function advise(question: AdviceQuestion): Advice {
   const { earlier, axis, direction, feedMmPerMin, within } = question
-  const dial = question.dial ?? axis.dialMax / 2
+  const { dial, told } = placeOf(question)
   const { posterior } = scatterOf(earlier, axis)
   const dialRepeats = axis.stepped || axis.dialClicks === true
   const now = least(halfWidthAt(earlier, dial, direction, axis), question.tableHalfWidth)
   const scatters =
     posterior === null ? [typicalScatter(axis.dialMax, dialRepeats)] : likelyScatters(posterior)
   const known = {
-    dial: question.dial,
+    dial: told ? dial : null,
     nowPercent: now === null ? null : 100 * now,
     scatter: {
       from: posterior === null ? ('typical' as const) : ('earlier-runs' as const),
@@ -110,6 +110,25 @@ export function advise(question: AdviceQuestion): Advice {
     closest = Math.min(closest, found.width)
   }
   throw notReachable(closest, within)
+}
+
+/** Runs whose feed is as near as this to the one asked for were made at its setting. */
+const SAME_SETTING = 0.02
+
+/**
+ * The dial to reckon with: as asked, or that of a run that fed nearly the same. Where nothing tells, a guess on the line
+ * from zero through the run that fed most nearly so; the middle of the dial before there is any run.
+ */
+function placeOf(question: AdviceQuestion): { dial: number; told: boolean } {
+  if (question.dial !== null) return { dial: question.dial, told: true }
+  const off = (run: RunEvidence) => Math.abs(Math.log(run.feedMmPerMin / question.feedMmPerMin))
+  const [first, ...others] = question.earlier.filter(
+    (run) => run.direction === question.direction && run.feedMmPerMin > 0 && run.dial !== 0,
+  )
+  if (first === undefined) return { dial: question.axis.dialMax / 2, told: false }
+  const nearest = others.reduce((best, run) => (off(run) < off(best) ? run : best), first)
+  if (off(nearest) <= SAME_SETTING) return { dial: nearest.dial, told: true }
+  return { dial: (nearest.dial * question.feedMmPerMin) / nearest.feedMmPerMin, told: false }
 }
 
 function answer(

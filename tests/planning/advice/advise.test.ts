@@ -84,6 +84,15 @@ describe('advise(question)', () => {
     expect(advise(QUESTION)).toEqual(advise(QUESTION))
   })
 
+  it('reckons with a place of its own where no table tells the dial, and with a run that fed the same', () => {
+    const beyond = advise({ ...QUESTION, feedMmPerMin: 480, dial: null, within: 0.02 })
+    expect(beyond.dial).toBeNull()
+    expect(beyond.nowPercent).toBeNull()
+    // In the midst of the others, at feeds so unlike, it would seem to scatter without end.
+    expect(beyond.runs).toBeLessThan(5)
+    expect(advise({ ...QUESTION, feedMmPerMin: 181, dial: null }).dial).toBe(6)
+  })
+
   it('not-reachable where not even the most runs suffice, telling what they would give', () => {
     expect(() => advise({ ...QUESTION, within: 0.0001 })).toThrow(
       expect.objectContaining({ code: 'not-reachable', message: expect.stringMatching(/±.*0\.01 %/) }),
