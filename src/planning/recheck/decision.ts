@@ -40,7 +40,7 @@ export interface Decision {
  * (P. C. O'Brien, T. R. Fleming, Biometrics 35 (1979) 549-556). Later looks share most of their runs with earlier ones,
  * so that these levels keep to 5 % together; found by simulation.
  */
-const LEVELS = [0.03, 0.02, 0.015, 0.01] as const
+const LEVELS = [0.025, 0.015, 0.01, 0.01] as const
 
 /** Looks at one question: after these there is nothing left to spend. */
 export const MOST_LOOKS = LEVELS.length

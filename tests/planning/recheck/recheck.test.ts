@@ -180,7 +180,7 @@ describe('planRecheck(tables, earlier, withinPercent, options)', () => {
   const { runs, table } = measured(11)
 
   test('begins with two or three runs at three marks, among them a steep one', () => {
-    const plan = planRecheck([table], [runs], 3, OPTIONS)!
+    const plan = planRecheck([table], [runs], 4, OPTIONS)!
     expect(plan.runs).toHaveLength(3)
     for (const { dial, runs: count } of plan.runs) {
       expect(DIALS).toContain(dial)
