@@ -114,6 +114,9 @@ describe('cut', () => {
     expect(cut.chipLoad.nextSetting95[0]).toBeCloseTo(cut.dial!.nextSetting95[0] / 2640, 9)
     expect(cut.chipLoad.nextSetting95[1]).toBeCloseTo(cut.dial!.nextSetting95[1] / 2640, 9)
     expect(cut.cautions.join(' ')).toMatch(/starting point/)
+    // Only the plus direction was measured.
+    const back = await json<Cut>('cut', ...OWN, '--direction', '-')
+    expect([back.dial, back.noDial?.code, back.spindle.setRpm]).toEqual([null, 'no-table', 660])
     expect(cut.sources.length).toBeGreaterThan(3)
 
     const { stdout, stderr } = await run('cut', ...OWN, '--width', '0.1in', '--depth', '0.1in')

@@ -1,3 +1,4 @@
+import { DataError } from '../../errors/index.js'
 import { answerCut, type CutAnswer } from '../../planning/cutting/index.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
@@ -78,6 +79,10 @@ export async function workedOutCut(
 
 /** The table that answers; none where none has been fitted, because speed and feed are worth telling by themselves. */
 function tableOrNone(store: Store, axis: Axis, options: CutOptions): StoredTable | null {
-  const fitted = ([1, -1] as const).some((direction) => store.tables.inForce(axis.id, direction) !== null)
-  return fitted ? tableAsked(store, axis.id, options) : null
+  try {
+    return tableAsked(store, axis.id, options)
+  } catch (error) {
+    if (error instanceof DataError && error.code === 'no-table') return null
+    throw error
+  }
 }

@@ -29,9 +29,12 @@ export async function practice(options: PracticeOptions): Promise<void> {
       'Run it at a terminal, or give --show to see what was measured.',
     )
   }
-  const made = await exercise(rounds)
-  const done: Practice = { person, at: nowIso(), rounds: made }
-  await withStore(options, 'write', (store) => store.practices.add(done))
+  // Opened first: nobody should practise for two minutes and then hear that it cannot be kept.
+  const done = await withStore(options, 'write', async (store) => {
+    const made: Practice = { person, rounds: await exercise(rounds), at: nowIso() }
+    store.practices.add(made)
+    return made
+  })
   present([done], options)
   say(`Timings with --person "${person}" use it from now on.`)
 }

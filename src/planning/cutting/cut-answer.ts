@@ -73,7 +73,7 @@ function lookUp(feedMmPerMin: number, table: FeedTable | null): DialAnswer | NoD
   if (table === null) {
     return {
       code: 'no-table',
-      message: 'No table has been fitted for this axis yet, so the dial setting is not known.',
+      message: 'No table has been fitted for this axis and direction yet, so the dial setting is not known.',
       hint: 'Record runs with `tablepace traverse` or `tablepace calibrate`, then `tablepace fit`.',
     }
   }
