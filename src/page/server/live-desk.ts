@@ -1,47 +1,13 @@
 import { TablepaceError, UsageError } from '../../errors/index.js'
-import {
-  loadReadoutProfile,
-  openReconnectingReadout,
-  type ReadoutLoss,
-  type ReadoutPort,
-} from '../../ingest/index.js'
-import type { PlanStep } from '../../planning/index.js'
-import type { Axis, DialSetting, MachineAxis, Run, Store } from '../../store/index.js'
+import type { ReadoutLoss } from '../../ingest/index.js'
+import type { Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
-import {
-  checkDial,
-  LiveRecorder,
-  portLink,
-  type ReadoutSettings,
-  SINGLE_RUN_REST_S,
-  type TakeConditions,
-  type TakeOutcome,
-} from '../../workflow/index.js'
+import { checkDial, SINGLE_RUN_REST_S } from '../../workflow/index.js'
 import type { ArmRequest, ConnectRequest, LiveState, PageEvent } from '../api.js'
-import { pageRun, takeAnswer } from './page-run.js'
-import { type OpenSession, type SessionDesk, sessionTags } from './session-desk.js'
+import { beginRecording, type Ended, type Recording, settledTake } from './live-recording.js'
+import { ReadoutLink } from './readout-link.js'
+import type { SessionDesk } from './session-desk.js'
 import { Trace } from './trace.js'
-
-/** What is being recorded: a run for itself, or a step of the session. */
-type Recording =
-  | { readonly kind: 'run'; readonly dial: DialSetting; readonly dialReset: boolean }
-  | { readonly kind: 'step'; readonly open: OpenSession; readonly step: PlanStep }
-
-/** A recording that came to its end, and what it came to. */
-interface Ended {
-  readonly recording: Recording
-  readonly outcome: TakeOutcome<Run>
-}
-
-/** A readout that is open. */
-interface Link {
-  readonly target: MachineAxis
-  readonly settings: ReadoutSettings
-  readonly path: string
-  recorder: LiveRecorder
-  restS: number
-  port: ReadoutPort | null
-}
 
 const CLOSED: LiveState = {
   status: 'closed',
@@ -64,7 +30,7 @@ export class LiveDesk {
   readonly #send: (event: PageEvent) => void
   readonly #trace: Trace
   #state: LiveState = CLOSED
-  #link: Link | null = null
+  #link: ReadoutLink | null = null
   #recording: Recording | null = null
   /** What goes on when a lost readout is back. */
   #afterLoss: Recording | null = null
@@ -83,38 +49,22 @@ export class LiveDesk {
 
   /** Opens a readout; an open one is closed first. @throws UsageError `recording-runs`; DeviceError as `openReadout` does */
   async connect(request: ConnectRequest): Promise<void> {
-    if (this.#recording !== null || this.#state.status === 'opening') {
-      throw new UsageError(
-        'recording-runs',
-        'The readout is recording just now.',
-        'Stop the recording first.',
-      )
-    }
+    this.#refuseWhileRecording()
     await this.disconnect()
-    const axis = this.#store.axes.byId(request.axisId)
-    const target = { machine: this.#store.machines.byId(axis.machineId), axis }
-    const profile = request.profile === null ? null : await loadReadoutProfile(request.profile)
-    const wire = portLink(request.baudRate, profile)
-    const settings: ReadoutSettings = {
-      profile,
-      bareUnit: target.machine.unit,
-      countLengthMm: null,
-      fromSpreadsheet: false,
-      baudRate: wire.baudRate,
-    }
-    const link: Link = {
-      ...{ target, settings, path: request.port, restS: SINGLE_RUN_REST_S, port: null },
-      recorder: this.#newRecorder(target.axis, settings, request.port, SINGLE_RUN_REST_S),
-    }
+    const link = await ReadoutLink.prepare(this.#store, request, {
+      onConclusions: (conclusions) => this.#change({ conclusions }),
+      onSample: ({ timeS, positionMm }) => this.#trace.add(timeS, positionMm),
+      onMotion: (event) => this.#motion(event),
+      onFailure: (error) => this.#guarded(() => this.#failed(error)),
+    })
+    // Another page may have been quicker.
+    this.#refuseWhileRecording()
+    await this.disconnect()
     this.#trace.clear()
     this.#link = link
-    this.#change({ ...CLOSED, status: 'opening', axisId: axis.id, port: request.port })
+    this.#change({ ...CLOSED, status: 'opening', axisId: link.axis.id, port: request.port })
     try {
-      link.port = await openReconnectingReadout({
-        path: request.port,
-        ...wire,
-        onLine: (line) => link.recorder.line(line),
-        onRejected: () => {},
+      await link.open({
         onLost: (loss) => this.#guarded(() => this.#lost(loss)),
         onBack: () => this.#guarded(() => this.#back()),
         onClose: (error) => {
@@ -131,33 +81,31 @@ export class LiveDesk {
 
   /** Begins to record. @throws UsageError `no-readout`, `recording-runs`, `session-complete`, and as `checkDial` does */
   async arm({ what }: ArmRequest): Promise<void> {
-    const link = this.#link
-    if (link === null || this.#state.status === 'opening' || this.#state.status === 'away') {
-      throw new UsageError('no-readout', 'No readout is open.', 'Connect the readout first.')
-    }
-    if (this.#recording !== null) {
-      throw new UsageError('recording-runs', 'A recording is under way.', 'Wait for its end, or stop it.')
-    }
-    const { axis } = link.target
+    const link = this.#openLink()
     if (what.kind === 'run') {
-      const dial = checkDial(axis, what.dial)
-      this.#restAfter(link, SINGLE_RUN_REST_S)
+      const dial = checkDial(link.axis, what.dial)
+      link.restAfter(SINGLE_RUN_REST_S)
       return this.#begin({ kind: 'run', dial, dialReset: what.dialReset })
     }
-    const open = await this.#sessions.required(axis)
+    const open = await this.#sessions.required(link.axis)
     const step = open.session.next()
     if (step === null) {
       throw new UsageError('session-complete', 'All runs of this session are done.', 'Fit the table.')
     }
-    this.#restAfter(link, open.procedure.restS)
+    // Another page may have been quicker.
+    this.#openLink().restAfter(open.procedure.restS)
     this.#begin({ kind: 'step', open, step })
   }
 
   /** Ends the recording under way; what came is kept and judged. */
   disarm(): void {
-    const ended = this.#end()
-    if (ended !== null && ended.outcome.runs.length > 0) this.#tell(ended)
-    if (this.#link !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
+    this.#afterLoss = null
+    try {
+      const ended = this.#end()
+      if (ended !== null && ended.outcome.runs.length > 0) this.#tell(ended)
+    } finally {
+      if (this.#link !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
+    }
   }
 
   /** Closes the readout; a recording under way is ended and judged. */
@@ -166,44 +114,28 @@ export class LiveDesk {
     if (link === null) return
     this.disarm()
     this.#link = null
-    await link.port?.close()
+    await link.close()
     this.#change(CLOSED)
   }
 
-  #newRecorder(axis: Axis, settings: ReadoutSettings, origin: string, restS: number): LiveRecorder {
-    return new LiveRecorder(
-      this.#store,
-      axis,
-      { settings, origin, restS },
-      {
-        onConclusions: (conclusions) => this.#change({ conclusions }),
-        onSample: ({ timeS, positionMm }) => this.#trace.add(timeS, positionMm),
-        onMotion: (event) => this.#motion(event),
-        onFailure: (error) => this.#guarded(() => this.#failed(error)),
-      },
-    )
+  /** The readout where it can begin to record. @throws UsageError `no-readout`, `recording-runs` */
+  #openLink(): ReadoutLink {
+    const { status } = this.#state
+    if (this.#link === null || status === 'opening' || status === 'away') {
+      throw new UsageError('no-readout', 'No readout is open.', 'Connect the readout first.')
+    }
+    this.#refuseWhileRecording()
+    return this.#link
   }
 
-  /** A session may ask for another rest than a single run; the format is worked out anew within a second. */
-  #restAfter(link: Link, restS: number): void {
-    if (link.restS === restS) return
-    link.restS = restS
-    link.recorder = this.#newRecorder(link.target.axis, link.settings, link.path, restS)
+  #refuseWhileRecording(): void {
+    if (this.#recording === null && this.#state.status !== 'opening') return
+    throw new UsageError('recording-runs', 'A recording is under way.', 'Wait for its end, or stop it.')
   }
 
   #begin(recording: Recording): void {
     const link = this.#link!
-    const conditions: TakeConditions = {
-      dialReset: recording.kind === 'step' ? recording.open.procedure.resetDial : recording.dialReset,
-      tags: recording.kind === 'step' ? sessionTags(recording.open) : {},
-      note: null,
-      startedAt: nowIso(),
-    }
-    if (recording.kind === 'run') link.recorder.begin(recording.dial, conditions)
-    else {
-      const { open, step } = recording
-      link.recorder.begin(step.dial, open.session.conditions(step, conditions))
-    }
+    beginRecording(link.recorder, recording, nowIso())
     this.#recording = recording
     const dial = recording.kind === 'run' ? recording.dial : recording.step.dial
     this.#change({
@@ -246,16 +178,9 @@ export class LiveDesk {
     return outcome === null ? null : { recording, outcome }
   }
 
-  #tell({ recording, outcome }: Ended): void {
-    const axisId = this.#link!.target.axis.id
-    if (recording.kind === 'step') {
-      const { problem } = recording.open.session.settle(recording.step, outcome, nowIso())
-      // Settling may drop runs.
-      const runs = outcome.runs.map((run) => pageRun(this.#store.runs.get(run.id)))
-      this.#send({ kind: 'take', axisId, take: { dial: recording.step.dial, runs, problem } })
-    } else {
-      this.#send({ kind: 'take', axisId, take: takeAnswer(outcome) })
-    }
+  #tell(ended: Ended): void {
+    const axisId = this.#link!.axis.id
+    this.#send({ kind: 'take', axisId, take: settledTake(this.#store, ended, nowIso()) })
     this.#send({ kind: 'changed', axisId })
   }
 

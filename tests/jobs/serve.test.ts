@@ -1,0 +1,47 @@
+import { join } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { programOn, runProgram, temporaryFolder } from '../harness/program.js'
+import { rawRequest } from '../harness/raw-request.js'
+import { serveProgram } from '../harness/serve-program.js'
+
+async function storeWithAxis(): Promise<string> {
+  const path = join(temporaryFolder(), 'store.db')
+  const tablepace = programOn(path)
+  await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
+  await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10', '--marks', '2,4')
+  return path
+}
+
+describe('tablepace serve', () => {
+  it('serves the page on this computer alone, beside other commands, until Ctrl-C', async () => {
+    const store = await storeWithAxis()
+    const serving = await serveProgram(store)
+    expect(serving.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/)
+    expect(serving.pairingUrl).toBeNull()
+    expect((await rawRequest(serving.url)).body).toContain('<title>tablepace</title>')
+    // What the command line adds meanwhile is there at once.
+    await programOn(store).json('machine', 'add', 'Second', '--units', 'mm')
+    expect((await rawRequest(serving.url, { path: '/api/start' })).body).toContain('Second')
+    expect(await serving.stop()).toBe(0)
+    await expect(rawRequest(serving.url)).rejects.toThrow(/ECONNREFUSED/)
+  })
+
+  it('opens to a named address with a pairing address, and says where it cannot', async () => {
+    const store = await storeWithAxis()
+    const serving = await serveProgram(store, '--host', '127.0.0.2')
+    expect(serving.pairingUrl).toMatch(/^http:\/\/127\.0\.0\.2:\d+\/#pair=[\w-]{22,}$/)
+    const taken = new URL(serving.url).port
+    const failures = [
+      [['--port', taken], 5, 'address-in-use'],
+      [['--port', '0', '--host', '203.0.113.7'], 5, 'address-not-ours'],
+      [['--port', '70000'], 2, 'bad-port'],
+      [['--port', 'ten'], 2, 'bad-number'],
+    ] as const
+    for (const [args, code, name] of failures) {
+      const { exitCode, stderr, stdout } = await runProgram(['--store', store, 'serve', '--json', ...args])
+      expect(exitCode, stderr).toBe(code)
+      expect(stdout).toBe('')
+      expect(stderr).toContain(name)
+    }
+  })
+})
