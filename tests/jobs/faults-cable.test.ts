@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it } from 'vitest'
 import { playRun } from '../harness/play-run.js'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
 import { openReplugReadout } from '../harness/replug-readout.js'
 
 interface RunsJson {
@@ -17,27 +17,29 @@ interface RunsJson {
 
 async function bench() {
   const folder = temporaryFolder()
-  const tablepace = programOn(join(folder, 'store.db'))
+  const store = join(folder, 'store.db')
+  const tablepace = programOn(store)
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '5,9')
-  return { folder, tablepace }
+  const start = (...args: string[]) => startProgram(['--store', store, ...args])
+  return { folder, tablepace, start }
 }
 
 const quick = { dial: 8, direction: 1, restAfterS: 4.5 } as const
 
 describe('the cable is pulled in the middle of a traverse and put back', () => {
   it('traverse goes on as a new recording and joins nothing across the gap', async () => {
-    const { tablepace } = await bench()
+    const { tablepace, start } = await bench()
     const readout = openReplugReadout()
-    const ended = tablepace.run('traverse', '--dial', '8', '--port', readout.path, '--yes', '--json')
-    await sleep(1200)
+    const program = start('traverse', '--dial', '8', '--port', readout.path, '--yes', '--json')
+    await program.said(/Listening on/)
     await playRun(readout.device(), { ...quick, seed: 31, travelS: 6, untilS: 2 })
     readout.pull()
     await sleep(1500)
     readout.plugIn()
     await sleep(2500)
     const truth = await playRun(readout.device(), { ...quick, seed: 32, travelS: 4 })
-    const { exitCode, stdout, stderr } = await ended
+    const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(0)
     expect(stderr).toMatch(/vanished.*Waiting up to 60 s/)
     expect(stderr).toMatch(/back after \d+\.\d s; a new recording begins/)
@@ -51,15 +53,15 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
   }, 60_000)
 
   it('traverse gives up after --wait, keeps what came before, and says so', async () => {
-    const { tablepace } = await bench()
+    const { start } = await bench()
     const readout = openReplugReadout()
-    const ended = tablepace.run(
+    const program = start(
       ...['traverse', '--dial', '8', '--port', readout.path, '--yes', '--json', '--wait', '2s'],
     )
-    await sleep(1200)
+    await program.said(/Listening on/)
     await playRun(readout.device(), { ...quick, seed: 33, travelS: 6, untilS: 5 })
     readout.pull()
-    const { exitCode, stdout, stderr } = await ended
+    const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(5)
     const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
       error: { code: string; message: string }
@@ -70,7 +72,7 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
   }, 60_000)
 
   it('calibrate asks for the same step again', async () => {
-    const { folder, tablepace } = await bench()
+    const { folder, start } = await bench()
     const procedure = join(folder, 'one.json')
     writeFileSync(
       procedure,
@@ -89,8 +91,8 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
       }),
     )
     const readout = openReplugReadout()
-    const ended = tablepace.run(...['calibrate', '--port', readout.path, '--procedure', procedure, '--yes'])
-    await sleep(1200)
+    const program = start('calibrate', '--port', readout.path, '--procedure', procedure, '--yes')
+    await program.said(/Run 1 of 2/)
     const play = (seed: number, untilS = 100): Promise<unknown> =>
       playRun(readout.device(), { dial: 5, direction: 1, seed, travelS: 3, restAfterS: 1.8, untilS })
     await play(41, 2)
@@ -99,8 +101,9 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
     readout.plugIn()
     await sleep(2500)
     await play(42)
+    await program.said(/Run 2 of 2/)
     await play(43)
-    const { stderr } = await ended
+    const { stderr } = await program.ended
     const told = stderr.match(/Run \d of 2|vanished|✗|✓|is back/g)
     expect(told, stderr).toEqual([
       'Run 1 of 2',
