@@ -1,4 +1,4 @@
-import { copyFileSync, readdirSync } from 'node:fs'
+import { copyFileSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
@@ -10,6 +10,11 @@ const STORES = readdirSync(FOLDER).filter((file) => file.endsWith('.db'))
 
 it('there is a golden store of every schema version', () => {
   expect(STORES.sort()).toEqual(MIGRATIONS.map((_, index) => `v${index + 1}.db`))
+})
+
+it('the changelog names the schema version of today', () => {
+  const changelog = readFileSync(new URL('../../CHANGELOG.md', import.meta.url), 'utf8')
+  expect(changelog).toContain(`| store (SQLite) | ${MIGRATIONS.length} |`)
 })
 
 it.each(STORES)('%s opens, is brought up to date and has kept everything', (file) => {

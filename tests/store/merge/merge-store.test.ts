@@ -239,6 +239,14 @@ describe('store.mergeFrom(path)', () => {
       code: 'other-unit',
       message: 'knee mill is in mm here and in in there; nothing of it was taken in.',
     })
+    const motor = (motorW: number) => {
+      const store = newStore()
+      store.machines.add({ name: 'lathe', unit: 'mm', spindleRpm: [], motorW }, NOW)
+      return store
+    }
+    expect(motor(750).mergeFrom(motor(1100).path).conflicts[0]?.message).toBe(
+      'lathe has a spindle motor of 750 W here and of 1100 W there; that here was kept.',
+    )
     const stepped = newStore()
     addAxis(stepped, 'knee mill', { stepped: true })
     expect(here.mergeFrom(stepped.path).conflicts.map(({ code }) => code)).toEqual(['other-dial'])
