@@ -239,9 +239,9 @@ describe('store.mergeFrom(path)', () => {
       code: 'other-unit',
       message: 'knee mill is in mm here and in in there; nothing of it was taken in.',
     })
-    const motor = (motorW: number) => {
+    const motor = (motorPowerW: number) => {
       const store = newStore()
-      store.machines.add({ name: 'lathe', unit: 'mm', spindleRpm: [], motorW }, NOW)
+      store.machines.add({ name: 'lathe', unit: 'mm', spindleRpm: [], motorPowerW }, NOW)
       return store
     }
     expect(motor(750).mergeFrom(motor(1100).path).conflicts[0]?.message).toBe(
