@@ -32,7 +32,8 @@ export function expectedWireTime(baudRate?: number): WireTime {
 
 /** What was expected and what the lines tell, weighed by the inverse of their variances. */
 export function weighWireTime(expected: WireTime, evidence: readonly WireTime[]): WireTime {
-  const told = evidence.filter((one) => Number.isFinite(one.standardUncertainty))
+  // Without any scatter lines were made up, and their lengths with them.
+  const told = evidence.filter(({ standardUncertainty: u }) => Number.isFinite(u) && u > 0)
   if (told.length === 0) return expected
   const seen = weightedMean(told.map((one) => [one.secondsPerByte, one.standardUncertainty]))
   const own = { secondsPerByte: seen.mean, standardUncertainty: seen.standardUncertainty }

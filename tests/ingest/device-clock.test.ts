@@ -85,6 +85,12 @@ describe('fitDeviceClock(hostTimeS, deviceTimeS)', () => {
     expect(fits.filter(({ blind }) => within(blind)).length / fits.length).toBeLessThan(0.7)
   })
 
+  test('stays a number where nothing scatters, as in a recording that was made up', () => {
+    const device = Float64Array.from({ length: 100 }, (_, i) => i / 10)
+    const bytes = device.map((_, i) => (i < 50 ? 6 : 7))
+    expect(fitDeviceClock(device, device, bytes)!.rate).toBeCloseTo(1, 3)
+  })
+
   test('says nothing from too few samples, or none', () => {
     expect(fitDeviceClock(new Float64Array(), new Float64Array())).toBeNull()
     const { host, device } = session(6, 9, 1)

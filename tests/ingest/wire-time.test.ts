@@ -22,6 +22,7 @@ describe('weighWireTime(expected, evidence)', () => {
     const silent = { secondsPerByte: 0, standardUncertainty: Number.POSITIVE_INFINITY }
     expect(weighWireTime(expected, [])).toBe(expected)
     expect(weighWireTime(expected, [silent])).toBe(expected)
+    expect(weighWireTime(expected, [{ secondsPerByte: 0, standardUncertainty: 0 }])).toBe(expected)
   })
 
   test('weighs by the inverse of the variances', () => {
