@@ -109,12 +109,6 @@ function agree(connection: Connection, there: MachineRow, here: MachineRow, repo
       message: `${here.name} has spindle speeds ${list(here.spindle_rpm)} here and ${list(there.spindle_rpm)} there; those here were kept.`,
     })
   }
-  if (differ(there.motor_w, here.motor_w)) {
-    report.conflicts.push({
-      code: 'other-motor',
-      message: `${here.name} has a spindle motor of ${here.motor_w} W here and of ${there.motor_w} W there; that here was kept.`,
-    })
-  }
   return true
 }
 

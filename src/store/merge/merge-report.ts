@@ -6,7 +6,6 @@ export interface MergeConflict {
     | 'other-travel'
     | 'other-spindle'
     | 'other-motor'
-    | 'other-motor'
     | 'other-lines'
     | 'judged-twice'
     | 'table-without-runs'

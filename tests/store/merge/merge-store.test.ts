@@ -245,7 +245,7 @@ describe('store.mergeFrom(path)', () => {
       return store
     }
     expect(motor(750).mergeFrom(motor(1100).path).conflicts[0]?.message).toBe(
-      'lathe has a spindle motor of 750 W here and of 1100 W there; that here was kept.',
+      'lathe has a motor of 750 W here and of 1100 W there; the one here was kept.',
     )
     const stepped = newStore()
     addAxis(stepped, 'knee mill', { stepped: true })
