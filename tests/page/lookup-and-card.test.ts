@@ -5,6 +5,7 @@ import {
   LAPTOP,
   openBrowser,
   openPage,
+  PHONE,
   seriousFindings,
   servedStore,
 } from '../harness/browser.js'
@@ -67,11 +68,14 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     expect(download.suggestedFilename()).toMatch(/card\.svg$/)
   }, 60_000)
 
-  it('can be read in the dark as well as in the light', async () => {
+  it('can be read on a laptop in the light and on a phone in the dark', async () => {
     const { served } = await servedStore([2])
     const browser = await openBrowser()
-    for (const colorScheme of ['light', 'dark'] as const) {
-      const page = await openPage(browser, { ...LAPTOP, colorScheme }, served.url)
+    for (const [device, colorScheme] of [
+      [LAPTOP, 'light'],
+      [PHONE, 'dark'],
+    ] as const) {
+      const page = await openPage(browser, { ...device, colorScheme }, served.url)
       for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Card', 'Recheck', 'Cut', 'Phone']) {
         await page.locator('nav').getByRole('link', { name: view }).click()
         await page.locator('main h1').waitFor()
@@ -84,6 +88,8 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
           await page.getByText('A starting point, no more').waitFor()
         }
         expect(await seriousFindings(page), `${view}, ${colorScheme}`).toEqual([])
+        const wide = await page.evaluate<number>('document.documentElement.scrollWidth')
+        expect(wide, `${view} is wider than the screen`).toBeLessThanOrEqual(device.viewport.width)
       }
     }
   }, 60_000)
