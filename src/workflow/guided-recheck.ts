@@ -97,7 +97,7 @@ function noTable(): DataError {
 function noPlan(): DataError {
   return new DataError(
     'no-plan',
-    'Nothing tells how far feeds scatter on this axis, so no runs can be planned.',
-    'Calibrate first with two runs a mark or more: tablepace calibrate',
+    'The table has no mark at which the axis moves, so there is nothing to recheck.',
+    'Calibrate first: tablepace calibrate',
   )
 }

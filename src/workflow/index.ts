@@ -1,3 +1,4 @@
+export { adoptChange, offeredChange } from './adopt-change.js'
 export { type AxisAdvice, adviseAxis } from './advise-axis.js'
 export { driftOf, type TableInForce, tablesInForce } from './axis-drift.js'
 export { cautionsFor, type Occasion } from './cautions.js'
@@ -37,9 +38,7 @@ export type { ReadoutSettings } from './readout-settings.js'
 export { type ReadoutSummary, ReadoutTally } from './readout-tally.js'
 export { openRecheck } from './recheck-record.js'
 export {
-  adoptChange,
   nextRuns,
-  offeredChange,
   type RecheckReport,
   recheckPlan,
   recheckRuns,

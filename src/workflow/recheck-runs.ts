@@ -8,11 +8,10 @@ import {
   type ShapeKept,
   shapeKept,
 } from '../planning/recheck/index.js'
-import type { FittedDirection } from '../regression/index.js'
 import type { Axis, Run, Store, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
-import { CARRY_METHODS, carriedDirection, recheckEvidence } from './carried-table.js'
-import { openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
+import { recheckEvidence } from './carried-table.js'
+import { openRecheck, type RecheckRecord } from './recheck-record.js'
 import { type ConditionChange, conditionChanges } from './run-conditions.js'
 
 /** What a recheck is asked. */
@@ -92,63 +91,6 @@ export function recheckRuns(
   return report
 }
 
-/**
- * Makes new table versions from the tables that moved and the change that the recheck showed.
- *
- * @throws DataError `shape-changed` where there is no change that leaves the shape
- */
-export function adoptChange(
-  store: Store,
-  axis: Axis,
-  report: Pick<RecheckReport, 'tables' | 'runIds' | 'change' | 'reason'>,
-  nowIso: string,
-): StoredTable[] {
-  const { change, tables, runIds, reason } = report
-  if (change === null) throw shapeChanged()
-  const { runs } = recheckEvidence(store, axis, tables, runIds)
-  const directions = tables
-    .map((table) => carriedDirection(axis, table, change, runs))
-    .filter((carried): carried is FittedDirection => carried !== null)
-  if (directions.length === 0) throw shapeChanged()
-  return store.tables.save({
-    axisId: axis.id,
-    fitted: {
-      directions,
-      difference: tables[0]?.difference ?? null,
-      noise: tables[0]?.noise ?? null,
-    },
-    method: CARRY_METHODS[change.cause],
-    fittedAt: nowIso,
-    reason: `recheck: ${reason}`,
-  })
-}
-
-/**
- * What the newest recheck offers to make a new table by.
- *
- * @throws DataError `nothing-offered` where it did not find the table moved, or a newer table is in force
- */
-export function offeredChange(
-  store: Store,
-  axis: Axis,
-): Pick<RecheckReport, 'tables' | 'runIds' | 'change' | 'reason'> {
-  const newest = store.history.rechecks(axis.id).at(-1)
-  const tables = (newest?.tables ?? []).map(({ direction, version }) => {
-    const table = store.tables.inForce(axis.id, direction)
-    return table?.version === version ? table : null
-  })
-  const current = tables.filter((table) => table !== null)
-  if (newest === undefined || newest.verdict !== 'moved' || current.length < tables.length) {
-    throw new DataError(
-      'nothing-offered',
-      'There is no recheck that offers a new table: the newest did not find the table in force moved.',
-      'Recheck first: tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE',
-    )
-  }
-  const { runIds, reason } = newest
-  return { tables: current, runIds, reason, change: recordIn(newest)?.change ?? null }
-}
-
 function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {
   const known = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
   return runIds.flatMap((id) => {
@@ -226,15 +168,10 @@ function looksUsedUp(reason: string): DataError {
   )
 }
 
-function shapeChanged(): DataError {
-  return new DataError(
-    'shape-changed',
-    'These runs do not show one factor or one turn of the knob that a new table could be made by.',
-    'Calibrate anew: tablepace calibrate',
-  )
-}
-
-/** The runs that tell most about tables; none where nothing is known of the scatter. */
+/**
+ * The runs that tell most about tables; where nothing is known of the scatter, two each at three marks over the dial, so
+ * that the recheck itself tells it. None for tables without a mark that moves.
+ */
 export function recheckPlan(
   store: Store,
   axis: Axis,
@@ -242,5 +179,9 @@ export function recheckPlan(
   withinPercent: number,
 ): readonly NextRuns[] {
   const { tables: checked, earlier, options } = recheckEvidence(store, axis, tables, [])
-  return planRecheck(checked, earlier, withinPercent, options)?.runs ?? []
+  const planned = planRecheck(checked, earlier, withinPercent, options)
+  if (planned !== null) return planned.runs
+  const dials = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0).map((mark) => mark.dial)
+  const spread = [1, 2, 3].flatMap((third) => dials[Math.ceil((third * dials.length) / 3) - 1] ?? [])
+  return [...new Set(spread)].map((dial) => ({ dial, runs: 2 }))
 }

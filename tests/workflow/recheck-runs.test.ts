@@ -9,6 +9,7 @@ import {
   nextRuns,
   recheckRuns,
   recordStopwatchTakes,
+  runsForRecheck,
 } from '../../src/workflow/index.js'
 import { temporaryFolder } from '../harness/program.js'
 
@@ -169,6 +170,21 @@ describe('recheckRuns(store, axis, question)', () => {
     expect(second.change?.cause).toBe('scale')
     // Nothing is open any more: the next recheck for that reason begins anew.
     expect(look([5], 62).look).toBe(1)
+    store.close()
+  })
+
+  test('plans three marks over the dial where no mark of the table was repeated, and judges by the new repeats', () => {
+    const { store, axis } = bench()
+    const made = { directions: [1], factor: 1 } as const
+    timeRuns({ store, axis }, { ...made, dials: [2, 4, 6, 8], each: 1, at: DAY(1), seed: 1 })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const wish = { reason: 'gibs', withinPercent: 6, directions: null, fresh: false }
+    const { runs, directions } = runsForRecheck(store, axis, wish)
+    expect(directions).toEqual([1])
+    expect(runs).toEqual([4, 6, 8].map((dial) => ({ dial, runs: 2 })))
+    const runIds = timeRuns({ store, axis }, { ...made, dials: [4, 6, 8], each: 2, at: DAY(3), seed: 2 })
+    const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, afresh: false }
+    expect(recheckRuns(store, axis, question, DAY(3)).outcome.verdict).toBe('holds')
     store.close()
   })
 })

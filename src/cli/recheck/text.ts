@@ -145,7 +145,9 @@ function signedDial({ value, interval95: [low, high] }: PercentDifference): stri
 }
 
 function signed(value: number): string {
-  return `${value > 0 ? '+' : ''}${value.toFixed(2)}`
+  const text = value.toFixed(2)
+  if (Number(text) === 0) return '0.00'
+  return value > 0 ? `+${text}` : text
 }
 
 function list(values: readonly string[]): string {
