@@ -11,6 +11,9 @@ Verdicts and exit codes
   undecided  4  neither; says which runs would decide. The same command with more runs (same reason) goes on and
                 counts the earlier runs too, four looks at most; --new, or another reason, begins afresh.
 
+Where it moved and a common factor and a turned knob are both possible, it says which runs tell them apart, and goes
+on in the same way.
+
 A table that moved by one factor, or by a turn of the knob, can be made anew from its old shape (--adopt, or the
 question on a terminal): a new version that names its parent. Nothing is overwritten.
 
