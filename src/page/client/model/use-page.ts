@@ -105,6 +105,18 @@ export function useLoading(): Loading {
   }, [track, refresh, loadStart])
 
   useEffect(() => {
+    // The command line may have worked on the store meanwhile.
+    const lookAgain = (): void => {
+      if (document.visibilityState === 'visible')
+        void loadStart()
+          .then(refresh)
+          .catch(() => {})
+    }
+    document.addEventListener('visibilitychange', lookAgain)
+    return () => document.removeEventListener('visibilitychange', lookAgain)
+  }, [loadStart, refresh])
+
+  useEffect(() => {
     if (shownId !== null) void refresh().catch(() => {})
     setTake(null)
   }, [shownId, refresh])
