@@ -127,6 +127,8 @@ describe('the promise is kept', () => {
       // Some of them needed further runs, so that there was something to keep.
       expect(promises.filter(({ advice }) => advice.runs > 0).length).toBeGreaterThan(2)
     },
+    // Two hundred recordings are judged, in seconds on a free machine.
+    120_000,
   )
 })
 
