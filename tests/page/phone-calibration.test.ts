@@ -32,6 +32,7 @@ describe.skipIf(!hasBrowser)('a whole calibration by stopwatch on a phone', () =
     await expect.poll(() => store.runs.list(axisId).length).toBe(6)
     await page.locator('nav').getByRole('link', { name: 'Plan' }).tap()
     await page.getByText('6 of 6 runs').waitFor()
+    expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
     await page.getByRole('button', { name: 'Fit the table' }).tap()
     await page.getByRole('heading', { name: 'Feeds of X' }).waitFor()
     expect(store.tables.list(axisId).map(({ direction, runs }) => [direction, runs])).toEqual([
