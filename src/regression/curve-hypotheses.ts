@@ -136,15 +136,15 @@ export function weighHypotheses(
           const smooth = normalLogDensity(factor, whitened) + logJacobian
           logWeights[next++] = smooth + logNone
           whiten(singles, factor, whitened)
-          for (const { square, product } of singles) {
-            const gain = 1 + square
-            logWeights[next++] = smooth + logOne + 0.5 * (product ** 2 / gain - Math.log(gain))
+          for (let k = 0; k < singles.count; k++) {
+            const gain = 1 + singles.squares[k]!
+            logWeights[next++] = smooth + logOne + 0.5 * (singles.products[k]! ** 2 / gain - Math.log(gain))
           }
           if (!mayStandBesideTwoKinks(shape)) continue
           whiten(corners, factor, whitened)
-          for (let a = 0; a < corners.length; a++) {
-            for (let b = a + 1; b < corners.length; b++) {
-              logWeights[next++] = smooth + logTwo + logGainOfTwo(corners[a]!, corners[b]!)
+          for (let a = 0; a < corners.count; a++) {
+            for (let b = a + 1; b < corners.count; b++) {
+              logWeights[next++] = smooth + logTwo + logGainOfTwo(corners, a, b)
             }
           }
         }
@@ -167,63 +167,82 @@ function mayStandBesideTwoKinks({ scale, length, amplitude }: CurveShape): boole
   return scale.name === plain && lengths.includes(length) && amplitudes.includes(amplitude)
 }
 
-/** A kink as the marks see it, where everything but kinks is taken out: its ramp there, and what it explains. */
-interface KinkAtMarks {
-  readonly ramp: Float64Array
+/**
+ * Kinks as the marks see them, where everything but kinks is taken out: the ramp of each at the marks, that ramp
+ * whitened, its square, and its product with what is measured. Rows of one block, because there are a hundred thousand
+ * of them in a fit.
+ */
+interface KinksAtMarks {
+  readonly count: number
+  readonly ramps: Float64Array
   readonly white: Float64Array
-  square: number
-  product: number
+  readonly squares: Float64Array
+  readonly products: Float64Array
 }
 
-function rampsAt(places: readonly number[], kinks: readonly Kink[]): KinkAtMarks[] {
-  return kinks.map((kink) => ({
-    ramp: Float64Array.from(places, (place) => rampPast(place, kink) * kinkSlope(1)),
-    white: new Float64Array(places.length),
-    square: 0,
-    product: 0,
-  }))
+function rampsAt(places: readonly number[], kinks: readonly Kink[]): KinksAtMarks {
+  const ramps = kinks.flatMap((kink) => places.map((place) => rampPast(place, kink) * kinkSlope(1)))
+  return {
+    count: kinks.length,
+    ramps: Float64Array.from(ramps),
+    white: new Float64Array(ramps.length),
+    squares: new Float64Array(kinks.length),
+    products: new Float64Array(kinks.length),
+  }
 }
 
-function whiten(kinks: readonly KinkAtMarks[], factor: Float64Array, whitened: Float64Array): void {
+/** Solves for every ramp as `solveLowerInPlace` does for one. */
+function whiten(
+  { count, ramps, white, squares, products }: KinksAtMarks,
+  factor: Float64Array,
+  whitened: Float64Array,
+): void {
   const n = whitened.length
-  for (const kink of kinks) {
-    kink.white.set(kink.ramp)
-    solveLowerInPlace(factor, n, kink.white)
-    kink.square = dot(kink.white, kink.white)
-    kink.product = dot(kink.white, whitened)
+  for (let k = 0, row = 0; k < count; k++, row += n) {
+    let square = 0
+    let product = 0
+    for (let i = 0; i < n; i++) {
+      let sum = ramps[row + i]!
+      for (let j = 0; j < i; j++) sum -= factor[i * n + j]! * white[row + j]!
+      const value = sum / factor[i * n + i]!
+      white[row + i] = value
+      square += value * value
+      product += value * whitened[i]!
+    }
+    squares[k] = square
+    products[k] = product
   }
 }
 
 /** What two kinks add to the log likelihood: Sylvester's determinant and the solution of two equations. */
-function logGainOfTwo(a: KinkAtMarks, b: KinkAtMarks): number {
-  const cross = dot(a.white, b.white)
-  const [ofA, ofB] = [1 + a.square, 1 + b.square]
+function logGainOfTwo({ count, white, squares, products }: KinksAtMarks, a: number, b: number): number {
+  const n = white.length / count
+  let cross = 0
+  for (let i = 0; i < n; i++) cross += white[a * n + i]! * white[b * n + i]!
+  const ofA = 1 + squares[a]!
+  const ofB = 1 + squares[b]!
+  const forA = products[a]!
+  const forB = products[b]!
   const determinant = ofA * ofB - cross ** 2
-  const better =
-    (ofB * a.product ** 2 - 2 * cross * a.product * b.product + ofA * b.product ** 2) / determinant
+  const better = (ofB * forA ** 2 - 2 * cross * forA * forB + ofA * forB ** 2) / determinant
   return 0.5 * (better - Math.log(determinant))
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }
 
 /** How many of `draws` each index gets: taken at even steps of the summed weight, so rounding loses nothing. */
 function shareOut(logWeights: Float64Array, draws: number): { index: number; count: number }[] {
-  const largest = logWeights.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
-  const weights = logWeights.map((weight) => Math.exp(weight - largest))
-  const total = weights.reduce((sum, weight) => sum + weight, 0)
+  let largest = Number.NEGATIVE_INFINITY
+  for (const weight of logWeights) if (weight > largest) largest = weight
+  let total = 0
+  for (const weight of logWeights) total += Math.exp(weight - largest)
   const shares: { index: number; count: number }[] = []
   let sum = 0
   let given = 0
-  weights.forEach((weight, index) => {
-    sum += weight
+  for (let index = 0; index < logWeights.length; index++) {
+    sum += Math.exp(logWeights[index]! - largest)
     const count = Math.ceil((draws * sum) / total - 0.5) - given
-    if (count <= 0) return
+    if (count <= 0) continue
     given += count
     shares.push({ index, count })
-  })
+  }
   return shares
 }
