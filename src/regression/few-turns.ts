@@ -8,9 +8,9 @@ export interface FewTurnsSlope {
   readonly degreesOfFreedom: number
 }
 
-const MAX_POINTS = 512
+const MAX_POINTS = 256
 /** Pitches to reckon with where none is known, mm: 2 mm to 8 mm covers the usual leadscrews (no source). */
-const PITCHES_MM = Array.from({ length: 121 }, (_, i) => 2 * 4 ** (i / 120))
+const PITCHES_MM = Array.from({ length: 61 }, (_, i) => 2 * 4 ** (i / 60))
 /** Ripple of the speed to reckon with, as standard deviations, and how likely each is (common practice, no source). */
 const RIPPLES = [
   { ofSpeed: 0, weight: 0.4 },
@@ -19,6 +19,26 @@ const RIPPLES = [
   { ofSpeed: 0.01, weight: 0.15 },
   { ofSpeed: 0.03, weight: 0.15 },
 ] as const
+
+/** Pitch of a leadscrew to reckon with where none is told, mm, and the ripple of its speed (common practice, no source). */
+const USUAL_PITCH_MM = 5
+const USUAL_RIPPLE = 0.02
+/** From so many turns on the samples themselves show what ripple does to the slope. */
+const SHOWN_TURNS = 1.5
+
+/**
+ * What leadscrew ripple that nobody sees may do to the slope of a travel of less than 1.5 turns, as a share of the
+ * slope (standard uncertainty, type B); 0 from there on. A ripple r of the speed at phase φ puts the least-squares
+ * slope over k turns off by r·cos φ·3(sin πk − πk·cos πk)/(πk)³, at most 1 and 3√(1 + (πk)²)/(πk)³.
+ *
+ * @example hiddenRipple(2.5) // 0.0141: half a turn of 5 mm may be anywhere on a ripple of 2 %
+ */
+export function hiddenRipple(travelMm: number, pitchMm = USUAL_PITCH_MM): number {
+  const turns = travelMm / pitchMm
+  if (turns >= SHOWN_TURNS) return 0
+  const halfAngle = Math.PI * turns
+  return (USUAL_RIPPLE / Math.SQRT2) * Math.min(1, (3 * Math.hypot(1, halfAngle)) / halfAngle ** 3)
+}
 
 /**
  * Slope where the travel holds too few turns of the leadscrew to see its ripple for what it is: straight line and
@@ -30,9 +50,13 @@ const RIPPLES = [
  * @param pitchMm the leadscrew's pitch where it is known
  */
 export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
-  const bySlope = straightLine(track.timeS, track.positionMm).slopeMmPerS
+  const { timeS, positionMm } = track
+  const bySlope = straightLine(timeS, positionMm).slopeMmPerS
   // Ripple bends the line's slope and so the turn that it tells; the second round knows the turn better.
-  return averageModels(track, averageModels(track, bySlope, pitchMm).slopeMmPerS, pitchMm)
+  const slope = averageModels(track, averageModels(track, bySlope, pitchMm).slopeMmPerS, pitchMm)
+  const travelMm = Math.abs(positionMm[positionMm.length - 1]! - positionMm[0]!)
+  const hiddenMmPerS = hiddenRipple(travelMm, pitchMm) * Math.abs(slope.slopeMmPerS)
+  return { ...slope, standardErrorMmPerS: Math.max(slope.standardErrorMmPerS, hiddenMmPerS) }
 }
 
 function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewTurnsSlope {

@@ -1,5 +1,6 @@
 import type { IngestedSamples, LineRejectionCode } from '../ingest/index.js'
 import { findTraverses, type Traverse, type Warning } from '../traverse/index.js'
+import { hiddenRipple } from './few-turns.js'
 import type { RunFeed } from './run-feed.js'
 import {
   type ByteTime,
@@ -64,7 +65,12 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
       feed: best?.feed ?? null,
       clock: { kind: best?.clock ?? 'host', uncertaintyMmPerMin: best?.clockUncertaintyMmPerMin ?? 0 },
       samples: counts,
-      warnings: [...traverse.warnings, ...outlierWarning(counts), ...(recording.warnings ?? [])],
+      warnings: [
+        ...traverse.warnings,
+        ...(best === null ? [] : fewTurnsWarning(recording, traverse, options)),
+        ...outlierWarning(counts),
+        ...(recording.warnings ?? []),
+      ],
     }
   })
 }
@@ -126,6 +132,23 @@ function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samp
   }
   if (traverse.outliers > 0) rejected.outlier = traverse.outliers
   return { read: to - from + lines, used: traverse.steadyIndices.length, rejected }
+}
+
+function fewTurnsWarning(
+  { samples: { positionMm } }: Recording,
+  { steadyIndices }: Traverse,
+  { leadscrewPitchMm }: JudgeOptions,
+): Warning[] {
+  const travelMm = Math.abs(positionMm[steadyIndices.at(-1)!]! - positionMm[steadyIndices[0]!]!)
+  const offPercent = 200 * hiddenRipple(travelMm, leadscrewPitchMm)
+  if (offPercent === 0) return []
+  const screw = leadscrewPitchMm === undefined ? 'a usual leadscrew' : 'the leadscrew'
+  return [
+    {
+      code: 'few-turns',
+      message: `The steady part of ${travelMm.toFixed(1)} mm is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %: travel further.`,
+    },
+  ]
 }
 
 function outlierWarning(counts: JudgedRun['samples']): Warning[] {

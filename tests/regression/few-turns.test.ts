@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { fewTurnsSlope } from '../../src/regression/few-turns.js'
+import { fewTurnsSlope, hiddenRipple } from '../../src/regression/few-turns.js'
 import { seededUniform } from '../traverse/simulated-traverse.js'
 
 function track(turns: number, rippleRelative: number, phase: number, noiseMm = 0.002) {
@@ -40,4 +40,19 @@ test('intervals hold the true speed at any phase of a 2 % ripple, from a third o
     }
   }
   expect(held / tried).toBeGreaterThanOrEqual(0.9)
+})
+
+test('hiddenRipple is what a ripple of 2 % does to a least-squares slope, root mean square over its phase, at most', () => {
+  const n = 4000
+  for (const turns of [0.2, 0.5, 0.8, 1, 1.3]) {
+    const time = Array.from({ length: n }, (_, i) => i / (n - 1) - 0.5)
+    const squares = time.reduce((sum, t) => sum + t * t, 0)
+    const k = 2 * Math.PI * turns
+    // Position sin(k·t)/k has the speed cos(k·t), a ripple of 1; its cosine phase does nothing to the slope.
+    const slope = time.reduce((sum, t) => sum + (t * Math.sin(k * t)) / k, 0) / squares
+    const share = hiddenRipple(turns * 4, 4)
+    expect(share).toBeGreaterThanOrEqual((0.02 / Math.SQRT2) * Math.abs(slope))
+    if (turns <= 1) expect(share).toBeLessThan(1.4 * (0.02 / Math.SQRT2) * Math.abs(slope))
+  }
+  expect(hiddenRipple(6, 4)).toBe(0)
 })

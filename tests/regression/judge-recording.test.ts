@@ -77,3 +77,14 @@ test('many outliers are told', () => {
   )
   expect(codes).toContain('many-outliers')
 })
+
+test('a steady part of less than one and a half turns of the leadscrew is warned of, with what its ripple may do', () => {
+  const { samples } = simulateTraverse({ ...CLEAN, feedMmPerMin: 8 })
+  const [run] = judgeRecording(recording(samples))
+  expect(run?.warnings.map((warning) => warning.code)).toContain('few-turns')
+  const { feedMmPerMin = 0, standardUncertaintyMmPerMin = 0 } = run?.feed ?? {}
+  expect(standardUncertaintyMmPerMin / feedMmPerMin).toBeGreaterThan(0.005)
+  const [fine] = judgeRecording(recording(samples), { leadscrewPitchMm: 2 })
+  expect(fine?.warnings).toEqual([])
+  expect(fine?.feed?.standardUncertaintyMmPerMin ?? 1).toBeLessThan(0.01)
+})
