@@ -33,9 +33,9 @@ const WAY_SHARE = 0.004
  * slow ones: from this rate on, Hz, what they tell grows with the root of their number alone.
  */
 const ALL_TELL_HZ = 5
-const GRID_STEPS = 48
-/** Each time the grid shrinks to where the weight is; thrice brings it from a second to a millisecond. */
-const ROUNDS = 3
+const GRID_STEPS = 24
+/** Each time the grid shrinks to where the weight is; four times bring it from a second to a millisecond. */
+const ROUNDS = 4
 /** Weights below e to the minus this are nothing. */
 const NOTHING = 12
 
@@ -131,9 +131,9 @@ class StoppingLikelihood {
   private logOf(offMm: number, speedMmPerS: number, wayMm = 0): number {
     const { restMm, lateS } = this.stopping
     const variance = restMm ** 2 + (lateS * speedMmPerS) ** 2 + wayMm ** 2
-    return (
-      -Math.log(variance) / 2 - ((TAIL_DEGREES + 1) / 2) * Math.log1p(offMm ** 2 / (TAIL_DEGREES * variance))
-    )
+    // Student's t: −ln(variance)/2 − (ν + 1)/2·ln(1 + off²/(ν·variance)), as one logarithm.
+    const beyond = 1 + offMm ** 2 / (TAIL_DEGREES * variance)
+    return -Math.log(variance * beyond ** (TAIL_DEGREES + 1)) / 2
   }
 }
 
