@@ -10,18 +10,48 @@ import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
 import type { RecheckAsked } from '../workflow/index.js'
-
-export type {
+import type {
   ArmRequest,
-  ClockExchange,
+  AxisRequest,
   ConnectRequest,
   CutRequest,
   DropRequest,
+  EmptyRequest,
   JudgeRequest,
   RecheckRequest,
+  RunRequest,
   SessionRequest,
   StopwatchRequest,
 } from './requests.js'
+
+export type { ArmRequest, ClockExchange, ConnectRequest, CutRequest, StopwatchRequest } from './requests.js'
+
+/** What goes with something told, and what comes back. */
+export interface Telling<Request, Answer> {
+  readonly request: Request
+  readonly answer: Answer
+}
+
+/** Everything the page may tell the program, by its path: what goes with it, and what comes back. */
+export interface Told {
+  readonly clock: Telling<EmptyRequest, ClockAnswer>
+  readonly fit: Telling<AxisRequest, void>
+  readonly 'run/drop': Telling<DropRequest, void>
+  readonly 'run/keep': Telling<RunRequest, void>
+  readonly 'session/begin': Telling<SessionRequest, void>
+  readonly 'session/skip': Telling<AxisRequest, void>
+  readonly 'session/repeat': Telling<AxisRequest, void>
+  readonly 'session/end': Telling<AxisRequest, void>
+  readonly 'live/connect': Telling<ConnectRequest, void>
+  readonly 'live/arm': Telling<ArmRequest, void>
+  readonly 'live/disarm': Telling<EmptyRequest, void>
+  readonly 'live/disconnect': Telling<EmptyRequest, void>
+  readonly stopwatch: Telling<StopwatchRequest, TakeAnswer>
+  readonly 'recheck/begin': Telling<RecheckRequest, void>
+  readonly 'recheck/judge': Telling<JudgeRequest, RecheckAnswer>
+  readonly 'recheck/adopt': Telling<AxisRequest, void>
+  readonly cut: Telling<CutRequest, CutView>
+}
 
 export interface ErrorAnswer {
   readonly error: { readonly code: string; readonly message: string; readonly hint: string }

@@ -20,7 +20,8 @@ export function sendError(response: ServerResponse, error: unknown): void {
   }
   if (error instanceof TablepaceError) {
     const status = error.code === 'body-too-large' ? 413 : STATUS[error.exitCode]
-    sendJson(response, status, errorAnswer(error))
+    const { code, message, hint } = error
+    sendJson(response, status, { error: { code, message, hint } } satisfies ErrorAnswer)
     return
   }
   if (process.env.TABLEPACE_DEBUG) console.error(error)
@@ -31,11 +32,6 @@ export function sendError(response: ServerResponse, error: unknown): void {
       hint: 'What was measured so far is in the store. Start with TABLEPACE_DEBUG=1 to see where, and report it.',
     },
   } satisfies ErrorAnswer)
-}
-
-/** An error as the page is told it. */
-export function errorAnswer({ code, message, hint }: TablepaceError): ErrorAnswer {
-  return { error: { code, message, hint } }
 }
 
 const STATUS = { 1: 422, 2: 400, 5: 503 } as const

@@ -6,7 +6,7 @@ import { dialCard } from '../../picture/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../workflow/index.js'
-import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer } from '../api.js'
+import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer, Told } from '../api.js'
 import {
   armRequest,
   axisRequest,
@@ -48,101 +48,77 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/materials', materials],
-    ['POST /api/cut', taking(cutRequest, (request) => cutView(store, request))],
+    taking('cut', cutRequest, (request) => cutView(store, request)),
     ['GET /api/ports', ports],
-    ['POST /api/clock', tellClock],
-    [
-      'POST /api/fit',
-      taking(axisRequest, async ({ axisId }) => {
-        const axis = store.axes.byId(axisId)
-        const complete = await sessions.endIfComplete(axis, nowIso())
-        const reason = complete === null ? 'from the page' : `calibration: ${complete}`
-        fitTables(store, axis, { filter: {}, reason, fittedAt: nowIso() })
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/run/drop',
-      taking(dropRequest, ({ runId, reason }) => changed(store.runs.drop(runId, reason, nowIso()).axisId)),
-    ],
-    [
-      'POST /api/run/keep',
-      taking(runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
-    ],
-    [
-      'POST /api/session/begin',
-      taking(sessionRequest, async ({ axisId, procedure }) => {
-        await sessions.begin(store.axes.byId(axisId), procedure, nowIso())
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/session/skip',
-      taking(axisRequest, async ({ axisId }) => {
-        const { session } = await sessions.required(store.axes.byId(axisId))
-        const step = session.next()
-        if (step !== null) session.skip(step)
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/session/repeat',
-      taking(axisRequest, async ({ axisId }) => {
-        const { session } = await sessions.required(store.axes.byId(axisId))
-        session.dropLast(nowIso())
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/session/end',
-      taking(axisRequest, async ({ axisId }) => {
-        const { session } = await sessions.required(store.axes.byId(axisId))
-        session.end(nowIso())
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/recheck/begin',
-      taking(recheckRequest, ({ axisId, ...asked }) => {
-        beginRecheck(store, store.axes.byId(axisId), asked, nowIso())
-        changed(axisId)
-      }),
-    ],
-    [
-      'POST /api/recheck/judge',
-      taking(judgeRequest, async ({ axisId, withinPercent }) => {
-        const axis = store.axes.byId(axisId)
-        const answer = judgeRecheck(store, axis, await sessions.required(axis), withinPercent, nowIso())
-        changed(axisId)
-        return answer
-      }),
-    ],
-    [
-      'POST /api/recheck/adopt',
-      taking(axisRequest, ({ axisId }) => {
-        const axis = store.axes.byId(axisId)
-        adoptChange(store, axis, offeredChange(store, axis), nowIso())
-        changed(axisId)
-      }),
-    ],
-    ['POST /api/live/connect', taking(connectRequest, (request) => live.connect(request))],
-    ['POST /api/live/arm', taking(armRequest, (request) => live.arm(request))],
-    ['POST /api/live/disarm', taking(emptyRequest, () => live.disarm())],
-    ['POST /api/live/disconnect', taking(emptyRequest, () => live.disconnect())],
-    [
-      'POST /api/stopwatch',
-      taking(stopwatchRequest, async (request) => {
-        const take = await keepTiming(store, sessions, request)
-        changed(request.axisId)
-        return take
-      }),
-    ],
+    taking('clock', emptyRequest, tellClock),
+    taking('fit', axisRequest, async ({ axisId }) => {
+      const axis = store.axes.byId(axisId)
+      const complete = await sessions.endIfComplete(axis, nowIso())
+      const reason = complete === null ? 'from the page' : `calibration: ${complete}`
+      fitTables(store, axis, { filter: {}, reason, fittedAt: nowIso() })
+      changed(axisId)
+    }),
+    taking('run/drop', dropRequest, ({ runId, reason }) =>
+      changed(store.runs.drop(runId, reason, nowIso()).axisId),
+    ),
+    taking('run/keep', runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
+    taking('session/begin', sessionRequest, async ({ axisId, procedure }) => {
+      await sessions.begin(store.axes.byId(axisId), procedure, nowIso())
+      changed(axisId)
+    }),
+    taking('session/skip', axisRequest, async ({ axisId }) => {
+      const { session } = await sessions.required(store.axes.byId(axisId))
+      const step = session.next()
+      if (step !== null) session.skip(step)
+      changed(axisId)
+    }),
+    taking('session/repeat', axisRequest, async ({ axisId }) => {
+      const { session } = await sessions.required(store.axes.byId(axisId))
+      session.dropLast(nowIso())
+      changed(axisId)
+    }),
+    taking('session/end', axisRequest, async ({ axisId }) => {
+      const { session } = await sessions.required(store.axes.byId(axisId))
+      session.end(nowIso())
+      changed(axisId)
+    }),
+    taking('recheck/begin', recheckRequest, ({ axisId, ...asked }) => {
+      beginRecheck(store, store.axes.byId(axisId), asked, nowIso())
+      changed(axisId)
+    }),
+    taking('recheck/judge', judgeRequest, async ({ axisId, withinPercent }) => {
+      const axis = store.axes.byId(axisId)
+      const answer = judgeRecheck(store, axis, await sessions.required(axis), withinPercent, nowIso())
+      changed(axisId)
+      return answer
+    }),
+    taking('recheck/adopt', axisRequest, ({ axisId }) => {
+      const axis = store.axes.byId(axisId)
+      adoptChange(store, axis, offeredChange(store, axis), nowIso())
+      changed(axisId)
+    }),
+    taking('live/connect', connectRequest, (request) => live.connect(request)),
+    taking('live/arm', armRequest, (request) => live.arm(request)),
+    taking('live/disarm', emptyRequest, () => live.disarm()),
+    taking('live/disconnect', emptyRequest, () => live.disconnect()),
+    taking('stopwatch', stopwatchRequest, async (request) => {
+      const take = await keepTiming(store, sessions, request)
+      changed(request.axisId)
+      return take
+    }),
   ])
 }
 
-/** Reads the body into its type before the work sees it. @throws UsageError `bad-request` */
-function taking<T extends z.ZodType>(schema: T, work: (request: z.infer<T>) => unknown): Handler {
-  return (body) => {
+/**
+ * Something the page may tell the program: its body is read into its type before the work sees it.
+ * @throws UsageError `bad-request`
+ */
+function taking<K extends keyof Told>(
+  key: K,
+  schema: z.ZodType<Told[K]['request']>,
+  work: (request: Told[K]['request']) => Told[K]['answer'] | Promise<Told[K]['answer']>,
+): [string, Handler] {
+  const handler: Handler = (body) => {
     const read = schema.safeParse(body)
     if (read.success) return work(read.data)
     const issue = read.error.issues[0]
@@ -152,6 +128,7 @@ function taking<T extends z.ZodType>(schema: T, work: (request: z.infer<T>) => u
       'Reload the page; where a number was typed, check it.',
     )
   }
+  return [`POST /api/${key}`, handler]
 }
 
 async function start(store: Store): Promise<StartAnswer> {

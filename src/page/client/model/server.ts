@@ -1,4 +1,4 @@
-import type { ErrorAnswer, PageEvent } from '../../api.js'
+import type { ErrorAnswer, PageEvent, Told } from '../../api.js'
 import { pairingToken } from './pairing.js'
 
 /** The server refused or failed, with its sentence and the way out. */
@@ -22,8 +22,8 @@ export function ask<T>(path: string): Promise<T> {
 }
 
 /** Tells the server to do something. @throws as `ask` */
-export function tell<T>(path: string, body: unknown = {}): Promise<T> {
-  return answerOf<T>(
+export function tell<K extends keyof Told>(path: K, body: Told[K]['request']): Promise<Told[K]['answer']> {
+  return answerOf<Told[K]['answer']>(
     fetch(`/api/${path}`, {
       method: 'POST',
       headers: { ...PAIRED, 'Content-Type': 'application/json' },

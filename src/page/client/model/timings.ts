@@ -79,7 +79,7 @@ export class Timings {
     const { request } = timing
     try {
       const after = await exchangeClocks()
-      const take = await tell<TakeAnswer>('stopwatch', { ...request, clock: { ...request.clock, after } })
+      const take = await tell('stopwatch', { ...request, clock: { ...request.clock, after } })
       this.forget(request.sequence)
       this.#kept(take)
     } catch (error) {

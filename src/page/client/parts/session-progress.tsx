@@ -21,7 +21,8 @@ export function SessionProgress({
   const { busy, trouble, run } = useAction()
   const { steps, next } = session
   const done = steps.filter((step) => step.done).length
-  const act = (path: string) => () => void run(() => tell(path, { axisId: axis.id }))
+  const act = (path: 'session/skip' | 'session/repeat' | 'session/end') => () =>
+    void run(() => tell(path, { axisId: axis.id }))
   return (
     <>
       <p>{session.title}</p>

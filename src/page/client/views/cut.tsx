@@ -41,7 +41,7 @@ export function Cut() {
   const workOut = (): Promise<boolean> =>
     run(async () => {
       setView(null)
-      setView({ cut: await tell<CutView>('cut', { ...fields, axisId: axis.id, unit }), unit })
+      setView({ cut: await tell('cut', { ...fields, axisId: axis.id, unit }), unit })
     })
   const text = (name: keyof Fields, label: string, example = '') => (
     <label>

@@ -89,7 +89,7 @@ function JudgeButton({ onAnswer }: { onAnswer: (answer: RecheckAnswer) => void }
   const withinPercent = data.session?.recheck?.withinPercent ?? 3
   const judge = (): Promise<boolean> =>
     run(async () => {
-      onAnswer(await tell<RecheckAnswer>('recheck/judge', { axisId: axis.id, withinPercent }))
+      onAnswer(await tell('recheck/judge', { axisId: axis.id, withinPercent }))
       await refresh()
     })
   return (

@@ -72,11 +72,11 @@ function Status({ live }: { live: LiveState }) {
         {live.direction !== null && `, direction ${sign(live.direction)}`}
       </p>
       {recording ? (
-        <button type="button" disabled={busy} onClick={() => run(() => tell('live/disarm'))}>
+        <button type="button" disabled={busy} onClick={() => run(() => tell('live/disarm', {}))}>
           Stop recording
         </button>
       ) : (
-        <button type="button" disabled={busy} onClick={() => run(() => tell('live/disconnect'))}>
+        <button type="button" disabled={busy} onClick={() => run(() => tell('live/disconnect', {}))}>
           Disconnect
         </button>
       )}
