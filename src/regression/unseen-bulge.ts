@@ -1,17 +1,15 @@
 import { seededNormal } from './seeded-normal.js'
 
 /**
- * How unevenly a dial's rise may be spread between two of four marks though nothing at the marks shows it: standard
- * deviation at the middle, share of the rise. Regular unevenness in step with evenly spaced marks stays unseen however
- * well a smooth curve fits, so that fit must not be taken for proof.
+ * How unevenly a dial's rise may be spread between two of four or five marks though nothing at the marks shows it:
+ * standard deviation at the middle, share of the rise. Unevenness in step with so few marks stays unseen however well a
+ * smooth curve fits them, so that the fit must not be taken for proof; six marks and more show most of it themselves.
+ * Found by simulation of dials with kinks, shelves and wavers.
  */
-const UNSEEN_OF_FOUR_MARKS = 0.05
-
-/**
- * What the marks may miss shrinks with the cube of the gap between them: a bow spans less of it, and more marks would
- * have to be passed in step.
- */
-const GAPS_OF_FOUR_MARKS = 3
+const UNSEEN_BY_MARKS: ReadonlyMap<number, number> = new Map([
+  [4, 0.055],
+  [5, 0.03],
+])
 
 /** A rise bulged by a quarter all over would begin or end level; more would make it fall. */
 const MOST = 0.25
@@ -26,8 +24,9 @@ export function bulgeBetweenMarks(
   atMarks: readonly number[],
   seed: number,
 ): (rising: Float64Array) => Float64Array {
+  const deviation = UNSEEN_BY_MARKS.get(atMarks.length)
+  if (deviation === undefined) return (rising) => rising
   const normal = seededNormal(seed)
-  const deviation = UNSEEN_OF_FOUR_MARKS * (GAPS_OF_FOUR_MARKS / (atMarks.length - 1)) ** 3
   return (rising) => {
     for (let j = 0; j + 1 < atMarks.length; j++) {
       const [from, to] = [atMarks[j]!, atMarks[j + 1]!]
