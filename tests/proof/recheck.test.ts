@@ -6,7 +6,7 @@ import {
   recheckedMachine,
 } from '../../scripts/proof/rechecked-machines.js'
 
-// The short form of scripts/recheck-proof.js: seeded, so that every count below repeats exactly. Each machine is drawn,
+// The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
 // measured, and rechecked through all the looks that the program asks for.
 
 const MACHINES = 40

@@ -1,5 +1,5 @@
 // How often a recheck is right, by seeded simulation through all the looks that it asks for.
-// node scripts/recheck-proof.js [--machines N] [--seed N] [--by-command N]; exits 1 where a target is missed by more
+// node scripts/proof-recheck.js [--machines N] [--seed N] [--by-command N]; exits 1 where a target is missed by more
 // than two standard errors. --by-command makes N machines of each kind through the built program instead, call by call.
 import { parseArgs } from 'node:util'
 import { bundled } from './bundled.js'
