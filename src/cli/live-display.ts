@@ -1,7 +1,6 @@
 import type { RejectedLine, Sample } from '../ingest/index.js'
-import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
+import { feedUnit, formatLength, fromMm, type LengthUnit } from '../units/index.js'
 import { type ReadoutSummary, ReadoutTally } from '../workflow/index.js'
-import { formatLength } from './render/numbers.js'
 import { showStatus } from './terminal.js'
 
 /** The line is redrawn at most this often, s. */

@@ -1,9 +1,15 @@
 import type { DialAnswer, FeedAnswer } from '../planning/index.js'
 import type { FeedTable } from '../regression/index.js'
-import { feedUnit, type LengthUnit } from '../units/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatInterval,
+  formatPercentHalfWidth,
+  type LengthUnit,
+} from '../units/index.js'
 import { feedJson, feedQuantity, intervalJson, tableReference } from './json-shapes.js'
 import { tableTitle } from './render/feed-table.js'
-import { formatDial, formatFeed, formatInterval, formatPercentHalfWidth } from './render/numbers.js'
 
 /** The answer to `dial FEED` as JSON. */
 export function dialJson(

@@ -1,12 +1,19 @@
 import { UsageError } from '../../errors/index.js'
 import type { Instrument, NextRun } from '../../planning/advice/index.js'
 import type { Machine, MachineAxis, Store } from '../../store/index.js'
-import { feedUnit, parseFeedMmPerMin, parseLengthMm, parseNumber } from '../../units/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatLength,
+  parseFeedMmPerMin,
+  parseLengthMm,
+  parseNumber,
+} from '../../units/index.js'
 import { type AxisAdvice, adviseAxis, timingOf } from '../../workflow/index.js'
 import type { AxisOptions } from '../context.js'
 import { directionSign, feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDirection } from '../options.js'
-import { formatDial, formatFeed, formatLength } from '../render/numbers.js'
 import { printJson, printResult } from '../terminal.js'
 
 export interface AdviseOptions extends AxisOptions {

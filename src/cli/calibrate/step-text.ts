@@ -1,9 +1,8 @@
 import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
-import { feedUnit } from '../../units/index.js'
+import { feedUnit, formatDial, formatFeed, formatLength, formatPercentHalfWidth } from '../../units/index.js'
 import type { GuidedSession, StepResult } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
-import { formatDial, formatFeed, formatLength, formatPercentHalfWidth } from '../render/numbers.js'
 import { paintErr, say } from '../terminal.js'
 
 /** Says what to set and how far to travel. */

@@ -2,7 +2,14 @@ import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { dialForFeed } from '../../planning/lookups.js'
 import type { StoredTable } from '../../store/index.js'
-import { feedUnit, type LengthUnit, parseFeedMmPerMin, parseNumber } from '../../units/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  type LengthUnit,
+  parseFeedMmPerMin,
+  parseNumber,
+} from '../../units/index.js'
 import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../workflow/index.js'
 import { type AskedTable, tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
@@ -17,7 +24,6 @@ import {
 import { renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderBudget } from '../render/budget.js'
-import { formatDial, formatFeed } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
 

@@ -2,12 +2,18 @@ import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { DrawnTable, RunHeading, RunTrack } from '../../picture/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
-import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatPercentHalfWidth,
+  fromMm,
+  type LengthUnit,
+} from '../../units/index.js'
 import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { directionSign, feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
-import { formatDial, formatFeed, formatPercentHalfWidth } from '../render/numbers.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
 import { writePicture } from '../write-picture.js'

@@ -1,8 +1,7 @@
-import { feedUnit, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
 import type { ComparedRuns } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { signedInterval } from '../recheck/text.js'
-import { formatDial, formatFeed } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 
 /** A comparison as one reads it: the verdict, the marks, all together, what else differed. */

@@ -5,7 +5,7 @@ import { tablesToCsv, tablesToJson, writeFileAtomically } from '../../export/ind
 import { dialForFeed, feedAtDial } from '../../planning/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
 import { type MachineAxis, openStore, type Store } from '../../store/index.js'
-import { parseNumber, toMm } from '../../units/index.js'
+import { formatFeed, parseNumber, toMm } from '../../units/index.js'
 import {
   addSimulatedMill,
   compareWithTruth,
@@ -19,7 +19,6 @@ import { type GlobalOptions, nowIso } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
 import { renderFeedTable } from '../render/feed-table.js'
-import { formatFeed } from '../render/numbers.js'
 import { clearStatus, printJson, printResult, say, showStatus } from '../terminal.js'
 import { judgeAgainstTruth, renderTruth } from './truth.js'
 

@@ -1,9 +1,8 @@
 import type { FittedAxis } from '../../regression/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
-import { feedUnit, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, formatFeed, formatInterval, type LengthUnit } from '../../units/index.js'
 import type { compareWithTruth, DemoRun, TruthComparison } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
-import { formatDial, formatFeed, formatInterval } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 
 /** What the program found, held against what the simulation knows. */

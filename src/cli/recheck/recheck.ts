@@ -1,5 +1,6 @@
 import { DataError, UsageError } from '../../errors/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
+import { formatDial } from '../../units/index.js'
 import {
   adoptChange,
   offeredChange,
@@ -17,7 +18,6 @@ import {
 import { nowIso, tellBrokenOff } from '../context.js'
 import { directionSign, tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
-import { formatDial } from '../render/numbers.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'

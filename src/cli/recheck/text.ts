@@ -4,10 +4,9 @@ import {
   type PercentDifference,
   type Verdict,
 } from '../../planning/recheck/index.js'
-import { feedUnit, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
 import type { RecheckReport } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
-import { formatDial, formatFeed } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 
 const VERDICTS: Readonly<Record<Verdict, string>> = {

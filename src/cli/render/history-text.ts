@@ -1,7 +1,6 @@
 import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../../store/index.js'
-import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, fromMm, type LengthUnit } from '../../units/index.js'
 import { directionSign } from '../json-shapes.js'
-import { formatDial } from './numbers.js'
 
 /** One line of a machine's history, without its date. */
 export function describeEntry(

@@ -1,8 +1,14 @@
 import type { Run } from '../../store/index.js'
 import { isCutting } from '../../store/run-load.js'
-import { feedUnit, type LengthUnit } from '../../units/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatLength,
+  formatPercentHalfWidth,
+  type LengthUnit,
+} from '../../units/index.js'
 import { directionSign, type ShownRun } from '../json-shapes.js'
-import { formatDial, formatFeed, formatLength, formatPercentHalfWidth } from './numbers.js'
 import { textTable } from './text-table.js'
 
 /** Runs that are shown; only stored ones can have been dropped. */

@@ -1,6 +1,6 @@
 import { UsageError } from '../../errors/index.js'
 import type { Axis, Machine, Store } from '../../store/index.js'
-import { fromMm, type LengthUnit, parseLengthMm } from '../../units/index.js'
+import { formatDial, formatLength, fromMm, type LengthUnit, parseLengthMm } from '../../units/index.js'
 import {
   type AskedStops,
   type BoundedCoast,
@@ -12,7 +12,6 @@ import { cautionsFor } from '../cautions.js'
 import type { AxisOptions } from '../context.js'
 import { directionSign, lengthJson } from '../json-shapes.js'
 import { parseDial, parseDirection } from '../options.js'
-import { formatDial, formatLength } from '../render/numbers.js'
 import { textTable } from '../render/text-table.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'
 

@@ -6,8 +6,7 @@ import {
   formatFeed,
   formatInterval,
   formatPercentHalfWidth,
-} from '../../../src/cli/render/numbers.js'
-import { textTable } from '../../../src/cli/render/text-table.js'
+} from '../../src/units/index.js'
 
 describe('decimalsFor(halfWidth) keeps two significant digits of the uncertainty', () => {
   // GUM H.1.4 and 7.2.6: "u quoted to at most two significant digits"; cases worked by hand.
@@ -52,21 +51,5 @@ describe('feeds and dials as they are printed', () => {
     expect(formatDial(3.5)).toBe('3.5')
     expect(formatDial(4.0049)).toBe('4')
     expect(formatDial('rapid')).toBe('rapid')
-  })
-})
-
-describe('textTable(columns, rows)', () => {
-  it('aligns columns under their titles and leaves no blanks at the ends of lines', () => {
-    const text = textTable(
-      [
-        { title: 'dial', align: 'right' },
-        { title: 'note', align: 'left' },
-      ],
-      [
-        ['1', 'slow'],
-        ['10', ''],
-      ],
-    )
-    expect(text).toBe('dial  note\n────  ────\n   1  slow\n  10')
   })
 })

@@ -1,9 +1,0 @@
-// The command line and the page show numbers alike; how is decided in one place.
-export {
-  decimalsFor,
-  formatDial,
-  formatFeed,
-  formatInterval,
-  formatLength,
-  formatPercentHalfWidth,
-} from '../../units/index.js'
