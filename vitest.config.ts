@@ -3,7 +3,9 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    testTimeout: 30_000,
+    // Far beyond what any test takes: it ends what hangs, and judges no machine's speed.
+    testTimeout: 180_000,
+    hookTimeout: 180_000,
     // Whole-job tests start processes and pseudo-terminals; two workers suit small machines.
     maxWorkers: 2,
   },
