@@ -132,6 +132,9 @@ export async function tryReadoutTakes(
   return outcomes(takes, read, axis)
 }
 
+/** With fewer entries the same times may come by chance. */
+const FEWEST_OF_A_SHEET = 3
+
 /** Keeps stopwatch entries, each before it is judged. */
 export function recordStopwatchTakes(
   store: Store,
@@ -139,7 +142,7 @@ export function recordStopwatchTakes(
   takes: readonly StopwatchTake[],
   conditions: TakeConditions,
 ): TakeOutcome<Run>[] {
-  return takes.map((take) => {
+  const outcomes = takes.map((take) => {
     const recording = store.recordings.addStopwatch(
       {
         ...commonFields(axis, take, conditions),
@@ -153,9 +156,23 @@ export function recordStopwatchTakes(
     const judgement = judgeStopwatch(take.entry, conditions.timing)
     const runs = store.runs.add(recording.id, take.dial, [judgement], conditions.startedAt)
     const { dial, origin } = take
-    const conclusions = twinNotice(store, recording.id, runs)
-    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions }
+    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
   })
+  const notice = twinSheetNotice(store, outcomes)
+  return outcomes.map((outcome) => ({ ...outcome, conclusions: notice }))
+}
+
+/** Two presses may agree to the hundredth by chance; those of a whole sheet do not. */
+function twinSheetNotice(store: Store, outcomes: readonly TakeOutcome<Run>[]): string[] {
+  const ids = outcomes.flatMap(({ recordingId }) => recordingId ?? [])
+  const read = (id: string) => {
+    const twin = store.recordings.twin(id)
+    return twin !== null && !ids.includes(twin)
+  }
+  if (ids.length < FEWEST_OF_A_SHEET || !ids.every(read)) return []
+  return [
+    `All ${ids.length} entries are in the store already, the very same; if the sheet was read in twice, take these out again: tablepace run drop ID --reason "read in twice"`,
+  ]
 }
 
 /** A run read in twice would count as two; it may also be a true repeat, so that the user decides. */
