@@ -12,14 +12,14 @@ import type { OpenSession } from './session-desk.js'
 /** So many entries of the history are shown. */
 const MOST_ENTRIES = 100
 
-/** Begins a guided recheck of every direction that has a table. @throws DataError as `openGuidedRecheck` does */
+/** Begins a guided recheck in one direction, + where it has a table: half the runs tell as much of gibs and gears. @throws DataError as `openGuidedRecheck` does */
 export function beginRecheck(
   store: Store,
   axis: Axis,
   asked: { readonly reason: string; readonly withinPercent: number; readonly source: RunSource },
   nowIso: string,
 ): void {
-  openGuidedRecheck(store, axis, { ...asked, directions: [1, -1], fresh: false }, nowIso)
+  openGuidedRecheck(store, axis, { ...asked, directions: null, fresh: false }, nowIso)
 }
 
 /**
