@@ -14,12 +14,14 @@ export interface ProofSetting {
 }
 
 /**
- * The rows that decide: every target as a whole, one run's coverage for each readout, and between marks every curve
- * family, and the measured motors. What fails for one readout alone would drown in the whole.
+ * The rows that decide: every target as a whole, the least coverage of one run for each readout, and between marks every
+ * curve family, and the measured motors. What fails for one readout alone would drown in the whole.
  */
 export function decidingRows(findings: Findings, motors: readonly MotorResult[]): Row[] {
   const whole = DECIDING.map((figure) => rowOf(findings, figure))
-  const readouts = READOUT_KINDS.map(({ name }) => rowOf(findings, FIGURES.runCoverage, 'readout', name))
+  const readouts = READOUT_KINDS.map(({ name }) =>
+    rowOf(findings, FIGURES.runCoverageOfReadout, 'readout', name),
+  )
   const between = CONTINUOUS_FAMILIES.map((family) => rowOf(findings, FIGURES.between, 'family', family))
   return [...whole, ...readouts, ...between, ...motorRows(motors)].filter((row) => row !== null)
 }
