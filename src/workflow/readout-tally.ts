@@ -22,6 +22,8 @@ const SPEED_OVER_S = 1
 const RATE_OVER_S = 4
 /** Readings over which a period is averaged. */
 const PERIOD_SPAN = 8
+/** Share of spans that are taken to lack no reading: with one line in five lost a span of eight is whole so often. */
+const SHORT_SPANS = 0.15
 /** Of fewer, a bunch or a gap may be the usual. */
 const FEWEST_RECENT = 9
 /** The usual period is looked up anew after so many readings. */
@@ -81,15 +83,19 @@ export class ReadoutTally {
     }
   }
 
-  /** Usual time between readings: of spans of several, since adapters bunch lines, and the middle one, past gaps. */
+  /**
+   * Usual time between readings, of spans of several, since adapters bunch lines. A short span lacks no reading and tells
+   * how many periods the others are long, gaps included.
+   */
   #periodS(): number | null {
     const recent = this.#recent
     if (recent.length < FEWEST_RECENT) return null
     const span = Math.min(PERIOD_SPAN, Math.floor(recent.length / 2))
-    const periods = recent.slice(span).map((sample, i) => (sample.timeS - recent[i]!.timeS) / span)
-    periods.sort((a, b) => a - b)
-    const middle = periods[Math.floor((periods.length - 1) / 2)]!
-    return middle > 0 ? middle : null
+    const spansS = recent.slice(span).map((sample, i) => sample.timeS - recent[i]!.timeS)
+    const shortS = spansS.toSorted((a, b) => a - b)[Math.floor(SHORT_SPANS * (spansS.length - 1))]! / span
+    if (!(shortS > 0)) return null
+    const elapsedS = spansS.reduce((sum, one) => sum + one, 0)
+    return elapsedS / spansS.reduce((sum, one) => sum + Math.max(span, Math.round(one / shortS)), 0)
   }
 
   #speed(): number {
