@@ -1,4 +1,4 @@
-import { blockMeans, straightLine, type Track } from '../traverse/index.js'
+import { blockMeans, positionOnLine, straightLine, type Track } from '../traverse/index.js'
 import { longRunSum, neweyWestLag } from './newey-west.js'
 
 /** Slope of a travel of few turns, all that ripple may have made of it counted in. */
@@ -120,9 +120,35 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
  * rounding) by what Newey and West's sum makes of it.
  */
 function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: number): number {
+  const least = withoutBestRipple(timeS, residual, turnMmPerS, PITCHES_MM)
+  const n = least.length
+  const plain = dot(least, least)
+  const alike = plain > 0 ? Math.max(1, longRunSum(least, neweyWestLag(n)) / plain) : 1
+  return Math.max(1e-18, (alike * plain) / Math.max(1, n - 5))
+}
+
+/**
+ * What neither a line nor ripple of any pitch to reckon with explains of a travel of few turns.
+ *
+ * @param pitchMm the leadscrew's pitch where it is known
+ */
+export function beyondLineAndRipple(track: Track, pitchMm?: number): Track {
+  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
+  const line = straightLine(timeS, positionMm)
+  const residual = positionMm.map((position, i) => position - positionOnLine(line, timeS[i]!))
+  const pitchesMm = pitchMm === undefined ? PITCHES_MM : [pitchMm]
+  return { timeS, positionMm: withoutBestRipple(timeS, residual, line.slopeMmPerS, pitchesMm) }
+}
+
+function withoutBestRipple(
+  timeS: Float64Array,
+  residual: Float64Array,
+  turnMmPerS: number,
+  pitchesMm: readonly number[],
+): Float64Array {
   const onLine = timeS.map((at) => turnMmPerS * (at - timeS[0]!))
   let least = residual
-  for (const pitch of PITCHES_MM) {
+  for (const pitch of pitchesMm) {
     const columns = [
       onLine.map((at) => Math.sin((2 * Math.PI * at) / pitch)),
       onLine.map((at) => Math.cos((2 * Math.PI * at) / pitch)),
@@ -130,10 +156,7 @@ function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: 
     const rest = withoutColumns(timeS, residual, columns)
     if (dot(rest, rest) < dot(least, least)) least = rest
   }
-  const n = least.length
-  const plain = dot(least, least)
-  const alike = plain > 0 ? Math.max(1, longRunSum(least, neweyWestLag(n)) / plain) : 1
-  return Math.max(1e-18, (alike * plain) / Math.max(1, n - 5))
+  return least
 }
 
 /** Residuals less what two columns and a line explain of them, by projection one after the other. */

@@ -10,10 +10,10 @@ import {
   unwiredTimes,
   withWireUncertainty,
 } from './run-time.js'
-import { steadyFeed } from './steady-feed.js'
+import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 3'
+export const JUDGE_METHOD = 'steady-slope 4'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
@@ -46,6 +46,8 @@ export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'position
 
 /** Above this share of outliers the readout or its cable wants looking at. */
 const TOLD_OUTLIER_SHARE = 0.05
+/** From this difference between its parts on the varying speed of a run is told. */
+const TOLD_SPEED_SPREAD = 0.002
 
 /**
  * Judges a recording: finds its traverses and takes each accepted one's steady feed. Where the samples carry the
@@ -68,6 +70,7 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
       warnings: [
         ...traverse.warnings,
         ...(best === null ? [] : fewTurnsWarning(recording, traverse, options)),
+        ...(best === null ? [] : speedVariesWarning(best, traverse)),
         ...outlierWarning(counts),
         ...(recording.warnings ?? []),
       ],
@@ -75,11 +78,13 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
   })
 }
 
+type JudgedFeed = TimedFeed & Pick<SteadyFit, 'speedSpread'>
+
 function bestFeed(
   recording: Recording,
   traverse: Traverse,
   options: JudgeOptions,
-): TimedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
+): JudgedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
   const { positionMm, deviceTimeS } = recording.samples
   const indices = traverse.steadyIndices
   const fitOptions = {
@@ -90,14 +95,15 @@ function bestFeed(
   const host = hostFeed(
     recording.samples,
     indices,
-    (timeS) => steadyFeed(timeS, positions, fitOptions),
+    (timeS) => steadyFit(timeS, positions, fitOptions),
     options,
   )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
   if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
     return { ...host, clock: 'host' }
   }
-  const device = inHostTime(steadyFeed(deviceTimes, positions, fitOptions), options.deviceClock)
+  const fit = steadyFit(deviceTimes, positions, fitOptions)
+  const device = { ...inHostTime(fit.feed, options.deviceClock), speedSpread: fit.speedSpread }
   return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
     ? { ...device, clock: 'device' }
     : { ...host, clock: 'host' }
@@ -107,15 +113,16 @@ function bestFeed(
 function hostFeed(
   { timeS, lineBytes }: Recording['samples'],
   indices: Int32Array,
-  feedBy: (timeS: Float64Array) => RunFeed,
+  fitBy: (timeS: Float64Array) => SteadyFit,
   { wireTime }: JudgeOptions,
-): TimedFeed {
+): JudgedFeed {
   const arrivalS = pick(timeS, indices)
   if (wireTime === undefined || lineBytes === undefined) {
-    return { feed: feedBy(arrivalS), clockUncertaintyMmPerMin: 0 }
+    return { ...fitBy(arrivalS), clockUncertaintyMmPerMin: 0 }
   }
   const bytes = pick(lineBytes, indices)
-  return withWireUncertainty(feedBy(unwiredTimes(arrivalS, bytes, wireTime)), arrivalS, bytes, wireTime)
+  const { feed, speedSpread } = fitBy(unwiredTimes(arrivalS, bytes, wireTime))
+  return { ...withWireUncertainty(feed, arrivalS, bytes, wireTime), speedSpread }
 }
 
 function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {
@@ -147,6 +154,17 @@ function fewTurnsWarning(
     {
       code: 'few-turns',
       message: `The steady part of ${travelMm.toFixed(1)} mm is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %: travel further.`,
+    },
+  ]
+}
+
+function speedVariesWarning({ speedSpread }: JudgedFeed, { warnings }: Traverse): Warning[] {
+  if (speedSpread < TOLD_SPEED_SPREAD || warnings.some((warning) => warning.code === 'speed-drifts'))
+    return []
+  return [
+    {
+      code: 'speed-varies',
+      message: `The speed varied by ${(100 * speedSpread).toFixed(1)} % over the steady part; the feed is its mean.`,
     },
   ]
 }

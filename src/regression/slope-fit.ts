@@ -11,6 +11,8 @@ const HARMONIC_LEVEL = 0.01
 export interface RippledFit {
   readonly fit: SlopeFit
   readonly periodMm: number
+  /** Positions with the ripple taken out. */
+  readonly evenMm: Float64Array
 }
 
 export interface SlopeFit {
@@ -18,6 +20,8 @@ export interface SlopeFit {
   readonly standardErrorMmPerS: number
   readonly degreesOfFreedom: number
   readonly residualSumOfSquares: number
+  /** Variance of the slope over what residuals that know nothing of each other would give it, 1 at least. */
+  readonly alike: number
   /** Coefficients of the first pair of extra columns, 0 without. */
   readonly harmonic: readonly [number, number]
   /** Coefficients of all extra columns. */
@@ -64,6 +68,7 @@ export function slopeFit(track: Track, extra: readonly Float64Array[]): SlopeFit
     standardErrorMmPerS: Math.sqrt(Math.max(plainVariance, robustVariance)) / timeScale,
     degreesOfFreedom,
     residualSumOfSquares,
+    alike: plainVariance > 0 ? Math.max(1, robustVariance / plainVariance) : 1,
     harmonic: [solution[1] ?? 0, solution[2] ?? 0],
     extra: solution.slice(1),
   }
@@ -91,9 +96,9 @@ export function rippledFit(
     const byWavenumber = turned.map((position, i) => position * (a * cosine[i]! - b * sine[i]!))
     const fit = slopeFit(track, [sine, cosine, ...(harmonic.searched ? [byWavenumber] : []), ...beside])
     if (fit === null) return null
-    rippled = { fit, periodMm }
     const [fittedA, fittedB] = fit.harmonic
     turned = track.positionMm.map((position, i) => position - fittedA * sine[i]! - fittedB * cosine[i]!)
+    rippled = { fit, periodMm, evenMm: turned }
     if (harmonic.searched) {
       const wavenumber = (2 * Math.PI) / periodMm + (fit.extra[2] ?? 0)
       const bettered = (2 * Math.PI) / wavenumber

@@ -1,11 +1,12 @@
 import { DataError } from '../errors/index.js'
 import { blockMeans, type Track } from '../traverse/index.js'
 import { fadingRamp } from './fading-ramp.js'
-import { fewTurnsSlope } from './few-turns.js'
+import { beyondLineAndRipple, fewTurnsSlope, hiddenRipple } from './few-turns.js'
 import { leadscrewHarmonic } from './leadscrew-harmonic.js'
 import type { RunFeed } from './run-feed.js'
 import { harmonicHelps, rippledFit, type SlopeFit, slopeFit } from './slope-fit.js'
 import { studentTQuantile } from './student-t.js'
+import { varyingSpeed } from './varying-speed.js'
 
 export interface SteadyFeedOptions {
   /** Pitch of the leadscrew, mm, where it is known; otherwise its ripple is searched for. */
@@ -27,6 +28,8 @@ const FEW_TURNS_MM = 24
  * A ramp that still fades in the samples given is fitted along (`fadingRamp`).
  * Where the travel holds too few turns to show a ripple, what ripple may have made of the slope is counted in
  * (`fewTurnsSlope`).
+ * The feed is that of the steady part as a whole, way by time. A slope is not, where the speed varies: it weighs
+ * the middle more. Where the parts' speeds differ (`varyingSpeed`), what slope and mean speed differ by is counted in.
  *
  * Any time origin will do: times are measured from the first sample before anything is squared.
  *
@@ -39,6 +42,21 @@ export function steadyFeed(
   positionMm: ArrayLike<number>,
   options: SteadyFeedOptions = {},
 ): RunFeed {
+  return steadyFit(timeS, positionMm, options).feed
+}
+
+export interface SteadyFit {
+  readonly feed: RunFeed
+  /** Fastest less slowest part of the steady part, as a share of the feed; 0 where scatter explains it. */
+  readonly speedSpread: number
+}
+
+/** `steadyFeed`, and by how much the speed varied meanwhile. */
+export function steadyFit(
+  timeS: ArrayLike<number>,
+  positionMm: ArrayLike<number>,
+  options: SteadyFeedOptions = {},
+): SteadyFit {
   const track = blockMeans(timeS, positionMm, MAX_BLOCKS)
   const line = slopeFit(track, [])
   if (line === null) {
@@ -56,13 +74,31 @@ export function steadyFeed(
   const rippled = harmonic === null ? null : rippledFit(track, harmonic, ramp === null ? [] : [ramp.column])
   const kept = rippled !== null && harmonicHelps(plain, rippled.fit) ? rippled.fit : plain
 
-  const told = kept === line && travelMm < FEW_TURNS_MM ? shortTravel(track, line, options) : kept
+  const fewTurns = kept === line && travelMm < FEW_TURNS_MM
+  const told = fewTurns ? shortTravel(track, line, options) : kept
   const floor = quantisationFloor(track, timeS.length, options.positionStepMm ?? 0)
   const ripple =
     rippled !== null && kept === rippled.fit
       ? { periodMm: rippled.periodMm, amplitudeMm: Math.hypot(...kept.harmonic) }
       : null
-  return { ...asFeed(told, floor), ripple }
+  const withoutRipple = ripple === null ? track.positionMm : rippled!.evenMm
+  const rampMm = ramp === null ? null : ramp.column.map((value) => value * kept.extra.at(-1)!)
+  const varying = varyingSpeed({
+    timeS: track.timeS,
+    positionMm: rampMm === null ? withoutRipple : withoutRipple.map((mm, i) => mm - rampMm[i]!),
+  })
+  const mayBeRipple = (): boolean =>
+    hiddenRipple(travelMm, options.leadscrewPitchMm) > 0 ||
+    (fewTurns && varyingSpeed(beyondLineAndRipple(track, options.leadscrewPitchMm)) === null)
+  if (varying === null || mayBeRipple()) return { feed: { ...asFeed(told, floor), ripple }, speedSpread: 0 }
+  // What was taken for a ramp may be the speed that varies, and belongs to the mean speed.
+  const rampMmPerS = rampMm === null ? 0 : (rampMm.at(-1)! - rampMm[0]!) / spanOf(track.timeS)
+  const offMmPerS = told.slopeMmPerS - varying.meanMmPerS - rampMmPerS
+  const standardErrorMmPerS = Math.hypot(told.standardErrorMmPerS, offMmPerS, varying.standardErrorMmPerS)
+  return {
+    feed: { ...asFeed({ ...told, standardErrorMmPerS }, floor), ripple },
+    speedSpread: varying.spread,
+  }
 }
 
 /** The line's own errors still count where they are larger. */

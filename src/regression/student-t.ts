@@ -1,6 +1,6 @@
 import jstat from 'jstat'
 
-const { studentt, normal, chisquare } = jstat.jStat
+const { studentt, normal, chisquare, centralF } = jstat.jStat
 
 /** From here on the series about the normal is nearer to Student t than jstat's incomplete beta function. */
 const SERIES_FROM_DF = 1000
@@ -59,6 +59,18 @@ export function chiSquareQuantile(probability: number, degreesOfFreedom: number)
 export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
   requireDegreesOfFreedom(degreesOfFreedom)
   return chisquare.cdf(x, degreesOfFreedom)
+}
+
+/**
+ * Quantile of F, the ratio of two mean squares with these degrees of freedom.
+ *
+ * @example fQuantile(0.99, 5, 10) // 5.636
+ */
+export function fQuantile(probability: number, above: number, below: number): number {
+  requireProbability(probability)
+  requireDegreesOfFreedom(above)
+  requireDegreesOfFreedom(below)
+  return centralF.inv(probability, above, below)
 }
 
 function requireProbability(probability: number): void {

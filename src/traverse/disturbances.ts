@@ -144,10 +144,9 @@ function stepAside(
   const even = track.positionMm.subarray(first, last).map((position) => position - steady.rippleMm(position))
   const line = straightLine(track.timeS.subarray(first, last), even)
   if (line.samples < WINDOW_SAMPLES) return null
-  // A ramp that fades lies aside as well, but is slower.
-  const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
+  // A ramp that fades lies aside as well, but is slower, and its bend must not pass for scatter that excuses it.
   const slower = Math.abs(line.slopeMmPerS / steady.line.slopeMmPerS - 1)
-  const error = Math.sqrt(scatter / line.timeSumOfSquares) / Math.abs(steady.line.slopeMmPerS)
+  const error = steady.scatterMm / Math.sqrt(line.timeSumOfSquares) / Math.abs(steady.line.slopeMmPerS)
   if (slower > SAME_SPEED_SHARE + 3 * error) return null
   let near = edge
   while (near - end >= steady.from && near - end < steady.to && Math.abs(track.timeS[near]! - edgeS) < EDGE_S)

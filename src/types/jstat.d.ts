@@ -13,10 +13,14 @@ declare module 'jstat' {
     cdf(x: number, degreesOfFreedom: number): number
     inv(probability: number, degreesOfFreedom: number): number
   }
+  interface CentralF {
+    inv(probability: number, degreesOfFreedom1: number, degreesOfFreedom2: number): number
+  }
   interface JStat {
     readonly studentt: StudentT
     readonly normal: Normal
     readonly chisquare: ChiSquare
+    readonly centralF: CentralF
   }
   /** A CommonJS package: its whole export arrives as the default. */
   const jstat: { readonly jStat: JStat }
