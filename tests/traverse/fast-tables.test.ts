@@ -42,7 +42,7 @@ test('a ramp that fades is no slip on a fast table read five times a second: ref
 test.each<[string, (atShare: number) => Partial<SimulationOptions>]>([
   ['stops for 0.4 s', (atShare) => ({ stall: { atShare, lengthS: 0.4 } })],
   ['slips for 1 s at 60 % of its feed', (atShare) => ({ stall: { atShare, lengthS: 1, speedShare: 0.6 } })],
-])('a fast table read five times a second that %s is found out in 95 %% at least', (_name, disturb) => {
+])('a fast table read five times a second that %s is found out in 19 of 20 runs', (_name, disturb) => {
   const found = codes(disturb).filter((code) => code === 'slipped' || code === 'stopped-midway')
   expect(found.length).toBeGreaterThanOrEqual(0.95 * RUNS)
 })
