@@ -6,7 +6,7 @@ export default defineConfig({
     // Far beyond what any test takes: it ends what hangs, and judges no machine's speed.
     testTimeout: 180_000,
     hookTimeout: 180_000,
-    // Whole-job tests start processes and wait for what a readout does in real time: one more than a small machine's cores.
-    maxWorkers: 3,
+    // Whole-job tests start processes and play readouts in real time; two workers suit small machines.
+    maxWorkers: 2,
   },
 })
