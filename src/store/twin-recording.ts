@@ -22,8 +22,10 @@ function linesTwin(connection: Connection, recordingId: string, firstPiece: stri
     firstPiece,
     firstPiece,
   )
-  const mine = [...recordingPieces(connection, recordingId)].join('')
-  return candidates.find(({ id }) => [...recordingPieces(connection, id)].join('') === mine)?.id ?? null
+  const whole = (id: string) => [...recordingPieces(connection, id)].join('')
+  // A long recording is read whole only where there is something to compare it with.
+  const mine = candidates.length === 0 ? null : whole(recordingId)
+  return candidates.find(({ id }) => whole(id) === mine)?.id ?? null
 }
 
 function entryTwin(connection: Connection, recordingId: string): string | null {
