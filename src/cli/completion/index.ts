@@ -1,2 +1,2 @@
 export { candidates, type KnownNames } from './candidates.js'
-export { completionScript, SHELLS, type Shell } from './scripts.js'
+export { completionScript, type Shell } from './scripts.js'

@@ -1,5 +1,4 @@
-export const SHELLS = ['bash', 'zsh', 'fish', 'powershell'] as const
-export type Shell = (typeof SHELLS)[number]
+export type Shell = 'bash' | 'zsh' | 'fish' | 'powershell'
 
 /** What a shell has to run once, so that it asks the program what may stand at the cursor. */
 export function completionScript(shell: Shell): string {
