@@ -4,11 +4,10 @@ import {
   cardRows,
   type DialCard,
   dialCard,
-  dialWords,
   feedWords,
   withinWords,
 } from '../picture/index.js'
-import { feedUnit } from '../units/index.js'
+import { feedUnit, formatDial } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
 import { htmlPage } from './html-page.js'
 
@@ -29,7 +28,7 @@ export function cardHtml(card: DialCard): string {
   const rows = cardRows(card.tables, card.dialRange).map((row) => {
     const cells = card.tables.map(({ direction }) => {
       const setting = row.settings.find((one) => one.direction === direction)
-      return `<td>${setting ? `${dialWords(setting.dial)} ${withinWords(setting.withinPercent)}` : '–'}</td>`
+      return `<td>${setting ? `${formatDial(setting.dial)} ${withinWords(setting.withinPercent)}` : '–'}</td>`
     })
     return `<tr><th scope="row">${feedWords(row.feed)} ${feedUnit(first?.unit ?? 'mm')}</th>${cells.join('')}</tr>`
   })

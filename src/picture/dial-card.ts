@@ -1,7 +1,7 @@
 import { DataError } from '../errors/index.js'
 import { measuredRange } from '../planning/index.js'
 import type { FeedTable } from '../regression/index.js'
-import { feedUnit, fromMm } from '../units/index.js'
+import { feedUnit, formatDial, fromMm } from '../units/index.js'
 import { type CardRow, cardRows } from './card-rows.js'
 import { DIAL_RADIUS, dialDrawing } from './dial-drawing.js'
 import { element, type Markup } from './element.js'
@@ -65,7 +65,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
 export function cardOrigin(table: FeedTable): string {
   const { dial, feedMmPerMin } = measuredRange(table)
   const feeds = feedMmPerMin.map((feed) => feedWords(fromMm(feed, table.unit))).join(' to ')
-  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${dialWords(dial[0])} to ${dialWords(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
+  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${formatDial(dial[0])} to ${formatDial(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
 }
 
 /** What stands under every card, on paper and on the screen. */
@@ -82,11 +82,6 @@ export function cardNotes(): string[] {
 /** A feed with the digits that a card has room for. */
 export function feedWords(feed: number): string {
   return String(Number(feed.toPrecision(3)))
-}
-
-/** A dial number as one reads it off the knob. */
-export function dialWords(dial: number): string {
-  return String(Math.round(dial * 100) / 100)
 }
 
 /** `± 2.1 %`, or a dash where there is no band. */
@@ -138,7 +133,7 @@ function rowBlock(
           const setting = row.settings.find(({ direction }) => direction === table.direction)
           if (setting === undefined) return [cell(column(index), y, '–', false)]
           return [
-            cell(column(index), y, dialWords(setting.dial), true),
+            cell(column(index), y, formatDial(setting.dial), true),
             element('text', { x: column(index) + 50, y, fill: QUIET_INK }, [
               withinWords(setting.withinPercent),
             ]),
@@ -154,7 +149,7 @@ function settingWords({ settings }: CardRow): string {
   return settings
     .map(
       ({ direction, dial, withinPercent }) =>
-        `dial ${dialWords(dial)} in direction ${direction === 1 ? 'plus' : 'minus'}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
+        `dial ${formatDial(dial)} in direction ${direction === 1 ? 'plus' : 'minus'}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
     )
     .join(', ')
 }

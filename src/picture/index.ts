@@ -12,7 +12,6 @@ export {
   cardOrigin,
   type DialCard,
   dialCard,
-  dialWords,
   feedWords,
   withinWords,
 } from './dial-card.js'
