@@ -11,7 +11,7 @@ await build({
   splitting: true,
   format: 'esm',
   platform: 'node',
-  target: 'node20',
+  target: 'node22',
   packages: 'external',
   chunkNames: 'chunks/[name]-[hash]',
   logLevel: 'warning',

@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
-import * as pty from 'node-pty'
+import * as pty from '@lydell/node-pty'
 import { chromium } from 'playwright-core'
 import { bundled } from './bundled.js'
 

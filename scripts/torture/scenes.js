@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
-import * as pty from 'node-pty'
+import * as pty from '@lydell/node-pty'
 import { startProgram } from './program.js'
 import { newestLines } from './store-oracle.js'
 

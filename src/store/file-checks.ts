@@ -1,4 +1,13 @@
-import { accessSync, closeSync, constants, mkdirSync, openSync, readSync, statSync } from 'node:fs'
+import {
+  accessSync,
+  closeSync,
+  constants,
+  mkdirSync,
+  openSync,
+  readSync,
+  type Stats,
+  statSync,
+} from 'node:fs'
 import { dirname } from 'node:path'
 import { APPLICATION_ID } from './application-id.js'
 import { asStoreError, storeCorrupt, storeReadOnly, storeUnreachable } from './store-errors.js'
@@ -13,16 +22,17 @@ const APPLICATION_ID_AT = 68
 
 /** Bytes of the file, or null where there is none. @throws StoreError `store-unreachable` for anything but a file */
 export function fileSize(file: string): number | null {
-  let stats: ReturnType<typeof statSync>
+  let stats: Stats
   try {
-    stats = statSync(file, { throwIfNoEntry: false })
+    stats = statSync(file)
   } catch (error) {
+    // Not `throwIfNoEntry: false`: some releases of Node answer it alike for a path that leads through a file.
+    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return null
     throw asStoreError(error, file)
   }
-  if (stats === undefined) return null
   if (stats.isDirectory()) throw storeUnreachable(file, 'is a folder, not a file')
   if (!stats.isFile()) throw storeUnreachable(file, 'is not an ordinary file')
-  return Number(stats.size)
+  return stats.size
 }
 
 /** Makes the folders the file shall lie in. @throws StoreError `store-unreachable`, `store-read-only` */

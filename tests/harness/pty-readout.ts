@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process'
 import { setTimeout as sleep } from 'node:timers/promises'
-import * as pty from 'node-pty'
+import * as pty from '@lydell/node-pty'
 import { onTestFinished } from 'vitest'
 
 /** A real pseudo-terminal that plays a readout. */
@@ -36,8 +36,11 @@ export function openPtyReadout(onRequest?: (text: string) => void): PtyReadout {
     gone = true
     terminal.kill()
   }
+  // The library takes buffers, too, whatever its types say; text it would encode as UTF-8.
+  const terminalOfBytes: { write(bytes: unknown): void } = terminal
   const write = (bytes: Uint8Array | string) => {
-    if (!gone) terminal.write(typeof bytes === 'string' ? Buffer.from(bytes, 'latin1') : Buffer.from(bytes))
+    if (!gone)
+      terminalOfBytes.write(typeof bytes === 'string' ? Buffer.from(bytes, 'latin1') : Buffer.from(bytes))
   }
   return {
     path: slavePath(terminal),

@@ -1,5 +1,5 @@
 import { resolve } from 'node:path'
-import * as pty from 'node-pty'
+import * as pty from '@lydell/node-pty'
 
 /** The program in a real terminal, driven like a person would. */
 export interface TerminalSession {
