@@ -10,7 +10,7 @@ if (!(Number.isSafeInteger(machines) && machines > 0)) {
 }
 
 const { simulatedBounds, simulatedPromise } = await bundled(`
-  export { simulatedBounds } from './tests/planning/stopping/coast-simulation.js'
+  export { simulatedBounds } from './tests/planning/stops/coast-simulation.js'
   export { simulatedPromise } from './tests/planning/advice/advice-simulation.js'`)
 
 for (const coasts of [3, 5]) {

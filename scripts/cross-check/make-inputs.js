@@ -5,9 +5,9 @@ import { mkdir, writeFile } from 'node:fs/promises'
 import { bundled } from '../bundled.js'
 
 const { groupByMark, noisePosterior, seededNormal, seededRandom, sortRuns } = await bundled(`
-  export { groupByMark, sortRuns } from './src/regression/mark-group.js'
-  export { noisePosterior } from './src/regression/noise-model.js'
-  export { seededNormal } from './src/regression/seeded-normal.js'
+  export { groupByMark, sortRuns } from './src/regression/scatter/mark-group.js'
+  export { noisePosterior } from './src/regression/scatter/noise-model.js'
+  export { seededNormal } from './src/numbers/seeded-normal.js'
   export { seededRandom } from './src/simulation/index.js'`)
 
 const folder = new URL('../../fixtures/cross-check/', import.meta.url)

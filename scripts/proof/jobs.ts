@@ -1,4 +1,4 @@
-import { seedFrom } from '../../src/regression/seeded-normal.js'
+import { seedFrom } from '../../src/numbers/index.js'
 import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
 import { CONTINUOUS_FAMILIES, FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'

@@ -1,5 +1,5 @@
 import { type AxisSide, type FittedMark, fitMark, type NoisePosterior } from '../../src/regression/index.js'
-import { likelyPoints, logLikelihood, scatteringMarks } from '../../src/regression/noise-model.js'
+import { likelyPoints, logLikelihood, scatteringMarks } from '../../src/regression/scatter/noise-model.js'
 import { DIAL_RESET_SCATTERS, RUN_SCATTERS } from './drawn-mill.js'
 
 /** Scatters tried between the ends of what machines are drawn from. */

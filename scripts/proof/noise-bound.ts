@@ -1,4 +1,4 @@
-import { leastSquares } from '../../src/regression/index.js'
+import { leastSquares } from '../../src/numbers/index.js'
 import type { SimulatedMill, SimulatedRun } from '../../src/simulation/index.js'
 import type { ReadoutKind } from './readout-kinds.js'
 

@@ -1,5 +1,6 @@
 import { TablepaceError } from '../../src/errors/index.js'
 import type { IngestedSamples } from '../../src/ingest/index.js'
+import { judgeReadoutTakes } from '../../src/jobs/record/judge-takes.js'
 import { judgeRecording, stopwatchFeed } from '../../src/regression/index.js'
 import {
   type DriveEvent,
@@ -11,7 +12,6 @@ import {
   simulateRun,
   stopwatchReading,
 } from '../../src/simulation/index.js'
-import { judgeReadoutTakes } from '../../src/workflow/judge-takes.js'
 import { drawnMill, logUniform, pick } from './drawn-mill.js'
 import { observe } from './full-chain.js'
 import { noiseBoundMmPerMin } from './noise-bound.js'

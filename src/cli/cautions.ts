@@ -1,5 +1,5 @@
 import { UsageError } from '../errors/index.js'
-import { cautionsFor, type Occasion } from '../workflow/index.js'
+import { cautionsFor, type Occasion } from '../jobs/index.js'
 import { canAsk, paintErr, say } from './terminal.js'
 
 export { cautionsFor }

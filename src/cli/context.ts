@@ -65,7 +65,7 @@ export function withAxis<T>(
 
 /** Says where recordings of the axis were broken off before being judged. */
 export async function tellBrokenOff(store: Store, { axis }: MachineAxis): Promise<void> {
-  const { brokenOffNotice } = await import('../workflow/index.js')
+  const { brokenOffNotice } = await import('../jobs/index.js')
   const notice = brokenOffNotice(store, axis)
   if (notice !== null) say(notice)
 }

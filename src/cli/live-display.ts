@@ -1,6 +1,6 @@
 import type { RejectedLine, Sample } from '../ingest/index.js'
+import { type ReadoutSummary, ReadoutTally } from '../jobs/index.js'
 import { feedUnit, formatLength, fromMm, type LengthUnit } from '../units/index.js'
-import { type ReadoutSummary, ReadoutTally } from '../workflow/index.js'
 import { showStatus } from './terminal.js'
 
 /** The line is redrawn at most this often, s. */

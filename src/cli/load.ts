@@ -23,7 +23,7 @@ export async function underLoad(
   { load }: LoadOption,
 ): Promise<{ table: StoredTable; correction: LoadCorrection | null }> {
   if (load !== 'cutting') return { table, correction: null }
-  const { tableUnderLoad } = await import('../workflow/index.js')
+  const { tableUnderLoad } = await import('../jobs/index.js')
   return tableUnderLoad(store, axis, table)
 }
 

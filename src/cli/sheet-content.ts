@@ -1,9 +1,9 @@
 import { extname } from 'node:path'
 import { UsageError } from '../errors/index.js'
 import { runSheetCsv, runSheetHtml } from '../export/index.js'
+import { findProcedure, makeRunSheet } from '../jobs/index.js'
 import type { MachineAxis, Store } from '../store/index.js'
 import { parseLengthMm } from '../units/index.js'
-import { findProcedure, makeRunSheet } from '../workflow/index.js'
 import { cautionsFor } from './cautions.js'
 
 type SheetFormat = 'csv' | 'html'

@@ -6,7 +6,7 @@ import {
   dialCard,
   feedWords,
   withinWords,
-} from '../picture/index.js'
+} from '../pictures/index.js'
 import { feedUnit, formatDial } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
 import { htmlPage } from './html-page.js'

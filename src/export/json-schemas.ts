@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { cuttingDataSchema } from '../planning/cutting/index.js'
+import { cuttingDataSchema } from '../planning/cut/index.js'
 import { procedureSchema } from '../planning/procedures/index.js'
 import { tableDocumentSchema } from './table-document-schema.js'
 

@@ -1,5 +1,5 @@
 import { scaleLinear } from 'd3-scale'
-import { cardNotes, cardOrigin } from '../picture/index.js'
+import { cardNotes, cardOrigin } from '../pictures/index.js'
 import { feedAtDial, measuredRange } from '../planning/index.js'
 import type { FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm } from '../units/index.js'

@@ -1,20 +1,25 @@
-export { calibrationFolder } from './calibration-folder.js'
 export {
   type ClockAgreement,
   type ClockExchange,
   type ClockOffset,
   clockAgreement,
   clockOffset,
-} from './clock-exchange.js'
-export { type DeviceClockFit, fitDeviceClock, type PooledClockRate, poolClockRates } from './device-clock.js'
-export type { DeviceClockFault } from './device-clock-fault.js'
-export { type InferenceHints, type InferredFormat, inferFormat } from './infer-format.js'
+} from './clock/clock-exchange.js'
+export {
+  type DeviceClockFit,
+  fitDeviceClock,
+  type PooledClockRate,
+  poolClockRates,
+} from './clock/device-clock.js'
+export type { DeviceClockFault } from './clock/device-clock-fault.js'
+export { type SessionTiming, sessionTiming } from './clock/session-timing.js'
+export { expectedWireTime, type WireTime } from './clock/wire-time.js'
 export {
   type MovedColumn,
   moveOf,
   sayColumn,
   whichMoved,
-} from './learn-axis.js'
+} from './learn/learn-axis.js'
 export {
   type Framing,
   parseFraming,
@@ -22,10 +27,10 @@ export {
   sayFraming,
   sayLink,
   withDataBits,
-} from './learn-framing.js'
-export { type ByteSource, findLink, type LinkTrial } from './learn-link.js'
-export { type ListeningPort, listeningPort } from './learn-port.js'
-export { learnedProfile } from './learn-profile.js'
+} from './learn/learn-framing.js'
+export { type ByteSource, findLink, type LinkTrial } from './learn/learn-link.js'
+export { type ListeningPort, listeningPort } from './learn/learn-port.js'
+export { learnedProfile } from './learn/learn-profile.js'
 export {
   checkLineUnit,
   type FittedScale,
@@ -33,51 +38,56 @@ export {
   type KnownMove,
   lineUnitMm,
   sayOff,
-} from './learn-scale.js'
+} from './learn/learn-scale.js'
 export {
   type ColumnSeries,
   columnSeries,
   type LearnedColumn,
   type LearnedShape,
   learnShape,
-} from './learn-shape.js'
-export { measureReadout } from './learn-timing.js'
-export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './line-assembler.js'
-export { type FormatHints, type LineFormat, spreadsheetNumberFormat } from './line-format.js'
-export { type IngestOptions, ingestLines } from './lines-to-samples.js'
-export { listPorts, type PortInfo } from './list-ports.js'
-export { type LineRefusal, type ParsedLine, parseLine } from './parse-line.js'
-export type { PollCounts } from './polled-answers.js'
-export { type Polling, pollingOf } from './polled-request.js'
-export { type PortAccess, portAccess } from './port-access.js'
-export { portError } from './port-errors.js'
-export type { MeasuredReadout, ReadoutProfile, SerialFraming } from './readout-profile.js'
+} from './learn/learn-shape.js'
+export { measureReadout } from './learn/learn-timing.js'
+export type { ArrivedBytes, SignalQuality } from './learn/signal-quality.js'
+export { type InferenceHints, type InferredFormat, inferFormat } from './lines/infer-format.js'
+export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './lines/line-assembler.js'
+export { type FormatHints, type LineFormat, spreadsheetNumberFormat } from './lines/line-format.js'
+export { type LineRefusal, type ParsedLine, parseLine } from './lines/parse-line.js'
+export type { StampedLine } from './lines/stamped-line.js'
+export { listPorts, type PortInfo } from './port/list-ports.js'
+export type { PollCounts } from './port/polled-answers.js'
+export { type Polling, pollingOf } from './port/polled-request.js'
+export { type PortAccess, portAccess } from './port/port-access.js'
+export { portError } from './port/port-errors.js'
+export {
+  DEFAULT_WAIT_S,
+  openReconnectingReadout,
+  type ReadoutLoss,
+  type ReconnectingReadoutOptions,
+} from './port/reconnecting-readout.js'
+export { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './port/serial-port.js'
+export { calibrationFolder } from './profiles/calibration-folder.js'
+export type { MeasuredReadout, ReadoutProfile, SerialFraming } from './profiles/readout-profile.js'
 export {
   checkProfileName,
   listReadoutProfiles,
   listUserProfiles,
   loadReadoutProfile,
   saveUserProfile,
-} from './readout-profile-list.js'
-export {
-  DEFAULT_WAIT_S,
-  openReconnectingReadout,
-  type ReadoutLoss,
-  type ReconnectingReadoutOptions,
-} from './reconnecting-readout.js'
-export { type LineRecording, openRecording, type StopwatchSheet } from './recording.js'
-export { SampleCollector } from './sample-collector.js'
+} from './profiles/readout-profile-list.js'
+export { type IngestOptions, ingestLines } from './recordings/lines-to-samples.js'
+export { type LineRecording, openRecording, type StopwatchSheet } from './recordings/recording.js'
+export { SampleCollector } from './recordings/sample-collector.js'
 export {
   type Sample,
   SampleReader,
   type SampleReaderOptions,
   type SampleReaderSink,
-} from './sample-reader.js'
-export type { IngestedSamples, LineRejectionCode, RejectedLine, SampleSeries } from './sample-series.js'
-export { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './serial-port.js'
-export { type SessionTiming, sessionTiming } from './session-timing.js'
-export type { ArrivedBytes, SignalQuality } from './signal-quality.js'
-export type { StampedLine } from './stamped-line.js'
-export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'
-export { type Press, type PressKind, StopwatchTimer, type Timing } from './stopwatch-timer.js'
-export { expectedWireTime, type WireTime } from './wire-time.js'
+} from './recordings/sample-reader.js'
+export type {
+  IngestedSamples,
+  LineRejectionCode,
+  RejectedLine,
+  SampleSeries,
+} from './recordings/sample-series.js'
+export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './recordings/stopwatch-entry.js'
+export { type Press, type PressKind, StopwatchTimer, type Timing } from './recordings/stopwatch-timer.js'

@@ -9,8 +9,8 @@
  * dialForFeed(table, toMm(7, 'in')).dial.value
  */
 export { DataError, TablepaceError, UsageError } from '../errors/index.js'
-export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from '../planning/lookups.js'
-export { type MeasuredRange, measuredRange } from '../planning/measured-range.js'
+export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from '../planning/lookup/lookups.js'
+export { type MeasuredRange, measuredRange } from '../planning/lookup/measured-range.js'
 export {
   type CurvePoint,
   type DirectionDifference,

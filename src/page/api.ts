@@ -3,13 +3,13 @@
  * in the unit that is chosen, with the program's own functions.
  */
 
-import type { CutAnswer } from '../planning/cutting/index.js'
+import type { RecheckAsked } from '../jobs/index.js'
+import type { CutAnswer } from '../planning/cut/index.js'
 import type { PlanStep } from '../planning/index.js'
 import type { Verdict } from '../planning/recheck/index.js'
 import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
-import type { RecheckAsked } from '../workflow/index.js'
 import type {
   ArmRequest,
   AxisRequest,

@@ -1,7 +1,13 @@
-export { carriedBudget } from './carried-budget.js'
-export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookups.js'
-export { type MeasuredRange, measuredRange } from './measured-range.js'
-export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './run-sheet.js'
+export { carriedBudget } from './budget/carried-budget.js'
+export {
+  type BudgetLine,
+  type BudgetSource,
+  type UncertaintyBudget,
+  uncertaintyBudget,
+} from './budget/uncertainty-budget.js'
+export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookup/lookups.js'
+export { type MeasuredRange, measuredRange } from './lookup/measured-range.js'
+export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './session/run-sheet.js'
 export {
   nextStep,
   type PlannedAxis,
@@ -11,11 +17,5 @@ export {
   recheckSteps,
   type SessionPlan,
   sessionProgress,
-} from './session-plan.js'
-export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './travel-distance.js'
-export {
-  type BudgetLine,
-  type BudgetSource,
-  type UncertaintyBudget,
-  uncertaintyBudget,
-} from './uncertainty-budget.js'
+} from './session/session-plan.js'
+export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -1,7 +1,7 @@
+import { type MixturePart, mixtureHalfWidth } from '../numbers/index.js'
 import type { DirectionDifference } from './feed-table.js'
-import type { FittedMark } from './mark-fit.js'
-import type { NoisePosterior } from './noise-model.js'
-import { type MixturePart, mixtureHalfWidth } from './normal-mixture.js'
+import type { FittedMark } from './scatter/mark-fit.js'
+import type { NoisePosterior } from './scatter/noise-model.js'
 
 /**
  * Directions whose feeds agree within this many percent are called the same: setting the dial again by hand moves

@@ -1,8 +1,8 @@
 import type { FittedDirection } from './feed-table.js'
-import type { FittedMark } from './mark-fit.js'
-import type { MarkGroup } from './mark-group.js'
-import type { NoisePosterior } from './noise-model.js'
-import { isClear, summarizeWarmUp, type WarmUpFit } from './warm-up.js'
+import type { FittedMark } from './scatter/mark-fit.js'
+import type { MarkGroup } from './scatter/mark-group.js'
+import type { NoisePosterior } from './scatter/noise-model.js'
+import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
 type FitWarning = FittedDirection['warnings'][number]
 

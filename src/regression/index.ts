@@ -1,6 +1,6 @@
-export { type AxisScatter, type AxisSide, axisScatter, type FitOptions } from './axis-scatter.js'
-export { type CurveDraw, type CurveKnot, drawCurves } from './curve-draws.js'
-export { curveGrid } from './dial-curve.js'
+export { type CurveDraw, type CurveKnot, drawCurves } from './curve/curve-draws.js'
+export { curveGrid } from './curve/dial-curve.js'
+export { drawSparseCurves } from './curve/sparse-curve.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
@@ -23,36 +23,17 @@ export {
   type JudgeOptions,
   judgeRecording,
   type Recording,
-} from './judge-recording.js'
-export { type LeastSquaresFit, leastSquares } from './least-squares.js'
-export { type FittedMark, fitMark, type ShiftVariances } from './mark-fit.js'
-export { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-export { isotonic } from './monotone.js'
-export { type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
-export { type NoisePoint, type NoisePosterior, noisePosterior } from './noise-model.js'
-export {
-  type MixturePart,
-  mixtureHalfWidth,
-  mixtureStandardDeviation,
-  mixtureUpperTail,
-} from './normal-mixture.js'
-export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
-export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './press-errors.js'
-export type { RunFeed } from './run-feed.js'
-export type { ByteTime, ClockRate } from './run-time.js'
-export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'
-export { drawSparseCurves } from './sparse-curve.js'
-export { type SteadyFeedOptions, steadyFeed } from './steady-feed.js'
+} from './run/judge-recording.js'
+export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
+export type { RunFeed } from './run/run-feed.js'
+export type { ByteTime, ClockRate } from './run/run-time.js'
+export { type SteadyFeedOptions, steadyFeed } from './run/steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,
   type StopwatchEntry,
   stopwatchFeed,
-} from './stopwatch-feed.js'
-export {
-  chiSquareCdf,
-  chiSquareQuantile,
-  normalCdf,
-  normalQuantile,
-  studentTCdf,
-  studentTQuantile,
-} from './student-t.js'
+} from './run/stopwatch-feed.js'
+export { type AxisScatter, type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
+export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
+export { groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
+export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'

@@ -1,6 +1,6 @@
 import { z } from 'zod'
+import { studentTCdf, studentTQuantile } from '../numbers/index.js'
 import { twoOneSidedTests } from '../planning/recheck/index.js'
-import { studentTCdf, studentTQuantile } from '../regression/index.js'
 import { parseItem } from './case-file.js'
 import { type Computed, compareStated, StatedSchema } from './comparison.js'
 import { QUANTILE_DIGITS } from './gum-cases.js'

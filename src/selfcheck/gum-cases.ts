@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { studentTQuantile } from '../regression/index.js'
+import { studentTQuantile } from '../numbers/index.js'
 import { type CaseItem, parseItem } from './case-file.js'
 import {
   type Comparison,

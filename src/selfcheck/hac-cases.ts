@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { leastSquares, neweyWest, standardErrors } from '../regression/index.js'
+import { leastSquares, neweyWest, standardErrors } from '../numbers/index.js'
 import { badCase, type CaseItem, parseItem } from './case-file.js'
 import { type Computed, compareStated, StatedSchema } from './comparison.js'
 import type { Runner } from './runner.js'

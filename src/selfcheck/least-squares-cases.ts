@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { leastSquares } from '../regression/index.js'
+import { leastSquares } from '../numbers/index.js'
 import { badCase, parseItem } from './case-file.js'
 import { type Computed, compareStated, StatedSchema } from './comparison.js'
 import type { Runner } from './runner.js'

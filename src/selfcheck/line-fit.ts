@@ -1,4 +1,4 @@
-import { leastSquares } from '../regression/index.js'
+import { leastSquares } from '../numbers/index.js'
 import type { Computed } from './comparison.js'
 
 /** A straight line through points, by the program's own least squares. */

@@ -6,7 +6,7 @@ import {
   spindlePowerW,
   spindleSpeedRpm,
   tableFeedMmPerMin,
-} from '../planning/cutting/index.js'
+} from '../planning/cut/index.js'
 import {
   CM3_PER_IN3,
   fromMm,

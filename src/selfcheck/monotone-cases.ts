@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { evaluateCubic, isotonic, pchip } from '../regression/index.js'
+import { evaluateCubic, isotonic, pchip } from '../numbers/index.js'
 import { parseItem } from './case-file.js'
 import { compareQuantities, joinComparisons, QuantitiesSchema } from './comparison.js'
 import type { Runner } from './runner.js'

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { leastSquares, normalQuantile, studentTCdf, studentTQuantile } from '../regression/index.js'
+import { leastSquares, normalQuantile, studentTCdf, studentTQuantile } from '../numbers/index.js'
 import { parseItem } from './case-file.js'
 import {
   type Comparison,

@@ -1,7 +1,7 @@
 import { UsageError } from '../errors/index.js'
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
+import { toJson } from './file/stored-values.js'
 import type { Axis, NewAxis } from './machine-types.js'
-import { toJson } from './stored-values.js'
 
 /** A row of the table `axis`. */
 export interface AxisRow {

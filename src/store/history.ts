@@ -1,6 +1,6 @@
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
+import { finite, toJson } from './file/stored-values.js'
 import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
-import { finite, toJson } from './stored-values.js'
 import type { Tables } from './tables.js'
 
 interface RecheckRow {

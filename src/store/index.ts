@@ -1,7 +1,7 @@
-export { defaultStorePath } from './default-path.js'
 export { sortEvidence } from './evidence.js'
+export { defaultStorePath } from './file/default-path.js'
+export type { IntegrityReport } from './file/integrity.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
-export type { IntegrityReport } from './integrity.js'
 export type { Axis, Machine, MachineAxis, NewAxis, NewMachine } from './machine-types.js'
 export type {
   DialSetting,

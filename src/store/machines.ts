@@ -1,10 +1,10 @@
 import { UsageError } from '../errors/index.js'
 import type { LengthUnit } from '../units/index.js'
-import { logChange } from './change-log.js'
-import type { Connection } from './connection.js'
+import { logChange } from './file/change-log.js'
+import type { Connection } from './file/connection.js'
+import { toJson } from './file/stored-values.js'
 import type { ChangeEntry } from './history-types.js'
 import type { Machine, NewMachine } from './machine-types.js'
-import { toJson } from './stored-values.js'
 
 interface MachineRow {
   id: number

@@ -1,6 +1,6 @@
 import type { PracticeRound } from '../regression/index.js'
-import type { Connection } from './connection.js'
-import { toJson } from './stored-values.js'
+import type { Connection } from './file/connection.js'
+import { toJson } from './file/stored-values.js'
 
 /** One exercise of a person, as it was pressed. */
 export interface Practice {

@@ -1,7 +1,7 @@
 import type { StampedLine } from '../ingest/index.js'
-import type { Connection } from './connection.js'
-import { storeCorrupt } from './store-errors.js'
-import { finite } from './stored-values.js'
+import type { Connection } from './file/connection.js'
+import { storeCorrupt } from './file/store-errors.js'
+import { finite } from './file/stored-values.js'
 
 /** Lines as text of the recording format, each ended by a newline: `{"t":12.5,"line":"raw text"}`. */
 export function recordingText(lines: readonly StampedLine[]): string {

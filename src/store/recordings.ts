@@ -1,11 +1,11 @@
 import { StoreError, UsageError } from '../errors/index.js'
 import type { StampedLine } from '../ingest/index.js'
 import type { Direction } from '../traverse/index.js'
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
+import { newId } from './file/new-id.js'
+import { dialColumns, finite, toJson } from './file/stored-values.js'
 import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
-import { newId } from './new-id.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
-import { dialColumns, finite, toJson } from './stored-values.js'
 import { twinOf } from './twin-recording.js'
 
 /** Most lines in one piece, so that reading a long recording back takes little memory. */

@@ -1,8 +1,8 @@
 import type { RunFeed } from '../regression/index.js'
 import type { Direction, Phases, Warning } from '../traverse/index.js'
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
+import { finite, finiteOrNull, toJson } from './file/stored-values.js'
 import type { Run, RunJudgement, RunSource } from './measurement-types.js'
-import { finite, finiteOrNull, toJson } from './stored-values.js'
 
 /** Columns of `run` that come from judging the recording. */
 interface JudgementRow {

@@ -1,13 +1,13 @@
 import { UsageError } from '../errors/index.js'
-import { logChange } from './change-log.js'
-import type { Connection, SqlValue } from './connection.js'
 import { sortEvidence } from './evidence.js'
+import { logChange } from './file/change-log.js'
+import type { Connection, SqlValue } from './file/connection.js'
+import { newId } from './file/new-id.js'
+import { dialColumns } from './file/stored-values.js'
 import type { ChangeEntry } from './history-types.js'
 import type { DialSetting, Evidence, Run, RunFilter, RunJudgement } from './measurement-types.js'
-import { newId } from './new-id.js'
 import { isCutting } from './run-load.js'
 import { judgementColumns, type RunRow, readRun, SELECT_RUNS } from './run-row.js'
-import { dialColumns } from './stored-values.js'
 
 /** What was concluded from the recordings: one run a traverse. Runs are never deleted. */
 export class Runs {

@@ -1,7 +1,7 @@
 import { UsageError } from '../errors/index.js'
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
+import { toJson } from './file/stored-values.js'
 import type { NewSession, RunSource, Session } from './measurement-types.js'
-import { toJson } from './stored-values.js'
 
 interface SessionRow {
   id: number

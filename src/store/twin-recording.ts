@@ -1,4 +1,4 @@
-import type { Connection } from './connection.js'
+import type { Connection } from './file/connection.js'
 import { recordingPieces } from './recording-lines.js'
 
 /**

@@ -1,8 +1,7 @@
 export { blockMeans, type Track } from './block-means.js'
-export { type FindTraversesOptions, findTraverses } from './find-traverses.js'
-export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './motion-watch.js'
-export { type RipplePeriod, type RippleSearchOptions, searchRipple } from './ripple-search.js'
-export { positionOnLine, type StraightLine, straightLine } from './straight-line.js'
+export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
+export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
+export { type RipplePeriod, type RippleSearchOptions, searchRipple } from './phases/ripple-search.js'
 export type {
   Coast,
   Direction,

@@ -1,4 +1,4 @@
-import type { SerialLinkSettings } from '../../src/ingest/learn-framing.js'
+import type { SerialLinkSettings } from '../../src/ingest/learn/learn-framing.js'
 
 /** A byte whose stop bit is missing: handed on as it is, as a zero, or not at all; drivers differ. */
 export type FramingErrors = 'as-is' | 'zero' | 'dropped'

@@ -1,6 +1,6 @@
-import type { SerialLinkSettings } from '../../src/ingest/learn-framing.js'
-import type { ByteSource } from '../../src/ingest/learn-link.js'
-import type { ArrivedBytes } from '../../src/ingest/signal-quality.js'
+import type { SerialLinkSettings } from '../../src/ingest/learn/learn-framing.js'
+import type { ByteSource } from '../../src/ingest/learn/learn-link.js'
+import type { ArrivedBytes } from '../../src/ingest/learn/signal-quality.js'
 import { type FramingErrors, receiveAs, type SentByte } from './serial-sampling.js'
 
 /** An adapter hands its bytes over once in this time, s. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fitTables, recordStopwatchTakes } from '../../src/workflow/index.js'
+import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
 import {
   hasBrowser,
   LAPTOP,

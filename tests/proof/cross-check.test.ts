@@ -1,34 +1,31 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
-import { factorOfMarks } from '../../src/regression/curve-hypotheses.js'
-import { kinkCovariance, rampPast } from '../../src/regression/curve-kinks.js'
-import { feedScales } from '../../src/regression/feed-scale.js'
-import {
-  lineCovariance,
-  maternMatrix,
-  normalLogDensity,
-  solveLowerInPlace,
-} from '../../src/regression/gaussian-process.js'
 import {
   chiSquareQuantile,
   evaluateCubic,
   isotonic,
   leastSquares,
+  lineCovariance,
+  type MixturePart,
+  maternMatrix,
+  mixtureHalfWidth,
   neweyWest,
   normalCdf,
+  normalLogDensity,
   normalQuantile,
   pchip,
-  type RunEvidence,
+  solveLowerInPlace,
   standardErrors,
-  steadyFeed,
-  stopwatchFeed,
   studentTCdf,
   studentTQuantile,
-} from '../../src/regression/index.js'
-import { fitMark } from '../../src/regression/mark-fit.js'
-import { groupByMark, type MarkGroup, sortRuns } from '../../src/regression/mark-group.js'
-import { type NoisePoint, noisePosterior, summarizeNoise } from '../../src/regression/noise-model.js'
-import { type MixturePart, mixtureHalfWidth } from '../../src/regression/normal-mixture.js'
+} from '../../src/numbers/index.js'
+import { factorOfMarks } from '../../src/regression/curve/curve-hypotheses.js'
+import { kinkCovariance, rampPast } from '../../src/regression/curve/curve-kinks.js'
+import { feedScales } from '../../src/regression/curve/feed-scale.js'
+import { type RunEvidence, steadyFeed, stopwatchFeed } from '../../src/regression/index.js'
+import { fitMark } from '../../src/regression/scatter/mark-fit.js'
+import { groupByMark, type MarkGroup, sortRuns } from '../../src/regression/scatter/mark-group.js'
+import { type NoisePoint, noisePosterior, summarizeNoise } from '../../src/regression/scatter/noise-model.js'
 
 // Values by NumPy and SciPy: fixtures/cross-check/README.md says which versions and how to make them again.
 

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { drawnMill } from '../../scripts/proof/drawn-mill.js'
 import { observe } from '../../scripts/proof/full-chain.js'
 import type { ReadoutKind } from '../../scripts/proof/readout-kinds.js'
+import { judgeReadoutTakes } from '../../src/jobs/record/judge-takes.js'
 import {
   INCH_READOUT,
   type SerialLink,
@@ -10,7 +11,6 @@ import {
   simulateRun,
   USB_LINK,
 } from '../../src/simulation/index.js'
-import { judgeReadoutTakes } from '../../src/workflow/judge-takes.js'
 
 // Lines that gain and lose digits arrive later and earlier than their readings by 1.04 ms a character at 9600 baud:
 // the clock's own column does so after it wraps, the position at 9.99 to 10.00. Left alone, that took the coverage of

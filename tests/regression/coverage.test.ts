@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
+import { seededNormal } from '../../src/numbers/index.js'
 import { fitAxis } from '../../src/regression/fit-axis.js'
-import { fitMark } from '../../src/regression/mark-fit.js'
-import { groupByMark, sortRuns } from '../../src/regression/mark-group.js'
-import { noisePosterior } from '../../src/regression/noise-model.js'
-import { seededNormal } from '../../src/regression/seeded-normal.js'
+import { fitMark } from '../../src/regression/scatter/mark-fit.js'
+import { groupByMark, sortRuns } from '../../src/regression/scatter/mark-group.js'
+import { noisePosterior } from '../../src/regression/scatter/noise-model.js'
 import { type Campaign, CURVE_FAMILIES, nextFeed, simulateRuns, trueFeed } from './coverage-simulation.js'
 
 // Seeded simulation: every number below repeats exactly. The allowance on each side of the wanted range is two

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { directionDifference } from '../../src/regression/direction-difference.js'
-import { fitMark } from '../../src/regression/mark-fit.js'
-import { groupByMark } from '../../src/regression/mark-group.js'
-import type { NoisePosterior } from '../../src/regression/noise-model.js'
+import { fitMark } from '../../src/regression/scatter/mark-fit.js'
+import { groupByMark } from '../../src/regression/scatter/mark-group.js'
+import type { NoisePosterior } from '../../src/regression/scatter/noise-model.js'
 import { runsAt } from './run-evidence.js'
 
 const scatter = (runRelative: number): NoisePosterior => ({

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
-import { fitMark } from '../../src/regression/mark-fit.js'
-import { groupByMark } from '../../src/regression/mark-group.js'
+import { fitMark } from '../../src/regression/scatter/mark-fit.js'
+import { groupByMark } from '../../src/regression/scatter/mark-group.js'
 import { seededRandom } from '../../src/simulation/index.js'
 
 /** Five marks of a straight dial, each set twice and run three times without touching it between. */

@@ -1,4 +1,5 @@
 import { UsageError } from '../../errors/index.js'
+import { type AxisAdvice, adviseAxis, timingOf } from '../../jobs/index.js'
 import type { Instrument, NextRun } from '../../planning/advice/index.js'
 import type { Machine, MachineAxis, Store } from '../../store/index.js'
 import {
@@ -10,7 +11,6 @@ import {
   parseLengthMm,
   parseNumber,
 } from '../../units/index.js'
-import { type AxisAdvice, adviseAxis, timingOf } from '../../workflow/index.js'
 import type { AxisOptions } from '../context.js'
 import { directionSign, feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDirection } from '../options.js'

@@ -1,5 +1,5 @@
+import { findProcedure, fitTables, GuidedSession } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { findProcedure, fitTables, GuidedSession } from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'

@@ -1,5 +1,5 @@
+import type { GuidedSession } from '../../jobs/index.js'
 import type { PlanStep } from '../../planning/index.js'
-import type { GuidedSession } from '../../workflow/index.js'
 import { nowIso } from '../context.js'
 import { say } from '../terminal.js'
 

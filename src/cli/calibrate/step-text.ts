@@ -1,7 +1,7 @@
+import type { GuidedSession, StepResult } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
 import { feedUnit, formatDial, formatFeed, formatLength, formatPercentHalfWidth } from '../../units/index.js'
-import type { GuidedSession, StepResult } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { paintErr, say } from '../terminal.js'
 

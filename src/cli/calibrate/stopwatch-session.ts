@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
+import { type GuidedSession, recordStopwatchTakes } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, timedDistanceMm } from '../../planning/index.js'
 import { formatLength, parseLengthMm } from '../../units/index.js'
-import { type GuidedSession, recordStopwatchTakes } from '../../workflow/index.js'
 import { nowIso } from '../context.js'
 import { openKeys } from '../keys.js'
 import { timeOnKeyboard } from '../stopwatch-screen.js'

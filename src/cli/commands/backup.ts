@@ -13,7 +13,7 @@ export function registerBackup(program: Command): void {
 
 async function backup(options: GlobalOptions & { readonly to: string }): Promise<void> {
   const store = await storePath(options)
-  const { backUp } = await import('../../workflow/index.js')
+  const { backUp } = await import('../../jobs/index.js')
   const { path, bytes } = backUp(store, options.to)
   if (options.json) printJson({ store, backup: path, bytes })
   else printResult(`Copied ${store} to ${path} (${Math.ceil(bytes / 1000)} kB), and the copy is sound.`)

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
+import type { ComparedRuns } from '../../jobs/index.js'
 import type { LengthUnit } from '../../units/index.js'
-import type { ComparedRuns } from '../../workflow/index.js'
 import { type AskedGroups, groupsAsked } from '../compare/groups.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { directionSign, feedJson } from '../json-shapes.js'
@@ -45,7 +45,7 @@ export function registerCompare(program: Command): void {
 function compare(options: CompareOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { machine, axis }) => {
     const withinPercent = parsePercent(options.within, '--within')
-    const { compareRuns } = await import('../../workflow/index.js')
+    const { compareRuns } = await import('../../jobs/index.js')
     const found = compareRuns(store, axis, groupsAsked(options), withinPercent)
     if (options.json) printJson(comparisonJson(found, withinPercent, machine.unit))
     else {

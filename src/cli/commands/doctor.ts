@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import type { Finding } from '../../workflow/index.js'
+import type { Finding } from '../../jobs/index.js'
 import { type GlobalOptions, storePath } from '../context.js'
 import { paintOut, printJson, printResult } from '../terminal.js'
 
@@ -13,7 +13,7 @@ export function registerDoctor(program: Command): void {
 
 async function doctor(options: GlobalOptions): Promise<void> {
   const [{ examine }, { listPorts }] = await Promise.all([
-    import('../../workflow/index.js'),
+    import('../../jobs/index.js'),
     import('../../ingest/index.js'),
   ])
   const findings = await examine(await storePath(options), await listPorts())

@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import { dialForFeed } from '../../planning/lookups.js'
+import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../jobs/index.js'
+import { dialForFeed } from '../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../store/index.js'
 import {
   feedUnit,
@@ -10,7 +11,6 @@ import {
   parseFeedMmPerMin,
   parseNumber,
 } from '../../units/index.js'
-import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../workflow/index.js'
 import { type AskedTable, tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import {
@@ -60,7 +60,7 @@ function explain(dialText: string | undefined, options: ExplainOptions): Promise
   return withAxis(options, 'read', async (store, { machine, axis }) => {
     const table = tableAsked(store, axis.id, options)
     const asked = askedDial(dialText, options.feed, table, machine.unit)
-    const { explainFeed } = await import('../../workflow/index.js')
+    const { explainFeed } = await import('../../jobs/index.js')
     const explanation = explainFeed(store, axis, table, asked.dial)
     if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, machine.unit) })
     else printResult(renderExplanation(explanation, machine.unit))

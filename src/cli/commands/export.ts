@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import type { ExportFormat } from '../../workflow/export-tables.js'
+import type { ExportFormat } from '../../jobs/exchange/export-tables.js'
 import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
@@ -50,7 +50,7 @@ function exportCommand(options: ExportOptions): Promise<void> {
       tables: tablesAsked(store, axis.id, options),
       ...(licence === undefined ? {} : { licence }),
     }
-    const { exportedContent, exportTables } = await import('../../workflow/export-tables.js')
+    const { exportedContent, exportTables } = await import('../../jobs/exchange/export-tables.js')
     if (to === '-') {
       if (format === 'datapackage') {
         throw new UsageError(

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
+import type { FitOutcome } from '../../jobs/index.js'
 import type { DirectionDifference, WarmUp } from '../../regression/index.js'
 import type { RunFilter } from '../../store/index.js'
-import type { FitOutcome } from '../../workflow/index.js'
 import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
@@ -47,7 +47,7 @@ function fitAndPresent(options: FitOptions): Promise<void> {
   return withAxis(options, 'write', async (store, target) => {
     const { axis } = target
     await tellBrokenOff(store, target)
-    const { fitTables, judgeAgain } = await import('../../workflow/index.js')
+    const { fitTables, judgeAgain } = await import('../../jobs/index.js')
     if (options.fromRaw) {
       const { runs, changed } = judgeAgain(store, axis, nowIso())
       say(`Judged ${runs} runs again from their raw data; ${changed} came out otherwise than before.`)

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
+import type { ImportedTable } from '../../jobs/exchange/import-file.js'
 import type { MergeReport } from '../../store/index.js'
-import type { ImportedTable } from '../../workflow/import-file.js'
 import { type AxisOptions, nowIso, withStore } from '../context.js'
 import { directionSign } from '../json-shapes.js'
 import { printJson, printResult } from '../terminal.js'
@@ -33,7 +33,7 @@ export function registerImport(program: Command): void {
 
 function importCommand(file: string, options: AxisOptions): Promise<void> {
   return withStore(options, 'write', async (store) => {
-    const { importFile } = await import('../../workflow/import-file.js')
+    const { importFile } = await import('../../jobs/exchange/import-file.js')
     const { machine, axis } = options
     const target = { ...(machine === undefined ? {} : { machine }), ...(axis === undefined ? {} : { axis }) }
     const outcome = importFile(store, file, target, nowIso())

@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { dialForFeed, feedAtDial } from '../../planning/lookups.js'
+import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
 import { parseFeedMmPerMin, parseNumber } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import type { DrawnTable, RunHeading, RunTrack } from '../../picture/index.js'
+import type { DrawnTable, RunHeading, RunTrack } from '../../pictures/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import {
   feedUnit,
@@ -56,7 +56,7 @@ export function registerPlot(program: Command): void {
 function plotCurve(options: PlotOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
     const tables = tablesAsked(store, axis.id, options).map((table) => drawnTable(store, axis.id, table))
-    const { curveData, curvePicture } = await import('../../picture/index.js')
+    const { curveData, curvePicture } = await import('../../pictures/index.js')
     if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), options)
     if (options.json) return printJson({ tables: tables.map(curveJson) })
     const { renderCurvePlot } = await import('../render/plots.js')
@@ -93,8 +93,8 @@ function plotRun(id: string, options: PlotOptions): Promise<void> {
   return withAxis({ ...options }, 'read', async (store, target) => {
     const run = runOfAxis(store, target, id)
     const { unit } = target.machine
-    const { runSamples } = await import('../../workflow/index.js')
-    const { runPicture, runTrack } = await import('../../picture/index.js')
+    const { runSamples } = await import('../../jobs/index.js')
+    const { runPicture, runTrack } = await import('../../pictures/index.js')
     const track = runTrack(runSamples(store, target.axis, run), run.phases, run.feed?.ripple ?? null)
     const heading = runHeading(run, target)
     if (options.to !== undefined) return writePicture(options.to, runPicture(heading, track, unit), options)

@@ -11,7 +11,7 @@ export function registerRestore(program: Command): void {
 }
 
 async function restoreFrom(from: string, options: GlobalOptions): Promise<void> {
-  const { restore } = await import('../../workflow/index.js')
+  const { restore } = await import('../../jobs/index.js')
   const stamp = nowIso().replace(/[:.]/g, '').replace('T', '-')
   const done = restore(from, await storePath(options), stamp)
   if (options.json) return printJson(done)

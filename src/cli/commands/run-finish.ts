@@ -17,7 +17,7 @@ export function registerRunFinish(run: Command): void {
 }
 
 async function finish(store: Store, { machine, axis }: MachineAxis, options: AxisOptions): Promise<void> {
-  const { finishBrokenOff } = await import('../../workflow/index.js')
+  const { finishBrokenOff } = await import('../../jobs/index.js')
   const { judged, readAgain, empty } = finishBrokenOff(store, axis, nowIso())
   const runs = judged.flatMap((outcome) => outcome.runs)
   for (const path of readAgain) say(`The reading of ${path} was broken off: read it again with --from.`)

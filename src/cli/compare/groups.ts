@@ -1,6 +1,6 @@
 import { UsageError } from '../../errors/index.js'
+import type { GroupOfRuns } from '../../jobs/index.js'
 import type { RunFilter } from '../../store/index.js'
-import type { GroupOfRuns } from '../../workflow/index.js'
 import { parseDate, parseDirection, parseTags } from '../options.js'
 
 /** Options that say which two groups are meant, and what both must fulfil. */

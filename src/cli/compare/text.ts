@@ -1,5 +1,5 @@
+import type { ComparedRuns } from '../../jobs/index.js'
 import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import type { ComparedRuns } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { signedInterval } from '../recheck/text.js'
 import { textTable } from '../render/text-table.js'

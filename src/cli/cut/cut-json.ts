@@ -1,4 +1,4 @@
-import type { CutAnswer, CutChange, FeedMarks, ScallopHeight } from '../../planning/cutting/index.js'
+import type { CutAnswer, CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import { CM3_PER_IN3, fromMPerMin, type LengthUnit, speedUnit, W_PER_HP } from '../../units/index.js'
 import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'

@@ -1,4 +1,4 @@
-import type { CutAnswer, FeedMarks } from '../../planning/cutting/index.js'
+import type { CutAnswer, FeedMarks } from '../../planning/cut/index.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { LengthUnit } from '../../units/index.js'

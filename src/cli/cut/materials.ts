@@ -1,6 +1,6 @@
-import type { CutterRow, MaterialData, Sourced } from '../../planning/cutting/index.js'
+import { readCuttingData } from '../../jobs/index.js'
+import type { CutterRow, MaterialData, Sourced } from '../../planning/cut/index.js'
 import { fromMm, fromMPerMin } from '../../units/index.js'
-import { readCuttingData } from '../../workflow/index.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult, say } from '../terminal.js'

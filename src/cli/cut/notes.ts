@@ -1,4 +1,4 @@
-import type { CutAnswer, CutChange } from '../../planning/cutting/index.js'
+import type { CutAnswer, CutChange } from '../../planning/cut/index.js'
 import { fromMPerMin, type LengthUnit, speedUnit } from '../../units/index.js'
 import { bothChipLoads, bothFeeds, formatRpm } from './both-systems.js'
 import type { StartingValues } from './starting-values.js'

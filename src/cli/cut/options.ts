@@ -1,5 +1,5 @@
 import { UsageError } from '../../errors/index.js'
-import type { CutterMaterial } from '../../planning/cutting/index.js'
+import type { CutterMaterial } from '../../planning/cut/index.js'
 import {
   type LengthUnit,
   parseCuttingSpeedMPerMin,

@@ -1,4 +1,5 @@
 import { UsageError } from '../../errors/index.js'
+import type { CuttingData } from '../../jobs/index.js'
 import {
   type CutterRow,
   chipLoadFor,
@@ -6,8 +7,7 @@ import {
   findMaterial,
   type MaterialData,
   type Sourced,
-} from '../../planning/cutting/index.js'
-import type { CuttingData } from '../../workflow/index.js'
+} from '../../planning/cut/index.js'
 import type { AskedCut, CutOptions } from './options.js'
 
 /** Where one value of a cut comes from. */

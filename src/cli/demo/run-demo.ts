@@ -2,10 +2,6 @@ import { mkdtempSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { tablesToCsv, tablesToJson, writeFileAtomically } from '../../export/index.js'
-import { dialForFeed, feedAtDial } from '../../planning/index.js'
-import { QUILLFEN_MILL } from '../../simulation/index.js'
-import { type MachineAxis, openStore, type Store } from '../../store/index.js'
-import { formatFeed, parseNumber, toMm } from '../../units/index.js'
 import {
   addSimulatedMill,
   compareWithTruth,
@@ -14,7 +10,11 @@ import {
   findProcedure,
   fitTables,
   simulatedCalibration,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import { dialForFeed, feedAtDial } from '../../planning/index.js'
+import { QUILLFEN_MILL } from '../../simulation/index.js'
+import { type MachineAxis, openStore, type Store } from '../../store/index.js'
+import { formatFeed, parseNumber, toMm } from '../../units/index.js'
 import { type GlobalOptions, nowIso } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'

@@ -1,7 +1,7 @@
+import type { compareWithTruth, DemoRun, TruthComparison } from '../../jobs/index.js'
 import type { FittedAxis } from '../../regression/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
 import { feedUnit, formatDial, formatFeed, formatInterval, type LengthUnit } from '../../units/index.js'
-import type { compareWithTruth, DemoRun, TruthComparison } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { textTable } from '../render/text-table.js'
 

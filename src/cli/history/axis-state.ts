@@ -1,6 +1,6 @@
+import { driftOf, type TableInForce, tablesInForce } from '../../jobs/index.js'
 import { type DriftPoint, type DriftSection, unnoticedDrift } from '../../planning/control-charts/index.js'
 import type { Axis, Store } from '../../store/index.js'
-import { driftOf, type TableInForce, tablesInForce } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { type PlotSize, terminalPlot } from '../render/terminal-plot.js'
 import { paintOut } from '../terminal.js'

@@ -1,5 +1,5 @@
 import { DataError, UsageError } from '../../errors/index.js'
-import { driftPicture } from '../../picture/index.js'
+import { driftPicture } from '../../pictures/index.js'
 import type { Machine } from '../../store/index.js'
 import type { GlobalOptions } from '../context.js'
 import { writePicture } from '../write-picture.js'

@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
 import { type Framing, parseFraming } from '../../ingest/index.js'
+import type { ColumnChoice } from '../../jobs/index.js'
 import { parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
-import type { ColumnChoice } from '../../workflow/index.js'
 import type { GlobalOptions } from '../context.js'
 import { baudRate } from './port-link.js'
 

@@ -7,7 +7,7 @@ import {
   sayLink,
   sayOff,
 } from '../../ingest/index.js'
-import type { HeardReadout, LearnedAxis } from '../../workflow/index.js'
+import type { HeardReadout, LearnedAxis } from '../../jobs/index.js'
 
 /** `9600 8N1: 23 lines, 12 in a row of one shape, 100 % plain text, one every 0.100 s`. */
 export function trialText({ link, quality }: LinkTrial): string {

@@ -25,7 +25,7 @@ import {
   type LearnedAxis,
   learnAxis,
   linesOf,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import {
   type LearnOptions,

@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
 import type { ReadoutProfile } from '../../ingest/index.js'
+import { portLink as linkFor, type PortLink } from '../../jobs/index.js'
 import { parseNumber } from '../../units/index.js'
-import { portLink as linkFor, type PortLink } from '../../workflow/index.js'
 
 /** How to open the port of a readout, with the speed from `--baud` where it is given. @throws UsageError `bad-baud` */
 export function portLink(

@@ -1,7 +1,7 @@
+import { type GuidedSession, openGuidedRecheck } from '../../jobs/index.js'
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
-import { type GuidedSession, openGuidedRecheck } from '../../workflow/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'

@@ -1,7 +1,7 @@
+import { nextRuns, type RecheckReport } from '../../jobs/index.js'
 import { amountAsPercent, type RecheckOutcome } from '../../planning/recheck/index.js'
 import type { StoredTable } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
-import { nextRuns, type RecheckReport } from '../../workflow/index.js'
 import { directionSign, feedJson, tableReference } from '../json-shapes.js'
 
 /** A recheck as JSON in the machine's unit. */

@@ -1,6 +1,4 @@
 import { DataError, UsageError } from '../../errors/index.js'
-import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
-import { formatDial } from '../../units/index.js'
 import {
   adoptChange,
   offeredChange,
@@ -14,7 +12,9 @@ import {
   runsForRecheck,
   type TakeConditions,
   type TakeOutcome,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
+import { formatDial } from '../../units/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { directionSign, tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'

@@ -1,3 +1,4 @@
+import type { RecheckReport } from '../../jobs/index.js'
 import {
   amountAsPercent,
   MOST_LOOKS,
@@ -5,7 +6,6 @@ import {
   type Verdict,
 } from '../../planning/recheck/index.js'
 import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import type { RecheckReport } from '../../workflow/index.js'
 import { directionSign } from '../json-shapes.js'
 import { textTable } from '../render/text-table.js'
 

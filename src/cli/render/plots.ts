@@ -1,4 +1,4 @@
-import { type DirectionData, type RunHeading, type RunTrack, SMALL_UNIT } from '../../picture/index.js'
+import { type DirectionData, type RunHeading, type RunTrack, SMALL_UNIT } from '../../pictures/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
 import { directionSign } from '../json-shapes.js'
 import { tableTitle } from './feed-table.js'

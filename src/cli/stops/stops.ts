@@ -1,13 +1,13 @@
 import { UsageError } from '../../errors/index.js'
-import type { Axis, Machine, Store } from '../../store/index.js'
-import { formatDial, formatLength, fromMm, type LengthUnit, parseLengthMm } from '../../units/index.js'
 import {
   type AskedStops,
   type BoundedCoast,
   checkDial,
   type StopDistances,
   stopDistances,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import type { Axis, Machine, Store } from '../../store/index.js'
+import { formatDial, formatLength, fromMm, type LengthUnit, parseLengthMm } from '../../units/index.js'
 import { cautionsFor } from '../cautions.js'
 import type { AxisOptions } from '../context.js'
 import { directionSign, lengthJson } from '../json-shapes.js'

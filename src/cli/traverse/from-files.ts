@@ -1,4 +1,3 @@
-import type { MachineAxis, Store } from '../../store/index.js'
 import {
   type NamedFile,
   openTakes,
@@ -6,7 +5,8 @@ import {
   recordStopwatchTakes,
   tryReadoutTakes,
   tryStopwatchTakes,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
 import { parseDial } from '../options.js'
 import { say } from '../terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'

@@ -1,13 +1,8 @@
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import { openReconnectingReadout } from '../../ingest/index.js'
+import { LiveRecorder, type ReadoutSettings, SINGLE_RUN_REST_S, type TakeOutcome } from '../../jobs/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { parseDurationS } from '../../units/index.js'
-import {
-  LiveRecorder,
-  type ReadoutSettings,
-  SINGLE_RUN_REST_S,
-  type TakeOutcome,
-} from '../../workflow/index.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { LiveDisplay } from '../live-display.js'

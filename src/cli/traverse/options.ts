@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
+import { checkDial, type ReadoutSettings, type TakeConditions } from '../../jobs/index.js'
 import type { Axis, DialSetting, MachineAxis } from '../../store/index.js'
 import { type LengthUnit, parseLengthMm } from '../../units/index.js'
-import { checkDial, type ReadoutSettings, type TakeConditions } from '../../workflow/index.js'
 import { type AxisOptions, nowIso } from '../context.js'
 import { parseDial, parseTags } from '../options.js'
 import { baudRate } from '../readout/port-link.js'

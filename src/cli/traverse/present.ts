@@ -1,6 +1,6 @@
 import { DataError } from '../../errors/index.js'
+import type { TakeOutcome } from '../../jobs/index.js'
 import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
-import type { TakeOutcome } from '../../workflow/index.js'
 import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
 import { renderRuns } from '../render/runs.js'

@@ -1,5 +1,5 @@
+import { type TakeConditions, timingOf } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
-import { type TakeConditions, timingOf } from '../../workflow/index.js'
 import { say } from '../terminal.js'
 import { type ConditionOptions, conditionsFrom } from './options.js'
 

@@ -1,8 +1,8 @@
 import { workedOutCut } from '../../cli/cut/cut.js'
 import { changeText } from '../../cli/cut/notes.js'
 import { UsageError } from '../../errors/index.js'
+import { readCuttingData } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
-import { readCuttingData } from '../../workflow/index.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../api.js'
 
 /** The fields of the page in the place of the options of the command line. */

@@ -1,6 +1,6 @@
+import type { LiveRecorder, TakeConditions, TakeOutcome } from '../../jobs/index.js'
 import type { PlanStep } from '../../planning/index.js'
 import type { DialSetting, Run, Store } from '../../store/index.js'
-import type { LiveRecorder, TakeConditions, TakeOutcome } from '../../workflow/index.js'
 import type { TakeAnswer } from '../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
 import { type OpenSession, sessionTags } from './session-desk.js'

@@ -1,5 +1,5 @@
+import type { TakeOutcome } from '../../jobs/index.js'
 import type { Run } from '../../store/index.js'
-import type { TakeOutcome } from '../../workflow/index.js'
 import type { PageRun, TakeAnswer } from '../api.js'
 
 /** A stored run as the page shows it. */

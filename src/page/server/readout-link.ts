@@ -4,7 +4,6 @@ import {
   type ReadoutPort,
   type ReconnectingReadoutOptions,
 } from '../../ingest/index.js'
-import type { Axis, Store } from '../../store/index.js'
 import {
   type LiveListener,
   LiveRecorder,
@@ -12,7 +11,8 @@ import {
   portLink,
   type ReadoutSettings,
   SINGLE_RUN_REST_S,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import type { Axis, Store } from '../../store/index.js'
 import type { ConnectRequest } from '../api.js'
 
 /** A readout on a port, and what takes its lines. */

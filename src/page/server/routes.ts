@@ -2,10 +2,10 @@ import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
 import { listPorts, listReadoutProfiles } from '../../ingest/index.js'
-import { dialCard } from '../../picture/index.js'
+import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../jobs/index.js'
+import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
-import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../workflow/index.js'
 import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer, Told } from '../api.js'
 import {
   armRequest,

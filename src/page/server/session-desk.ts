@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
+import { findProcedure, GuidedSession, RECHECK_TAG, recheckProcedure } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
 import type { Axis, Session, Store } from '../../store/index.js'
-import { findProcedure, GuidedSession, RECHECK_TAG, recheckProcedure } from '../../workflow/index.js'
 import type { NextStep, SessionState } from '../api.js'
 
 /** A session in progress with the procedure it follows. */

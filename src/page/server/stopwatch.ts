@@ -1,5 +1,4 @@
 import { clockAgreement, clockOffset, monotonicS } from '../../ingest/index.js'
-import type { Run, Store } from '../../store/index.js'
 import {
   checkDial,
   recordStopwatchTakes,
@@ -7,7 +6,8 @@ import {
   type TakeConditions,
   type TakeOutcome,
   timingOf,
-} from '../../workflow/index.js'
+} from '../../jobs/index.js'
+import type { Run, Store } from '../../store/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'

@@ -1,3 +1,4 @@
+import { seededNormal } from '../../numbers/index.js'
 import {
   type FitOptions,
   fitMark,
@@ -7,7 +8,6 @@ import {
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
-import { seededNormal } from '../../regression/seeded-normal.js'
 import type { Direction } from '../../traverse/index.js'
 
 /** Scatter of a machine: relative from run to run, and dial units from setting to setting. */

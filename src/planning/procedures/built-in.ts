@@ -2,7 +2,7 @@ import quick from '../../../calibration/procedures/quick.json' with { type: 'jso
 import standard from '../../../calibration/procedures/standard.json' with { type: 'json' }
 import stopwatch from '../../../calibration/procedures/stopwatch.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
-import type { Procedure } from '../session-plan.js'
+import type { Procedure } from '../session/session-plan.js'
 import { parseProcedure } from './procedure-schema.js'
 
 const FILES: readonly unknown[] = [standard, quick, stopwatch]

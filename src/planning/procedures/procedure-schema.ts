@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { DataError, UsageError } from '../../errors/index.js'
-import type { Procedure, SessionPlan } from '../session-plan.js'
+import type { Procedure, SessionPlan } from '../session/session-plan.js'
 
 /** A procedure file; every field is explained at `Procedure`. */
 export const procedureSchema = z.strictObject({

@@ -1,5 +1,5 @@
 import type { CurvePoint, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
-import { pointAt } from '../curve-grid.js'
+import { pointAt } from '../lookup/curve-grid.js'
 import type { Amount, CauseFound } from './cause.js'
 import { relativeSlopes } from './relative-slopes.js'
 

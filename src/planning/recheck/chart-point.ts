@@ -1,4 +1,4 @@
-import { mixtureStandardDeviation } from '../../regression/index.js'
+import { mixtureStandardDeviation } from '../../numbers/index.js'
 import type { RecheckedMarks } from './evidence.js'
 import { scaleEstimate } from './mark-differences.js'
 

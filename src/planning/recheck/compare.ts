@@ -1,4 +1,5 @@
 import { DataError } from '../../errors/index.js'
+import { seedFrom } from '../../numbers/index.js'
 import {
   type FeedEstimate,
   type FitOptions,
@@ -6,7 +7,6 @@ import {
   type MarkGroup,
   noisePosterior,
   type RunEvidence,
-  seedFrom,
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'

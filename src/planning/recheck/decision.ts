@@ -1,4 +1,4 @@
-import { mixtureUpperTail } from '../../regression/index.js'
+import { mixtureUpperTail } from '../../numbers/index.js'
 import { twoOneSidedTests } from './equivalence.js'
 import {
   asPercent,

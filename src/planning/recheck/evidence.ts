@@ -12,7 +12,7 @@ import {
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { pointAt } from '../curve-grid.js'
+import { pointAt } from '../lookup/curve-grid.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
 import { differenceErrors, type LogFeedErrors, meanLogFeed, plainErrors } from './mean-errors.js'

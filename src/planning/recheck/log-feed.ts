@@ -1,5 +1,5 @@
 import type { CurvePoint } from '../../regression/index.js'
-import { pointAt } from '../curve-grid.js'
+import { pointAt } from '../lookup/curve-grid.js'
 
 /** Feeds below this share of the fastest are as good as none: their logarithm runs away. */
 const LEAST_SHARE = 1e-4

@@ -2,11 +2,10 @@ import {
   type MixturePart,
   mixtureHalfWidth,
   mixtureStandardDeviation,
-  type NoisePoint,
-  type NoisePosterior,
   seededNormal,
   seededUniform,
-} from '../../regression/index.js'
+} from '../../numbers/index.js'
+import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { errorCovariance, errorVariance, type LogFeedErrors } from './mean-errors.js'
 

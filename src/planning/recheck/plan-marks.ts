@@ -1,11 +1,9 @@
+import { mixtureHalfWidth, mixtureStandardDeviation, seedFrom } from '../../numbers/index.js'
 import {
   type FitOptions,
-  mixtureHalfWidth,
-  mixtureStandardDeviation,
   type NoisePosterior,
   noisePosterior,
   type RunEvidence,
-  seedFrom,
 } from '../../regression/index.js'
 import { levelOf } from './decision.js'
 import { type CheckedTable, errorsThen } from './evidence.js'

@@ -3,11 +3,11 @@ import {
   type MixturePart,
   mixtureHalfWidth,
   mixtureStandardDeviation,
-  type NoisePosterior,
   normalQuantile,
   seededNormal,
   seededUniform,
-} from '../../regression/index.js'
+} from '../../numbers/index.js'
+import type { NoisePosterior } from '../../regression/index.js'
 import { levelOf, MOST_LOOKS, toleranceLimits } from './decision.js'
 import { errorVariance, type LogFeedErrors } from './mean-errors.js'
 

@@ -1,4 +1,4 @@
-import { seedFrom } from '../../regression/index.js'
+import { seedFrom } from '../../numbers/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { ShapeKept } from './carry-over.js'
 import { type CauseFound, type FeedShift, findCause, straightShift } from './cause.js'

@@ -1,4 +1,4 @@
-import type { Connection } from '../connection.js'
+import type { Connection } from '../file/connection.js'
 import { insertRow, type Places, type Row } from './merge-places.js'
 
 interface ChangeRow extends Row {

@@ -1,4 +1,4 @@
-import type { Connection, SqlValue } from '../connection.js'
+import type { Connection, SqlValue } from '../file/connection.js'
 import type { MergeReport } from './merge-report.js'
 
 /** Where the other store's rows belong here, by their ids there; what is missing does not come in. */

@@ -1,4 +1,4 @@
-import type { Connection } from '../connection.js'
+import type { Connection } from '../file/connection.js'
 import { insertRow, type Row } from './merge-places.js'
 import type { MergeReport } from './merge-report.js'
 

@@ -1,4 +1,4 @@
-import type { Connection } from '../connection.js'
+import type { Connection } from '../file/connection.js'
 
 /** Timing exercises that are not here yet, known by person and time. */
 export function mergePractices(connection: Connection): void {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { fitTables, RECHECK_TAG, recordStopwatchTakes } from '../../../src/jobs/index.js'
 import type {
   AxisAnswer,
   HistoryAnswer,
@@ -6,7 +7,6 @@ import type {
   SessionState,
   TakeAnswer,
 } from '../../../src/page/api.js'
-import { fitTables, RECHECK_TAG, recordStopwatchTakes } from '../../../src/workflow/index.js'
 import { servedStore } from '../../harness/browser.js'
 import { pageApi } from '../../harness/page-api.js'
 

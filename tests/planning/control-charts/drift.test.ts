@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { seededNormal } from '../../../src/numbers/index.js'
 import { type CheckedFeed, driftChart, unnoticedDrift } from '../../../src/planning/control-charts/index.js'
-import { seededNormal } from '../../../src/regression/index.js'
 
 function checks(values: readonly number[], some: Partial<CheckedFeed> = {}): CheckedFeed[] {
   return values.map((value, i) => ({

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { normalCdf, studentTCdf } from '../../../src/numbers/index.js'
 import { twoOneSidedTests } from '../../../src/planning/recheck/index.js'
-import { normalCdf, studentTCdf } from '../../../src/regression/index.js'
 
 describe('twoOneSidedTests(test)', () => {
   test('gives the probabilities of a published example', () => {

@@ -1,11 +1,12 @@
 import { describe, expect, test } from 'vitest'
+import { seededNormal } from '../../../src/numbers/index.js'
 import {
   type CheckedTable,
   planRecheck,
   recheck,
   recheckedChange,
 } from '../../../src/planning/recheck/index.js'
-import { fitAxis, type RunEvidence, seededNormal } from '../../../src/regression/index.js'
+import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 
 const OPTIONS = { stepped: false }
 const DIALS = [2, 3, 4, 5, 6, 7, 8, 9]

@@ -1,5 +1,5 @@
+import { type ReadoutSummary, ReadoutTally } from '../../../jobs/live/readout-tally.js'
 import type { Phases } from '../../../traverse/index.js'
-import { type ReadoutSummary, ReadoutTally } from '../../../workflow/readout-tally.js'
 import type { PageEvent, PageRun } from '../../api.js'
 
 /** So many samples are drawn at most. */

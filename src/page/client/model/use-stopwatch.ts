@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
-import { type Press, StopwatchTimer } from '../../../ingest/stopwatch-timer.js'
+import { type Press, StopwatchTimer } from '../../../ingest/recordings/stopwatch-timer.js'
 import type { ClockExchange } from '../../api.js'
 import { exchangeClocks, phoneTimeS } from './phone-clock.js'
 

@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale'
 import { area, line } from 'd3-shape'
 import { useRef } from 'preact/hooks'
-import { curveData, type DirectionData, type DrawnPoint } from '../../../picture/curve-data.js'
+import { curveData, type DirectionData, type DrawnPoint } from '../../../pictures/curve-data.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatDial, type LengthUnit } from '../../../units/index.js'

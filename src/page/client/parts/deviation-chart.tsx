@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale'
 import { area } from 'd3-shape'
 import { useRef } from 'preact/hooks'
-import { type DirectionData, type DrawnPoint, feedAt } from '../../../picture/curve-data.js'
+import { type DirectionData, type DrawnPoint, feedAt } from '../../../pictures/curve-data.js'
 import { formatDial } from '../../../units/index.js'
 import { useWidth } from './use-width.js'
 

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
-import type { StopwatchTimer } from '../../../ingest/stopwatch-timer.js'
+import type { StopwatchTimer } from '../../../ingest/recordings/stopwatch-timer.js'
 import { phoneNowS } from '../model/phone-clock.js'
 
 /** A button that counts from the moment the finger comes down, not from when it leaves. */

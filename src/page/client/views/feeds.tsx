@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
-import { dialForFeed, feedAtDial } from '../../../planning/lookups.js'
-import { measuredRange } from '../../../planning/measured-range.js'
+import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
+import { measuredRange } from '../../../planning/lookup/measured-range.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import {

@@ -1,0 +1,83 @@
+import type { Readable } from 'node:stream'
+import { DataError, TablepaceError } from '../../errors/index.js'
+
+/** Longer rows are no rows: a quote was never closed, or the file is something else. */
+const LONGEST_ROW_BYTES = 65_536
+
+/** One row of a CSV file by its header, in small letters. */
+export interface CsvRow {
+  readonly cells: Readonly<Record<string, string>>
+  /** `FILE, row N`, N as the user's editor counts lines. */
+  readonly where: string
+  /** Fewer cells than the header: the file may have been cut off here. */
+  readonly short: boolean
+}
+
+/**
+ * Streams the rows of a CSV file: quotes, a byte-order mark, empty rows and any one-character
+ * delimiter are taken care of.
+ *
+ * @throws DataError `bad-row`, also for a file that is no CSV at all
+ */
+export async function* readCsvRows(path: string, bytes: Readable, delimiter: string): AsyncGenerator<CsvRow> {
+  // Loaded here so that whoever reads no CSV does without the parser.
+  const { parse } = await import('csv-parse')
+  const parser = parse({
+    bom: true,
+    delimiter,
+    info: true,
+    max_record_size: LONGEST_ROW_BYTES,
+    relax_column_count: true,
+    relax_quotes: true,
+    skip_empty_lines: true,
+    skip_records_with_empty_values: true,
+    trim: true,
+  })
+  bytes.on('error', (error) => parser.destroy(error))
+  bytes.pipe(parser)
+  let header: string[] | null = null
+  try {
+    for await (const { record, info } of parser as AsyncIterable<{
+      record: string[]
+      info: { lines: number }
+    }>) {
+      if (header === null) {
+        header = record.map((cell) => cell.toLowerCase())
+        continue
+      }
+      const where = `${path}, row ${info.lines}`
+      checkWidth(record, header, where, delimiter)
+      const cells = Object.fromEntries(header.map((name, i) => [name, record[i] ?? '']))
+      yield { cells, where, short: record.length < header.length }
+    }
+  } catch (cause) {
+    if (cause instanceof TablepaceError) throw cause
+    const reason = cause instanceof Error ? cause.message.replace(/\.$/, '') : String(cause)
+    throw new DataError(
+      'bad-row',
+      `${path} cannot be read as CSV: ${reason}.`,
+      'Look for a quote that is not closed.',
+      { cause },
+    )
+  } finally {
+    bytes.destroy()
+  }
+}
+
+function checkWidth(
+  record: readonly string[],
+  header: readonly string[],
+  where: string,
+  delimiter: string,
+): void {
+  const extra = record.slice(header.length).some((cell) => cell !== '')
+  if (!extra) return
+  const comma = delimiter === ',' && record.every((cell) => /^[+-]?\d*$/.test(cell))
+  throw new DataError(
+    'bad-row',
+    `${where}: "${record.join(delimiter)}" has ${record.length} cells where the header has ${header.length}.`,
+    comma
+      ? 'If the comma is a decimal mark here, write it as a point, or part the cells with semicolons and use points.'
+      : 'Put a cell that holds the separator in quotes.',
+  )
+}

@@ -1,0 +1,137 @@
+import { createReadStream } from 'node:fs'
+import { type FileHandle, open } from 'node:fs/promises'
+import { extname } from 'node:path'
+import { Readable } from 'node:stream'
+import { DataError, FileError } from '../../errors/index.js'
+import type { LengthUnit } from '../../units/index.js'
+import type { StampedLine } from '../lines/stamped-line.js'
+import { readCsvRecording } from './csv-recording.js'
+import { readJsonLines } from './json-lines.js'
+import type { StopwatchEntry } from './stopwatch-entry.js'
+import { readStopwatchSheet } from './stopwatch-sheet.js'
+
+/** The lines of a recorded readout; iterate once. */
+export interface LineRecording {
+  readonly kind: 'lines'
+  readonly lines: AsyncIterable<StampedLine>
+  /** `spreadsheet`: bare numbers that may have lost trailing zeros, to be read leniently. */
+  readonly numbers: 'as-sent' | 'spreadsheet'
+  /** The unit that the file itself states, or null. */
+  readonly unit: LengthUnit | null
+}
+
+/** A sheet of stopwatch entries. */
+export interface StopwatchSheet {
+  readonly kind: 'sheet'
+  readonly entries: readonly StopwatchEntry[]
+  /** Rows whose time is still empty: traverses that have not been made yet. */
+  readonly blankRows: number
+}
+
+/** Bytes looked at to tell what a file is. */
+const HEAD_BYTES = 4096
+
+const HOW_TO_WRITE =
+  'A recording is .jsonl with {"t":0.1,"line":"..."} a line or .csv with header t,position; ' +
+  'a stopwatch sheet is .csv with header dial,direction,distance,time.'
+
+/**
+ * Opens a recording or a stopwatch sheet. JSON lines are told by the name or the first brace, the
+ * kinds of CSV by their header. Lines are streamed: errors in later rows are thrown while iterating.
+ *
+ * @param machineUnit unit of bare lengths in a stopwatch sheet
+ * @throws FileError `file-not-found`, `file-permission`, `file-is-folder`, `file-unreadable`
+ * @throws DataError `file-empty`, `file-not-text`, `unknown-header`, `bad-row` and those of the entries
+ */
+export async function openRecording(
+  path: string,
+  machineUnit: LengthUnit,
+): Promise<LineRecording | StopwatchSheet> {
+  const head = await readHead(path)
+  const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
+  if (/^\.(?:jsonl|ndjson)$/i.test(extname(path)) || firstLine.trimStart().startsWith('{')) {
+    return readJsonLines(path, openStream(path))
+  }
+  const delimiter = firstLine.includes(';') ? ';' : firstLine.includes('\t') ? '\t' : ','
+  const header = firstLine.split(delimiter).map((cell) =>
+    cell
+      .trim()
+      .replace(/^"(.*)"$/, '$1')
+      .toLowerCase(),
+  )
+  const position = header.find((cell) => /^position(?:_mm|_in)?$/.test(cell))
+  if (header.includes('t') && position !== undefined)
+    return readCsvRecording(path, openStream(path), delimiter, position)
+  if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
+    return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit)
+  }
+  throw new DataError(
+    'unknown-header',
+    `${path} starts with "${firstLine.trim().slice(0, 60)}", which is neither a recording nor a stopwatch sheet.`,
+    HOW_TO_WRITE,
+  )
+}
+
+/** The bytes of a file; a drive that fails midway is told as what it is. */
+function openStream(path: string): Readable {
+  async function* chunks(): AsyncGenerator<Buffer> {
+    try {
+      yield* createReadStream(path)
+    } catch (cause) {
+      throw fileError(path, cause)
+    }
+  }
+  return Readable.from(chunks())
+}
+
+/** The first bytes as text without its byte-order mark; refuses what is no text file. */
+async function readHead(path: string): Promise<string> {
+  let file: FileHandle | null = null
+  try {
+    file = await open(path, 'r')
+    const { buffer, bytesRead } = await file.read(Buffer.alloc(HEAD_BYTES), 0, HEAD_BYTES, 0)
+    const head = buffer.subarray(0, bytesRead)
+    if (bytesRead === 0) throw new DataError('file-empty', `${path} is empty.`, HOW_TO_WRITE)
+    if (head.includes(0)) {
+      throw new DataError(
+        'file-not-text',
+        `${path} is not a plain text file.`,
+        'Save spreadsheets as CSV in UTF-8; a recording is text, one line of the readout a row.',
+      )
+    }
+    return head.toString('utf8').replace(/^\uFEFF/, '')
+  } catch (cause) {
+    throw cause instanceof DataError ? cause : fileError(path, cause)
+  } finally {
+    await file?.close()
+  }
+}
+
+function fileError(path: string, cause: unknown): FileError {
+  const code = cause instanceof Error && 'code' in cause ? cause.code : undefined
+  if (code === 'ENOENT') {
+    return new FileError('file-not-found', `There is no file ${path}.`, 'Check the path.', { cause })
+  }
+  if (code === 'EACCES' || code === 'EPERM') {
+    return new FileError(
+      'file-permission',
+      `${path} may not be read.`,
+      'Check the permissions of the file.',
+      { cause },
+    )
+  }
+  if (code === 'EISDIR') {
+    return new FileError('file-is-folder', `${path} is a folder, not a file.`, 'Name the file in it.', {
+      cause,
+    })
+  }
+  const reason = cause instanceof Error ? cause.message : String(cause)
+  return new FileError(
+    'file-unreadable',
+    `${path} cannot be read: ${reason}.`,
+    'Check the file and its drive.',
+    {
+      cause,
+    },
+  )
+}

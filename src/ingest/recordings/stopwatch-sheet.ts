@@ -1,0 +1,59 @@
+import type { Readable } from 'node:stream'
+import { DataError, TablepaceError } from '../../errors/index.js'
+import { type LengthUnit, parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
+import { type CsvRow, readCsvRows } from './csv-rows.js'
+import type { StopwatchSheet } from './recording.js'
+import { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'
+
+/**
+ * Reads a sheet of stopwatch entries with the columns `dial`, `direction`, `distance`, `time` and maybe
+ * `note`. Distances and times may carry units; bare ones are in the machine's unit and in s. A row whose time is empty
+ * is a traverse that has not been made yet, and is counted but not read.
+ *
+ * @throws DataError naming file and row: `bad-row`, `bad-direction`, `bad-stopwatch-entry`, `no-usable-lines`
+ */
+export async function readStopwatchSheet(
+  path: string,
+  bytes: Readable,
+  delimiter: string,
+  machineUnit: LengthUnit,
+): Promise<StopwatchSheet> {
+  const entries: StopwatchEntry[] = []
+  let blankRows = 0
+  for await (const row of readCsvRows(path, bytes, delimiter)) {
+    // A row that breaks off may have lost its time.
+    if (row.cells.time === '' && !row.short) blankRows++
+    else entries.push(readEntry(row, machineUnit))
+  }
+  if (entries.length === 0) {
+    throw new DataError(
+      'no-usable-lines',
+      blankRows === 0
+        ? `${path} has a header but no entries.`
+        : `${path} has ${blankRows} rows, and none has a time yet.`,
+      blankRows === 0 ? 'Write one traverse a row.' : 'Write the time of each traverse into its row.',
+    )
+  }
+  return { kind: 'sheet', entries, blankRows }
+}
+
+function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
+  const { cells, where } = row
+  try {
+    const dial = cells.dial!.toLowerCase() === 'rapid' ? 'rapid' : parseNumber(cells.dial!, `${where}, dial`)
+    const entry = {
+      dial,
+      direction: parseDirection(cells.direction!, `${where}, direction`),
+      distanceMm: parseLengthMm(cells.distance!, machineUnit, `${where}, distance`),
+      durationS: parseDurationS(cells.time!, `${where}, time`),
+      note: cells.note ?? '',
+    } as const
+    return checkStopwatchEntry(entry, where)
+  } catch (cause) {
+    // What is wrong use on the command line is bad data in a file.
+    if (cause instanceof TablepaceError && !(cause instanceof DataError)) {
+      throw new DataError('bad-row', cause.message, cause.hint, { cause })
+    }
+    throw cause
+  }
+}

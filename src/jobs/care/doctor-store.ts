@@ -1,0 +1,53 @@
+import { existsSync } from 'node:fs'
+import { TablepaceError } from '../../errors/index.js'
+import { openStore, type Store } from '../../store/index.js'
+import type { Finding } from './doctor.js'
+import { brokenOff } from './store-unfinished.js'
+
+/** Whether the store opens, is sound all through, and holds recordings that were broken off. */
+export function checkStore(path: string): Finding[] {
+  if (!existsSync(path)) {
+    return [ok(`There is no store ${path} yet; the first machine makes it.`)]
+  }
+  let store: Store
+  try {
+    store = openStore(path, { mode: 'read' })
+  } catch (error) {
+    if (!(error instanceof TablepaceError)) throw error
+    return [bad(error.message, error.hint)]
+  }
+  try {
+    const { problems } = store.integrityCheck()
+    const damage = problems.map((problem) =>
+      bad(problem, 'Keep the file, then put a backup in its place: tablepace restore BACKUP.'),
+    )
+    return damage.length > 0 ? damage : [ok(`The store ${path} is sound.`), ...unfinished(store)]
+  } finally {
+    store.close()
+  }
+}
+
+function unfinished(store: Store): Finding[] {
+  return store.machines.list().flatMap((machine) =>
+    store.axes.list(machine.id).flatMap((axis): Finding[] => {
+      const count = brokenOff(store, axis).length
+      if (count === 0) return []
+      return [
+        {
+          check: 'store',
+          state: 'look',
+          finding: `${machine.name} ${axis.name} has ${count} recordings that were broken off before being judged.`,
+          wayOut: `Judge what was saved: tablepace run finish --machine "${machine.name}" --axis "${axis.name}".`,
+        },
+      ]
+    }),
+  )
+}
+
+function ok(finding: string): Finding {
+  return { check: 'store', state: 'ok', finding, wayOut: null }
+}
+
+function bad(finding: string, wayOut: string): Finding {
+  return { check: 'store', state: 'bad', finding, wayOut }
+}

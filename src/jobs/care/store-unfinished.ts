@@ -1,0 +1,53 @@
+import type { Axis, Recording, Run, Store } from '../../store/index.js'
+import { settingsOf } from '../live/readout-settings.js'
+import { judgeStoredTakes, type TakeOutcome } from '../record/record-takes.js'
+import { isBeingWritten, writerKind } from './store-writer.js'
+
+/** What became of recordings that were broken off. */
+export interface FinishedRecordings {
+  /** Live recordings, judged by what was saved of them. */
+  readonly judged: readonly TakeOutcome<Run>[]
+  /** Files whose reading was broken off; nothing of them counts, they can be read again whole. */
+  readonly readAgain: readonly string[]
+  /** Recordings that held nothing to judge. */
+  readonly empty: number
+}
+
+/** Recordings of an axis that were never ended and that no running program writes. */
+export function brokenOff(store: Store, axis: Axis): Recording[] {
+  return store.recordings.unfinished(axis.id).filter((recording) => !isBeingWritten(recording))
+}
+
+/** One sentence for the user where recordings were broken off, else null. */
+export function brokenOffNotice(store: Store, axis: Axis): string | null {
+  const count = brokenOff(store, axis).length
+  if (count === 0) return null
+  const which = count === 1 ? 'A recording was' : `${count} recordings were`
+  return `${which} broken off before being judged; \`tablepace run finish\` judges what was saved.`
+}
+
+/**
+ * Ends the recordings that were broken off: live ones are judged by what was saved, as far as they were not yet;
+ * files half read are put aside, since reading them again gives the whole.
+ */
+export function finishBrokenOff(store: Store, axis: Axis, nowIso: string): FinishedRecordings {
+  const judged: TakeOutcome<Run>[] = []
+  const readAgain: string[] = []
+  let empty = 0
+  for (const recording of brokenOff(store, axis)) {
+    const { id, dial, origin } = recording
+    const hasLines = !store.recordings.lines(id).next().done
+    const isJudged = store.runs.ofRecording(id).length > 0
+    if (hasLines && !isJudged && dial !== null && writerKind(recording) === 'live') {
+      judged.push(
+        ...judgeStoredTakes(store, axis, [{ dial, origin, settings: settingsOf(recording) }], [id], nowIso),
+      )
+      continue
+    }
+    store.recordings.end(id, nowIso)
+    if (isJudged) continue
+    if (writerKind(recording) === 'import') readAgain.push(origin)
+    else empty += 1
+  }
+  return { judged, readAgain: [...new Set(readAgain)], empty }
+}

@@ -1,0 +1,185 @@
+import { closeSync, openSync, readFileSync, readSync, statSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
+import { DataError, FileError, UsageError } from '../../errors/index.js'
+import {
+  DESCRIPTOR,
+  documentOfPackage,
+  readTableDocument,
+  type TablesRead,
+  tablesOf,
+} from '../../export/index.js'
+import {
+  type Axis,
+  type Machine,
+  type MergeReport,
+  refuseChanged,
+  type Store,
+  tableHash,
+} from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
+
+/** A table that an import met. */
+export interface ImportedTable {
+  readonly machine: string
+  readonly axis: string
+  readonly direction: Direction
+  readonly version: number
+  readonly hash: string
+  /** False where the store had it already. */
+  readonly added: boolean
+  /** True where lookups now answer from it. */
+  readonly inForce: boolean
+}
+
+export type ImportOutcome =
+  | { readonly kind: 'tables'; readonly tables: readonly ImportedTable[] }
+  | { readonly kind: 'store'; readonly report: MergeReport }
+
+/** Machine and axis that tables go to, where they are to have other names than in the file. */
+export interface ImportTarget {
+  readonly machine?: string
+  readonly axis?: string
+}
+
+/**
+ * Takes in what another tablepace handed on: a table document, a data package (its folder or its descriptor) or a whole
+ * store. Nothing that is here is overwritten.
+ *
+ * @throws FileError `file-not-read`; DataError `not-a-table-document`, `not-our-package`, `newer-document`,
+ *   `hash-mismatch`, `other-unit`, `other-dial`, `no-axis-details`; StoreErrors for a store
+ */
+export function importFile(store: Store, path: string, target: ImportTarget, nowIso: string): ImportOutcome {
+  const kind = kindOf(path)
+  if (kind === 'store') return { kind, report: store.mergeFrom(path) }
+  const read = kind === 'package' ? readPackage(path) : readTableDocument(readText(path), path, tableHash)
+  return { kind: 'tables', tables: takeIn(store, read, { path, target, nowIso }) }
+}
+
+function kindOf(path: string): 'store' | 'package' | 'document' {
+  try {
+    if (statSync(path).isDirectory() || basename(path) === DESCRIPTOR) return 'package'
+    // The first bytes of every SQLite database (SQLite file format, 1.3).
+    return beginOf(path, 16) === 'SQLite format 3\0' ? 'store' : 'document'
+  } catch (cause) {
+    throw notRead(path, cause)
+  }
+}
+
+function beginOf(path: string, bytes: number): string {
+  const file = openSync(path, 'r')
+  try {
+    const buffer = Buffer.alloc(bytes)
+    return buffer.toString('latin1', 0, readSync(file, buffer, 0, bytes, 0))
+  } finally {
+    closeSync(file)
+  }
+}
+
+function readPackage(path: string): TablesRead {
+  const folder = basename(path) === DESCRIPTOR ? dirname(path) : path
+  return tablesOf(
+    documentOfPackage((name) => readText(join(folder, name)), path),
+    tableHash,
+  )
+}
+
+function readText(path: string): string {
+  try {
+    return readFileSync(path, 'utf8')
+  } catch (cause) {
+    throw notRead(path, cause)
+  }
+}
+
+function notRead(path: string, cause: unknown): FileError {
+  const missing = (cause as NodeJS.ErrnoException).code === 'ENOENT'
+  return new FileError(
+    'file-not-read',
+    missing ? `There is no file ${path}.` : `${path} cannot be read.`,
+    'Check the path, and that you may read it.',
+    { cause },
+  )
+}
+
+interface TakingIn {
+  readonly path: string
+  readonly target: ImportTarget
+  readonly nowIso: string
+}
+
+function takeIn(store: Store, read: TablesRead, { path, target, nowIso }: TakingIn): ImportedTable[] {
+  // Before anything is added, so that a file comes in whole or not at all.
+  for (const table of read.tables) refuseChanged(table)
+  const { machine, axis } = placeFor(store, read, target, nowIso)
+  return read.tables.map((table) => {
+    const { direction, hash, fittedAt } = table
+    const taken = store.tables.takeIn(
+      { ...table, axisId: axis.id, reason: `taken in from ${basename(path)}` },
+      nowIso,
+    )
+    const here =
+      taken ??
+      store.tables
+        .list(axis.id)
+        .find((one) => one.direction === direction && one.hash === hash && one.fittedAt === fittedAt)
+    const version = here?.version ?? table.version
+    return {
+      machine: machine.name,
+      axis: axis.name,
+      direction,
+      version,
+      hash,
+      added: taken !== null,
+      inForce: store.tables.inForce(axis.id, direction)?.version === version,
+    }
+  })
+}
+
+/** The axis the tables belong to: found by name, or added as the file describes it. */
+function placeFor(
+  store: Store,
+  read: TablesRead,
+  target: ImportTarget,
+  nowIso: string,
+): { machine: Machine; axis: Axis } {
+  const names = { machine: target.machine ?? read.machine, axis: target.axis ?? read.axis }
+  const same = (a: string, b: string) => a.toLowerCase() === b.toLowerCase()
+  const machine =
+    store.machines.list().find(({ name }) => same(name, names.machine)) ??
+    store.machines.add({ name: names.machine, unit: read.unit, spindleRpm: [] }, nowIso)
+  if (machine.unit !== read.unit) {
+    throw new UsageError(
+      'other-unit',
+      `${machine.name} is in ${machine.unit} here, and the tables are in ${read.unit}/min.`,
+      'Give them a machine of their own with --machine NAME.',
+    )
+  }
+  const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
+  const axis = there ?? store.axes.add(machine.id, { name: names.axis, ...describedAxis(read) }, nowIso)
+  refuseOtherDial(axis, read, machine.name)
+  return { machine, axis }
+}
+
+function describedAxis({ axisDetails, axis, machine }: TablesRead): NonNullable<TablesRead['axisDetails']> {
+  if (axisDetails !== undefined) return axisDetails
+  throw new DataError(
+    'no-axis-details',
+    `The file does not describe axis ${axis} of ${machine}, and it is not in the store.`,
+    'Add it first with "tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX".',
+  )
+}
+
+function refuseOtherDial(axis: Axis, { tables, axisDetails }: TablesRead, machine: string): void {
+  const dials = tables.flatMap((table) => table.marks.map((mark) => mark.dial))
+  const fits =
+    dials.every((dial) => dial >= axis.dialMin && dial <= axis.dialMax) &&
+    tables.every((table) => table.stepped === axis.stepped) &&
+    (axisDetails === undefined ||
+      (axisDetails.dialMin === axis.dialMin && axisDetails.dialMax === axis.dialMax))
+  if (fits) return
+  throw new UsageError(
+    'other-dial',
+    `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', marks alone,' : ''} here; the tables are for another.`,
+    'Give them an axis of their own with --axis NAME.',
+  )
+}

@@ -1,0 +1,82 @@
+export { examine, type Finding } from './care/doctor.js'
+export { type Backup, backUp, type Restored, restore } from './care/store-backup.js'
+export {
+  brokenOff,
+  brokenOffNotice,
+  type FinishedRecordings,
+  finishBrokenOff,
+} from './care/store-unfinished.js'
+export { makeRunSheet } from './exchange/make-run-sheet.js'
+export { cautionsFor, type Occasion } from './live/cautions.js'
+export { checkDial } from './live/check-dial.js'
+export {
+  type GuidedRecheck,
+  openGuidedRecheck,
+  recheckProcedure,
+  runsForRecheck,
+} from './live/guided-recheck.js'
+export { GuidedSession, type RecheckAsked, type StepResult } from './live/guided-session.js'
+export { type LiveListener, LiveRecorder, SINGLE_RUN_REST_S } from './live/live-recorder.js'
+export { type PortLink, portLink } from './live/port-link.js'
+export {
+  type ColumnChoice,
+  checkLearned,
+  chooseColumn,
+  type HeardReadout,
+  hearReadout,
+  type LearnedAxis,
+  learnAxis,
+  linesOf,
+} from './live/readout-learning.js'
+export type { ReadoutSettings } from './live/readout-settings.js'
+export { type ReadoutSummary, ReadoutTally } from './live/readout-tally.js'
+export { RECHECK_TAG } from './live/run-conditions.js'
+export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
+export {
+  addSimulatedMill,
+  compareWithTruth,
+  type DemoRun,
+  simulatedCalibration,
+  type TruthComparison,
+} from './plan/demo-session.js'
+export { type CuttingData, readCuttingData } from './plan/read-cutting-data.js'
+export { findProcedure } from './plan/read-procedure.js'
+export {
+  type AskedStops,
+  type BoundedCoast,
+  type StopDistances,
+  stopDistances,
+} from './plan/stop-distances.js'
+export { adoptChange, offeredChange } from './recheck/adopt-change.js'
+export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.js'
+export { openRecheck } from './recheck/recheck-record.js'
+export {
+  nextRuns,
+  type RecheckReport,
+  recheckPlan,
+  recheckRuns,
+} from './recheck/recheck-runs.js'
+export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
+export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
+export { type PressTiming, type TimingOf, timingOf } from './record/person-timing.js'
+export {
+  type ReadoutTake,
+  recordReadoutTakes,
+  recordStopwatchTakes,
+  type StopwatchTake,
+  type TakeConditions,
+  type TakeOutcome,
+  tryReadoutTakes,
+  tryStopwatchTakes,
+} from './record/record-takes.js'
+export { runSamples } from './record/run-samples.js'
+export type { StopwatchMarks } from './record/stopwatch-marks.js'
+export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
+export {
+  type ExplainedRun,
+  explainFeed,
+  type FeedExplanation,
+  type UnusedRun,
+} from './tables/explain-feed.js'
+export { type FitOutcome, fitTables } from './tables/fit-tables.js'
+export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'

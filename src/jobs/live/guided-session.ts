@@ -1,0 +1,221 @@
+import {
+  nextStep,
+  type PlanStep,
+  type Procedure,
+  planSession,
+  recheckSteps,
+  type SessionPlan,
+} from '../../planning/index.js'
+import { parseSessionPlan } from '../../planning/procedures/index.js'
+import type { NextRuns } from '../../planning/recheck/index.js'
+import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
+import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
+
+/** What came of one attempt at a step. */
+export interface StepResult {
+  readonly step: PlanStep
+  /** The run that counts for this step, or null where none does and the step stays open. */
+  readonly run: Run | null
+  /** Why no run counts, in a sentence; null where one does. */
+  readonly problem: string | null
+}
+
+/** What a guided recheck asks. */
+export interface RecheckAsked {
+  readonly reason: string
+  readonly withinPercent: number
+}
+
+/**
+ * A calibration that walks through the steps of a procedure. What is done is read off the stored runs, so a session
+ * that was broken off at any point goes on where it stopped.
+ */
+export class GuidedSession {
+  readonly #store: Store
+  readonly #axis: Axis
+  readonly #session: Session
+  readonly plan: SessionPlan
+  readonly resumed: boolean
+  #skipped = new Set<number>()
+
+  private constructor(store: Store, axis: Axis, session: Session, resumed: boolean) {
+    this.#store = store
+    this.#axis = axis
+    this.#session = session
+    this.plan = parseSessionPlan(session.plan)
+    this.resumed = resumed
+  }
+
+  /**
+   * Goes on with the session in progress, or begins one.
+   *
+   * @param fresh ends a session in progress instead of going on with it; its runs are kept
+   * @throws UsageError as `planSession` does
+   */
+  static open(
+    store: Store,
+    axis: Axis,
+    wanted: { readonly procedure: Procedure; readonly source: RunSource; readonly fresh: boolean },
+    nowIso: string,
+  ): GuidedSession {
+    const running = inProgress(store, axis, (session) => session.procedure !== RECHECK)
+    if (running !== null && !wanted.fresh && running.source === wanted.source) {
+      return new GuidedSession(store, axis, running, true)
+    }
+    const plan = planSession(wanted.procedure, axis)
+    if (running !== null) store.sessions.end(running.id, nowIso)
+    const session = store.sessions.start({
+      axisId: axis.id,
+      procedure: wanted.procedure.name,
+      plan,
+      source: wanted.source,
+      startedAt: nowIso,
+    })
+    return new GuidedSession(store, axis, session, false)
+  }
+
+  /** Takes up a session that is in progress, whatever it follows. */
+  static resume(store: Store, axis: Axis, session: Session): GuidedSession {
+    return new GuidedSession(store, axis, session, true)
+  }
+
+  /**
+   * Goes on with the guided recheck for this reason, or begins one: pass by pass over the dials, up, down and up, so that
+   * a drive that warms does not look like a change of shape. A calibration in progress is left as it is.
+   */
+  static openRecheck(
+    store: Store,
+    axis: Axis,
+    wanted: {
+      readonly reason: string
+      readonly withinPercent: number
+      readonly runs: readonly NextRuns[]
+      readonly directions: readonly Direction[]
+      readonly source: RunSource
+      readonly fresh: boolean
+    },
+    nowIso: string,
+  ): GuidedSession {
+    const running = inProgress(store, axis, (session) => session.procedure === RECHECK)
+    const { reason, withinPercent, source } = wanted
+    const sameReason = (running?.plan as Partial<RecheckAsked> | undefined)?.reason === reason
+    if (running !== null && !wanted.fresh && running.source === source && sameReason) {
+      return new GuidedSession(store, axis, running, true)
+    }
+    if (running !== null) store.sessions.end(running.id, nowIso)
+    const plan = {
+      ...recheckSteps(wanted.runs, wanted.directions),
+      procedure: RECHECK,
+      reason,
+      withinPercent,
+    }
+    const session = store.sessions.start({
+      axisId: axis.id,
+      procedure: RECHECK,
+      plan,
+      source,
+      startedAt: nowIso,
+    })
+    return new GuidedSession(store, axis, session, false)
+  }
+
+  /** Runs that count, in the order they were made. */
+  get runIds(): readonly string[] {
+    return this.#countingRuns().map((run) => run.id)
+  }
+
+  /** Name of the procedure that this session follows. */
+  get procedure(): string {
+    return this.#session.procedure
+  }
+
+  /** What a guided recheck asks; null for a calibration. */
+  get recheck(): RecheckAsked | null {
+    // Written by `openRecheck` beside the steps.
+    return this.#session.procedure === RECHECK ? (this.#session.plan as RecheckAsked) : null
+  }
+
+  /** Steps with a run that counts. */
+  get doneSteps(): readonly number[] {
+    return this.#countingRuns().flatMap((run) => run.step ?? [])
+  }
+
+  /** The step to make now, or null when all are done or skipped. */
+  next(): PlanStep | null {
+    return nextStep(this.plan, [...this.doneSteps, ...this.#skipped])
+  }
+
+  /** Leaves a step out for this sitting; it comes again when the session is gone on with. */
+  skip(step: PlanStep): void {
+    this.#skipped.add(step.step)
+  }
+
+  /** The conditions of a recording made for a step. */
+  conditions(step: PlanStep, conditions: TakeConditions): TakeConditions {
+    return { ...conditions, session: { id: this.#session.id, step: step.step } }
+  }
+
+  /**
+   * Looks at what a recording made for a step came to. Runs in the other direction (the table going back) are
+   * dropped with that reason: they were made at another setting, or by hand, as far as anyone knows.
+   */
+  settle(step: PlanStep, outcome: TakeOutcome<Run>, nowIso: string): StepResult {
+    for (const run of outcome.runs) {
+      if (run.accepted && run.direction !== step.direction) {
+        this.#store.runs.drop(run.id, 'not in the direction that this step asked for', nowIso)
+      }
+    }
+    const wanted = outcome.runs.filter((run) => run.direction === step.direction)
+    const run = wanted.find((one) => one.accepted) ?? null
+    if (run !== null) return { step, run, problem: null }
+    return { step, run: null, problem: this.#problem(step, outcome, wanted[0]) }
+  }
+
+  /** Drops the newest run of this session, so that its step comes again; null where there is none. */
+  dropLast(nowIso: string): Run | null {
+    const last = this.#countingRuns().at(-1)
+    return last === undefined ? null : this.#store.runs.drop(last.id, 'repeated in the session', nowIso)
+  }
+
+  /** What this setting is likely to feed, from the runs and tables so far, mm/min; null before there are any. */
+  expectedFeedMmPerMin(step: PlanStep): number | null {
+    const runs = this.#countingRuns().filter((run) => run.dial === step.dial)
+    const feed = runs.at(-1)?.feed?.feedMmPerMin
+    if (feed !== undefined) return feed
+    const table = this.#store.tables.inForce(this.#axis.id, step.direction)
+    return table?.marks.find((mark) => mark.dial === step.dial)?.feedMmPerMin ?? null
+  }
+
+  /** Ends the session; `next` has nothing left. */
+  end(nowIso: string): void {
+    this.#store.sessions.end(this.#session.id, nowIso)
+  }
+
+  #countingRuns(): Run[] {
+    const asked = new Map(this.plan.steps.map((step) => [step.step, step.direction]))
+    return this.#store.runs
+      .list(this.#axis.id, { sessionId: this.#session.id })
+      .filter(
+        (run) =>
+          run.accepted &&
+          run.droppedAt === null &&
+          run.step !== null &&
+          asked.get(run.step) === run.direction,
+      )
+  }
+
+  #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): string {
+    if (outcome.failure !== null) return `${outcome.failure.message} ${outcome.failure.hint}`
+    if (rejected?.rejection) return rejected.rejection.message
+    if (outcome.runs.length === 0) return 'The table did not move.'
+    return `The table went in the other direction than ${step.direction === 1 ? '+' : '-'}.`
+  }
+}
+
+/** Name that guided rechecks go by among the sessions. */
+const RECHECK = 'recheck'
+
+function inProgress(store: Store, axis: Axis, which: (session: Session) => boolean): Session | null {
+  return store.sessions.allInProgress(axis.id).find(which) ?? null
+}

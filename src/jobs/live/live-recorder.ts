@@ -1,0 +1,161 @@
+import { TablepaceError } from '../../errors/index.js'
+import { type LineFormat, type Sample, SampleReader, type StampedLine } from '../../ingest/index.js'
+import type { Axis, DialSetting, Run, Store } from '../../store/index.js'
+import { type MotionEvent, MotionWatch } from '../../traverse/index.js'
+import { withRescuedLines } from '../care/store-rescue.js'
+import { asWriter } from '../care/store-writer.js'
+import {
+  judgeStoredTakes,
+  newRecording,
+  type TakeConditions,
+  type TakeOutcome,
+} from '../record/record-takes.js'
+import { ingestOptions, type ReadoutSettings } from './readout-settings.js'
+
+/** What a face wants to know while lines come in. */
+export interface LiveListener {
+  /** The format was worked out; one plain sentence each. */
+  readonly onConclusions: (conclusions: readonly string[]) => void
+  readonly onSample: (sample: Sample) => void
+  readonly onMotion: (event: MotionEvent) => void
+  /** The lines cannot be read at all, or can no longer be stored. What is in the store stays. */
+  readonly onFailure: (error: TablepaceError) => void
+}
+
+/** Rest after a traverse that ends a recording made for itself, outside a session, s. */
+export const SINGLE_RUN_REST_S = 3
+/** Lines are in the store at most this long after they came, ms. */
+const SAVE_EVERY_MS = 500
+
+/**
+ * Takes the lines of one live readout into recordings, one after the other: raw lines go to the store as they come,
+ * and the motion is watched so that a face can follow it without a key. One reader serves all recordings, so that
+ * the format is worked out once.
+ */
+export class LiveRecorder {
+  readonly #store: Store
+  readonly #axis: Axis
+  readonly #settings: ReadoutSettings
+  readonly #origin: string
+  readonly #restS: number
+  readonly #listener: LiveListener
+  #reader: SampleReader
+  #watch: MotionWatch | null = null
+  #current: { readonly id: string; readonly dial: DialSetting } | null = null
+  #unsaved: StampedLine[] = []
+  #saving: NodeJS.Timeout | null = null
+  #unreadable = false
+
+  /** @param restS rest after a traverse that ends it, s */
+  constructor(
+    store: Store,
+    axis: Axis,
+    source: { readonly settings: ReadoutSettings; readonly origin: string; readonly restS: number },
+    listener: LiveListener,
+  ) {
+    this.#store = store
+    this.#axis = axis
+    this.#settings = source.settings
+    this.#origin = source.origin
+    this.#restS = source.restS
+    this.#listener = listener
+    this.#reader = this.#newReader()
+  }
+
+  /** Begins a recording; lines go there until `finish`. */
+  begin(dial: DialSetting, conditions: TakeConditions): void {
+    const take = { dial, origin: this.#origin, settings: this.#settings }
+    const recording = asWriter(newRecording(this.#axis, take, conditions), 'live')
+    const { id } = this.#store.recordings.start(recording)
+    this.#current = { id, dial }
+    this.#watch = null
+    this.#saving = setInterval(() => this.#saveInTime(), SAVE_EVERY_MS)
+  }
+
+  /** Takes the next line; lines between two recordings are only read. */
+  line(line: StampedLine): void {
+    if (this.#current !== null) this.#unsaved.push(line)
+    if (this.#unreadable) return
+    const decidedBefore = this.#reader.format !== null
+    try {
+      this.#reader.feed(line)
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      this.#unreadable = true
+      this.#listener.onFailure(error)
+      return
+    }
+    if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
+  }
+
+  /** Ends the recording, judges it and keeps its runs. */
+  finish(nowIso: string): TakeOutcome<Run> {
+    const current = this.#current
+    if (current === null) throw new Error('finish without begin')
+    if (this.#saving !== null) clearInterval(this.#saving)
+    this.#saving = null
+    try {
+      this.#save()
+    } catch (error) {
+      throw withRescuedLines(error, this.#unsaved, current.id)
+    } finally {
+      this.#current = null
+      this.#unsaved = []
+    }
+    const take = { dial: current.dial, origin: this.#origin, settings: this.#settings }
+    return judgeStoredTakes(this.#store, this.#axis, [take], [current.id], nowIso)[0]!
+  }
+
+  /**
+   * The source was interrupted: ends the recording in progress and judges it by what came before. What is read later
+   * has nothing to do with what was read before but its format.
+   *
+   * @returns null where no recording was in progress
+   */
+  interrupt(nowIso: string): TakeOutcome<Run> | null {
+    const format = this.#reader.format
+    this.#reader = this.#newReader(format ?? undefined)
+    this.#watch = null
+    return this.#current === null ? null : this.finish(nowIso)
+  }
+
+  #newReader(format?: LineFormat): SampleReader {
+    const options = ingestOptions(this.#settings, this.#axis)
+    return new SampleReader(format === undefined ? options : { ...options, format }, {
+      onSample: (sample) => this.#sample(sample),
+      onRejected: () => {},
+    })
+  }
+
+  #sample(sample: Sample): void {
+    this.#listener.onSample(sample)
+    this.#watch ??= new MotionWatch({ positionStepMm: this.#readoutStepMm(), restS: this.#restS })
+    const event = this.#watch.add(sample.timeS, sample.positionMm)
+    if (event !== null) this.#listener.onMotion(event)
+  }
+
+  /** Readouts often step by five of their last digit; the watch must not take that for motion. */
+  #readoutStepMm(): number {
+    const shapes = this.#reader.format?.shapes ?? []
+    const digitsMm = shapes.map(({ mmPerNumber, decimals }) => mmPerNumber * 10 ** -(decimals ?? 3))
+    return 5 * Math.max(...digitsMm)
+  }
+
+  #saveInTime(): void {
+    try {
+      // Waiting would hold up the stamps of the lines that come; what is not saved now is saved with the next.
+      this.#store.withoutWaiting(() => this.#save())
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      if (error.code !== 'store-locked') this.#listener.onFailure(error)
+    }
+  }
+
+  #save(): void {
+    if (this.#current === null || this.#unsaved.length === 0) return
+    const lines = this.#unsaved
+    this.#store.recordings.appendLines(this.#current.id, lines)
+    // Only now: lines that could not be stored are tried again.
+    this.#unsaved = []
+  }
+}

@@ -1,0 +1,46 @@
+import type { IngestOptions, ReadoutProfile } from '../../ingest/index.js'
+import { spreadsheetNumberFormat } from '../../ingest/index.js'
+import type { Axis, Recording } from '../../store/index.js'
+import { type LengthUnit, mmPer } from '../../units/index.js'
+
+/** What reading raw lines needs besides the lines; kept with the recording, so that it can be judged again. */
+export interface ReadoutSettings {
+  /** The line profile named by the user, whole, so that a later change of its file changes nothing here. */
+  readonly profile: ReadoutProfile | null
+  /** Unit of numbers that carry none. */
+  readonly bareUnit: LengthUnit
+  /** The numbers are counts of this length, mm; null where they are lengths. */
+  readonly countLengthMm: number | null
+  /** The lines are cells of a spreadsheet, which drops trailing zeros: no fixed count of decimals is demanded. */
+  readonly fromSpreadsheet: boolean
+  /** Baud rate of the wire; left out where the lines came from elsewhere and nobody said it. */
+  readonly baudRate?: number | undefined
+}
+
+/** How to read the lines of one axis. */
+export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'>): IngestOptions {
+  return {
+    axis: axis.name,
+    bareUnit: settings.bareUnit,
+    ...(settings.countLengthMm === null ? {} : { countLengthMm: settings.countLengthMm }),
+    ...(settings.profile === null ? {} : { profile: settings.profile }),
+    ...(settings.baudRate === undefined ? {} : { baudRate: settings.baudRate }),
+    ...(settings.fromSpreadsheet
+      ? { format: spreadsheetNumberFormat(settings.countLengthMm ?? mmPer(settings.bareUnit)) }
+      : {}),
+  }
+}
+
+/** The two JSON fields of a recording that hold its settings. */
+export function storedSettings(settings: ReadoutSettings): { readout: unknown; units: unknown } {
+  const { profile, fromSpreadsheet, baudRate, bareUnit, countLengthMm } = settings
+  const wire = baudRate === undefined ? {} : { baudRate }
+  return { readout: { profile, fromSpreadsheet, ...wire }, units: { bareUnit, countLengthMm } }
+}
+
+/** The settings of a stored recording. They were written by `storedSettings`, so only their shape is assumed. */
+export function settingsOf(recording: Pick<Recording, 'readout' | 'units'>): ReadoutSettings {
+  const readout = recording.readout as Pick<ReadoutSettings, 'profile' | 'fromSpreadsheet' | 'baudRate'>
+  const units = recording.units as Pick<ReadoutSettings, 'bareUnit' | 'countLengthMm'>
+  return { ...readout, ...units }
+}

@@ -1,0 +1,71 @@
+import { DataError } from '../../errors/index.js'
+import type { FittedDirection } from '../../regression/index.js'
+import type { Axis, Store, StoredTable } from '../../store/index.js'
+import { CARRY_METHODS, carriedDirection, recheckEvidence } from './carried-table.js'
+import { recordIn } from './recheck-record.js'
+import type { RecheckReport } from './recheck-runs.js'
+
+/**
+ * Makes new table versions from the tables that moved and the change that the recheck showed.
+ *
+ * @throws DataError `shape-changed` where there is no change that leaves the shape
+ */
+export function adoptChange(
+  store: Store,
+  axis: Axis,
+  report: Pick<RecheckReport, 'tables' | 'runIds' | 'change' | 'reason'>,
+  nowIso: string,
+): StoredTable[] {
+  const { change, tables, runIds, reason } = report
+  if (change === null) throw shapeChanged()
+  const { runs } = recheckEvidence(store, axis, tables, runIds)
+  const directions = tables
+    .map((table) => carriedDirection(axis, table, change, runs))
+    .filter((carried): carried is FittedDirection => carried !== null)
+  if (directions.length === 0) throw shapeChanged()
+  return store.tables.save({
+    axisId: axis.id,
+    fitted: {
+      directions,
+      difference: tables[0]?.difference ?? null,
+      noise: tables[0]?.noise ?? null,
+    },
+    method: CARRY_METHODS[change.cause],
+    fittedAt: nowIso,
+    reason: `recheck: ${reason}`,
+  })
+}
+
+/**
+ * What the newest recheck offers to make a new table by.
+ *
+ * @throws DataError `nothing-offered` where it did not find the table moved, or a newer table is in force
+ */
+export function offeredChange(
+  store: Store,
+  axis: Axis,
+): Pick<RecheckReport, 'tables' | 'runIds' | 'change' | 'reason'> {
+  const newest = store.history.rechecks(axis.id).at(-1)
+  const tables = (newest?.tables ?? []).map(({ direction, version }) => {
+    const table = store.tables.inForce(axis.id, direction)
+    return table?.version === version ? table : null
+  })
+  const current = tables.filter((table) => table !== null)
+  if (newest === undefined || newest.verdict !== 'moved' || current.length < tables.length) {
+    throw new DataError(
+      'nothing-offered',
+      'There is no recheck that offers a new table: the newest did not find the table in force moved.',
+      'Recheck first: tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE',
+    )
+  }
+  const { runIds, reason } = newest
+  return { tables: current, runIds, reason, change: recordIn(newest)?.change ?? null }
+}
+
+function shapeChanged(): DataError {
+  return new DataError(
+    'shape-changed',
+    'These runs do not show one factor or one turn of the knob that a new table could be made by.',
+    'Calibrate anew: tablepace calibrate',
+  )
+}

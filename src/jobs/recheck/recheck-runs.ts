@@ -1,0 +1,187 @@
+import { DataError, UsageError } from '../../errors/index.js'
+import {
+  MOST_LOOKS,
+  type NextRuns,
+  planRecheck,
+  type RecheckOutcome,
+  recheck,
+  type ShapeKept,
+  shapeKept,
+} from '../../planning/recheck/index.js'
+import type { Axis, Run, Store, StoredTable } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { type ConditionChange, conditionChanges } from '../live/run-conditions.js'
+import { recheckEvidence } from './carried-table.js'
+import { openRecheck, type RecheckRecord } from './recheck-record.js'
+
+/** What a recheck is asked. */
+export interface RecheckQuestion {
+  readonly withinPercent: number
+  readonly reason: string
+  /** Runs made for it now. */
+  readonly runIds: readonly string[]
+  /** Directions that are looked at; one that has no table or no run says nothing. */
+  readonly directions: readonly Direction[]
+  /** Leaves out the runs of a recheck with the same reason that has not decided. */
+  readonly afresh: boolean
+}
+
+/** A recheck, judged and kept. */
+export interface RecheckReport {
+  readonly outcome: RecheckOutcome
+  readonly withinPercent: number
+  readonly reason: string
+  /** Tables that were held against the runs. */
+  readonly tables: readonly StoredTable[]
+  /** Runs of this and of earlier looks. */
+  readonly runIds: readonly string[]
+  readonly look: number
+  /** The change that a new table can be made by, where the shape is kept. */
+  readonly change: ShapeKept | null
+  readonly conditions: readonly ConditionChange[]
+}
+
+/**
+ * Holds new runs against the tables in force and keeps the verdict. Where the same question was left undecided before,
+ * its runs count too, and this is a further look at them.
+ *
+ * @throws DataError `no-table`, `no-accepted-run`, `looks-used-up`, and as `recheck` does
+ * @throws UsageError `own-runs` for a run that the table itself was made from
+ */
+export function recheckRuns(
+  store: Store,
+  axis: Axis,
+  question: RecheckQuestion,
+  nowIso: string,
+): RecheckReport {
+  const { withinPercent, reason, directions: asked } = question
+  const inForce = asked.flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
+  if (inForce.length === 0) throw noTable()
+  const open = question.afresh ? null : openRecheck(store, axis, reason)
+  const runIds = [...new Set([...(open?.runIds ?? []), ...question.runIds])]
+  const runs = usable(store, axis, runIds).filter((run) => asked.some((one) => one === run.direction))
+  const tables = inForce.filter((table) => runs.some((run) => run.direction === table.direction))
+  if (tables.length === 0) throw noRun(runs)
+  refuseOwnRuns(tables, question.runIds)
+  const isNew = open === null || question.runIds.some((id) => !open.runIds.includes(id))
+  const look = (open?.look ?? 0) + (isNew ? 1 : 0)
+  if (look > MOST_LOOKS) throw looksUsedUp(reason)
+  const ids = runs.map((run) => run.id)
+  const outcome = recheck(recheckEvidence(store, axis, tables, ids), { withinPercent, look })
+  const report: RecheckReport = {
+    outcome,
+    withinPercent,
+    reason,
+    tables,
+    runIds: ids,
+    look,
+    change: shapeKept(outcome.cause),
+    conditions: conditionChanges(store, axis, tables, runs),
+  }
+  store.history.addRecheck({
+    axisId: axis.id,
+    at: nowIso,
+    reason,
+    withinPercent,
+    verdict: outcome.verdict,
+    result: recordOf(report),
+    runIds: ids,
+    tables: tables.map(({ direction, version }) => ({ direction, version })),
+  })
+  return report
+}
+
+function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {
+  const known = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
+  return runIds.flatMap((id) => {
+    // `get` names a run that there is none of.
+    const run = known.get(id) ?? store.runs.get(id)
+    if (run.axisId !== axis.id) {
+      throw new UsageError(
+        'other-axis',
+        `Run ${id} was made on another axis.`,
+        'Name runs of the axis that is rechecked; `tablepace runs` lists them.',
+      )
+    }
+    return run.accepted && run.droppedAt === null && run.dial !== 'rapid' ? [run] : []
+  })
+}
+
+function recordOf({ outcome, look, change, tables, conditions }: RecheckReport): RecheckRecord {
+  return {
+    look,
+    marks: outcome.marks.map(({ mark, percent, verdict }) => ({
+      dial: mark.dial,
+      direction: mark.direction,
+      differencePercent: percent,
+      verdict,
+    })),
+    scale: outcome.chartPoint,
+    scalePercent: outcome.scale,
+    probability: outcome.probability,
+    cause: outcome.cause?.cause ?? null,
+    change,
+    next: nextRuns(outcome),
+    tables: tables.map(({ direction, version, hash }) => ({ direction, version, hash })),
+    conditions,
+  }
+}
+
+/** Runs that would decide, or that would tell what moved. */
+export function nextRuns({ next, tellsApart }: RecheckOutcome): readonly NextRuns[] {
+  return next?.runs ?? (tellsApart === null ? [] : [tellsApart])
+}
+
+function refuseOwnRuns(tables: readonly StoredTable[], runIds: readonly string[]): void {
+  const own = runIds.find((id) => tables.some((table) => table.runIds.includes(id)))
+  if (own === undefined) return
+  throw new UsageError(
+    'own-runs',
+    `Run ${own} is one of those that the table was made from, so it cannot check it.`,
+    'Make new runs, each dial set anew.',
+  )
+}
+
+function noTable(): DataError {
+  return new DataError(
+    'no-table',
+    'There is no table to recheck for this axis and direction.',
+    'Record runs with `tablepace calibrate`, then `tablepace fit`.',
+  )
+}
+
+function noRun(runs: readonly Run[]): DataError {
+  return new DataError(
+    'no-accepted-run',
+    runs.length === 0
+      ? 'No run was made that a table could be held against.'
+      : 'No run was made in a direction that has a table.',
+    'Make runs at marks of the table, in the direction of the table, each dial set anew.',
+  )
+}
+
+function looksUsedUp(reason: string): DataError {
+  return new DataError(
+    'looks-used-up',
+    `After ${MOST_LOOKS} looks "${reason}" is still not decided, and every further look would raise the risk of a false alarm.`,
+    'Begin afresh with new runs and --new, allow a wider tolerance, or calibrate.',
+  )
+}
+
+/**
+ * The runs that tell most about tables; where nothing is known of the scatter, two each at three marks over the dial, so
+ * that the recheck itself tells it. None for tables without a mark that moves.
+ */
+export function recheckPlan(
+  store: Store,
+  axis: Axis,
+  tables: readonly StoredTable[],
+  withinPercent: number,
+): readonly NextRuns[] {
+  const { tables: checked, earlier, options } = recheckEvidence(store, axis, tables, [])
+  const planned = planRecheck(checked, earlier, withinPercent, options)
+  if (planned !== null) return planned.runs
+  const dials = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0).map((mark) => mark.dial)
+  const spread = [1, 2, 3].flatMap((third) => dials[Math.ceil((third * dials.length) / 3) - 1] ?? [])
+  return [...new Set(spread)].map((dial) => ({ dial, runs: 2 }))
+}

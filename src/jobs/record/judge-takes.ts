@@ -1,0 +1,109 @@
+import { type ClockAgreement, type IngestedSamples, sessionTiming } from '../../ingest/index.js'
+import {
+  JUDGE_METHOD,
+  type JudgedRun,
+  judgeRecording,
+  type RunFeed,
+  stopwatchFeed,
+} from '../../regression/index.js'
+import type { Axis, RunJudgement, StopwatchRecord } from '../../store/index.js'
+import type { PressTiming } from './person-timing.js'
+import { stopwatchClock } from './stopwatch-marks.js'
+
+/**
+ * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
+ * host's over all of them, since one short recording tells its rate too coarsely.
+ *
+ * @param before earlier recordings of the session, for what they tell about that clock
+ * @returns the runs of every recording, in the same order
+ */
+export function judgeReadoutTakes(
+  takes: readonly IngestedSamples[],
+  axis: Pick<Axis, 'leadscrewPitchMm'>,
+  before: readonly IngestedSamples[] = [],
+): RunJudgement[][] {
+  const { deviceClock, wireTime } = sessionTiming(takes, before)
+  const options = {
+    wireTime,
+    ...(axis.leadscrewPitchMm === null ? {} : { leadscrewPitchMm: axis.leadscrewPitchMm }),
+    ...(deviceClock === null ? {} : { deviceClock }),
+  }
+  return takes.map((take) =>
+    judgeRecording(take, options).map((run) => readoutJudgement(run, take.samples.timeS)),
+  )
+}
+
+/**
+ * Judges one stopwatch entry.
+ *
+ * @param timing how sure the presses are; left out for the published spread
+ * @throws DataError `bad-stopwatch-entry`
+ */
+export function judgeStopwatch(entry: StopwatchRecord, timing?: PressTiming | null): RunJudgement {
+  const clock = stopwatchClock(entry)
+  const feed = stopwatchFeed({
+    distanceMm: entry.distanceMm,
+    durationS: entry.durationS,
+    ...(clock === null ? {} : { clockUncertaintyS: clock.standardUncertaintyS }),
+    ...(timing == null
+      ? {}
+      : { pressSpreadS: timing.pressSpreadS, pressDegreesOfFreedom: timing.degreesOfFreedom }),
+  })
+  return {
+    direction: entry.direction,
+    rejection: null,
+    feed,
+    phases: null,
+    distanceMm: entry.distanceMm,
+    durationS: entry.durationS,
+    coast: null,
+    samples: { read: 0, used: 0, rejected: {} },
+    warnings: [...clockWarnings(clock), ...stopwatchWarnings(entry, feed)],
+    judgedWith: JUDGE_METHOD,
+    window: null,
+    clock: null,
+  }
+}
+
+function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
+  const { traverse, feed, samples, warnings, clock } = run
+  const { direction, rejection, phases, distanceMm, durationS, coast, window } = traverse
+  return {
+    direction,
+    rejection,
+    feed,
+    phases,
+    distanceMm,
+    durationS,
+    coast,
+    samples,
+    warnings,
+    judgedWith: JUDGE_METHOD,
+    window: { startS: timeS[window.from] ?? 0, endS: timeS[window.to - 1] ?? 0 },
+    clock,
+  }
+}
+
+function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
+  if (clock === null || clock.strayedS === 0) return []
+  return [
+    {
+      code: 'phone-clock-strayed',
+      message: `The clock of the phone strayed by ${clock.strayedS.toFixed(2)} s around this timing, as when its screen goes dark; keep the screen on and time it again.`,
+    },
+  ]
+}
+
+/** Below this share of the feed the timing itself is no worse than what changes from run to run. */
+const COARSE_TIMING = 0.005
+
+function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement['warnings'] {
+  const share = feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
+  if (share <= COARSE_TIMING) return []
+  return [
+    {
+      code: 'short-timing',
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the presses alone leave ±${(200 * share).toFixed(1)} %; travel further so that it takes 30 s or more.`,
+    },
+  ]
+}

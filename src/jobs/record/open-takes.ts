@@ -1,0 +1,90 @@
+import { UsageError } from '../../errors/index.js'
+import { openRecording, type ReadoutProfile } from '../../ingest/index.js'
+import type { Axis, DialSetting } from '../../store/index.js'
+import type { LengthUnit } from '../../units/index.js'
+import { checkDial } from '../live/check-dial.js'
+import type { ReadoutTake, StopwatchTake } from './record-takes.js'
+
+/** A file named by the user, with its dial setting where that was said. */
+export interface NamedFile {
+  readonly path: string
+  readonly dial: DialSetting | null
+}
+
+/** What the user says about the lines of the files. */
+export interface FileReading {
+  readonly profile: ReadoutProfile | null
+  /** Unit of bare numbers in recordings. */
+  readonly bareUnit: LengthUnit
+  readonly countLengthMm: number | null
+  /** Baud rate of the wire that the lines came over, where it is known. */
+  readonly baudRate?: number | undefined
+  /** Unit of bare lengths in stopwatch sheets. */
+  readonly machineUnit: LengthUnit
+}
+
+/** Recordings and stopwatch entries found in the files, each in the order named. */
+export interface OpenedTakes {
+  readonly readout: readonly ReadoutTake[]
+  readonly stopwatch: readonly StopwatchTake[]
+  /** What the user must know of the files, one sentence each. */
+  readonly notes: readonly string[]
+}
+
+/**
+ * Opens recordings and stopwatch sheets; every file is opened before anything is stored, so that a mistyped name
+ * stores nothing.
+ *
+ * @throws UsageError `dial-missing` for a recording without a dial, and as `checkDial` does
+ * @throws FileError, DataError as `openRecording` does
+ */
+export async function openTakes(
+  files: readonly NamedFile[],
+  axis: Axis,
+  reading: FileReading,
+): Promise<OpenedTakes> {
+  const readout: ReadoutTake[] = []
+  const stopwatch: StopwatchTake[] = []
+  const notes: string[] = []
+  for (const { path, dial } of files) {
+    const opened = await openRecording(path, reading.machineUnit)
+    if (opened.kind === 'sheet') {
+      if (opened.blankRows > 0) {
+        notes.push(
+          `${path}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
+        )
+      }
+      for (const { note, ...entry } of opened.entries) {
+        const record = { ...entry, marks: null }
+        stopwatch.push({
+          dial: checkDial(axis, entry.dial),
+          origin: path,
+          entry: record,
+          note: note === '' ? null : note,
+        })
+      }
+      continue
+    }
+    if (dial === null) {
+      throw new UsageError(
+        'dial-missing',
+        `Nothing says at which dial setting ${path} was recorded.`,
+        `Give --dial D, or --from D=${path}.`,
+      )
+    }
+    const fromSpreadsheet = opened.numbers === 'spreadsheet'
+    readout.push({
+      dial: checkDial(axis, dial),
+      origin: path,
+      settings: {
+        profile: reading.profile,
+        bareUnit: opened.unit ?? reading.bareUnit,
+        countLengthMm: opened.unit === null ? reading.countLengthMm : null,
+        fromSpreadsheet,
+        ...(reading.baudRate === undefined ? {} : { baudRate: reading.baudRate }),
+      },
+      lines: opened.lines,
+    })
+  }
+  return { readout, stopwatch, notes }
+}

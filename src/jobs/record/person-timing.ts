@@ -1,0 +1,49 @@
+import { DEFAULT_PRESS_SPREAD_S, pressErrors } from '../../regression/index.js'
+import type { Practice, Store } from '../../store/index.js'
+
+/** How sure the presses of whoever times are, kept with each entry so that it can be judged again. */
+export interface PressTiming {
+  /** Null where the value does not come from a person's own exercise. */
+  readonly person: string
+  readonly pressSpreadS: number
+  readonly degreesOfFreedom: number
+}
+
+/** What stands for a person's presses, and a sentence that says where it comes from. */
+export interface TimingOf {
+  /** Null where the published spread stands in. */
+  readonly timing: PressTiming | null
+  readonly sentence: string
+}
+
+/** The spread of a person's presses by their newest exercise, or the published one until there is one. */
+export function timingOf(store: Store, person: string | undefined): TimingOf {
+  const practice = person === undefined ? null : store.practices.latest(person)
+  if (practice === null) {
+    const until =
+      person === undefined
+        ? 'name the person with --person once `tablepace practice` has measured them'
+        : `\`tablepace practice --person "${person}"\` measures ${person}'s own`
+    return {
+      timing: null,
+      sentence: `Each press counts as ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110); ${until}.`,
+    }
+  }
+  const timing = practisedTiming(practice)
+  return {
+    timing,
+    sentence: `Each press counts as ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), as ${practice.person}'s exercise of ${practice.at.slice(0, 10)} showed.`,
+  }
+}
+
+/** What an exercise says of a person's presses. */
+function practisedTiming({ person, rounds }: Practice): PressTiming {
+  const { pressSpreadS, degreesOfFreedom } = pressErrors(rounds)
+  return { person, pressSpreadS, degreesOfFreedom }
+}
+
+/** The timing that a stored entry was judged with; null for the published spread. */
+export function storedTiming(readout: unknown): PressTiming | null {
+  if (typeof readout !== 'object' || readout === null || !('pressSpreadS' in readout)) return null
+  return readout as PressTiming
+}

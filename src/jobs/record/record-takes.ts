@@ -1,0 +1,271 @@
+import { TablepaceError } from '../../errors/index.js'
+import { type IngestedSamples, ingestLines, type StampedLine } from '../../ingest/index.js'
+import type {
+  Axis,
+  DialSetting,
+  NewRecording,
+  Run,
+  RunJudgement,
+  StopwatchRecord,
+  Store,
+} from '../../store/index.js'
+import { asWriter } from '../care/store-writer.js'
+import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from '../live/readout-settings.js'
+import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import type { PressTiming } from './person-timing.js'
+
+/** Conditions that go with every take of one call. */
+export interface TakeConditions {
+  readonly dialReset: boolean
+  readonly tags: Readonly<Record<string, string>>
+  readonly note: string | null
+  readonly startedAt: string
+  readonly session?: { readonly id: number; readonly step: number }
+  /** How sure stopwatch presses are; left out for the published spread. */
+  readonly timing?: PressTiming
+}
+
+/** Lines of a readout at one dial setting, from a file or a port. */
+export interface ReadoutTake {
+  readonly dial: DialSetting
+  readonly origin: string
+  readonly settings: ReadoutSettings
+  readonly lines: AsyncIterable<StampedLine> | Iterable<StampedLine>
+}
+
+/** One stopwatch entry at one dial setting. */
+export interface StopwatchTake {
+  readonly dial: DialSetting
+  readonly origin: string
+  readonly entry: StopwatchRecord
+  readonly note: string | null
+}
+
+/** What one take came to: its runs, or why it gave none. */
+export interface TakeOutcome<R> {
+  readonly dial: DialSetting
+  readonly origin: string
+  /** Where the raw data lie in the store; null where nothing is stored. */
+  readonly recordingId: string | null
+  readonly runs: readonly R[]
+  readonly failure: TablepaceError | null
+  /** What was concluded about the lines. */
+  readonly conclusions: readonly string[]
+}
+
+/** Lines kept at once: about ten seconds of a fast readout. */
+const LINES_A_CHUNK = 500
+
+/**
+ * Keeps the lines of several recordings and judges them as one session. All raw lines are in the store before the
+ * first is judged; a recording that cannot be read says so without harm to the others.
+ */
+export async function recordReadoutTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly ReadoutTake[],
+  conditions: TakeConditions,
+): Promise<TakeOutcome<Run>[]> {
+  const recordingIds: string[] = []
+  for (const take of takes) {
+    const recording = store.recordings.start(asWriter(newRecording(axis, take, conditions), 'import'))
+    for await (const chunk of inChunks(take.lines)) store.recordings.appendLines(recording.id, chunk)
+    recordingIds.push(recording.id)
+  }
+  return judgeStoredTakes(store, axis, takes, recordingIds, conditions.startedAt)
+}
+
+/**
+ * Judges recordings whose lines are in the store, keeps their runs and ends them. A recording ends last, so that one
+ * whose judgement was broken off is still known as unfinished.
+ */
+export function judgeStoredTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly Omit<ReadoutTake, 'lines'>[],
+  recordingIds: readonly string[],
+  nowIso: string,
+): TakeOutcome<Run>[] {
+  const read = takes.map((take, index) =>
+    readTake(() => store.recordings.lines(recordingIds[index]!), take.settings, axis),
+  )
+  const timedByClock = read.some(
+    (one) => !(one instanceof TablepaceError) && one.samples.deviceTimeS !== null,
+  )
+  const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
+  return outcomes(takes, read, axis, before).map((outcome, index) => {
+    const recordingId = recordingIds[index]!
+    const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
+    store.recordings.end(recordingId, nowIso)
+    return {
+      ...outcome,
+      recordingId,
+      runs,
+      conclusions: [...outcome.conclusions, ...twinNotice(store, recordingId, runs)],
+    }
+  })
+}
+
+/** Recordings of the same guided session that were made before: they tell about the same clock of the readout. */
+function takesBefore(store: Store, axis: Axis, recordingId: string): IngestedSamples[] {
+  const { sessionId, startedAt } = store.recordings.get(recordingId)
+  if (sessionId === null) return []
+  return store.recordings
+    .list(axis.id)
+    .filter((one) => one.sessionId === sessionId && one.source === 'readout' && one.startedAt < startedAt)
+    .filter(({ id }) => store.runs.ofRecording(id).length > 0)
+    .map((one) => readTake(() => store.recordings.lines(one.id), settingsOf(one), axis))
+    .filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
+}
+
+/** Judges recordings without keeping anything. */
+export async function tryReadoutTakes(
+  axis: Axis,
+  takes: readonly ReadoutTake[],
+): Promise<TakeOutcome<RunJudgement>[]> {
+  const read: TakeRead[] = []
+  for (const take of takes) {
+    const lines: StampedLine[] = []
+    for await (const line of take.lines) lines.push(line)
+    read.push(readTake(() => lines, take.settings, axis))
+  }
+  return outcomes(takes, read, axis)
+}
+
+/** With fewer entries the same times may come by chance. */
+const FEWEST_OF_A_SHEET = 3
+
+/** Keeps stopwatch entries, each before it is judged. */
+export function recordStopwatchTakes(
+  store: Store,
+  axis: Axis,
+  takes: readonly StopwatchTake[],
+  conditions: TakeConditions,
+): TakeOutcome<Run>[] {
+  const outcomes = takes.map((take) => {
+    const recording = store.recordings.addStopwatch(
+      {
+        ...commonFields(axis, take, conditions),
+        source: 'stopwatch',
+        note: take.note ?? conditions.note,
+        readout: conditions.timing ?? null,
+        units: null,
+      },
+      take.entry,
+    )
+    const judgement = judgeStopwatch(take.entry, conditions.timing)
+    const runs = store.runs.add(recording.id, take.dial, [judgement], conditions.startedAt)
+    const { dial, origin } = take
+    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
+  })
+  const notice = twinSheetNotice(store, outcomes)
+  return outcomes.map((outcome) => ({ ...outcome, conclusions: notice }))
+}
+
+/** Two presses may agree to the hundredth by chance; those of a whole sheet do not. */
+function twinSheetNotice(store: Store, outcomes: readonly TakeOutcome<Run>[]): string[] {
+  const ids = outcomes.flatMap(({ recordingId }) => recordingId ?? [])
+  const read = (id: string) => {
+    const twin = store.recordings.twin(id)
+    return twin !== null && !ids.includes(twin)
+  }
+  if (ids.length < FEWEST_OF_A_SHEET || !ids.every(read)) return []
+  return [
+    `All ${ids.length} entries are in the store already, the very same; if the sheet was read in twice, take these out again: tablepace run drop ID --reason "read in twice"`,
+  ]
+}
+
+/** A run read in twice would count as two; it may also be a true repeat, so that the user decides. */
+function twinNotice(store: Store, recordingId: string, runs: readonly Run[]): string[] {
+  const twin = store.recordings.twin(recordingId)
+  const [run] = runs
+  if (twin === null || run === undefined) return []
+  const earlier = store.runs.ofRecording(twin)[0]?.id ?? twin
+  return [
+    `Run ${run.id} at dial ${run.dial} holds the very same data as run ${earlier}; if it was read in twice, take one out: tablepace run drop ${run.id} --reason "read in twice"`,
+  ]
+}
+
+/** Judges stopwatch entries without keeping anything. */
+export function tryStopwatchTakes(
+  takes: readonly StopwatchTake[],
+  timing?: PressTiming,
+): TakeOutcome<RunJudgement>[] {
+  return takes.map((take) => ({
+    dial: take.dial,
+    origin: take.origin,
+    recordingId: null,
+    runs: [judgeStopwatch(take.entry, timing)],
+    failure: null,
+    conclusions: [],
+  }))
+}
+
+/** What a recording that begins now is known by. */
+export function newRecording(
+  axis: Axis,
+  take: Omit<ReadoutTake, 'lines'>,
+  conditions: TakeConditions,
+): NewRecording {
+  return {
+    ...commonFields(axis, take, conditions),
+    source: 'readout',
+    note: conditions.note,
+    ...storedSettings(take.settings),
+  }
+}
+
+function commonFields(axis: Axis, take: { dial: DialSetting; origin: string }, conditions: TakeConditions) {
+  return {
+    axisId: axis.id,
+    sessionId: conditions.session?.id ?? null,
+    step: conditions.session?.step ?? null,
+    dial: take.dial,
+    dialReset: conditions.dialReset,
+    origin: take.origin,
+    tags: conditions.tags,
+    startedAt: conditions.startedAt,
+  }
+}
+
+type TakeRead = IngestedSamples | TablepaceError
+
+function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings, axis: Axis): TakeRead {
+  try {
+    return ingestLines(lines(), ingestOptions(settings, axis))
+  } catch (error) {
+    if (error instanceof TablepaceError) return error
+    throw error
+  }
+}
+
+function outcomes(
+  takes: readonly Omit<ReadoutTake, 'lines'>[],
+  read: readonly TakeRead[],
+  axis: Axis,
+  before: readonly IngestedSamples[] = [],
+): TakeOutcome<RunJudgement>[] {
+  const sound = read.filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
+  const judged = judgeReadoutTakes(sound, axis, before)
+  return takes.map(({ dial, origin }, index) => {
+    const one = read[index]!
+    if (one instanceof TablepaceError) {
+      return { dial, origin, recordingId: null, runs: [], failure: one, conclusions: [] }
+    }
+    const runs = judged[sound.indexOf(one)]!
+    return { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
+  })
+}
+
+async function* inChunks(
+  lines: AsyncIterable<StampedLine> | Iterable<StampedLine>,
+): AsyncGenerator<readonly StampedLine[]> {
+  let chunk: StampedLine[] = []
+  for await (const line of lines) {
+    chunk.push(line)
+    if (chunk.length < LINES_A_CHUNK) continue
+    yield chunk
+    chunk = []
+  }
+  if (chunk.length > 0) yield chunk
+}

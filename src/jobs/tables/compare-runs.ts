@@ -1,0 +1,92 @@
+import { DataError } from '../../errors/index.js'
+import { type Comparison, compareGroups } from '../../planning/recheck/index.js'
+import type { Axis, Run, RunFilter, Store } from '../../store/index.js'
+import { differingConditions } from '../live/run-conditions.js'
+import { evidenceOf } from './table-evidence.js'
+
+/** Runs that belong together, and what they are called. */
+export interface GroupOfRuns {
+  readonly name: string
+  readonly filter: RunFilter
+}
+
+/** How two groups of stored runs differ. */
+export interface ComparedRuns {
+  readonly comparison: Comparison
+  readonly left: { readonly name: string; readonly runs: readonly Run[] }
+  readonly right: { readonly name: string; readonly runs: readonly Run[] }
+  /** What else was not the same for the two. */
+  readonly conditions: readonly {
+    readonly condition: string
+    readonly left: readonly string[]
+    readonly right: readonly string[]
+  }[]
+}
+
+/**
+ * Compares two groups of an axis' runs; a run that belongs to both is an error of the question.
+ *
+ * @param common what the runs of both groups must fulfil besides
+ * @throws DataError `empty-group`, `same-runs`, and as `compareGroups` does
+ */
+export function compareRuns(
+  store: Store,
+  axis: Axis,
+  groups: { readonly left: GroupOfRuns; readonly right: GroupOfRuns; readonly common: RunFilter },
+  withinPercent: number,
+): ComparedRuns {
+  const named = ({ name, filter }: GroupOfRuns) => ({
+    name,
+    runs: usableRuns(store, axis, merged(groups.common, filter)),
+  })
+  const [left, right] = [named(groups.left), named(groups.right)]
+  for (const { name, runs } of [left, right]) {
+    if (runs.length > 0) continue
+    throw new DataError(
+      'empty-group',
+      `No accepted run belongs to "${name}".`,
+      '`tablepace runs --json` lists the runs with their tags.',
+    )
+  }
+  const shared = left.runs.find((run) => right.runs.some((one) => one.id === run.id))
+  if (shared !== undefined) {
+    throw new DataError(
+      'same-runs',
+      `Run ${shared.id} belongs to both "${left.name}" and "${right.name}".`,
+      'Name two groups that have no run in common.',
+    )
+  }
+  const evidence = (runs: readonly Run[]) =>
+    evidenceOf(
+      store,
+      axis,
+      runs.map((run) => run.id),
+    )
+  const comparison = compareGroups(
+    {
+      left: evidence(left.runs),
+      right: evidence(right.runs),
+      acrossDirections: groups.left.filter.direction !== groups.right.filter.direction,
+      options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
+    },
+    withinPercent,
+  )
+  return { comparison, left, right, conditions: differingConditions(left.runs, right.runs) }
+}
+
+function merged(common: RunFilter, own: RunFilter): RunFilter {
+  return { ...common, ...own, tags: { ...common.tags, ...own.tags } }
+}
+
+function usableRuns(store: Store, axis: Axis, filter: RunFilter): Run[] {
+  return store.runs
+    .list(axis.id, filter)
+    .filter(
+      (run) =>
+        run.accepted &&
+        run.droppedAt === null &&
+        run.dial !== 'rapid' &&
+        run.dial >= axis.dialMin &&
+        run.dial <= axis.dialMax,
+    )
+}

@@ -1,0 +1,90 @@
+import { DataError } from '../../errors/index.js'
+import {
+  FIT_METHOD,
+  type FittedAxis,
+  fitAxis,
+  type RunEvidence,
+  WARM_FIT_METHOD,
+} from '../../regression/index.js'
+import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
+import { withoutOtherStates } from './machine-state.js'
+
+/** What a fit made, and which runs it could not use. */
+export interface FitOutcome {
+  readonly tables: readonly StoredTable[]
+  readonly fitted: FittedAxis
+  readonly leftOut: readonly LeftOutRun[]
+}
+
+/** Which runs a fit may use. */
+export interface FitChoice {
+  readonly filter: RunFilter
+  /** Also runs from before the machine was found to have moved, and those of a recheck that has not decided. */
+  readonly mixed?: boolean
+  readonly reason: string | null
+  readonly fittedAt: string
+  /** Take out how the feed changes while the drive warms up. */
+  readonly warmUp?: boolean
+}
+
+/**
+ * Fits every direction measured on an axis from its accepted runs and keeps the tables as new versions. Runs from before
+ * a recheck that found the machine moved stay out, unless they are named or `mixed` is asked for: they were made on
+ * another machine, so to speak.
+ *
+ * @throws DataError `too-few-runs` where no run can serve
+ */
+export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome {
+  const found = store.runs.evidenceFor(axis.id, fit.filter)
+  const named = fit.filter.runIds !== undefined
+  const { evidence, leftOut } = fit.mixed || named ? found : withoutOtherStates(store, axis, found)
+  if (!fit.mixed && Object.keys(fit.filter).length === 0) refuseThinner(store, axis, evidence, leftOut)
+  if (evidence.length === 0) {
+    throw new DataError(
+      'too-few-runs',
+      leftOut.length === 0
+        ? 'There are no runs to fit yet.'
+        : `None of the ${leftOut.length} runs can serve: ${leftOut[0]?.message ?? ''}`,
+      'Record runs with `tablepace traverse` or `tablepace calibrate`: at least 4 marks, each set anew 2 times or more.',
+    )
+  }
+  const fitted = fitAxis(evidence, {
+    stepped: axis.stepped,
+    dialClicks: axis.dialClicks,
+    warmUp: fit.warmUp === true,
+  })
+  const tables = store.tables.save({
+    axisId: axis.id,
+    fitted,
+    method: fitted.warmUp?.takenOut ? WARM_FIT_METHOD : FIT_METHOD,
+    fittedAt: fit.fittedAt,
+    reason: fit.reason,
+  })
+  return { tables, fitted, leftOut }
+}
+
+/** Marks that show the shape of a curve. */
+const ENOUGH_MARKS = 4
+
+/**
+ * After a move only newer runs serve, often those of the recheck alone: what they give at three marks must not replace
+ * a whole table unasked.
+ */
+function refuseThinner(
+  store: Store,
+  axis: Axis,
+  evidence: readonly RunEvidence[],
+  leftOut: readonly LeftOutRun[],
+): void {
+  if (!leftOut.some((run) => run.code === 'before-move')) return
+  for (const direction of [1, -1] as const) {
+    const known = store.tables.inForce(axis.id, direction)?.marks.length ?? 0
+    const dials = new Set(evidence.filter((run) => run.direction === direction).map((run) => run.dial))
+    if (dials.size === 0 || dials.size >= Math.min(known, ENOUGH_MARKS)) continue
+    throw new DataError(
+      'too-few-since-move',
+      `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${direction === 1 ? '+' : '-'}.`,
+      'Calibrate first; or `tablepace recheck --adopt` where it offered a new table; --since or --runs fit what you name, --mixed all runs.',
+    )
+  }
+}

@@ -1,0 +1,55 @@
+import type { Axis, Evidence, LeftOutRun, Recheck, Run, Store } from '../../store/index.js'
+import { RECHECK_TAG } from '../live/run-conditions.js'
+import { lastLooks } from '../recheck/recheck-record.js'
+
+/**
+ * Leaves out runs that may have been made in another state of the machine than the one it is in: those from before the
+ * first run of the newest recheck that found it moved, and those of rechecks that have not decided. Runs of a recheck
+ * that found the table to hold count like any other.
+ */
+export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut }: Evidence): Evidence {
+  const rechecks = store.history.rechecks(axis.id)
+  const runs = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
+  const moved = lastLooks(rechecks)
+    .filter((recheck) => recheck.verdict === 'moved')
+    .at(-1)
+  const sinceIso = moved === undefined ? null : firstMade(moved, runs)
+  const decided = idsIn(rechecks.filter((recheck) => recheck.verdict !== 'undecided'))
+  const looked = idsIn(rechecks)
+  const reasonAgainst = (run: Run): LeftOutRun | null => {
+    if (sinceIso !== null && run.createdAt < sinceIso) {
+      return {
+        runId: run.id,
+        code: 'before-move',
+        message: `Made before ${sinceIso.slice(0, 10)}, when a recheck found that the table had moved.`,
+      }
+    }
+    const forRecheck = looked.has(run.id) || RECHECK_TAG in run.tags
+    if (!forRecheck || decided.has(run.id)) return null
+    return {
+      runId: run.id,
+      code: 'recheck-open',
+      message: 'Made for a recheck that has not decided whether the machine moved.',
+    }
+  }
+  const against = new Map(
+    evidence.flatMap(({ runId }): [string, LeftOutRun][] => {
+      const run = runs.get(runId)
+      const reason = run === undefined ? null : reasonAgainst(run)
+      return reason === null ? [] : [[runId, reason]]
+    }),
+  )
+  return {
+    evidence: evidence.filter((run) => !against.has(run.runId)),
+    leftOut: [...leftOut, ...against.values()],
+  }
+}
+
+function idsIn(rechecks: readonly Recheck[]): Set<string> {
+  return new Set(rechecks.flatMap((recheck) => recheck.runIds))
+}
+
+function firstMade(recheck: Recheck, runs: ReadonlyMap<string, Run>): string | null {
+  const made = recheck.runIds.flatMap((id) => runs.get(id)?.createdAt ?? []).sort()
+  return made[0] ?? null
+}

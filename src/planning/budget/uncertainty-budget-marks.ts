@@ -1,0 +1,176 @@
+import {
+  axisScatter,
+  type FitOptions,
+  type FittedMark,
+  fitMark,
+  type MarkGroup,
+  type NoisePosterior,
+  type RunEvidence,
+  type ShiftVariances,
+} from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+
+/** Variances by where they come from, (mm/min)². */
+export interface SourceVariances {
+  /** The runs' own slopes: readout steps, arrival jitter of the host's clock, ripple. */
+  readonly reading: number
+  /** Rate of the readout's own clock, in runs that were timed by it. */
+  readonly clock: number
+  /** Presses and display of the stopwatch, in runs timed by hand. */
+  readonly stopwatch: number
+  readonly runToRun: number
+  readonly dialReset: number
+  /** Scatter of a mark where the table only creeps: run-to-run and dial cannot be told apart there. */
+  readonly creep: number
+  /** What taking out the warming of the drive leaves open. */
+  readonly warmUp: number
+}
+
+export const NO_VARIANCE: SourceVariances = {
+  reading: 0,
+  clock: 0,
+  stopwatch: 0,
+  runToRun: 0,
+  dialReset: 0,
+  creep: 0,
+  warmUp: 0,
+}
+
+/** Where the uncertainty of one mark's mean feed comes from. */
+export interface MarkBudget {
+  readonly mark: FittedMark
+  /** Without an error of level that all marks share. */
+  readonly mean: SourceVariances
+  /** What of the warming of the drive is open in the mark by itself, level and all, (mm/min)². */
+  readonly warmUpAlone: number
+  /** What one more run with the dial set anew scatters by. */
+  readonly again: SourceVariances
+  /** Relative change of the mark's feed for a relative change of each run's: sensitivity coefficients. */
+  readonly runWeights: ReadonlyMap<string, number>
+}
+
+export interface BudgetMarks {
+  readonly marks: readonly MarkBudget[]
+  readonly posterior: NoisePosterior
+  /** Relative variance of a factor that all of a curve is uncertain by: the warming of the drive. */
+  readonly levelVariance: number
+}
+
+/**
+ * Splits the variance of every mark's mean feed as `fitMark` makes it.
+ *
+ * Sensitivity to each run is found by moving that run alone and looking how the mark follows (JCGM 100:2008, 5.1.4);
+ * variances then add up by 5.1.2: Σc²·s_run² + Σ(Σc in a setting)²·g²·s_dial² + Σc²·u².
+ *
+ * @param runs evidence of both directions, as it was fitted
+ * @param clockMmPerMin part of a run's own standard uncertainty that its device clock adds, by run id
+ * @returns null where no mark was repeated: nothing is known of the scatter
+ */
+export function budgetMarks(
+  runs: readonly RunEvidence[],
+  direction: Direction,
+  clockMmPerMin: ReadonlyMap<string, number>,
+  options: FitOptions,
+): BudgetMarks | null {
+  const { sides, posterior, takenOut } = axisScatter(runs, options)
+  const side = sides.find((one) => one.direction === direction)
+  if (posterior === null || side === undefined) return null
+  const marks = side.groups.map((group) => {
+    const ofMark = side.runs.filter((run) => run.dial === group.dial)
+    const shift = takenOut?.variancesOf(group)
+    const mark = fitMark(group, posterior, shift)
+    return group.creeps
+      ? creepingBudget(mark, ofMark, posterior)
+      : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
+  })
+  return { marks, posterior, levelVariance: takenOut?.levelVariance ?? 0 }
+}
+
+function movingBudget(
+  group: MarkGroup,
+  mark: FittedMark,
+  runs: readonly RunEvidence[],
+  posterior: NoisePosterior,
+  clockMmPerMin: ReadonlyMap<string, number>,
+  shift: ShiftVariances = { whole: 0, beside: 0 },
+): MarkBudget {
+  const weights = runs.map((_, k) => sensitivity(group, mark, posterior, k))
+  const slope = group.slopeMmPerMin / group.meanFeedMmPerMin
+  const runVariance = expected(posterior, (point) => point.runRelative ** 2)
+  const dialVariance = slope ** 2 * expected(posterior, (point) => point.dialReset ** 2)
+  const square = mark.feedMmPerMin ** 2
+  const own = { reading: 0, clock: 0, stopwatch: 0 }
+  for (const [k, run] of runs.entries()) {
+    const scale = square * (weights[k]! / run.feedMmPerMin) ** 2
+    const variance = run.standardUncertaintyMmPerMin ** 2
+    if (run.source === 'stopwatch') {
+      own.stopwatch += scale * variance
+    } else {
+      const clock = Math.min(variance, (clockMmPerMin.get(run.runId) ?? 0) ** 2)
+      own.clock += scale * clock
+      own.reading += scale * (variance - clock)
+    }
+  }
+  const sumOfSquares = (values: readonly number[]) => values.reduce((sum, value) => sum + value ** 2, 0)
+  const settings = group.settings.map((setting) => setting.reduce((sum, k) => sum + weights[k]!, 0))
+  return {
+    mark,
+    mean: {
+      ...own,
+      runToRun: square * runVariance * sumOfSquares(weights),
+      dialReset: square * dialVariance * sumOfSquares(settings),
+      creep: 0,
+      warmUp: square * shift.beside,
+    },
+    warmUpAlone: square * shift.whole,
+    again: { ...NO_VARIANCE, runToRun: square * runVariance, dialReset: square * dialVariance },
+    runWeights: new Map(runs.map((run, k) => [run.runId, weights[k]!])),
+  }
+}
+
+/** How the mark's log feed follows that of its run `k`; it follows in a straight line, so any step will do. */
+function sensitivity(group: MarkGroup, mark: FittedMark, posterior: NoisePosterior, k: number): number {
+  if (group.feedsMmPerMin.length === 1) return 1
+  const feedsMmPerMin = group.feedsMmPerMin.map((feed, index) => (index === k ? Math.E * feed : feed))
+  return Math.log(fitMark({ ...group, feedsMmPerMin }, posterior).feedMmPerMin / mark.feedMmPerMin)
+}
+
+function creepingBudget(
+  mark: FittedMark,
+  runs: readonly RunEvidence[],
+  posterior: NoisePosterior,
+): MarkBudget {
+  const creep = expectedMeanVariance(mark, posterior)
+  return {
+    mark,
+    mean: { ...NO_VARIANCE, creep },
+    warmUpAlone: 0,
+    again: { ...NO_VARIANCE, creep: creep * runs.length },
+    runWeights: new Map(runs.map((run) => [run.runId, 1 / runs.length])),
+  }
+}
+
+/** Variance of a mark's mean feed, (mm/min)², over the noise posterior. */
+export function expectedMeanVariance(mark: FittedMark, posterior: NoisePosterior): number {
+  return posterior.points.reduce((sum, { weight }, q) => sum + weight * mark.meanVariances[q]!, 0)
+}
+
+function expected(
+  posterior: NoisePosterior,
+  value: (point: NoisePosterior['points'][number]) => number,
+): number {
+  return posterior.points.reduce((sum, point) => sum + point.weight * value(point), 0)
+}
+
+/** Sum of both, source by source; the second one `factor` times. */
+export function addVariances(a: SourceVariances, b: SourceVariances, factor = 1): SourceVariances {
+  return {
+    reading: a.reading + factor * b.reading,
+    clock: a.clock + factor * b.clock,
+    stopwatch: a.stopwatch + factor * b.stopwatch,
+    runToRun: a.runToRun + factor * b.runToRun,
+    dialReset: a.dialReset + factor * b.dialReset,
+    creep: a.creep + factor * b.creep,
+    warmUp: a.warmUp + factor * b.warmUp,
+  }
+}

@@ -1,0 +1,64 @@
+import { UsageError } from '../../errors/index.js'
+import { type LengthUnit, toMm } from '../../units/index.js'
+
+/** A distance to travel and how long that takes. */
+export interface SuggestedTravel {
+  readonly distanceMm: number
+  readonly timeS: number
+  /** False where the axis is too short for the wanted time at this feed. */
+  readonly longEnough: boolean
+}
+
+/**
+ * How far to travel at a feed so that the traverse takes at least `minimumTimeS`, within a share of the axis' travel.
+ *
+ * @throws UsageError `bad-feed`
+ * @example
+ * suggestedTravel({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8 })
+ * // { distanceMm: 90, timeS: 30, longEnough: true }
+ */
+export function suggestedTravel(wanted: {
+  readonly feedMmPerMin: number
+  readonly travelMm: number
+  readonly minimumTimeS: number
+  /** Share of the travel that may be used, 0…1. */
+  readonly longestTravelShare: number
+}): SuggestedTravel {
+  const { feedMmPerMin, travelMm, minimumTimeS, longestTravelShare } = wanted
+  if (!(Number.isFinite(feedMmPerMin) && feedMmPerMin > 0)) {
+    throw new UsageError(
+      'bad-feed',
+      `At a feed of ${feedMmPerMin} mm/min nothing travels.`,
+      'Give a feed above zero.',
+    )
+  }
+  const needMm = (feedMmPerMin * minimumTimeS) / 60
+  const mostMm = travelMm * longestTravelShare
+  if (needMm <= mostMm) return { distanceMm: needMm, timeS: minimumTimeS, longEnough: true }
+  return { distanceMm: mostMm, timeS: (60 * mostMm) / feedMmPerMin, longEnough: false }
+}
+
+/** Distances that are easy to read off a handwheel or readout, in the machine's unit. */
+const ROUND_TO = { in: 0.5, mm: 10 } as const
+
+/**
+ * A round distance to time over by stopwatch: long enough for the wanted time, or a quarter of the travel before
+ * anything is known of the feed.
+ *
+ * @example
+ * timedDistanceMm({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8, unit: 'mm' }) // 90
+ */
+export function timedDistanceMm(wanted: {
+  /** mm/min; null where nothing is known yet. */
+  readonly feedMmPerMin: number | null
+  readonly travelMm: number
+  readonly minimumTimeS: number
+  readonly longestTravelShare: number
+  readonly unit: LengthUnit
+}): number {
+  const { feedMmPerMin, travelMm, unit } = wanted
+  const wantedMm =
+    feedMmPerMin === null ? travelMm / 4 : suggestedTravel({ ...wanted, feedMmPerMin }).distanceMm
+  const roundMm = toMm(ROUND_TO[unit], unit)
+  return Math.max(roundMm, Math.round(wantedMm / roundMm) * roundMm)
+}

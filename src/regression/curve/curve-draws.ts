@@ -1,0 +1,251 @@
+import {
+  drawLine,
+  type LowRankFactor,
+  largestFall,
+  lineCovariance,
+  maternFactor,
+  maternMatrix,
+  riseInPlace,
+  seededNormal,
+  solveLowerInPlace,
+  solveUpperInPlace,
+} from '../../numbers/index.js'
+import type { NoisePoint } from '../scatter/noise-model.js'
+import {
+  type CurveHypothesis,
+  deviationOnScale,
+  factorOfMarks,
+  type ScaledMarks,
+  weighHypotheses,
+} from './curve-hypotheses.js'
+import { type Kink, kinkCovariance, kinkSlope, rampPast } from './curve-kinks.js'
+import { bulgeBetweenMarks } from './unseen-bulge.js'
+
+/** What the curve must pass near: a mark's dial, mean feed, and the variance of that mean for each noise point. */
+export interface CurveKnot {
+  readonly dial: number
+  readonly feedMmPerMin: number
+  /** (mm/min)², one for each noise point. */
+  readonly meanVariances: readonly number[]
+}
+
+/** One curve that the marks allow. */
+export interface CurveDraw {
+  /** mm/min at each grid dial, never falling. */
+  readonly feedsMmPerMin: Float64Array
+  /** The scatter that this curve was drawn with. */
+  readonly noise: NoisePoint
+}
+
+/** Enough that the edges of a 95 % band are good to 3.5 % of its half width. */
+const DRAWS = 1600
+
+/** A curve that falls deeper than this share of full scale is no dial curve; less is the ripple of a flat top. */
+const ALLOWED_FALL = 0.005
+
+/** With fewer curves than this the band's edges would be ragged, and the least bad ones are taken instead. */
+const ENOUGH_DRAWS = 150
+const LEAST_BAD_DRAWS = 300
+
+/** Posterior points of the noise that curves are drawn with, each standing for the same probability. */
+const NOISE_POINTS = 12
+
+/** Variance of a curve's straying that draws may lose between marks, share of it: little beside what marks leave open. */
+const LOST_VARIANCE = 1e-7
+
+/**
+ * Draws dial curves that the marks allow, on a grid that holds every mark's dial.
+ *
+ * Each draw is a curve of the prior corrected by what the marks call for, which is a draw of the posterior
+ * (Matheron's rule: A. G. Journel, C. J. Huijbregts, Mining Geostatistics, 1978). Curves that fall are dropped and
+ * the rest made to rise.
+ *
+ * @param knots four or more marks in rising dial order
+ * @param noise points of the noise posterior, in the order of `meanVariances`
+ * @param grid rising dials from the first to the last mark, every mark's dial among them
+ * @param seed the same seed draws the same curves
+ */
+export function drawCurves(
+  knots: readonly CurveKnot[],
+  noise: readonly NoisePoint[],
+  grid: readonly number[],
+  seed: number,
+): CurveDraw[] {
+  const low = grid[0]!
+  const span = grid.at(-1)! - low
+  const gridPlaces = grid.map((dial) => (dial - low) / span)
+  const gridIndices = knots.map((knot) => grid.indexOf(knot.dial))
+  const fastest = Math.max(...knots.map((knot) => knot.feedMmPerMin))
+  const marks: ScaledMarks = {
+    places: gridIndices.map((index) => gridPlaces[index]!),
+    shares: knots.map((knot) => knot.feedMmPerMin / fastest),
+    deviations: noise.map((_, q) => knots.map((knot) => Math.sqrt(knot.meanVariances[q]!) / fastest)),
+  }
+  const normal = seededNormal(seed)
+  const m = grid.length
+  const drawnGrid: DrawnGrid = {
+    places: gridPlaces,
+    ofMarks: gridIndices,
+    lengths: new Map(),
+    ramps: new Map(),
+    scratch: { deviates: new Float64Array(m), missing: new Float64Array(knots.length) },
+  }
+  // One block for all curves: thousands of small typed arrays cost the collector more than the arithmetic.
+  const block = new Float64Array(DRAWS * m)
+  const draws: (CurveDraw & { readonly fall: number })[] = []
+  for (const hypothesis of weighHypotheses(marks, representativeNoise(noise), DRAWS)) {
+    const drawn = prepare(marks, hypothesis, drawnGrid)
+    for (let k = 0; k < hypothesis.draws; k++) {
+      const feedsMmPerMin = block.subarray(draws.length * m, (draws.length + 1) * m)
+      drawShares(feedsMmPerMin, drawn, drawnGrid, normal)
+      const fall = largestFall(feedsMmPerMin)
+      for (let i = 0; i < m; i++) feedsMmPerMin[i] = fastest * feedsMmPerMin[i]!
+      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, fall })
+    }
+  }
+  let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL)
+  if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
+  const scratch = new Float64Array(m)
+  const bulge = bulgeBetweenMarks(gridIndices, ~seed)
+  return kept.map(({ feedsMmPerMin, noise }) => ({
+    feedsMmPerMin: bulge(riseInPlace(feedsMmPerMin, scratch)),
+    noise,
+  }))
+}
+
+/** What every draw of one length shares. */
+interface LengthOnGrid {
+  /** The Matérn covariance among grid places as F·Fᵀ. */
+  readonly factor: LowRankFactor
+  /** Matérn covariance of grid places with marks, and among marks. */
+  readonly toMarks: Float64Array
+  readonly amongMarks: Float64Array
+}
+
+/** The dial as the draws see it, and what they share. */
+interface DrawnGrid {
+  /** 0…1 along the dial. */
+  readonly places: readonly number[]
+  /** Where the marks are among the places. */
+  readonly ofMarks: readonly number[]
+  readonly lengths: Map<number, LengthOnGrid>
+  readonly ramps: Map<Kink, Float64Array>
+  /** Room that every draw uses again: one deviate a place, and what is missing at each mark. */
+  readonly scratch: { readonly deviates: Float64Array; readonly missing: Float64Array }
+}
+
+function onLength(
+  { places, ofMarks, lengths }: DrawnGrid,
+  markPlaces: readonly number[],
+  length: number,
+): LengthOnGrid {
+  let found = lengths.get(length)
+  if (!found) {
+    found = {
+      factor: maternFactor(places, length, ofMarks, LOST_VARIANCE),
+      toMarks: maternMatrix(places, markPlaces, length),
+      amongMarks: maternMatrix(markPlaces, markPlaces, length),
+    }
+    lengths.set(length, found)
+  }
+  return found
+}
+
+function rampOnGrid({ places, ramps }: DrawnGrid, kink: Kink): Float64Array {
+  let found = ramps.get(kink)
+  if (!found) {
+    found = Float64Array.from(places, (place) => rampPast(place, kink))
+    ramps.set(kink, found)
+  }
+  return found
+}
+
+/** What every draw of one hypothesis shares. */
+interface Drawn {
+  readonly hypothesis: CurveHypothesis
+  readonly onGrid: LengthOnGrid
+  /** Each kink's ramp at each grid place. */
+  readonly ramps: readonly Float64Array[]
+  /** Cholesky factor of the covariance of what is measured at the marks. */
+  readonly markFactor: Float64Array
+  /** What was measured at the marks, and its standard deviation, on the hypothesis' scale. */
+  readonly measured: Float64Array
+  readonly deviations: Float64Array
+}
+
+function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGrid): Drawn {
+  const { kinks, scale } = hypothesis
+  const onGrid = onLength(grid, marks.places, hypothesis.length)
+  const n = marks.places.length
+  const markFactor = new Float64Array(n * n)
+  factorOfMarks(marks, hypothesis, kinks, onGrid.amongMarks, markFactor)
+  return {
+    hypothesis,
+    onGrid,
+    ramps: kinks.map((kink) => rampOnGrid(grid, kink)),
+    markFactor,
+    measured: Float64Array.from(marks.shares, scale.forward),
+    deviations: Float64Array.from(marks.shares, (_, j) => deviationOnScale(marks, hypothesis, j)),
+  }
+}
+
+/** Draws one curve into `curve`, as shares of the fastest mark's feed. */
+function drawShares(
+  curve: Float64Array,
+  { hypothesis, onGrid, ramps, markFactor, measured, deviations }: Drawn,
+  { places, ofMarks, scratch }: DrawnGrid,
+  normal: () => number,
+): void {
+  const { amplitude, scale } = hypothesis
+  const { rows, rank } = onGrid.factor
+  const n = ofMarks.length
+  const m = places.length
+  const { height, steepness } = drawLine(normal)
+  const { deviates, missing } = scratch
+  for (let k = 0; k < rank; k++) deviates[k] = amplitude * normal()
+  for (let i = 0; i < m; i++) {
+    let z = height + steepness * places[i]!
+    for (let k = 0, row = i * rank; k < rank; k++) z += rows[row + k]! * deviates[k]!
+    curve[i] = z
+  }
+  for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(normal()))
+  for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * normal()
+  solveLowerInPlace(markFactor, n, missing)
+  solveUpperInPlace(markFactor, n, missing)
+  // The covariance of a place with the marks times what is missing there, taken apart into line, kink and stray.
+  const atZero = lineCovariance(0, 0)
+  let lift = 0
+  let tilt = 0
+  for (let j = 0; j < n; j++) {
+    const at = ofMarks[j]!
+    lift += atZero * missing[j]!
+    tilt += (lineCovariance(1, places[at]!) - atZero) * missing[j]!
+  }
+  for (const ramp of ramps) {
+    let bent = 0
+    for (let j = 0; j < n; j++) bent += kinkCovariance(1, ramp[ofMarks[j]!]!) * missing[j]!
+    addTimes(curve, ramp, bent)
+  }
+  for (let j = 0; j < n; j++) missing[j] = amplitude * amplitude * missing[j]!
+  for (let i = 0; i < m; i++) {
+    let z = curve[i]! + lift + tilt * places[i]!
+    for (let j = 0, row = i * n; j < n; j++) z += onGrid.toMarks[row + j]! * missing[j]!
+    curve[i] = z
+  }
+  scale.toShares(curve)
+}
+
+function addTimes(curve: Float64Array, ramp: Float64Array, slope: number): void {
+  for (let i = 0; i < curve.length; i++) curve[i] = curve[i]! + slope * ramp[i]!
+}
+
+/** Indices of posterior points at even steps of the summed weight: each stands for the same probability. */
+function representativeNoise(noise: readonly NoisePoint[]): number[] {
+  const indices: number[] = []
+  let sum = 0
+  noise.forEach((point, q) => {
+    sum += point.weight
+    while (indices.length < sum * NOISE_POINTS - 0.5) indices.push(q)
+  })
+  return indices
+}

@@ -1,0 +1,194 @@
+import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
+import { findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
+import { hiddenRipple } from './few-turns.js'
+import type { RunFeed } from './run-feed.js'
+import {
+  type ByteTime,
+  type ClockRate,
+  inHostTime,
+  type TimedFeed,
+  unwiredTimes,
+  withWireUncertainty,
+} from './run-time.js'
+import { type SteadyFit, steadyFit } from './steady-feed.js'
+
+/** Name and version of the judgement; a change that moves a run's numbers raises the version. */
+export const JUDGE_METHOD = 'steady-slope 4'
+
+export interface JudgeOptions {
+  /** Pitch of the leadscrew, mm, where it is known. */
+  readonly leadscrewPitchMm?: number
+  /** Rate of the device clock over the session; without it the samples' device times are not used. */
+  readonly deviceClock?: ClockRate
+  /** What a byte takes on the wire; without it lines of different lengths count as equally late. */
+  readonly wireTime?: ByteTime
+}
+
+/** One traverse of a recording, judged. */
+export interface JudgedRun {
+  readonly traverse: Traverse
+  /** Null where the traverse is rejected. */
+  readonly feed: RunFeed | null
+  /** Which clock the feed was taken from, and what it leaves in the uncertainty of the feed. */
+  readonly clock: { readonly kind: 'host' | 'device'; readonly uncertaintyMmPerMin: number }
+  readonly samples: {
+    /** Lines and samples that came within the traverse's window. */
+    readonly read: number
+    /** Samples that the feed was fitted to. */
+    readonly used: number
+    readonly rejected: Readonly<Partial<Record<LineRejectionCode | 'outlier', number>>>
+  }
+  readonly warnings: readonly Warning[]
+}
+
+export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
+  Partial<Pick<IngestedSamples, 'warnings'>>
+
+/** Above this share of outliers the readout or its cable wants looking at. */
+const TOLD_OUTLIER_SHARE = 0.05
+/** From this difference between its parts on the varying speed of a run is told. */
+const TOLD_SPEED_SPREAD = 0.002
+
+/**
+ * Judges a recording: finds its traverses and takes each accepted one's steady feed. Where the samples carry the
+ * readout's own time and its rate over the session is known, the feed is taken from that clock or the host's,
+ * whichever tells it better once the uncertainty of the rate is counted in.
+ *
+ * @returns one entry a traverse, in order of time; empty where the table never moved
+ */
+export function judgeRecording(recording: Recording, options: JudgeOptions = {}): JudgedRun[] {
+  const { samples, rejected, positionStepMm } = recording
+  const traverses = findTraverses(samples, { positionStepMm, rejectedLines: rejected })
+  return traverses.map((traverse) => {
+    const best = traverse.rejection === null ? bestFeed(recording, traverse, options) : null
+    const counts = countSamples(recording, traverse)
+    return {
+      traverse,
+      feed: best?.feed ?? null,
+      clock: { kind: best?.clock ?? 'host', uncertaintyMmPerMin: best?.clockUncertaintyMmPerMin ?? 0 },
+      samples: counts,
+      warnings: [
+        ...traverse.warnings,
+        ...(best === null ? [] : fewTurnsWarning(recording, traverse, options)),
+        ...(best === null ? [] : speedVariesWarning(best, traverse)),
+        ...outlierWarning(counts),
+        ...(recording.warnings ?? []),
+      ],
+    }
+  })
+}
+
+type JudgedFeed = TimedFeed & Pick<SteadyFit, 'speedSpread'>
+
+function bestFeed(
+  recording: Recording,
+  traverse: Traverse,
+  options: JudgeOptions,
+): JudgedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
+  const { positionMm, deviceTimeS } = recording.samples
+  const indices = traverse.steadyIndices
+  const fitOptions = {
+    positionStepMm: recording.positionStepMm,
+    ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
+  }
+  const positions = pick(positionMm, indices)
+  const host = hostFeed(
+    recording.samples,
+    indices,
+    (timeS) => steadyFit(timeS, positions, fitOptions),
+    options,
+  )
+  const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
+  if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
+    return { ...host, clock: 'host' }
+  }
+  const fit = steadyFit(deviceTimes, positions, fitOptions)
+  const device = { ...inHostTime(fit.feed, options.deviceClock), speedSpread: fit.speedSpread }
+  return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
+    ? { ...device, clock: 'device' }
+    : { ...host, clock: 'host' }
+}
+
+/** The feed by arrival times, which are later the longer a line is. */
+function hostFeed(
+  { timeS, lineBytes }: Recording['samples'],
+  indices: Int32Array,
+  fitBy: (timeS: Float64Array) => SteadyFit,
+  { wireTime }: JudgeOptions,
+): JudgedFeed {
+  const arrivalS = pick(timeS, indices)
+  if (wireTime === undefined || lineBytes === undefined) {
+    return { ...fitBy(arrivalS), clockUncertaintyMmPerMin: 0 }
+  }
+  const bytes = pick(lineBytes, indices)
+  const { feed, speedSpread } = fitBy(unwiredTimes(arrivalS, bytes, wireTime))
+  return { ...withWireUncertainty(feed, arrivalS, bytes, wireTime), speedSpread }
+}
+
+function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {
+  const { timeS } = recording.samples
+  const { from, to } = traverse.window
+  const fromS = from === 0 ? Number.NEGATIVE_INFINITY : timeS[from]!
+  const toS = to >= timeS.length ? Number.POSITIVE_INFINITY : timeS[to]!
+  const rejected: Partial<Record<LineRejectionCode | 'outlier', number>> = {}
+  let lines = 0
+  for (const line of recording.rejected) {
+    if (line.timeS < fromS || line.timeS >= toS) continue
+    lines++
+    rejected[line.code] = (rejected[line.code] ?? 0) + 1
+  }
+  if (traverse.outliers > 0) rejected.outlier = traverse.outliers
+  return { read: to - from + lines, used: traverse.steadyIndices.length, rejected }
+}
+
+function fewTurnsWarning(
+  { samples: { positionMm } }: Recording,
+  { steadyIndices }: Traverse,
+  { leadscrewPitchMm }: JudgeOptions,
+): Warning[] {
+  const travelMm = Math.abs(positionMm[steadyIndices.at(-1)!]! - positionMm[steadyIndices[0]!]!)
+  const offPercent = 200 * hiddenRipple(travelMm, leadscrewPitchMm)
+  if (offPercent === 0) return []
+  const screw = leadscrewPitchMm === undefined ? 'a usual leadscrew' : 'the leadscrew'
+  return [
+    {
+      code: 'few-turns',
+      message: `The steady part of ${travelMm.toFixed(1)} mm is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %: travel further.`,
+    },
+  ]
+}
+
+function speedVariesWarning({ speedSpread }: JudgedFeed, { warnings }: Traverse): Warning[] {
+  if (speedSpread < TOLD_SPEED_SPREAD || warnings.some((warning) => warning.code === 'speed-drifts'))
+    return []
+  return [
+    {
+      code: 'speed-varies',
+      message: `The speed varied by ${(100 * speedSpread).toFixed(1)} % over the steady part; the feed is its mean.`,
+    },
+  ]
+}
+
+function outlierWarning(counts: JudgedRun['samples']): Warning[] {
+  const outliers = counts.rejected.outlier ?? 0
+  if (outliers <= TOLD_OUTLIER_SHARE * counts.read) return []
+  return [
+    {
+      code: 'many-outliers',
+      message: `${outliers} of ${counts.read} readings jumped away and back and were left out: look at the readout's cable.`,
+    },
+  ]
+}
+
+function pick(values: Float64Array, indices: Int32Array): Float64Array {
+  const picked = new Float64Array(indices.length)
+  for (let i = 0; i < indices.length; i++) picked[i] = values[indices[i]!]!
+  return picked
+}
+
+function rises(times: Float64Array): boolean {
+  for (let i = 0; i < times.length; i++) {
+    if (!Number.isFinite(times[i]!) || (i > 0 && times[i]! < times[i - 1]!)) return false
+  }
+  return true
+}

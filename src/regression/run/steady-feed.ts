@@ -1,0 +1,135 @@
+import { DataError } from '../../errors/index.js'
+import { studentTQuantile } from '../../numbers/index.js'
+import { blockMeans, type Track } from '../../traverse/index.js'
+import { fadingRamp } from './fading-ramp.js'
+import { beyondLineAndRipple, fewTurnsSlope, hiddenRipple } from './few-turns.js'
+import { leadscrewHarmonic } from './leadscrew-harmonic.js'
+import type { RunFeed } from './run-feed.js'
+import { harmonicHelps, rippledFit, type SlopeFit, slopeFit } from './slope-fit.js'
+import { varyingSpeed } from './varying-speed.js'
+
+export interface SteadyFeedOptions {
+  /** Pitch of the leadscrew, mm, where it is known; otherwise its ripple is searched for. */
+  readonly leadscrewPitchMm?: number
+  /** Smallest step of the readout, mm: bounds the uncertainty from below. Default 0. */
+  readonly positionStepMm?: number
+}
+
+/** Longer runs are averaged to this many blocks: the slope loses 1e-8 of its information, the time to fit stays flat. */
+const MAX_BLOCKS = 8192
+/** A travel shorter than this, mm, may hold too few turns of a leadscrew to show its ripple. */
+const FEW_TURNS_MM = 24
+
+/**
+ * Steady feed of one run: the slope of position on time by least squares on
+ * [1, t − t̄, sin(2πx/P), cos(2πx/P)], the last two where the leadscrew's period P is known or found and the
+ * F test keeps them at 1 %. The standard error is the larger of the plain one and Newey and West's (1987), with
+ * lag ⌊4(n/100)^(2/9)⌋ + 1 and factor n/(n − p); the interval is Student's with n − p degrees of freedom.
+ * A ramp that still fades in the samples given is fitted along (`fadingRamp`).
+ * Where the travel holds too few turns to show a ripple, what ripple may have made of the slope is counted in
+ * (`fewTurnsSlope`).
+ * The feed is that of the steady part as a whole, way by time. A slope is not, where the speed varies: it weighs
+ * the middle more. Where the parts' speeds differ (`varyingSpeed`), what slope and mean speed differ by is counted in.
+ *
+ * Any time origin will do: times are measured from the first sample before anything is squared.
+ *
+ * @param timeS times in s, not falling; @param positionMm positions in mm of the same samples
+ * @throws DataError `too-few-samples` below three samples or without any spread of time
+ * @example steadyFeed([0, 1, 2, 3], [0, 2, 4, 6]).feedMmPerMin // 120
+ */
+export function steadyFeed(
+  timeS: ArrayLike<number>,
+  positionMm: ArrayLike<number>,
+  options: SteadyFeedOptions = {},
+): RunFeed {
+  return steadyFit(timeS, positionMm, options).feed
+}
+
+export interface SteadyFit {
+  readonly feed: RunFeed
+  /** Fastest less slowest part of the steady part, as a share of the feed; 0 where scatter explains it. */
+  readonly speedSpread: number
+}
+
+/** `steadyFeed`, and by how much the speed varied meanwhile. */
+export function steadyFit(
+  timeS: ArrayLike<number>,
+  positionMm: ArrayLike<number>,
+  options: SteadyFeedOptions = {},
+): SteadyFit {
+  const track = blockMeans(timeS, positionMm, MAX_BLOCKS)
+  const line = slopeFit(track, [])
+  if (line === null) {
+    throw new DataError(
+      'too-few-samples',
+      `${timeS.length} samples over ${spanOf(timeS)} s cannot give a feed.`,
+      'Record a longer traverse, or a readout that sends more often.',
+    )
+  }
+  const travelMm = Math.abs(track.positionMm[track.positionMm.length - 1]! - track.positionMm[0]!)
+  const ramp = travelMm < FEW_TURNS_MM ? null : fadingRamp(track)
+  const plain = ramp?.fit ?? line
+  const even = ramp === null ? track.positionMm : track.positionMm.map((mm, i) => mm - ramp.addsMm[i]!)
+  const harmonic = leadscrewHarmonic(track.timeS, even, options.leadscrewPitchMm)
+  const rippled = harmonic === null ? null : rippledFit(track, harmonic, ramp === null ? [] : [ramp.column])
+  const kept = rippled !== null && harmonicHelps(plain, rippled.fit) ? rippled.fit : plain
+
+  const fewTurns = kept === line && travelMm < FEW_TURNS_MM
+  const told = fewTurns ? shortTravel(track, line, options) : kept
+  const floor = quantisationFloor(track, timeS.length, options.positionStepMm ?? 0)
+  const ripple =
+    rippled !== null && kept === rippled.fit
+      ? { periodMm: rippled.periodMm, amplitudeMm: Math.hypot(...kept.harmonic) }
+      : null
+  const withoutRipple = ripple === null ? track.positionMm : rippled!.evenMm
+  const rampMm = ramp === null ? null : ramp.column.map((value) => value * kept.extra.at(-1)!)
+  const varying = varyingSpeed({
+    timeS: track.timeS,
+    positionMm: rampMm === null ? withoutRipple : withoutRipple.map((mm, i) => mm - rampMm[i]!),
+  })
+  const mayBeRipple = (): boolean =>
+    hiddenRipple(travelMm, options.leadscrewPitchMm) > 0 ||
+    (fewTurns && varyingSpeed(beyondLineAndRipple(track, options.leadscrewPitchMm)) === null)
+  if (varying === null || mayBeRipple()) return { feed: { ...asFeed(told, floor), ripple }, speedSpread: 0 }
+  // What was taken for a ramp may be the speed that varies, and belongs to the mean speed.
+  const rampMmPerS = rampMm === null ? 0 : (rampMm.at(-1)! - rampMm[0]!) / spanOf(track.timeS)
+  const offMmPerS = told.slopeMmPerS - varying.meanMmPerS - rampMmPerS
+  const standardErrorMmPerS = Math.hypot(told.standardErrorMmPerS, offMmPerS, varying.standardErrorMmPerS)
+  return {
+    feed: { ...asFeed({ ...told, standardErrorMmPerS }, floor), ripple },
+    speedSpread: varying.spread,
+  }
+}
+
+/** The line's own errors still count where they are larger. */
+function shortTravel(track: Track, line: SlopeFit, options: SteadyFeedOptions): Slope {
+  if (line.residualSumOfSquares === 0) return line
+  const slope = fewTurnsSlope(track, options.leadscrewPitchMm)
+  return { ...slope, standardErrorMmPerS: Math.max(slope.standardErrorMmPerS, line.standardErrorMmPerS) }
+}
+
+function asFeed(slope: Slope, floorMmPerS: number): Omit<RunFeed, 'ripple'> {
+  const feedMmPerMin = 60 * Math.abs(slope.slopeMmPerS)
+  const standardUncertaintyMmPerMin = 60 * Math.max(slope.standardErrorMmPerS, floorMmPerS)
+  const half = studentTQuantile(0.975, slope.degreesOfFreedom) * standardUncertaintyMmPerMin
+  return {
+    feedMmPerMin,
+    standardUncertaintyMmPerMin,
+    degreesOfFreedom: slope.degreesOfFreedom,
+    interval95MmPerMin: [feedMmPerMin - half, feedMmPerMin + half],
+  }
+}
+
+type Slope = Pick<SlopeFit, 'slopeMmPerS' | 'standardErrorMmPerS' | 'degreesOfFreedom'>
+
+/**
+ * Standard uncertainty of the slope, mm/s, from rounding to the position step alone, for positions spread
+ * evenly over the steps: (q/√12)·√(12/n)/T. It keeps an exact staircase from claiming no uncertainty at all.
+ */
+function quantisationFloor(track: Track, samples: number, positionStepMm: number): number {
+  return positionStepMm / (Math.sqrt(samples) * spanOf(track.timeS))
+}
+
+function spanOf(timeS: ArrayLike<number>): number {
+  return timeS.length === 0 ? 0 : timeS[timeS.length - 1]! - timeS[0]!
+}

@@ -1,0 +1,66 @@
+import { fQuantile } from '../../numbers/index.js'
+import { blockMeans, type Track } from '../../traverse/index.js'
+import { type SlopeFit, slopeFit } from './slope-fit.js'
+
+/** A speed that changed over the steady part by more than scatter explains. */
+export interface VaryingSpeed {
+  /** Mean speed over the whole steady part, way by time, signed, and its standard error, mm/s. */
+  readonly meanMmPerS: number
+  readonly standardErrorMmPerS: number
+  /** Fastest less slowest part, as a share of the mean. */
+  readonly spread: number
+}
+
+/** Parts of equal time whose speeds are compared; fewer where a part would hold fewer than `PART_SAMPLES`. */
+const PARTS = 8
+const MIN_PARTS = 3
+const PART_SAMPLES = 4
+/** So many means of neighbours tell a change of speed. */
+const TELLING_BLOCKS = 512
+/** Level of the F test that takes the parts for unequal. */
+const LEVEL = 0.01
+
+/**
+ * Speeds of the parts of a steady part, by least squares on a chain of straight lines of equal time; null where the
+ * F test at 1 % finds no difference between them. Scatter of neighbours that go together counts as Newey and West's
+ * (1987) sum makes it, so that a staircase of rounding is no change of speed.
+ *
+ * @param track positions less the leadscrew's ripple and whatever else is no change of speed
+ */
+export function varyingSpeed(track: Track): VaryingSpeed | null {
+  const blocks = blockMeans(track.timeS, track.positionMm, TELLING_BLOCKS)
+  const parts = Math.min(PARTS, Math.floor(blocks.timeS.length / PART_SAMPLES))
+  if (parts < MIN_PARTS) return null
+  const line = slopeFit(blocks, [])
+  const chain = slopeFit(blocks, bends(blocks.timeS, parts))
+  if (line === null || chain === null || !unequal(line, chain)) return null
+  // Bend k adds (k/parts − 1) to the speed of the parts before its knot and k/parts to those after it.
+  const speeds = Array.from({ length: parts }, (_, part) =>
+    chain.extra.reduce((sum, bend, k) => sum + bend * ((k + 1) / parts - (part <= k ? 1 : 0)), 0),
+  )
+  return {
+    meanMmPerS: chain.slopeMmPerS,
+    standardErrorMmPerS: chain.standardErrorMmPerS,
+    spread: (Math.max(...speeds) - Math.min(...speeds)) / Math.abs(chain.slopeMmPerS),
+  }
+}
+
+/** Bends at the knots between parts, each level end to end, so that the slope beside them is the mean speed. */
+function bends(timeS: Float64Array, parts: number): Float64Array[] {
+  const startS = timeS[0]!
+  const spanS = timeS[timeS.length - 1]! - startS
+  return Array.from({ length: parts - 1 }, (_, k) => {
+    const share = (k + 1) / parts
+    return timeS.map((time) => {
+      const into = time - startS
+      return share * into - Math.min(into, share * spanS)
+    })
+  })
+}
+
+function unequal(line: SlopeFit, chain: SlopeFit): boolean {
+  const bendCount = line.degreesOfFreedom - chain.degreesOfFreedom
+  const between = (line.residualSumOfSquares - chain.residualSumOfSquares) / bendCount
+  const within = (chain.alike * chain.residualSumOfSquares) / chain.degreesOfFreedom
+  return within > 0 && between / within > fQuantile(1 - LEVEL, bendCount, chain.degreesOfFreedom)
+}

@@ -1,0 +1,70 @@
+import type { Direction } from '../../traverse/index.js'
+import type { RunEvidence } from '../feed-table.js'
+import { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
+import { type NoisePosterior, noisePosterior } from './noise-model.js'
+import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
+
+/** What the dial of the axis is like, and what is asked of the fit. */
+export interface FitOptions {
+  /** The dial has only its marks: no curve between them, and it comes back to the same place. */
+  readonly stepped: boolean
+  /** The dial turns freely but clicks into its marks, or is digital: it comes back to the same place. */
+  readonly dialClicks?: boolean
+  /**
+   * Take out how the feed changes while the drive warms up: the table then describes the drive as warm as at the end
+   * of the longest sitting. Without times of the runs nothing is taken out and a warning says so.
+   */
+  readonly warmUp?: boolean
+}
+
+/** One direction of an axis: its runs as `sortRuns` leaves them, and its marks. */
+export interface AxisSide {
+  readonly direction: Direction
+  readonly runs: readonly RunEvidence[]
+  readonly groups: readonly MarkGroup[]
+}
+
+/** The marks of an axis and how far runs scatter, which drive and dial have in common for both directions. */
+export interface AxisScatter {
+  readonly sides: readonly AxisSide[]
+  /** Null where no mark was repeated. */
+  readonly posterior: NoisePosterior | null
+  /** How the feed drifted with time; null where the runs cannot show it. */
+  readonly drift: WarmUpFit | null
+  /** The same where it was asked for: the runs of `sides` are then without it. */
+  readonly takenOut: WarmUpFit | null
+}
+
+/** Groups the runs of an axis by mark and learns their scatter, without the warming of the drive where that is asked. */
+export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): AxisScatter {
+  const wanted = options.warmUp === true
+  const noise = { dialRepeats: options.stepped || options.dialClicks === true }
+  const sorted = sortRuns(runs)
+  const asMeasured = sidesOf(sorted)
+  const groups = asMeasured.flatMap((side) => side.groups)
+  const since = sinceSittingBegan(sorted)
+  const drift = since && fitWarmUp(groups, since, noise, !wanted)
+  if (!wanted || drift === null) {
+    return { sides: asMeasured, posterior: noisePosterior(groups, noise), drift, takenOut: null }
+  }
+  const sides = sidesOf(sortRuns(sorted.map((run) => shifted(run, drift))))
+  return { sides, posterior: drift.posterior, drift, takenOut: drift }
+}
+
+function sidesOf(sorted: readonly RunEvidence[]): AxisSide[] {
+  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
+  return ([1, -1] as const).flatMap((direction) => {
+    const runs = sorted.filter((run) => run.direction === direction)
+    return runs.length === 0 ? [] : [{ direction, runs, groups: groupByMark(runs, fastest) }]
+  })
+}
+
+/** The run as a drive warmed through would have made it. */
+function shifted(run: RunEvidence, { logShifts }: WarmUpFit): RunEvidence {
+  const factor = Math.exp(-(logShifts.get(run.runId) ?? 0))
+  return {
+    ...run,
+    feedMmPerMin: run.feedMmPerMin * factor,
+    standardUncertaintyMmPerMin: run.standardUncertaintyMmPerMin * factor,
+  }
+}

@@ -1,0 +1,104 @@
+import Database from 'better-sqlite3'
+import { StoreError, TablepaceError } from '../../errors/index.js'
+
+/** SQLite's result code families and what they mean to the user. */
+const MEANINGS: readonly [prefix: string, make: (path: string, cause: unknown) => StoreError][] = [
+  ['SQLITE_BUSY', storeLocked],
+  ['SQLITE_LOCKED', storeLocked],
+  ['SQLITE_READONLY', storeReadOnly],
+  ['SQLITE_NOTADB', (path, cause) => storeForeign(path, cause)],
+  ['SQLITE_CORRUPT', (path, cause) => storeCorrupt(path, 'is damaged', cause)],
+  ['SQLITE_FULL', storeFull],
+  ['SQLITE_CANTOPEN', (path, cause) => storeUnreachable(path, 'cannot be opened', cause)],
+  ['SQLITE_PERM', (path, cause) => storeUnreachable(path, 'may not be opened', cause)],
+  ['SQLITE_AUTH', (path, cause) => storeUnreachable(path, 'may not be opened', cause)],
+  ['SQLITE_IOERR', (path, cause) => storeUnreachable(path, 'cannot be read or written on its disk', cause)],
+]
+
+/**
+ * What went wrong in SQLite or the file system, as an error for the user; our own errors pass unchanged, and so does
+ * what is a fault of the program (a broken statement, a refused value), which no user can mend.
+ */
+export function asStoreError(error: unknown, path: string): unknown {
+  if (error instanceof TablepaceError) return error
+  if (error instanceof Database.SqliteError) {
+    const { code } = error
+    return MEANINGS.find(([prefix]) => code.startsWith(prefix))?.[1](path, error) ?? error
+  }
+  const code = (error as NodeJS.ErrnoException | null)?.code
+  if (code === 'ENOSPC' || code === 'EDQUOT') return storeFull(path, error)
+  if (code === 'EROFS') return storeReadOnly(path, error)
+  if (typeof code === 'string' && /^E[A-Z]+$/.test(code)) {
+    return storeUnreachable(path, `cannot be reached (${code})`, error)
+  }
+  return error
+}
+
+/** Another program holds the store; waiting did not help. */
+export function storeLocked(path: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-locked',
+    `The store ${path} is being written by another program.`,
+    'Wait until the other tablepace is done, or close it, and try again.',
+    { cause },
+  )
+}
+
+/** The file or its folder may not be written. */
+export function storeReadOnly(path: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-read-only',
+    `The store ${path} may only be read.`,
+    'Allow writing to the file and its folder, or name another store with --store FILE.',
+    { cause },
+  )
+}
+
+/** The file is, or was, a store, and no longer whole. `how` continues "The store PATH …". */
+export function storeCorrupt(path: string, how: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-corrupt',
+    `The store ${path} ${how}.`,
+    'Keep the damaged file, put a backup in its place, and check the disk; "tablepace doctor" tells what is damaged.',
+    { cause },
+  )
+}
+
+/** A newer version of the program made this store; it is never changed back. */
+export function storeNewer(path: string, found: number, known: number): StoreError {
+  return new StoreError(
+    'store-newer',
+    `The store ${path} was made by a newer version of tablepace (store version ${found}, this one knows ${known}).`,
+    'Update tablepace, or name another store with --store FILE.',
+  )
+}
+
+/** The file is something else; it is left untouched. */
+export function storeForeign(path: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-foreign',
+    `The file ${path} is not a tablepace store.`,
+    'Name the store with --store FILE, or a file that is not there yet to begin a new one.',
+    { cause },
+  )
+}
+
+/** The disk is full; what was being written was taken back whole. */
+export function storeFull(path: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-full',
+    `The disk is full: the store ${path} took nothing of the last entry.`,
+    'Make room on the disk and try again.',
+    { cause },
+  )
+}
+
+/** The path cannot be a store. `how` continues "The store PATH …". */
+export function storeUnreachable(path: string, how: string, cause?: unknown): StoreError {
+  return new StoreError(
+    'store-unreachable',
+    `The store ${path} ${how}.`,
+    'Check the path and your rights to its folder, or name another store with --store FILE.',
+    { cause },
+  )
+}

@@ -1,0 +1,119 @@
+import { median, quantile } from 'simple-statistics'
+import { positionOnLine } from '../../numbers/index.js'
+import type { Track } from '../block-means.js'
+import type { Stretch } from '../phases/motions.js'
+import type { SteadyWindow } from '../phases/steady-window.js'
+
+/**
+ * A late line shows less travel than was made by then, never more: of the samples of a stretch, this share from
+ * the rear may be late and the level still tells where the table was. A slip takes the foremost back as well.
+ */
+const LEVEL_QUANTILE = 0.8
+/** Fewest samples of a level. */
+const LEVEL_SAMPLES = 5
+/** A step must exceed what leadscrew ripple can do, mm. */
+export const STEP_ASIDE_MM = 0.1
+/** A step within the steady part must exceed so many standard errors, and this change of speed over its window. */
+const STEP_ERRORS = 8
+const STEP_SPEED_SHARE = 0.03
+
+/** Of the travel that a local speed says was lost or gained, so much must still be so afterwards. */
+const LASTING_SHARE = 0.35
+
+/** A step of the level that samples keep off line and ripple. */
+export interface LevelStep {
+  readonly atS: number
+  readonly stepMm: number
+}
+
+/**
+ * A step within the steady part: the middle levels of a window after and before a sample differ by more than their
+ * scatter and any change of speed allow. Shows what is too short or too small for the local speed.
+ */
+export function stepInside(
+  track: Track,
+  steady: SteadyWindow,
+  core: Stretch,
+  windowS: number,
+  positionStepMm: number,
+): LevelStep | null {
+  const { timeS } = track
+  const residuals = offLine(track, steady, core.from, core.to)
+  const n = residuals.length
+  const spanS = timeS[core.to - 1]! - timeS[core.from]!
+  const m = Math.max(LEVEL_SAMPLES, Math.ceil((windowS * n) / spanS))
+  if (n < 4 * m) return null
+  const changes: number[] = []
+  const stride = Math.max(1, Math.floor(n / 4096))
+  for (let i = 1; i < n; i += stride) changes.push(Math.abs(residuals[i]! - residuals[i - 1]!))
+  const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(changes) / (0.6745 * Math.SQRT2))
+  const speed = Math.abs(steady.line.slopeMmPerS)
+  const allowedMm = Math.max(
+    STEP_ASIDE_MM,
+    STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
+  )
+  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const levelOf = (from: number): number => levelInTime(residuals.subarray(from, from + m), direction)
+  let largest = 0
+  let at = 0
+  for (let i = m; i <= n - m; i += Math.max(1, Math.floor(m / 4))) {
+    const step = levelOf(i) - levelOf(i - m)
+    if (Math.abs(step) > Math.abs(largest)) {
+      largest = step
+      at = i
+    }
+  }
+  if (Math.abs(largest) <= allowedMm) return null
+  return { atS: timeS[core.from + at]!, stepMm: largest }
+}
+
+/**
+ * Whether what a local speed lost or gained is still lost or gained once it is over. A burst of late lines bends the
+ * local speed as well, but the lines after it show the table where it belongs.
+ */
+export function lasts(
+  track: Track,
+  steady: SteadyWindow,
+  core: Stretch,
+  speed: { readonly fromS: number; readonly toS: number; readonly share: number },
+): boolean {
+  const lengthS = speed.toS - speed.fromS
+  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const level = (fromS: number, toS: number): number | null => {
+    const first = firstAtOrAfter(track.timeS, fromS, core)
+    const last = firstAtOrAfter(track.timeS, toS, core)
+    return last - first < 3 ? null : levelInTime(offLine(track, steady, first, last), direction)
+  }
+  const before = level(speed.fromS - lengthS, speed.fromS)
+  const after = level(speed.toS, speed.toS + lengthS)
+  if (before === null || after === null) return true
+  const claimedMm = (speed.share - 1) * Math.abs(steady.line.slopeMmPerS) * lengthS
+  return (direction * (after - before)) / claimedMm > LASTING_SHARE
+}
+
+/** How far samples are off line and ripple, mm. */
+export function offLine(track: Track, steady: SteadyWindow, from: number, to: number): Float64Array {
+  return track.positionMm
+    .subarray(from, to)
+    .map(
+      (position, i) =>
+        position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[from + i]!),
+    )
+}
+
+/** Where samples lie whose lines arrived in time, mm off the line. */
+export function levelInTime(offLineMm: Float64Array, direction: 1 | -1): number {
+  return quantile([...offLineMm], direction === 1 ? LEVEL_QUANTILE : 1 - LEVEL_QUANTILE)
+}
+
+/** Index of the first sample of a stretch at a time or later, by bisection. */
+function firstAtOrAfter(timeS: Float64Array, atS: number, within: Stretch): number {
+  let low = within.from
+  let high = within.to
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (timeS[middle]! < atS) low = middle + 1
+    else high = middle
+  }
+  return low
+}

@@ -1,0 +1,69 @@
+import type { RejectedLine } from '../../ingest/index.js'
+import type { Track } from '../block-means.js'
+import { timeInto } from '../phases/time-into.js'
+import type { Rejection, Warning } from '../traverse.js'
+
+/** A silence is a gap from so many usual periods and seconds on; less is a late line. */
+const GAP_PERIODS = 8
+const GAP_S = 0.5
+/** Silences over this share of the steady part leave too little of it. */
+const MAX_SILENT_SHARE = 0.25
+/** Unreadable lines: above the first share tell, above the second refuse. */
+const TOLD_UNREADABLE_SHARE = 0.1
+const MAX_UNREADABLE_SHARE = 0.5
+
+/** What gaps and unreadable lines within the steady part come to. */
+export function judgeLostLines(
+  track: Track,
+  fromIndex: number,
+  toIndex: number,
+  periodS: number,
+  rejectedLines: readonly RejectedLine[],
+): { rejection: Rejection | null; warnings: Warning[] } {
+  const { timeS } = track
+  const fromS = timeS[fromIndex]!
+  const toS = timeS[toIndex - 1]!
+  const shortestGapS = Math.max(GAP_S, GAP_PERIODS * periodS)
+  let silentS = 0
+  let longestS = 0
+  let longestAtS = fromS
+  for (let i = fromIndex + 1; i < toIndex; i++) {
+    const pauseS = timeS[i]! - timeS[i - 1]!
+    if (pauseS < shortestGapS) continue
+    silentS += pauseS
+    if (pauseS > longestS) {
+      longestS = pauseS
+      longestAtS = timeS[i - 1]!
+    }
+  }
+  const unreadable = rejectedLines.filter((line) => line.timeS >= fromS && line.timeS <= toS).length
+  const unreadableShare = unreadable / (unreadable + toIndex - fromIndex)
+  const gap = `The readout was silent for ${longestS.toFixed(1)} s, ${timeInto(track, longestAtS)}`
+
+  if (silentS > MAX_SILENT_SHARE * (toS - fromS)) {
+    const percent = Math.round((100 * silentS) / (toS - fromS))
+    return {
+      rejection: {
+        code: 'lines-lost',
+        message: `${gap}; silences take ${percent} % of the steady part.`,
+      },
+      warnings: [],
+    }
+  }
+  const percent = Math.round(100 * unreadableShare)
+  if (unreadableShare > MAX_UNREADABLE_SHARE) {
+    const message = `${unreadable} lines (${percent} %) of the steady part could not be read.`
+    return { rejection: { code: 'lines-lost', message }, warnings: [] }
+  }
+  const warnings: Warning[] = []
+  if (longestS > 0) {
+    warnings.push({ code: 'gap', message: `${gap}; the feed rests on the samples on both sides of it.` })
+  }
+  if (unreadableShare > TOLD_UNREADABLE_SHARE) {
+    warnings.push({
+      code: 'unreadable-lines',
+      message: `${unreadable} lines (${percent} %) of the steady part could not be read.`,
+    })
+  }
+  return { rejection: null, warnings }
+}

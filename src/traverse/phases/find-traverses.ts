@@ -1,0 +1,88 @@
+import type { RejectedLine, SampleSeries } from '../../ingest/index.js'
+import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances/position-jumps.js'
+import type { Traverse } from '../traverse.js'
+import { judgeMotion } from './judge-motion.js'
+import { findMotions, type Motion, type MotionLimits } from './motions.js'
+import { type UsableSamples, usableSamples, withoutSamples } from './usable-samples.js'
+
+export interface FindTraversesOptions {
+  /** Smallest step the readout shows, mm. */
+  readonly positionStepMm: number
+  /** Lines that gave no sample, to tell how much of a traverse was lost. Default none. */
+  readonly rejectedLines?: readonly RejectedLine[]
+}
+
+/** Less travel than this, mm, or than ten steps is no traverse: a table nudged, backlash taken up. */
+const MIN_TRAVEL_MM = 0.25
+const MIN_TRAVEL_STEPS = 10
+
+/** What of the readout decides how far counts as moving, mm. */
+export function motionLimits(positionStepMm: number, noiseMm: number): MotionLimits {
+  return {
+    turnMm: Math.max(6 * positionStepMm, 8 * noiseMm, 0.1),
+    restBandMm: Math.max(2.5 * positionStepMm, 6 * noiseMm),
+    minTravelMm: Math.max(MIN_TRAVEL_STEPS * positionStepMm, MIN_TRAVEL_MM),
+    positionStepMm,
+  }
+}
+
+/**
+ * Finds the traverses of a recording, to and fro, each with its phases: rest, ramp up, steady travel, coast,
+ * rest. Traverses that cannot be evidence of a feed are returned with the reason. The cost is linear in the
+ * number of samples.
+ *
+ * @returns in order of time; empty where the table never moved
+ * @throws RangeError where the position step is not positive
+ */
+export function findTraverses(samples: SampleSeries, options: FindTraversesOptions): Traverse[] {
+  const { positionStepMm } = options
+  if (!(positionStepMm > 0))
+    throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
+  const hampel = usableSamples(samples, positionStepMm)
+  const usable = withoutSamples(hampel, findBursts(hampel, positionStepMm))
+  const rejoined = rejoinJumps(usable, positionStepMm)
+  const track = { timeS: usable.timeS, positionMm: rejoined.positionMm }
+  const limits = motionLimits(positionStepMm, usable.noiseMm)
+  const motions = findMotions(track, limits)
+  return motions.map((motion, i) => {
+    const window = windowOf(motions, i, usable, samples.timeS.length)
+    const traverse = judgeMotion({
+      track,
+      motion,
+      limits,
+      periodS: usable.periodS,
+      jumps: rejoined.jumps,
+      rejectedLines: options.rejectedLines ?? [],
+      unitBefore: unitSwitchedBefore(rejoined, motion),
+    })
+    return {
+      ...traverse,
+      steadyIndices: traverse.steadyIndices.map((index) => usable.index[index]!),
+      window,
+      outliers: usable.outliers.filter((index) => index >= window.from && index < window.to).length,
+    }
+  })
+}
+
+/** From the middle of the rest before to the middle of the rest after; the ends of the recording belong to it. */
+function windowOf(
+  motions: readonly Motion[],
+  i: number,
+  usable: UsableSamples,
+  length: number,
+): Traverse['window'] {
+  const boundary = (earlier: Motion | undefined, later: Motion | undefined): number | null =>
+    earlier === undefined || later === undefined
+      ? null
+      : (usable.index[Math.floor((earlier.to + later.from) / 2)] ?? null)
+  return {
+    from: boundary(motions[i - 1], motions[i]) ?? 0,
+    to: boundary(motions[i], motions[i + 1]) ?? length,
+  }
+}
+
+/** After an odd number of switches between inch and mm the numbers no longer mean what they did. */
+function unitSwitchedBefore(rejoined: RejoinedPositions, motion: Motion): boolean {
+  const switches = rejoined.jumps.filter((jump) => jump.kind === 'unit-switched' && jump.at <= motion.from)
+  return switches.length % 2 === 1
+}

@@ -1,0 +1,247 @@
+import type { RejectedLine } from '../../ingest/index.js'
+import { positionOnLine, straightLine } from '../../numbers/index.js'
+import type { Track } from '../block-means.js'
+import { fitCoast, stoppedDead } from '../coast/coast.js'
+import { findDisturbance } from '../disturbances/disturbances.js'
+import { judgeLostLines } from '../disturbances/lost-lines.js'
+import type { PositionJump } from '../disturbances/position-jumps.js'
+import type { Rejection, Traverse, Warning } from '../traverse.js'
+import type { Motion, MotionLimits } from './motions.js'
+import { withoutRampTail } from './ramp-tail.js'
+import { type RestLevel, restLevel } from './rest-level.js'
+import { findSteadyWindow, type SteadyWindow } from './steady-window.js'
+import { timeInto } from './time-into.js'
+
+export interface MotionInContext {
+  readonly track: Track
+  readonly motion: Motion
+  readonly limits: MotionLimits
+  readonly periodS: number
+  readonly jumps: readonly PositionJump[]
+  readonly rejectedLines: readonly RejectedLine[]
+  /** The readout was switched between inch and mm before this motion, so that its unit is not known. */
+  readonly unitBefore: boolean
+}
+
+/** Guard cut off both ends of the steady part, s: ramps and coasts that hide within the tolerance. */
+const GUARD_S = 0.3
+/** A short steady part gives up no more than this share of itself at either end. */
+const MAX_GUARD_SHARE = 0.2
+const MIN_STEADY_SAMPLES = 5
+const MIN_STEADY_S = 0.4
+/** Samples further off than this many tolerances are bad readings and left out of the feed. */
+const BAD_READING_TOLERANCES = 2
+/** Speed over the first, middle and last third of the steady part: above the first share tell, above the second refuse. */
+const TOLD_DRIFT = 0.01
+const MAX_DRIFT = 0.08
+const DRIFT_ERRORS = 5
+
+/** Phases, coast and verdict of one motion. Indices are those of the track; the window is left to the caller. */
+export function judgeMotion(context: MotionInContext): Traverse {
+  const { track, motion, limits } = context
+  const { timeS, positionMm } = track
+  const travelMm = Math.abs(positionMm[motion.to]! - positionMm[motion.from]!)
+  const bare = {
+    direction: motion.direction,
+    window: { from: motion.from, to: motion.to + 1 },
+    phases: null,
+    steadyIndices: new Int32Array(0),
+    outliers: 0,
+    distanceMm: travelMm,
+    durationS: timeS[motion.to]! - timeS[motion.from]!,
+    coast: null,
+    warnings: [],
+  }
+  const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
+  if (steady === null || steady.line.slopeMmPerS * motion.direction <= 0) {
+    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
+    const stillMoving = motion.restAfter === null && motion.to === timeS.length - 1
+    const shown = stillMoving ? cutShort(false, 0) : tooFew(0, travelMm, 0)
+    return { ...bare, rejection: lost.rejection ?? shown }
+  }
+  const speed = Math.abs(steady.line.slopeMmPerS)
+  const before = restLevel(track, motion, -1, limits, speed)
+  const after = restLevel(track, motion, 1, limits, speed)
+  const start = leftRest(track, steady, before, motion, limits.restBandMm)
+  const end = cameToRest(track, steady, after, motion, limits.restBandMm)
+  const [startS, endS] = [timeS[start]!, timeS[end]!]
+  // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
+  const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
+  const moved = {
+    ...bare,
+    distanceMm: Math.abs(
+      (after?.levelMm ?? positionMm[motion.to]!) - (before?.levelMm ?? positionMm[motion.from]!),
+    ),
+    durationS: endS - startS,
+  }
+
+  const core = withoutGuards(track, withoutRampTail(track, steady), speed)
+  const indices = goodReadings(track, steady, core.from, core.to)
+  const coreS = indices.length > 0 ? timeS[indices.at(-1)!]! - timeS[indices[0]!]! : 0
+  const disturbance = findDisturbance(
+    track,
+    motion,
+    steady,
+    core,
+    jumps,
+    limits.positionStepMm,
+    context.periodS,
+  )
+  if (disturbance !== null) return { ...moved, rejection: disturbance }
+  if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
+  const cutBefore = before === null && motion.from === 0 && steady.from === 0
+  const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length
+  if (indices.length < MIN_STEADY_SAMPLES || coreS < MIN_STEADY_S / 2) {
+    const shown =
+      cutBefore || cutAfter ? cutShort(cutBefore, coreS) : tooFew(indices.length, moved.distanceMm, coreS)
+    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
+    return { ...moved, rejection: lost.rejection ?? shown }
+  }
+  const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
+  const drift = judgeDrift(track, core.from, core.to, steady)
+  const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
+  const dead = after !== null && stoppedDead(track, steady, after, limits.positionStepMm)
+  const coast = after === null || dead ? null : fitCoast(track, steady, core.to, after, limits.positionStepMm)
+  return {
+    ...moved,
+    phases,
+    steadyIndices: Int32Array.from(indices),
+    coast,
+    rejection: lost.rejection ?? drift.rejection,
+    warnings: [
+      ...cutWarnings(cutBefore, cutAfter),
+      ...lost.warnings,
+      ...drift.warnings,
+      ...(dead ? [stoppedDeadWarning(track, endS)] : []),
+    ],
+  }
+}
+
+const UNIT_UNKNOWN: Rejection = {
+  code: 'unit-switched',
+  message:
+    'The readout was switched between inch and mm before this traverse, so its numbers cannot be trusted.',
+}
+
+function tooFew(samples: number, travelMm: number, lastsS: number): Rejection {
+  return lastsS < MIN_STEADY_S
+    ? {
+        code: 'too-short',
+        message: `The ${travelMm.toFixed(2)} mm travelled hold ${lastsS > 0 ? `only ${lastsS.toFixed(2)} s of` : 'no'} steady travel; travel further.`,
+      }
+    : {
+        code: 'too-few-samples',
+        message: `Only ${samples} samples show the steady part of ${travelMm.toFixed(2)} mm; travel further or let the readout send more often.`,
+      }
+}
+
+function cutShort(atStart: boolean, coreS: number): Rejection {
+  const what = atStart ? 'begins' : 'ends'
+  return {
+    code: 'recording-cut',
+    message: `The recording ${what} while the table moves and shows too little steady travel (${coreS.toFixed(2)} s).`,
+  }
+}
+
+function cutWarnings(before: boolean, after: boolean): Warning[] {
+  const warnings: Warning[] = []
+  if (before) {
+    warnings.push({ code: 'began-moving', message: 'The recording begins while the table already moves.' })
+  }
+  if (after) {
+    warnings.push({
+      code: 'ended-moving',
+      message: 'The recording ends before the table came to rest, so it shows no coast.',
+    })
+  }
+  return warnings
+}
+
+function stoppedDeadWarning(track: Track, endS: number): Warning {
+  return {
+    code: 'stopped-dead',
+    message: `The reading stopped dead from full speed, ${timeInto(track, endS)}: the readout froze or the table hit a stop, so it shows no coast.`,
+  }
+}
+
+/**
+ * Cuts the guards off. A slow table needs a while to leave the tolerance, in which rest looks like steady
+ * travel; the guard is longer by that.
+ */
+function withoutGuards(track: Track, steady: SteadyWindow, speed: number): { from: number; to: number } {
+  const { timeS } = track
+  const firstS = timeS[steady.from]!
+  const lastS = timeS[steady.to - 1]!
+  const guardS = Math.min(GUARD_S + steady.toleranceMm / speed, MAX_GUARD_SHARE * (lastS - firstS))
+  let { from, to } = steady
+  while (from < to && timeS[from]! < firstS + guardS) from++
+  while (to > from && timeS[to - 1]! > lastS - guardS) to--
+  return { from, to }
+}
+
+function goodReadings(track: Track, steady: SteadyWindow, from: number, to: number): number[] {
+  const kept: number[] = []
+  for (let i = from; i < to; i++) {
+    const position = track.positionMm[i]!
+    const off = position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[i]!)
+    if (Math.abs(off) <= BAD_READING_TOLERANCES * steady.toleranceMm) kept.push(i)
+  }
+  return kept
+}
+
+function judgeDrift(
+  track: Track,
+  from: number,
+  to: number,
+  steady: SteadyWindow,
+): { rejection: Rejection | null; warnings: Warning[] } {
+  const third = Math.floor((to - from) / 3)
+  if (third < 4) return { rejection: null, warnings: [] }
+  const even = track.positionMm.map((position) => position - steady.rippleMm(position))
+  const speeds = [0, 1, 2].map((part) => {
+    const line = straightLine(track.timeS, even, from + part * third, from + (part + 1) * third)
+    const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
+    return {
+      share: line.slopeMmPerS / steady.line.slopeMmPerS,
+      error: Math.sqrt(scatter / line.timeSumOfSquares),
+    }
+  })
+  const shares = speeds.map((speed) => speed.share)
+  const spread = Math.max(...shares) - Math.min(...shares)
+  const error = Math.max(...speeds.map((speed) => speed.error)) / Math.abs(steady.line.slopeMmPerS)
+  const percents = shares.map((share) => `${(100 * share).toFixed(1)} %`).join(', ')
+  const message = `The speed of the three thirds of the steady part is ${percents} of its mean`
+  if (spread > MAX_DRIFT + DRIFT_ERRORS * error) {
+    return { rejection: { code: 'no-steady-part', message: `${message}: it never settled.` }, warnings: [] }
+  }
+  const told = spread > TOLD_DRIFT + DRIFT_ERRORS * error
+  return { rejection: null, warnings: told ? [{ code: 'speed-drifts', message: `${message}.` }] : [] }
+}
+
+/** Last sample at rest before the steady part. */
+function leftRest(
+  track: Track,
+  steady: SteadyWindow,
+  rest: RestLevel | null,
+  motion: Motion,
+  bandMm: number,
+): number {
+  if (rest === null) return motion.from
+  let i = steady.from
+  while (i > rest.from && Math.abs(track.positionMm[i]! - rest.levelMm) > bandMm / 2) i--
+  return i
+}
+
+/** First sample at rest after the steady part. */
+function cameToRest(
+  track: Track,
+  steady: SteadyWindow,
+  rest: RestLevel | null,
+  motion: Motion,
+  bandMm: number,
+): number {
+  if (rest === null) return motion.to
+  let i = steady.to - 1
+  while (i < rest.to - 1 && Math.abs(track.positionMm[i]! - rest.levelMm) > bandMm / 2) i++
+  return i
+}

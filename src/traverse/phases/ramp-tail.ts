@@ -1,0 +1,110 @@
+import { positionOnLine, straightLine } from '../../numbers/index.js'
+import type { Track } from '../block-means.js'
+import type { SteadyWindow } from './steady-window.js'
+
+/** Blocks at either end that are asked whether they still belong to a ramp, s and samples at least. */
+const BLOCK_S = 0.5
+const BLOCK_SAMPLES = 5
+/** A short steady part is asked in so many blocks at least. */
+const BLOCKS = 20
+/** Speed below the middle's by more than this share is a ramp, not drift. */
+const DRIFT_SHARE = 0.03
+/** No more than this share of the steady part is cut off at either end. */
+const MAX_SHARE = 0.25
+/** A block mean is off the line by so many of its standard errors. */
+const LIMIT_ERRORS = 2
+/** Ripple of fewer turns is ill told from a ramp by its middle, which then takes more to show. */
+const MIN_RIPPLE_TURNS = 3
+const FEW_TURNS_LIMIT_ERRORS = 6
+
+/**
+ * Cuts off what the tolerance for single samples lets in of a ramp that fades slowly: blocks at the ends whose
+ * mean lies off the line through the middle of the steady part, to the side where a slower table would be. What
+ * fades below notice goes on fading, so as much again is cut.
+ */
+export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
+  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS
+  const limitErrors = fewTurns ? FEW_TURNS_LIMIT_ERRORS : LIMIT_ERRORS
+  const { timeS, positionMm } = track
+  const spanS = timeS[steady.to - 1]! - timeS[steady.from]!
+  const cut = MAX_SHARE * spanS
+  let from = steady.from
+  let to = steady.to
+  while (from < to && timeS[from]! < timeS[steady.from]! + cut) from++
+  while (to > from && timeS[to - 1]! > timeS[steady.to - 1]! - cut) to--
+  if (to - from < 4 * BLOCK_SAMPLES) return steady
+
+  const even = positionMm
+    .subarray(steady.from, steady.to)
+    .map((position) => position - steady.rippleMm(position))
+  const times = timeS.subarray(steady.from, steady.to)
+  const middle = straightLine(times, even, from - steady.from, to - steady.from)
+  const direction = Math.sign(middle.slopeMmPerS)
+  const variance = middle.residualSumOfSquares / (middle.samples - 2)
+  /** Whether the samples from `first` to `last` lie to the side of a slower table; ahead before, behind after. */
+  const isRamp = (first: number, last: number, side: 1 | -1): boolean => {
+    let sum = 0
+    let timeSum = 0
+    for (let i = first; i < last; i++) {
+      sum += even[i]! - positionOnLine(middle, times[i]!)
+      timeSum += times[i]! - middle.meanTimeS
+    }
+    const n = last - first
+    const error = Math.sqrt(
+      variance * (1 / n + 1 / middle.samples + (timeSum / n) ** 2 / middle.timeSumOfSquares),
+    )
+    return (side * direction * sum) / n > limitErrors * error
+  }
+  const blockS = Math.min(BLOCK_S, spanS / BLOCKS)
+  const first = rampEnd(times, blockS, from - steady.from, (one, end) => isRamp(one, end, 1))
+  const last = rampStart(times, blockS, to - steady.from, (one, end) => isRamp(one, end, -1))
+  /** A speed that drifts all the way is off the line up to the limit, and no cut mends it; a ramp is slower, too. */
+  const drifts = (one: number, end: number): boolean => {
+    const share = straightLine(times, even, one, end).slopeMmPerS / middle.slopeMmPerS
+    return share > 1 - DRIFT_SHARE
+  }
+  const fromLimit = from - steady.from
+  const toLimit = to - steady.from
+  const keepsStart = first === fromLimit && drifts(0, first)
+  const keepsEnd = last === toLimit && drifts(last, times.length)
+  return {
+    ...steady,
+    from: steady.from + (keepsStart ? 0 : Math.min(2 * first, fromLimit)),
+    to: steady.from + (keepsEnd ? times.length : Math.max(2 * last - times.length, toLimit)),
+  }
+}
+
+/** First sample after the leading blocks that are ramp. */
+function rampEnd(
+  times: Float64Array,
+  blockS: number,
+  limit: number,
+  isRamp: (first: number, last: number) => boolean,
+): number {
+  let first = 0
+  while (first < limit) {
+    let last = first
+    while (last < limit && (last - first < BLOCK_SAMPLES || times[last]! - times[first]! < blockS)) last++
+    if (!isRamp(first, last)) break
+    first = last
+  }
+  return first
+}
+
+/** One past the last sample before the trailing blocks that are ramp. */
+function rampStart(
+  times: Float64Array,
+  blockS: number,
+  limit: number,
+  isRamp: (first: number, last: number) => boolean,
+): number {
+  let last = times.length
+  while (last > limit) {
+    let first = last - 1
+    while (first > limit && (last - first < BLOCK_SAMPLES || times[last - 1]! - times[first]! < blockS))
+      first--
+    if (!isRamp(first, last)) break
+    last = first
+  }
+  return last
+}

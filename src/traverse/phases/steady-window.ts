@@ -1,0 +1,163 @@
+import { median } from 'simple-statistics'
+import { positionOnLine, type StraightLine, straightLine } from '../../numbers/index.js'
+import type { Track } from '../block-means.js'
+import { type RipplePeriod, searchRipple } from './ripple-search.js'
+
+/** The steady part of a motion, guards not yet cut off. Indices of the track, `to` exclusive. */
+export interface SteadyWindow {
+  readonly from: number
+  readonly to: number
+  readonly line: StraightLine
+  /** Largest distance from the line that still counts as steady, mm. */
+  readonly toleranceMm: number
+  /** Scatter of a sample about line and ripple, mm. */
+  readonly scatterMm: number
+  /** What the leadscrew adds to the line at a position, mm; 0 where no ripple was found. */
+  readonly rippleMm: (positionMm: number) => number
+  /** Turns of that ripple in the middle of the travel; null where none was found. */
+  readonly rippleTurns: number | null
+}
+
+const CORE_FROM = 0.3
+const CORE_TO = 0.7
+const TOLERANCE_MADS = 4 * 1.4826
+const TOLERANCE_STEPS = 2.5
+/** So many samples in a row off the line end the steady part; fewer are bad readings. */
+const ENDING_SAMPLES = 3
+/** Samples behind the line may just have arrived late, in a bunch, for so long, s. */
+const LATE_S = 0.25
+const MAX_ROUNDS = 30
+/** The window grows by at most this share of itself before the line is fitted again. */
+const GROWTH = 0.25
+/** The ripple is looked for over this share of the travel, which ramps seldom reach into. */
+const RIPPLE_FROM = 0.12
+const RIPPLE_TO = 0.88
+/** A ripple of the speed beyond this is no leadscrew. */
+const MAX_RIPPLE_OF_SPEED = 0.1
+
+/**
+ * Finds the steady part of the motion `from`…`to` (inclusive): a robust line through the middle of the travel
+ * (30–70 %), grown outward while samples stay within max(4 scaled MAD, 2.5 position steps) of it, the line
+ * fitted anew as it grows. Leadscrew ripple, where there is any, is found first and taken off the residuals, so
+ * that it neither ends the steady part nor widens what counts as steady.
+ *
+ * @returns null where the middle of the travel holds fewer than three samples
+ */
+export function findSteadyWindow(
+  track: Track,
+  from: number,
+  to: number,
+  positionStepMm: number,
+): SteadyWindow | null {
+  const middle = partOfTravel(track, from, to, CORE_FROM, CORE_TO)
+  if (middle.to - middle.from < 3) return null
+  const ripple = leadscrewRipple(track, partOfTravel(track, from, to, RIPPLE_FROM, RIPPLE_TO))
+  const rippleMm = ripple?.rippleMm ?? (() => 0)
+  const local: Track = {
+    timeS: track.timeS.subarray(from, to + 1),
+    positionMm: track.positionMm.subarray(from, to + 1).map((position) => position - rippleMm(position)),
+  }
+
+  let window = { from: middle.from - from, to: middle.to - from }
+  let fitted = robustLine(local, window, positionStepMm)
+  for (let round = 0; round < MAX_ROUNDS; round++) {
+    const grown = grow(local, window, fitted)
+    const same = grown.from === window.from && grown.to === window.to
+    window = grown
+    fitted = robustLine(local, window, positionStepMm)
+    if (same) break
+  }
+  return {
+    ...fitted,
+    from: window.from + from,
+    to: window.to + from,
+    rippleMm,
+    rippleTurns: ripple?.turns ?? null,
+  }
+}
+
+interface Window {
+  readonly from: number
+  readonly to: number
+}
+
+type FittedLine = Pick<SteadyWindow, 'line' | 'toleranceMm' | 'scatterMm'>
+
+/** Samples between two shares of the travel, by the last and first sample beyond them. */
+function partOfTravel(track: Track, from: number, to: number, low: number, high: number): Window {
+  const start = track.positionMm[from]!
+  const travel = track.positionMm[to]! - start
+  let first = from
+  let last = to
+  while (first < to && (track.positionMm[first]! - start) / travel < low) first++
+  while (last > first && (track.positionMm[last]! - start) / travel > high) last--
+  return { from: first, to: last + 1 }
+}
+
+function leadscrewRipple(track: Track, part: Window): RipplePeriod | null {
+  const timeS = track.timeS.subarray(part.from, part.to)
+  const positionMm = track.positionMm.subarray(part.from, part.to)
+  const found = searchRipple(timeS, positionMm, { minTurns: 1, maxPeriodMm: 8 })
+  if (found === null || found.falseAlarm > 0.01 || found.explained < (found.turns < 3 ? 0.7 : 0.5))
+    return null
+  if ((2 * Math.PI * found.amplitudeMm) / found.periodMm > MAX_RIPPLE_OF_SPEED) return null
+  return found
+}
+
+/** Least squares, once more without the samples beyond the tolerance of the first fit. */
+function robustLine(track: Track, window: Window, positionStepMm: number): FittedLine {
+  const all = straightLine(track.timeS, track.positionMm, window.from, window.to)
+  const first = withTolerance(track, window, all, positionStepMm)
+  const kept: number[] = []
+  for (let i = window.from; i < window.to; i++) {
+    if (Math.abs(track.positionMm[i]! - positionOnLine(all, track.timeS[i]!)) <= first.toleranceMm)
+      kept.push(i)
+  }
+  if (kept.length < 3 || kept.length === window.to - window.from) return first
+  const trimmed = straightLine(
+    kept.map((i) => track.timeS[i]!),
+    kept.map((i) => track.positionMm[i]!),
+  )
+  return withTolerance(track, window, trimmed, positionStepMm)
+}
+
+function withTolerance(track: Track, window: Window, line: StraightLine, positionStepMm: number): FittedLine {
+  const residuals: number[] = []
+  const stride = Math.max(1, Math.floor((window.to - window.from) / 2048))
+  for (let i = window.from; i < window.to; i += stride) {
+    residuals.push(Math.abs(track.positionMm[i]! - positionOnLine(line, track.timeS[i]!)))
+  }
+  const mad = median(residuals)
+  return {
+    line,
+    toleranceMm: Math.max(TOLERANCE_MADS * mad, TOLERANCE_STEPS * positionStepMm),
+    scatterMm: Math.max(1.4826 * mad, positionStepMm / Math.sqrt(12)),
+  }
+}
+
+function grow(track: Track, window: Window, fitted: FittedLine): Window {
+  const most = Math.max(3, Math.ceil(GROWTH * (window.to - window.from)))
+  return {
+    from: frontier(track, fitted, window.from, -1, Math.max(0, window.from - most)),
+    to: frontier(track, fitted, window.to - 1, 1, Math.min(track.timeS.length - 1, window.to - 1 + most)) + 1,
+  }
+}
+
+/** The last sample on the line before several in a row are off it, going from `start` to `end`. */
+function frontier(track: Track, fitted: FittedLine, start: number, step: 1 | -1, end: number): number {
+  let good = start
+  let off = 0
+  for (let i = start; step * (end - i) >= 0; i += step) {
+    const residual = track.positionMm[i]! - positionOnLine(fitted.line, track.timeS[i]!)
+    if (Math.abs(residual) <= fitted.toleranceMm) {
+      good = i
+      off = 0
+    } else {
+      off++
+      const lags = residual * fitted.line.slopeMmPerS < 0
+      const offS = Math.abs(track.timeS[i]! - track.timeS[good]!)
+      if (off >= ENDING_SAMPLES && (!lags || offS >= LATE_S)) break
+    }
+  }
+  return good
+}

@@ -1,0 +1,190 @@
+import { join } from 'node:path'
+import { describe, expect, test } from 'vitest'
+import {
+  adoptChange,
+  fitTables,
+  nextRuns,
+  recheckRuns,
+  recordStopwatchTakes,
+  runsForRecheck,
+} from '../../../src/jobs/index.js'
+import { carriedDirection, carriedFrom } from '../../../src/jobs/recheck/carried-table.js'
+import { seededNormal } from '../../../src/numbers/index.js'
+import { type Axis, openStore, type Store, tableHash } from '../../../src/store/index.js'
+import { temporaryFolder } from '../../harness/program.js'
+
+const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
+
+/** A store with an axis; a stepped dial has no curve, which takes most of a fit's time. */
+function bench(stepped = true) {
+  const path = join(temporaryFolder(), 'store.db')
+  const store = openStore(path, { mode: 'write' })
+  const machine = store.machines.add(
+    { name: 'Bench', unit: 'mm', spindleRpm: [] },
+    '2026-01-01T00:00:00.000Z',
+  )
+  const axis = store.axes.add(
+    machine.id,
+    {
+      name: 'X',
+      travelMm: 500,
+      dialMin: 0,
+      dialMax: 10,
+      marks: stepped ? [2, 4, 6, 8] : [],
+      stepped,
+      leadscrewPitchMm: null,
+      dialClicks: false,
+    },
+    '2026-01-01T00:00:00.000Z',
+  )
+  return { store, axis }
+}
+
+function timeRuns(
+  { store, axis }: { store: Store; axis: Axis },
+  made: {
+    readonly dials: readonly number[]
+    readonly each: number
+    readonly directions: readonly (1 | -1)[]
+    readonly at: string
+    readonly factor: number
+    readonly seed: number
+    readonly tags?: Readonly<Record<string, string>>
+  },
+): string[] {
+  const normal = seededNormal(made.seed)
+  const takes = made.dials.flatMap((dial) =>
+    made.directions.flatMap((direction) =>
+      Array.from({ length: made.each }, () => {
+        const feed = made.factor * curve(dial) * Math.exp(0.004 * normal())
+        const entry = { direction, distanceMm: feed / 2, durationS: 30, marks: null }
+        return { dial, origin: 'test', entry, note: null }
+      }),
+    ),
+  )
+  const conditions = { dialReset: true, tags: made.tags ?? {}, note: null, startedAt: made.at }
+  return recordStopwatchTakes(store, axis, takes, conditions).flatMap((one) => one.runs.map((run) => run.id))
+}
+
+const DAY = (day: number) => `2026-02-${String(day).padStart(2, '0')}T10:00:00.000Z`
+const both = [1, -1] as const
+
+describe('adoptChange(store, axis, report)', () => {
+  test('makes tables that come out the same again from their runs, also of one that was made so itself', () => {
+    const { store, axis } = bench()
+    timeRuns(
+      { store, axis },
+      { dials: [2, 4, 6, 8], each: 3, directions: both, at: DAY(1), factor: 1, seed: 1 },
+    )
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    let version = 1
+    for (const [day, factor] of [
+      [3, 1.06],
+      [5, 1.0],
+    ] as const) {
+      const runIds = timeRuns(
+        { store, axis },
+        { dials: [4, 6, 8], each: 2, directions: both, at: DAY(day), factor, seed: day },
+      )
+      const question = { withinPercent: 3, reason: `day ${day}`, runIds, directions: both, afresh: false }
+      const report = recheckRuns(store, axis, question, DAY(day))
+      expect([report.outcome.verdict, report.outcome.cause?.cause]).toEqual(['moved', 'scale'])
+      const adopted = adoptChange(store, axis, report, DAY(day + 1))
+      version += 1
+      expect(adopted.map((table) => [table.direction, table.version, table.parentVersion])).toEqual([
+        [1, version, version - 1],
+        [-1, version, version - 1],
+      ])
+      for (const table of adopted) {
+        const carried = carriedFrom(store, axis, table)!
+        const { marks, curve: points } = carriedDirection(axis, carried.parent, carried.change, carried.runs)!
+        expect(tableHash({ ...table, marks, curve: points })).toBe(table.hash)
+        const truth = factor * curve(2)
+        const [low, high] = table.marks.find((mark) => mark.dial === 2)!.interval95!
+        expect(low).toBeLessThan(truth)
+        expect(high).toBeGreaterThan(truth)
+      }
+    }
+    expect(carriedFrom(store, axis, store.tables.version(axis.id, 1, 1))).toBeNull()
+    store.close()
+  })
+
+  test('refuses to make a table of a change of shape', () => {
+    const { store, axis } = bench()
+    timeRuns(
+      { store, axis },
+      { dials: [2, 4, 6, 8], each: 3, directions: [1], at: DAY(1), factor: 1, seed: 1 },
+    )
+    const { tables } = fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const report = { tables, runIds: [], change: null, reason: 'bent' }
+    expect(() => adoptChange(store, axis, report, DAY(3))).toThrow(/do not show one factor or one turn/)
+    store.close()
+  })
+})
+
+describe('recheckRuns(store, axis, question)', () => {
+  test('counts looks at one question, not those at another, and stops after four', () => {
+    const { store, axis } = bench()
+    timeRuns(
+      { store, axis },
+      { dials: [2, 4, 6, 8], each: 2, directions: [1], at: DAY(1), factor: 1, seed: 1 },
+    )
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    let seed = 50
+    const look = (reason: string, more: Partial<Parameters<typeof recheckRuns>[2]> = {}) => {
+      seed += 1
+      const made = { dials: [6], each: 1, directions: [1], at: DAY(3), factor: 1, seed } as const
+      const runIds = timeRuns({ store, axis }, made)
+      const question = { withinPercent: 0.3, reason, runIds, directions: both, afresh: false, ...more }
+      return recheckRuns(store, axis, question, DAY(3))
+    }
+    expect(look('gibs').look).toBe(1)
+    const second = look('Gibs ')
+    expect([second.look, second.runIds.length]).toEqual([2, 2])
+    // The same runs again are the same look.
+    expect(look('gibs', { runIds: [second.runIds[0]!] }).look).toBe(2)
+    expect(look('belt').look).toBe(1)
+    expect(look('belt').look).toBe(2)
+    expect(look('belt', { afresh: true }).look).toBe(1)
+    for (const expected of [2, 3, 4]) expect(look('belt').look).toBe(expected)
+    expect(() => look('belt')).toThrow(/After 4 looks "belt" is still not decided/)
+    store.close()
+  })
+
+  test('goes on with a move of unknown cause, whose last look alone counts for what follows', () => {
+    const { store, axis } = bench(false)
+    const dials = [2, 3, 4, 5, 6, 7, 8, 9]
+    timeRuns({ store, axis }, { dials, each: 3, directions: [1], at: DAY(1), factor: 1, seed: 1 })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const look = (dial: readonly number[], seed: number) => {
+      const made = { dials: dial, each: 3, directions: [1], at: DAY(3), factor: 1.06, seed } as const
+      const runIds = timeRuns({ store, axis }, made)
+      const question = { withinPercent: 3, reason: 'belt', runIds, directions: both, afresh: false }
+      return recheckRuns(store, axis, question, DAY(3))
+    }
+    const first = look([8, 9], 60)
+    expect([first.outcome.verdict, first.outcome.cause?.cause, first.change]).toEqual(['moved', null, null])
+    const [asked] = nextRuns(first.outcome)
+    const second = look([asked!.dial], 61)
+    expect([second.look, second.runIds.length]).toEqual([2, 9])
+    expect(second.change?.cause).toBe('scale')
+    // Nothing is open any more: the next recheck for that reason begins anew.
+    expect(look([5], 62).look).toBe(1)
+    store.close()
+  })
+
+  test('plans three marks over the dial where no mark of the table was repeated, and judges by the new repeats', () => {
+    const { store, axis } = bench()
+    const made = { directions: [1], factor: 1 } as const
+    timeRuns({ store, axis }, { ...made, dials: [2, 4, 6, 8], each: 1, at: DAY(1), seed: 1 })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const wish = { reason: 'gibs', withinPercent: 6, directions: null, fresh: false }
+    const { runs, directions } = runsForRecheck(store, axis, wish)
+    expect(directions).toEqual([1])
+    expect(runs).toEqual([4, 6, 8].map((dial) => ({ dial, runs: 2 })))
+    const runIds = timeRuns({ store, axis }, { ...made, dials: [4, 6, 8], each: 2, at: DAY(3), seed: 2 })
+    const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, afresh: false }
+    expect(recheckRuns(store, axis, question, DAY(3)).outcome.verdict).toBe('holds')
+    store.close()
+  })
+})

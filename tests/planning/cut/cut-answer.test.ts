@@ -1,0 +1,121 @@
+import { describe, expect, it } from 'vitest'
+import { answerCut, type CutConditions, type WantedCut } from '../../../src/planning/cut/index.js'
+import { point, table } from '../sample-tables.js'
+
+/** Feeds from 50 to 500 mm/min over dial 1 to 10, straight, with a band of ± 2 mm/min (next setting ± 4). */
+const straight = table({
+  curve: Array.from({ length: 101 }, (_, i) => point(1 + 0.09 * i, 50 + 4.5 * i, 2)),
+  marks: [1, 10].map((dial) => ({ ...point(dial, 50 * dial, 2), runs: 2 })),
+})
+const CUT: WantedCut = {
+  diameterMm: 10,
+  teeth: 4,
+  cuttingSpeedMPerMin: 25,
+  chipLoadMm: 0.05,
+  widthMm: null,
+  depthMm: null,
+  ownSpindleRpm: [400, 600, 1000],
+}
+const NOTHING_ELSE: CutConditions = { specificEnergy: null, motorPowerW: null, cornerRadiusMm: null }
+
+describe('answerCut(cut, conditions, table, range)', () => {
+  it('works the feed out again for the speed that is set, and asks the dial for that one', () => {
+    const { plan, dial, chipLoad } = answerCut(CUT, NOTHING_ELSE, straight, null)
+    // By hand: 25000/(10 π) = 795.77 rpm, so 600 is set; 600 × 4 × 0.05 = 120 mm/min; dial 120/50.
+    expect(plan.spindle.wantedRpm).toBeCloseTo(795.774715, 6)
+    expect(plan.spindle).toMatchObject({ setRpm: 600, nextAboveRpm: 1000 })
+    expect(plan.feedMmPerMin.wanted).toBeCloseTo(159.154943, 6)
+    expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(120, 9)
+    expect(dial?.dial.value).toBeCloseTo(2.4, 9)
+    expect(chipLoad.chipLoadMm).toBeCloseTo(0.05, 9)
+    // The next setting gives 116 … 124 mm/min.
+    expect(chipLoad.nextSetting95?.[0]).toBeCloseTo(116 / 2400, 9)
+    expect(chipLoad.nextSetting95?.[1]).toBeCloseTo(124 / 2400, 9)
+  })
+
+  it('feeds faster in a narrow cut, and gives the chip back as it really is', () => {
+    const { plan, chipLoad } = answerCut({ ...CUT, widthMm: 1 }, NOTHING_ELSE, straight, null)
+    expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(200, 9)
+    expect(plan.feedPerToothMm).toBeCloseTo(0.05 / 0.6, 9)
+    expect(chipLoad.chipLoadMm).toBeCloseTo(0.05, 9)
+    expect(answerCut({ ...CUT, widthMm: 5 }, NOTHING_ELSE, straight, null).plan.chipThinning).toBe(1)
+  })
+
+  it('says when the band of the next setting leaves the range of the cutter', () => {
+    const leaves = (lowMm: number, highMm: number) =>
+      answerCut(CUT, NOTHING_ELSE, straight, { lowMm, highMm }).chipLoad.leavesRange
+    expect(leaves(0.04, 0.06)).toBe('no')
+    expect(leaves(0.0485, 0.06)).toBe('below')
+    expect(leaves(0.04, 0.0515)).toBe('above')
+    expect(leaves(0.0495, 0.0505)).toBe('both')
+    expect(answerCut(CUT, NOTHING_ELSE, straight, null).chipLoad.leavesRange).toBe('not-known')
+  })
+
+  it('never extrapolates: outside the range it names spindle speeds, teeth and the chip at the nearest feed', () => {
+    // 600 × 4 × 0.3 = 720 mm/min, above 500.
+    const { dial, noDial, changes } = answerCut({ ...CUT, chipLoadMm: 0.3 }, NOTHING_ELSE, straight, null)
+    expect(dial).toBeNull()
+    expect(noDial?.code).toBe('feed-out-of-range')
+    expect(changes[0]).toMatchObject({ change: 'spindle', rpm: 400, aboveWantedSpeed: false })
+    expect(changes[0]!.feedMmPerMin).toBeCloseTo(480, 9)
+    expect(changes.filter((one) => one.change === 'teeth').map((one) => one.teeth)).toEqual([2, 1])
+    const last = changes.at(-1)!
+    expect(last.change === 'chip-load' && last.chipLoadMm).toBeCloseTo(500 / 2400, 9)
+    for (const { feedMmPerMin } of changes) {
+      expect(feedMmPerMin).toBeGreaterThanOrEqual(50)
+      expect(feedMmPerMin).toBeLessThanOrEqual(500)
+    }
+  })
+
+  it('too slow: names faster spindle speeds as faster than wanted, and more teeth', () => {
+    const { changes } = answerCut({ ...CUT, chipLoadMm: 0.018 }, NOTHING_ELSE, straight, null)
+    expect(changes).toContainEqual(
+      expect.objectContaining({ change: 'spindle', rpm: 1000, aboveWantedSpeed: true }),
+    )
+    expect(changes.find((one) => one.change === 'teeth')).toMatchObject({ teeth: 5 })
+    expect(changes.at(-1)).toMatchObject({ change: 'chip-load', feedMmPerMin: 50 })
+  })
+
+  it('answers speed and feed where no table has been fitted', () => {
+    const { plan, dial, noDial, changes } = answerCut(CUT, NOTHING_ELSE, null, null)
+    expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(120, 9)
+    expect([dial, noDial?.code, changes]).toEqual([null, 'no-table', []])
+  })
+
+  it('gives chips, power and feed marks at the feed of the dial', () => {
+    const { results } = answerCut(
+      { ...CUT, widthMm: 5, depthMm: 2 },
+      { specificEnergy: { lowWsPerMm3: 2, highWsPerMm3: 3 }, motorPowerW: 100, cornerRadiusMm: 0.4 },
+      straight,
+      null,
+    )
+    // By hand: 2 × 5 × 120 = 1200 mm³/min; 2 × 1200/60 = 40 W, 3 × 1200/60 = 60 W, 60/0.75/100 = 0.8.
+    expect(results.removalRateMm3PerMin).toBeCloseTo(1200, 9)
+    expect(results.power!.lowW).toBeCloseTo(40, 9)
+    expect(results.power!.highW).toBeCloseTo(60, 9)
+    expect(results.power!.motorShare).toBeCloseTo(0.8, 9)
+    const [floor, wall] = results.feedMarks
+    expect(floor).toMatchObject({ surface: 'floor', radiusMm: 0.4 })
+    expect(wall).toMatchObject({ surface: 'wall', radiusMm: 5 })
+    // 0.05 mm a tooth and 0.2 mm a turn: f²/(8r).
+    expect(floor!.everyTooth!.approximateMm).toBeCloseTo(0.05 ** 2 / 3.2, 9)
+    expect(floor!.oneTooth!.approximateMm).toBeCloseTo(0.2 ** 2 / 3.2, 9)
+  })
+
+  it('bad-cut for a size that no cut has', () => {
+    for (const change of [
+      { diameterMm: 0 },
+      { teeth: 2.5 },
+      { teeth: 0 },
+      { cuttingSpeedMPerMin: -1 },
+      { chipLoadMm: Number.NaN },
+      { widthMm: 11 },
+      { widthMm: 0 },
+      { depthMm: 0 },
+    ]) {
+      expect(() => answerCut({ ...CUT, ...change }, NOTHING_ELSE, straight, null)).toThrow(
+        expect.objectContaining({ code: 'bad-cut' }),
+      )
+    }
+  })
+})

@@ -1,0 +1,112 @@
+import { describe, expect, it } from 'vitest'
+import {
+  chipThinningFactor,
+  chooseSpindle,
+  cuttingSpeedAt,
+  feedPerToothMm,
+  removalRateMm3PerMin,
+  scallopHeight,
+  spindlePowerW,
+  spindleSpeedRpm,
+  tableFeedMmPerMin,
+} from '../../../src/planning/cut/index.js'
+
+const IN = 25.4
+const FT = 0.3048
+
+describe('spindleSpeedRpm(cuttingSpeedMPerMin, diameterMm)', () => {
+  it('is V/(π D): worked by hand, common practice, no source', () => {
+    // 100 ft/min on ½ in: 1200/(0.5 π) = 763.94; 28 m/min on 12 mm: 28000/(12 π) = 742.72.
+    expect(spindleSpeedRpm(100 * FT, 0.5 * IN)).toBeCloseTo(763.943726841, 8)
+    expect(spindleSpeedRpm(28, 12)).toBeCloseTo(742.723067762, 8)
+    expect(spindleSpeedRpm(80 * FT, 2.5 * IN)).toBeCloseTo(122.230996295, 8)
+  })
+
+  it('turns round into the cutting speed', () => {
+    expect(cuttingSpeedAt(spindleSpeedRpm(28, 12), 12)).toBeCloseTo(28, 12)
+    expect(cuttingSpeedAt(1000, 10)).toBeCloseTo(31.4159265, 6)
+  })
+})
+
+describe('chooseSpindle(wantedRpm, ownRpm)', () => {
+  const own = [410, 95, 160, 255, 660]
+
+  it('takes the nearest of the own speeds at or below the wanted one, and names the one above', () => {
+    expect(chooseSpindle(300, own)).toMatchObject({ setRpm: 255, nextAboveRpm: 410, lowestIsAbove: false })
+    expect(chooseSpindle(409.9, own)).toMatchObject({ setRpm: 255, nextAboveRpm: 410 })
+    expect(chooseSpindle(410, own)).toMatchObject({ setRpm: 410, nextAboveRpm: 660 })
+    expect(chooseSpindle(9000, own)).toMatchObject({ setRpm: 660, nextAboveRpm: null })
+  })
+
+  it('takes the lowest where all are above, and says so', () => {
+    expect(chooseSpindle(60, own)).toMatchObject({ setRpm: 95, nextAboveRpm: 160, lowestIsAbove: true })
+  })
+
+  it('takes the wanted speed where the own ones are not known', () => {
+    expect(chooseSpindle(777, [])).toMatchObject({ setRpm: 777, nextAboveRpm: null, fromOwnSpeeds: false })
+  })
+})
+
+describe('tableFeedMmPerMin(rpm, teeth, feedPerToothMm)', () => {
+  it("is rpm × teeth × feed per tooth (Mechanical Engineer's Data Handbook, p. 187)", () => {
+    expect(tableFeedMmPerMin(600, 4, 0.0025 * IN)).toBeCloseTo(152.4, 9)
+    // A milling handbook of 1973: 32 teeth, 0.004 in a tooth, 88 rpm; it prints 11.2 of 11.264 in/min.
+    expect(tableFeedMmPerMin(88, 32, 0.004 * IN) / IN).toBeCloseTo(11.264, 9)
+    expect(feedPerToothMm(152.4, 600, 4)).toBeCloseTo(0.0635, 12)
+  })
+})
+
+describe('chipThinningFactor(widthMm, diameterMm)', () => {
+  it('is 1/(2√(r(1 − r))) below half the cutter (Fundamentals of Machining Processes, 2nd ed., p. 174)', () => {
+    for (const [ratio, factor] of [
+      [0.02, 3.57142857143],
+      [0.1, 1.66666666667],
+      [0.25, 1.15470053838],
+      [0.4, 1.02062072616],
+    ] as const) {
+      expect(chipThinningFactor(ratio * 12, 12)).toBeCloseTo(factor, 10)
+    }
+  })
+
+  it('is the sine of the angle at which a tooth meets a narrow cut, and 1 from half the cutter on', () => {
+    // The chip's thickest place: f sin(acos(1 − 2r)), by geometry.
+    for (const ratio of [0.03, 0.2, 0.49]) {
+      expect(1 / chipThinningFactor(ratio, 1)).toBeCloseTo(Math.sin(Math.acos(1 - 2 * ratio)), 12)
+    }
+    for (const ratio of [0.5, 0.75, 1]) expect(chipThinningFactor(ratio, 1)).toBe(1)
+  })
+})
+
+describe('removalRateMm3PerMin(depthMm, widthMm, feedMmPerMin)', () => {
+  it('is depth × width × feed: worked by hand, common practice, no source', () => {
+    expect(removalRateMm3PerMin(0.1 * IN, 0.25 * IN, 9 * IN) / 1000).toBeCloseTo(3.6870894, 9)
+    expect(removalRateMm3PerMin(0.05 * IN, 0.5 * IN, 12.5 * IN) / 1000).toBeCloseTo(5.1209575, 9)
+    expect(removalRateMm3PerMin(2, 10, 100)).toBe(2000)
+  })
+})
+
+describe('spindlePowerW(specificEnergyWsPerMm3, removalRateMm3PerMin)', () => {
+  it("is K Q with the constants of the Mechanical Engineer's Data Handbook, p. 192 (unit inferred)", () => {
+    expect(spindlePowerW(2.7, 10_000)).toBeCloseTo(450, 9)
+    expect(spindlePowerW(0.9, 25_000)).toBeCloseTo(375, 9)
+  })
+})
+
+describe('scallopHeight(feedMm, radiusMm)', () => {
+  it('is r − √(r² − f²/4), and f²/(8r) nearly: worked by hand, common practice, no source', () => {
+    for (const [feed, radius, approximate, exact] of [
+      [0.1, 0.8, 1.5625, 1.56402886643],
+      [0.2, 0.4, 12.5, 12.7016653793],
+      [0.05, 6, 0.0520833333333, 0.0520835593916],
+    ] as const) {
+      const height = scallopHeight(feed, radius)
+      expect(1000 * height!.approximateMm).toBeCloseTo(approximate, 9)
+      expect(1000 * height!.exactMm).toBeCloseTo(exact, 9)
+    }
+    expect(scallopHeight(1.6, 0.8)?.exactMm).toBeCloseTo(0.8, 12)
+  })
+
+  it('says nothing where the marks lie further apart than the edge is round', () => {
+    expect(scallopHeight(1.7, 0.8)).toBeNull()
+  })
+})

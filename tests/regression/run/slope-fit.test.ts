@@ -1,0 +1,52 @@
+import { describe, expect, it } from 'vitest'
+import { leastSquares } from '../../../src/numbers/index.js'
+import { harmonicHelps, rippledFit, slopeFit } from '../../../src/regression/run/slope-fit.js'
+import { seededUniform } from '../../traverse/simulated-traverse.js'
+
+const uniform = seededUniform(7)
+const timeS = Float64Array.from({ length: 200 }, (_, i) => 1e6 + 0.1 * i)
+const PERIOD_MM = 5
+const rippled = (mm: number): number => mm + 0.02 * Math.sin((2 * Math.PI * mm) / PERIOD_MM + 1)
+const positionMm = timeS.map((time) => rippled(2.5 * (time - 1e6)) + 0.004 * (uniform() - 0.5))
+const track = { timeS, positionMm }
+
+describe('slopeFit(track, extra)', () => {
+  it('agrees with leastSquares, which is held against NIST’s certified values, with and without extra columns', () => {
+    const wave = positionMm.map((mm) => Math.sin((2 * Math.PI * mm) / PERIOD_MM))
+    const square = timeS.map((time) => ((time - 1e6) / 20) ** 2)
+    for (const extra of [[], [wave], [wave, square]]) {
+      const design = [...timeS].map((time, i) => [1, time - 1e6 - 10, ...extra.map((column) => column[i]!)])
+      const reference = leastSquares(design, [...positionMm])
+      const fit = slopeFit(track, extra)!
+      expect(fit.slopeMmPerS).toBeCloseTo(reference.coefficients[1]!, 9)
+      expect(fit.degreesOfFreedom).toBe(reference.degreesOfFreedom)
+      expect(fit.extra.length).toBe(extra.length)
+      for (const [j, value] of fit.extra.entries())
+        expect(value).toBeCloseTo(reference.coefficients[j + 2]!, 9)
+      // Newey and West's error is taken where it is the larger.
+      expect(fit.standardErrorMmPerS).toBeGreaterThanOrEqual(reference.standardDeviations[1]! * (1 - 1e-9))
+    }
+  })
+
+  it('has no answer without a degree of freedom or a spread of time', () => {
+    const two = { timeS: timeS.subarray(0, 2), positionMm: positionMm.subarray(0, 2) }
+    expect(slopeFit(two, [])).toBeNull()
+    expect(slopeFit({ timeS: new Float64Array(5), positionMm: positionMm.subarray(0, 5) }, [])).toBeNull()
+  })
+})
+
+describe('rippledFit(track, harmonic)', () => {
+  it('finds the speed and a period that was started a few percent off, and the F test keeps it', () => {
+    const fit = rippledFit(track, { periodMm: 4.9, searched: true })!
+    expect(fit.periodMm).toBeCloseTo(PERIOD_MM, 1)
+    expect(Math.abs(fit.fit.slopeMmPerS - 2.5)).toBeLessThan(3 * fit.fit.standardErrorMmPerS)
+    expect(Math.hypot(...fit.fit.harmonic)).toBeCloseTo(0.02, 2)
+    expect(harmonicHelps(slopeFit(track, [])!, fit.fit)).toBe(true)
+  })
+
+  it('does not keep a harmonic of nothing', () => {
+    const flat = { timeS, positionMm: timeS.map((time) => 2.5 * (time - 1e6) + 0.004 * (uniform() - 0.5)) }
+    const fit = rippledFit(flat, { periodMm: PERIOD_MM, searched: false })!
+    expect(harmonicHelps(slopeFit(flat, [])!, fit.fit)).toBe(false)
+  })
+})

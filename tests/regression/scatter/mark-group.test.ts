@@ -1,0 +1,55 @@
+import { describe, expect, it } from 'vitest'
+import { groupByMark, sortRuns } from '../../../src/regression/scatter/mark-group.js'
+import { runsAt } from '../run-evidence.js'
+
+describe('groupByMark(runs, fastest)', () => {
+  it('gives marks in rising dial order with the plain mean of their runs', () => {
+    const runs = runsAt([
+      [4, [40, 42]],
+      [2, [20]],
+    ])
+    const marks = groupByMark(sortRuns(runs), 42)
+    expect(marks.map((mark) => [mark.dial, mark.meanFeedMmPerMin])).toEqual([
+      [2, 20],
+      [4, 41],
+    ])
+  })
+
+  it('has the slope of a straight dial everywhere', () => {
+    const marks = groupByMark(runsAt([1, 2, 4, 7].map((dial) => [dial, [30 * dial]])), 210)
+    for (const mark of marks) expect(mark.slopeMmPerMin).toBeCloseTo(30, 9)
+  })
+
+  it('keeps 70 % of the secant where the curve goes flat on one side', () => {
+    const [, corner] = groupByMark(
+      runsAt([
+        [1, [100]],
+        [2, [200]],
+        [3, [200]],
+      ]),
+      200,
+    )
+    expect(corner!.slopeMmPerMin).toBeCloseTo(35, 9)
+  })
+
+  it('takes the line through zero for a single mark', () => {
+    expect(groupByMark(runsAt([[5, [100]]]), 100)[0]!.slopeMmPerMin).toBe(20)
+    expect(groupByMark(runsAt([[0, [100]]]), 100)[0]!.slopeMmPerMin).toBe(0)
+  })
+
+  it('calls a mark creeping below 2.5 mm/min, or where a run did not move at all', () => {
+    const marks = groupByMark(
+      runsAt([
+        [1, [0, 8]],
+        [2, [2.4]],
+        [3, [2.6]],
+      ]),
+      600,
+    )
+    expect(marks.map((mark) => mark.creeps)).toEqual([true, true, false])
+  })
+
+  it('does not call a slow machine’s whole range creeping', () => {
+    expect(groupByMark(runsAt([[1, [1.2]]]), 20)[0]!.creeps).toBe(false)
+  })
+})
