@@ -63,6 +63,7 @@ export function tableJson(table: FeedTable): Record<string, unknown> {
     unit: feedUnit(unit),
     marks: table.marks.map((mark) => markJson(mark, unit)),
     curve: table.curve.map((point) => curvePointJson(point, unit)),
+    warnings: table.warnings ?? [],
     runIds: table.runIds,
     method: table.method,
     hash: table.hash,

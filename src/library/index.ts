@@ -29,6 +29,7 @@ export {
   type StopwatchEntry,
   steadyFeed,
   stopwatchFeed,
+  type TableWarning,
 } from '../regression/index.js'
 export { fromMm, type LengthUnit, parseFeedMmPerMin, parseLengthMm, toMm } from '../units/index.js'
 export { readTables } from './read-tables.js'

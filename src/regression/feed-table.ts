@@ -53,6 +53,15 @@ export interface NoiseSummary {
   readonly degreesOfFreedom: number
 }
 
+/** What the user must know of a table. */
+export interface TableWarning {
+  readonly code: string
+  /** One or two whole sentences. */
+  readonly message: string
+  /** The runs that it is about, where it is about runs. */
+  readonly runIds?: readonly string[]
+}
+
 /** One direction's fitted feeds, before the store gives it machine, axis and version. All mm/min. */
 export interface FittedDirection {
   readonly direction: Direction
@@ -62,7 +71,7 @@ export interface FittedDirection {
   readonly curve: readonly CurvePoint[]
   readonly runIds: readonly string[]
   /** What the user must know of this fit, one sentence each (too few runs, few marks, feeds that creep). */
-  readonly warnings: readonly { readonly code: string; readonly message: string }[]
+  readonly warnings: readonly TableWarning[]
 }
 
 /** How the two directions differ at the marks they share. */
@@ -113,4 +122,6 @@ export interface FeedTable {
   readonly runIds: readonly string[]
   readonly method: MethodId
   readonly hash: string
+  /** What the fit had to say; left out where the table came from a file that does not tell. No part of the hash. */
+  readonly warnings?: readonly TableWarning[]
 }

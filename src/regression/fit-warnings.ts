@@ -1,10 +1,8 @@
-import type { FittedDirection } from './feed-table.js'
+import type { TableWarning } from './feed-table.js'
 import type { FittedMark } from './scatter/mark-fit.js'
 import type { MarkGroup } from './scatter/mark-group.js'
 import type { NoisePosterior } from './scatter/noise-model.js'
 import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
-
-type FitWarning = FittedDirection['warnings'][number]
 
 /** With fewer marks the band between them is mostly what they cannot see. */
 const MARKS_THAT_SHOW_SHAPE = 6
@@ -15,8 +13,8 @@ export function fitWarnings(
   marks: readonly FittedMark[],
   posterior: NoisePosterior | null,
   curve: 'full' | 'sparse' | 'none',
-): FitWarning[] {
-  const warnings: FitWarning[] = []
+): TableWarning[] {
+  const warnings: TableWarning[] = []
   if (posterior === null) {
     warnings.push({
       code: 'no-repeats',
@@ -80,7 +78,7 @@ export function fitWarnings(
 }
 
 /** What must be said of the warming of the drive. @param drift null where the runs cannot show it */
-export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): FitWarning[] {
+export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): TableWarning[] {
   if (drift === null) {
     if (!wanted) return []
     return [

@@ -14,6 +14,7 @@ export type {
   MethodId,
   NoiseSummary,
   RunEvidence,
+  TableWarning,
   WarmUp,
 } from './feed-table.js'
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'

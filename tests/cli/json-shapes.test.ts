@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { runJson, type ShownRun } from '../../src/cli/json-shapes.js'
+import { runJson, type ShownRun, tableJson } from '../../src/cli/json-shapes.js'
+import { table } from '../planning/sample-tables.js'
 
 const RUN: ShownRun = {
   id: null,
@@ -34,5 +35,13 @@ describe('runJson(run, unit)', () => {
       standardUncertainty: null,
     })
     expect(runJson({ ...RUN, coast: null }, 'mm').coast).toBeNull()
+  })
+})
+
+describe('tableJson(table)', () => {
+  it('gives the warnings of a table with the runs they are about, and none where the table tells none', () => {
+    const warnings = [{ code: 'odd-run', message: 'One run lies apart.', runIds: ['01A'] }]
+    expect(tableJson(table({ warnings })).warnings).toEqual(warnings)
+    expect(tableJson(table({})).warnings).toEqual([])
   })
 })
