@@ -9,7 +9,7 @@ const ItemSchema = z.looseObject({
   status: z.enum(['published', 'common practice', 'from memory']),
 })
 
-const CaseFileSchema = z.object({ topic: z.string().min(1), items: z.array(ItemSchema) })
+const CaseFileSchema = z.object({ topic: z.string().min(1), items: z.array(z.unknown()) })
 
 /** One item of a case file; what stands beside these fields is read by the runner of its topic. */
 export type CaseItem = z.infer<typeof ItemSchema>
@@ -17,14 +17,15 @@ export type CaseItem = z.infer<typeof ItemSchema>
 export interface CaseFile {
   readonly path: string
   readonly topic: string
-  readonly items: readonly CaseItem[]
+  /** As they stand in the file; `readItem` reads each. */
+  readonly items: readonly unknown[]
 }
 
 /**
  * Reads a file of published cases: `{ "topic", "items": [{ "id", "title", "source", "status", … }] }`.
  *
  * @throws FileError `cases-unreadable` when it cannot be read or is not JSON
- * @throws UsageError `bad-case` naming file, item and field
+ * @throws UsageError `bad-case` where it has no topic or no list of items
  */
 export function readCaseFile(path: string): CaseFile {
   let content: unknown
@@ -41,8 +42,19 @@ export function readCaseFile(path: string): CaseFile {
   const parsed = CaseFileSchema.safeParse(content)
   if (parsed.success) return { path, ...parsed.data }
   const issue = parsed.error.issues[0]
-  const [, index] = issue?.path ?? []
-  throw badCase(path, itemName(content, index), fieldName(issue?.path.slice(2) ?? []), issue?.message ?? '')
+  throw badCase(path, 'file', fieldName(issue?.path ?? []), issue?.message ?? '')
+}
+
+/**
+ * Reads the fields that every item has.
+ *
+ * @throws UsageError `bad-case` naming file, item and field
+ */
+export function readItem(path: string, content: unknown, index: number): CaseItem {
+  const parsed = ItemSchema.safeParse(content)
+  if (parsed.success) return parsed.data
+  const issue = parsed.error.issues[0]
+  throw badCase(path, itemName(content, index), fieldName(issue?.path ?? []), issue?.message ?? '')
 }
 
 /**
@@ -67,10 +79,9 @@ export function badCase(path: string, id: string, field: string, problem: string
   )
 }
 
-function itemName(content: unknown, index: PropertyKey | undefined): string {
-  const items: unknown = isRecord(content) ? content.items : undefined
-  const item: unknown = Array.isArray(items) && typeof index === 'number' ? items[index] : undefined
-  return isRecord(item) && typeof item.id === 'string' ? item.id : String(index ?? 'file')
+/** What an item is called in a message: its id, or its place in the file where it has none. */
+export function itemName(item: unknown, index: number): string {
+  return isRecord(item) && typeof item.id === 'string' ? item.id : String(index)
 }
 
 function fieldName(path: readonly PropertyKey[]): string {

@@ -29,7 +29,17 @@ import { NOTHING_COMPUTED, type Runner } from './runner.js'
 
 const NumbersByName = z.record(z.string(), z.number())
 const CasesSchema = z.object({ cases: z.array(NumbersByName) })
-const DataSchema = StatedSchema.and(z.object({ data: NumbersByName.optional() }))
+const DataSchema = StatedSchema.and(
+  z.object({ data: NumbersByName.optional(), constant: z.string().optional() }),
+)
+
+/** Factors between units, by the name that an item gives in `constant`. */
+const CONSTANTS: Readonly<Record<string, Computed>> = {
+  'W s/mm3 in 1 hp min/in3': {
+    function: 'WS_PER_MM3_PER_HP_MIN_PER_IN3',
+    value: WS_PER_MM3_PER_HP_MIN_PER_IN3,
+  },
+}
 
 /**
  * The formulas of milling. A case names its inputs and its results with their units; whatever the other numbers of
@@ -54,10 +64,11 @@ export const runMilling: Runner = (path, item) => {
   }
   const stated = DataSchema.safeParse(item)
   if (!stated.success) return { ...NOTHING_COMPUTED, notComputed: ['value'] }
-  const { data = {}, ...values } = stated.data
+  const { data = {}, constant, ...values } = stated.data
   const { printed, expected_printed, ...full } = values
+  const factor = constant === undefined ? null : (CONSTANTS[constant] ?? null)
   return joinComparisons([
-    compareStated(full, (quantity) => compute(quantity, data)),
+    compareStated(full, (quantity) => (quantity === 'factor' && factor) || compute(quantity, data)),
     ...[printed, expected_printed].map((quantities) =>
       compareQuantities(
         quantities ?? {},
@@ -102,10 +113,10 @@ const VALUES: Readonly<Record<string, Value>> = {
     function: 'tableFeedMmPerMin',
     value: fromMm(tableFeedMmPerMin(1, given.teeth ?? Number.NaN, lengthMm(given, 'per_tooth')), 'in'),
   }),
-  factor: (given) =>
-    Object.keys(given).length === 0
-      ? { function: 'WS_PER_MM3_PER_HP_MIN_PER_IN3', value: WS_PER_MM3_PER_HP_MIN_PER_IN3 }
-      : { function: 'chipThinningFactor', value: chipThinningFactor(given.ae_over_D ?? Number.NaN, 1) },
+  factor: (given) => ({
+    function: 'chipThinningFactor',
+    value: given.ae_over_D === undefined ? undefined : chipThinningFactor(given.ae_over_D, 1),
+  }),
   Q_in3_per_min: (given) => ({
     function: 'removalRateMm3PerMin',
     value: removal(given) / 1000 / CM3_PER_IN3,

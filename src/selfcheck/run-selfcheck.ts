@@ -1,7 +1,7 @@
-import { readdirSync } from 'node:fs'
+import { readdirSync, statSync } from 'node:fs'
 import { basename, join } from 'node:path'
-import { UsageError } from '../errors/index.js'
-import { badCase, type CaseItem, readCaseFile } from './case-file.js'
+import { FileError, UsageError } from '../errors/index.js'
+import { badCase, type CaseItem, itemName, readCaseFile, readItem } from './case-file.js'
 import type { Check, Comparison } from './comparison.js'
 import { runControlCharts } from './control-chart-cases.js'
 import { runEquivalence } from './equivalence-cases.js'
@@ -59,63 +59,90 @@ const RUNNERS: Readonly<Record<string, Runner>> = {
 }
 
 /**
- * Runs published check cases through the program's own functions.
+ * Runs published check cases through the program's own functions. What cannot be read or computed is listed with the
+ * reason and stops nothing.
  *
- * @param files more case files of the same topics and shapes, run after those that come with the program
- * @throws FileError `cases-unreadable`
- * @throws UsageError `bad-case` naming file, item and field; `unknown-topic`
+ * @param paths more case files, or folders of them, of the same topics and shapes; run after those that come with the
+ *   program
+ * @throws FileError `cases-unreadable` for a path that cannot be read, or a named file that is not JSON
  */
-export function runSelfcheck(files: readonly string[] = []): SelfcheckResult {
+export function runSelfcheck(paths: readonly string[] = []): SelfcheckResult {
   const cases: SelfcheckCase[] = []
   const skipped: SkippedCase[] = []
-  for (const path of [...publishedFiles(), ...files]) {
-    const { topic, items } = readCaseFile(path)
-    const runner = RUNNERS[topic]
-    if (runner === undefined) {
-      throw new UsageError(
-        'unknown-topic',
-        `${path}: the topic "${topic}" is not known.`,
-        `Known topics: ${Object.keys(RUNNERS).join(', ')}.`,
-      )
-    }
+  for (const path of [...caseFiles(publishedCasesFolder()), ...paths.flatMap(caseFiles)]) {
     const file = basename(path)
-    for (const item of items) {
-      const { id, title, source, status } = item
-      const { checks, notComputed } = runItem(runner, path, item)
-      for (const check of checks) {
-        cases.push({
-          file,
-          id,
-          title,
-          source,
-          status,
-          ...check,
-          passed: check.digits >= check.requiredDigits,
-        })
+    const skip = (id: string, why: string) => skipped.push({ file, id, why })
+    const read = orReason(() => readCaseFile(path))
+    if (typeof read === 'string') {
+      skip(WHOLE_FILE, read)
+      continue
+    }
+    const runner = RUNNERS[read.topic]
+    if (runner === undefined) {
+      skip(WHOLE_FILE, `the topic "${read.topic}" is not known; known are ${Object.keys(RUNNERS).join(', ')}`)
+      continue
+    }
+    for (const [index, content] of read.items.entries()) {
+      const ran = orReason(() => runItem(runner, path, content, index))
+      if (typeof ran === 'string') {
+        skip(itemName(content, index), ran)
+        continue
       }
-      if (checks.length === 0) skipped.push({ file, id, why: NO_FUNCTION })
-      else if (notComputed.length > 0) {
-        skipped.push({ file, id, why: `${NO_FUNCTION}: ${notComputed.join(', ')}` })
+      const { id, title, source, status } = ran.item
+      for (const check of ran.checks) {
+        const passed = check.digits >= check.requiredDigits
+        cases.push({ file, id, title, source, status, ...check, passed })
       }
+      if (ran.checks.length === 0) skip(id, NO_FUNCTION)
+      else if (ran.notComputed.length > 0) skip(id, `${NO_FUNCTION}: ${ran.notComputed.join(', ')}`)
     }
   }
   return { cases, skipped }
 }
 
-/** Numbers that a function of ours refuses (dependent columns, knots that do not rise) are a fault of the case. */
-function runItem(runner: Runner, path: string, item: CaseItem): Comparison {
+/** Stands for an item's id where a whole file is left out. */
+const WHOLE_FILE = 'file'
+
+/** What the work gives, or the sentence of the fault that it found in a case. */
+function orReason<T extends object>(work: () => T): T | string {
   try {
-    return runner(path, item)
+    return work()
   } catch (error) {
+    if (error instanceof UsageError) return error.message
+    throw error
+  }
+}
+
+function runItem(
+  runner: Runner,
+  path: string,
+  content: unknown,
+  index: number,
+): Comparison & { readonly item: CaseItem } {
+  const item = readItem(path, content, index)
+  try {
+    return { item, ...runner(path, item) }
+  } catch (error) {
+    // Numbers that a function of ours refuses (dependent columns, knots that do not rise) are a fault of the case.
     if (error instanceof RangeError) throw badCase(path, item.id, 'data', error.message)
     throw error
   }
 }
 
-function publishedFiles(): string[] {
-  const folder = publishedCasesFolder()
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.json'))
-    .sort()
-    .map((name) => join(folder, name))
+/** A case file, or the case files of a folder in order of their names. @throws FileError `cases-unreadable` */
+function caseFiles(path: string): string[] {
+  try {
+    if (!statSync(path).isDirectory()) return [path]
+    return readdirSync(path)
+      .filter((name) => name.endsWith('.json'))
+      .sort()
+      .map((name) => join(path, name))
+  } catch (cause) {
+    throw new FileError(
+      'cases-unreadable',
+      `${path} cannot be read: ${cause instanceof Error ? cause.message : String(cause)}`,
+      'Name a JSON file of check cases, or a folder of them, as in fixtures/references.',
+      { cause },
+    )
+  }
 }

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
-import { FileError, UsageError } from '../../src/errors/index.js'
+import { FileError } from '../../src/errors/index.js'
 import { runSelfcheck } from '../../src/selfcheck/index.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'tablepace-selfcheck-'))
@@ -246,32 +246,65 @@ describe('runSelfcheck(files) works from the fields of a case', () => {
   })
 })
 
-describe('runSelfcheck(files) refuses what it cannot read', () => {
-  const refusal = (path: string) => {
-    try {
-      runSelfcheck([path])
-    } catch (error) {
-      return error
-    }
-    return null
-  }
+describe('runSelfcheck(paths) with what it cannot read', () => {
+  const whyOf = (path: string, file: string) =>
+    runSelfcheck([path]).skipped.filter((each) => each.file === file)
 
-  test('a missing file, and text that is no JSON', () => {
+  test('refuses a path that is not there', () => {
+    try {
+      runSelfcheck([join(folder, 'missing.json')])
+      expect.unreachable()
+    } catch (error) {
+      expect(error).toBeInstanceOf(FileError)
+      expect(error).toMatchObject({ code: 'cases-unreadable', exitCode: 5 })
+    }
+  })
+
+  test('refuses a file that is no JSON', () => {
     const broken = join(folder, 'broken.json')
     writeFileSync(broken, '{"topic": ')
-    for (const path of [join(folder, 'missing.json'), broken]) {
-      expect(refusal(path)).toBeInstanceOf(FileError)
-      expect(refusal(path)).toMatchObject({ code: 'cases-unreadable', exitCode: 5 })
+    expect(() => runSelfcheck([broken])).toThrow(FileError)
+  })
+
+  test('lists a topic that it does not know', () => {
+    const skipped = whyOf(caseFile('unknown', 'astrology', [{ id: 'stars' }]), 'unknown.json')
+    expect(skipped).toEqual([{ file: 'unknown.json', id: 'file', why: expect.stringContaining('astrology') }])
+  })
+
+  test('lists a file without items', () => {
+    const path = join(folder, 'no-items.json')
+    writeFileSync(path, '{"topic":"gum"}')
+    expect(whyOf(path, 'no-items.json')).toMatchObject([
+      { id: 'file', why: expect.stringContaining('items') },
+    ])
+  })
+
+  test('takes the case files of a folder, and runs the sound items beside a bad one', () => {
+    const inside = mkdtempSync(join(folder, 'cases-'))
+    const sound = { id: 'feed', cases: [{ travel_in: 6, time_s: 72, feed_in_per_min: 5 }] }
+    const content = {
+      topic: 'stopwatch',
+      items: [
+        { ...HEAD, id: 'a', cases: [{}] },
+        { ...HEAD, ...sound },
+      ],
     }
+    writeFileSync(join(inside, 'mixed.json'), JSON.stringify(content))
+    writeFileSync(join(inside, 'notes.txt'), 'no case file')
+    const { cases, skipped } = runSelfcheck([inside])
+    expect(cases.filter(({ file }) => file === 'mixed.json')).toMatchObject([{ id: 'feed', passed: true }])
+    expect(skipped.filter(({ file }) => file === 'mixed.json')).toMatchObject([{ id: 'a' }])
   })
 
-  test('an unknown topic', () => {
-    const error = refusal(caseFile('unknown', 'astrology', []))
-    expect(error).toBeInstanceOf(UsageError)
-    expect(error).toMatchObject({ code: 'unknown-topic', message: expect.stringContaining('astrology') })
+  test('lists a factor that names neither a constant nor its data', () => {
+    const skipped = whyOf(
+      caseFile('factor', 'milling', [{ id: 'a', expected: { factor: 3 } }]),
+      'factor.json',
+    )
+    expect(skipped).toMatchObject([{ id: 'a', why: 'no function of this program computes it yet' }])
   })
 
-  test('an item without what its topic needs, naming file, item and field', () => {
+  test('lists an item without what its topic needs, naming file, item and field', () => {
     const cases: readonly (readonly [string, object, string])[] = [
       [
         'least-squares',
@@ -294,12 +327,11 @@ describe('runSelfcheck(files) refuses what it cannot read', () => {
       ['gum', { id: 'a', source: 7 }, 'source'],
     ]
     for (const [topic, item, field] of cases) {
-      const error = refusal(caseFile('bad', topic, [item]))
-      expect(error, JSON.stringify(item)).toMatchObject({ code: 'bad-case', exitCode: 2 })
-      const { message } = error as Error
-      expect(message).toContain('bad.json')
-      expect(message).toContain('item "a"')
-      expect(message).toContain(`field "${field}`)
+      const skipped = whyOf(caseFile('bad', topic, [item]), 'bad.json')
+      expect(skipped, JSON.stringify(item)).toMatchObject([{ id: 'a' }])
+      expect(skipped[0]?.why).toContain('bad.json')
+      expect(skipped[0]?.why).toContain('item "a"')
+      expect(skipped[0]?.why).toContain(`field "${field}`)
     }
   })
 })

@@ -28,11 +28,21 @@ describe('selfcheck', () => {
     expect(got.some((one) => one.file.includes('wrong') && !one.passed)).toBe(true)
   })
 
-  it('names file and field of a case file that it cannot read', async () => {
-    const path = join(temporaryFolder(), 'broken.json')
-    writeFileSync(path, '{"topic":"least-squares","items":[{"id":1}]}')
-    const { exitCode, stderr } = await runProgram(['selfcheck', '--cases', path])
-    expect([2, 5]).toContain(exitCode)
-    expect(stderr).toContain('broken.json')
+  it('takes a folder, lists the item that it cannot read by file and field, and is not stopped by it', async () => {
+    const folder = temporaryFolder()
+    writeFileSync(join(folder, 'broken.json'), '{"topic":"least-squares","items":[{"id":1}]}')
+    const { exitCode, stdout } = await runProgram(['selfcheck', '--cases', folder])
+    expect(exitCode).toBe(0)
+    expect(stdout).toMatch(/broken\.json.*field "id"/)
+  })
+
+  it('refuses a file that is not there', async () => {
+    const { exitCode, stderr } = await runProgram([
+      'selfcheck',
+      '--cases',
+      join(temporaryFolder(), 'none.json'),
+    ])
+    expect(exitCode).toBe(5)
+    expect(stderr).toContain('none.json')
   })
 })

@@ -13,7 +13,7 @@ export function registerSelfcheck(program: Command): void {
   program
     .command('selfcheck')
     .description("run published check cases through the program's own functions")
-    .option('--cases <file...>', 'more case files in the same formats', collectFiles, [])
+    .option('--cases <path...>', 'more case files in the same formats, or folders of them', collectFiles, [])
     .action((_: unknown, command: Command) => selfcheck(command.optsWithGlobals()))
 }
 
