@@ -11,7 +11,11 @@ export const connectRequest = z.strictObject({
   axisId,
   port: z.string().min(1).max(300),
   baudRate: z.int().positive().max(4_000_000).nullable(),
-  profile: z.string().max(300).nullable(),
+  /** By name, never a file. */
+  profile: z
+    .string()
+    .regex(/^[\w-]{1,60}$/, 'is no name of a readout profile')
+    .nullable(),
 })
 
 /** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */

@@ -35,9 +35,10 @@ export interface ServedStore {
 export async function servedStore(
   marks: readonly number[],
   host: string | null = null,
+  readoutPorts: readonly string[] = [],
 ): Promise<ServedStore> {
   const { store, axisId } = inchStore(marks)
-  const served = await servePage(store, { port: 0, host })
+  const served = await servePage(store, { port: 0, host, readoutPorts })
   onTestFinished(async () => {
     await served.close()
     store.close()

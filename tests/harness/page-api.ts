@@ -1,25 +1,32 @@
 import type { ServedPage } from '../../src/page/index.js'
 import { rawRequest } from './raw-request.js'
 
+/** What lets a question in: the token that the address of the page carries behind `#`. */
+export function letInBy(url: string): { readonly Authorization: string } {
+  return { Authorization: `Bearer ${new URL(url).hash.replace('#pair=', '')}` }
+}
+
 /** The page's questions, asked as the page asks them. */
 export function pageApi(served: Pick<ServedPage, 'url'>): {
   ask: <T>(path: string) => Promise<T>
   tell: <T>(path: string, body: unknown) => Promise<T>
 } {
   const { origin } = new URL(served.url)
+  const letIn = letInBy(served.url)
   const parsed = <T>(answer: { status: number; body: string }, path: string): T => {
     if (answer.status !== 200) throw new Error(`${path} gave ${answer.status}: ${answer.body}`)
     return JSON.parse(answer.body) as T
   }
   return {
-    ask: async <T>(path: string) => parsed<T>(await rawRequest(served.url, { path: `/api/${path}` }), path),
+    ask: async <T>(path: string) =>
+      parsed<T>(await rawRequest(served.url, { path: `/api/${path}`, headers: letIn }), path),
     tell: async <T>(path: string, body: unknown) =>
       parsed<T>(
         await rawRequest(served.url, {
           method: 'POST',
           path: `/api/${path}`,
           body: JSON.stringify(body),
-          headers: { Origin: origin, 'Content-Type': 'application/json' },
+          headers: { ...letIn, Origin: origin, 'Content-Type': 'application/json' },
         }),
         path,
       ),

@@ -12,7 +12,8 @@ export function rawRequest(
   options: {
     readonly method?: string
     readonly path?: string
-    readonly headers?: Readonly<Record<string, string>>
+    /** By name, or as a flat list of names and values to which nothing is added. */
+    readonly headers?: Readonly<Record<string, string>> | string[]
     readonly body?: string | Buffer
   } = {},
 ): Promise<RawAnswer> {
@@ -21,7 +22,7 @@ export function rawRequest(
     const asked = request(
       {
         ...{ hostname, port, method: options.method ?? 'GET', path: options.path ?? '/' },
-        headers: { Host: host, ...options.headers },
+        headers: Array.isArray(options.headers) ? options.headers : { Host: host, ...options.headers },
         setHost: false,
         agent: false,
       },

@@ -21,11 +21,16 @@ describe.skipIf(!hasBrowser)('a whole calibration by stopwatch on a phone', () =
     for (const step of [1, 2, 3]) await timeStep(step)
     await page.getByText('Run 4 of 6').waitFor()
 
-    // The program is stopped and started again under the same address; the page finds back by itself.
+    // The program is stopped and started again on the same port: the page says that it has to be opened anew, keeps
+    // what is on it, and is let in by the new address in the same tab.
     await served.close()
     await page.getByText('The connection is lost').waitFor()
     const again = await servePage(store, { port: Number(new URL(served.url).port), host: null })
     onTestFinished(() => again.close())
+    await page.getByText('Open it anew by the address that the program shows').waitFor()
+    await page.getByText('Run 4 of 6').waitFor()
+    await page.goto(`${again.url}#/stopwatch`)
+    await page.getByRole('button', { name: 'All clear' }).tap()
     await page.getByText('The connection is lost').waitFor({ state: 'hidden' })
 
     for (const step of [4, 5, 6]) await timeStep(step)

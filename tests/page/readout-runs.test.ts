@@ -13,8 +13,8 @@ import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('single runs on the page', () => {
   it('records single runs on a phone, shows position and speed, and keeps a discarded run in the store', async () => {
-    const { store, axisId, served } = await storeServedByProgram([4, 8])
     const device = readoutForTest()
+    const { store, axisId, served } = await storeServedByProgram([4, 8], '--readout-port', device.path)
     const browser = await openBrowser()
     const page = await openPage(browser, PHONE, `${served.url}#/record`)
 

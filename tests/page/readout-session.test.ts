@@ -12,8 +12,8 @@ import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('the page beside a readout', () => {
   it('leads through a whole calibration by clicks, tells each run as it ends, and looks up from the table', async () => {
-    const { store, axisId, served } = await storeServedByProgram([9])
     const device = readoutForTest()
+    const { store, axisId, served } = await storeServedByProgram([9], '--readout-port', device.path)
     const browser = await openBrowser()
     const page = await openPage(browser, LAPTOP, `${served.url}#/plan`)
 

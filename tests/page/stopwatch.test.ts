@@ -32,7 +32,7 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     const { store, axisId, served } = await servedStore([4, 8], '127.0.0.2')
     const browser = await openBrowser()
     const stranger = await openPage(browser, PHONE, new URL('/', served.pairingUrl!).href)
-    await stranger.getByText('This page is not paired').waitFor()
+    await stranger.getByText('This page is not let in').waitFor()
 
     const page = await openPage(browser, PHONE, served.pairingUrl!)
     await page.getByRole('link', { name: 'Stopwatch' }).tap()

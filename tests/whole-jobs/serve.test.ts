@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
+import { letInBy } from '../harness/page-api.js'
 import { programOn, runProgram, temporaryFolder } from '../harness/program.js'
 import { rawRequest } from '../harness/raw-request.js'
 import { serveProgram } from '../harness/serve-program.js'
@@ -16,12 +17,15 @@ describe('tablepace serve', () => {
   it('serves the page on this computer alone, beside other commands, until Ctrl-C', async () => {
     const store = await storeWithAxis()
     const serving = await serveProgram(store)
-    expect(serving.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/)
+    expect(serving.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/#pair=[\w-]{22,}$/)
     expect(serving.pairingUrl).toBeNull()
     expect((await rawRequest(serving.url)).body).toContain('<title>tablepace</title>')
     // What the command line adds meanwhile is there at once.
     await programOn(store).json('machine', 'add', 'Second', '--units', 'mm')
-    expect((await rawRequest(serving.url, { path: '/api/start' })).body).toContain('Second')
+    const start = { path: '/api/start', headers: letInBy(serving.url) }
+    expect((await rawRequest(serving.url, start)).body).toContain('Second')
+    // Another user of the same computer, who does not know the address, gets nothing.
+    expect(await rawRequest(serving.url, { path: '/api/start' })).toMatchObject({ status: 401, body: '' })
     expect(await serving.stop()).toBe(0)
     await expect(rawRequest(serving.url)).rejects.toThrow(/ECONNREFUSED/)
   })

@@ -3,12 +3,14 @@ import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { parseNumber } from '../../units/index.js'
 import { type GlobalOptions, storePath } from '../context.js'
+import { collect } from '../options.js'
 import { printJson, printResult, say } from '../terminal.js'
 
 interface ServeCommandOptions extends GlobalOptions {
   readonly port: string
   /** True where the option stands without an address. */
   readonly host?: string | true
+  readonly readoutPort: readonly string[]
 }
 
 /** Where the page is found when nothing else is said. */
@@ -21,6 +23,10 @@ Examples
   tablepace serve                        the page on this computer alone
   tablepace serve --host                 and on a phone: scan the code that is shown
   tablepace serve --host 192.168.1.20    where the computer has several addresses
+  tablepace serve --readout-port /dev/ttyS4    a readout on a port that the system does not list
+
+The page opens no other file or port, whatever it is asked for. The address holds a secret that lets the page in; it
+is new at each start, so open the page anew then.
 `
 
 /** `serve` shows the job as a page in the browser, on this computer or on a phone beside the mill. */
@@ -30,6 +36,12 @@ export function registerServe(program: Command): void {
     .description('the whole job as a page in your browser, also on a phone at the machine')
     .option('--port <n>', 'TCP port of the page; 0 takes any that is free', USUAL_PORT)
     .option('--host [address]', 'open it to the local network as well; a phone is let in by a pairing code')
+    .option(
+      '--readout-port <path>',
+      'a port the page may open although the system does not list it (repeatable)',
+      collect,
+      [],
+    )
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => serve(command.optsWithGlobals()))
 }
@@ -41,12 +53,14 @@ async function serve(options: ServeCommandOptions): Promise<void> {
   const { servePage } = await import('../../page/index.js')
   const store = openStore(await storePath(options), { mode: 'write', busyTimeoutMs: BUSY_TIMEOUT_MS })
   try {
-    const page = await servePage(store, { port, host })
+    const page = await servePage(store, { port, host, readoutPorts: options.readoutPort })
     if (options.json) printJson({ url: page.url, pairingUrl: page.pairingUrl })
     else {
       printResult(page.url)
       if (page.pairingUrl !== null) await showPairing(page.pairingUrl)
-      say('Open the address in a browser. Ctrl-C ends it; a recording under way is kept.')
+      say(
+        'Open the whole address in a browser; what stands behind # lets you in, so keep it to yourself. Ctrl-C ends it; a recording under way is kept.',
+      )
     }
     await interrupted()
     await page.close()

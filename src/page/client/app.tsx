@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { LengthUnit } from '../../units/index.js'
+import { NOT_LET_IN } from './model/server.js'
 import { type Page, PageContext, useLoading } from './model/use-page.js'
 import { Choice } from './parts/choice.js'
 import { Notice } from './parts/notice.js'
@@ -38,10 +39,10 @@ export function App() {
           </Notice>
         </div>
       )
-    case 'unpaired':
+    case 'not-let-in':
       return (
         <div class="alone">
-          <Notice kind="trouble">This page is not paired. Scan the code on the laptop's page "Phone".</Notice>
+          <Notice kind="trouble">{NOT_LET_IN}</Notice>
         </div>
       )
     case 'empty':
@@ -68,7 +69,7 @@ export function App() {
 function Frame({ page }: { page: Page }) {
   const path = usePath()
   const { view: View } = VIEWS.find((one) => one.path === path) ?? VIEWS[0]
-  const { start, axis, machine, unit, connected } = page
+  const { start, axis, machine, unit, connected, letIn } = page
   const all = start.machines.flatMap((one) => one.axes.map((each) => ({ machine: one, axis: each })))
   return (
     <PageContext.Provider value={page}>
@@ -115,7 +116,9 @@ function Frame({ page }: { page: Page }) {
       {!connected && (
         <div class="lost">
           <Notice kind="trouble">
-            The connection is lost; trying again. What you time is kept on this device and sent later.
+            {letIn
+              ? 'The connection is lost; trying again. What you time is kept on this device and sent later.'
+              : `${NOT_LET_IN} What you time is kept on this device and sent then.`}
           </Notice>
         </div>
       )}

@@ -1,12 +1,11 @@
 import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
-import { listPorts, listReadoutProfiles } from '../../ingest/index.js'
 import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../jobs/index.js'
 import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
-import type { AxisAnswer, CardAnswer, PageEvent, PortsAnswer, StartAnswer, Told } from '../api.js'
+import type { AxisAnswer, CardAnswer, PageEvent, StartAnswer, Told } from '../api.js'
 import {
   armRequest,
   axisRequest,
@@ -24,6 +23,7 @@ import { cutView, materials } from './cut.js'
 import { inlineSvg } from './inline-svg.js'
 import type { LiveDesk } from './live-desk.js'
 import { pageRun } from './page-run.js'
+import { checkListedPort, readoutChoices } from './readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck } from './recheck.js'
 import type { SessionDesk } from './session-desk.js'
 import { keepTiming, tellClock } from './stopwatch.js'
@@ -34,13 +34,15 @@ export interface Desk {
   readonly sessions: SessionDesk
   readonly live: LiveDesk
   readonly send: (event: PageEvent) => void
+  /** Ports that may be opened although the system does not list them. */
+  readonly readoutPorts: readonly string[]
 }
 
 type Handler = (body: unknown, query: URLSearchParams) => unknown
 
 /** Every question the page may ask, as `METHOD /path`. */
 export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
-  const { store, sessions, live } = desk
+  const { store, sessions, live, readoutPorts } = desk
   const changed = (axisId: number): void => desk.send({ kind: 'changed', axisId })
   return new Map<string, Handler>([
     ['GET /api/start', () => start(store)],
@@ -49,7 +51,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/materials', materials],
     taking('cut', cutRequest, (request) => cutView(store, request)),
-    ['GET /api/ports', ports],
+    ['GET /api/ports', () => readoutChoices(readoutPorts)],
     taking('clock', emptyRequest, tellClock),
     taking('fit', axisRequest, async ({ axisId }) => {
       const axis = store.axes.byId(axisId)
@@ -97,7 +99,10 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
       adoptChange(store, axis, offeredChange(store, axis), nowIso())
       changed(axisId)
     }),
-    taking('live/connect', connectRequest, (request) => live.connect(request)),
+    taking('live/connect', connectRequest, async (request) => {
+      await checkListedPort(request, readoutPorts)
+      await live.connect(request)
+    }),
     taking('live/arm', armRequest, (request) => live.arm(request)),
     taking('live/disarm', emptyRequest, () => live.disarm()),
     taking('live/disconnect', emptyRequest, () => live.disconnect()),
@@ -165,14 +170,6 @@ function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
 
 function tablesOf(store: Store, axis: Axis): StoredTable[] {
   return ([1, -1] as const).flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
-}
-
-async function ports(): Promise<PortsAnswer> {
-  const [found, profiles] = await Promise.all([listPorts(), listReadoutProfiles()])
-  return {
-    ports: found.map(({ path, stablePath, description }) => ({ path: stablePath ?? path, description })),
-    profiles: profiles.map(({ name, description }) => ({ name, description })),
-  }
 }
 
 /** @throws UsageError `bad-request`, `unknown-axis` */

@@ -1,11 +1,14 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto'
 import type { IncomingMessage } from 'node:http'
 
-/** Bytes of the pairing token: 192 bits, far past guessing. */
+/** Bytes of a token: 192 bits, far past guessing. */
 const TOKEN_BYTES = 24
 
-/** A new pairing token, in characters that need no escaping in an address. */
-export function newPairingToken(): string {
+/**
+ * A new token, in characters that need no escaping in an address. It lives in this process and in the address that is
+ * shown, never in a file, so that another user of the same computer finds it nowhere.
+ */
+export function newToken(): string {
   return randomBytes(TOKEN_BYTES).toString('base64url')
 }
 
@@ -13,9 +16,23 @@ export function newPairingToken(): string {
 export interface Gate {
   /** `Host` headers that name this listener, exactly as a browser sends them. */
   readonly hosts: readonly string[]
-  /** What a request must carry; null on the computer itself. */
-  readonly token: string | null
+  /** What every question must carry, on the computer itself as well: others may have an account on it. */
+  readonly token: string
 }
+
+/**
+ * Headers that a browser sends once. Who sends one twice wants two readers to see two values, such as a guard before
+ * the program and the program itself.
+ */
+const SENT_ONCE = [
+  'host',
+  'origin',
+  'authorization',
+  'content-type',
+  'content-length',
+  'transfer-encoding',
+  'sec-fetch-site',
+] as const
 
 /** Headers of every answer: nothing from outside, no framing, no guessing of types, no trace elsewhere. */
 export const SAFE_HEADERS: Readonly<Record<string, string>> = {
@@ -35,6 +52,7 @@ export const SAFE_HEADERS: Readonly<Record<string, string>> = {
  * as same-origin for the browser, hence no trust in a missing `Origin` for anything that changes something.
  */
 export function refusal(request: IncomingMessage, gate: Gate, isApi: boolean): number | null {
+  if (SENT_ONCE.some((name) => (request.headersDistinct[name]?.length ?? 0) > 1)) return 400
   const { host, origin, 'sec-fetch-site': site } = request.headers
   if (host === undefined || !gate.hosts.includes(host)) return 421
   if (request.method !== 'GET' && request.method !== 'HEAD' && request.method !== 'POST') return 405
@@ -42,7 +60,7 @@ export function refusal(request: IncomingMessage, gate: Gate, isApi: boolean): n
   if (!isApi) return null
   // Browsers send this only to trustworthy addresses; where it is there, it must not name another site.
   if (site !== undefined && site !== 'same-origin' && site !== 'none') return 403
-  if (gate.token !== null && !carries(request, gate.token)) return 401
+  if (!carries(request, gate.token)) return 401
   if (request.method === 'POST') {
     if (origin === undefined) return 403
     if (!/^application\/json(?:;|$)/.test(request.headers['content-type'] ?? '')) return 415

@@ -8,7 +8,7 @@ import { readJson, sendError, sendJson } from './answers.js'
 import { EventHub } from './event-hub.js'
 import { LiveDesk } from './live-desk.js'
 import { apiRoutes } from './routes.js'
-import { type Gate, newPairingToken, refusal, SAFE_HEADERS } from './security.js'
+import { type Gate, newToken, refusal, SAFE_HEADERS } from './security.js'
 import { SessionDesk } from './session-desk.js'
 import { loadStaticFiles, serveStatic } from './static-files.js'
 
@@ -17,13 +17,15 @@ export interface ServeOptions {
   readonly port: number
   /** An address of this computer in the local network, or null to stay on the computer itself. */
   readonly host: string | null
+  /** Ports that a readout may be opened on although the system does not list them. */
+  readonly readoutPorts?: readonly string[]
 }
 
-/** The page, being served. */
+/** The page, being served. Its addresses carry their token behind `#`, where browsers keep it to themselves. */
 export interface ServedPage {
   /** Address on this computer. */
   readonly url: string
-  /** Address for a phone, with the pairing token behind `#`, where browsers keep it to themselves; or null. */
+  /** Address for a phone; null where the page is not open to the local network. */
   readonly pairingUrl: string | null
   /** Ends a recording under way, then every connection. */
   close(): Promise<void>
@@ -31,9 +33,14 @@ export interface ServedPage {
 
 const LOOPBACK = '127.0.0.1'
 
+interface PageGate extends Gate {
+  /** Whether who comes this way may let others in: only who sits at the computer may. */
+  readonly mayPair: boolean
+}
+
 /**
- * Serves the page on this computer, and on one address of the local network where asked: there every question needs
- * the pairing token, and without it nothing but the empty page itself is handed out.
+ * Serves the page on this computer, and on one address of the local network where asked. Each has a token of its own
+ * that every question needs; without it nothing but the empty page itself is handed out.
  *
  * @throws DeviceError `address-in-use`, `address-not-ours`; FileError `page-missing`
  */
@@ -43,10 +50,10 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const send = hub.send.bind(hub)
   const sessions = new SessionDesk(store)
   const live = new LiveDesk(store, sessions, send)
-  const routes = apiRoutes({ store, sessions, live, send })
+  const routes = apiRoutes({ store, sessions, live, send, readoutPorts: options.readoutPorts ?? [] })
   let pairing: PairingAnswer = { url: null, modules: null }
 
-  async function answer(request: IncomingMessage, response: ServerResponse, gate: Gate): Promise<void> {
+  async function answer(request: IncomingMessage, response: ServerResponse, gate: PageGate): Promise<void> {
     for (const [name, value] of Object.entries(SAFE_HEADERS)) response.setHeader(name, value)
     const target = request.url ?? ''
     if (!target.startsWith('/') || !URL.canParse(`http://page${target}`)) {
@@ -67,9 +74,8 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     }
     const key = `${request.method} ${pathname}`
     if (key === 'GET /api/events') return hub.join(response, live.snapshot)
-    // Only who sits at the computer may let others in.
     if (key === 'GET /api/pairing')
-      return sendJson(response, 200, gate.token === null ? pairing : { url: null, modules: null })
+      return sendJson(response, 200, gate.mayPair ? pairing : { url: null, modules: null })
     const handler = routes.get(key)
     if (handler === undefined) {
       response.writeHead(404).end()
@@ -84,17 +90,20 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   }
 
   const servers: Server[] = []
-  async function open(host: string, port: number, token: string | null): Promise<string> {
+  async function open(host: string, port: number, mayPair: boolean): Promise<string> {
+    const token = newToken()
     let hosts: readonly string[] = []
     const server = createServer((request, response) => {
-      answer(request, response, { hosts, token }).catch((error: unknown) => sendError(response, error))
+      answer(request, response, { hosts, token, mayPair }).catch((error: unknown) =>
+        sendError(response, error),
+      )
     })
     await listening(server, host, port)
     servers.push(server)
     const at = (server.address() as AddressInfo).port
-    const names = token === null ? [host, 'localhost'] : [host.includes(':') ? `[${host}]` : host]
+    const names = mayPair ? [host, 'localhost'] : [host.includes(':') ? `[${host}]` : host]
     hosts = names.map((name) => (at === 80 ? name : `${name}:${at}`))
-    return `http://${hosts[0]}/`
+    return `http://${hosts[0]}/#pair=${token}`
   }
   async function close(): Promise<void> {
     try {
@@ -107,11 +116,9 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   }
 
   try {
-    const url = await open(LOOPBACK, options.port, null)
+    const url = await open(LOOPBACK, options.port, true)
     if (options.host === null) return { url, pairingUrl: null, close }
-    const token = newPairingToken()
-    const own = await open(options.host, Number(new URL(url).port || 80), token)
-    const pairingUrl = `${own}#pair=${token}`
+    const pairingUrl = await open(options.host, Number(new URL(url).port || 80), false)
     pairing = { url: pairingUrl, modules: encode(pairingUrl, { ecc: 'M', border: 2 }).data }
     return { url, pairingUrl, close }
   } catch (error) {

@@ -1,6 +1,7 @@
 import { UsageError } from '../../errors/index.js'
-import { findProcedure, GuidedSession, RECHECK_TAG, recheckProcedure } from '../../jobs/index.js'
+import { GuidedSession, RECHECK_TAG, recheckProcedure } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
+import { builtInProcedure } from '../../planning/procedures/index.js'
 import type { Axis, Session, Store } from '../../store/index.js'
 import type { NextStep, SessionState } from '../api.js'
 
@@ -20,9 +21,12 @@ export class SessionDesk {
     this.#store = store
   }
 
-  /** Begins a session; one in progress ends, its runs are kept. @throws UsageError as `planSession` does */
-  async begin(axis: Axis, procedureName: string, nowIso: string): Promise<void> {
-    const procedure = await findProcedure(procedureName)
+  /**
+   * Begins a session of a procedure that comes with the program; one in progress ends, its runs are kept.
+   * @throws UsageError `unknown-procedure`, and as `planSession` does
+   */
+  begin(axis: Axis, procedureName: string, nowIso: string): void {
+    const procedure = builtInProcedure(procedureName)
     GuidedSession.open(this.#store, axis, { procedure, source: procedure.source, fresh: true }, nowIso)
   }
 
@@ -33,7 +37,7 @@ export class SessionDesk {
     const known = this.#open.get(axis.id)
     if (known?.id === stored.id) return known
     const session = GuidedSession.resume(this.#store, axis, stored)
-    const opened = { id: stored.id, session, procedure: await procedureOf(stored, session) }
+    const opened = { id: stored.id, session, procedure: procedureOf(stored, session) }
     this.#open.set(axis.id, opened)
     return opened
   }
@@ -91,17 +95,17 @@ export class SessionDesk {
   }
 }
 
-/** A session may follow a procedure file that is not known here; its plan is stored, the usual times will do. */
-async function procedureOf(
-  { procedure, source }: Session,
-  { recheck, plan }: GuidedSession,
-): Promise<Procedure> {
+/**
+ * A session may follow a procedure file that is not known here; its plan is stored, and the usual times will do. The
+ * name in the store is never taken for a path.
+ */
+function procedureOf({ procedure, source }: Session, { recheck, plan }: GuidedSession): Procedure {
   if (recheck !== null) return recheckProcedure(recheck.reason, source, plan.steps)
   try {
-    return await findProcedure(procedure)
+    return builtInProcedure(procedure)
   } catch (error) {
     if (!(error instanceof UsageError)) throw error
-    return findProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
+    return builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
   }
 }
 

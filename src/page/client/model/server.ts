@@ -1,5 +1,9 @@
 import type { ErrorAnswer, PageEvent, Told } from '../../api.js'
-import { pairingToken } from './pairing.js'
+import { currentToken } from './pairing.js'
+
+/** What a page is told that was never let in, or not since the program was started anew. */
+export const NOT_LET_IN =
+  'This page is not let in: the program was started anew, or the page was not opened by its whole address. Open it anew by the address that the program shows where it was started, or scan the code on its page "Phone".'
 
 /** The server refused or failed, with its sentence and the way out. */
 export class Refused extends Error {
@@ -13,12 +17,15 @@ export class Refused extends Error {
   }
 }
 
-const token = pairingToken()
-const PAIRED: Readonly<Record<string, string>> = token === null ? {} : { Authorization: `Bearer ${token}` }
+/** What lets a question in; looked up each time, since another tab may have been opened with a newer address. */
+function letIn(): Readonly<Record<string, string>> {
+  const token = currentToken()
+  return token === null ? {} : { Authorization: `Bearer ${token}` }
+}
 
 /** Asks the server. @throws Refused; TypeError where it cannot be reached */
 export function ask<T>(path: string): Promise<T> {
-  return answerOf<T>(fetch(`/api/${path}`, { headers: PAIRED }))
+  return answerOf<T>(fetch(`/api/${path}`, { headers: letIn() }))
 }
 
 /** Tells the server to do something. @throws as `ask` */
@@ -26,7 +33,7 @@ export function tell<K extends keyof Told>(path: K, body: Told[K]['request']): P
   return answerOf<Told[K]['answer']>(
     fetch(`/api/${path}`, {
       method: 'POST',
-      headers: { ...PAIRED, 'Content-Type': 'application/json' },
+      headers: { ...letIn(), 'Content-Type': 'application/json' },
       body: JSON.stringify(body),
     }),
   )
@@ -36,7 +43,7 @@ async function answerOf<T>(asked: Promise<Response>): Promise<T> {
   const response = await asked
   if (response.ok) return (await response.json()) as T
   if (response.status === 401) {
-    throw new Refused(401, 'This page is not paired.', 'Scan the code on the laptop again.')
+    throw new Refused(401, NOT_LET_IN, 'What you timed is kept on this device.')
   }
   const { error } = (await response.json().catch(() => ({ error: null }))) as {
     error: ErrorAnswer['error'] | null
@@ -57,7 +64,8 @@ const DEAD_AFTER_MS = 25_000
 export interface Follower {
   readonly onEvent: (event: PageEvent) => void
   readonly onConnected: (connected: boolean) => void
-  readonly onUnpaired: () => void
+  /** The server lets this page in no longer. */
+  readonly onRefused: () => void
 }
 
 /**
@@ -68,10 +76,10 @@ export async function follow(follower: Follower): Promise<void> {
   for (let attempt = 0; ; attempt += 1) {
     const end = new AbortController()
     try {
-      const response = await fetch('/api/events', { headers: PAIRED, signal: end.signal })
+      const response = await fetch('/api/events', { headers: letIn(), signal: end.signal })
       if (response.status === 401) {
-        follower.onUnpaired()
-        return
+        follower.onRefused()
+        throw new TypeError('not let in')
       }
       if (!response.ok || response.body === null) throw new TypeError(`status ${response.status}`)
       follower.onConnected(true)

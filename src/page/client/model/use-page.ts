@@ -24,13 +24,15 @@ export interface Page {
   readonly take: TakeAnswer | null
   readonly setTake: (take: TakeAnswer | null) => void
   readonly connected: boolean
+  /** False where the program was started anew and lets this page in no longer. */
+  readonly letIn: boolean
   readonly refresh: () => Promise<void>
 }
 
 /** How far the page is with getting what it needs. */
 export type Loading =
   | { readonly kind: 'loading' }
-  | { readonly kind: 'unpaired' }
+  | { readonly kind: 'not-let-in' }
   | { readonly kind: 'unreachable' }
   | { readonly kind: 'empty'; readonly start: StartAnswer }
   | { readonly kind: 'ready'; readonly page: Page }
@@ -58,7 +60,7 @@ export function useLoading(): Loading {
   const [live, setLive] = useState<LiveState>(CLOSED)
   const [take, setTake] = useState<TakeAnswer | null>(null)
   const [connected, setConnected] = useState(false)
-  const [unpaired, setUnpaired] = useState(false)
+  const [letIn, setLetIn] = useState(true)
   const [unreachable, setUnreachable] = useState(false)
   const track = useMemo(() => new LiveTrack(), [])
 
@@ -79,7 +81,7 @@ export function useLoading(): Loading {
       setStart(await ask<StartAnswer>('start'))
       setUnreachable(false)
     } catch (error) {
-      if (error instanceof Refused && error.status === 401) setUnpaired(true)
+      if (error instanceof Refused && error.status === 401) setLetIn(false)
       else setUnreachable(true)
     }
   }, [])
@@ -95,13 +97,14 @@ export function useLoading(): Loading {
     const onConnected = (now: boolean): void => {
       setConnected(now)
       if (!now) return
+      setLetIn(true)
       // The server tells anew how things stand, beginning with what it still has of the track.
       track.clear()
       void loadStart()
         .then(refresh)
         .catch(() => {})
     }
-    void follow({ onEvent, onConnected, onUnpaired: () => setUnpaired(true) })
+    void follow({ onEvent, onConnected, onRefused: () => setLetIn(false) })
   }, [track, refresh, loadStart])
 
   useEffect(() => {
@@ -121,7 +124,8 @@ export function useLoading(): Loading {
     setTake(null)
   }, [shownId, refresh])
 
-  if (unpaired) return { kind: 'unpaired' }
+  // A page that was in keeps what is on it: a timing may be under way.
+  if (start === null && !letIn) return { kind: 'not-let-in' }
   if (start === null) return { kind: unreachable ? 'unreachable' : 'loading' }
   if (found === null) return { kind: 'empty', start }
   if (data === null || data.axisId !== found.axis.id) return { kind: 'loading' }
@@ -129,7 +133,7 @@ export function useLoading(): Loading {
   return {
     kind: 'ready',
     page: {
-      ...{ start, ...found, unit, data: data.answer, live, track, take, setTake, connected, refresh },
+      ...{ start, ...found, unit, data: data.answer, live, track, take, setTake, connected, letIn, refresh },
       setUnit: (next) => {
         localStorage.setItem(UNIT_KEPT_AS, next)
         setKeptUnit(next)

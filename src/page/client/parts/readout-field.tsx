@@ -24,7 +24,7 @@ export function ReadoutField() {
     try {
       setFound(await ask<PortsAnswer>('ports'))
     } catch {
-      // The path can still be typed.
+      // The path can still be typed where it is known.
     }
   }, [])
   useEffect(() => void look(), [look])
@@ -111,8 +111,8 @@ export function ReadoutField() {
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       <p class="quiet">
-        The port is the one of the computer that runs tablepace. No readout? Use the{' '}
-        <a href="#/stopwatch">stopwatch</a>.
+        The port is the one of the computer that runs tablepace; one that it does not list has to be named
+        when the page is started. No readout? Use the <a href="#/stopwatch">stopwatch</a>.
       </p>
     </form>
   )
