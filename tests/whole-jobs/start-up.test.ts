@@ -2,7 +2,10 @@ import { readFileSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import { expect, it } from 'vitest'
 
-/** Packages that the built entry loads before any command runs: its static imports, chunk by chunk. */
+/**
+ * Packages that are loaded before any command runs: what the built entry takes by `import()` on a Node that is new enough,
+ * and the static imports of that, chunk by chunk.
+ */
 function packagesLoadedBy(entry: string): Set<string> {
   const packages = new Set<string>()
   const seen = new Set<string>()
@@ -15,7 +18,9 @@ function packagesLoadedBy(entry: string): Set<string> {
       else packages.add(name!)
     }
   }
+  const program = /await import\("(.*\/run-[^"]*)"\)/.exec(readFileSync(entry, 'utf8'))
   visit(resolve(entry))
+  visit(resolve(dirname(entry), program![1]!))
   return packages
 }
 
