@@ -6,7 +6,15 @@ import { temporaryFolder } from '../harness/program.js'
 
 it('is built anew where a source or a built file has changed, and only there', () => {
   const folder = temporaryFolder()
-  const copied = ['src', 'scripts', 'dist', 'package.json', 'package-lock.json', 'tsconfig.json']
+  const copied = [
+    'src',
+    'calibration',
+    'scripts',
+    'dist',
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+  ]
   for (const path of [...copied, 'tsconfig.types.json']) cpSync(path, join(folder, path), { recursive: true })
   symlinkSync(resolve('node_modules'), join(folder, 'node_modules'))
   const build = () =>
