@@ -36,6 +36,12 @@ export interface Warning {
   readonly message: string
 }
 
+/**
+ * What the recording does not show of a traverse: it began while the table moved, it ended while the table moved, or
+ * lines are missing in between.
+ */
+export type CutOff = 'began-moving' | 'ended-moving' | 'lines-lost'
+
 /** Travel from the moment the drive let go to rest. */
 export interface Coast {
   readonly distanceMm: number
@@ -47,6 +53,8 @@ export interface Traverse {
   readonly direction: Direction
   /** Indices into the samples, `from` inclusive, `to` exclusive: the rests around the motion included. */
   readonly window: { readonly from: number; readonly to: number }
+  /** How the traverse was cut off; empty where it was seen whole, from rest to rest. */
+  readonly cutOff: readonly CutOff[]
   /** Null where no steady part was found. */
   readonly phases: Phases | null
   /** Indices of the samples of the steady part that are kept (outliers left out). */

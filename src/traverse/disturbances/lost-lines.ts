@@ -12,6 +12,24 @@ const MAX_SILENT_SHARE = 0.25
 const TOLD_UNREADABLE_SHARE = 0.1
 const MAX_UNREADABLE_SHARE = 0.5
 
+/** From this pause between two samples on the readout counts as silent, s. */
+function shortestSilenceS(periodS: number): number {
+  return Math.max(GAP_S, GAP_PERIODS * periodS)
+}
+
+/** Whether the readout fell silent between two samples, both included. */
+export function fellSilent(
+  { timeS }: Track,
+  firstIndex: number,
+  lastIndex: number,
+  periodS: number,
+): boolean {
+  for (let i = firstIndex + 1; i <= lastIndex; i++) {
+    if (timeS[i]! - timeS[i - 1]! >= shortestSilenceS(periodS)) return true
+  }
+  return false
+}
+
 /** What gaps and unreadable lines within the steady part come to. */
 export function judgeLostLines(
   track: Track,
@@ -23,7 +41,7 @@ export function judgeLostLines(
   const { timeS } = track
   const fromS = timeS[fromIndex]!
   const toS = timeS[toIndex - 1]!
-  const shortestGapS = Math.max(GAP_S, GAP_PERIODS * periodS)
+  const shortestGapS = shortestSilenceS(periodS)
   let silentS = 0
   let longestS = 0
   let longestAtS = fromS

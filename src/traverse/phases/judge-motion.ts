@@ -6,6 +6,7 @@ import { findDisturbance } from '../disturbances/disturbances.js'
 import { judgeLostLines } from '../disturbances/lost-lines.js'
 import type { PositionJump } from '../disturbances/position-jumps.js'
 import type { Rejection, Traverse, Warning } from '../traverse.js'
+import { cutOffOf, cutOffWarnings } from './cut-off.js'
 import type { Motion, MotionLimits } from './motions.js'
 import { withoutRampTail } from './ramp-tail.js'
 import { type RestLevel, restLevel } from './rest-level.js'
@@ -44,6 +45,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const bare = {
     direction: motion.direction,
     window: { from: motion.from, to: motion.to + 1 },
+    cutOff: [],
     phases: null,
     steadyIndices: new Int32Array(0),
     outliers: 0,
@@ -57,7 +59,18 @@ export function judgeMotion(context: MotionInContext): Traverse {
     const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
     const stillMoving = motion.restAfter === null && motion.to === timeS.length - 1
     const shown = stillMoving ? cutShort(false, 0) : tooFew(0, travelMm, 0)
-    return { ...bare, rejection: lost.rejection ?? shown }
+    const meanSpeed = travelMm / Math.max(bare.durationS, Number.EPSILON)
+    const cutOff = cutOffOf(
+      track,
+      motion,
+      {
+        before: restLevel(track, motion, -1, limits, meanSpeed),
+        after: restLevel(track, motion, 1, limits, meanSpeed),
+      },
+      motion,
+      context.periodS,
+    )
+    return { ...bare, cutOff, rejection: lost.rejection ?? shown }
   }
   const speed = Math.abs(steady.line.slopeMmPerS)
   const before = restLevel(track, motion, -1, limits, speed)
@@ -67,8 +80,10 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const [startS, endS] = [timeS[start]!, timeS[end]!]
   // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
   const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
+  const cutOff = cutOffOf(track, motion, { before, after }, { from: start, to: end }, context.periodS)
   const moved = {
     ...bare,
+    cutOff,
     distanceMm: Math.abs(
       (after?.levelMm ?? positionMm[motion.to]!) - (before?.levelMm ?? positionMm[motion.from]!),
     ),
@@ -109,7 +124,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
     coast,
     rejection: lost.rejection ?? drift.rejection,
     warnings: [
-      ...cutWarnings(cutBefore, cutAfter),
+      ...cutOffWarnings(cutOff, lost.warnings),
       ...lost.warnings,
       ...drift.warnings,
       ...(dead ? [stoppedDeadWarning(track, endS)] : []),
@@ -141,20 +156,6 @@ function cutShort(atStart: boolean, coreS: number): Rejection {
     code: 'recording-cut',
     message: `The recording ${what} while the table moves and shows too little steady travel (${coreS.toFixed(2)} s).`,
   }
-}
-
-function cutWarnings(before: boolean, after: boolean): Warning[] {
-  const warnings: Warning[] = []
-  if (before) {
-    warnings.push({ code: 'began-moving', message: 'The recording begins while the table already moves.' })
-  }
-  if (after) {
-    warnings.push({
-      code: 'ended-moving',
-      message: 'The recording ends before the table came to rest, so it shows no coast.',
-    })
-  }
-  return warnings
 }
 
 function stoppedDeadWarning(track: Track, endS: number): Warning {
