@@ -7,8 +7,14 @@ import type {
   RunFeed,
 } from '../regression/index.js'
 import type { DialSetting, Run, RunJudgement, RunSource } from '../store/index.js'
-import type { Direction } from '../traverse/index.js'
-import { type FeedUnit, feedUnit, fromMm, type LengthUnit, type Quantity } from '../units/index.js'
+import {
+  directionSign,
+  type FeedUnit,
+  feedUnit,
+  fromMm,
+  type LengthUnit,
+  type Quantity,
+} from '../units/index.js'
 
 /** The mean feed of a setting and its 95 % interval, in the machine's unit. */
 export interface FeedJson extends Quantity<FeedUnit> {
@@ -44,11 +50,6 @@ export function intervalJson(
 /** A length as JSON in the machine's unit. */
 export function lengthJson(valueMm: number, unit: LengthUnit): Quantity<LengthUnit> {
   return { value: fromMm(valueMm, unit), unit }
-}
-
-/** `+` or `-`, as the user says it. */
-export function directionSign(direction: Direction): '+' | '-' {
-  return direction === 1 ? '+' : '-'
 }
 
 /** A table version as JSON in the machine's unit. */

@@ -71,6 +71,7 @@ export {
 } from './record/record-takes.js'
 export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
+export { type AxisState, stateOf } from './tables/axis-state.js'
 export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
 export {
   type ExplainedRun,

@@ -1,5 +1,6 @@
-/** Direction of travel: +1 towards larger positions, -1 towards smaller ones. */
-export type Direction = 1 | -1
+import type { Direction } from '../units/index.js'
+
+export type { Direction }
 
 /** When a traverse did what, in s of the samples' time. */
 export interface Phases {

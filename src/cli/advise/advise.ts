@@ -3,6 +3,7 @@ import { type AxisAdvice, adviseAxis, timingOf } from '../../jobs/index.js'
 import type { Instrument, NextRun } from '../../planning/advice/index.js'
 import type { Machine, MachineAxis, Store } from '../../store/index.js'
 import {
+  directionSign,
   feedUnit,
   formatDial,
   formatFeed,
@@ -12,7 +13,7 @@ import {
   parseNumber,
 } from '../../units/index.js'
 import type { AxisOptions } from '../context.js'
-import { directionSign, feedQuantity, lengthJson } from '../json-shapes.js'
+import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDirection } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 

@@ -1,8 +1,14 @@
 import type { GuidedSession, StepResult } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
-import { feedUnit, formatDial, formatFeed, formatLength, formatPercentHalfWidth } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
+import {
+  directionSign,
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatLength,
+  formatPercentHalfWidth,
+} from '../../units/index.js'
 import { paintErr, say } from '../terminal.js'
 
 /** Says what to set and how far to travel. */

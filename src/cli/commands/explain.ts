@@ -4,6 +4,7 @@ import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../jobs/index.
 import { dialForFeed } from '../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../store/index.js'
 import {
+  directionSign,
   feedUnit,
   formatDial,
   formatFeed,
@@ -13,14 +14,7 @@ import {
 } from '../../units/index.js'
 import { type AskedTable, tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
-import {
-  directionSign,
-  feedJson,
-  feedQuantity,
-  intervalJson,
-  storedRunJson,
-  tableReference,
-} from '../json-shapes.js'
+import { feedJson, feedQuantity, intervalJson, storedRunJson, tableReference } from '../json-shapes.js'
 import { renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderBudget } from '../render/budget.js'

@@ -1,9 +1,9 @@
 import type { Command } from 'commander'
 import type { Axis, HistoryEntry, Store } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
+import { historyEntryText } from '../../words/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withStore } from '../context.js'
-import { directionSign } from '../json-shapes.js'
 import { withAxisOptions } from '../options.js'
-import { describeEntry } from '../render/history-text.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
 
@@ -53,7 +53,7 @@ function history(options: HistoryOptions): Promise<void> {
         ? store.axes.list(machine.id, { includeRemoved: true })
         : [store.axes.resolve({ machine: machine.name, axis: options.axis }).axis]
     const entries = merged(store, axes)
-    const { stateOf } = await import('../history/axis-state.js')
+    const { stateOf } = await import('../../jobs/index.js')
     const states = axes
       .filter((axis) => axis.removedAt === null)
       .map((axis) => stateOf(store, axis, nowIso()))
@@ -70,7 +70,7 @@ function history(options: HistoryOptions): Promise<void> {
       })
     }
     if (entries.length === 0) return printResult(`Nothing was done to ${machine.name} yet.`)
-    printResult(entries.map((one) => `${when(one.entry)}  ${describeEntry(one, machine.unit)}`).join('\n'))
+    printResult(entries.map((one) => `${when(one.entry)}  ${historyEntryText(one, machine.unit)}`).join('\n'))
     const { renderState } = await import('../history/axis-state.js')
     const size = plotSize(process.stdout, CHART_LINES, process.env, process.platform)
     for (const text of states.flatMap((state) => renderState(state, size))) printResult(`\n${text}`)

@@ -1,8 +1,8 @@
 import type { Command } from 'commander'
 import type { ImportedTable } from '../../jobs/exchange/import-file.js'
 import type { MergeReport } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
 import { type AxisOptions, nowIso, withStore } from '../context.js'
-import { directionSign } from '../json-shapes.js'
 import { printJson, printResult } from '../terminal.js'
 
 const HELP = `

@@ -3,6 +3,7 @@ import { UsageError } from '../../errors/index.js'
 import type { DrawnTable, RunHeading, RunTrack } from '../../pictures/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import {
+  directionSign,
   feedUnit,
   formatDial,
   formatFeed,
@@ -12,7 +13,7 @@ import {
 } from '../../units/index.js'
 import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
-import { directionSign, feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
+import { feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'

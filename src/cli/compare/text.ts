@@ -1,7 +1,6 @@
 import type { ComparedRuns } from '../../jobs/index.js'
-import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
-import { signedInterval } from '../recheck/text.js'
+import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
+import { signedInterval } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
 
 /** A comparison as one reads it: the verdict, the marks, all together, what else differed. */

@@ -2,8 +2,6 @@ import type { CutAnswer, FeedMarks } from '../../planning/cut/index.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { LengthUnit } from '../../units/index.js'
-import { loadText } from '../load.js'
-import { renderDial } from '../lookup-answers.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -13,7 +11,9 @@ import {
   bothSpeeds,
   bothVolumes,
   formatRpm,
-} from './both-systems.js'
+} from '../../words/both-systems.js'
+import { loadText } from '../load.js'
+import { renderDial } from '../lookup-answers.js'
 import { type CutNotes, changeText } from './notes.js'
 import type { AskedCut, CutOptions } from './options.js'
 import type { StartingValues } from './starting-values.js'

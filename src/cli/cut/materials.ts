@@ -1,10 +1,10 @@
 import { readCuttingData } from '../../jobs/index.js'
 import type { CutterRow, MaterialData, Sourced } from '../../planning/cut/index.js'
 import { fromMm, fromMPerMin } from '../../units/index.js'
+import { bothChipLoads, bothSpeeds } from '../../words/both-systems.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult, say } from '../terminal.js'
-import { bothChipLoads, bothSpeeds } from './both-systems.js'
 import { materialNamed } from './starting-values.js'
 
 /** `materials [NAME]`: every starting value with its source, in both systems. */

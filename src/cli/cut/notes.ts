@@ -1,6 +1,6 @@
 import type { CutAnswer, CutChange } from '../../planning/cut/index.js'
 import { fromMPerMin, type LengthUnit, speedUnit } from '../../units/index.js'
-import { bothChipLoads, bothFeeds, formatRpm } from './both-systems.js'
+import { bothChipLoads, bothFeeds, formatRpm } from '../../words/both-systems.js'
 import type { StartingValues } from './starting-values.js'
 
 /** What goes with the numbers of a cut. */

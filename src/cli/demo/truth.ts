@@ -1,8 +1,14 @@
 import type { compareWithTruth, DemoRun, TruthComparison } from '../../jobs/index.js'
 import type { FittedAxis } from '../../regression/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
-import { feedUnit, formatDial, formatFeed, formatInterval, type LengthUnit } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
+import {
+  directionSign,
+  feedUnit,
+  formatDial,
+  formatFeed,
+  formatInterval,
+  type LengthUnit,
+} from '../../units/index.js'
 import { textTable } from '../render/text-table.js'
 
 /** What the program found, held against what the simulation knows. */

@@ -1,28 +1,10 @@
-import { driftOf, type TableInForce, tablesInForce } from '../../jobs/index.js'
-import { type DriftPoint, type DriftSection, unnoticedDrift } from '../../planning/control-charts/index.js'
-import type { Axis, Store } from '../../store/index.js'
-import { directionSign } from '../json-shapes.js'
+import type { AxisState } from '../../jobs/index.js'
+import type { DriftSection } from '../../planning/control-charts/index.js'
+import type { Axis } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
+import { driftSentence, inForceSentence } from '../../words/index.js'
 import { type PlotSize, terminalPlot } from '../render/terminal-plot.js'
 import { paintOut } from '../terminal.js'
-
-/** How it stands with an axis: the tables in force and the chart of their rechecks. */
-export interface AxisState {
-  readonly axis: Axis
-  readonly inForce: readonly TableInForce[]
-  readonly sections: readonly DriftSection[]
-  /** The newest point of a drift that no single recheck told of. */
-  readonly drift: DriftPoint | null
-}
-
-export function stateOf(store: Store, axis: Axis, nowIso: string): AxisState {
-  const sections = driftOf(store, axis)
-  return {
-    axis,
-    inForce: tablesInForce(store, axis, nowIso),
-    sections,
-    drift: unnoticedDrift(sections),
-  }
-}
 
 export function stateJson({ axis, inForce, sections, drift }: AxisState): unknown {
   return {
@@ -46,14 +28,6 @@ export function stateJson({ axis, inForce, sections, drift }: AxisState): unknow
   }
 }
 
-/** How old the tables in force are, and a drift where there is one; a sentence each. */
-export function stateSentences({ axis, inForce, drift }: AxisState): string[] {
-  return [
-    ...inForce.map((table) => inForceSentence(axis, table)),
-    ...(drift === null ? [] : [driftSentence(drift)]),
-  ]
-}
-
 /** The state as text, a paragraph each. */
 export function renderState(state: AxisState, size: PlotSize): string[] {
   const { axis, inForce, sections, drift } = state
@@ -63,23 +37,6 @@ export function renderState(state: AxisState, size: PlotSize): string[] {
     ...(count < 2 ? [] : [driftPlot(axis, sections, size)]),
     ...(drift === null ? [] : [paintOut('yellow', driftSentence(drift))]),
   ]
-}
-
-function inForceSentence(axis: Axis, { direction, version, ageDays, lastRecheck }: TableInForce): string {
-  const checked =
-    lastRecheck === null
-      ? 'not rechecked since'
-      : `last rechecked ${days(lastRecheck.ageDays)} ago: ${lastRecheck.verdict} within ${lastRecheck.withinPercent} %`
-  return `axis ${axis.name}: table ${version} of direction ${directionSign(direction)} is ${days(ageDays)} old, ${checked}.`
-}
-
-function days(ageDays: number): string {
-  const whole = Math.floor(ageDays)
-  return whole === 1 ? '1 day' : `${whole} days`
-}
-
-function driftSentence({ averagePercent, limitsPercent: [low, high] }: DriftPoint): string {
-  return `The feed drifts: the weighted average of the rechecks is ${signed(averagePercent)} %, beyond its limits of ${signed(low)} … ${signed(high)} %, although no single recheck found the table moved. Recheck with more runs, or calibrate.`
 }
 
 const GLYPHS = {
@@ -123,8 +80,4 @@ function limitLines({ points }: DriftSection, from: number) {
     kind: 'line' as const,
     points: points.map((point, i) => [from + i, point.limitsPercent[side]] as const),
   }))
-}
-
-function signed(value: number): string {
-  return `${value > 0 ? '+' : ''}${value.toFixed(2)}`
 }

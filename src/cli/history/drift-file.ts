@@ -1,9 +1,9 @@
 import { DataError, UsageError } from '../../errors/index.js'
-import { driftPicture } from '../../pictures/index.js'
+import type { AxisState } from '../../jobs/index.js'
 import type { Machine } from '../../store/index.js'
+import { driftDrawing } from '../../words/index.js'
 import type { GlobalOptions } from '../context.js'
 import { writePicture } from '../write-picture.js'
-import type { AxisState } from './axis-state.js'
 
 /**
  * Writes the control chart of the one axis that is meant.
@@ -33,17 +33,4 @@ export async function writeDriftPicture(
     )
   }
   await writePicture(path, driftDrawing(machine, state), options)
-}
-
-/** The control chart of an axis as SVG. */
-export function driftDrawing(machine: Machine, state: AxisState): string {
-  const newest = state.sections.at(-1)?.points.at(-1)
-  const subtitles = [
-    'Feed against the table, all marks together; weighted average (EWMA, weight 0.3) and its limits at three standard deviations',
-    ...(newest === undefined
-      ? []
-      : [`newest recheck ${newest.at.slice(0, 10)}: ${newest.verdict}, reason: ${newest.reason}`]),
-  ]
-  const title = `${machine.name} · ${state.axis.name}: does the table still hold?`
-  return driftPicture({ title, subtitles }, state.sections)
 }

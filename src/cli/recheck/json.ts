@@ -2,7 +2,8 @@ import { nextRuns, type RecheckReport } from '../../jobs/index.js'
 import { amountAsPercent, type RecheckOutcome } from '../../planning/recheck/index.js'
 import type { StoredTable } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
-import { directionSign, feedJson, tableReference } from '../json-shapes.js'
+import { directionSign } from '../../units/index.js'
+import { feedJson, tableReference } from '../json-shapes.js'
 
 /** A recheck as JSON in the machine's unit. */
 export function recheckJson(

@@ -14,9 +14,10 @@ import {
   type TakeOutcome,
 } from '../../jobs/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
-import { formatDial } from '../../units/index.js'
+import { directionSign, formatDial } from '../../units/index.js'
+import { describeChange } from '../../words/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
-import { directionSign, tableJson } from '../json-shapes.js'
+import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
@@ -25,7 +26,7 @@ import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import { guidedRuns } from './guided.js'
 import { recheckJson } from './json.js'
 import { parseDirections, parsePercent, parseRunIds, type RecheckOptions } from './options.js'
-import { describeChange, renderRecheck } from './text.js'
+import { renderRecheck } from './text.js'
 
 /** What is asked, with what an open recheck says where the options do not. */
 export interface Asked {

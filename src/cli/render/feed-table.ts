@@ -1,12 +1,12 @@
 import type { FeedTable } from '../../regression/index.js'
 import {
+  directionSign,
   feedUnit,
   formatDial,
   formatFeed,
   formatInterval,
   formatPercentHalfWidth,
 } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
 import { textTable } from './text-table.js'
 
 /** A table version as one reads it at the machine: one mark a line, feed first, intervals after it. */

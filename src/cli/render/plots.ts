@@ -1,6 +1,5 @@
 import { type DirectionData, type RunHeading, type RunTrack, SMALL_UNIT } from '../../pictures/index.js'
-import { feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
+import { directionSign, feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
 import { tableTitle } from './feed-table.js'
 import { type PlotSize, terminalPlot } from './terminal-plot.js'
 

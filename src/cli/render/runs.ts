@@ -1,6 +1,7 @@
 import type { Run } from '../../store/index.js'
 import { isCutting } from '../../store/run-load.js'
 import {
+  directionSign,
   feedUnit,
   formatDial,
   formatFeed,
@@ -8,7 +9,7 @@ import {
   formatPercentHalfWidth,
   type LengthUnit,
 } from '../../units/index.js'
-import { directionSign, type ShownRun } from '../json-shapes.js'
+import type { ShownRun } from '../json-shapes.js'
 import { textTable } from './text-table.js'
 
 /** Runs that are shown; only stored ones can have been dropped. */

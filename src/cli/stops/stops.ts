@@ -7,10 +7,17 @@ import {
   stopDistances,
 } from '../../jobs/index.js'
 import type { Axis, Machine, Store } from '../../store/index.js'
-import { formatDial, formatLength, fromMm, type LengthUnit, parseLengthMm } from '../../units/index.js'
+import {
+  directionSign,
+  formatDial,
+  formatLength,
+  fromMm,
+  type LengthUnit,
+  parseLengthMm,
+} from '../../units/index.js'
 import { cautionsFor } from '../cautions.js'
 import type { AxisOptions } from '../context.js'
-import { directionSign, lengthJson } from '../json-shapes.js'
+import { lengthJson } from '../json-shapes.js'
 import { parseDial, parseDirection } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'

@@ -1,10 +1,15 @@
-import { stateOf, stateSentences } from '../../cli/history/axis-state.js'
-import { driftDrawing } from '../../cli/history/drift-file.js'
-import { describeChange, recheckSentences, signedInterval, verdictWords } from '../../cli/recheck/text.js'
-import { describeEntry } from '../../cli/render/history-text.js'
 import { UsageError } from '../../errors/index.js'
-import { openGuidedRecheck, recheckRuns } from '../../jobs/index.js'
+import { openGuidedRecheck, recheckRuns, stateOf } from '../../jobs/index.js'
 import type { Axis, HistoryEntry, RunSource, Store } from '../../store/index.js'
+import {
+  describeChange,
+  driftDrawing,
+  historyEntryText,
+  recheckSentences,
+  signedInterval,
+  stateSentences,
+  verdictWords,
+} from '../../words/index.js'
 import type { HistoryAnswer, RecheckAnswer } from '../api.js'
 import { inlineSvg } from './inline-svg.js'
 import type { OpenSession } from './session-desk.js'
@@ -84,7 +89,7 @@ export function historyAnswer(store: Store, axis: Axis, nowIso: string): History
       .slice(0, MOST_ENTRIES)
       .map((entry) => ({
         at: entry.kind === 'table' ? entry.fittedAt : entry.at,
-        text: describeEntry({ axis: isOfMachine(entry) ? null : axis.name, entry }, machine.unit),
+        text: historyEntryText({ axis: isOfMachine(entry) ? null : axis.name, entry }, machine.unit),
       })),
     chart: points < 2 ? null : inlineSvg(driftDrawing(machine, state)),
   }

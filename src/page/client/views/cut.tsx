@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
+import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -8,8 +9,7 @@ import {
   bothSpeeds,
   bothVolumes,
   formatRpm,
-} from '../../../cli/cut/both-systems.js'
-import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+} from '../../../words/both-systems.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'

@@ -6,7 +6,7 @@ import {
   type LengthUnit,
   speedUnit,
   W_PER_HP,
-} from '../../units/index.js'
+} from '../units/index.js'
 
 /** A quantity of a cut in the machine's unit, and in the other system beside it. */
 type Both = (unit: LengthUnit) => string

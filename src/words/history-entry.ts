@@ -1,9 +1,8 @@
-import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../../store/index.js'
-import { feedUnit, formatDial, fromMm, type LengthUnit } from '../../units/index.js'
-import { directionSign } from '../json-shapes.js'
+import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
+import { directionSign, feedUnit, formatDial, fromMm, type LengthUnit } from '../units/index.js'
 
 /** One line of a machine's history, without its date. */
-export function describeEntry(
+export function historyEntryText(
   { axis, entry }: { readonly axis: string | null; readonly entry: HistoryEntry },
   unit: LengthUnit,
 ): string {
