@@ -1,5 +1,8 @@
 import { copyFileSync } from 'node:fs'
 import Database from 'better-sqlite3'
+import { bundled } from '../bundled.js'
+
+const { rowChecksum } = await bundled("export { rowChecksum } from './src/store/file/checksum.js'")
 
 const MACHINES = 100
 const RUNS = 200_000
@@ -21,16 +24,17 @@ export function growStore(from, to) {
     const addAxis = inserting(database, 'axis', axis)
     const addRecording = inserting(database, 'recording', recording)
     const addRun = inserting(database, 'run', run)
-    const addPiece = database.prepare('INSERT INTO recording_piece VALUES (?, 0, ?)')
+    const piece = { recording_id: '', sequence: 0, lines: '{"t":0,"line":"X +0.0000"}\n', checksum: 0 }
+    const addPiece = inserting(database, 'recording_piece', piece)
     for (let index = 2; index <= MACHINES; index += 1) {
-      addMachine.run({ ...machine, id: index, name: `Mill ${index}` })
-      addAxis.run({ ...axis, id: index, machine_id: index })
+      addMachine({ ...machine, id: index, name: `Mill ${index}` })
+      addAxis({ ...axis, id: index, machine_id: index })
       for (let number = 0; number < RUNS / (MACHINES - 1); number += 1) {
         // Any 26 letters make an id; these sort before those of the runs that the table stands on.
         const id = String(index * 10_000 + number).padStart(26, '0')
-        addRecording.run({ ...recording, id, axis_id: index, session_id: null, step: null })
-        addPiece.run(id, '{"t":0,"line":"X +0.0000"}\n')
-        addRun.run({ ...run, id, recording_id: id, ordinal: 0, dial: 1 + (number % 10) })
+        addRecording({ ...recording, id, axis_id: index, session_id: null, step: null })
+        addPiece({ ...piece, recording_id: id })
+        addRun({ ...run, id, recording_id: id, ordinal: 0, dial: 1 + (number % 10) })
       }
     }
   })()
@@ -40,9 +44,11 @@ export function growStore(from, to) {
   return runs
 }
 
-function inserting(database, table, row) {
-  const columns = Object.keys(row)
-  return database.prepare(
+/** Inserts rows as the store does, each with its checksum. */
+function inserting(database, table, like) {
+  const columns = Object.keys(like)
+  const statement = database.prepare(
     `INSERT INTO ${table} (${columns.join(', ')}) VALUES (${columns.map((column) => `@${column}`).join(', ')})`,
   )
+  return (row) => statement.run({ ...row, checksum: rowChecksum(table, row) })
 }

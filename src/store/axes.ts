@@ -2,6 +2,7 @@ import { UsageError } from '../errors/index.js'
 import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
+import { isSameName } from './file/same-name.js'
 import type { ChangeEntry } from './history-types.js'
 import type { Axis, MachineAxis, NewAxis } from './machine-types.js'
 import type { Machines } from './machines.js'
@@ -33,15 +34,22 @@ export class Axes {
 
   /** Axes of one machine in order of name; removed ones only on request. */
   list(machineId: number, options: { includeRemoved?: boolean } = {}): Axis[] {
-    const kept = options.includeRemoved === true ? '' : 'AND removed_at IS NULL'
-    return this.#connection
-      .all<AxisRow>(`SELECT * FROM axis WHERE machine_id = ? ${kept} ORDER BY name, id`, machineId)
+    return this.#rows()
+      .filter(
+        (row) => row.machine_id === machineId && (options.includeRemoved === true || row.removed_at === null),
+      )
       .map((row) => readAxis(this.#connection, row))
+  }
+
+  /** All axes in order of name; none can be missing unseen. */
+  #rows(): AxisRow[] {
+    this.#connection.refuseDisorder('axis')
+    return this.#connection.rows<AxisRow>('axis', 'ORDER BY name, id')
   }
 
   /** An axis by its id, removed or not. @throws UsageError `unknown-axis` */
   byId(axisId: number): Axis {
-    const row = this.#connection.get<AxisRow>('SELECT * FROM axis WHERE id = ?', axisId)
+    const row = this.#connection.row<AxisRow>('axis', 'WHERE id = ?', axisId)
     if (row === undefined) {
       throw new UsageError(
         'unknown-axis',
@@ -77,8 +85,9 @@ export class Axes {
   /** Takes back the last removal of an axis of this name. @throws UsageError `unknown-axis`, `duplicate-axis` */
   restore(machineId: number, name: string, nowIso: string): Axis {
     return this.#connection.write(() => {
-      const row = this.#connection.get<AxisRow>(
-        `SELECT * FROM axis WHERE machine_id = ? AND name = ? AND removed_at IS NOT NULL
+      const row = this.#connection.row<AxisRow>(
+        'axis',
+        `WHERE machine_id = ? AND name = ? AND removed_at IS NOT NULL
           ORDER BY removed_at DESC, id DESC LIMIT 1`,
         machineId,
         name,
@@ -101,30 +110,31 @@ export class Axes {
    * @throws UsageError `unknown-machine`, `unknown-axis`, `which-machine`, `which-axis`, each naming the known ones
    */
   resolve(asked: { machine?: string | undefined; axis?: string | undefined }): MachineAxis {
-    const rows = this.#connection.all<AxisRow & { machine_name: string }>(
-      `SELECT axis.*, machine.name AS machine_name FROM axis JOIN machine ON machine.id = axis.machine_id
-        WHERE axis.removed_at IS NULL AND machine.removed_at IS NULL
-          AND machine.name = coalesce(?, machine.name) AND axis.name = coalesce(?, axis.name)
-        ORDER BY machine.name, axis.name`,
-      asked.machine ?? null,
-      asked.axis ?? null,
+    const machines = this.#machines
+      .list()
+      .filter((machine) => asked.machine === undefined || isSameName(machine.name, asked.machine))
+    const axes = this.#rows().filter(
+      (row) => row.removed_at === null && (asked.axis === undefined || isSameName(row.name, asked.axis)),
+    )
+    const rows = machines.flatMap((machine) =>
+      axes
+        .filter((row) => row.machine_id === machine.id)
+        .map((row) => ({ machine, axis: readAxis(this.#connection, row) })),
     )
     const [only] = rows
     if (only === undefined) throw this.#noneFits(asked)
-    if (rows.length === 1) {
-      return { machine: this.#machines.byId(only.machine_id), axis: readAxis(this.#connection, only) }
-    }
-    const machines = [...new Set(rows.map((row) => row.machine_name))]
-    if (machines.length > 1) {
+    if (rows.length === 1) return only
+    const names = [...new Set(rows.map((row) => row.machine.name))]
+    if (names.length > 1) {
       throw new UsageError(
         'which-machine',
-        `The store has several machines: ${machines.join(', ')}.`,
+        `The store has several machines: ${names.join(', ')}.`,
         'Say which one with --machine NAME.',
       )
     }
     throw new UsageError(
       'which-axis',
-      `${machines[0]} has several axes: ${rows.map((row) => row.name).join(', ')}.`,
+      `${names[0]} has several axes: ${rows.map((row) => row.axis.name).join(', ')}.`,
       'Say which one with --axis NAME.',
     )
   }
@@ -149,10 +159,8 @@ export class Axes {
   }
 
   #refuseDuplicate(machineId: number, name: string, exceptId?: number): void {
-    const row = this.#connection.get<AxisRow>(
-      'SELECT * FROM axis WHERE machine_id = ? AND name = ? AND removed_at IS NULL',
-      machineId,
-      name,
+    const row = this.#rows().find(
+      (one) => one.machine_id === machineId && one.removed_at === null && isSameName(one.name, name),
     )
     if (row === undefined || row.id === exceptId) return
     throw new UsageError(

@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Connection } from './file/connection.js'
+import { isNumber, listOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { Axis, NewAxis } from './machine-types.js'
 
@@ -27,7 +28,7 @@ export function readAxis(connection: Connection, row: AxisRow): Axis {
     travelMm: row.travel_mm,
     dialMin: row.dial_min,
     dialMax: row.dial_max,
-    marks: connection.json<number[]>(row.marks, `the marks of axis ${row.name}`),
+    marks: connection.json(row.marks, `the marks of axis ${row.name}`, listOf(isNumber)),
     stepped: row.stepped === 1,
     leadscrewPitchMm: row.leadscrew_pitch_mm,
     dialClicks: row.dial_clicks === 1,

@@ -1,7 +1,12 @@
 import type { Connection } from './file/connection.js'
+import { isAnything, isCount, isText, listOf, objectOf, oneOf, type Shape } from './file/shapes.js'
 import { finite, toJson } from './file/stored-values.js'
 import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
 import type { Tables } from './tables.js'
+
+export const areTables: Shape<Recheck['tables'][number][]> = listOf(
+  objectOf<Recheck['tables'][number]>({ direction: oneOf(1, -1), version: isCount }),
+)
 
 interface RecheckRow {
   id: number
@@ -53,8 +58,9 @@ export class History {
 
   /** Rechecks of an axis, oldest first. */
   rechecks(axisId: number): Recheck[] {
+    this.#connection.refuseDisorder('recheck')
     return this.#connection
-      .all<RecheckRow>('SELECT * FROM recheck WHERE axis_id = ? ORDER BY id', axisId)
+      .rows<RecheckRow>('recheck', 'WHERE axis_id = ? ORDER BY id', axisId)
       .map((row) => this.#readRecheck(row))
   }
 
@@ -70,8 +76,9 @@ export class History {
 
   #changes(axisId: number): ChangeEntry[] {
     return this.#connection
-      .all<ChangeRow>(
-        `SELECT * FROM change_log WHERE (subject = 'axis' AND subject_id = ?)
+      .rows<ChangeRow>(
+        'change_log',
+        `WHERE (subject = 'axis' AND subject_id = ?)
           OR (subject = 'machine' AND subject_id = (SELECT CAST(machine_id AS TEXT) FROM axis WHERE id = ?))
           OR (subject = 'run' AND subject_id IN (
             SELECT run.id FROM run JOIN recording ON recording.id = run.recording_id WHERE recording.axis_id = ?))
@@ -85,13 +92,14 @@ export class History {
         subject: row.subject,
         subjectId: row.subject_id,
         action: row.action,
-        before: this.#connection.json<unknown>(row.before, 'the change log'),
-        after: this.#connection.json<unknown>(row.after, 'the change log'),
+        before: this.#connection.json(row.before, 'the change log', isAnything),
+        after: this.#connection.json(row.after, 'the change log', isAnything),
       }))
   }
 
   #readRecheck(row: RecheckRow): Recheck {
-    const json = <T>(text: string) => this.#connection.json<T>(text, `recheck ${row.id}`)
+    const json = <T>(text: string, hasShape: Shape<T>) =>
+      this.#connection.json(text, `recheck ${row.id}`, hasShape)
     return {
       id: row.id,
       axisId: row.axis_id,
@@ -99,9 +107,9 @@ export class History {
       reason: row.reason,
       withinPercent: row.within_percent,
       verdict: row.verdict,
-      result: json<unknown>(row.result),
-      runIds: json<string[]>(row.run_ids),
-      tables: json<Recheck['tables']>(row.tables),
+      result: json(row.result, isAnything),
+      runIds: json(row.run_ids, listOf(isText)),
+      tables: json(row.tables, areTables),
     }
   }
 }

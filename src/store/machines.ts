@@ -2,11 +2,14 @@ import { UsageError } from '../errors/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
+import { isSameName } from './file/same-name.js'
+import { isNumber, listOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { ChangeEntry } from './history-types.js'
 import type { Machine, NewMachine } from './machine-types.js'
 
-interface MachineRow {
+/** A row of the table `machine`. */
+export interface MachineRow {
   id: number
   name: string
   unit: LengthUnit
@@ -39,9 +42,8 @@ export class Machines {
 
   /** Machines in order of name; removed ones only on request. */
   list(options: { includeRemoved?: boolean } = {}): Machine[] {
-    const where = options.includeRemoved === true ? '' : 'WHERE removed_at IS NULL'
-    return this.#connection
-      .all<MachineRow>(`SELECT * FROM machine ${where} ORDER BY name, id`)
+    return this.#rows()
+      .filter((row) => options.includeRemoved === true || row.removed_at === null)
       .map((row) => this.#read(row))
   }
 
@@ -54,7 +56,7 @@ export class Machines {
 
   /** A machine by its id, removed or not. @throws UsageError `unknown-machine` */
   byId(machineId: number): Machine {
-    const row = this.#connection.get<MachineRow>('SELECT * FROM machine WHERE id = ?', machineId)
+    const row = this.#connection.row<MachineRow>('machine', 'WHERE id = ?', machineId)
     if (row === undefined) throw this.unknown(`number ${machineId}`)
     return this.#read(row)
   }
@@ -87,8 +89,9 @@ export class Machines {
    */
   restore(name: string, nowIso: string): Machine {
     return this.#connection.write(() => {
-      const row = this.#connection.get<MachineRow>(
-        'SELECT * FROM machine WHERE name = ? AND removed_at IS NOT NULL ORDER BY removed_at DESC, id DESC LIMIT 1',
+      const row = this.#connection.row<MachineRow>(
+        'machine',
+        'WHERE name = ? AND removed_at IS NOT NULL ORDER BY removed_at DESC, id DESC LIMIT 1',
         name,
       )
       if (row === undefined) throw this.unknown(name)
@@ -117,11 +120,14 @@ export class Machines {
     )
   }
 
+  /** All machines in order of name; none can be missing unseen. */
+  #rows(): MachineRow[] {
+    this.#connection.refuseDisorder('machine')
+    return this.#connection.rows<MachineRow>('machine', 'ORDER BY name, id')
+  }
+
   #rowByName(name: string): MachineRow | undefined {
-    return this.#connection.get<MachineRow>(
-      'SELECT * FROM machine WHERE name = ? AND removed_at IS NULL',
-      name,
-    )
+    return this.#rows().find((row) => row.removed_at === null && isSameName(row.name, name))
   }
 
   #refuseDuplicate(name: string, exceptId?: number): void {
@@ -151,9 +157,10 @@ export class Machines {
       id: row.id,
       name: row.name,
       unit: row.unit,
-      spindleRpm: this.#connection.json<number[]>(
+      spindleRpm: this.#connection.json(
         row.spindle_rpm,
         `the spindle speeds of machine ${row.name}`,
+        listOf(isNumber),
       ),
       motorPowerW: row.motor_w,
       createdAt: row.created_at,

@@ -53,7 +53,7 @@ export interface Store {
  * Opens the store file. `write` makes the file and its folders where missing and brings an older store up to date
  * (after a backup copy beside it); `read` never makes a file: a store that is not there yet reads as an empty one.
  *
- * @throws StoreError `store-locked`, `store-read-only`, `store-corrupt`, `store-newer`, `store-foreign`, `store-full`,
+ * @throws StoreError `store-locked`, `store-read-only`, `store-damaged`, `store-newer`, `store-foreign`, `store-full`,
  *   `store-unreachable`; every method of the store may throw them as well
  */
 export function openStore(path: string, options: OpenOptions): Store {
@@ -62,14 +62,16 @@ export function openStore(path: string, options: OpenOptions): Store {
   connection.patience = options.patience ?? null
   const machines = new Machines(connection)
   const tables = new Tables(connection)
+  const recordings = new Recordings(connection)
+  const runs = new Runs(connection, recordings)
   return {
     path: connection.path,
     machines,
     axes: new Axes(connection, machines),
-    sessions: new Sessions(connection),
-    recordings: new Recordings(connection),
+    sessions: new Sessions(connection, recordings, runs),
+    recordings,
     practices: new Practices(connection),
-    runs: new Runs(connection),
+    runs,
     tables,
     history: new History(connection, tables),
     integrityCheck: () => checkIntegrity(connection, tables),

@@ -1,5 +1,6 @@
 import type { PracticeRound } from '../regression/index.js'
 import type { Connection } from './file/connection.js'
+import { isNumber, listOf, objectOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 
 /** One exercise of a person, as it was pressed. */
@@ -8,6 +9,8 @@ export interface Practice {
   readonly at: string
   readonly rounds: readonly PracticeRound[]
 }
+
+const areRounds = listOf(objectOf<PracticeRound>({ startLateS: isNumber, stopLateS: isNumber }))
 
 interface PracticeRow {
   person: string
@@ -31,8 +34,10 @@ export class Practices {
 
   /** The newest exercise of a person (capitals aside), or null. */
   latest(person: string): Practice | null {
-    const row = this.#connection.get<PracticeRow>(
-      'SELECT person, at, rounds FROM practice WHERE person = ? ORDER BY at DESC, id DESC LIMIT 1',
+    this.#connection.refuseDisorder('practice')
+    const row = this.#connection.row<PracticeRow>(
+      'practice',
+      'WHERE person = ? ORDER BY at DESC, id DESC LIMIT 1',
       person,
     )
     return row === undefined ? null : this.#read(row)
@@ -49,7 +54,7 @@ export class Practices {
     return {
       person: row.person,
       at: row.at,
-      rounds: this.#connection.json<PracticeRound[]>(row.rounds, `an exercise of ${row.person}`),
+      rounds: this.#connection.json(row.rounds, `an exercise of ${row.person}`, areRounds),
     }
   }
 }

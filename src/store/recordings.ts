@@ -3,7 +3,9 @@ import type { StampedLine } from '../ingest/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { Connection } from './file/connection.js'
 import { newId } from './file/new-id.js'
+import { isAnything, isText, recordOf, type Shape } from './file/shapes.js'
 import { dialColumns, finite, toJson } from './file/stored-values.js'
+import { refuseMissing } from './file/tallies.js'
 import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { twinOf } from './twin-recording.js'
@@ -87,7 +89,7 @@ export class Recordings {
 
   /** @throws UsageError `unknown-recording` */
   get(recordingId: string): Recording {
-    const row = this.#connection.get<RecordingRow>('SELECT * FROM recording WHERE id = ?', recordingId)
+    const row = this.#connection.row<RecordingRow>('recording', 'WHERE id = ?', recordingId)
     if (row === undefined) {
       throw new UsageError(
         'unknown-recording',
@@ -100,8 +102,15 @@ export class Recordings {
 
   /** Recordings of an axis in the order they were made. */
   list(axisId: number): Recording[] {
+    const rows = this.#connection.rows<RecordingRow>('recording', 'WHERE axis_id = ? ORDER BY id', axisId)
+    refuseMissing(this.#connection, axisId, 'recordings', rows.length)
+    return rows.map((row) => this.#read(row))
+  }
+
+  /** Recordings of a guided session in the order they were made. */
+  ofSession(sessionId: number): Recording[] {
     return this.#connection
-      .all<RecordingRow>('SELECT * FROM recording WHERE axis_id = ? ORDER BY id', axisId)
+      .rows<RecordingRow>('recording', 'WHERE session_id = ? ORDER BY id', sessionId)
       .map((row) => this.#read(row))
   }
 
@@ -122,18 +131,21 @@ export class Recordings {
 
   /** The stopwatch entry of this recording, or null for a readout recording. */
   stopwatchEntry(recordingId: string): StopwatchRecord | null {
-    const row = this.#connection.get<{
+    const row = this.#connection.row<{
       distance_mm: number
       duration_s: number
       direction: Direction
       marks: string
-    }>('SELECT * FROM stopwatch_entry WHERE recording_id = ?', recordingId)
-    if (row === undefined) return null
+    }>('stopwatch_entry', 'WHERE recording_id = ?', recordingId)
+    if (row === undefined) {
+      if (this.get(recordingId).source === 'readout') return null
+      throw this.#connection.damaged(`the entry of recording ${recordingId}`)
+    }
     return {
       distanceMm: row.distance_mm,
       durationS: row.duration_s,
       direction: row.direction,
-      marks: this.#connection.json<unknown>(row.marks, `the marks of recording ${recordingId}`),
+      marks: this.#connection.json(row.marks, `the marks of recording ${recordingId}`, isAnything),
     }
   }
 
@@ -143,13 +155,15 @@ export class Recordings {
   }
 
   #appendPiece(recordingId: string, text: string): void {
-    this.#connection.run(
-      `INSERT INTO recording_piece (recording_id, sequence, lines)
-        SELECT ?, coalesce(max(sequence), -1) + 1, ? FROM recording_piece WHERE recording_id = ?`,
-      recordingId,
-      text,
+    const next = this.#connection.get<{ sequence: number }>(
+      'SELECT coalesce(max(sequence), -1) + 1 AS sequence FROM recording_piece WHERE recording_id = ?',
       recordingId,
     )
+    this.#connection.insert('recording_piece', {
+      recording_id: recordingId,
+      sequence: next?.sequence ?? 0,
+      lines: text,
+    })
   }
 
   #insert(recording: NewRecording, endedAt: string | null): Recording {
@@ -174,7 +188,8 @@ export class Recordings {
   }
 
   #read(row: RecordingRow): Recording {
-    const json = <T>(text: string) => this.#connection.json<T>(text, `recording ${row.id}`)
+    const json = <T>(text: string, hasShape: Shape<T>) =>
+      this.#connection.json(text, `recording ${row.id}`, hasShape)
     return {
       id: row.id,
       axisId: row.axis_id,
@@ -184,9 +199,9 @@ export class Recordings {
       dial: row.rapid === 1 ? 'rapid' : row.dial,
       dialReset: row.dial_reset === 1,
       origin: row.origin,
-      readout: json<unknown>(row.readout),
-      units: json<unknown>(row.units),
-      tags: json<Record<string, string>>(row.tags),
+      readout: json(row.readout, isAnything),
+      units: json(row.units, isAnything),
+      tags: json(row.tags, recordOf(isText)),
       note: row.note,
       startedAt: row.started_at,
       endedAt: row.ended_at,

@@ -1,8 +1,9 @@
 import type { RunFeed } from '../regression/index.js'
 import type { Direction, Phases, Warning } from '../traverse/index.js'
 import type { Connection } from './file/connection.js'
+import { isCount, isText, listOf, objectOf, oneOf, recordOf, type Shape } from './file/shapes.js'
 import { finite, finiteOrNull, toJson } from './file/stored-values.js'
-import type { Run, RunJudgement, RunSource } from './measurement-types.js'
+import type { Recording, Run, RunJudgement } from './measurement-types.js'
 
 /** Columns of `run` that come from judging the recording. */
 interface JudgementRow {
@@ -34,32 +35,17 @@ interface JudgementRow {
   clock_u_mm_per_min: number | null
 }
 
-/** A row of `run` beside what its recording says. */
+/** A row of `run`. */
 export interface RunRow extends JudgementRow {
-  id: string
-  recording_id: string
-  ordinal: number
-  dial: number | null
-  rapid: number
-  dropped_at: string | null
-  drop_reason: string | null
-  created_at: string
-  axis_id: number
-  session_id: number | null
-  step: number | null
-  source: RunSource
-  dial_reset: number
-  tags: string
-  note: string | null
-  recorded_live_at: string | null
+  readonly id: string
+  readonly recording_id: string
+  readonly ordinal: number
+  readonly dial: number | null
+  readonly rapid: number
+  readonly dropped_at: string | null
+  readonly drop_reason: string | null
+  readonly created_at: string
 }
-
-/** Selects `RunRow`s; continue with WHERE and ORDER BY. */
-export const SELECT_RUNS = `SELECT run.*, recording.axis_id, recording.session_id, recording.step, recording.source,
-  recording.dial_reset, recording.tags, recording.note,
-  CASE WHEN (recording.source = 'stopwatch' AND recording.origin = 'keyboard') OR recording.readout ->> '$.writer.kind' = 'live'
-    THEN recording.started_at END AS recorded_live_at
-  FROM run JOIN recording ON recording.id = run.recording_id`
 
 export function judgementColumns(
   judgement: RunJudgement,
@@ -97,25 +83,26 @@ export function judgementColumns(
   }
 }
 
-export function readRun(connection: Connection, row: RunRow): Run {
-  const json = <T>(text: string) => connection.json<T>(text, `run ${row.id}`)
+/** A run with what its recording says of it. @throws StoreError `store-damaged` */
+export function readRun(connection: Connection, row: RunRow, recording: Recording): Run {
+  const json = <T>(text: string, hasShape: Shape<T>) => connection.json(text, `run ${row.id}`, hasShape)
   return {
     id: row.id,
     recordingId: row.recording_id,
-    axisId: row.axis_id,
-    sessionId: row.session_id,
-    step: row.step,
+    axisId: recording.axisId,
+    sessionId: recording.sessionId,
+    step: recording.step,
     ordinal: row.ordinal,
-    source: row.source,
+    source: recording.source,
     dial: row.dial ?? 'rapid',
-    dialReset: row.dial_reset === 1,
-    tags: json<Record<string, string>>(row.tags),
-    note: row.note,
+    dialReset: recording.dialReset,
+    tags: recording.tags,
+    note: recording.note,
     accepted: row.accepted === 1,
     droppedAt: row.dropped_at,
     dropReason: row.drop_reason,
     createdAt: row.created_at,
-    recordedLiveAt: row.recorded_live_at,
+    recordedLiveAt: wasLive(recording) ? recording.startedAt : null,
     direction: row.direction,
     rejection:
       row.rejection_code === null
@@ -126,8 +113,8 @@ export function readRun(connection: Connection, row: RunRow): Run {
     distanceMm: row.distance_mm,
     durationS: row.duration_s,
     coast: row.coast_mm === null ? null : { distanceMm: row.coast_mm, standardUncertaintyMm: row.coast_u_mm },
-    samples: json<RunJudgement['samples']>(row.samples),
-    warnings: json<Warning[]>(row.warnings),
+    samples: json(row.samples, areSamples),
+    warnings: json(row.warnings, areWarnings),
     judgedWith: row.judged_with,
     window:
       row.window_start_s === null || row.window_end_s === null
@@ -135,6 +122,19 @@ export function readRun(connection: Connection, row: RunRow): Run {
         : { startS: row.window_start_s, endS: row.window_end_s },
     clock: row.clock === null ? null : { kind: row.clock, uncertaintyMmPerMin: row.clock_u_mm_per_min ?? 0 },
   }
+}
+
+const areSamples = objectOf<RunJudgement['samples']>({
+  read: isCount,
+  used: isCount,
+  rejected: recordOf(isCount),
+})
+const areWarnings = listOf(objectOf<Warning>({ code: isText, message: isText }))
+const hasLiveWriter = objectOf<{ writer: { kind: 'live' } }>({ writer: objectOf({ kind: oneOf('live') }) })
+
+/** Whether a recording was made while it was being stored. */
+function wasLive({ source, origin, readout }: Recording): boolean {
+  return (source === 'stopwatch' && origin === 'keyboard') || hasLiveWriter(readout)
 }
 
 function readFeed(row: JudgementRow): RunFeed | null {

@@ -1,20 +1,25 @@
 import { UsageError } from '../errors/index.js'
+import type { AxisRow } from './axis-row.js'
 import { sortEvidence } from './evidence.js'
 import { logChange } from './file/change-log.js'
 import type { Connection, SqlValue } from './file/connection.js'
 import { newId } from './file/new-id.js'
 import { dialColumns } from './file/stored-values.js'
+import { refuseMissing } from './file/tallies.js'
 import type { ChangeEntry } from './history-types.js'
 import type { DialSetting, Evidence, Run, RunFilter, RunJudgement } from './measurement-types.js'
+import type { Recordings } from './recordings.js'
 import { isCutting } from './run-load.js'
-import { judgementColumns, type RunRow, readRun, SELECT_RUNS } from './run-row.js'
+import { judgementColumns, type RunRow, readRun } from './run-row.js'
 
 /** What was concluded from the recordings: one run a traverse. Runs are never deleted. */
 export class Runs {
   readonly #connection: Connection
+  readonly #recordings: Recordings
 
-  constructor(connection: Connection) {
+  constructor(connection: Connection, recordings: Recordings) {
     this.#connection = connection
+    this.#recordings = recordings
   }
 
   /** Keeps the runs found in a recording, in order; axis, source, dial reset, tags and note are the recording's. */
@@ -38,7 +43,7 @@ export class Runs {
 
   /** @throws UsageError `unknown-run` */
   get(runId: string): Run {
-    const row = this.#connection.get<RunRow>(`${SELECT_RUNS} WHERE run.id = ?`, runId)
+    const row = this.#connection.row<RunRow>('run', 'WHERE id = ?', runId)
     if (row === undefined) {
       throw new UsageError(
         'unknown-run',
@@ -46,22 +51,37 @@ export class Runs {
         'Use the id that "tablepace traverse" printed.',
       )
     }
-    return readRun(this.#connection, row)
+    return readRun(this.#connection, row, this.#recordings.get(row.recording_id))
   }
 
-  /** Runs of an axis in the order they were made, dropped and rejected ones included. */
+  /**
+   * Runs of an axis in the order they were made, dropped and rejected ones included.
+   * @throws StoreError `store-damaged` where one of the axis, asked for or not, is damaged or missing
+   */
   list(axisId: number, filter: RunFilter = {}): Run[] {
-    const { where, values } = filterSql(filter)
-    return this.#connection
-      .all<RunRow>(`${SELECT_RUNS} WHERE recording.axis_id = ?${where} ORDER BY run.id`, axisId, ...values)
-      .map((row) => readRun(this.#connection, row))
+    const recordings = new Map(this.#recordings.list(axisId).map((recording) => [recording.id, recording]))
+    const runs = this.#connection
+      .all<RunRow>(
+        `SELECT run.* FROM run JOIN recording ON recording.id = run.recording_id
+          WHERE recording.axis_id = ? ORDER BY run.id`,
+        axisId,
+      )
+      .map((row) => {
+        this.#connection.refuseChanged('run', row)
+        const recording = recordings.get(row.recording_id)
+        if (recording === undefined) throw this.#connection.damaged(`recording ${row.recording_id}`)
+        return readRun(this.#connection, row, recording)
+      })
+    refuseMissing(this.#connection, axisId, 'runs', runs.length)
+    return runs.filter(passes(filter))
   }
 
-  /** Runs of one recording in order. */
+  /** Runs of one recording in order. @throws StoreError `store-damaged` */
   ofRecording(recordingId: string): Run[] {
+    const recording = this.#recordings.get(recordingId)
     return this.#connection
-      .all<RunRow>(`${SELECT_RUNS} WHERE run.recording_id = ? ORDER BY run.ordinal`, recordingId)
-      .map((row) => readRun(this.#connection, row))
+      .rows<RunRow>('run', 'WHERE recording_id = ? ORDER BY ordinal', recordingId)
+      .map((row) => readRun(this.#connection, row, recording))
   }
 
   /** Leaves a run out of later fits by the user's wish; `keep` takes it back. @throws UsageError `unknown-run` */
@@ -87,10 +107,7 @@ export class Runs {
    * under cut serve only where the filter names them, by their tag or their ids.
    */
   evidenceFor(axisId: number, filter: RunFilter = {}): Evidence {
-    const axis = this.#connection.get<{ dial_min: number; dial_max: number }>(
-      'SELECT dial_min, dial_max FROM axis WHERE id = ?',
-      axisId,
-    )
+    const axis = this.#connection.row<AxisRow>('axis', 'WHERE id = ?', axisId)
     if (axis === undefined) return { evidence: [], leftOut: [] }
     const named =
       filter.runIds !== undefined || (filter.tags !== undefined && isCutting({ tags: filter.tags }))
@@ -130,25 +147,17 @@ function loggable(run: Run): unknown {
   return { ...run, feed: { ...run.feed, degreesOfFreedom: null } }
 }
 
-function filterSql(filter: RunFilter): { where: string; values: SqlValue[] } {
-  const conditions: string[] = []
-  const values: SqlValue[] = []
-  const need = (condition: string, ...given: SqlValue[]) => {
-    conditions.push(` AND ${condition}`)
-    values.push(...given)
-  }
-  if (filter.direction !== undefined) need('run.direction = ?', filter.direction)
-  if (filter.source !== undefined) need('recording.source = ?', filter.source)
-  if (filter.dial === 'rapid') need('run.rapid = 1')
-  else if (filter.dial !== undefined) need('run.dial = ?', filter.dial)
-  if (filter.sessionId !== undefined) need('recording.session_id = ?', filter.sessionId)
-  if (filter.since !== undefined) need('run.created_at >= ?', filter.since)
-  if (filter.until !== undefined) need('run.created_at <= ?', filter.until)
-  if (filter.runIds !== undefined) {
-    need('run.id IN (SELECT value FROM json_each(?))', JSON.stringify(filter.runIds))
-  }
-  for (const [key, value] of Object.entries(filter.tags ?? {})) {
-    need('EXISTS (SELECT 1 FROM json_each(recording.tags) WHERE key = ? AND value = ?)', key, value)
-  }
-  return { where: conditions.join(''), values }
+/** Whether a run is asked for. Not asked of SQLite: a damaged run would only be left out. */
+function passes(filter: RunFilter): (run: Run) => boolean {
+  const { direction, source, dial, sessionId, since, until, tags } = filter
+  const runIds = filter.runIds === undefined ? null : new Set(filter.runIds)
+  return (run) =>
+    (direction === undefined || run.direction === direction) &&
+    (source === undefined || run.source === source) &&
+    (dial === undefined || run.dial === dial) &&
+    (sessionId === undefined || run.sessionId === sessionId) &&
+    (since === undefined || run.createdAt >= since) &&
+    (until === undefined || run.createdAt <= until) &&
+    (runIds === null || runIds.has(run.id)) &&
+    Object.entries(tags ?? {}).every(([key, value]) => run.tags[key] === value)
 }

@@ -1,7 +1,10 @@
 import { UsageError } from '../errors/index.js'
 import type { Connection } from './file/connection.js'
+import { isAnything } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { NewSession, RunSource, Session } from './measurement-types.js'
+import type { Recordings } from './recordings.js'
+import type { Runs } from './runs.js'
 
 interface SessionRow {
   id: number
@@ -16,9 +19,13 @@ interface SessionRow {
 /** Guided calibrations. What is done of one follows from its runs, so that a stop at any moment loses nothing. */
 export class Sessions {
   readonly #connection: Connection
+  readonly #recordings: Recordings
+  readonly #runs: Runs
 
-  constructor(connection: Connection) {
+  constructor(connection: Connection, recordings: Recordings, runs: Runs) {
     this.#connection = connection
+    this.#recordings = recordings
+    this.#runs = runs
   }
 
   start(session: NewSession): Session {
@@ -36,7 +43,7 @@ export class Sessions {
 
   /** @throws UsageError `unknown-session` */
   get(sessionId: number): Session {
-    const row = this.#connection.get<SessionRow>('SELECT * FROM session WHERE id = ?', sessionId)
+    const row = this.#connection.row<SessionRow>('session', 'WHERE id = ?', sessionId)
     if (row === undefined) {
       throw new UsageError(
         'unknown-session',
@@ -55,10 +62,8 @@ export class Sessions {
   /** Sessions of this axis that were not ended, newest first. */
   allInProgress(axisId: number): Session[] {
     return this.#connection
-      .all<SessionRow>(
-        'SELECT * FROM session WHERE axis_id = ? AND ended_at IS NULL ORDER BY id DESC',
-        axisId,
-      )
+      .rows<SessionRow>('session', 'WHERE axis_id = ? ORDER BY id DESC', axisId)
+      .filter((row) => row.ended_at === null)
       .map((row) => this.#read(row))
   }
 
@@ -72,15 +77,11 @@ export class Sessions {
 
   /** Steps of the plan with at least one run that is accepted and not dropped, rising. */
   doneSteps(sessionId: number): number[] {
-    return this.#connection
-      .all<{ step: number }>(
-        `SELECT DISTINCT recording.step AS step FROM run JOIN recording ON recording.id = run.recording_id
-          WHERE recording.session_id = ? AND recording.step IS NOT NULL
-            AND run.accepted = 1 AND run.dropped_at IS NULL
-          ORDER BY recording.step`,
-        sessionId,
-      )
-      .map((row) => row.step)
+    const steps = this.#recordings.ofSession(sessionId).flatMap(({ id, step }) => {
+      const done = this.#runs.ofRecording(id).some((run) => run.accepted && run.droppedAt === null)
+      return step !== null && done ? [step] : []
+    })
+    return [...new Set(steps)].sort((a, b) => a - b)
   }
 
   #read(row: SessionRow): Session {
@@ -88,7 +89,7 @@ export class Sessions {
       id: row.id,
       axisId: row.axis_id,
       procedure: row.procedure,
-      plan: this.#connection.json<unknown>(row.plan, `the plan of session ${row.id}`),
+      plan: this.#connection.json(row.plan, `the plan of session ${row.id}`, isAnything),
       source: row.source,
       startedAt: row.started_at,
       endedAt: row.ended_at,

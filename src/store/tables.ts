@@ -1,41 +1,24 @@
-import { UsageError } from '../errors/index.js'
+import { StoreError, UsageError } from '../errors/index.js'
 import type { FittedDirection } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
-import type { LengthUnit } from '../units/index.js'
+import type { AxisRow } from './axis-row.js'
+import { isAsStored, runIdsChecksum } from './file/checksum.js'
 import type { Connection } from './file/connection.js'
+import { isText, listOf, type Shape } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
+import { refuseMissing } from './file/tallies.js'
+import type { MachineRow } from './machines.js'
+import {
+  areMarks,
+  areTableWarnings,
+  type FitRow,
+  isCurve,
+  isDifference,
+  isNoise,
+  type VersionRow,
+} from './table-content.js'
 import { type HashedTable, refuseChanged, tableHash } from './table-hash.js'
 import type { NewFit, StoredTable, TableFromFile, TableSummary } from './table-types.js'
-
-interface VersionRow {
-  direction: Direction
-  version: number
-  parent_version: number | null
-  warnings: string
-  hash: string
-  fitted_at: string
-  method_name: string
-  method_version: string
-  reason: string | null
-}
-
-interface TableRow extends VersionRow {
-  id: number
-  axis_id: number
-  machine_name: string
-  axis_name: string
-  unit: LengthUnit
-  stepped: number
-  marks: string
-  curve: string
-  difference: string
-  noise: string
-}
-
-const SELECT_TABLE = `SELECT table_version.*, fit.fitted_at, fit.method_name, fit.method_version, fit.reason,
-  fit.difference, fit.noise, axis.name AS axis_name, machine.name AS machine_name, machine.unit
-  FROM table_version JOIN fit ON fit.id = table_version.fit_id
-  JOIN axis ON axis.id = table_version.axis_id JOIN machine ON machine.id = axis.machine_id`
 
 /**
  * Fitted tables. A version never changes; the one of a direction that was fitted last is in force, whatever number it has
@@ -99,26 +82,19 @@ export class Tables {
     })
   }
 
-  /** The table of this direction that was fitted last, or null before the first fit. */
+  /**
+   * The table of this direction that was fitted last, or null before the first fit.
+   * @throws StoreError `store-damaged` where it, or what may be newer, is not what was stored
+   */
   inForce(axisId: number, direction: Direction): StoredTable | null {
-    const row = this.#connection.get<TableRow>(
-      `${SELECT_TABLE} WHERE table_version.axis_id = ? AND table_version.direction = ?
-        ORDER BY fit.fitted_at DESC, table_version.version DESC LIMIT 1`,
-      axisId,
-      direction,
-    )
-    return row === undefined ? null : this.#read(row)
+    const row = this.#newest(axisId, direction)
+    return row === null ? null : this.#read(row)
   }
 
-  /** @throws UsageError `unknown-version` naming the known ones */
+  /** @throws UsageError `unknown-version` naming the known ones; StoreError `store-damaged` */
   version(axisId: number, direction: Direction, version: number): StoredTable {
-    const row = this.#connection.get<TableRow>(
-      `${SELECT_TABLE} WHERE table_version.axis_id = ? AND table_version.direction = ? AND table_version.version = ?`,
-      axisId,
-      direction,
-      version,
-    )
-    if (row !== undefined) return this.#read(row)
+    const row = this.#versions(axisId).find((one) => one.direction === direction && one.version === version)
+    if (row !== undefined) return this.#read(this.#version(row.id))
     const newest = this.#newestVersion(axisId, direction)
     const known = newest === null ? 'there is none yet' : `known are 1 to ${newest}`
     throw new UsageError(
@@ -128,32 +104,95 @@ export class Tables {
     )
   }
 
-  /** All versions of an axis, oldest first. */
+  /** All versions of an axis, oldest first. @throws StoreError `store-damaged` */
   list(axisId: number): TableSummary[] {
-    return this.#connection
-      .all<VersionRow & { mark_count: number; run_count: number }>(
-        `SELECT direction, version, parent_version, warnings, hash, fitted_at, method_name, method_version, reason,
-          json_array_length(marks) AS mark_count,
-          coalesce((SELECT json_array_length(run_ids) FROM imported_table WHERE table_id = table_version.id),
-            (SELECT count(*) FROM table_run WHERE table_id = table_version.id)) AS run_count
-          FROM table_version JOIN fit ON fit.id = fit_id WHERE table_version.axis_id = ? ORDER BY table_version.id`,
-        axisId,
-      )
-      .map((row) => ({ ...this.#readVersion(row), marks: row.mark_count, runs: row.run_count }))
+    return this.#versions(axisId).map(({ id }) => {
+      const { marks, runIds, ...table } = this.#read(this.#version(id))
+      const { direction, version, fittedAt, method, hash, warnings, parentVersion, reason } = table
+      return {
+        direction,
+        version,
+        fittedAt,
+        method,
+        hash,
+        warnings,
+        parentVersion,
+        reason,
+        marks: marks.length,
+        runs: runIds.length,
+      }
+    })
+  }
+
+  /** Version numbers of an axis, in the order they were stored, none of them read or checked yet. */
+  #versions(axisId: number): { id: number; direction: Direction; version: number }[] {
+    const found = this.#connection.all<{ id: number; direction: Direction; version: number }>(
+      'SELECT id, direction, version FROM table_version WHERE axis_id = ? ORDER BY id',
+      axisId,
+    )
+    const inPlus = found.filter((one) => one.direction === 1).length
+    refuseMissing(this.#connection, axisId, 'tables_plus', inPlus)
+    refuseMissing(this.#connection, axisId, 'tables_minus', found.length - inPlus)
+    return found
+  }
+
+  /**
+   * The version that was fitted last. One that is damaged is passed over where a whole one was stored after it: a fit is
+   * always dated after all that were there.
+   */
+  #newest(axisId: number, direction: Direction): VersionRow | null {
+    let newest: { row: VersionRow; fittedAt: string } | null = null
+    for (const { id } of this.#versions(axisId)
+      .filter((one) => one.direction === direction)
+      .reverse()) {
+      try {
+        const row = this.#version(id)
+        const { fitted_at: fittedAt } = this.#fit(row)
+        const later =
+          newest === null ||
+          fittedAt > newest.fittedAt ||
+          (fittedAt === newest.fittedAt && row.version > newest.row.version)
+        if (later) newest = { row, fittedAt }
+      } catch (error) {
+        if (newest === null || !(error instanceof StoreError)) throw error
+      }
+    }
+    return newest?.row ?? null
+  }
+
+  #version(id: number): VersionRow {
+    const row = this.#connection.get<VersionRow>('SELECT * FROM table_version WHERE id = ?', id)
+    if (row !== undefined && isAsStored('table_version', row)) return row
+    throw this.#connection.damaged(this.#placeOf(id))
+  }
+
+  /** Which table it is, as far as that can still be told. */
+  #placeOf(id: number): string {
+    const place = this.#connection.get<{ version: number; direction: number; axis: string; machine: string }>(
+      `SELECT version, direction, axis.name AS axis, machine.name AS machine FROM table_version
+        JOIN axis ON axis.id = axis_id JOIN machine ON machine.id = machine_id WHERE table_version.id = ?`,
+      id,
+    )
+    if (place === undefined) return `table ${id}`
+    const { version, direction, machine, axis } = place
+    return `table version ${version} (${direction === 1 ? '+' : '-'}) of ${machine} ${axis}`
+  }
+
+  #fit({ fit_id: fitId }: VersionRow): FitRow {
+    const row = this.#connection.row<FitRow>('fit', 'WHERE id = ?', fitId)
+    if (row === undefined) throw this.#connection.damaged(`fit ${fitId}`)
+    return row
   }
 
   #saveDirection(fit: NewFit, fitId: number, fitted: FittedDirection): StoredTable {
-    const axis = this.#connection.get<{ stepped: number }>(
-      'SELECT stepped FROM axis WHERE id = ?',
-      fit.axisId,
-    )
     const { axisId, method } = fit
-    const parentVersion = this.inForce(axisId, fitted.direction)?.version ?? null
+    const { axis } = this.#place(axisId)
+    const parentVersion = this.#parentOf(axisId, fitted.direction)
     const { tableId, version } = this.#addVersion(fitId, parentVersion, {
       ...fitted,
       axisId,
       method,
-      stepped: axis?.stepped === 1,
+      stepped: axis.stepped === 1,
     })
     for (const [ordinal, runId] of fitted.runIds.entries()) {
       this.#connection.insert('table_run', { table_id: tableId, ordinal, run_id: runId })
@@ -164,7 +203,11 @@ export class Tables {
   #addVersion(
     fitId: number,
     parentVersion: number | null,
-    table: HashedTable & { readonly axisId: number; readonly warnings?: FittedDirection['warnings'] },
+    table: HashedTable & {
+      readonly axisId: number
+      readonly runIds: readonly string[]
+      readonly warnings?: FittedDirection['warnings']
+    },
   ): { tableId: number; version: number } {
     const { axisId, direction, stepped, marks, curve } = table
     const version = (this.#newestVersion(axisId, direction) ?? 0) + 1
@@ -179,6 +222,7 @@ export class Tables {
       curve: toJson(curve, 'a number of the curve'),
       warnings: toJson(table.warnings ?? [], 'a warning'),
       hash: tableHash(table),
+      run_ids_checksum: runIdsChecksum(table.runIds),
     })
     return { tableId, version }
   }
@@ -195,16 +239,39 @@ export class Tables {
     return row !== undefined
   }
 
+  /** The version in force; where that is damaged, the newest number: a fit from raw data is the way out of damage. */
+  #parentOf(axisId: number, direction: Direction): number | null {
+    try {
+      return this.#newest(axisId, direction)?.version ?? null
+    } catch (error) {
+      if (error instanceof StoreError && error.code === 'store-damaged')
+        return this.#newestVersion(axisId, direction)
+      throw error
+    }
+  }
+
   /** Runs the table was fitted from; of a table that came in a file the names alone. */
-  #runIds(tableId: number, place: string): string[] {
+  #runIds({ id, run_ids_checksum: checksum }: VersionRow, place: string): string[] {
     const imported = this.#connection.get<{ run_ids: string }>(
       'SELECT run_ids FROM imported_table WHERE table_id = ?',
-      tableId,
+      id,
     )
-    if (imported !== undefined) return this.#connection.json<string[]>(imported.run_ids, place)
-    return this.#connection
-      .all<{ run_id: string }>('SELECT run_id FROM table_run WHERE table_id = ? ORDER BY ordinal', tableId)
-      .map((run) => run.run_id)
+    const runIds =
+      imported === undefined
+        ? this.#connection
+            .all<{ run_id: string }>('SELECT run_id FROM table_run WHERE table_id = ? ORDER BY ordinal', id)
+            .map((run) => run.run_id)
+        : this.#connection.json(imported.run_ids, place, listOf(isText))
+    if (runIdsChecksum(runIds) !== checksum) throw this.#connection.damaged(place)
+    return runIds
+  }
+
+  /** Axis and machine of a table: its unit hangs on them. */
+  #place(axisId: number): { axis: AxisRow; machine: MachineRow } {
+    const axis = this.#connection.row<AxisRow>('axis', 'WHERE id = ?', axisId)
+    const machine = this.#connection.row<MachineRow>('machine', 'WHERE id = ?', axis?.machine_id ?? null)
+    if (axis === undefined || machine === undefined) throw this.#connection.damaged(`axis ${axisId}`)
+    return { axis, machine }
   }
 
   #afterEarlierFits(axisId: number, fittedAt: string): string {
@@ -225,33 +292,29 @@ export class Tables {
     return row?.newest ?? null
   }
 
-  #read(row: TableRow): StoredTable {
-    const place = `table version ${row.version} of ${row.machine_name} ${row.axis_name}`
-    const json = <T>(text: string) => this.#connection.json<T>(text, place)
-    return {
-      ...this.#readVersion(row),
-      machine: row.machine_name,
-      axis: row.axis_name,
-      unit: row.unit,
-      stepped: row.stepped === 1,
-      marks: json<StoredTable['marks']>(row.marks),
-      curve: json<StoredTable['curve']>(row.curve),
-      runIds: this.#runIds(row.id, place),
-      difference: json<StoredTable['difference']>(row.difference),
-      noise: json<StoredTable['noise']>(row.noise),
-    }
-  }
-
-  #readVersion(row: VersionRow): Omit<TableSummary, 'marks' | 'runs'> {
+  #read(row: VersionRow): StoredTable {
+    const fit = this.#fit(row)
+    const { axis, machine } = this.#place(row.axis_id)
+    const place = this.#placeOf(row.id)
+    const json = <T>(text: string, hasShape: Shape<T>) => this.#connection.json(text, place, hasShape)
     return {
       direction: row.direction,
       version: row.version,
-      fittedAt: row.fitted_at,
-      method: { name: row.method_name, version: row.method_version },
+      fittedAt: fit.fitted_at,
+      method: { name: fit.method_name, version: fit.method_version },
       hash: row.hash,
-      warnings: this.#connection.json<TableSummary['warnings']>(row.warnings, `table version ${row.version}`),
+      warnings: json(row.warnings, areTableWarnings),
       parentVersion: row.parent_version,
-      reason: row.reason,
+      reason: fit.reason,
+      machine: machine.name,
+      axis: axis.name,
+      unit: machine.unit,
+      stepped: row.stepped === 1,
+      marks: json(row.marks, areMarks),
+      curve: json(row.curve, isCurve),
+      runIds: this.#runIds(row, place),
+      difference: json(fit.difference, isDifference),
+      noise: json(fit.noise, isNoise),
     }
   }
 }

@@ -221,7 +221,7 @@ describe('devices, files and stores that fail end with exit code 5', () => {
     const corrupt = join(folder, 'corrupt.db')
     await run('machine', 'list')
     writeFileSync(corrupt, spoiled(join(folder, 'store.db')))
-    await expectRefusal(on(corrupt), ['machine', 'list'], { exitCode: 5, code: 'store-corrupt' })
+    await expectRefusal(on(corrupt), ['machine', 'list'], { exitCode: 5, code: 'store-damaged' })
     const foreign = join(folder, 'foreign.db')
     new Database(foreign).exec('CREATE TABLE birds (name TEXT)').close()
     await expectRefusal(on(foreign), ['machine', 'list'], { exitCode: 5, code: 'store-foreign' })

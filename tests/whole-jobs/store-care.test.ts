@@ -40,7 +40,7 @@ describe('tablepace doctor', () => {
     database.close()
     const { exitCode, stdout } = await tablepace.run('doctor')
     expect(exitCode).toBe(5)
-    expect(stdout).toMatch(/bad +store +Table version 1 .* does not match its hash/)
+    expect(stdout).toMatch(/bad +store +.*table version 1 \(\+\) of .* is not what was stored/)
     expect(stdout).toMatch(/tablepace restore/)
   })
 })
@@ -83,7 +83,7 @@ describe('tablepace backup and restore', () => {
     const before = readFileSync(store)
     const refused = await tablepace.run('restore', cut, '--json')
     expect(refused.exitCode).toBe(5)
-    expect(refused.stderr).toContain('store-corrupt')
+    expect(refused.stderr).toContain('store-damaged')
     expect(readFileSync(store).equals(before)).toBe(true)
     expect((await tablepace.run('restore', store)).exitCode).toBe(5)
     expect((await tablepace.run('restore', join(folder, 'none.db'), '--json')).stderr).toContain(

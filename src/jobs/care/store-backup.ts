@@ -38,7 +38,7 @@ export interface Restored {
  * Puts a copy of a backup in the place of the store, after checking it. The store that was there is kept beside it.
  *
  * @param stamp part of the name of the replaced store, such as a date with time
- * @throws StoreError `store-missing` for a backup that is not there, `store-corrupt` for an unsound one, `store-in-use`
+ * @throws StoreError `store-missing` for a backup that is not there, `store-damaged` for an unsound one, `store-in-use`
  * @throws FileError `same-file`
  */
 export function restore(from: string, storePath: string, stamp: string): Restored {
@@ -117,7 +117,7 @@ function refuseUnsound(path: string): void {
     const { problems } = copy.integrityCheck()
     if (problems.length === 0) return
     throw new StoreError(
-      'store-corrupt',
+      'store-damaged',
       `The copy ${path} is not sound: ${problems[0]}`,
       'Take another backup; "tablepace doctor" tells what is damaged in the store.',
     )

@@ -1,5 +1,7 @@
 import type Database from 'better-sqlite3'
-import { asStoreError, storeCorrupt } from './store-errors.js'
+import { asKept, CHECKSUM, isAsStored, rowChecksum } from './checksum.js'
+import type { Shape } from './shapes.js'
+import { asStoreError, storeDamaged } from './store-errors.js'
 
 /** What a statement may be given: SQLite's own kinds of value. */
 export type SqlValue = string | number | null
@@ -22,19 +24,83 @@ export class Connection {
   /** Null: the busy timeout of the database is all there is. */
   patience: Patience | null = null
   readonly #statements = new Map<string, Database.Statement<SqlValue[]>>()
+  /** Tables whose pages and indexes were found in order since the store was opened. */
+  readonly #inOrder = new Set<string>()
 
   constructor(path: string, database: Database.Database) {
     this.path = path
     this.database = database
   }
 
-  /** First row, or undefined. `Row` is what the schema promises: tables are STRICT. */
+  /** First row, or undefined: for what is no row of a table, such as a count. Rows are read by `rows`. */
   get<Row>(sql: string, ...values: SqlValue[]): Row | undefined {
     return this.guard(() => this.#prepare(sql).get(...values) as Row | undefined)
   }
 
   all<Row>(sql: string, ...values: SqlValue[]): Row[] {
     return this.guard(() => this.#prepare(sql).all(...values) as Row[])
+  }
+
+  /**
+   * Rows of a table, each of them just as it was stored: `Row` is what the table's columns promised then.
+   *
+   * @param rest what follows `SELECT * FROM table`; conditions on anything but keys would leave a damaged row out
+   * @throws StoreError `store-damaged` for a row that was changed since
+   */
+  rows<Row extends object>(table: string, rest = '', ...values: SqlValue[]): Row[] {
+    const found = this.all<Row>(`SELECT * FROM ${table} ${rest}`, ...values)
+    for (const row of found) this.refuseChanged(table, row)
+    return found
+  }
+
+  /** The first of `rows`, or undefined. @throws StoreError `store-damaged` */
+  row<Row extends object>(table: string, rest: string, ...values: SqlValue[]): Row | undefined {
+    return this.rows<Row>(table, rest, ...values)[0]
+  }
+
+  /** Rows one at a time, for tables that may be larger than memory; nothing else may use the store meanwhile. */
+  *each<Row extends object>(sql: string): Generator<Row> {
+    const rows = this.guard(() => this.database.prepare<[], Row>(sql).iterate())
+    for (;;) {
+      const next = this.guard(() => rows.next())
+      if (next.done === true) return
+      yield next.value
+    }
+  }
+
+  /** @throws StoreError `store-damaged` for a row that is not what was once stored */
+  refuseChanged(table: string, row: object): void {
+    if (!isAsStored(table, row)) throw this.damaged(rowName(table, row))
+  }
+
+  /**
+   * Refuses a table whose pages or indexes were damaged, so that no row of it can be missing unseen; looked at once as
+   * long as the store is open. For tables of few rows: it reads all of them.
+   */
+  refuseDisorder(table: string): void {
+    if (this.#inOrder.has(table)) return
+    const [first] = this.pageProblems(table, 1)
+    if (first !== undefined) throw this.damaged(`the list of every ${words(table)}`, first)
+    this.#inOrder.add(table)
+  }
+
+  /** What SQLite finds wrong with its pages and indexes; of one table, or of all. Conditions on rows stay out of it. */
+  pageProblems(table: string | null, most = 100): string[] {
+    return this.guard(() => {
+      this.database.pragma('ignore_check_constraints = ON')
+      try {
+        return this.all<{ integrity_check: string }>(`PRAGMA integrity_check(${table ?? most})`)
+          .map((row) => row.integrity_check)
+          .filter((line) => line !== 'ok')
+      } finally {
+        this.database.pragma('ignore_check_constraints = OFF')
+      }
+    })
+  }
+
+  /** @param what continues "The store PATH is damaged: … is not what was stored" */
+  damaged(what: string, cause?: unknown): Error {
+    return storeDamaged(this.path, `${what} is not what was stored`, cause)
   }
 
   /** Runs a statement that changes rows. @returns the row id of an insert, and how many rows changed */
@@ -45,18 +111,32 @@ export class Connection {
     })
   }
 
-  /** Inserts a row given by column, so that long rows cannot slip out of order. */
+  /**
+   * Inserts a row given by column, so that long rows cannot slip out of order, with its checksum. A row that is to get a
+   * number for its id gets the next one. @returns the row id
+   */
   insert(table: string, row: Readonly<Record<string, SqlValue>>): number {
-    const columns = Object.keys(row)
+    const { checked, numbered } = this.#columns(table)
+    const kept = Object.fromEntries(Object.entries(row).map(([column, value]) => [column, asKept(value)]))
+    if (numbered && kept.id === undefined) kept.id = this.#nextId(table)
+    if (checked) kept[CHECKSUM] = rowChecksum(bare(table), kept)
+    const columns = Object.keys(kept)
     const sql = `INSERT INTO ${table} (${columns.join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`
-    return this.run(sql, ...Object.values(row)).rowId
+    return this.run(sql, ...Object.values(kept)).rowId
   }
 
-  /** Updates the row of this id by column. */
+  /** Updates the row of this id by column, and its checksum. @throws StoreError `store-damaged` where it was changed before */
   update(table: string, id: SqlValue, row: Readonly<Record<string, SqlValue>>): void {
-    const columns = Object.keys(row)
+    const kept = Object.fromEntries(Object.entries(row).map(([column, value]) => [column, asKept(value)]))
+    if (this.#columns(table).checked) {
+      const before = this.get<Record<string, SqlValue>>(`SELECT * FROM ${table} WHERE id = ?`, id)
+      if (before === undefined) return
+      this.refuseChanged(bare(table), before)
+      kept[CHECKSUM] = rowChecksum(bare(table), { ...before, ...kept })
+    }
+    const columns = Object.keys(kept)
     const sql = `UPDATE ${table} SET ${columns.map((column) => `${column} = ?`).join(', ')} WHERE id = ?`
-    this.run(sql, ...Object.values(row), id)
+    this.run(sql, ...Object.values(kept), id)
   }
 
   /** All of `work` or nothing of it, durable on return. */
@@ -79,17 +159,25 @@ export class Connection {
     try {
       return work()
     } catch (error) {
+      // A row that our own rules refuse is a fault of the program, unless damaged pages made it break them.
+      if (isRefusal(error)) {
+        const [first] = this.pageProblems(null, 1)
+        if (first !== undefined) throw storeDamaged(this.path, `SQLite finds "${first}"`, error)
+      }
       throw asStoreError(error, this.path)
     }
   }
 
-  /** A JSON column of type `T` as it was written. @throws StoreError `store-corrupt` where it is not JSON any more */
-  json<T>(text: string, place: string): T {
+  /** A JSON column that must have this shape. @throws StoreError `store-damaged` */
+  json<T>(text: string, place: string, hasShape: Shape<T>): T {
+    let value: unknown
     try {
-      return JSON.parse(text) as T
+      value = JSON.parse(text)
     } catch (cause) {
-      throw storeCorrupt(this.path, `is damaged: ${place} cannot be read`, cause)
+      throw this.damaged(place, cause)
     }
+    if (!hasShape(value)) throw this.damaged(place)
+    return value
   }
 
   /** A transaction that found the store taken has done nothing yet, so that it may be begun again. */
@@ -113,6 +201,21 @@ export class Connection {
     }
   }
 
+  /** Whether a table keeps checksums of its rows, and whether it gives them numbers. */
+  #columns(table: string): { checked: boolean; numbered: boolean } {
+    return this.guard(() => {
+      const columns = this.#prepare(`SELECT * FROM ${table} LIMIT 0`).columns()
+      return {
+        checked: columns.some(({ name }) => name === CHECKSUM),
+        numbered: columns.some(({ name, type }) => name === 'id' && type === 'INTEGER'),
+      }
+    })
+  }
+
+  #nextId(table: string): number {
+    return this.get<{ id: number }>(`SELECT coalesce(max(id), 0) + 1 AS id FROM ${table}`)?.id ?? 1
+  }
+
   #prepare(sql: string): Database.Statement<SqlValue[]> {
     let statement = this.#statements.get(sql)
     if (statement === undefined) {
@@ -123,6 +226,35 @@ export class Connection {
   }
 }
 
+function isRefusal(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_CONSTRAINT')
+}
+
 function isBusy(error: unknown): boolean {
   return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_BUSY')
+}
+
+/** The name of a table without that of its database. */
+function bare(table: string): string {
+  return table.replace(/^.*\./, '')
+}
+
+function words(table: string): string {
+  return table.replaceAll('_', ' ')
+}
+
+/** What a row is to a person: its table in words, and its name or id. */
+function rowName(table: string, row: object): string {
+  const columns = new Map<string, unknown>(Object.entries(row))
+  const known = table === 'run' ? ['id'] : ['name', 'person', 'recording_id', 'id']
+  const name = known.map((column) => columns.get(column)).find(Boolean)
+  return `${WORDS[table] ?? words(table)} ${String(name ?? '')}`.trimEnd()
+}
+
+/** Tables whose own name says little. */
+const WORDS: Readonly<Record<string, string>> = {
+  recording_piece: 'a line of recording',
+  stopwatch_entry: 'the entry of recording',
+  practice: 'an exercise of',
+  change_log: 'entry in the history',
 }

@@ -10,15 +10,12 @@ import {
 } from 'node:fs'
 import { dirname } from 'node:path'
 import { APPLICATION_ID } from './application-id.js'
-import { asStoreError, storeCorrupt, storeReadOnly, storeUnreachable } from './store-errors.js'
+import { APPLICATION_ID_AT, HEAD_BYTES, headDamage, SQLITE_MAGIC } from './head-damage.js'
+import { logDamage } from './log-damage.js'
+import { asStoreError, storeDamaged, storeReadOnly, storeUnreachable } from './store-errors.js'
 
 /** Page size our stores are made with. */
 export const PAGE_BYTES = 4096
-
-/** The first bytes of every SQLite 3 file (SQLite file format, section 1.2). */
-const SQLITE_MAGIC = 'SQLite format 3\0'
-/** Where the header keeps the application id (SQLite file format, section 1.3). */
-const APPLICATION_ID_AT = 68
 
 /** Bytes of the file, or null where there is none. @throws StoreError `store-unreachable` for anything but a file */
 export function fileSize(file: string): number | null {
@@ -58,24 +55,52 @@ export function refuseUnwritable(file: string): void {
   }
 }
 
-/** Our files are whole pages; one that is not was cut off. SQLite itself notices only when it needs that page. */
-export function refuseCutOff(file: string, size: number): void {
-  if (size % PAGE_BYTES !== 0 && startsLikeOurs(file)) {
-    throw storeCorrupt(file, `is cut off in the middle of a page (${size} bytes)`)
+/**
+ * Refuses a store that was cut off, whose head was changed, or whose log lost entries that were complete. SQLite itself
+ * would notice some of it late, and some never.
+ *
+ * @throws StoreError `store-damaged`
+ */
+export function refuseDamagedFile(file: string, size: number): void {
+  const head = readHead(file)
+  const ours = isOurs(head)
+  if (ours && size % PAGE_BYTES !== 0) {
+    throw storeDamaged(file, `it is cut off in the middle of a page (${size} bytes)`)
   }
+  const damage = (ours ? headDamage(head) : null) ?? (ours || isJustBegun(head) ? logDamage(file) : null)
+  if (damage !== null) throw storeDamaged(file, damage)
 }
 
-/** Whether the header, or what is left of it, is that of one of our files. */
-function startsLikeOurs(file: string): boolean {
+function readHead(file: string): Buffer {
   try {
-    const header = Buffer.alloc(APPLICATION_ID_AT + 4)
+    const head = Buffer.alloc(HEAD_BYTES)
     const handle = openSync(file, 'r')
-    const read = readSync(handle, header)
+    const read = readSync(handle, head)
     closeSync(handle)
-    if (!SQLITE_MAGIC.startsWith(header.toString('latin1', 0, Math.min(read, SQLITE_MAGIC.length))))
-      return false
-    return read < header.length || header.readUInt32BE(APPLICATION_ID_AT) === APPLICATION_ID
+    return head.subarray(0, read)
   } catch (error) {
     throw asStoreError(error, file)
   }
+}
+
+/** Whether the head, or what is left of it, is that of one of our files, also with one bit of its marks changed. */
+function isOurs(head: Buffer): boolean {
+  const magic = Buffer.from(SQLITE_MAGIC, 'latin1').subarray(0, head.length)
+  const lead = head.subarray(0, magic.length)
+  if (head.length < APPLICATION_ID_AT + 4) return magic.equals(lead)
+  const apart = bits(head.readUInt32BE(APPLICATION_ID_AT) ^ APPLICATION_ID)
+  return magic.equals(lead) ? apart <= 1 : apart === 0
+}
+
+/** Whether all that was stored may still lie in the log. */
+function isJustBegun(head: Buffer): boolean {
+  return head.length >= HEAD_BYTES && head.readUInt32BE(APPLICATION_ID_AT) === 0
+}
+
+/** How many bits of a 32-bit number are set. */
+function bits(number: number): number {
+  let left = number >>> 0
+  let count = 0
+  for (; left !== 0; left >>>= 1) count += left & 1
+  return count
 }

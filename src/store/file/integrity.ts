@@ -2,7 +2,9 @@ import { TablepaceError } from '../../errors/index.js'
 import { recordingPieces, storedLines } from '../recording-lines.js'
 import { tableHash } from '../table-hash.js'
 import type { Tables } from '../tables.js'
+import { CHECKSUM } from './checksum.js'
 import type { Connection } from './connection.js'
+import { refuseMissing } from './tallies.js'
 
 export interface IntegrityReport {
   readonly sound: boolean
@@ -10,15 +12,20 @@ export interface IntegrityReport {
   readonly problems: readonly string[]
 }
 
-/** Checks the pages, the links between rows, the hash of every table version and that every raw line can be read. */
+/**
+ * Checks the pages, the links between rows, the checksum of every row, that no row is missing, the hash of every table
+ * version and that every raw line can be read. What is damaged is named, and the check goes on.
+ */
 export function checkIntegrity(connection: Connection, tables: Tables): IntegrityReport {
   const problems = [
-    ...attempt(() => pageProblems(connection)),
+    ...attempt(() => connection.pageProblems(null).map((line) => `SQLite finds: ${line}.`)),
     ...attempt(() => linkProblems(connection)),
+    ...attempt(() => rowProblems(connection)),
+    ...attempt(() => tallyProblems(connection)),
     ...attempt(() => tableProblems(connection, tables)),
     ...attempt(() => lineProblems(connection)),
   ]
-  return { sound: problems.length === 0, problems }
+  return { sound: problems.length === 0, problems: [...new Set(problems)] }
 }
 
 /** A damaged store may refuse to be read at all; that is a finding, not a failure of the check. */
@@ -31,23 +38,57 @@ function attempt(check: () => string[]): string[] {
   }
 }
 
-function pageProblems(connection: Connection): string[] {
-  return connection
-    .all<{ integrity_check: string }>('PRAGMA integrity_check')
-    .map((row) => row.integrity_check)
-    .filter((line) => line !== 'ok')
-    .map((line) => `SQLite finds: ${line}.`)
-}
-
 function linkProblems(connection: Connection): string[] {
   return connection
     .all<{ table: string; rowid: number | null; parent: string }>('PRAGMA foreign_key_check')
     .map((row) => `Row ${row.rowid ?? '?'} of ${row.table} points at a ${row.parent} that is not there.`)
 }
 
+/** Every row with a checksum but tables of feeds, which are looked at whole, table by table; one table that cannot be read to its end does not hide the next. */
+function rowProblems(connection: Connection): string[] {
+  const tables = connection.all<{ name: string }>(
+    `SELECT name FROM pragma_table_list AS list WHERE schema = 'main' AND type = 'table' AND name <> 'table_version'
+      AND EXISTS (SELECT 1 FROM pragma_table_info(list.name) AS columns WHERE columns.name = '${CHECKSUM}')`,
+  )
+  return tables.flatMap(({ name }) => attempt(() => changedRows(connection, name)))
+}
+
+function changedRows(connection: Connection, table: string): string[] {
+  const problems: string[] = []
+  for (const row of connection.each<object>(`SELECT * FROM ${table} NOT INDEXED`)) {
+    problems.push(
+      ...attempt(() => {
+        connection.refuseChanged(table, row)
+        return []
+      }),
+    )
+  }
+  return problems
+}
+
+function tallyProblems(connection: Connection): string[] {
+  return connection.all<{ id: number }>('SELECT id FROM axis').flatMap(({ id }) =>
+    KINDS.flatMap((what) =>
+      attempt(() => {
+        refuseMissing(connection, id, what, connection.get<{ found: number }>(COUNTS[what], id)?.found ?? 0)
+        return []
+      }),
+    ),
+  )
+}
+
+const COUNTS = {
+  recordings: 'SELECT count(*) AS found FROM recording WHERE axis_id = ?',
+  runs: 'SELECT count(*) AS found FROM run JOIN recording ON recording.id = recording_id WHERE axis_id = ?',
+  tables_plus: 'SELECT count(*) AS found FROM table_version WHERE axis_id = ? AND direction = 1',
+  tables_minus: 'SELECT count(*) AS found FROM table_version WHERE axis_id = ? AND direction = -1',
+}
+
+const KINDS = ['recordings', 'runs', 'tables_plus', 'tables_minus'] as const
+
 function tableProblems(connection: Connection, tables: Tables): string[] {
   const versions = connection.all<{ axis_id: number; direction: 1 | -1; version: number }>(
-    'SELECT axis_id, direction, version FROM table_version',
+    'SELECT axis_id, direction, version FROM table_version NOT INDEXED',
   )
   return versions.flatMap(({ axis_id, direction, version }) =>
     attempt(() => {
@@ -64,8 +105,7 @@ function tableProblems(connection: Connection, tables: Tables): string[] {
 function lineProblems(connection: Connection): string[] {
   return connection.all<{ id: string }>('SELECT id FROM recording').flatMap(({ id }) =>
     attempt(() => {
-      const pieces = recordingPieces(connection, id)
-      for (const piece of pieces) {
+      for (const piece of recordingPieces(connection, id)) {
         if (!piece.endsWith('\n')) return [`Recording ${id} has a line that was cut off.`]
       }
       for (const _line of storedLines(connection, id));

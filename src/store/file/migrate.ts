@@ -1,5 +1,5 @@
 import { StoreError } from '../../errors/index.js'
-import { MIGRATIONS } from '../migrations/index.js'
+import { MIGRATIONS, type Migration } from '../migrations/index.js'
 import { APPLICATION_ID } from './application-id.js'
 import type { Connection } from './connection.js'
 import { copyDatabase } from './copy-database.js'
@@ -10,37 +10,43 @@ import { storeNewer } from './store-errors.js'
  * leaves the store as it was. A store that already holds something is copied first, to `PATH.before-vN`.
  *
  * @param migrations the steps from empty; step n leaves `user_version` n
- * @throws StoreError `store-newer`, `store-corrupt` where links or pages do not agree afterwards
+ * @throws StoreError `store-newer`, `store-damaged` where links or pages do not agree afterwards
  */
-export function migrate(connection: Connection, migrations: readonly string[] = MIGRATIONS): void {
+export function migrate(connection: Connection, migrations: readonly Migration[] = MIGRATIONS): void {
   const started = userVersion(connection)
   if (started > migrations.length) throw storeNewer(connection.path, started, migrations.length)
   if (started === migrations.length) return
+  const linksBefore = started > 0 ? brokenLinks(connection) : 0
   if (started > 0) {
     copyDatabase(connection, `${connection.path}.before-v${migrations.length}`, { replace: true })
   }
-  for (const [index, sql] of migrations.entries()) {
+  for (const [index, step] of migrations.entries()) {
     connection.write(() => {
       // Read again inside: another program may have done this step while we waited for the lock.
       if (userVersion(connection) > index) return
-      connection.database.exec(sql)
+      if (typeof step === 'string') connection.database.exec(step)
+      else step(connection)
       connection.database.pragma(`application_id = ${APPLICATION_ID}`)
       connection.database.pragma(`user_version = ${index + 1}`)
     })
   }
-  if (started > 0) refuseUnsound(connection, migrations.length)
+  if (started > 0) refuseUnsound(connection, migrations.length, linksBefore)
 }
 
 function userVersion(connection: Connection): number {
   return Number(connection.guard(() => connection.database.pragma('user_version', { simple: true })))
 }
 
-function refuseUnsound(connection: Connection, version: number): void {
-  const links = connection.all('PRAGMA foreign_key_check').length
-  const pages = connection.get<{ integrity_check: string }>('PRAGMA integrity_check(1)')?.integrity_check
-  if (links === 0 && pages === 'ok') return
+/** Rows that point at one that is not there. */
+function brokenLinks(connection: Connection): number {
+  return connection.all('PRAGMA foreign_key_check').length
+}
+
+/** A row that was damaged before is told where it is read; the rest of the store serves on. */
+function refuseUnsound(connection: Connection, version: number, linksBefore: number): void {
+  if (brokenLinks(connection) <= linksBefore && connection.pageProblems(null, 1).length === 0) return
   throw new StoreError(
-    'store-corrupt',
+    'store-damaged',
     `The store ${connection.path} is not sound after bringing it to version ${version}.`,
     `The store as it was lies in ${connection.path}.before-v${version}; please report this.`,
   )

@@ -5,10 +5,10 @@ import Database from 'better-sqlite3'
 import { StoreError } from '../../errors/index.js'
 import { MIGRATIONS } from '../migrations/index.js'
 import { Connection } from './connection.js'
-import { fileSize, makeFolder, PAGE_BYTES, refuseCutOff, refuseUnwritable } from './file-checks.js'
+import { fileSize, makeFolder, PAGE_BYTES, refuseDamagedFile, refuseUnwritable } from './file-checks.js'
 import { identify } from './identify.js'
 import { migrate } from './migrate.js'
-import { asStoreError, storeCorrupt } from './store-errors.js'
+import { asStoreError, storeDamaged } from './store-errors.js'
 
 export interface OpenedDatabase {
   readonly connection: Connection
@@ -21,7 +21,7 @@ export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatab
   const size = fileSize(file)
   if (size === null) makeFolder(file)
   else refuseUnwritable(file)
-  refuseCutOff(file, size ?? 0)
+  if (size !== null) refuseDamagedFile(file, size)
   const opened = open(file, file, busyTimeoutMs)
   return closingOnError(opened, () => {
     const { connection } = opened
@@ -43,8 +43,8 @@ export function openForReading(path: string, busyTimeoutMs: number): OpenedDatab
   const size = fileSize(file)
   if (size === null) return emptyDatabase(file)
   if (size === 0)
-    throw storeCorrupt(file, 'is empty (0 bytes): it was cut off, or nothing was ever stored in it')
-  refuseCutOff(file, size)
+    throw storeDamaged(file, 'it is empty (0 bytes): it was cut off, or nothing was ever stored in it')
+  refuseDamagedFile(file, size)
   const opened = openInPlaceOrCopy(file, busyTimeoutMs)
   return closingOnError(opened, () => {
     const { version } = identify(opened.connection)

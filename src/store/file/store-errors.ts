@@ -7,7 +7,14 @@ const MEANINGS: readonly [prefix: string, make: (path: string, cause: unknown) =
   ['SQLITE_LOCKED', storeLocked],
   ['SQLITE_READONLY', storeReadOnly],
   ['SQLITE_NOTADB', (path, cause) => storeForeign(path, cause)],
-  ['SQLITE_CORRUPT', (path, cause) => storeCorrupt(path, 'is damaged', cause)],
+  ['SQLITE_CORRUPT', (path, cause) => storeDamaged(path, said(cause), cause)],
+  ['SQLITE_FORMAT', (path, cause) => storeDamaged(path, said(cause), cause)],
+  // Our statements fit our own schema: one that SQLite cannot make sense of met a schema that was changed.
+  ['SQLITE_ERROR', (path, cause) => storeDamaged(path, said(cause), cause)],
+  ['SQLITE_SCHEMA', (path, cause) => storeDamaged(path, said(cause), cause)],
+  ['SQLITE_MISMATCH', (path, cause) => storeDamaged(path, said(cause), cause)],
+  ['SQLITE_TOOBIG', (path, cause) => storeDamaged(path, said(cause), cause)],
+  ['SQLITE_NOMEM', (path, cause) => storeDamaged(path, said(cause), cause)],
   ['SQLITE_FULL', storeFull],
   ['SQLITE_CANTOPEN', (path, cause) => storeUnreachable(path, 'cannot be opened', cause)],
   ['SQLITE_PERM', (path, cause) => storeUnreachable(path, 'may not be opened', cause)],
@@ -54,12 +61,12 @@ export function storeReadOnly(path: string, cause?: unknown): StoreError {
   )
 }
 
-/** The file is, or was, a store, and no longer whole. `how` continues "The store PATH …". */
-export function storeCorrupt(path: string, how: string, cause?: unknown): StoreError {
+/** Something in the store is not what was stored. `what` continues "The store PATH is damaged: …". */
+export function storeDamaged(path: string, what: string, cause?: unknown): StoreError {
   return new StoreError(
-    'store-corrupt',
-    `The store ${path} ${how}.`,
-    'Keep the damaged file, put a backup in its place, and check the disk; "tablepace doctor" tells what is damaged.',
+    'store-damaged',
+    `The store ${path} is damaged: ${what}.`,
+    'Keep the damaged file and put a backup in its place, or, where only a table is damaged, fit again from the raw recordings; "tablepace doctor" tells all that is damaged.',
     { cause },
   )
 }
@@ -101,4 +108,9 @@ export function storeUnreachable(path: string, how: string, cause?: unknown): St
     'Check the path and your rights to its folder, or name another store with --store FILE.',
     { cause },
   )
+}
+
+/** SQLite's own words, as part of a sentence. */
+function said(cause: unknown): string {
+  return `SQLite says "${cause instanceof Error ? cause.message : String(cause)}"`
 }

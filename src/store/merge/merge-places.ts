@@ -65,19 +65,15 @@ function mergeSessions(connection: Connection, axes: ReadonlyMap<number, number>
   )) {
     const axisId = axes.get(session.axis_id)
     if (axisId === undefined) continue
-    const here = connection.get<{ id: number }>(
-      'SELECT id FROM main.session WHERE axis_id = ? AND started_at = ? AND procedure = ?',
+    const here = connection.get<{ id: number; ended_at: string | null }>(
+      'SELECT id, ended_at FROM main.session WHERE axis_id = ? AND started_at = ? AND procedure = ?',
       axisId,
       session.started_at ?? null,
       session.procedure ?? null,
     )
     sessions.set(session.id, here?.id ?? insertRow(connection, 'session', { ...session, axis_id: axisId }))
-    if (here !== undefined && session.ended_at !== null) {
-      connection.run(
-        'UPDATE main.session SET ended_at = ? WHERE id = ? AND ended_at IS NULL',
-        session.ended_at ?? null,
-        here.id,
-      )
+    if (here !== undefined && here.ended_at === null && session.ended_at != null) {
+      connection.update('main.session', here.id, { ended_at: session.ended_at })
     }
   }
   return sessions

@@ -56,7 +56,7 @@ function samePieces(connection: Connection, recordingId: string): boolean {
 function lengthened(connection: Connection, there: RecordingRow, here: RecordingRow): boolean {
   const pieces = copyAll(connection, 'recording_piece', there.id)
   if (here.ended_at === null && there.ended_at !== null) {
-    connection.run('UPDATE main.recording SET ended_at = ? WHERE id = ?', there.ended_at, there.id)
+    connection.update('main.recording', there.id, { ended_at: there.ended_at })
   }
   return pieces > 0
 }

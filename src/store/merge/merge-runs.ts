@@ -1,3 +1,4 @@
+import { CHECKSUM } from '../file/checksum.js'
 import type { Connection } from '../file/connection.js'
 import type { Places, Row } from './merge-places.js'
 import type { MergeReport } from './merge-report.js'
@@ -9,7 +10,7 @@ interface RunRow extends Row {
 }
 
 /** Where a run comes from; the rest of its row is how it was judged and whether it was dropped. */
-const ORIGIN = ['id', 'recording_id', 'ordinal', 'dial', 'rapid', 'created_at']
+const ORIGIN = ['id', 'recording_id', 'ordinal', 'dial', 'rapid', 'created_at', CHECKSUM]
 
 /** Runs not here yet; of those in both stores, the standing that was changed last. */
 export function mergeRuns(connection: Connection, places: Places, report: MergeReport): void {

@@ -7,7 +7,6 @@ import { openForReading, openForWriting } from '../file/open-database.js'
 import { mergeChanges } from './merge-changes.js'
 import { mergePlaces } from './merge-places.js'
 import { mergePractice } from './merge-practice.js'
-import { mergePractices } from './merge-practices.js'
 import { mergeRecordings } from './merge-recordings.js'
 import { emptyReport, type MergeReport } from './merge-report.js'
 import { mergeRuns } from './merge-runs.js'
@@ -59,6 +58,5 @@ function merged(connection: Connection): MergeReport {
   mergeTables(connection, places, report)
   mergeChanges(connection, places)
   mergePractice(connection, report)
-  mergePractices(connection)
   return report
 }

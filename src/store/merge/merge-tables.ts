@@ -1,4 +1,5 @@
 import type { Connection } from '../file/connection.js'
+import { areTables } from '../history.js'
 import { insertRow, type Places, type Row } from './merge-places.js'
 import type { MergeReport } from './merge-report.js'
 
@@ -133,7 +134,7 @@ function mergeRechecks(
       recheck.run_ids,
     )
     if (here !== undefined) continue
-    const checked = connection.json<{ direction: number; version: number }[]>(recheck.tables, 'a recheck')
+    const checked = connection.json(recheck.tables, 'a recheck', areTables)
     const tables = checked.flatMap(({ direction, version }) => {
       const known = numbers.get(key(recheck.axis_id, direction, version))
       return known === undefined ? [] : [{ direction, version: known }]

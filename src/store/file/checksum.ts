@@ -1,0 +1,54 @@
+import type { SqlValue } from './connection.js'
+
+/** The column that holds a row's checksum, in every table that has one. */
+export const CHECKSUM = 'checksum'
+
+/** Reversed polynomial of CRC-32 (ISO/IEC 3309; the one of zlib and PNG). */
+const POLYNOMIAL = 0xedb88320
+
+const REMAINDERS = Uint32Array.from({ length: 256 }, (_, byte) => {
+  let remainder = byte
+  for (let bit = 0; bit < 8; bit += 1) remainder = (remainder >>> 1) ^ (remainder & 1 ? POLYNOMIAL : 0)
+  return remainder
+})
+
+/**
+ * CRC-32 of a text in UTF-8. Written out here because a lookup would wait for `node:zlib` or `node:crypto` to load as
+ * long as for everything else it does.
+ */
+export function crc32(text: string): number {
+  const bytes = Buffer.from(text, 'utf8')
+  let crc = 0xffffffff
+  for (const byte of bytes) crc = (crc >>> 8) ^ REMAINDERS[(crc ^ byte) & 0xff]!
+  return (crc ^ 0xffffffff) >>> 0
+}
+
+/**
+ * Checksum of a stored row: of its table and of every column that is not NULL, by name. A column that was added later
+ * and is NULL in an old row leaves that row's checksum as it was.
+ */
+export function rowChecksum(table: string, row: object): number {
+  let text = table
+  for (const [column, value] of Object.entries(row).sort(([a], [b]) => (a < b ? -1 : 1))) {
+    if (column === CHECKSUM || value === null || value === undefined) continue
+    const shown = String(value)
+    // Type and length stand before the value, so that no two rows make the same text.
+    text += `\n${column} ${typeof value} ${shown.length} ${shown}`
+  }
+  return crc32(text)
+}
+
+/** Whether a row is what was once stored. */
+export function isAsStored(table: string, row: object): boolean {
+  return CHECKSUM in row && row[CHECKSUM] === rowChecksum(table, row)
+}
+
+/** Checksum of the runs a table was fitted from, in order. */
+export function runIdsChecksum(runIds: readonly string[]): number {
+  return crc32(runIds.join('\n'))
+}
+
+/** A value as SQLite will give it back: half of a character pair alone cannot be kept as UTF-8. */
+export function asKept(value: SqlValue): SqlValue {
+  return typeof value === 'string' ? value.replace(/\p{Surrogate}/gu, '\uFFFD') : value
+}

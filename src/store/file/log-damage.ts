@@ -1,0 +1,103 @@
+import { closeSync, openSync, readFileSync, statSync } from 'node:fs'
+import { asStoreError } from './store-errors.js'
+
+/** Sizes in a write-ahead log (SQLite file format, sections 4.1 and 4.2). */
+const HEADER_BYTES = 32
+const FRAME_HEADER_BYTES = 24
+const MAGIC_LITTLE_ENDIAN = 0x377f0682
+
+/** How often and how long a log that looks damaged is looked at again: another program may be in the middle of a write. */
+const LOOKS = 5
+const BETWEEN_LOOKS_MS = 40
+
+/**
+ * What is damaged in the write-ahead log beside a store, or null. SQLite takes the first frame that does not fit for
+ * the end of the log, and would drop every later entry without a word; entries that were complete must not go so.
+ *
+ * @param file the store; its log is `file-wal`
+ */
+export function logDamage(file: string): string | null {
+  for (let look = 1; ; look += 1) {
+    const damage = damageNow(`${file}-wal`, file)
+    if (damage === null || look === LOOKS) return damage
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, BETWEEN_LOOKS_MS)
+  }
+}
+
+function damageNow(path: string, file: string): string | null {
+  const stats = statSync(path, { throwIfNoEntry: false })
+  if (stats === undefined || stats.size === 0) return null
+  try {
+    const handle = openSync(path, 'r')
+    try {
+      return damageIn(readFileSync(handle))
+    } finally {
+      closeSync(handle)
+    }
+  } catch (error) {
+    // The last program that had the store open takes the log away.
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null
+    throw asStoreError(error, file)
+  }
+}
+
+/** What is damaged in the bytes of a write-ahead log, or null. */
+export function damageIn(log: Buffer): string | null {
+  // A header that was not written to its end has no entry after it.
+  if (log.length < HEADER_BYTES) return null
+  const littleEndian = log.readUInt32BE(0) === MAGIC_LITTLE_ENDIAN
+  if (!littleEndian && log.readUInt32BE(0) !== MAGIC_LITTLE_ENDIAN + 1)
+    return 'the head of its log was changed'
+  const words = new DataView(log.buffer, log.byteOffset, log.byteLength)
+  let sums: Sums = checksum(words, littleEndian, 0, HEADER_BYTES - 8, [0, 0])
+  if (!holds(log, HEADER_BYTES - 8, sums)) return 'the head of its log was changed'
+  const frameBytes = FRAME_HEADER_BYTES + log.readUInt32BE(8)
+  const frames = Math.floor((log.length - HEADER_BYTES) / frameBytes)
+  for (let frame = 0; frame < frames; frame += 1) {
+    const at = HEADER_BYTES + frame * frameBytes
+    const salts = saltsAlike(log, at)
+    if (salts === 'one') return `entry ${frame + 1} of its log was changed`
+    sums = checksum(words, littleEndian, at, 8, sums)
+    sums = checksum(words, littleEndian, at + FRAME_HEADER_BYTES, frameBytes - FRAME_HEADER_BYTES, sums)
+    if (salts === 'both' && holds(log, at + 16, sums)) continue
+    return completedAfter(log, frame, frames, frameBytes) ? `entry ${frame + 1} of its log was changed` : null
+  }
+  return null
+}
+
+type Sums = readonly [number, number]
+
+/** SQLite's running checksum over pairs of 32-bit words (SQLite file format, section 4.2). */
+function checksum(words: DataView, littleEndian: boolean, from: number, bytes: number, start: Sums): Sums {
+  let [first, second] = start
+  for (let at = from; at < from + bytes; at += 8) {
+    first = (first + words.getUint32(at, littleEndian) + second) >>> 0
+    second = (second + words.getUint32(at + 4, littleEndian) + first) >>> 0
+  }
+  return [first, second]
+}
+
+function holds(log: Buffer, at: number, [first, second]: Sums): boolean {
+  return log.readUInt32BE(at) === first && log.readUInt32BE(at + 4) === second
+}
+
+/** Whether a frame carries the salts of this log; both differ in a frame left over from before the log began anew. */
+function saltsAlike(log: Buffer, frameAt: number): 'both' | 'one' | 'none' {
+  const first = log.readUInt32BE(frameAt + 8) === log.readUInt32BE(16)
+  const second = log.readUInt32BE(frameAt + 12) === log.readUInt32BE(20)
+  if (first && second) return 'both'
+  return first || second ? 'one' : 'none'
+}
+
+/**
+ * Whether an entry was completed at or after a frame that does not fit. The frame itself counts only as the last of
+ * the file: in the middle of an older log, a program that was killed leaves a frame's head without its page.
+ */
+function completedAfter(log: Buffer, badFrame: number, frames: number, frameBytes: number): boolean {
+  for (let frame = badFrame; frame < frames; frame += 1) {
+    const at = HEADER_BYTES + frame * frameBytes
+    const completes = log.readUInt32BE(at + 4) !== 0 && saltsAlike(log, at) === 'both'
+    if (completes && (frame > badFrame || frame === frames - 1)) return true
+  }
+  return false
+}
