@@ -14,6 +14,7 @@ import {
   listOf,
   objectOf,
   oneOf,
+  orMissing,
   orNull,
   type Shape,
   tupleOf,
@@ -71,7 +72,11 @@ const isMark = objectOf<MarkFit>({
 export const areMarks: Shape<MarkFit[]> = listOf(isMark)
 export const isCurve: Shape<CurvePoint[]> = listOf(isCurvePoint)
 export const areTableWarnings: Shape<FittedDirection['warnings'][number][]> = listOf(
-  objectOf<FittedDirection['warnings'][number]>({ code: isText, message: isText }),
+  objectOf<FittedDirection['warnings'][number]>({
+    code: isText,
+    message: isText,
+    runIds: orMissing(listOf(isText)),
+  }),
 )
 export const isDifference: Shape<DirectionDifference | null> = orNull(
   objectOf<DirectionDifference>({

@@ -12,6 +12,11 @@ export function orNull<T>(shape: Shape<T>): Shape<T | null> {
   return (value): value is T | null => value === null || shape(value)
 }
 
+/** A field that may be missing. */
+export function orMissing<T>(shape: Shape<T>): Shape<T | undefined> {
+  return (value): value is T | undefined => value === undefined || shape(value)
+}
+
 export function oneOf<const T extends string | number>(...known: readonly T[]): Shape<T> {
   return (value): value is T => known.some((one) => one === value)
 }
