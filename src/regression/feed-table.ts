@@ -41,6 +41,8 @@ export interface RunEvidence {
   readonly timeS?: number
   /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */
   readonly setting?: string
+  /** Suspected to be odd: its uncertainty is widened, and its mark's plain mean and slope are those of the other runs. */
+  readonly setAside?: boolean
 }
 
 /** Run-to-run and dial-reset scatter learned from all marks (posterior means). */
@@ -60,6 +62,8 @@ export interface TableWarning {
   readonly message: string
   /** The runs that it is about, where it is about runs. */
   readonly runIds?: readonly string[]
+  /** The marks that it is about, where it is about marks: lookups that rest on them repeat it. */
+  readonly dials?: readonly number[]
 }
 
 /** One direction's fitted feeds, before the store gives it machine, axis and version. All mm/min. */

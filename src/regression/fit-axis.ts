@@ -6,13 +6,14 @@ import { drawSparseCurves, sparseCurve } from './curve/sparse-curve.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
 import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
+import { oddRunWarnings } from './odd-run-warnings.js'
 import { type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { type FittedMark, fitMark } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
-export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '6' }
+export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '7' }
 
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
@@ -32,7 +33,7 @@ const REPEATS_FOR_SHAPE = 4
  */
 export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
   requireRuns(runs)
-  const { sides, posterior, drift, takenOut } = axisScatter(runs, options)
+  const { sides, posterior, drift, takenOut, odd } = axisScatter(runs, options)
   const fitted = sides.map((side) => {
     const marks = side.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group)))
     return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
@@ -43,7 +44,11 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
   return {
     directions: fitted.map((side) => {
       const direction = fitDirection(side, posterior, options.stepped, takenOut?.levelVariance ?? 0)
-      return { ...direction, warnings: [...direction.warnings, ...warnings] }
+      const ofSide = odd.filter((mark) => mark.direction === side.direction)
+      return {
+        ...direction,
+        warnings: [...oddRunWarnings(ofSide, side.runs, side.marks), ...direction.warnings, ...warnings],
+      }
     }),
     difference: plus && minus && posterior ? directionDifference(plus.moving, minus.moving, posterior) : null,
     noise: posterior && summarizeNoise(posterior),

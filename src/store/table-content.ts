@@ -76,6 +76,7 @@ export const areTableWarnings: Shape<FittedDirection['warnings'][number][]> = li
     code: isText,
     message: isText,
     runIds: orMissing(listOf(isText)),
+    dials: orMissing(listOf(isNumber)),
   }),
 )
 export const isDifference: Shape<DirectionDifference | null> = orNull(

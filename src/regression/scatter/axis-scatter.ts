@@ -1,7 +1,8 @@
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-import { type NoisePosterior, noisePosterior } from './noise-model.js'
+import { type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
+import { type OddMark, oddMarks, setAside } from './odd-runs.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
 
 /** What the dial of the axis is like, and what is asked of the fit. */
@@ -33,22 +34,43 @@ export interface AxisScatter {
   readonly drift: WarmUpFit | null
   /** The same where it was asked for: the runs of `sides` are then without it. */
   readonly takenOut: WarmUpFit | null
+  /** Marks with a run that the others make unlikely; those runs of `sides` are set aside. */
+  readonly odd: readonly OddMark[]
 }
 
 /** Groups the runs of an axis by mark and learns their scatter, without the warming of the drive where that is asked. */
 export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): AxisScatter {
   const wanted = options.warmUp === true
   const noise = { dialRepeats: options.stepped || options.dialClicks === true }
-  const sorted = sortRuns(runs)
+  const { sorted, odd } = withOddSetAside(sortRuns(runs), noise)
   const asMeasured = sidesOf(sorted)
   const groups = asMeasured.flatMap((side) => side.groups)
   const since = sinceSittingBegan(sorted)
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
   if (!wanted || drift === null) {
-    return { sides: asMeasured, posterior: noisePosterior(groups, noise), drift, takenOut: null }
+    return { sides: asMeasured, posterior: noisePosterior(groups, noise), drift, takenOut: null, odd }
   }
   const sides = sidesOf(sortRuns(sorted.map((run) => shifted(run, drift))))
-  return { sides, posterior: drift.posterior, drift, takenOut: drift }
+  return { sides, posterior: drift.posterior, drift, takenOut: drift, odd }
+}
+
+/**
+ * Finds marks with an odd run and sets those runs aside. Where there are any they are looked for again, because an odd
+ * run also bends the curve by whose slope the scatter of setting the dial is judged.
+ */
+function withOddSetAside(
+  runs: readonly RunEvidence[],
+  noise: NoiseOptions,
+): { readonly sorted: readonly RunEvidence[]; readonly odd: readonly OddMark[] } {
+  const find = (some: readonly RunEvidence[]) =>
+    oddMarks(
+      sidesOf(some).flatMap((side) => side.groups),
+      noise,
+    )
+  const first = find(runs)
+  if (first.length === 0) return { sorted: runs, odd: first }
+  const odd = find(setAside(runs, first, 0))
+  return { sorted: setAside(runs, odd), odd }
 }
 
 function sidesOf(sorted: readonly RunEvidence[]): AxisSide[] {

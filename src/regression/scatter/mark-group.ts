@@ -14,7 +14,7 @@ export interface MarkGroup {
   readonly settings: readonly (readonly number[])[]
   /** Ids of the runs, in the same order. */
   readonly runIds: readonly string[]
-  /** Plain mean of the runs, mm/min: for slopes and for telling which marks creep. */
+  /** Plain mean of the runs that are not set aside, mm/min: for slopes and for telling which marks creep. */
   readonly meanFeedMmPerMin: number
   /** The table hardly moves here: log feed means nothing, the mark stays out of the noise model. */
   readonly creeps: boolean
@@ -60,7 +60,8 @@ export function groupByMark(sorted: readonly RunEvidence[], fastestMmPerMin: num
   }
   const marks = [...byDial].map(([dial, runs]) => {
     const feedsMmPerMin = runs.map((run) => run.feedMmPerMin)
-    const meanFeedMmPerMin = feedsMmPerMin.reduce((sum, feed) => sum + feed, 0) / runs.length
+    const counting = runs.every((run) => run.setAside) ? runs : runs.filter((run) => !run.setAside)
+    const meanFeedMmPerMin = counting.reduce((sum, run) => sum + run.feedMmPerMin, 0) / counting.length
     return { dial, runs, feedsMmPerMin, meanFeedMmPerMin }
   })
   const slopes = slopesAtMarks(

@@ -1,0 +1,71 @@
+import type { MarkFit, RunEvidence, TableWarning } from './feed-table.js'
+import type { OddMark } from './scatter/odd-runs.js'
+
+/** Code of the warning about runs that the others make unlikely. */
+export const ODD_RUN = 'odd-run'
+
+/**
+ * What must be said of the odd runs of one direction, one warning a mark.
+ *
+ * @param odd marks of that direction
+ * @param marks fitted marks of that direction
+ */
+export function oddRunWarnings(
+  odd: readonly OddMark[],
+  runs: readonly RunEvidence[],
+  marks: readonly MarkFit[],
+): TableWarning[] {
+  return odd
+    .filter((mark) => mark.named)
+    .map((mark) => ({
+      code: ODD_RUN,
+      message:
+        mark.suspects.length === 1 ? oneIsOdd(mark, runs, marks) : oneOfThemIsOdd(mark, mark.suspects.length),
+      runIds: mark.suspects.flat(),
+      dials: [mark.dial],
+    }))
+}
+
+function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly MarkFit[]): string {
+  const [ids = []] = mark.suspects
+  const alike = markItReadsLike(mark, runs, marks)
+  const many = ids.length > 1
+  const who = many ? `${ids.length} runs of one setting feed` : 'one run feeds'
+  const cause =
+    alike === null
+      ? 'Look whether the dial was set wrong, the lever slipped or a figure was misread.'
+      : `${many ? 'They read' : 'It reads'} like mark ${alike}: look whether the dial stood there.`
+  return `${placeOf(mark)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} as long as ${many ? 'they stand' : 'it stands'}: leave ${many ? 'them' : 'it'} out, or make ${many ? 'them' : 'it'} again.`
+}
+
+function oneOfThemIsOdd(mark: OddMark, count: number): string {
+  const size = Math.expm1(Math.abs(mark.logOffset))
+  const apart = size < 1 ? `${(100 * size).toFixed(0)} %` : `a factor of ${(1 + size).toFixed(1)}`
+  return `${placeOf(mark)} ${count} runs differ by ${apart}, which is unlikely beside all other runs, and nothing tells which of them is odd. The feed there is given with a wide interval: make one more run at this dial, or leave out the one that you know to be wrong.`
+}
+
+function placeOf({ dial, direction }: OddMark): string {
+  return `At dial ${dial}, direction ${direction === 1 ? '+' : '-'},`
+}
+
+/** How a feed compares with others, from the logarithm of their ratio. */
+function comparedWords(logRatio: number): string {
+  const ratio = Math.exp(logRatio)
+  if (ratio >= 2) return `${ratio.toFixed(1)} times as fast as`
+  if (ratio <= 0.5) return `${(1 / ratio).toFixed(1)} times slower than`
+  return `${(100 * Math.abs(ratio - 1)).toFixed(0)} % ${ratio > 1 ? 'faster' : 'slower'} than`
+}
+
+/** The one other mark whose next setting would give what the odd runs gave; null where none does, or several. */
+function markItReadsLike(
+  { dial, suspects }: OddMark,
+  runs: readonly RunEvidence[],
+  marks: readonly MarkFit[],
+): number | null {
+  const feeds = runs.filter((run) => suspects[0]!.includes(run.runId)).map((run) => run.feedMmPerMin)
+  const alike = marks.filter(
+    ({ dial: other, nextSetting95: next }) =>
+      other !== dial && next !== null && feeds.every((feed) => feed >= next[0] && feed <= next[1]),
+  )
+  return alike.length === 1 ? alike[0]!.dial : null
+}
