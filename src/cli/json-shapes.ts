@@ -1,3 +1,4 @@
+import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type {
   CurvePoint,
   FeedEstimate,
@@ -65,6 +66,7 @@ export function tableJson(table: FeedTable): Record<string, unknown> {
     marks: table.marks.map((mark) => markJson(mark, unit)),
     curve: table.curve.map((point) => curvePointJson(point, unit)),
     warnings: table.warnings ?? [],
+    measured: MEASURED,
     runIds: table.runIds,
     method: table.method,
     hash: table.hash,

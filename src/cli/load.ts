@@ -1,5 +1,6 @@
 import { Option } from 'commander'
 import type { LoadCorrection } from '../planning/load/index.js'
+import { MEASURED, MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { Axis, Store, StoredTable } from '../store/index.js'
 
 /** Whether a lookup is meant for a table that cuts. */
@@ -27,6 +28,11 @@ export async function underLoad(
   return tableUnderLoad(store, axis, table)
 }
 
+/** How the feeds of an answer were measured, as a field of its JSON. */
+export function measuredAs(correction: LoadCorrection | null): string {
+  return correction === null ? MEASURED : 'free and under cut'
+}
+
 /** What the correction is, as JSON; null where the answer is for a table that runs free. */
 export function loadJson(correction: LoadCorrection | null): unknown {
   if (correction === null) return null
@@ -35,9 +41,9 @@ export function loadJson(correction: LoadCorrection | null): unknown {
   return { kind: 'cutting', differencePercent: { value, interval95 }, dials, cuttingRuns, freeRuns }
 }
 
-/** What the correction is, in a sentence; nothing where there is none. */
+/** For which load an answer is, in a sentence. */
 export function loadText(correction: LoadCorrection | null): string[] {
-  if (correction === null) return []
+  if (correction === null) return [`  ${MEASURED_SENTENCE}`]
   const { value, interval95 } = percentOf(correction)
   const signed = (percent: number) => `${percent > 0 ? '+' : ''}${percent.toFixed(1)} %`
   const { dials, cuttingRuns, freeRuns } = correction

@@ -1,10 +1,9 @@
 import { extname } from 'node:path'
 import { UsageError } from '../errors/index.js'
 import { runSheetCsv, runSheetHtml } from '../export/index.js'
-import { findProcedure, makeRunSheet } from '../jobs/index.js'
+import { type Cautions, cautionsFor, findProcedure, makeRunSheet } from '../jobs/index.js'
 import type { MachineAxis, Store } from '../store/index.js'
 import { parseLengthMm } from '../units/index.js'
-import { cautionsFor } from './cautions.js'
 
 type SheetFormat = 'csv' | 'html'
 
@@ -18,7 +17,7 @@ export async function sheetContent(
     readonly format?: SheetFormat
     readonly to: string
   },
-): Promise<{ content: string; rows: number; format: SheetFormat }> {
+): Promise<{ content: string; rows: number; format: SheetFormat; cautions: Cautions }> {
   const { machine, axis } = target
   const format = options.format ?? formatOf(options.to)
   const procedure = await findProcedure(options.procedure)
@@ -27,17 +26,18 @@ export async function sheetContent(
       ? null
       : travelWithin(parseLengthMm(options.travel, machine.unit, '--travel'), axis.travelMm)
   const sheet = makeRunSheet(store, target, procedure, travelMm)
+  const cautions = cautionsFor('beforeTraverse')
   const content =
     format === 'csv'
-      ? runSheetCsv(sheet, machine.unit)
+      ? runSheetCsv(sheet, machine.unit, cautions.cautions)
       : runSheetHtml(sheet, {
           machine: machine.name,
           axis: axis.name,
           unit: machine.unit,
           procedure: procedure.title,
-          cautions: [...(await cautionsFor('beforeTraverse')), ...procedure.cautions],
+          cautions: [...cautions.cautions, ...procedure.cautions],
         })
-  return { content, rows: sheet.rows.length, format }
+  return { content, rows: sheet.rows.length, format, cautions }
 }
 
 function formatOf(path: string): SheetFormat {

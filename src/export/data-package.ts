@@ -1,4 +1,5 @@
 import { stringify } from 'csv-stringify/sync'
+import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import { directionWord, type PackageField, packageFields } from './data-package-fields.js'
 import type { TableDocument } from './table-document-schema.js'
 
@@ -102,7 +103,8 @@ function descriptor(
     name: packageName(document),
     title: `Feed of each dial setting: ${document.machine} ${document.axis}`,
     description:
-      'Feeds of a power feed measured dial setting by dial setting, with 95 % intervals of the mean feed and of the feed at the next setting. Nothing is known outside the measured range.',
+      'Feeds of a power feed measured dial setting by dial setting, with 95 % intervals of the mean feed and of the feed at the next setting. Nothing is known outside the measured range. ' +
+      MEASURED_SENTENCE,
     created: fittedAt,
     version: `${Math.max(...tables.map((table) => table.version))}.0.0`,
     sources: [{ title: `Runs timed on ${document.machine} ${document.axis}` }],

@@ -6,18 +6,21 @@ const COLUMNS = ['dial', 'direction', 'distance', 'time', 'note']
 
 /**
  * A blank run sheet as CSV, one traverse a row with the time left empty, in the shape that a sheet of stopwatch entries
- * is read back in. Directions are words and text is kept from being a formula, because a spreadsheet takes a sign for
+ * is read back in. The cautions stand above the traverses, each in a row that holds a note alone and is not read. Directions are words and text is kept from being a formula, because a spreadsheet takes a sign for
  * the begin of one.
  */
-export function runSheetCsv({ rows }: RunSheet, unit: LengthUnit): string {
+export function runSheetCsv({ rows }: RunSheet, unit: LengthUnit, cautions: readonly string[]): string {
   return stringify(
-    rows.map((row) => [
-      row.dial,
-      row.direction === 1 ? 'plus' : 'minus',
-      row.travelMm === null ? '' : `${lengthText(row.travelMm, unit)}${unit}`,
-      '',
-      '',
-    ]),
+    [
+      ...cautions.map((caution) => ['', '', '', '', `Before you start: ${caution}`]),
+      ...rows.map((row) => [
+        row.dial,
+        row.direction === 1 ? 'plus' : 'minus',
+        row.travelMm === null ? '' : `${lengthText(row.travelMm, unit)}${unit}`,
+        '',
+        '',
+      ]),
+    ],
     { columns: COLUMNS, header: true, escape_formulas: true },
   )
 }

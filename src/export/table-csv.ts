@@ -1,6 +1,7 @@
 import { stringify } from 'csv-stringify/sync'
 import { UsageError } from '../errors/index.js'
 import { dialForFeed, measuredRange } from '../planning/index.js'
+import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { fromMm, type LengthUnit } from '../units/index.js'
 
@@ -61,6 +62,7 @@ function columns(unit: LengthUnit): string[] {
     'measured_dial_high',
     `measured_feed_low_${perMin}`,
     `measured_feed_high_${perMin}`,
+    'measured',
   ]
 }
 
@@ -115,5 +117,6 @@ function row(
     table.hash,
     ...range.dial,
     ...ends(range.feedMmPerMin),
+    MEASURED,
   ]
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { MEASURED } from '../planning/lookup/free-of-cut.js'
 
 const dial = z.number().describe('Number on the dial.')
 const interval = z.tuple([z.number(), z.number()]).describe('Lower and upper end, in the feed unit.')
@@ -20,6 +21,10 @@ const table = z.object({
   fittedAt: z.string().describe('ISO 8601, UTC.'),
   method: z.object({ name: z.string(), version: z.string() }),
   hash: z.string().describe('SHA-256 of the table content as stored.'),
+  measured: z
+    .literal(MEASURED)
+    .optional()
+    .describe('How the feeds were measured; under a cut they may drop. Missing in older documents.'),
   stepped: z.boolean().describe('True where the dial has only its marks and nothing between.'),
   measuredRange: z
     .object({ dial: z.tuple([z.number(), z.number()]), feed: interval })

@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import { measuredRange } from '../planning/index.js'
+import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
 import type { TableDocument } from './table-document-schema.js'
@@ -73,6 +74,7 @@ function documentTable(table: FeedTable): DocumentTable {
     fittedAt: table.fittedAt,
     method: { name: table.method.name, version: table.method.version },
     hash: table.hash,
+    measured: MEASURED,
     stepped: table.stepped,
     measuredRange: { dial: [...range.dial], feed: intervalIn(range.feedMmPerMin, unit) },
     marks: table.marks.map((mark) => ({ ...documentPoint(mark, unit), runs: mark.runs })),

@@ -1,6 +1,7 @@
 import type { Row, Sheet } from 'write-excel-file/node'
 import { UsageError } from '../errors/index.js'
 import { measuredRange } from '../planning/index.js'
+import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm } from '../units/index.js'
 import { exactText, interpolated, nearest, type SheetColumn } from './sheet-formulas.js'
@@ -59,8 +60,7 @@ function lookupSheet(tables: readonly FeedTable[], first: FeedTable): Sheet<neve
     [{ value: 'Next setting: where the feed lies with 95 % probability the next time the dial is set.' }],
     [
       {
-        value:
-          "Measured without a cut. The figures are starting points: the machine's manual, the shop's rules and trained people come first.",
+        value: `${MEASURED_SENTENCE} The figures are starting points: the machine's manual, the shop's rules and trained people come first.`,
       },
     ],
   ]

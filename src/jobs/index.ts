@@ -7,7 +7,7 @@ export {
   finishBrokenOff,
 } from './care/store-unfinished.js'
 export { makeRunSheet } from './exchange/make-run-sheet.js'
-export { cautionsFor, type Occasion } from './live/cautions.js'
+export { type Cautions, cautionsFor, type Occasion, traverseOccasion } from './live/cautions.js'
 export { checkDial } from './live/check-dial.js'
 export {
   type GuidedRecheck,

@@ -1,5 +1,6 @@
 import { DataError } from '../errors/index.js'
 import { measuredRange } from '../planning/index.js'
+import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { FeedTable } from '../regression/index.js'
 import { feedUnit, formatDial, fromMm } from '../units/index.js'
 import { type CardRow, cardRows } from './card-rows.js'
@@ -74,7 +75,7 @@ export function cardNotes(): string[] {
     '± tells where the feed lies with 95 % probability the next time the dial is set.',
     'Nothing is known outside what was measured.',
     'Check again after work on gibs, gears, grease, motor or readout, and by: ____________________',
-    'Measured without a cut: under load the feed may drop. Try the stops by hand, keep a hand at the lever.',
+    `${MEASURED_SENTENCE} Try the stops by hand, keep a hand at the lever.`,
     "The machine's manual, the shop's rules and trained people come first.",
   ]
 }

@@ -120,11 +120,22 @@ describe('cut', () => {
     expect(cut.sources.length).toBeGreaterThan(3)
 
     const { stdout, stderr } = await run('cut', ...OWN, '--width', '0.1in', '--depth', '0.1in')
-    expect(stdout).toMatch(/^A starting point for a 0\.500 in \(12\.70 mm\) cutter/)
+    // The cautions come before the figures, on the stream they are read on.
+    expect(stdout).toMatch(/^Before the cut\n/)
+    const figures = stdout.indexOf('A starting point for a 0.500 in (12.70 mm) cutter')
+    for (const caution of [
+      /starting point: begin below/,
+      /Eye protection on/,
+      /climb milling/,
+      /gloves/i,
+      /manual/,
+    ]) {
+      expect(stdout.slice(0, figures)).toMatch(caution)
+    }
+    expect(stderr).toBe('')
+    expect(stdout).toMatch(/Measured without a cut/)
     expect(stdout).toMatch(/set 660 rpm; the next above is 1050 rpm/)
     expect(stdout).toMatch(/in³\/min \(.* cm³\/min\)/)
-    expect(stderr).toMatch(/Eye protection on/)
-    expect(stderr).toMatch(/manual/)
   })
 
   it('corrects for a narrow cut, and gives chips, power and feed marks with units', async () => {
@@ -157,9 +168,9 @@ describe('cut', () => {
     expect(cut.spindle.setRpm).toBe(1050)
     expect(cut.changes.find((one) => one.rpm === 410)!.feed.value).toBeCloseTo(8.2, 9)
     expect(cut.changes.find((one) => one.teeth === 2)!.feed.value).toBeCloseTo(10.5, 9)
-    const { stdout, stderr } = await run('cut', ...fast)
+    const { stdout } = await run('cut', ...fast)
     expect(stdout).toContain('the spindle at 410 rpm: 8.20 in/min (208 mm/min), 27 ft/min at the rim')
-    expect(stderr).toMatch(/No dial setting: 21 in\/min lies outside what was measured/)
+    expect(stdout).toMatch(/Note: No dial setting: 21 in\/min lies outside what was measured/)
   })
 
   it('reads both systems, and bare numbers in the machine’s own', async () => {

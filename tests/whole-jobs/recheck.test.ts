@@ -158,10 +158,14 @@ describe('a recheck from recordings', () => {
       ])
       const sourceless = await tablepace.run('recheck', '--within', '3', '--reason', 'x')
       expect([sourceless.exitCode, sourceless.stderr]).toEqual([2, expect.stringMatching(/--from DIAL=FILE/)])
-      const plan = await tablepace.json<{ plan: { dial: number; runs: number; directions: string[] }[] }>(
-        ...['recheck', '--within', '4', '--plan'],
-      )
+      const plan = await tablepace.json<{
+        plan: { dial: number; runs: number; directions: string[] }[]
+        cautions: string[]
+      }>(...['recheck', '--within', '4', '--plan'])
       expect(plan.plan).toHaveLength(3)
+      expect(plan.cautions.join(' ')).toMatch(/Spindle off.*manual/)
+      const told = await tablepace.run('recheck', '--within', '4', '--plan')
+      expect(told.stdout).toMatch(/^Before the table moves[\s\S]*manual[\s\S]*To recheck within 4 %/)
       for (const { dial, runs, directions } of plan.plan) {
         expect(MARKS).toContain(dial)
         expect([2, 3]).toContain(runs)

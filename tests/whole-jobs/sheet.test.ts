@@ -21,11 +21,13 @@ describe('sheet', () => {
     )
     expect(written).toMatchObject({ rows: 12, format: 'csv' })
     const blank = readFileSync(csv, 'utf8')
-    expect(blank.split('\n').slice(0, 3)).toEqual([
-      'dial,direction,distance,time,note',
-      '2,plus,6in,,',
-      '2,minus,6in,,',
-    ])
+    const lines = blank.split('\n')
+    expect(lines[0]).toBe('dial,direction,distance,time,note')
+    // The cautions stand above the traverses, as notes that are not read as traverses.
+    const cautions = lines.filter((line) => line.startsWith(',,,,'))
+    expect(lines.slice(1, 1 + cautions.length)).toEqual(cautions)
+    expect(cautions.join('\n')).toMatch(/Before you start: Spindle off[\s\S]*manual/)
+    expect(lines.slice(1 + cautions.length).slice(0, 2)).toEqual(['2,plus,6in,,', '2,minus,6in,,'])
     // No cell that a spreadsheet would take for a formula.
     expect(blank).not.toMatch(/(?:^|,)[=+@-]/m)
 
@@ -68,9 +70,10 @@ describe('sheet', () => {
 
   it('suggests travels once feeds are known', async () => {
     const { folder, tablepace } = await shop()
-    const sheet = async () =>
-      (await tablepace.json<{ content: string }>('sheet', '--to', '-')).content.split('\n')
-    expect((await tablepace.run('sheet')).stdout).toBe((await sheet()).join('\n'))
+    const whole = async () => (await tablepace.json<{ content: string }>('sheet', '--to', '-')).content
+    /** The rows to fill in, without the notes above them. */
+    const sheet = async () => (await whole()).split('\n').filter((line) => !line.startsWith(',,,,'))
+    expect((await tablepace.run('sheet')).stdout).toBe(await whole())
     expect((await sheet())[1]).toBe('2,plus,,,')
     writeFileSync(join(folder, 'one.csv'), 'dial,direction,distance,time\n2,+,3in,60\n')
     await tablepace.json('traverse', '--from', join(folder, 'one.csv'))

@@ -11,11 +11,20 @@ interface Size {
 }
 
 interface Stops {
-  coast: { dial: number | 'rapid'; direction: string; coasts: number; distance: Size; upper95: Size }[]
+  coast: {
+    dial: number | 'rapid'
+    direction: string
+    coasts: number
+    feed: Size
+    distance: Size
+    upper95: Size
+  }[]
+  allowance: Size
+  holdsUpTo: { dial: number | 'rapid'; direction: string; feed: Size }
   setStopShort: Size
   margin: Size
   farthest: { dial: number | 'rapid'; direction: string }
-  notCovered: { dial: number | 'rapid'; direction: string; coasts: number }[]
+  notCovered: { dial: number | 'rapid'; direction: string; coasts: number; faster: boolean }[]
   cautions: string[]
 }
 
@@ -65,6 +74,11 @@ describe('stops', () => {
       expect(upper95.value).toBeGreaterThan(Math.max(...truth))
     }
     const farthest = Math.max(...stops.coast.map((one) => one.upper95.value))
+    // The fastest setting feeds some 15 in/min: 0.1 s of it and 1 mm are less than the margin asked for.
+    const fastest = Math.max(...stops.coast.map((one) => one.feed.value))
+    expect(stops.holdsUpTo).toMatchObject({ dial: 8, feed: { value: fastest, unit: 'in/min' } })
+    expect(stops.allowance.value).toBeCloseTo(1 / 25.4 + (0.1 * fastest) / 60, 12)
+    expect(stops.allowance.value).toBeLessThan(0.1)
     expect(stops.setStopShort.value).toBeCloseTo(farthest + 0.1, 12)
     expect(stops.farthest.dial).toBe(8)
     expect(stops.notCovered.map(({ dial, coasts }) => [dial, coasts])).toEqual([
@@ -73,22 +87,30 @@ describe('stops', () => {
     ])
     const told = stops.cautions.join(' ')
     expect(told).toMatch(/Not covered.*dial 6 \+, dial 6 -/)
+    expect(told).toMatch(/It holds up to dial 8/)
     expect(told).toMatch(/rapid traverse is not covered/)
+    expect(told).toMatch(/heavier load/)
     expect(told).toMatch(/slowest setting/)
     expect(told).toMatch(/manual/)
 
+    // Without a margin never less than the table needs until its drive lets go, and the stop to be set.
+    const bare = await tablepace.json<Stops>('stops')
+    expect(bare.setStopShort.value).toBeCloseTo(farthest + stops.allowance.value, 12)
     const { stdout, stderr } = await tablepace.run('stops')
-    expect(stdout).toMatch(/trip at least 0\.\d{3} in short of the hard end/)
+    expect(stdout).toMatch(
+      /^Before you trust a stop\n[\s\S]*manual[\s\S]*trip at least 0\.\d{3} in short of the hard end, up to dial 8 [+-] \(\d+\.\d+ in\/min\)/,
+    )
     expect(stdout).toMatch(/95 % probability/)
-    expect(stderr).toMatch(/No margin is in this/)
-    expect(stderr).toMatch(/Before you trust a stop/)
+    expect(stdout).toMatch(/What it holds for/)
+    expect(stderr).toBe('')
   })
 
   it('answers for the settings and the direction asked, and says what is missing of them', async () => {
     const { tablepace } = await mill()
     const four = await tablepace.json<Stops>('stops', '--dial', '4', '--direction', '-')
     expect(four.coast.map(({ dial, direction }) => [dial, direction])).toEqual([[4, '-']])
-    expect(four.setStopShort.value).toBe(four.coast[0]!.upper95.value)
+    expect(four.setStopShort.value).toBeCloseTo(four.coast[0]!.upper95.value + four.allowance.value, 12)
+    expect(four.cautions.join(' ')).toMatch(/Direction \+ is not covered/)
     for (const [args, message] of [
       [['--dial', '6'], /dial 6 in direction \+ has 2 of the 3 coasts/],
       [['--dial', '4,rapid'], /the rapid traverse has no coast/],
@@ -119,6 +141,27 @@ describe('stops', () => {
       [6, '+', 2],
       [6, '-', 2],
     ])
+  })
+
+  it('tells of a setting that is faster than its bounds, also where it was timed by stopwatch alone', async () => {
+    const { folder, tablepace } = await mill()
+    const once = recordRun(folder, { dial: 10, direction: 1, seed: 77, travelS: 8 })
+    await tablepace.json('traverse', '--from', once.argument)
+    await tablepace.json(
+      ...(['traverse', '--dial', '9', '--distance', '9in', '--time', '29s', '--direction', '-'] as const),
+    )
+    const stops = await tablepace.json<Stops>('stops')
+    expect(stops.notCovered.filter(({ faster }) => faster)).toEqual([
+      { dial: 9, direction: '-', coasts: 0, faster: true },
+      { dial: 10, direction: '+', coasts: 1, faster: true },
+    ])
+    expect(stops.holdsUpTo.dial).toBe(8)
+    expect(stops.cautions.join(' ')).toMatch(/is faster: dial 9 -, dial 10 \+.*Do not use it near the stop/)
+    // Never less than a coast that was seen.
+    const bounds = stops.coast.map((one) => one.upper95.value)
+    expect(stops.setStopShort.value).toBeGreaterThanOrEqual(
+      Math.max(...bounds, once.truth.coastMm / 25.4) + 0.9 * stops.allowance.value,
+    )
   })
 
   it('warns where the dial was not set anew between the coasts, and refuses where nothing was recorded', async () => {

@@ -1,8 +1,9 @@
-import { findProcedure, fitTables, GuidedSession } from '../../jobs/index.js'
+import { findProcedure, fitTables, GuidedSession, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
+import { parseTags } from '../options.js'
 import { paintErr, say } from '../terminal.js'
 import type { CalibrateOptions } from './options.js'
 import { runReadoutSession } from './readout-session.js'
@@ -15,17 +16,22 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   const procedure = await findProcedure(
     options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'),
   )
+  say(paintErr('bold', procedure.title))
+  for (const caution of procedure.cautions) say(`  - ${caution}`)
+  await showCautions(
+    traverseOccasion(parseTags(options.tag)),
+    options.yes === true,
+    // A stopwatch on the keyboard says by itself that it needs a terminal.
+    source === 'stopwatch' ? 'goes-on' : 'is-refused',
+  )
   const wanted = { procedure, source, fresh: options.new === true } as const
   const session = GuidedSession.open(store, target.axis, wanted, nowIso())
   const total = session.plan.steps.length
-  say(paintErr('bold', procedure.title))
   if (session.resumed) {
     say(
       `Going on where the last session stopped: ${session.doneSteps.length} of ${total} runs are done. --new begins anew.`,
     )
   }
-  for (const caution of procedure.cautions) say(`  - ${caution}`)
-  await showCautions('beforeTraverse', options.yes === true)
   const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession
   const complete = await run(session, procedure, { store, target, options })
   if (!complete) {

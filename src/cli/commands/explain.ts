@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../jobs/index.js'
+import { MEASURED } from '../../planning/lookup/free-of-cut.js'
 import { dialForFeed } from '../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../store/index.js'
 import {
@@ -15,6 +16,7 @@ import {
 import { type AskedTable, tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { feedJson, feedQuantity, intervalJson, storedRunJson, tableReference } from '../json-shapes.js'
+import { loadText } from '../load.js'
 import { renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderBudget } from '../render/budget.js'
@@ -99,6 +101,7 @@ function explanationJson(explanation: FeedExplanation, unit: LengthUnit): Record
       message,
     })),
     notes: explanation.notes,
+    measured: MEASURED,
     table: tableReference(table),
   }
 }
@@ -107,6 +110,7 @@ function renderExplanation(explanation: FeedExplanation, unit: LengthUnit): stri
   const { table, answer, budget, runs, leftOut, notes } = explanation
   return [
     renderFeed(answer, table),
+    ...loadText(null),
     ...(budget === null ? [] : ['', 'Standard uncertainty, percent of the feed', renderBudget(budget)]),
     '',
     ...notes.map(({ message }) => `  ${message}`),

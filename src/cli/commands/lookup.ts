@@ -3,7 +3,7 @@ import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
 import { parseFeedMmPerMin, parseNumber } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
-import { type LoadOption, loadJson, loadOption, loadText, underLoad } from '../load.js'
+import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
@@ -31,7 +31,12 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
     const feedMmPerMin = parseFeedMmPerMin(wanted, machine.unit, 'feed')
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answer = dialForFeed(table, feedMmPerMin)
-    if (options.json) printJson({ ...dialJson(feedMmPerMin, answer, table), load: loadJson(correction) })
+    if (options.json)
+      printJson({
+        ...dialJson(feedMmPerMin, answer, table),
+        measured: measuredAs(correction),
+        load: loadJson(correction),
+      })
     else printResult([renderDial(feedMmPerMin, answer, table), ...loadText(correction)].join('\n'))
   })
 }
@@ -40,7 +45,12 @@ function feed(setting: string, options: LookupOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answer = feedAtDial(table, parseNumber(setting, 'dial'))
-    if (options.json) printJson({ ...feedAnswerJson(answer, table), load: loadJson(correction) })
+    if (options.json)
+      printJson({
+        ...feedAnswerJson(answer, table),
+        measured: measuredAs(correction),
+        load: loadJson(correction),
+      })
     else printResult([renderFeed(answer, table), ...loadText(correction)].join('\n'))
   })
 }

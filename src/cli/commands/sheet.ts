@@ -41,15 +41,17 @@ export function registerSheet(program: Command): void {
 function sheet(options: SheetOptions): Promise<void> {
   return withAxis(options, 'read', async (store, target) => {
     const { sheetContent } = await import('../sheet-content.js')
-    const { content, rows, format } = await sheetContent(store, target, options)
+    const { content, rows, format, cautions } = await sheetContent(store, target, options)
     if (options.to === '-') {
-      if (options.json) printJson({ format, rows, content })
+      if (options.json) printJson({ cautions: cautions.cautions, format, rows, content })
       else process.stdout.write(content)
       return
     }
     const { writeFileAtomically } = await import('../../export/index.js')
     writeFileAtomically(options.to, content)
-    if (options.json) printJson({ path: options.to, format, rows })
-    else printResult(`Wrote ${rows} runs to be made to ${options.to}`)
+    if (options.json) return printJson({ cautions: cautions.cautions, path: options.to, format, rows })
+    printResult(`Wrote ${rows} runs to be made to ${options.to}`)
+    const { sayCautions } = await import('../cautions.js')
+    sayCautions(cautions)
   })
 }

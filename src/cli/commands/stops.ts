@@ -6,7 +6,8 @@ import type { StopsOptions } from '../stops/stops.js'
 const AFTER_HELP = `
 From the coasts that runs with a readout recorded, three or more at each setting and direction. The bound is one the
 next coast stays below with 95 % probability (one-sided prediction bound by Student's t, the uncertainty of each
-measured coast included); the farthest of the settings asked for counts, and your margin comes on top.
+measured coast included); the farthest of the settings asked for counts. On top comes your margin, and never less than
+what a stop needs even for a table that stops dead: the travel until the drive lets go, and how exactly a stop is set.
 
 Examples
   tablepace stops --margin 0.1in
@@ -21,7 +22,7 @@ export function registerStops(program: Command): void {
     ),
   )
     .option('--dial <list>', 'only these settings, separated by commas; `rapid` is one')
-    .option('--margin <length>', 'what you want to have to spare (default: none)')
+    .option('--margin <length>', 'what you want to have to spare (default: the least a stop needs)')
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => {
       const options = command.optsWithGlobals<StopsOptions>()

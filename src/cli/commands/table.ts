@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import { DataError } from '../../errors/index.js'
+import { MEASURED_SENTENCE } from '../../planning/lookup/free-of-cut.js'
 import type { StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { type AskedTable, tablesAsked } from '../asked-tables.js'
@@ -28,7 +29,7 @@ function table(options: TableOptions): Promise<void> {
   return withAxis(options, 'read', (store, { axis }) => {
     const found = tablesAsked(store, axis.id, options)
     if (options.json) return printJson(jsonOf(found))
-    printResult(found.map(renderFeedTable).join('\n\n'))
+    printResult([...found.map(renderFeedTable), MEASURED_SENTENCE].join('\n\n'))
   })
 }
 

@@ -1,7 +1,9 @@
 import type { CutAnswer, CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
+import type { LoadCorrection } from '../../planning/load/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import { CM3_PER_IN3, fromMPerMin, type LengthUnit, speedUnit, W_PER_HP } from '../../units/index.js'
 import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'
+import { measuredAs } from '../load.js'
 import { dialJson } from '../lookup-answers.js'
 import type { CutNotes } from './notes.js'
 import type { StartingValues } from './starting-values.js'
@@ -10,7 +12,7 @@ import type { StartingValues } from './starting-values.js'
 export function cutJson(
   answer: CutAnswer,
   values: StartingValues,
-  table: FeedTable | null,
+  asked: { readonly table: FeedTable | null; readonly correction: LoadCorrection | null },
   notes: CutNotes,
   unit: LengthUnit,
 ): Record<string, unknown> {
@@ -21,6 +23,7 @@ export function cutJson(
     unit: speedUnit(unit),
   })
   return {
+    cautions: notes.cautions,
     material: values.material?.name ?? null,
     cuttingSpeed: { wanted: speed(values.cuttingSpeedMPerMin), atSetRpm: speed(spindle.cuttingSpeedMPerMin) },
     spindle: {
@@ -35,7 +38,7 @@ export function cutJson(
       wanted: feedQuantity(plan.feedMmPerMin.wanted, unit),
       atSetRpm: feedQuantity(plan.feedMmPerMin.atSetRpm, unit),
     },
-    dial: table === null ? null : dialOf(answer, table),
+    dial: dialOf(answer, asked),
     noDial: answer.noDial,
     changes: answer.changes.map((change) => changeJson(change, unit)),
     chipLoad: {
@@ -58,15 +61,15 @@ export function cutJson(
     feedMarks: results.feedMarks.map((marks) => marksJson(marks, unit)),
     startingPoint: true,
     warnings: notes.warnings,
-    cautions: notes.cautions,
     sources: notes.sources,
   }
 }
 
 /** The whole answer of `dial`, with the dial itself at the top as well. */
-function dialOf({ dial, plan }: CutAnswer, table: FeedTable): unknown {
-  if (dial === null) return null
-  return { ...dial.dial, ...dialJson(plan.feedMmPerMin.atSetRpm, dial, table) }
+function dialOf({ dial, plan }: CutAnswer, { table, correction }: Parameters<typeof cutJson>[2]): unknown {
+  if (dial === null || table === null) return null
+  const measured = measuredAs(correction)
+  return { ...dial.dial, ...dialJson(plan.feedMmPerMin.atSetRpm, dial, table), measured }
 }
 
 function changeJson(change: CutChange, unit: LengthUnit): unknown {

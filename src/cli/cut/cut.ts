@@ -1,12 +1,12 @@
 import { DataError } from '../../errors/index.js'
-import { readCuttingData } from '../../jobs/index.js'
+import { cautionsFor, readCuttingData } from '../../jobs/index.js'
 import { answerCut, type CutAnswer } from '../../planning/cut/index.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
 import { tableAsked } from '../asked-tables.js'
-import { cautionsFor } from '../cautions.js'
+import { printCautions } from '../cautions.js'
 import { loadJson, underLoad } from '../load.js'
-import { paintErr, printJson, printResult, say } from '../terminal.js'
+import { printJson, printResult } from '../terminal.js'
 import { cutJson } from './cut-json.js'
 import { renderCut } from './cut-text.js'
 import { type CutNotes, cutNotes } from './notes.js'
@@ -26,12 +26,13 @@ export async function cut(
     options,
   )
   if (options.json) {
-    return printJson({ ...cutJson(answer, values, table, notes, unit), load: loadJson(correction) })
+    return printJson({
+      ...cutJson(answer, values, { table, correction }, notes, unit),
+      load: loadJson(correction),
+    })
   }
+  printCautions(cautionsFor('beforeCut'))
   printResult(renderCut({ asked, options }, answer, values, { table, correction }, notes, unit))
-  for (const warning of notes.warnings) say(paintErr('yellow', `Note: ${warning}`))
-  say(paintErr('bold', 'Before the cut'))
-  for (const caution of notes.cautions.slice(notes.warnings.length)) say(`  - ${caution}`)
 }
 
 /** A cut that was asked for, with everything that is told about it. */
@@ -73,7 +74,7 @@ export async function workedOutCut(
     cornerRadiusMm: asked.cornerRadiusMm,
   }
   const answer = answerCut(wanted, conditions, table, values.range)
-  const notes = cutNotes(answer, values, await cautionsFor('beforeCut'), machine)
+  const notes = cutNotes(answer, values, cautionsFor('beforeCut'), machine)
   return { asked, values, table, correction, answer, notes }
 }
 

@@ -1,3 +1,4 @@
+import type { Cautions } from '../../jobs/index.js'
 import type { CutAnswer, CutChange } from '../../planning/cut/index.js'
 import { fromMPerMin, type LengthUnit, speedUnit } from '../../units/index.js'
 import { bothChipLoads, bothFeeds, formatRpm } from '../../words/both-systems.js'
@@ -27,13 +28,13 @@ const MARKS = 'height of feed marks, r − √(r² − f²/4): common practice, 
 export function cutNotes(
   answer: CutAnswer,
   values: StartingValues,
-  everyCut: readonly string[],
+  everyCut: Cautions,
   machine: { readonly name: string; readonly unit: LengthUnit },
 ): CutNotes {
   const warnings = warningsOf(answer, values, machine)
   return {
     warnings,
-    cautions: [...warnings, ...everyCut],
+    cautions: [...warnings, ...everyCut.cautions],
     sources: [
       ...values.sources.map(({ value, source, status }) =>
         source.includes(status) || status === 'own'
@@ -45,6 +46,7 @@ export function cutNotes(
       ...(answer.results.removalRateMm3PerMin === null ? [] : [REMOVAL]),
       ...(answer.results.power === null ? [] : [POWER]),
       MARKS,
+      `cautions: ${everyCut.source}`,
     ],
   }
 }

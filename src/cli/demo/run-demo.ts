@@ -17,6 +17,7 @@ import { type MachineAxis, openStore, type Store } from '../../store/index.js'
 import { formatFeed, parseNumber, toMm } from '../../units/index.js'
 import { type GlobalOptions, nowIso } from '../context.js'
 import { tableJson } from '../json-shapes.js'
+import { loadText, measuredAs } from '../load.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { clearStatus, printJson, printResult, say, showStatus } from '../terminal.js'
@@ -99,8 +100,8 @@ function present(
       store: place.path,
       runs: runs.length,
       tables: tables.map(tableJson),
-      dial: dialJson(wantedMmPerMin, dial, table),
-      feed: feedAnswerJson(feed, table),
+      dial: { ...dialJson(wantedMmPerMin, dial, table), measured: measuredAs(null) },
+      feed: { ...feedAnswerJson(feed, table), measured: measuredAs(null) },
       exports,
       truth,
     })
@@ -114,9 +115,11 @@ function present(
       '',
       `$ tablepace dial ${WANTED_IN_PER_MIN}in/min`,
       renderDial(wantedMmPerMin, dial, table),
+      ...loadText(null),
       '',
       `$ tablepace feed ${ASKED_DIAL}`,
       renderFeed(feed, table),
+      ...loadText(null),
       '',
       renderTruth(truth, table.unit),
       '',

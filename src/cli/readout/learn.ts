@@ -18,6 +18,7 @@ import {
   sayLink,
 } from '../../ingest/index.js'
 import {
+  cautionsFor,
   checkLearned,
   chooseColumn,
   type HeardReadout,
@@ -26,6 +27,7 @@ import {
   learnAxis,
   linesOf,
 } from '../../jobs/index.js'
+import { sayCautions } from '../cautions.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import {
   type LearnOptions,
@@ -44,6 +46,7 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
   const request = learnRequest(options)
   if (options.saveAs !== undefined) await checkProfileName(options.saveAs, options.replace === true)
   const source = listeningPort(request.port)
+  sayCautions(cautionsFor('beforeAxisMove'))
   try {
     say(`Listening on ${request.port}; nothing is ever written to it.`)
     const heard = await hearReadout(source, request.port, request.pinned)

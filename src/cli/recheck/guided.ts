@@ -1,4 +1,4 @@
-import { type GuidedSession, openGuidedRecheck } from '../../jobs/index.js'
+import { type GuidedSession, openGuidedRecheck, traverseOccasion } from '../../jobs/index.js'
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
@@ -6,6 +6,7 @@ import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
+import { parseTags } from '../options.js'
 import { paintErr, say } from '../terminal.js'
 import { parseDirections, type RecheckOptions } from './options.js'
 import type { Asked } from './recheck.js'
@@ -42,7 +43,11 @@ export async function guidedRuns(
       `Going on where the last session stopped: ${session.doneSteps.length} of ${session.plan.steps.length} runs are done.`,
     )
   }
-  await showCautions('beforeTraverse', options.yes === true)
+  await showCautions(
+    traverseOccasion(parseTags(options.tag)),
+    options.yes === true,
+    source === 'stopwatch' ? 'goes-on' : 'is-refused',
+  )
   const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession
   const tagged = { ...options, tag: [...options.tag, tag] }
   const complete = await run(session, procedure, { store, target, options: tagged })

@@ -1,6 +1,7 @@
 import { DataError, UsageError } from '../../errors/index.js'
 import {
   adoptChange,
+  cautionsFor,
   offeredChange,
   openRecheck,
   openTakes,
@@ -16,6 +17,7 @@ import {
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import { directionSign, formatDial } from '../../units/index.js'
 import { describeChange } from '../../words/index.js'
+import { printCautions } from '../cautions.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
@@ -110,8 +112,10 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
   }
   const { runs, directions } = runsForRecheck(store, axis, wish)
   const signs = directions.map(directionSign)
+  const cautions = cautionsFor('beforeTraverse')
   if (options.json) {
     printJson({
+      cautions: cautions.cautions,
       withinPercent: asked.withinPercent,
       plan: runs.map((one) => ({ ...one, directions: signs })),
     })
@@ -121,6 +125,7 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
     ({ dial, runs: count }) =>
       `  dial ${formatDial(dial)}: ${count} runs in direction ${signs.join(' and ')}`,
   )
+  printCautions(cautions)
   printResult(
     [`To recheck within ${asked.withinPercent} %, the dial set anew for each:`, ...lines].join('\n'),
   )

@@ -2,25 +2,29 @@ import { UsageError } from '../../errors/index.js'
 import {
   type AskedStops,
   type BoundedCoast,
+  cautionsFor,
   checkDial,
   type StopDistances,
   stopDistances,
 } from '../../jobs/index.js'
+import { COASTS_FOR_BOUND } from '../../planning/stops/index.js'
 import type { Axis, Machine, Store } from '../../store/index.js'
 import {
   directionSign,
+  feedUnit,
   formatDial,
+  formatFeed,
   formatLength,
   fromMm,
   type LengthUnit,
   parseLengthMm,
 } from '../../units/index.js'
-import { cautionsFor } from '../cautions.js'
+import { printCautions } from '../cautions.js'
 import type { AxisOptions } from '../context.js'
-import { lengthJson } from '../json-shapes.js'
+import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDial, parseDirection } from '../options.js'
 import { textTable } from '../render/text-table.js'
-import { paintErr, printJson, printResult, say } from '../terminal.js'
+import { printJson, printResult } from '../terminal.js'
 
 export interface StopsOptions extends AxisOptions {
   readonly dial?: string
@@ -37,13 +41,11 @@ export async function stops(
   const { unit } = machine
   const asked = askedStops(options, axis, unit)
   const found = stopDistances(store, axis, asked)
-  const own = ownCautions(found, asked, unit)
-  const cautions = [...own, ...(await cautionsFor('beforeStops'))]
-  if (options.json) return printJson(stopsJson(found, asked, cautions, unit))
-  printResult(render(found, asked, unit))
-  for (const caution of own) say(paintErr('yellow', `Note: ${caution}`))
-  say(paintErr('bold', 'Before you trust a stop'))
-  for (const caution of cautions.slice(own.length)) say(`  - ${caution}`)
+  const limits = whatItHoldsFor(found, unit)
+  const cautions = cautionsFor('beforeStops')
+  if (options.json) return printJson(stopsJson(found, asked, [...limits, ...cautions.cautions], unit))
+  printCautions(cautions)
+  printResult(render(found, limits, unit))
 }
 
 function askedStops(options: StopsOptions, axis: Axis, unit: LengthUnit): AskedStops {
@@ -61,30 +63,44 @@ function askedStops(options: StopsOptions, axis: Axis, unit: LengthUnit): AskedS
   }
 }
 
-function ownCautions(found: StopDistances, asked: AskedStops, unit: LengthUnit): string[] {
-  const { coasts, tooFew, notSetAnew } = found
-  const fastest = coasts.map((one) => one.dial).filter((dial) => dial !== 'rapid')
+/** What the answer holds for and what not, one sentence each. */
+function whatItHoldsFor(found: StopDistances, unit: LengthUnit): string[] {
+  const { fastest, notCovered, missingDirections, notSetAnew, longerSeenMm } = found
+  const [faster, others] = [notCovered.filter((one) => one.faster), notCovered.filter((one) => !one.faster)]
+  const listed = (settings: readonly Setting[]) => settings.map((one) => settingText(one)).join(', ')
   return [
-    asked.marginMm === 0
-      ? `No margin is in this: give --margin, say --margin ${unit === 'in' ? '0.1in' : '2mm'}, for what nobody measured.`
-      : '',
-    tooFew.length === 0
+    `It holds up to ${settingWithFeed(fastest, unit)}, the fastest setting with a bound; a faster one coasts farther.`,
+    faster.length === 0
       ? ''
-      : `Not covered, because they have fewer than 3 coasts: ${tooFew.map((one) => settingText(one)).join(', ')}.`,
+      : `Not covered though it was measured and is faster: ${listed(faster)}, which has fewer than ${COASTS_FOR_BOUND} coasts. Do not use it near the stop.`,
+    others.length === 0
+      ? ''
+      : `Not covered, because they have fewer than ${COASTS_FOR_BOUND} coasts: ${listed(others)}.`,
+    longerSeenMm === null
+      ? ''
+      : `A coast of ${formatLength(longerSeenMm, unit)} was seen at a setting that is not covered; the answer is not below it.`,
     found.coversRapid
       ? ''
       : 'The rapid traverse is not covered: it coasts farther; record it with --dial rapid, or keep the rapid out of reach of the stop.',
-    fastest.length === 0
-      ? ''
-      : `It holds up to dial ${formatDial(Math.max(...fastest))}; a faster setting coasts farther.`,
+    ...missingDirections.map(
+      (direction) =>
+        `Direction ${directionSign(direction)} is not covered: a stop at that end needs coasts of its own.`,
+    ),
+    'It was measured without a cut and with what lay on the table then: a heavier load coasts farther.',
     notSetAnew.length === 0
       ? ''
-      : `The dial was not set anew between the coasts of ${notSetAnew.map((one) => settingText(one)).join(', ')}, so setting it again may change them more than this knows.`,
+      : `The dial was not set anew between the coasts of ${listed(notSetAnew)}, so setting it again may change them more than this knows.`,
   ].filter((text) => text !== '')
 }
 
-function settingText({ dial, direction }: Pick<BoundedCoast, 'dial' | 'direction'>): string {
+type Setting = Pick<BoundedCoast, 'dial' | 'direction'>
+
+function settingText({ dial, direction }: Setting): string {
   return `${dial === 'rapid' ? 'rapid' : `dial ${formatDial(dial)}`} ${directionSign(direction)}`
+}
+
+function settingWithFeed(setting: BoundedCoast, unit: LengthUnit): string {
+  return `${settingText(setting)} (${formatFeed(setting.feedMmPerMin, null, unit)} ${feedUnit(unit)})`
 }
 
 function stopsJson(
@@ -98,44 +114,77 @@ function stopsJson(
       dial: one.dial,
       direction: directionSign(one.direction),
       coasts: one.coasts,
+      feed: feedQuantity(one.feedMmPerMin, unit),
       distance: lengthJson(one.meanMm, unit),
       standardDeviation: lengthJson(one.standardDeviationMm ?? 0, unit),
       upper95: lengthJson(one.upper95Mm, unit),
     })),
     setStopShort: lengthJson(found.setStopShortMm, unit),
     margin: lengthJson(asked.marginMm, unit),
+    allowance: {
+      ...lengthJson(found.allowance.allowanceMm, unit),
+      tripTimeS: found.allowance.tripTimeS,
+      setting: lengthJson(found.allowance.settingMm, unit),
+      source: found.allowance.source,
+    },
+    added: lengthJson(found.addedMm, unit),
+    holdsUpTo: {
+      dial: found.fastest.dial,
+      direction: directionSign(found.fastest.direction),
+      feed: feedQuantity(found.fastest.feedMmPerMin, unit),
+    },
     confidencePercent: 95,
     farthest: { dial: found.farthest.dial, direction: directionSign(found.farthest.direction) },
-    notCovered: found.tooFew.map(({ dial, direction, coasts }) => ({
+    notCovered: found.notCovered.map(({ dial, direction, coasts, faster }) => ({
       dial,
       direction: directionSign(direction),
       coasts,
+      faster,
     })),
     cautions,
   }
 }
 
-function render(found: StopDistances, { marginMm }: AskedStops, unit: LengthUnit): string {
-  const margin = marginMm === 0 ? '' : ` and ${formatLength(marginMm, unit)} of margin`
+function render(found: StopDistances, limits: readonly string[], unit: LengthUnit): string {
+  const { fastest, farthest, allowance } = found
   return [
+    `Let the limit stop trip at least ${roundedUp(found.setStopShortMm, unit)} short of the hard end, up to ${settingWithFeed(fastest, unit)}.`,
+    `  the next coast at ${settingText(fastest)} stays below ${roundedUp(fastest.upper95Mm, unit)} with 95 % probability`,
+    ...(farthest === fastest
+      ? []
+      : [
+          `  ${settingText(farthest)} is bounded by more, ${roundedUp(farthest.upper95Mm, unit)}, so that counts`,
+        ]),
+    `  on top of it ${addedText(found, unit)}`,
+    `    ${allowance.source}`,
+    'What it holds for',
+    ...limits.map((limit) => `  - ${limit}`),
+    '',
     textTable(
       [
         { title: 'setting', align: 'left' },
+        { title: feedUnit(unit), align: 'right' },
         { title: 'coasts', align: 'right' },
         { title: 'mean', align: 'right' },
         { title: 'next one below, 95 %', align: 'right' },
       ],
       found.coasts.map((one) => [
         settingText(one),
+        formatFeed(one.feedMmPerMin, null, unit),
         String(one.coasts),
         formatLength(one.meanMm, unit),
         roundedUp(one.upper95Mm, unit),
       ]),
     ),
-    '',
-    `Let the limit stop trip at least ${roundedUp(found.setStopShortMm, unit)} short of the hard end.`,
-    `  That is the bound of ${settingText(found.farthest)}${margin}: the next coast stays below it with 95 % probability.`,
   ].join('\n')
+}
+
+/** What is added to the coast and why. */
+function addedText({ addedMm, allowance, fastest }: StopDistances, unit: LengthUnit): string {
+  const least = `${allowance.tripTimeS} s at ${formatFeed(fastest.feedMmPerMin, null, unit)} ${feedUnit(unit)} until the drive lets go, and ${roundedUp(allowance.settingMm, unit)} for how exactly a stop is set`
+  return addedMm > allowance.allowanceMm
+    ? `your margin of ${formatLength(addedMm, unit)}; the least would be ${roundedUp(allowance.allowanceMm, unit)}: ${least}`
+    : `${roundedUp(addedMm, unit)}, the least that a stop needs: ${least}; a larger --margin takes its place`
 }
 
 /** A bound with its last digit rounded up, so that what is read is never below what was worked out. */

@@ -1,11 +1,18 @@
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import { openReconnectingReadout } from '../../ingest/index.js'
-import { LiveRecorder, type ReadoutSettings, SINGLE_RUN_REST_S, type TakeOutcome } from '../../jobs/index.js'
+import {
+  LiveRecorder,
+  type ReadoutSettings,
+  SINGLE_RUN_REST_S,
+  type TakeOutcome,
+  traverseOccasion,
+} from '../../jobs/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { parseDurationS } from '../../units/index.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { LiveDisplay } from '../live-display.js'
+import { parseTags } from '../options.js'
 import { portLink } from '../readout/port-link.js'
 import { clearStatus, ringBell, say } from '../terminal.js'
 import { tellBack, tellLoss, waitS } from './gap-text.js'
@@ -39,7 +46,7 @@ export async function traverseFromPort(
   const path = options.port ?? ''
   const settings = await liveSettings(options, target)
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
-  await showCautions('beforeTraverse', options.yes === true)
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
 
   const outcomes: TakeOutcome<Run>[] = []
   const display = new LiveDisplay(machine.unit)

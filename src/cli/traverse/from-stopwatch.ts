@@ -1,11 +1,16 @@
 import { UsageError } from '../../errors/index.js'
 import { checkStopwatchEntry } from '../../ingest/index.js'
-import { recordStopwatchTakes, type StopwatchTake, tryStopwatchTakes } from '../../jobs/index.js'
+import {
+  recordStopwatchTakes,
+  type StopwatchTake,
+  traverseOccasion,
+  tryStopwatchTakes,
+} from '../../jobs/index.js'
 import type { DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
 import { parseDurationS, parseLengthMm } from '../../units/index.js'
 import { showCautions } from '../cautions.js'
 import { openKeys } from '../keys.js'
-import { parseDirection } from '../options.js'
+import { parseDirection, parseTags } from '../options.js'
 import { timeOnKeyboard } from '../stopwatch-screen.js'
 import { canAsk, say } from '../terminal.js'
 import { requiredDial, type TraverseOptions } from './options.js'
@@ -62,7 +67,7 @@ async function timed(
   )
   const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
   checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
-  await showCautions('beforeTraverse', options.yes === true)
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const keys = openKeys()
   try {
     const outcome = await timeOnKeyboard(keys, ['q'])

@@ -8,7 +8,7 @@ import { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stop
 /**
  * Reads a sheet of stopwatch entries with the columns `dial`, `direction`, `distance`, `time` and maybe
  * `note`. Distances and times may carry units; bare ones are in the machine's unit and in s. A row whose time is empty
- * is a traverse that has not been made yet, and is counted but not read.
+ * is a traverse that has not been made yet, and is counted but not read; a row with a note alone is passed over.
  *
  * @throws DataError naming file and row: `bad-row`, `bad-direction`, `bad-stopwatch-entry`, `no-usable-lines`
  */
@@ -22,7 +22,7 @@ export async function readStopwatchSheet(
   let blankRows = 0
   for await (const row of readCsvRows(path, bytes, delimiter)) {
     // A row that breaks off may have lost its time.
-    if (row.cells.time === '' && !row.short) blankRows++
+    if (row.cells.time === '' && !row.short) blankRows += isNoteAlone(row) ? 0 : 1
     else entries.push(readEntry(row, machineUnit))
   }
   if (entries.length === 0) {
@@ -35,6 +35,11 @@ export async function readStopwatchSheet(
     )
   }
   return { kind: 'sheet', entries, blankRows }
+}
+
+/** A row that only says something, such as a caution above the traverses. */
+function isNoteAlone({ cells }: CsvRow): boolean {
+  return cells.dial === '' && cells.direction === '' && cells.distance === ''
 }
 
 function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {

@@ -4,6 +4,9 @@ import {
   type CoastBound,
   coastBounds,
   type RecordedCoast,
+  type StopAllowance,
+  settingRank,
+  stopAllowance,
 } from '../../planning/stops/index.js'
 import { type Axis, type DialSetting, isCutting, type Run, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
@@ -19,16 +22,36 @@ export interface AskedStops {
 /** A setting with its bound. */
 export interface BoundedCoast extends CoastBound {
   readonly upper95Mm: number
+  /** Mean feed of its runs, mm/min. */
+  readonly feedMmPerMin: number
+}
+
+/** A measured setting without a bound. */
+export interface UnboundedSetting {
+  readonly dial: DialSetting
+  readonly direction: Direction
+  readonly coasts: number
+  /** True where it feeds faster than every setting with a bound, so that it coasts farther. */
+  readonly faster: boolean
 }
 
 /** How far short of the hard end the limit stop must trip. */
 export interface StopDistances {
   readonly coasts: readonly BoundedCoast[]
-  /** The farthest of the bounds with the margin, mm. */
+  /** The farthest of the bounds, or of the coasts seen where one was longer, with what comes on top of it, mm. */
   readonly setStopShortMm: number
   readonly farthest: BoundedCoast
-  /** Settings with coasts that are too few for a bound. */
-  readonly tooFew: readonly CoastBound[]
+  /** The fastest of the settings with a bound: the answer holds up to its feed. */
+  readonly fastest: BoundedCoast
+  /** What is added to the coast, mm: the margin asked for, and never less than the allowance. */
+  readonly addedMm: number
+  readonly allowance: StopAllowance
+  /** A coast that was longer than every bound, at a setting with too few for one, mm; null where there is none. */
+  readonly longerSeenMm: number | null
+  /** Settings that were measured, with fewer coasts than a bound needs or with none. */
+  readonly notCovered: readonly UnboundedSetting[]
+  /** Directions without any bound. */
+  readonly missingDirections: readonly Direction[]
   /** Whether the rapid traverse is among the settings. */
   readonly coversRapid: boolean
   /** Settings whose dial was not set anew between the coasts, so that setting it again does not show in them. */
@@ -37,7 +60,7 @@ export interface StopDistances {
 
 /**
  * Bounds on the coast of the settings asked for, from the accepted readout runs of an axis; runs under cut are left
- * out, since a cut brakes the table.
+ * out, since a cut brakes the table. What the stop needs beyond the coast comes on top (`stopAllowance`).
  *
  * @throws DataError `too-few-coasts` naming what is missing, where a setting asked for has no bound or none has
  */
@@ -46,19 +69,68 @@ export function stopDistances(store: Store, axis: Axis, asked: AskedStops): Stop
     .list(axis.id, asked.direction === null ? {} : { direction: asked.direction })
     .filter((run) => run.accepted && run.droppedAt === null && !isCutting(run))
     .filter((run) => asked.dials === null || asked.dials.includes(run.dial))
-  const bounds = coastBounds(runs.flatMap(coastOf))
-  const coasts = bounds.filter((bound): bound is BoundedCoast => bound.upper95Mm !== null)
-  const tooFew = bounds.filter((bound) => bound.upper95Mm === null)
-  refuseMissing(asked, coasts, tooFew)
+  const recorded = runs.flatMap(coastOf)
+  const bounds = coastBounds(recorded)
+  const coasts = bounds.flatMap(({ upper95Mm, ...bound }): BoundedCoast[] =>
+    upper95Mm === null ? [] : [{ ...bound, upper95Mm, feedMmPerMin: meanFeed(runs, bound) }],
+  )
+  refuseMissing(
+    asked,
+    coasts,
+    bounds.filter((bound) => bound.upper95Mm === null),
+  )
   const farthest = coasts.reduce((most, one) => (one.upper95Mm > most.upper95Mm ? one : most))
+  const fastest = coasts.reduce((most, one) => (one.feedMmPerMin > most.feedMmPerMin ? one : most))
+  const allowance = stopAllowance(fastest.feedMmPerMin)
+  const addedMm = Math.max(asked.marginMm, allowance.allowanceMm)
+  const longestSeenMm = Math.max(...recorded.map((coast) => coast.distanceMm))
   return {
     coasts,
-    setStopShortMm: farthest.upper95Mm + asked.marginMm,
+    setStopShortMm: Math.max(farthest.upper95Mm, longestSeenMm) + addedMm,
     farthest,
-    tooFew,
+    fastest,
+    addedMm,
+    allowance,
+    longerSeenMm: longestSeenMm > farthest.upper95Mm ? longestSeenMm : null,
+    notCovered: settingsWithoutBound(runs, bounds, fastest),
+    missingDirections: ([1, -1] as const).filter(
+      (direction) => !coasts.some((one) => one.direction === direction),
+    ),
     coversRapid: coasts.some((one) => one.dial === 'rapid'),
     notSetAnew: axis.stepped || axis.dialClicks ? [] : coasts.filter((one) => oneSetting(runs, one)),
   }
+}
+
+/** Settings that runs were made at, by stopwatch too, and that have no bound. */
+function settingsWithoutBound(
+  runs: readonly Run[],
+  bounds: readonly CoastBound[],
+  fastest: BoundedCoast,
+): UnboundedSetting[] {
+  const dials = [...new Set(runs.map((run) => run.dial))].sort((a, b) => settingRank(a) - settingRank(b))
+  return dials.flatMap((dial) =>
+    ([1, -1] as const).flatMap((direction): UnboundedSetting[] => {
+      if (!runs.some((run) => isAt(run, { dial, direction }))) return []
+      const bound = bounds.find((one) => isAt(one, { dial, direction }))
+      if (bound !== undefined && bound.upper95Mm !== null) return []
+      const faster = meanFeed(runs, { dial, direction }) > fastest.feedMmPerMin
+      return [{ dial, direction, coasts: bound?.coasts ?? 0, faster }]
+    }),
+  )
+}
+
+function isAt(one: Setting, other: Setting): boolean {
+  return one.dial === other.dial && one.direction === other.direction
+}
+
+function meanFeed(runs: readonly Run[], setting: Setting): number {
+  const feeds = runs.flatMap((run) => (isAt(run, setting) ? (run.feed?.feedMmPerMin ?? []) : []))
+  return feeds.reduce((sum, feed) => sum + feed, 0) / feeds.length
+}
+
+interface Setting {
+  readonly dial: DialSetting
+  readonly direction: Direction
 }
 
 function coastOf(run: Run): RecordedCoast[] {

@@ -136,11 +136,11 @@ function taking<K extends keyof Told>(
   return [`POST /api/${key}`, handler]
 }
 
-async function start(store: Store): Promise<StartAnswer> {
+function start(store: Store): StartAnswer {
   return {
     version: packageJson.version,
     machines: store.machines.list().map((machine) => ({ ...machine, axes: store.axes.list(machine.id) })),
-    cautions: await cautionsFor('beforeTraverse'),
+    cautions: cautionsFor('beforeTraverse').cautions,
     people: store.practices.latestOfAll().map(({ person }) => person),
     procedures: builtInProcedureNames().map((name) => {
       const { title, source } = builtInProcedure(name)

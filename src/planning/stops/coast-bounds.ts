@@ -31,7 +31,9 @@ export interface CoastBound {
  * @returns in order of dial, `rapid` last, + before −
  */
 export function coastBounds(coasts: readonly RecordedCoast[]): CoastBound[] {
-  const dials = [...new Set(coasts.map((coast) => coast.dial))].sort((a, b) => rank(a) - rank(b))
+  const dials = [...new Set(coasts.map((coast) => coast.dial))].sort(
+    (a, b) => settingRank(a) - settingRank(b),
+  )
   return dials.flatMap((dial) =>
     ([1, -1] as const).flatMap((direction): CoastBound[] => {
       const own = coasts.filter((coast) => coast.dial === dial && coast.direction === direction)
@@ -62,6 +64,7 @@ function boundOf(own: readonly RecordedCoast[], dial: number | 'rapid', directio
   }
 }
 
-function rank(dial: number | 'rapid'): number {
+/** Order of settings: by dial, `rapid` last. */
+export function settingRank(dial: number | 'rapid'): number {
   return dial === 'rapid' ? Number.POSITIVE_INFINITY : dial
 }

@@ -3,5 +3,7 @@ export {
   type CoastBound,
   coastBounds,
   type RecordedCoast,
+  settingRank,
 } from './coast-bounds.js'
 export { nextUpperBound } from './next-upper-bound.js'
+export { type StopAllowance, stopAllowance } from './stop-allowance.js'

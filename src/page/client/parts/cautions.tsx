@@ -32,3 +32,18 @@ export function CautionsDialog({ onClear, onNotYet }: { onClear: () => void; onN
     </dialog>
   )
 }
+
+/** The cautions where one traverse follows the other and nothing is asked in between. */
+export function CautionsReminder() {
+  const { start } = usePage()
+  return (
+    <details class="quiet" open>
+      <summary>Before the table moves</summary>
+      <ul>
+        {start.cautions.map((caution) => (
+          <li key={caution}>{caution}</li>
+        ))}
+      </ul>
+    </details>
+  )
+}

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
+import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
 import type { StoredTable } from '../../../store/index.js'
@@ -192,6 +193,7 @@ function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
           ` The nearest mark, ${formatDial(nearest.dial)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
       </p>
+      <p class="quiet">{MEASURED_SENTENCE}</p>
     </>
   )
 }

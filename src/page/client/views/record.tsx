@@ -94,9 +94,6 @@ function Status({ live }: { live: LiveState }) {
   )
 }
 
-/** The cautions were agreed to since this page was opened. */
-let clear = false
-
 function NextRun({ live }: { live: LiveState }) {
   const { data, axis } = usePage()
   const session = data.session?.source === 'readout' ? data.session : null
@@ -115,8 +112,7 @@ function NextRun({ live }: { live: LiveState }) {
       const what: ArmRequest['what'] = inSession
         ? { kind: 'session' }
         : { kind: 'run', dial: dialOf(text, parseNumber), dialReset: !untouched }
-      if (clear) await tell('live/arm', { what, allClear: true })
-      else setAsking(what)
+      setAsking(what)
     })
   }
   return (
@@ -125,7 +121,6 @@ function NextRun({ live }: { live: LiveState }) {
         <CautionsDialog
           onNotYet={() => setAsking(null)}
           onClear={() => {
-            clear = true
             setAsking(null)
             void arm(asking)
           }}

@@ -6,7 +6,7 @@ import { useScreenOn } from '../model/screen-on.js'
 import { Timings, type WaitingTiming } from '../model/timings.js'
 import { usePage } from '../model/use-page.js'
 import { type Stopwatch, useStopwatch } from '../model/use-stopwatch.js'
-import { CautionsDialog } from '../parts/cautions.js'
+import { CautionsDialog, CautionsReminder } from '../parts/cautions.js'
 import { Choice } from '../parts/choice.js'
 import { DialField, dialOf } from '../parts/dial-field.js'
 import { Notice } from '../parts/notice.js'
@@ -15,9 +15,6 @@ import { RunList, TakeResult } from '../parts/run-list.js'
 import { StepCard } from '../parts/step-card.js'
 import { useAction } from '../parts/use-action.js'
 import { WaitingTimings } from '../parts/waiting-timings.js'
-
-/** The cautions were agreed to since this page was opened. */
-let clear = false
 
 /** What is timed. */
 interface Setting {
@@ -41,7 +38,7 @@ export function StopwatchView() {
     ...{ dial: '', direction: 1, distance: '' },
     person: localStorage.getItem(PERSON_KEPT_AS) ?? '',
   })
-  const [asking, setAsking] = useState(!clear)
+  const [asking, setAsking] = useState(true)
   const [waiting, setWaiting] = useState<readonly WaitingTiming[]>([])
   const { trouble, run } = useAction()
   const watch = useStopwatch()
@@ -90,12 +87,10 @@ export function StopwatchView() {
           onNotYet={() => {
             location.hash = '#/feeds'
           }}
-          onClear={() => {
-            clear = true
-            setAsking(false)
-          }}
+          onClear={() => setAsking(false)}
         />
       )}
+      <CautionsReminder />
       {inSession && <StepCard session={session} />}
       <Settings
         setting={shown}
