@@ -37,6 +37,7 @@ export {
   fitScale,
   type KnownMove,
   lineUnitMm,
+  PLAUSIBLE_SCALES,
   sayOff,
 } from './learn/learn-scale.js'
 export {

@@ -15,7 +15,8 @@ export {
   recheckProcedure,
   runsForRecheck,
 } from './live/guided-recheck.js'
-export { GuidedSession, type RecheckAsked, type StepResult } from './live/guided-session.js'
+export { GuidedSession, type RecheckAsked, rejectionText, type StepResult } from './live/guided-session.js'
+export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './live/known-move.js'
 export { type LiveListener, LiveRecorder, SINGLE_RUN_REST_S } from './live/live-recorder.js'
 export { type PortLink, portLink } from './live/port-link.js'
 export {
@@ -28,7 +29,7 @@ export {
   learnAxis,
   linesOf,
 } from './live/readout-learning.js'
-export type { ReadoutSettings } from './live/readout-settings.js'
+export { ingestOptions, type ReadoutSettings } from './live/readout-settings.js'
 export { type ReadoutSummary, ReadoutTally } from './live/readout-tally.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'

@@ -18,13 +18,21 @@ import type {
   DropRequest,
   EmptyRequest,
   JudgeRequest,
+  KnownMoveRequest,
   RecheckRequest,
   RunRequest,
   SessionRequest,
   StopwatchRequest,
 } from './requests.js'
 
-export type { ArmRequest, ClockExchange, ConnectRequest, CutRequest, StopwatchRequest } from './requests.js'
+export type {
+  ArmRequest,
+  ClockExchange,
+  ConnectRequest,
+  CutRequest,
+  KnownMoveRequest,
+  StopwatchRequest,
+} from './requests.js'
 
 /** What goes with something told, and what comes back. */
 export interface Telling<Request, Answer> {
@@ -43,6 +51,7 @@ export interface Told {
   readonly 'session/repeat': Telling<AxisRequest, void>
   readonly 'session/end': Telling<AxisRequest, void>
   readonly 'live/connect': Telling<ConnectRequest, void>
+  readonly 'live/known-move': Telling<KnownMoveRequest, KnownMoveAnswer>
   readonly 'live/arm': Telling<ArmRequest, void>
   readonly 'live/disarm': Telling<EmptyRequest, void>
   readonly 'live/disconnect': Telling<EmptyRequest, void>
@@ -222,6 +231,13 @@ export interface LiveState {
   readonly trouble: string | null
   /** What was concluded about the lines. */
   readonly conclusions: readonly string[]
+  /** Nothing tells yet that the numbers are in the machine's unit; a known move would. */
+  readonly unitIsOpen: boolean
+}
+
+/** What a known move of the table told of the numbers, in a sentence. */
+export interface KnownMoveAnswer {
+  readonly sentence: string
 }
 
 /** Samples since the last event of this kind, in order. */

@@ -18,6 +18,9 @@ export const connectRequest = z.strictObject({
     .nullable(),
 })
 
+/** What the table was moved by, as typed, since the readout was opened. */
+export const knownMoveRequest = z.strictObject({ moved: z.string().min(1).max(40) })
+
 /** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */
 export const armRequest = z.strictObject({
   what: z.union([
@@ -109,6 +112,7 @@ export const stopwatchRequest = z.strictObject({
 })
 
 export type ConnectRequest = z.infer<typeof connectRequest>
+export type KnownMoveRequest = z.infer<typeof knownMoveRequest>
 export type ArmRequest = z.infer<typeof armRequest>
 export type SessionRequest = z.infer<typeof sessionRequest>
 export type AxisRequest = z.infer<typeof axisRequest>

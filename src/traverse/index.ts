@@ -2,7 +2,13 @@ export { blockMeans, type Track } from './block-means.js'
 export { cutOffToldBy } from './phases/cut-off.js'
 export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
-export { type RipplePeriod, type RippleSearchOptions, searchRipple } from './phases/ripple-search.js'
+export {
+  type RippleAt,
+  type RipplePeriod,
+  type RippleSearchOptions,
+  rippleAt,
+  searchRipple,
+} from './phases/ripple-search.js'
 export type {
   Coast,
   CutOff,

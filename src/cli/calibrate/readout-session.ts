@@ -10,6 +10,7 @@ import { portLink } from '../readout/port-link.js'
 import { canAsk, clearStatus, ringBell, say } from '../terminal.js'
 import { liveSettings, onInterrupt } from '../traverse/from-port.js'
 import { tellBack, tellLoss, waitS } from '../traverse/gap-text.js'
+import { settingsAfterMove } from '../traverse/known-move.js'
 import { conditionsFrom } from '../traverse/options.js'
 import type { CalibrateOptions } from './options.js'
 import { applyKey } from './session-keys.js'
@@ -44,7 +45,7 @@ export async function runReadoutSession(
   { store, target, options }: SessionContext,
 ): Promise<boolean> {
   const path = options.port ?? ''
-  const settings = await liveSettings(options, target)
+  const settings = await settingsAfterMove(store, target, options, await liveSettings(options, target))
   const display = new LiveDisplay(target.machine.unit)
   let end: (ending: Ending) => void = () => {}
   const fail = (error: TablepaceError | null): void => end({ kind: 'failed', error })

@@ -6,6 +6,7 @@ import { nowIso } from '../context.js'
 import { openKeys } from '../keys.js'
 import { timeOnKeyboard } from '../stopwatch-screen.js'
 import { canAsk, say } from '../terminal.js'
+import { refuseBeyondTravel } from '../traverse/from-stopwatch.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import type { SessionContext } from './readout-session.js'
 import { applyKey } from './session-keys.js'
@@ -32,6 +33,7 @@ export async function runStopwatchSession(
   const { machine, axis } = target
   const fixedMm =
     options.distance === undefined ? null : parseLengthMm(options.distance, machine.unit, '--distance')
+  if (fixedMm !== null) refuseBeyondTravel(fixedMm, target)
   say(
     'SPACE starts and stops · M notes a mark · U takes back · ENTER keeps · R repeats the last run · D drops it · S skips · Q stops',
   )

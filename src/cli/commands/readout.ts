@@ -56,7 +56,10 @@ export function registerReadout(program: Command): void {
     .option('--baud <n>', "baud rate of the port (default: the profile's, else 9600)")
     .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
     .option('--axis <name>', 'the axis by its label in the lines', 'X')
-    .addOption(unitOption('--unit <unit>', 'unit to show, and of bare numbers in the lines (default: mm)'))
+    .addOption(
+      unitOption('--unit <unit>', "unit to show, and of bare numbers in the lines (default: the machine's)"),
+    )
+    .option('--machine <name>', 'the machine the readout is on; may be left out where all are in one unit')
     .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
     .option('--for <duration>', 'end after this long')
     .action(async (_: unknown, command: Command) => {

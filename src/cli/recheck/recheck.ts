@@ -10,6 +10,7 @@ import {
   recheckRuns,
   recordReadoutTakes,
   recordStopwatchTakes,
+  rejectionText,
   runsForRecheck,
   type TakeConditions,
   type TakeOutcome,
@@ -200,7 +201,7 @@ async function recordFiles(
   for (const { origin, failure, runs } of outcomes) {
     if (failure !== null) say(paintErr('yellow', `${origin}: ${failure.message}`))
     for (const { rejection } of runs)
-      if (rejection !== null) say(paintErr('yellow', `${origin}: ${rejection.message}`))
+      if (rejection !== null) say(paintErr('yellow', `${origin}: ${rejectionText(rejection)}`))
   }
   const runs = outcomes.flatMap((outcome) => outcome.runs)
   const accepted = runs.filter((run) => run.accepted)

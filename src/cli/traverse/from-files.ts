@@ -29,8 +29,8 @@ export async function traverseFromFiles(
     takes.stopwatch.length === 0 ? conditionsFrom(options) : stopwatchConditions(store, options)
   if (!options.save) {
     const tried = [
-      ...(await tryReadoutTakes(axis, takes.readout)),
-      ...tryStopwatchTakes(takes.stopwatch, conditions.timing),
+      ...(await tryReadoutTakes(store, axis, takes.readout, conditions)),
+      ...tryStopwatchTakes(store, axis, takes.stopwatch, conditions),
     ]
     return presentOutcomes(tried, target, options)
   }

@@ -16,6 +16,7 @@ import { parseTags } from '../options.js'
 import { portLink } from '../readout/port-link.js'
 import { clearStatus, ringBell, say } from '../terminal.js'
 import { tellBack, tellLoss, waitS } from './gap-text.js'
+import { settingsAfterMove } from './known-move.js'
 import {
   conditionsFrom,
   type LineOptions,
@@ -44,9 +45,10 @@ export async function traverseFromPort(
   }
   const dial = requiredDial(options, axis)
   const path = options.port ?? ''
-  const settings = await liveSettings(options, target)
+  const said = await liveSettings(options, target)
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
+  const settings = await settingsAfterMove(store, target, options, said)
 
   const outcomes: TakeOutcome<Run>[] = []
   const display = new LiveDisplay(machine.unit)

@@ -6,6 +6,7 @@ import {
   traverseOccasion,
   tryStopwatchTakes,
 } from '../../jobs/index.js'
+import { stopwatchBeyondTravel, wayOut } from '../../planning/mix-ups/index.js'
 import type { DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
 import { parseDurationS, parseLengthMm } from '../../units/index.js'
 import { showCautions } from '../cautions.js'
@@ -32,7 +33,7 @@ export async function traverseFromStopwatch(
   const conditions = stopwatchConditions(store, options)
   const outcomes = options.save
     ? recordStopwatchTakes(store, target.axis, takes, conditions)
-    : tryStopwatchTakes(takes, conditions.timing)
+    : tryStopwatchTakes(store, target.axis, takes, conditions)
   presentOutcomes(outcomes, target, options)
 }
 
@@ -50,7 +51,7 @@ function entered(dial: DialSetting, { machine }: MachineAxis, options: TraverseO
 
 async function timed(
   dial: DialSetting,
-  { machine }: MachineAxis,
+  { machine, axis }: MachineAxis,
   options: TraverseOptions,
 ): Promise<StopwatchRecord> {
   if (!canAsk()) {
@@ -67,6 +68,7 @@ async function timed(
   )
   const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
   checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
+  refuseBeyondTravel(distanceMm, { machine, axis })
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const keys = openKeys()
   try {
@@ -89,6 +91,12 @@ async function timed(
   } finally {
     keys.close()
   }
+}
+
+/** Before anything is timed over it. @throws UsageError `beyond-travel` for a distance that the axis does not have */
+export function refuseBeyondTravel(distanceMm: number, { machine, axis }: MachineAxis): void {
+  const refusal = stopwatchBeyondTravel(distanceMm, { ...axis, unit: machine.unit })
+  if (refusal !== null) throw new UsageError(refusal.code, refusal.message, wayOut(refusal.code) ?? '')
 }
 
 function required(value: string | undefined, option: string, example: string): string {

@@ -69,6 +69,7 @@ export async function lineReading(
   return {
     profile: options.readout === undefined ? null : await loadReadoutProfile(options.readout),
     bareUnit: options.unit ?? machine.unit,
+    ...(options.unit === undefined && options.countLength === undefined ? {} : { unitBasis: 'said' }),
     countLengthMm:
       options.countLength === undefined ? null : positiveLength(options.countLength, machine.unit),
     ...(baud === null ? {} : { baudRate: baud }),

@@ -1,5 +1,6 @@
 import { DataError } from '../../errors/index.js'
 import type { TakeOutcome } from '../../jobs/index.js'
+import { wayOut } from '../../planning/mix-ups/index.js'
 import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
 import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
@@ -41,6 +42,7 @@ export function presentOutcomes(
     }
   }
   if (runs.some((run) => run.rejection === null)) {
+    for (const way of new Set(runs.flatMap(({ rejection }) => wayOut(rejection?.code ?? '') ?? []))) say(way)
     for (const { origin, failure } of failures)
       say(paintErr('red', `${origin}: ${failure?.message} ${failure?.hint}`))
     return
@@ -57,7 +59,7 @@ function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): Data
     return new DataError(
       'no-accepted-run',
       `No run could be used: ${rejection.message}`,
-      `Make the traverse again.${kept}`,
+      `${wayOut(rejection.code) ?? 'Make the traverse again.'}${kept}`,
     )
   }
   return new DataError(

@@ -67,6 +67,7 @@ export function inferFormat(lines: readonly StampedLine[], hints: InferenceHints
             secondsPerTick: choice.tick.secondsPerTick,
             bits: choice.tick.bits === 'find-out' ? clockBits(tickValues) : choice.tick.bits,
           },
+    ...(choice.unit === 'line' ? { unitInLines: true as const } : {}),
   }
   return { format, conclusions: sayFormat(format, shapes, choice, common, hints) }
 }

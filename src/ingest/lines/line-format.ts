@@ -27,6 +27,8 @@ export interface LineFormat {
   readonly decimalMark: '.' | ','
   readonly sign: 1 | -1
   readonly ticks: TickFormat | null
+  /** Set where the lines carry their unit. */
+  readonly unitInLines?: true | undefined
 }
 
 /** Length of `1` in mm for each unit that a line may carry, in small letters. */

@@ -17,6 +17,8 @@ import {
   tableHash,
 } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { refuseContradicting } from '../record/check-takes.js'
+import { knownAxis } from '../record/known-feeds.js'
 
 /** A table that an import met. */
 export interface ImportedTable {
@@ -50,9 +52,23 @@ export interface ImportTarget {
  */
 export function importFile(store: Store, path: string, target: ImportTarget, nowIso: string): ImportOutcome {
   const kind = kindOf(path)
-  if (kind === 'store') return { kind, report: store.mergeFrom(path) }
+  if (kind === 'store') return { kind, report: mergeChecked(store, path, nowIso) }
   const read = kind === 'package' ? readPackage(path) : readTableDocument(readText(path), path, tableHash)
   return { kind: 'tables', tables: takeIn(store, read, { path, target, nowIso }) }
+}
+
+/** Takes in another store; of the runs that come with it, those that contradict the machine as it is known here are refused. */
+function mergeChecked(store: Store, path: string, nowIso: string): MergeReport {
+  const before = new Map(allAxes(store).map((axis) => [axis.id, knownAxis(store, axis)]))
+  const report = store.mergeFrom(path)
+  const refused = allAxes(store).flatMap((axis) =>
+    refuseContradicting(store, axis, before.get(axis.id) ?? { tables: [], runs: [] }, nowIso),
+  )
+  return { ...report, conflicts: [...report.conflicts, ...refused] }
+}
+
+function allAxes(store: Store): Axis[] {
+  return store.machines.list().flatMap((machine) => store.axes.list(machine.id))
 }
 
 function kindOf(path: string): 'store' | 'package' | 'document' {

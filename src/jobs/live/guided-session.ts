@@ -6,6 +6,7 @@ import {
   recheckSteps,
   type SessionPlan,
 } from '../../planning/index.js'
+import { wayOut } from '../../planning/mix-ups/index.js'
 import { parseSessionPlan } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
@@ -207,10 +208,15 @@ export class GuidedSession {
 
   #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): string {
     if (outcome.failure !== null) return `${outcome.failure.message} ${outcome.failure.hint}`
-    if (rejected?.rejection) return rejected.rejection.message
+    if (rejected?.rejection) return rejectionText(rejected.rejection)
     if (outcome.runs.length === 0) return 'The table did not move.'
     return `The table went in the other direction than ${step.direction === 1 ? '+' : '-'}.`
   }
+}
+
+/** Why a run was refused, and what to do where more than making it again helps. */
+export function rejectionText({ code, message }: NonNullable<Run['rejection']>): string {
+  return [message, wayOut(code)].filter((sentence) => sentence !== null).join(' ')
 }
 
 /** Name that guided rechecks go by among the sessions. */

@@ -62,6 +62,11 @@ export class LiveRecorder {
     this.#reader = this.#newReader()
   }
 
+  /** How the lines are read, as soon as it shows. */
+  get format(): LineFormat | null {
+    return this.#reader.format
+  }
+
   /** Begins a recording; lines go there until `finish`. */
   begin(dial: DialSetting, conditions: TakeConditions): void {
     const take = { dial, origin: this.#origin, settings: this.#settings }

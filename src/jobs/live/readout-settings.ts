@@ -1,5 +1,6 @@
 import type { IngestOptions, ReadoutProfile } from '../../ingest/index.js'
 import { spreadsheetNumberFormat } from '../../ingest/index.js'
+import type { Reading } from '../../planning/mix-ups/index.js'
 import type { Axis, Recording } from '../../store/index.js'
 import { type LengthUnit, mmPer } from '../../units/index.js'
 
@@ -13,6 +14,8 @@ export interface ReadoutSettings {
   readonly countLengthMm: number | null
   /** The lines are cells of a spreadsheet, which drops trailing zeros: no fixed count of decimals is demanded. */
   readonly fromSpreadsheet: boolean
+  /** How the unit is known: a person or a file said it, a known move showed it; left out where it is the machine's. */
+  readonly unitBasis?: 'said' | 'moved' | undefined
   /** Baud rate of the wire; left out where the lines came from elsewhere and nobody said it. */
   readonly baudRate?: number | undefined
 }
@@ -33,14 +36,34 @@ export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'
 
 /** The two JSON fields of a recording that hold its settings. */
 export function storedSettings(settings: ReadoutSettings): { readout: unknown; units: unknown } {
-  const { profile, fromSpreadsheet, baudRate, bareUnit, countLengthMm } = settings
+  const { profile, fromSpreadsheet, baudRate, bareUnit, countLengthMm, unitBasis } = settings
   const wire = baudRate === undefined ? {} : { baudRate }
-  return { readout: { profile, fromSpreadsheet, ...wire }, units: { bareUnit, countLengthMm } }
+  const basis = unitBasis === undefined ? {} : { unitBasis }
+  return { readout: { profile, fromSpreadsheet, ...wire }, units: { bareUnit, countLengthMm, ...basis } }
 }
 
 /** The settings of a stored recording. They were written by `storedSettings`, so only their shape is assumed. */
 export function settingsOf(recording: Pick<Recording, 'readout' | 'units'>): ReadoutSettings {
   const readout = recording.readout as Pick<ReadoutSettings, 'profile' | 'fromSpreadsheet' | 'baudRate'>
-  const units = recording.units as Pick<ReadoutSettings, 'bareUnit' | 'countLengthMm'>
+  const units = recording.units as Pick<ReadoutSettings, 'bareUnit' | 'countLengthMm' | 'unitBasis'>
   return { ...readout, ...units }
+}
+
+/** How the numbers of a readout were turned into lengths, and how that is known. */
+export function readingOf(
+  { profile, bareUnit, countLengthMm, unitBasis }: ReadoutSettings,
+  unitInLines: boolean,
+): Reading {
+  const source = 'readout'
+  if (unitInLines) return { source, unit: bareUnit, countLengthMm: null, basis: 'lines' }
+  if (profile?.unit === 'in' || profile?.unit === 'mm') {
+    return { source, unit: profile.unit, countLengthMm: null, basis: 'said' }
+  }
+  const counts = (profile?.unit === 'counts' ? profile.countLengthMm : undefined) ?? countLengthMm
+  return {
+    source,
+    unit: bareUnit,
+    countLengthMm: counts,
+    basis: unitBasis ?? (counts === null ? 'assumed' : 'said'),
+  }
 }

@@ -1,7 +1,9 @@
 import { type IngestedSamples, ingestLines } from '../../ingest/index.js'
 import type { Axis, Recording, Run, RunJudgement, Store } from '../../store/index.js'
 import { ingestOptions, settingsOf } from '../live/readout-settings.js'
-import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
+import { judgeReadoutTakes } from './judge-takes.js'
+import { knownAxis } from './known-feeds.js'
 import { storedTiming } from './person-timing.js'
 
 /** How many runs of an axis were judged again, and how many came out otherwise than before. */
@@ -18,17 +20,22 @@ export function judgeAgain(store: Store, axis: Axis, nowIso: string): JudgedAgai
   let runs = 0
   let changed = 0
   for (const recordings of sittings(store.recordings.list(axis.id))) {
-    for (const { stored, judgements, recording } of judgeSitting(store, axis, recordings)) {
-      for (const [index, judgement] of judgements.entries()) {
-        const run = stored[index]
-        if (run === undefined) {
-          if (recording.dial !== null) store.runs.add(recording.id, recording.dial, [judgement], nowIso)
-          changed += 1
-        } else if (!sameJudgement(run, judgement)) {
-          store.runs.replaceJudgement(run.id, judgement, nowIso)
-          changed += 1
+    for (const call of judgeSitting(store, axis, recordings)) {
+      const { id, startedAt } = call[0]!.recording
+      const known = knownAxis(store, axis, { recordingId: id, startedAt })
+      const checked = checkTakes(limitsOf(store, axis), known, call)
+      for (const [place, { stored, recording }] of call.entries()) {
+        for (const [index, judgement] of checked[place]!.entries()) {
+          const run = stored[index]
+          if (run === undefined) {
+            if (recording.dial !== null) store.runs.add(recording.id, recording.dial, [judgement], nowIso)
+            changed += 1
+          } else if (!sameJudgement(run, judgement)) {
+            store.runs.replaceJudgement(run.id, judgement, nowIso)
+            changed += 1
+          }
+          runs += 1
         }
-        runs += 1
       }
     }
   }
@@ -45,34 +52,44 @@ function sittings(recordings: readonly Recording[]): Recording[][] {
   return [...together.values()]
 }
 
-interface JudgedRecording {
+interface JudgedRecording extends UncheckedTake {
   readonly recording: Recording
   readonly stored: readonly Run[]
-  readonly judgements: readonly RunJudgement[]
 }
 
-function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]): JudgedRecording[] {
+/** The recordings of each call, in order of time; those of a call are held against the machine together. */
+function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]): JudgedRecording[][] {
   // A recording without runs could not be read or held no motion; what it told then it would tell again.
   const withRuns = recordings
     .map((recording) => ({ recording, stored: store.runs.ofRecording(recording.id) }))
     .filter(({ stored }) => stored.length > 0)
   const readout = withRuns.filter(({ recording }) => recording.source === 'readout')
   const before: IngestedSamples[] = []
-  const byReadout = calls(readout).flatMap((call) => {
+  const byReadout = calls(readout).map((call) => {
     const ingested = call.map(({ recording }) =>
       ingestLines(store.recordings.lines(recording.id), ingestOptions(settingsOf(recording), axis)),
     )
     const judged = judgeReadoutTakes(ingested, axis, before)
     before.push(...ingested)
-    return call.map((one, index) => ({ ...one, judgements: judged[index] ?? [] }))
+    return call.map(({ recording, stored }, index) => ({
+      recording,
+      stored,
+      dial: stored[0]!.dial,
+      ...howRead(settingsOf(recording), ingested[index]!.unitInLines),
+      tags: recording.tags,
+      runs: judged[index]!,
+    }))
   })
-  const byStopwatch = withRuns.flatMap((one) => {
-    const entry = store.recordings.stopwatchEntry(one.recording.id)
-    return entry === null
-      ? []
-      : [{ ...one, judgements: [judgeStopwatch(entry, storedTiming(one.recording.readout))] }]
-  })
-  return [...byReadout, ...byStopwatch]
+  const byStopwatch = calls(withRuns).map((call) =>
+    call.flatMap(({ recording, stored }) => {
+      const entry = store.recordings.stopwatchEntry(recording.id)
+      if (entry === null) return []
+      const { dial } = stored[0]!
+      const take = { dial, entry, tags: recording.tags, timing: storedTiming(recording.readout) }
+      return [{ recording, stored, ...uncheckedEntry(store, axis, take) }]
+    }),
+  )
+  return [...byReadout, ...byStopwatch].filter((call) => call.length > 0)
 }
 
 /** Those of one call were judged together, and each call knew of the ones before it alone; in order of time. */

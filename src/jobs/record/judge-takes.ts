@@ -1,4 +1,5 @@
 import { type ClockAgreement, type IngestedSamples, sessionTiming } from '../../ingest/index.js'
+import { type CheckedRun, rippleFactor } from '../../planning/mix-ups/index.js'
 import {
   JUDGE_METHOD,
   type JudgedRun,
@@ -9,6 +10,12 @@ import {
 import type { Axis, RunJudgement, StopwatchRecord } from '../../store/index.js'
 import type { PressTiming } from './person-timing.js'
 import { stopwatchClock } from './stopwatch-marks.js'
+
+/** A traverse of a readout, judged, with what its samples tell of the unit and the clock of the readout. */
+export interface JudgedTraverse extends RunJudgement {
+  /** Left out for a stopwatch entry and for a traverse that was not accepted. */
+  readonly told?: Pick<CheckedRun, 'lineIntervalS' | 'positionStepMm' | 'ripple'>
+}
 
 /**
  * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
@@ -21,7 +28,7 @@ export function judgeReadoutTakes(
   takes: readonly IngestedSamples[],
   axis: Pick<Axis, 'leadscrewPitchMm'>,
   before: readonly IngestedSamples[] = [],
-): RunJudgement[][] {
+): JudgedTraverse[][] {
   const { deviceClock, wireTime } = sessionTiming(takes, before)
   const options = {
     wireTime,
@@ -29,8 +36,25 @@ export function judgeReadoutTakes(
     ...(deviceClock === null ? {} : { deviceClock }),
   }
   return takes.map((take) =>
-    judgeRecording(take, options).map((run) => readoutJudgement(run, take.samples.timeS)),
+    judgeRecording(take, options).map((run) => ({
+      ...readoutJudgement(run, take.samples.timeS),
+      ...(run.feed === null ? {} : { told: toldBySamples(take, run, axis.leadscrewPitchMm) }),
+    })),
   )
+}
+
+function toldBySamples(
+  { samples, positionStepMm }: IngestedSamples,
+  { traverse: { steadyIndices } }: JudgedRun,
+  pitchMm: number | null,
+): Required<JudgedTraverse>['told'] {
+  const timeS = Float64Array.from(steadyIndices, (index) => samples.timeS[index]!)
+  const positionMm = Float64Array.from(steadyIndices, (index) => samples.positionMm[index]!)
+  return {
+    lineIntervalS: (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1),
+    positionStepMm,
+    ripple: pitchMm === null ? null : rippleFactor(timeS, positionMm, pitchMm),
+  }
 }
 
 /**

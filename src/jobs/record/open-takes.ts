@@ -3,6 +3,7 @@ import { openRecording, type ReadoutProfile } from '../../ingest/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import { checkDial } from '../live/check-dial.js'
+import type { ReadoutSettings } from '../live/readout-settings.js'
 import type { ReadoutTake, StopwatchTake } from './record-takes.js'
 
 /** A file named by the user, with its dial setting where that was said. */
@@ -17,6 +18,8 @@ export interface FileReading {
   /** Unit of bare numbers in recordings. */
   readonly bareUnit: LengthUnit
   readonly countLengthMm: number | null
+  /** How the unit is known; left out where it is the machine's. */
+  readonly unitBasis?: ReadoutSettings['unitBasis']
   /** Baud rate of the wire that the lines came over, where it is known. */
   readonly baudRate?: number | undefined
   /** Unit of bare lengths in stopwatch sheets. */
@@ -80,6 +83,7 @@ export async function openTakes(
         profile: reading.profile,
         bareUnit: opened.unit ?? reading.bareUnit,
         countLengthMm: opened.unit === null ? reading.countLengthMm : null,
+        ...(opened.unit === null ? { unitBasis: reading.unitBasis } : { unitBasis: 'said' }),
         fromSpreadsheet,
         ...(reading.baudRate === undefined ? {} : { baudRate: reading.baudRate }),
       },

@@ -11,7 +11,9 @@ import type {
 } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
 import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from '../live/readout-settings.js'
-import { judgeReadoutTakes, judgeStopwatch } from './judge-takes.js'
+import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
+import { type JudgedTraverse, judgeReadoutTakes } from './judge-takes.js'
+import { type KnownAxis, knownAxis } from './known-feeds.js'
 import type { PressTiming } from './person-timing.js'
 
 /** Conditions that go with every take of one call. */
@@ -89,11 +91,13 @@ export function judgeStoredTakes(
   const read = takes.map((take, index) =>
     readTake(() => store.recordings.lines(recordingIds[index]!), take.settings, axis),
   )
+  const tagsOf = (index: number) => store.recordings.get(recordingIds[index]!).tags
   const timedByClock = read.some(
     (one) => !(one instanceof TablepaceError) && one.samples.deviceTimeS !== null,
   )
   const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
-  return outcomes(takes, read, axis, before).map((outcome, index) => {
+  const judged = outcomes(takes, read, axis, before)
+  return held(store, axis, takes, read, judged, tagsOf).map((outcome, index) => {
     const recordingId = recordingIds[index]!
     const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
     store.recordings.end(recordingId, nowIso)
@@ -118,10 +122,30 @@ function takesBefore(store: Store, axis: Axis, recordingId: string): IngestedSam
     .filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
 }
 
+/** Holds what recordings came to against the machine. */
+function held(
+  store: Store,
+  axis: Axis,
+  takes: readonly Omit<ReadoutTake, 'lines'>[],
+  read: readonly TakeRead[],
+  judged: readonly TakeOutcome<JudgedTraverse>[],
+  tagsOf: (index: number) => TakeConditions['tags'],
+): TakeOutcome<RunJudgement>[] {
+  const unchecked = judged.map(({ dial, runs }, index): UncheckedTake => {
+    const one = read[index]!
+    const unitInLines = !(one instanceof TablepaceError) && one.unitInLines
+    return { dial, runs, ...howRead(takes[index]!.settings, unitInLines), tags: tagsOf(index) }
+  })
+  const checked = checkTakes(limitsOf(store, axis), knownAxis(store, axis), unchecked)
+  return judged.map((outcome, index) => ({ ...outcome, runs: checked[index]! }))
+}
+
 /** Judges recordings without keeping anything. */
 export async function tryReadoutTakes(
+  store: Store,
   axis: Axis,
   takes: readonly ReadoutTake[],
+  { tags }: Pick<TakeConditions, 'tags'>,
 ): Promise<TakeOutcome<RunJudgement>[]> {
   const read: TakeRead[] = []
   for (const take of takes) {
@@ -129,7 +153,7 @@ export async function tryReadoutTakes(
     for await (const line of take.lines) lines.push(line)
     read.push(readTake(() => lines, take.settings, axis))
   }
-  return outcomes(takes, read, axis)
+  return held(store, axis, takes, read, outcomes(takes, read, axis), () => tags)
 }
 
 /** With fewer entries the same times may come by chance. */
@@ -142,8 +166,9 @@ export function recordStopwatchTakes(
   takes: readonly StopwatchTake[],
   conditions: TakeConditions,
 ): TakeOutcome<Run>[] {
-  const outcomes = takes.map((take) => {
-    const recording = store.recordings.addStopwatch(
+  const known = knownAxis(store, axis)
+  const recordings = takes.map((take) =>
+    store.recordings.addStopwatch(
       {
         ...commonFields(axis, take, conditions),
         source: 'stopwatch',
@@ -152,11 +177,13 @@ export function recordStopwatchTakes(
         units: null,
       },
       take.entry,
-    )
-    const judgement = judgeStopwatch(take.entry, conditions.timing)
-    const runs = store.runs.add(recording.id, take.dial, [judgement], conditions.startedAt)
-    const { dial, origin } = take
-    return { dial, origin, recordingId: recording.id, runs, failure: null, conclusions: [] }
+    ),
+  )
+  const judged = judgeEntries(store, axis, known, takes, conditions)
+  const outcomes = takes.map(({ dial, origin }, index) => {
+    const recordingId = recordings[index]!.id
+    const runs = store.runs.add(recordingId, dial, judged[index]!, conditions.startedAt)
+    return { dial, origin, recordingId, runs, failure: null, conclusions: [] }
   })
   const notice = twinSheetNotice(store, outcomes)
   return outcomes.map((outcome) => ({ ...outcome, conclusions: notice }))
@@ -188,17 +215,26 @@ function twinNotice(store: Store, recordingId: string, runs: readonly Run[]): st
 
 /** Judges stopwatch entries without keeping anything. */
 export function tryStopwatchTakes(
+  store: Store,
+  axis: Axis,
   takes: readonly StopwatchTake[],
-  timing?: PressTiming,
+  conditions: Pick<TakeConditions, 'tags' | 'timing'>,
 ): TakeOutcome<RunJudgement>[] {
-  return takes.map((take) => ({
-    dial: take.dial,
-    origin: take.origin,
-    recordingId: null,
-    runs: [judgeStopwatch(take.entry, timing)],
-    failure: null,
-    conclusions: [],
-  }))
+  const judged = judgeEntries(store, axis, knownAxis(store, axis), takes, conditions)
+  return takes.map(({ dial, origin }, index) => {
+    return { dial, origin, recordingId: null, runs: judged[index]!, failure: null, conclusions: [] }
+  })
+}
+
+function judgeEntries(
+  store: Store,
+  axis: Axis,
+  known: KnownAxis,
+  takes: readonly StopwatchTake[],
+  { tags, timing }: Pick<TakeConditions, 'tags' | 'timing'>,
+): RunJudgement[][] {
+  const unchecked = takes.map(({ dial, entry }) => uncheckedEntry(store, axis, { dial, entry, tags, timing }))
+  return checkTakes(limitsOf(store, axis), known, unchecked)
 }
 
 /** What a recording that begins now is known by. */
@@ -244,7 +280,7 @@ function outcomes(
   read: readonly TakeRead[],
   axis: Axis,
   before: readonly IngestedSamples[] = [],
-): TakeOutcome<RunJudgement>[] {
+): TakeOutcome<JudgedTraverse>[] {
   const sound = read.filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
   const judged = judgeReadoutTakes(sound, axis, before)
   return takes.map(({ dial, origin }, index) => {

@@ -3,7 +3,14 @@ import type { ReadoutLoss } from '../../ingest/index.js'
 import { checkDial, SINGLE_RUN_REST_S } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
-import type { ArmRequest, ConnectRequest, LiveState, PageEvent } from '../api.js'
+import type {
+  ArmRequest,
+  ConnectRequest,
+  KnownMoveAnswer,
+  KnownMoveRequest,
+  LiveState,
+  PageEvent,
+} from '../api.js'
 import { beginRecording, type Ended, type Recording, settledTake } from './live-recording.js'
 import { ReadoutLink } from './readout-link.js'
 import type { SessionDesk } from './session-desk.js'
@@ -18,6 +25,7 @@ const CLOSED: LiveState = {
   inSession: false,
   trouble: null,
   conclusions: [],
+  unitIsOpen: false,
 }
 
 /**
@@ -34,6 +42,9 @@ export class LiveDesk {
   #recording: Recording | null = null
   /** What goes on when a lost readout is back. */
   #afterLoss: Recording | null = null
+  /** Where the table stood when the readout was opened, or read in another way, and where it stands now. */
+  #firstMm: number | null = null
+  #lastMm = 0
 
   constructor(store: Store, sessions: SessionDesk, send: (event: PageEvent) => void) {
     this.#store = store
@@ -52,15 +63,19 @@ export class LiveDesk {
     this.#refuseWhileRecording()
     await this.disconnect()
     const link = await ReadoutLink.prepare(this.#store, request, {
-      onConclusions: (conclusions) => this.#change({ conclusions }),
-      onSample: ({ timeS, positionMm }) => this.#trace.add(timeS, positionMm),
+      onConclusions: (conclusions) => this.#change({ conclusions, unitIsOpen: link.unitIsOpen }),
+      onSample: ({ timeS, positionMm }) => {
+        this.#firstMm ??= positionMm
+        this.#lastMm = positionMm
+        this.#trace.add(timeS, positionMm)
+      },
       onMotion: (event) => this.#motion(event),
       onFailure: (error) => this.#guarded(() => this.#failed(error)),
     })
     // Another page may have been quicker.
     this.#refuseWhileRecording()
     await this.disconnect()
-    this.#trace.clear()
+    this.#forgetPositions()
     this.#link = link
     this.#change({ ...CLOSED, status: 'opening', axisId: link.axis.id, port: request.port })
     try {
@@ -106,6 +121,19 @@ export class LiveDesk {
     } finally {
       if (this.#link !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
     }
+  }
+
+  /** Takes a move that the user made and typed; the numbers are read as it shows. @throws as `takeKnownMove` does */
+  knownMove({ moved }: KnownMoveRequest): KnownMoveAnswer {
+    const sentence = this.#openLink().takeKnownMove(moved, this.#lastMm - (this.#firstMm ?? this.#lastMm))
+    this.#forgetPositions()
+    this.#change({ unitIsOpen: false })
+    return { sentence }
+  }
+
+  #forgetPositions(): void {
+    this.#trace.clear()
+    this.#firstMm = null
   }
 
   /** Closes the readout; a recording under way is ended and judged. */
@@ -182,6 +210,7 @@ export class LiveDesk {
     const axisId = this.#link!.axis.id
     this.#send({ kind: 'take', axisId, take: settledTake(this.#store, ended, nowIso()) })
     this.#send({ kind: 'changed', axisId })
+    this.#change({ unitIsOpen: this.#link!.unitIsOpen })
   }
 
   #lost(loss: ReadoutLoss): void {

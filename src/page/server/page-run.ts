@@ -1,4 +1,4 @@
-import type { TakeOutcome } from '../../jobs/index.js'
+import { rejectionText, type TakeOutcome } from '../../jobs/index.js'
 import type { Run } from '../../store/index.js'
 import type { PageRun, TakeAnswer } from '../api.js'
 
@@ -21,6 +21,8 @@ export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
     ? null
     : failure !== null
       ? `${failure.message} ${failure.hint}`
-      : (runs[0]?.rejection?.message ?? 'The table did not move.')
+      : runs[0]?.rejection
+        ? rejectionText(runs[0].rejection)
+        : 'The table did not move.'
   return { dial, runs: runs.map(pageRun), problem }
 }

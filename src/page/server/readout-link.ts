@@ -1,3 +1,4 @@
+import { DataError } from '../../errors/index.js'
 import {
   loadReadoutProfile,
   openReconnectingReadout,
@@ -7,12 +8,17 @@ import {
 import {
   type LiveListener,
   LiveRecorder,
+  linesTellUnit,
   type PortLink,
+  parseMoveMm,
   portLink,
   type ReadoutSettings,
   SINGLE_RUN_REST_S,
+  settingsByMove,
+  unitIsOpen,
 } from '../../jobs/index.js'
 import type { Axis, Store } from '../../store/index.js'
+import type { LengthUnit } from '../../units/index.js'
 import type { ConnectRequest } from '../api.js'
 
 /** A readout on a port, and what takes its lines. */
@@ -20,7 +26,7 @@ export class ReadoutLink {
   readonly axis: Axis
   readonly #store: Store
   readonly #path: string
-  readonly #settings: ReadoutSettings
+  #settings: ReadoutSettings
   readonly #wire: PortLink
   readonly #listener: LiveListener
   #recorder: LiveRecorder
@@ -64,6 +70,40 @@ export class ReadoutLink {
 
   get recorder(): LiveRecorder {
     return this.#recorder
+  }
+
+  /** Whether nothing tells yet that the numbers are in the machine's unit; false as long as no line showed its format. */
+  get unitIsOpen(): boolean {
+    const { format } = this.#recorder
+    if (format === null || !unitIsOpen(this.#store, this.axis, this.#settings)) return false
+    return !linesTellUnit(format, this.#unit)
+  }
+
+  /**
+   * Reads the numbers from now on as a known move of the table shows.
+   *
+   * @param shownMm how far the readout moved, as it was read
+   * @returns a sentence that says what was found
+   * @throws UsageError, DataError as `parseMoveMm` and `settingsByMove` do
+   */
+  takeKnownMove(moved: string, shownMm: number): string {
+    const { format } = this.#recorder
+    if (format === null) {
+      throw new DataError(
+        'nothing-moved',
+        'No line came from the readout yet.',
+        'Wait for the position to show.',
+      )
+    }
+    const lengthMm = parseMoveMm(moved, this.#unit, this.axis.leadscrewPitchMm)
+    const found = settingsByMove(this.#settings, { shownMm, format }, lengthMm)
+    this.#settings = found.settings
+    this.#recorder = this.#newRecorder()
+    return found.sentence
+  }
+
+  get #unit(): LengthUnit {
+    return this.#store.machines.byId(this.axis.machineId).unit
   }
 
   /** Opens the port. @throws DeviceError as `openReadout` does */

@@ -14,6 +14,7 @@ import {
   dropRequest,
   emptyRequest,
   judgeRequest,
+  knownMoveRequest,
   recheckRequest,
   runRequest,
   sessionRequest,
@@ -103,6 +104,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
       await checkListedPort(request, readoutPorts)
       await live.connect(request)
     }),
+    taking('live/known-move', knownMoveRequest, (request) => live.knownMove(request)),
     taking('live/arm', armRequest, (request) => live.arm(request)),
     taking('live/disarm', emptyRequest, () => live.disarm()),
     taking('live/disconnect', emptyRequest, () => live.disconnect()),

@@ -9,6 +9,7 @@ export interface MergeConflict {
     | 'other-lines'
     | 'judged-twice'
     | 'table-without-runs'
+    | 'run-contradicts'
   /** One sentence naming what differs and what was kept. */
   readonly message: string
 }

@@ -28,6 +28,8 @@ export interface RippleSearchOptions {
 const SEARCH_BLOCKS = 1024
 /** A period must show at least this many points a turn, or it is told apart from its alias by nothing. */
 const POINTS_PER_TURN = 3
+/** A peak is about one turn wide: within this many turns of it there is no other. */
+const PEAK_WITHIN_TURNS = 0.7
 /** Steps of the search in turns: a peak is about one turn wide. */
 const TURN_STEP = 0.2
 
@@ -72,11 +74,55 @@ export function searchRipple(
   }
 }
 
+/** What one period explains of the residuals about a line. */
+export interface RippleAt {
+  /** Turns of the period within the travel. */
+  readonly turns: number
+  readonly explained: number
+  /** Probability of so strong a period, were the residuals noise alone. */
+  readonly falseAlarm: number
+  /** Turns at the strongest period around it. */
+  readonly peakTurns: number
+}
+
+/**
+ * What a period that is known beforehand explains, as `searchRipple` does of one that it looks for.
+ *
+ * @returns null where there are too few points for so many turns
+ */
+export function rippleAt(
+  timeS: ArrayLike<number>,
+  positionMm: ArrayLike<number>,
+  periodMm: number,
+): RippleAt | null {
+  const track = blockMeans(timeS, positionMm, SEARCH_BLOCKS)
+  const n = track.timeS.length
+  if (n < 8) return null
+  const line = straightLine(track.timeS, track.positionMm)
+  const travelMm = Math.abs((track.positionMm[n - 1] ?? 0) - (track.positionMm[0] ?? 0))
+  const turns = travelMm / periodMm
+  if (!(turns > 1) || turns > n / POINTS_PER_TURN || line.residualSumOfSquares === 0) return null
+  const spectrum = new TurnSpectrum(track.timeS, track.positionMm, travelMm)
+  const explained = Math.min(1, spectrum.at(turns).gain / line.residualSumOfSquares)
+  return {
+    turns,
+    explained,
+    falseAlarm: (1 - explained) ** ((n - 4) / 2),
+    peakTurns: sharpen(spectrum, turns, 0, n, PEAK_WITHIN_TURNS),
+  }
+}
+
 /** Golden-section search for the peak between the neighbours of a grid point. */
-function sharpen(spectrum: TurnSpectrum, grid: number, minTurns: number, maxTurns: number): number {
+function sharpen(
+  spectrum: TurnSpectrum,
+  grid: number,
+  minTurns: number,
+  maxTurns: number,
+  within = TURN_STEP,
+): number {
   const golden = (Math.sqrt(5) - 1) / 2
-  let low = Math.max(minTurns, grid - TURN_STEP)
-  let high = Math.min(maxTurns, grid + TURN_STEP)
+  let low = Math.max(minTurns, grid - within)
+  let high = Math.min(maxTurns, grid + within)
   for (let round = 0; round < 20; round++) {
     const left = high - golden * (high - low)
     const right = low + golden * (high - low)

@@ -7,6 +7,7 @@ import { usePage } from '../model/use-page.js'
 import { CautionsDialog } from '../parts/cautions.js'
 import { DialField, dialOf } from '../parts/dial-field.js'
 import { FitButton } from '../parts/fit-button.js'
+import { KnownMove } from '../parts/known-move.js'
 import { LiveChart } from '../parts/live-chart.js'
 import { Notice } from '../parts/notice.js'
 import { ReadoutField } from '../parts/readout-field.js'
@@ -31,6 +32,7 @@ export function Record() {
           <Status live={live} />
           <LiveChart track={track} unit={unit} />
           {take !== null && <TakeResult take={take} />}
+          {live.unitIsOpen && live.status === 'watching' && <KnownMove />}
           <NextRun live={live} />
         </>
       ) : (

@@ -1,0 +1,251 @@
+import {
+  type AxisLimits,
+  agrees,
+  type CheckedRun,
+  type Contradiction,
+  checkRun,
+  contradicts,
+  type Reading,
+  type Reference,
+  type RunCheck,
+  uncheckedUnit,
+} from '../../planning/mix-ups/index.js'
+import type { Axis, DialSetting, Run, RunJudgement, StopwatchRecord, Store } from '../../store/index.js'
+import { type ReadoutSettings, readingOf, settingsOf } from '../live/readout-settings.js'
+import { type JudgedTraverse, judgeStopwatch } from './judge-takes.js'
+import {
+  byEarlierRun,
+  byRunBeside,
+  byTable,
+  GEARING_TAG,
+  type KnownAxis,
+  unitIsShown,
+} from './known-feeds.js'
+import type { PressTiming } from './person-timing.js'
+
+/** A take whose runs are judged and not yet held against the machine. */
+export interface UncheckedTake {
+  readonly dial: DialSetting
+  readonly reading: Reading
+  /** Whether the smallest step of the positions is that of the readout. */
+  readonly stepTells: boolean
+  readonly tags: Readonly<Record<string, string>>
+  readonly runs: readonly JudgedTraverse[]
+}
+
+/** How the numbers of a readout were read; the step of cells of a spreadsheet, which drop zeros, tells nothing. */
+export function howRead(
+  settings: ReadoutSettings,
+  unitInLines: boolean,
+): Pick<UncheckedTake, 'reading' | 'stepTells'> {
+  return { reading: readingOf(settings, unitInLines), stepTells: !settings.fromSpreadsheet }
+}
+
+/** What no run of an axis can exceed. */
+export function limitsOf(store: Store, { name, travelMm, machineId }: Axis): AxisLimits {
+  return { name, travelMm, unit: store.machines.byId(machineId).unit }
+}
+
+/** A stopwatch entry, judged and not yet held against the machine. */
+export function uncheckedEntry(
+  store: Store,
+  axis: Axis,
+  take: {
+    readonly dial: DialSetting
+    readonly entry: StopwatchRecord
+    readonly tags: UncheckedTake['tags']
+    readonly timing?: PressTiming | null | undefined
+  },
+): UncheckedTake {
+  const { unit } = store.machines.byId(axis.machineId)
+  return {
+    dial: take.dial,
+    reading: { source: 'stopwatch', unit, countLengthMm: null, basis: 'said' },
+    stepTells: false,
+    tags: take.tags,
+    runs: [judgeStopwatch(take.entry, take.timing)],
+  }
+}
+
+interface Candidate {
+  readonly take: UncheckedTake
+  readonly judgement: JudgedTraverse
+  readonly run: CheckedRun
+  /** Its own verdict, before what others of the call say. */
+  alone: RunCheck
+}
+
+/** A whole sheet is in doubt where at least half of it goes beyond the travel, and it has at least so many rows. */
+const FEWEST_OF_A_SHEET = 3
+
+/**
+ * Holds the accepted runs of one call against their machine, what is known of it, and each other. A run that contradicts
+ * them is not accepted any more, with the reason; one whose unit nothing shows is warned of.
+ *
+ * @returns the judgements of every take, in the same order
+ */
+export function checkTakes(
+  limits: AxisLimits,
+  known: KnownAxis,
+  takes: readonly UncheckedTake[],
+): RunJudgement[][] {
+  const candidates = takes.flatMap((take) => take.runs.flatMap((judged) => candidateOf(take, judged) ?? []))
+  for (const one of candidates) one.alone = checkRun(one.run, limits, null)
+  const sound = candidates.filter((one) => one.alone.contradiction === null)
+  for (const one of sound) one.alone = checkRun(one.run, limits, referenceFor(one, sound, known))
+  const unitKnown = unitIsShown(known)
+  const verdicts = new Map<JudgedTraverse, RunJudgement>()
+  for (const one of candidates) {
+    const contradiction = one.alone.contradiction ?? sharedContradiction(one, candidates)
+    const { judgement, run } = one
+    if (contradiction !== null) verdicts.set(judgement, refused(withoutTold(judgement), contradiction))
+    else if (!unitKnown && !candidates.some((other) => other.alone.unitShown && readAlike(one, other)))
+      verdicts.set(judgement, warned(withoutTold(judgement), uncheckedUnit(run)))
+  }
+  return takes.map((take) => take.runs.map((judged) => verdicts.get(judged) ?? withoutTold(judged)))
+}
+
+/**
+ * Holds accepted runs that came in since from another store against what was known here before; one that contradicts it
+ * is not accepted any more, its old judgement goes to the log.
+ *
+ * @returns what was refused, a sentence each
+ */
+export function refuseContradicting(
+  store: Store,
+  axis: Axis,
+  before: KnownAxis,
+  nowIso: string,
+): { readonly code: 'run-contradicts'; readonly message: string }[] {
+  const known = new Set(before.runs.map(({ id }) => id))
+  const came = store.runs
+    .list(axis.id)
+    .filter((run) => run.accepted && run.droppedAt === null && !known.has(run.id))
+  const takes = came.map((run): UncheckedTake => {
+    const entry = store.recordings.stopwatchEntry(run.recordingId)
+    const { dial, tags } = run
+    const runs = [judgementOf(run)]
+    if (entry !== null) return { ...uncheckedEntry(store, axis, { dial, entry, tags }), runs }
+    return { dial, tags, runs, ...howRead(settingsOf(store.recordings.get(run.recordingId)), false) }
+  })
+  return checkTakes(limitsOf(store, axis), before, takes).flatMap(([judgement], index) => {
+    if (judgement === undefined || judgement.rejection === null) return []
+    const { id } = store.runs.replaceJudgement(came[index]!.id, judgement, nowIso)
+    return [
+      {
+        code: 'run-contradicts' as const,
+        message: `Run ${id} was taken in but left out: ${judgement.rejection.message}`,
+      },
+    ]
+  })
+}
+
+function judgementOf(run: Run): RunJudgement {
+  const { direction, rejection, feed, phases, distanceMm, durationS, coast } = run
+  const { samples, warnings, judgedWith, window, clock } = run
+  return {
+    ...{ direction, rejection, feed, phases, distanceMm, durationS, coast },
+    ...{ samples, warnings, judgedWith, window, clock },
+  }
+}
+
+function candidateOf(take: UncheckedTake, judgement: JudgedTraverse): Candidate | null {
+  const { rejection, feed, distanceMm, durationS, told } = judgement
+  if (rejection !== null || feed === null) return null
+  const run: CheckedRun = {
+    dial: take.dial,
+    feedMmPerMin: feed.feedMmPerMin,
+    distanceMm,
+    durationS,
+    lineIntervalS: told?.lineIntervalS ?? null,
+    positionStepMm: take.stepTells ? (told?.positionStepMm ?? null) : null,
+    ripple: told?.ripple ?? null,
+    reading: take.reading,
+  }
+  return { take, judgement, run, alone: { contradiction: null, agrees: false, unitShown: false } }
+}
+
+/** What the run's setting is known to feed: by the table, else by earlier runs, else by the others of the call. */
+function referenceFor(one: Candidate, sound: readonly Candidate[], known: KnownAxis): Reference | null {
+  const { dial, reading } = one.run
+  const gearing = one.take.tags[GEARING_TAG]
+  const table = gearing === undefined ? byTable(known.tables, dial, one.judgement.direction) : null
+  if (table !== null) return table
+  const sameGearing = (tags: Readonly<Record<string, string>>) =>
+    gearing === undefined || tags[GEARING_TAG] === gearing
+  const earlier = known.runs.filter((run) => run.dial === dial && sameGearing(run.tags)).flatMap(byEarlierRun)
+  if (earlier.length > 0) return decisive(one, earlier)
+  const others = sound.filter(
+    (other) => other !== one && other.run.dial === dial && sameGearing(other.take.tags),
+  )
+  const [only, ...more] = others
+  if (only === undefined) return null
+  const references = others.map((other) => byRunBeside(other.run.feedMmPerMin))
+  if (more.length > 0 || !contradicts(one.run.feedMmPerMin, references[0]!, reading))
+    return decisive(one, references)
+  return isOddOne(one, only, sound) ? references[0]! : null
+}
+
+/** One that the run contradicts where it contradicts more than half of them, else one that it agrees with. */
+function decisive({ run }: Candidate, references: readonly Reference[]): Reference | null {
+  const against = references.filter((one) => contradicts(run.feedMmPerMin, one, run.reading))
+  if (2 * against.length > references.length) return against[0]!
+  return references.find((one) => agrees(run.feedMmPerMin, one)) ?? null
+}
+
+/** Which of two runs at one dial is the wrong one: that which breaks the order of the other dials more, else the later one. */
+function isOddOne(one: Candidate, other: Candidate, sound: readonly Candidate[]): boolean {
+  const breaks = (each: Candidate) => breaksOrder(each, sound)
+  if (breaks(one) !== breaks(other)) return breaks(one) > breaks(other)
+  return sound.indexOf(one) > sound.indexOf(other)
+}
+
+/** How many runs at other dials this one is out of order with; a dial may fall as its numbers rise. */
+function breaksOrder({ run }: Candidate, sound: readonly Candidate[]): number {
+  const orders = sound.flatMap(({ run: other }) => {
+    if (run.dial === 'rapid' || other.dial === 'rapid' || other.dial === run.dial) return []
+    return [other.dial > run.dial === other.feedMmPerMin > run.feedMmPerMin]
+  })
+  const rising = orders.filter((rises) => rises).length
+  return Math.min(rising, orders.length - rising)
+}
+
+/** What another run of the call, read in the same way, says against this one. */
+function sharedContradiction(one: Candidate, candidates: readonly Candidate[]): Contradiction | null {
+  if (one.alone.agrees) return null
+  const alike = candidates.filter((other) => readAlike(one, other))
+  if (one.run.reading.source === 'stopwatch') return doubtfulSheet(alike)
+  const against = alike.find(({ alone }) => alone.contradiction?.ofReadout === true)?.alone.contradiction
+  return against == null ? null : shared('Another traverse of the same readout cannot be as read', against)
+}
+
+function doubtfulSheet(rows: readonly Candidate[]): Contradiction | null {
+  const beyond = rows.flatMap(({ alone }) =>
+    alone.contradiction?.code === 'beyond-travel' ? alone.contradiction : [],
+  )
+  const [first] = beyond
+  if (first === undefined || rows.length < FEWEST_OF_A_SHEET || 2 * beyond.length < rows.length) return null
+  return shared('Most distances of this sheet are longer than the travel', first)
+}
+
+function shared(why: string, { message }: Contradiction): Contradiction {
+  return { code: 'unit-mismatch', message: `${why}: ${message}`, ofReadout: false }
+}
+
+function readAlike({ run: { reading: a } }: Candidate, { run: { reading: b } }: Candidate): boolean {
+  return (
+    a.source === b.source && a.unit === b.unit && a.countLengthMm === b.countLengthMm && a.basis === b.basis
+  )
+}
+
+function refused(judgement: RunJudgement, { code, message }: Contradiction): RunJudgement {
+  return { ...judgement, rejection: { code, message }, feed: null, coast: null }
+}
+
+function warned(judgement: RunJudgement, warning: RunJudgement['warnings'][number]): RunJudgement {
+  return { ...judgement, warnings: [...judgement.warnings, warning] }
+}
+
+function withoutTold({ told: _, ...judgement }: JudgedTraverse): RunJudgement {
+  return judgement
+}

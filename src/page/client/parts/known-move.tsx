@@ -1,0 +1,47 @@
+import { useState } from 'preact/hooks'
+import { formatLength } from '../../../units/index.js'
+import { tell } from '../model/server.js'
+import { usePage } from '../model/use-page.js'
+import { Notice } from './notice.js'
+import { useAction } from './use-action.js'
+
+/** Asks for a known move of the table where nothing tells what the numbers of the readout are. */
+export function KnownMove() {
+  const { axis, unit } = usePage()
+  const [moved, setMoved] = useState('')
+  const { busy, trouble, run } = useAction()
+  const turn =
+    axis.leadscrewPitchMm === null
+      ? ''
+      : `turn the handle one full turn (pitch ${formatLength(axis.leadscrewPitchMm, unit)}) or `
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(() => tell('live/known-move', { moved: moved.trim() }))
+      }}
+    >
+      <h2>Are the numbers in or mm?</h2>
+      <p>
+        Nothing tells yet what the numbers of this readout are. By hand, the feed disengaged, {turn}move the
+        table by a length you know, let it rest, and type what you moved.
+      </p>
+      <label>
+        Moved
+        <input
+          value={moved}
+          autocomplete="off"
+          placeholder={axis.leadscrewPitchMm === null ? (unit === 'in' ? '0.5in' : '10mm') : '1 turn'}
+          onInput={(event) => setMoved(event.currentTarget.value)}
+        />
+      </label>
+      <div class="buttons">
+        <button type="submit" disabled={busy || moved.trim() === ''}>
+          Compare
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}

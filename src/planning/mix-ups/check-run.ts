@@ -1,0 +1,138 @@
+import { feedUnit, formatDial, fromMm, type LengthUnit } from '../../units/index.js'
+import { agrees, feedMixUp, type KnownFeed } from './check-feed.js'
+import { type AxisLimits, beyondTravel, isBeyondTravel } from './check-travel.js'
+import type { Contradiction } from './contradiction.js'
+import type { RippleFactor } from './ripple-unit.js'
+import { nameOf, type Reading } from './scale-factors.js'
+import { stepTells } from './step-unit.js'
+
+/** A run as far as it can contradict its machine. */
+export interface CheckedRun {
+  readonly dial: number | 'rapid'
+  readonly feedMmPerMin: number
+  /** Rest to rest, mm. */
+  readonly distanceMm: number
+  readonly durationS: number
+  /** Usual time between the lines of a readout, s; null for a stopwatch. */
+  readonly lineIntervalS: number | null
+  /** Smallest step of the readout as read, mm; null where nothing tells it. */
+  readonly positionStepMm: number | null
+  readonly ripple: RippleFactor
+  readonly reading: Reading
+}
+
+/** What a setting is known to feed, and where from: `table 3`, `an earlier run`. */
+export interface Reference extends KnownFeed {
+  readonly from: string
+  /** Whether its own unit is shown; runs of the same call may all be wrong alike. */
+  readonly unitShown: boolean
+}
+
+/** What came of holding a run against its machine. */
+export interface RunCheck {
+  readonly contradiction: Contradiction | null
+  /** Whether the feed is near what its setting is known to feed. */
+  readonly agrees: boolean
+  /** Whether something showed that the numbers are in the unit they were taken in. */
+  readonly unitShown: boolean
+}
+
+/** No traverse takes longer, s: the slowest feed of a usual table passes its whole travel within it (common practice, no source). */
+const LONGEST_TRAVERSE_S = 2 * 3600
+/** Lines so far apart (s) over so long a traverse (s) are those of a readout whose times are milliseconds. */
+const FAR_APART_S = 5
+const LONG_FOR_A_READOUT_S = 1500
+
+/**
+ * Holds a run against its machine: its travel against that of the axis, its time against the beat of the lines, its feed
+ * against what the setting is known to feed, and the leadscrew's ripple against the pitch.
+ *
+ * @param reference what the setting is known to feed; null where nothing tells
+ */
+export function checkRun(run: CheckedRun, axis: AxisLimits, reference: Reference | null): RunCheck {
+  const contradiction =
+    timeUnit(run) ??
+    beyondTravel(run.distanceMm, axis, run.reading) ??
+    feedContradiction(run, reference, axis.unit) ??
+    rippleContradiction(run)
+  const near = reference !== null && agrees(run.feedMmPerMin, reference)
+  return {
+    contradiction,
+    agrees: near,
+    unitShown: contradiction === null && ((near && reference.unitShown) || unitShown(run, axis)),
+  }
+}
+
+function timeUnit({ durationS, lineIntervalS }: CheckedRun): Contradiction | null {
+  const hours = `${Number((durationS / 3600).toPrecision(2))} h`
+  if (lineIntervalS !== null && lineIntervalS >= FAR_APART_S && durationS >= LONG_FOR_A_READOUT_S) {
+    return {
+      code: 'time-unit',
+      message: `The lines come ${Math.round(lineIntervalS)} s apart and this traverse takes ${hours}: its times are probably milliseconds, taken as seconds.`,
+      ofReadout: true,
+    }
+  }
+  if (durationS < LONGEST_TRAVERSE_S) return null
+  return {
+    code: 'time-unit',
+    message: `This traverse takes ${hours}: its time is probably in milliseconds, taken as seconds.`,
+    ofReadout: false,
+  }
+}
+
+function feedContradiction(run: CheckedRun, known: Reference | null, unit: LengthUnit): Contradiction | null {
+  const mixUp = known === null ? null : feedMixUp(run.feedMmPerMin, known, run.reading)
+  if (known === null || mixUp === null) return null
+  const ratio = run.feedMmPerMin / known.feedMmPerMin
+  const times = Number((ratio > 1 ? ratio : 1 / ratio).toPrecision(3))
+  const than = `${times} times as ${ratio > 1 ? 'fast' : 'slow'} as the ${feedText(known.feedMmPerMin, unit)} of ${known.from}`
+  return {
+    code: 'unit-mismatch',
+    message: `${feedText(run.feedMmPerMin, unit)} at dial ${formatDial(run.dial)} is ${than}: probably ${mixUp.cause}, or the dial stood at another number.`,
+    ofReadout: mixUp.ofReadout && run.reading.basis !== 'lines',
+  }
+}
+
+function rippleContradiction({ ripple, reading }: CheckedRun): Contradiction | null {
+  // What a person said, or a known move showed, is better than a period.
+  if (ripple === null || ripple === 1 || reading.basis !== 'assumed') return null
+  const other = reading.unit === 'in' ? 'mm' : 'in'
+  if (ripple > 1 !== (reading.unit === 'in')) return null
+  return {
+    code: 'unit-by-ripple',
+    message: `The leadscrew shows in this travel once every ${ripple > 1 ? '25.4 pitches' : '25.4th of its pitch'}: the numbers are probably ${nameOf(other)} and were taken as ${nameOf(reading.unit)}.`,
+    ofReadout: true,
+  }
+}
+
+function unitShown(run: CheckedRun, axis: AxisLimits): boolean {
+  const { source, basis, unit } = run.reading
+  if (source === 'stopwatch' || basis !== 'assumed' || run.ripple === 1) return true
+  // Were the numbers inches, the table would have gone further than it can.
+  if (unit === 'mm' && isBeyondTravel(25.4 * run.distanceMm, axis)) return true
+  return run.positionStepMm !== null && stepTells(run.positionStepMm, unit, unit)
+}
+
+/** The warning of a run whose unit nothing shows, or against whose unit the step of the readout speaks. */
+export function uncheckedUnit({ reading: { unit }, positionStepMm }: CheckedRun): {
+  readonly code: 'unit-unchecked' | 'unit-doubtful'
+  readonly message: string
+} {
+  const other = unit === 'in' ? 'mm' : 'in'
+  const asRead = `taken as ${nameOf(unit)}, the unit of the machine`
+  if (positionStepMm !== null && stepTells(positionStepMm, unit, other)) {
+    const step = Number(fromMm(positionStepMm, unit).toPrecision(3))
+    return {
+      code: 'unit-doubtful',
+      message: `The numbers of this readout step by ${step} and are ${asRead}; readouts step so in ${nameOf(other)}. Look at the readout, and say the unit.`,
+    }
+  }
+  return {
+    code: 'unit-unchecked',
+    message: `Nothing shows yet that the numbers of this readout are right when ${asRead}: look at the readout, and say the unit.`,
+  }
+}
+
+function feedText(feedMmPerMin: number, unit: LengthUnit): string {
+  return `${Number(fromMm(feedMmPerMin, unit).toPrecision(4))} ${feedUnit(unit)}`
+}

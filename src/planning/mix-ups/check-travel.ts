@@ -1,0 +1,72 @@
+import { fromMm, type LengthUnit, MM_PER_INCH } from '../../units/index.js'
+import type { Contradiction } from './contradiction.js'
+import { nameOf, type Reading } from './scale-factors.js'
+
+/**
+ * Travels up to this share beyond what the axis is said to have are let pass: makers round the figure, and stops can be
+ * set out. Common practice, no source.
+ */
+const TRAVEL_ALLOWANCE = 0.05
+
+/** An axis as far as a run can contradict it. */
+export interface AxisLimits {
+  readonly name: string
+  readonly travelMm: number
+  readonly unit: LengthUnit
+}
+
+/** Whether a table on this axis cannot have gone so far. */
+export function isBeyondTravel(distanceMm: number, { travelMm }: Pick<AxisLimits, 'travelMm'>): boolean {
+  return distanceMm > travelMm * (1 + TRAVEL_ALLOWANCE)
+}
+
+/** A travel longer than the axis has, with what the numbers probably are; null where the axis has it. */
+export function beyondTravel(distanceMm: number, axis: AxisLimits, reading: Reading): Contradiction | null {
+  if (!isBeyondTravel(distanceMm, axis)) return null
+  const far = lengthText(distanceMm, axis.unit)
+  const has = `the ${lengthText(axis.travelMm, axis.unit)} of travel that axis ${axis.name} has`
+  return {
+    code: 'beyond-travel',
+    message: `${far} is more than ${has}; ${likely(distanceMm, axis, reading)}.`,
+    ofReadout: reading.source === 'readout' && reading.basis !== 'lines',
+  }
+}
+
+function likely(
+  distanceMm: number,
+  axis: AxisLimits,
+  { source, unit, countLengthMm, basis }: Reading,
+): string {
+  const fits = (lengthMm: number) => !isBeyondTravel(lengthMm, axis)
+  if (source === 'stopwatch') {
+    const number = short(fromMm(distanceMm, axis.unit))
+    if (axis.unit === 'in' && fits(distanceMm / MM_PER_INCH))
+      return `if you mean millimetres, write ${number}mm`
+    return 'check the distance, and its decimal point'
+  }
+  if (basis === 'lines') return 'the lines carry their unit, so look for a scale factor set in the readout'
+  if (countLengthMm !== null) return 'the length of one count is probably not what was said'
+  if (unit === 'in' && fits(distanceMm / MM_PER_INCH)) {
+    return 'the numbers of this readout are probably mm, not inches: say their unit'
+  }
+  return `the numbers of this readout are probably counts of its scale, not ${nameOf(unit)}: say the length of one count`
+}
+
+/** A length as it is spoken: four digits, none that are zero. */
+export function lengthText(lengthMm: number, unit: LengthUnit): string {
+  return `${short(fromMm(lengthMm, unit))} ${unit}`
+}
+
+function short(value: number): string {
+  return String(Number(value.toPrecision(4)))
+}
+
+/** As `beyondTravel`, of a distance that is to be timed with a stopwatch. */
+export function stopwatchBeyondTravel(distanceMm: number, axis: AxisLimits): Contradiction | null {
+  return beyondTravel(distanceMm, axis, {
+    source: 'stopwatch',
+    unit: axis.unit,
+    countLengthMm: null,
+    basis: 'said',
+  })
+}

@@ -1,0 +1,24 @@
+/** Why a run cannot be what its numbers say. */
+export interface Contradiction {
+  readonly code: ContradictionCode
+  /** What contradicts what, and the likely cause. */
+  readonly message: string
+  /** Whether it speaks against every run that was read from the readout in the same way. */
+  readonly ofReadout: boolean
+}
+
+export type ContradictionCode = 'beyond-travel' | 'unit-mismatch' | 'unit-by-ripple' | 'time-unit'
+
+const WAYS_OUT: Readonly<Record<ContradictionCode, string>> = {
+  'beyond-travel':
+    'Say the unit or the length of one count, or correct the distance; where the table does go so far, correct the travel of the axis.',
+  'unit-mismatch':
+    'Say the unit, or set the dial anew and make the run again. Where the earlier feed is the wrong one, drop its runs; where the gearing was changed, record with the tag gearing=changed.',
+  'unit-by-ripple': 'Look at the readout and say its unit.',
+  'time-unit': 'Write the times in seconds.',
+}
+
+/** What to do about a run that was refused with this code; null for other codes. */
+export function wayOut(code: string): string | null {
+  return WAYS_OUT[code as ContradictionCode] ?? null
+}

@@ -1,0 +1,38 @@
+import { rippleAt } from '../../traverse/index.js'
+import { MM_PER_INCH } from '../../units/index.js'
+
+/** What the leadscrew's ripple tells of the unit: the factor by which positions were read too large; 1 where rightly. */
+export type RippleFactor = number | null
+
+/** Fewest turns within the steady part: with fewer, a speed that wanders looks like a turn. */
+const FEWEST_TURNS = 6
+/** A period is believed where chance alone would give it in so few runs. */
+const FALSE_ALARM = 1e-6
+/** Share of what is left about a straight line that the period must explain to speak against the unit. */
+const EXPLAINED = 0.5
+/** The strongest period nearby must lie this near to the expected one, in turns of the whole travel. */
+const NEAR_TURNS = 0.25
+
+/**
+ * Holds the ripple in the position of the steady part against the pitch of the leadscrew: a table on a screw of known
+ * pitch goes ahead and behind once a turn. Where positions were read 25.4 times too large or too small, that period
+ * comes out as 25.4 times the pitch, or as a 25.4th of it. Period by least squares (Lomb 1976, Scargle 1982), kept by
+ * its F test.
+ *
+ * @param timeS times of the steady part, s; @param positionMm positions as they were read, mm
+ * @returns 1 where the pitch itself shows, 25.4 or 1/25.4 where that shows and the pitch does not, else null
+ */
+export function rippleFactor(
+  timeS: ArrayLike<number>,
+  positionMm: ArrayLike<number>,
+  pitchMm: number,
+): RippleFactor {
+  const shows = (factor: number) => {
+    const found = rippleAt(timeS, positionMm, pitchMm * factor)
+    if (found === null || found.turns < FEWEST_TURNS || found.falseAlarm >= FALSE_ALARM) return null
+    return Math.abs(found.peakTurns - found.turns) <= NEAR_TURNS ? found : null
+  }
+  if (shows(1) !== null) return 1
+  const other = [MM_PER_INCH, 1 / MM_PER_INCH].find((factor) => (shows(factor)?.explained ?? 0) >= EXPLAINED)
+  return other ?? null
+}

@@ -1,0 +1,68 @@
+import { describe, expect, it } from 'vitest'
+import { type CheckedRuns, checkedCall } from '../../../scripts/proof/mix-ups.js'
+import { checkTakes, type UncheckedTake } from '../../../src/jobs/record/check-takes.js'
+import { JUDGEMENT } from '../../store/store-samples.js'
+
+const AXIS = { name: 'X', travelMm: 533.4, unit: 'in' } as const
+const NOTHING = { tables: [], runs: [] }
+
+/** A row of a sheet: dial and feed, mm/min. */
+function row(dial: number, feedMmPerMin: number, distanceMm = 100): UncheckedTake {
+  const feed = { ...JUDGEMENT.feed!, feedMmPerMin }
+  return {
+    dial,
+    reading: { source: 'stopwatch', unit: 'in', countLengthMm: null, basis: 'said' },
+    stepTells: false,
+    tags: {},
+    runs: [{ ...JUDGEMENT, feed, distanceMm, durationS: 30 }],
+  }
+}
+
+function refusedRows(rows: readonly UncheckedTake[]): number[] {
+  return checkTakes(AXIS, NOTHING, rows).flatMap(([run], index) => (run!.rejection === null ? [] : [index]))
+}
+
+function sum(how: 'right' | 'swapped', calls: number): CheckedRuns {
+  const all = Array.from({ length: calls }, (_, k) => checkedCall(how, 1000 * (k + 1)))
+  const total = (key: keyof CheckedRuns) => all.reduce((added, one) => added + one[key], 0)
+  return { runs: total('runs'), refused: total('refused'), warned: total('warned') }
+}
+
+// 145 calls of each kind: node scripts/proof-mix-ups.js
+describe('simulated machines', () => {
+  it('no right run is refused', () => {
+    const { runs, refused } = sum('right', 6)
+    expect(runs).toBeGreaterThan(35)
+    expect(refused).toBe(0)
+  }, 120_000)
+
+  it('no run in the wrong unit is kept without a word', () => {
+    const { runs, refused, warned } = sum('swapped', 6)
+    expect(runs).toBeGreaterThan(25)
+    expect(refused).toBeGreaterThan(0)
+    expect(refused + warned).toBe(runs)
+  }, 120_000)
+})
+
+describe('the rows of one sheet', () => {
+  it('names the one of three that is ten times off, whatever its place', () => {
+    expect(refusedRows([row(4, 120), row(4, 122), row(4, 1210)])).toEqual([2])
+    expect(refusedRows([row(4, 1210), row(4, 122), row(4, 120)])).toEqual([0])
+  })
+
+  it('names the one of two that is out of order with the other dials, else the later one', () => {
+    expect(refusedRows([row(2, 60), row(4, 1210), row(4, 122), row(6, 200)])).toEqual([1])
+    // A dial may fall as its numbers rise.
+    expect(refusedRows([row(2, 200), row(4, 1210), row(4, 122), row(6, 60)])).toEqual([1])
+    expect(refusedRows([row(4, 1210), row(4, 122)])).toEqual([1])
+  })
+
+  it('keeps dials that differ by ten times', () => {
+    expect(refusedRows([row(1, 30), row(10, 300), row(1, 31), row(10, 310)])).toEqual([])
+  })
+
+  it('doubts the whole sheet where most of it goes beyond the travel', () => {
+    expect(refusedRows([row(2, 60, 500), row(4, 120, 3000), row(6, 200, 4000)])).toEqual([0, 1, 2])
+    expect(refusedRows([row(2, 60), row(4, 120), row(6, 200, 4000)])).toEqual([2])
+  })
+})
