@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
+import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
 import {
   bothChipLoads,
@@ -147,6 +148,7 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
           {warning}
         </Notice>
       ))}
+      {dial !== null && <p class="quiet">{MEASURED_SENTENCE}</p>}
       <dl class="figures">
         <Figure name="Spindle" value={formatRpm(spindle.setRpm)}>
           wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
