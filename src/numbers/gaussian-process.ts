@@ -19,6 +19,12 @@ export function maternMatrix(
   return matrix
 }
 
+/**
+ * A pivot gives way to a later one that is clearly larger: of even places rounding would choose, and the same places
+ * from another origin would give another factor.
+ */
+const PIVOT_MARGIN = 1 + 1e-4
+
 /** A covariance as F·Fᵀ, F row-major with one row a place and `rank` columns. */
 export interface LowRankFactor {
   readonly rows: Float64Array
@@ -44,7 +50,7 @@ export function maternFactor(
   while (columns.length < m) {
     let pivot = exact[columns.length] ?? 0
     if (columns.length >= exact.length) {
-      for (let i = 1; i < m; i++) if (left[i]! > left[pivot]!) pivot = i
+      for (let i = 1; i < m; i++) if (left[i]! > PIVOT_MARGIN * left[pivot]!) pivot = i
       if (left[pivot]! <= lostVariance) break
     }
     const root = Math.sqrt(left[pivot]!)
@@ -78,10 +84,15 @@ export function lineCovariance(u: number, v: number): number {
   return LINE_VARIANCE * (1 + STEEPNESS_FACTOR * u * v)
 }
 
-/** A straight line with that covariance. */
-export function drawLine(normal: () => number): { readonly height: number; readonly steepness: number } {
-  const height = Math.sqrt(LINE_VARIANCE) * normal()
-  return { height, steepness: Math.sqrt(LINE_VARIANCE * STEEPNESS_FACTOR) * normal() }
+/** A straight line with that covariance, from two standard normal deviates. */
+export function lineFrom(
+  heightDeviate: number,
+  steepnessDeviate: number,
+): { readonly height: number; readonly steepness: number } {
+  return {
+    height: Math.sqrt(LINE_VARIANCE) * heightDeviate,
+    steepness: Math.sqrt(LINE_VARIANCE * STEEPNESS_FACTOR) * steepnessDeviate,
+  }
 }
 
 /**

@@ -1,8 +1,8 @@
 export {
-  drawLine,
   factorInPlace,
   type LowRankFactor,
   lineCovariance,
+  lineFrom,
   matern52,
   maternFactor,
   maternMatrix,

@@ -1,13 +1,12 @@
 import { DataError } from '../errors/index.js'
-import { evaluateCubic, seedFrom } from '../numbers/index.js'
-import { drawCurves } from './curve/curve-draws.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
-import { drawSparseCurves, sparseCurve } from './curve/sparse-curve.js'
+import { type DialKind, drawDialCurves, MARKS_FOR_SHAPE, plainCurve } from './curve/dial-draws.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
-import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
+import { fitWarnings, orderWarnings, warmUpWarnings } from './fit-warnings.js'
 import { oddRunWarnings } from './odd-run-warnings.js'
 import { type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
+import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
 import { type FittedMark, fitMark } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
@@ -18,8 +17,7 @@ export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', ver
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
 
-/** Fewer marks than this, or fewer repeats, do not show the shape of a curve. */
-const MARKS_FOR_SHAPE = 4
+/** Fewer repeats do not show the shape of a curve. */
 const REPEATS_FOR_SHAPE = 4
 
 /**
@@ -33,17 +31,26 @@ const REPEATS_FOR_SHAPE = 4
  */
 export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
   requireRuns(runs)
-  const { sides, posterior, drift, takenOut, odd } = axisScatter(runs, options)
+  const { sides, trend: likely, posterior, drift, takenOut, odd } = axisScatter(runs, options)
   const fitted = sides.map((side) => {
     const marks = side.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group)))
     return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
   })
+  const trend = foundTrend(
+    fitted.map((side) => side.marks),
+    likely,
+  )
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
   const warnings = warmUpWarnings(drift, options.warmUp === true)
   return {
     directions: fitted.map((side) => {
-      const direction = fitDirection(side, posterior, options.stepped, takenOut?.levelVariance ?? 0)
+      const direction = fitDirection(
+        side,
+        posterior,
+        { trend, stepped: options.stepped },
+        takenOut?.levelVariance ?? 0,
+      )
       const ofSide = odd.filter((mark) => mark.direction === side.direction)
       return {
         ...direction,
@@ -63,7 +70,7 @@ interface Side extends AxisSide {
 function fitDirection(
   side: Side,
   posterior: NoisePosterior | null,
-  stepped: boolean,
+  { trend, stepped }: { readonly trend: DialKind['trend']; readonly stepped: boolean },
   levelVariance: number,
 ): FittedDirection {
   const { marks } = side
@@ -76,33 +83,44 @@ function fitDirection(
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, ...mark }) => mark),
-    curve: kind === 'none' ? [] : fitCurve(side, posterior, kind, levelVariance),
+    curve:
+      kind === 'none' ? [] : fitCurve(side, posterior, { trend, sparse: kind === 'sparse' }, levelVariance),
     runIds: side.runs.map((run) => run.runId),
-    warnings: fitWarnings(side.groups, marks, posterior, kind),
+    warnings: [
+      ...orderWarnings(side.groups, marks, trend, stepped),
+      ...fitWarnings(side.groups, marks, posterior, kind),
+    ],
   }
 }
 
+/**
+ * The curve of one direction. At a mark that breaks the order it answers what that mark's own runs read: a curve that
+ * passes by them would contradict what was measured, and which of the two is right the runs cannot tell.
+ */
 function fitCurve(
-  side: Side,
+  { marks }: Side,
   posterior: NoisePosterior | null,
-  kind: 'full' | 'sparse',
+  kind: DialKind,
   levelVariance: number,
 ): CurvePoint[] {
-  const { marks } = side
   const grid = curveGrid(marks.map((mark) => mark.dial))
   if (posterior === null) {
-    const cubic = sparseCurve(marks)
-    return grid.map((dial) => ({
-      dial,
-      feedMmPerMin: evaluateCubic(cubic, dial),
+    return plainCurve(marks, grid).map((feedMmPerMin, i) => ({
+      dial: grid[i]!,
+      feedMmPerMin,
       standardUncertaintyMmPerMin: null,
       interval95: null,
       nextSetting95: null,
     }))
   }
-  const seed = seedFrom(side.runs.map((run) => `${run.dial},${run.feedMmPerMin.toPrecision(9)}`).join(';'))
-  const draw = kind === 'full' ? drawCurves : drawSparseCurves
-  return curveBands(draw(marks, posterior.points, grid, seed), grid, seed, levelVariance)
+  const bands = curveBands(drawDialCurves(marks, posterior.points, kind), grid, levelVariance)
+  const out = marksOutOfOrder(marks, kind.trend).map((i) => marks[i]!)
+  return bands.map((point) => {
+    const own = out.find((mark) => mark.dial === point.dial)
+    if (own === undefined) return point
+    const { meanVariances: _, runs: __, ...answer } = own
+    return answer
+  })
 }
 
 function requireRuns(runs: readonly RunEvidence[]): void {

@@ -1,6 +1,6 @@
-export { type CurveDraw, type CurveKnot, drawCurves } from './curve/curve-draws.js'
+export type { CurveDraw } from './curve/curve-draws.js'
 export { curveGrid } from './curve/dial-curve.js'
-export { drawSparseCurves } from './curve/sparse-curve.js'
+export { drawDialCurves } from './curve/dial-draws.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
@@ -34,7 +34,20 @@ export {
   type StopwatchEntry,
   stopwatchFeed,
 } from './run/stopwatch-feed.js'
-export { type AxisScatter, type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
+export {
+  type AxisScatter,
+  type AxisSide,
+  axisScatter,
+  axisSides,
+  type FitOptions,
+} from './scatter/axis-scatter.js'
+export {
+  type DialTrend,
+  foundTrend,
+  likelyTrend,
+  marksOutOfOrder,
+  type TrendFound,
+} from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'

@@ -1,9 +1,9 @@
 import { CholeskyDecomposition, determinant, Matrix, solve } from 'ml-matrix'
 import { describe, expect, it } from 'vitest'
 import {
-  drawLine,
   factorInPlace,
   lineCovariance,
+  lineFrom,
   matern52,
   maternFactor,
   normalLogDensity,
@@ -70,13 +70,13 @@ describe('matern52(distance, length)', () => {
   })
 })
 
-describe('drawLine(normal)', () => {
+describe('lineFrom(normal(), normal())', () => {
   it('draws lines of the covariance it is stated to have', () => {
     const normal = seededNormal(7)
     const count = 20_000
     let product = 0
     for (let k = 0; k < count; k++) {
-      const line = drawLine(normal)
+      const line = lineFrom(normal(), normal())
       product += ((line.height + 0.5 * line.steepness) * (line.height + line.steepness)) / count
     }
     expect(product / lineCovariance(0.5, 1)).toBeCloseTo(1, 1)

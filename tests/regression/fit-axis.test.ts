@@ -134,7 +134,7 @@ describe('fitAxis(runs, options)', () => {
 
   it('points at a feed that falls while the dial rises', () => {
     const runs = runsAt([...feedsAt([1, 2, 4], 3), [6, [120, 121, 122]], [9, [540, 541, 542]]])
-    expect(codes(fitAxis(runs, dialled).directions[0]!.warnings)).toContain('feed-falls')
+    expect(codes(fitAxis(runs, dialled).directions[0]!.warnings)).toContain('order-broken')
   })
 
   it('follows the units: feeds ten times as large give intervals ten times as large', () => {

@@ -56,9 +56,10 @@ describe('runs made without setting the dial anew', () => {
         setting: 'one',
       })),
       600,
+      { trend: 1, span: 5 },
     )
     const posterior = { points: [{ runRelative: 0.003, dialReset: 0.02, weight: 1 }], degreesOfFreedom: 2 }
-    // One mark alone: the line through zero, so a fifth of the feed a dial unit.
+    // One mark alone on a dial of 5: a fifth of the feed a dial unit.
     const expected = 100 * Math.hypot(0.003 / Math.sqrt(3), 0.02 / 5)
     expect(fitMark(mark!, posterior).standardUncertaintyMmPerMin).toBeCloseTo(expected, 9)
   })

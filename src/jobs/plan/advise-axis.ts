@@ -47,7 +47,7 @@ export function adviseAxis(
   const advice = advise({
     ...asked,
     ...settingOf(store, axis.id, asked),
-    axis: { travelMm: axis.travelMm, dialMax: axis.dialMax, ...options },
+    axis: { travelMm: axis.travelMm, dialMin: axis.dialMin, dialMax: axis.dialMax, ...options },
     handyMm: toMm(machine.unit === 'in' ? 0.1 : 1, machine.unit),
     earlier: evidence,
   })

@@ -1,5 +1,5 @@
 import { DataError } from '../../errors/index.js'
-import type { FitOptions, RunEvidence } from '../../regression/index.js'
+import { axisSides, type FitOptions, type RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import {
   expectedHalfWidth,
@@ -21,7 +21,11 @@ export interface AdviceQuestion {
   readonly direction: Direction
   /** Where the dial gives that feed as far as is known; null where nothing tells. */
   readonly dial: number | null
-  readonly axis: { readonly travelMm: number; readonly dialMax: number } & FitOptions
+  readonly axis: {
+    readonly travelMm: number
+    readonly dialMin: number
+    readonly dialMax: number
+  } & FitOptions
   /** Travels are advised in whole multiples of this, mm. */
   readonly handyMm: number
   /** Runs of the axis that a fit would use. */
@@ -81,7 +85,9 @@ export function advise(question: AdviceQuestion): Advice {
   const dialRepeats = axis.stepped || axis.dialClicks === true
   const now = least(halfWidthAt(earlier, dial, direction, axis), question.tableHalfWidth)
   const scatters =
-    posterior === null ? [typicalScatter(axis.dialMax, dialRepeats)] : likelyScatters(posterior)
+    posterior === null
+      ? [typicalScatter(axis.dialMax - axis.dialMin, dialRepeats)]
+      : likelyScatters(posterior)
   const known = {
     dial: told ? dial : null,
     nowPercent: now === null ? null : 100 * now,
@@ -117,18 +123,22 @@ const SAME_SETTING = 0.02
 
 /**
  * The dial to reckon with: as asked, or that of a run that fed nearly the same. Where nothing tells, a guess on the line
- * from zero through the run that fed most nearly so; the middle of the dial before there is any run.
+ * through the run that fed most nearly so, from standing still at the slow end of the dial; the middle of the dial
+ * before there is any run.
  */
 function placeOf(question: AdviceQuestion): { dial: number; told: boolean } {
+  const { earlier, axis, direction, feedMmPerMin } = question
   if (question.dial !== null) return { dial: question.dial, told: true }
-  const off = (run: RunEvidence) => Math.abs(Math.log(run.feedMmPerMin / question.feedMmPerMin))
-  const [first, ...others] = question.earlier.filter(
-    (run) => run.direction === question.direction && run.feedMmPerMin > 0 && run.dial !== 0,
+  const slowEnd = axisSides(earlier).trend === 1 ? axis.dialMin : axis.dialMax
+  const off = (run: RunEvidence) => Math.abs(Math.log(run.feedMmPerMin / feedMmPerMin))
+  const [first, ...others] = earlier.filter(
+    (run) => run.direction === direction && run.feedMmPerMin > 0 && run.dial !== slowEnd,
   )
-  if (first === undefined) return { dial: question.axis.dialMax / 2, told: false }
+  if (first === undefined) return { dial: (axis.dialMin + axis.dialMax) / 2, told: false }
   const nearest = others.reduce((best, run) => (off(run) < off(best) ? run : best), first)
   if (off(nearest) <= SAME_SETTING) return { dial: nearest.dial, told: true }
-  return { dial: (nearest.dial * question.feedMmPerMin) / nearest.feedMmPerMin, told: false }
+  const share = feedMmPerMin / nearest.feedMmPerMin
+  return { dial: slowEnd + (nearest.dial - slowEnd) * share, told: false }
 }
 
 function answer(

@@ -1,12 +1,11 @@
 import { seededNormal } from '../../numbers/index.js'
 import {
+  axisSides,
   type FitOptions,
   fitMark,
-  groupByMark,
   type NoisePosterior,
   noisePosterior,
   type RunEvidence,
-  sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 
@@ -73,12 +72,7 @@ export function halfWidthAt(
 
 /** The marks of an axis and what its repeats say about the scatter. */
 export function scatterOf(runs: readonly RunEvidence[], options: FitOptions) {
-  const sorted = sortRuns(runs)
-  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
-  const groups = ([1, -1] as const).flatMap((direction) => {
-    const own = sorted.filter((run) => run.direction === direction)
-    return own.length === 0 ? [] : groupByMark(own, fastest)
-  })
+  const groups = axisSides(runs).sides.flatMap((side) => side.groups)
   const dialRepeats = options.stepped || options.dialClicks === true
   return { groups, posterior: noisePosterior(groups, { dialRepeats }) }
 }
@@ -121,7 +115,7 @@ function drawnRuns(
   })
 }
 
-/** Relative change of the feed for one dial unit, as the fit will take it from the marks around. */
+/** Relative change of the feed for one dial unit, as the fit will take it from the marks around; negative where it falls. */
 export function relativeSlope(
   earlier: readonly RunEvidence[],
   dial: number,
@@ -129,10 +123,8 @@ export function relativeSlope(
   feedMmPerMin: number,
 ): number {
   const planned = { runId: 'planned', dial, direction, feedMmPerMin, standardUncertaintyMmPerMin: 0 }
-  const own = sortRuns([
-    ...earlier.filter((run) => run.direction === direction),
-    { ...planned, source: 'readout' },
-  ])
-  const group = groupByMark(own, feedMmPerMin).find((one) => one.dial === dial)
+  const all: RunEvidence[] = [...earlier, { ...planned, source: 'readout' }]
+  const side = axisSides(all, feedMmPerMin).sides.find((one) => one.direction === direction)
+  const group = side?.groups.find((one) => one.dial === dial)
   return group === undefined ? 0 : group.slopeMmPerMin / group.meanFeedMmPerMin
 }

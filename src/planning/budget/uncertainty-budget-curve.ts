@@ -1,4 +1,4 @@
-import { type CurveDraw, curveGrid, drawCurves, drawSparseCurves } from '../../regression/index.js'
+import { type CurveDraw, curveGrid, drawDialCurves } from '../../regression/index.js'
 import {
   addVariances,
   type BudgetMarks,
@@ -18,9 +18,6 @@ export interface CurveBudget {
   /** mm/min of the curve here for each mm/min of a mark, in the marks' order. */
   readonly markWeights: readonly number[]
 }
-
-/** The shares are the same to a percent with any seed; this one makes the same table explain itself alike. */
-const SEED = 1
 
 /** Five-point Gauss-Hermite rule for a standard normal (M. Abramowitz, I. A. Stegun, 1964, table 25.10). */
 const NORMAL_NODES = [
@@ -43,15 +40,14 @@ const NORMAL_NODES = [
  * @param sparse the curve was drawn as for too few marks
  */
 export function budgetCurve(
-  { marks, posterior, levelVariance }: BudgetMarks,
+  { marks, trend, posterior, levelVariance }: BudgetMarks,
   dial: number,
   sparse: boolean,
 ): CurveBudget {
   const knots = marks.map(({ mark }) => mark)
   const dials = knots.map((knot) => knot.dial)
   const grid = curveGrid(dials)
-  const draw = sparse ? drawSparseCurves : drawCurves
-  const draws = draw(knots, posterior.points, grid, SEED)
+  const draws = drawDialCurves(knots, posterior.points, { trend, sparse })
   const here = draws.map((one) => feedAlong(grid, one, dial))
   const variance = covariance(here, here)
 

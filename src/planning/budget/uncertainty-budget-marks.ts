@@ -3,10 +3,12 @@ import {
   type FitOptions,
   type FittedMark,
   fitMark,
+  foundTrend,
   type MarkGroup,
   type NoisePosterior,
   type RunEvidence,
   type ShiftVariances,
+  type TrendFound,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 
@@ -51,6 +53,8 @@ export interface MarkBudget {
 
 export interface BudgetMarks {
   readonly marks: readonly MarkBudget[]
+  /** Which way feeds go along the dial. */
+  readonly trend: TrendFound
   readonly posterior: NoisePosterior
   /** Relative variance of a factor that all of a curve is uncertain by: the warming of the drive. */
   readonly levelVariance: number
@@ -72,7 +76,7 @@ export function budgetMarks(
   clockMmPerMin: ReadonlyMap<string, number>,
   options: FitOptions,
 ): BudgetMarks | null {
-  const { sides, posterior, takenOut } = axisScatter(runs, options)
+  const { sides, trend: likely, posterior, takenOut } = axisScatter(runs, options)
   const side = sides.find((one) => one.direction === direction)
   if (posterior === null || side === undefined) return null
   const marks = side.groups.map((group) => {
@@ -83,7 +87,15 @@ export function budgetMarks(
       ? creepingBudget(mark, ofMark, posterior)
       : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
   })
-  return { marks, posterior, levelVariance: takenOut?.levelVariance ?? 0 }
+  const fitted = sides.map((one) =>
+    one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),
+  )
+  return {
+    marks,
+    trend: foundTrend(fitted, likely),
+    posterior,
+    levelVariance: takenOut?.levelVariance ?? 0,
+  }
 }
 
 function movingBudget(

@@ -1,4 +1,10 @@
-import type { FeedEstimate, FitOptions, FittedDirection, RunEvidence } from '../../regression/index.js'
+import {
+  type FeedEstimate,
+  type FitOptions,
+  type FittedDirection,
+  marksOutOfOrder,
+  type RunEvidence,
+} from '../../regression/index.js'
 import { budgetCurve, total } from './uncertainty-budget-curve.js'
 import {
   addVariances,
@@ -99,8 +105,12 @@ interface FeedParts {
 }
 
 function splitFeed({ fitted, dial, feed }: BudgetInput, budget: BudgetMarks): FeedParts | null {
-  if (fitted.curve.length === 0) {
-    const mark = budget.marks.find((one) => one.mark.dial === dial)
+  const mark = budget.marks.find((one) => one.mark.dial === dial)
+  const outOfOrder = marksOutOfOrder(
+    budget.marks.map((one) => one.mark),
+    budget.trend,
+  )
+  if (fitted.curve.length === 0 || outOfOrder.some((i) => budget.marks[i] === mark)) {
     if (mark === undefined) return null
     const mean = { ...mark.mean, warmUp: mark.warmUpAlone }
     return {

@@ -62,7 +62,11 @@ function widened<P extends MarkFit | CurvePoint>(
   slope: number,
 ): P {
   const feedMmPerMin = point.feedMmPerMin * Math.exp(logFactor)
-  const half = [slope * (value - low), slope * (high - value)] as const
+  // Where the feed falls as the amount grows, the upper end of the amount is the lower one of the feed.
+  const half =
+    slope >= 0
+      ? ([slope * (value - low), slope * (high - value)] as const)
+      : ([slope * (value - high), slope * (low - value)] as const)
   const around = (interval: IntervalMmPerMin | null): IntervalMmPerMin | null =>
     interval && [
       edge(feedMmPerMin, point.feedMmPerMin, interval[0], half[0], -1),

@@ -1,12 +1,8 @@
-import { groupByMark, type MarkGroup, type RunEvidence, sortRuns } from '../../regression/index.js'
+import { axisSides, type MarkGroup, type RunEvidence } from '../../regression/index.js'
 
 /** The runs of both directions by mark, plus direction first. */
 export function groupRuns(runs: readonly RunEvidence[], fastestMmPerMin: number): MarkGroup[] {
-  const sorted = sortRuns(runs)
-  return ([1, -1] as const).flatMap((direction) => {
-    const own = sorted.filter((run) => run.direction === direction)
-    return own.length === 0 ? [] : groupByMark(own, fastestMmPerMin)
-  })
+  return axisSides(runs, fastestMmPerMin).sides.flatMap((side) => side.groups)
 }
 
 /** Fastest run of some lists; 0 without any. */

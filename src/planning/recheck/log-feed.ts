@@ -8,7 +8,7 @@ const LEAST_SHARE = 1e-4
 export function logFeedAlong(curve: readonly CurvePoint[], dial: number): number {
   const [first, second] = [curve[0]!, curve[1]!]
   const [last, before] = [curve.at(-1)!, curve.at(-2)!]
-  const least = LEAST_SHARE * last.feedMmPerMin
+  const least = LEAST_SHARE * Math.max(first.feedMmPerMin, last.feedMmPerMin)
   const logOf = (feed: number) => Math.log(Math.max(least, feed))
   const onwards = (from: CurvePoint, towards: CurvePoint) =>
     logOf(from.feedMmPerMin) +

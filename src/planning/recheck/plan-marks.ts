@@ -21,6 +21,7 @@ const ROOM = 0.8
 
 interface Candidate {
   readonly dial: number
+  /** How steep the curve is, whichever way it goes. */
   readonly slope: number
   /** One for each direction. */
   readonly marks: readonly PlannedMark[]
@@ -102,7 +103,7 @@ function candidateAt(
   )
   return {
     dial,
-    slope: Math.max(...slopes),
+    slope: Math.max(...slopes.map(Math.abs)),
     marks,
     uncertainty: Math.max(...marks.map((mark) => mixtureStandardDeviation(parts(mark, 2)))),
     canShow: widest <= ROOM * -Math.log1p(-withinPercent / 100),

@@ -1,7 +1,7 @@
 import { groupByMark, type MarkFit } from '../../regression/index.js'
 
 /**
- * Relative slope of a table's dial curve, per dial unit, at any dial: at the marks as the fit takes it, straight between
+ * Relative slope of a table's dial curve, per dial unit and negative where the feed falls, at any dial: at the marks as the fit takes it, straight between
  * them, and beyond them that of the last mark.
  */
 export function relativeSlopes(

@@ -1,8 +1,8 @@
 import {
-  drawLine,
   type LowRankFactor,
   largestFall,
   lineCovariance,
+  lineFrom,
   maternFactor,
   maternMatrix,
   riseInPlace,
@@ -35,6 +35,15 @@ export interface CurveDraw {
   readonly feedsMmPerMin: Float64Array
   /** The scatter that this curve was drawn with. */
   readonly noise: NoisePoint
+  /** Standard normal deviates of one more run on this curve. */
+  readonly again: AgainDeviates
+}
+
+/** What one more run deviates by: the dial set anew, the run itself, and the level that all of a table shares. */
+export interface AgainDeviates {
+  readonly dial: number
+  readonly run: number
+  readonly level: number
 }
 
 /** Enough that the edges of a 95 % band are good to 3.5 % of its half width. */
@@ -50,6 +59,17 @@ const LEAST_BAD_DRAWS = 300
 /** Posterior points of the noise that curves are drawn with, each standing for the same probability. */
 const NOISE_POINTS = 12
 
+/**
+ * The same deviates for every table, a row a curve: what is drawn then follows from the marks alone, and the same marks
+ * under other dial numbers, in other units, or from runs in another order draw the same curves.
+ */
+const SEED = 20
+
+/** Deviates of a row beside those of the marks and of the stray: line, kinks, and one more run. */
+const LINE_DEVIATES = 2
+const KINK_DEVIATES = 2
+const AGAIN_DEVIATES = 3
+
 /** Variance of a curve's straying that draws may lose between marks, share of it: little beside what marks leave open. */
 const LOST_VARIANCE = 1e-7
 
@@ -63,13 +83,11 @@ const LOST_VARIANCE = 1e-7
  * @param knots four or more marks in rising dial order
  * @param noise points of the noise posterior, in the order of `meanVariances`
  * @param grid rising dials from the first to the last mark, every mark's dial among them
- * @param seed the same seed draws the same curves
  */
 export function drawCurves(
   knots: readonly CurveKnot[],
   noise: readonly NoisePoint[],
   grid: readonly number[],
-  seed: number,
 ): CurveDraw[] {
   const low = grid[0]!
   const span = grid.at(-1)! - low
@@ -81,36 +99,72 @@ export function drawCurves(
     shares: knots.map((knot) => knot.feedMmPerMin / fastest),
     deviations: noise.map((_, q) => knots.map((knot) => Math.sqrt(knot.meanVariances[q]!) / fastest)),
   }
-  const normal = seededNormal(seed)
   const m = grid.length
+  const rowOf = deviateRows(knots.length, m)
   const drawnGrid: DrawnGrid = {
     places: gridPlaces,
     ofMarks: gridIndices,
     lengths: new Map(),
     ramps: new Map(),
-    scratch: { deviates: new Float64Array(m), missing: new Float64Array(knots.length) },
+    missing: new Float64Array(knots.length),
   }
   // One block for all curves: thousands of small typed arrays cost the collector more than the arithmetic.
   const block = new Float64Array(DRAWS * m)
-  const draws: (CurveDraw & { readonly fall: number })[] = []
+  const draws: (CurveDraw & { readonly fall: number; readonly row: DeviateRow })[] = []
   for (const hypothesis of weighHypotheses(marks, representativeNoise(noise), DRAWS)) {
     const drawn = prepare(marks, hypothesis, drawnGrid)
     for (let k = 0; k < hypothesis.draws; k++) {
       const feedsMmPerMin = block.subarray(draws.length * m, (draws.length + 1) * m)
-      drawShares(feedsMmPerMin, drawn, drawnGrid, normal)
+      const row = rowOf(draws.length)
+      drawShares(feedsMmPerMin, drawn, drawnGrid, row)
       const fall = largestFall(feedsMmPerMin)
       for (let i = 0; i < m; i++) feedsMmPerMin[i] = fastest * feedsMmPerMin[i]!
-      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, fall })
+      draws.push({ feedsMmPerMin, noise: noise[hypothesis.noiseIndex]!, again: row.again, fall, row })
     }
   }
   let kept = draws.filter((draw) => draw.fall <= ALLOWED_FALL)
   if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
   const scratch = new Float64Array(m)
-  const bulge = bulgeBetweenMarks(gridIndices, ~seed)
-  return kept.map(({ feedsMmPerMin, noise }) => ({
-    feedsMmPerMin: bulge(riseInPlace(feedsMmPerMin, scratch)),
+  return kept.map(({ feedsMmPerMin, noise, again, row }) => ({
+    feedsMmPerMin: bulgeBetweenMarks(riseInPlace(feedsMmPerMin, scratch), gridIndices, row.bulges),
     noise,
+    again,
   }))
+}
+
+/** The standard normal deviates that one curve is drawn from, by what they are for. */
+interface DeviateRow {
+  readonly line: Float64Array
+  readonly kinks: Float64Array
+  readonly errors: Float64Array
+  readonly bulges: Float64Array
+  /** As many as the grid has places; a smooth stray takes fewer. */
+  readonly stray: Float64Array
+  readonly again: AgainDeviates
+}
+
+/** Row `k` does not depend on what was drawn before it. */
+function deviateRows(marks: number, places: number): (k: number) => DeviateRow {
+  const width = LINE_DEVIATES + KINK_DEVIATES + AGAIN_DEVIATES + 2 * marks + places
+  const normal = seededNormal(SEED)
+  const all = new Float64Array(DRAWS * width)
+  for (let i = 0; i < all.length; i++) all[i] = normal()
+  return (k) => {
+    const row = all.subarray(k * width, (k + 1) * width)
+    const kinksFrom = LINE_DEVIATES
+    const errorsFrom = kinksFrom + KINK_DEVIATES
+    const bulgesFrom = errorsFrom + marks
+    const strayFrom = bulgesFrom + marks
+    const againFrom = strayFrom + places
+    return {
+      line: row.subarray(0, kinksFrom),
+      kinks: row.subarray(kinksFrom, errorsFrom),
+      errors: row.subarray(errorsFrom, bulgesFrom),
+      bulges: row.subarray(bulgesFrom, strayFrom),
+      stray: row.subarray(strayFrom, againFrom),
+      again: { dial: row[againFrom]!, run: row[againFrom + 1]!, level: row[againFrom + 2]! },
+    }
+  }
 }
 
 /** What every draw of one length shares. */
@@ -130,8 +184,8 @@ interface DrawnGrid {
   readonly ofMarks: readonly number[]
   readonly lengths: Map<number, LengthOnGrid>
   readonly ramps: Map<Kink, Float64Array>
-  /** Room that every draw uses again: one deviate a place, and what is missing at each mark. */
-  readonly scratch: { readonly deviates: Float64Array; readonly missing: Float64Array }
+  /** Room that every draw uses again: what is missing at each mark. */
+  readonly missing: Float64Array
 }
 
 function onLength(
@@ -193,23 +247,22 @@ function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGri
 function drawShares(
   curve: Float64Array,
   { hypothesis, onGrid, ramps, markFactor, measured, deviations }: Drawn,
-  { places, ofMarks, scratch }: DrawnGrid,
-  normal: () => number,
+  { places, ofMarks, missing }: DrawnGrid,
+  deviates: DeviateRow,
 ): void {
   const { amplitude, scale } = hypothesis
   const { rows, rank } = onGrid.factor
   const n = ofMarks.length
   const m = places.length
-  const { height, steepness } = drawLine(normal)
-  const { deviates, missing } = scratch
-  for (let k = 0; k < rank; k++) deviates[k] = amplitude * normal()
+  const { height, steepness } = lineFrom(deviates.line[0]!, deviates.line[1]!)
+  const { stray, errors } = deviates
   for (let i = 0; i < m; i++) {
-    let z = height + steepness * places[i]!
-    for (let k = 0, row = i * rank; k < rank; k++) z += rows[row + k]! * deviates[k]!
-    curve[i] = z
+    let strayed = 0
+    for (let k = 0, row = i * rank; k < rank; k++) strayed += rows[row + k]! * stray[k]!
+    curve[i] = height + steepness * places[i]! + amplitude * strayed
   }
-  for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(normal()))
-  for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * normal()
+  for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(deviates.kinks[k]!))
+  for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * errors[j]!
   solveLowerInPlace(markFactor, n, missing)
   solveUpperInPlace(markFactor, n, missing)
   // The covariance of a place with the marks times what is missing there, taken apart into line, kink and stray.

@@ -1,4 +1,3 @@
-import { seededNormal } from '../../numbers/index.js'
 import type { CurvePoint } from '../feed-table.js'
 import type { CurveDraw } from './curve-draws.js'
 
@@ -23,25 +22,22 @@ export function curveGrid(dials: readonly number[]): number[] {
  * (`interval95`), and those of what the next setting gives (`nextSetting95`): each curve read where its own
  * dial-reset scatter puts the dial, times its own run-to-run scatter. So a steep part widens the band by itself.
  *
- * @param seed for the settings; the same seed gives the same bands
  * @param levelVariance of the logarithm of a factor that all of a curve is uncertain by
  */
 export function curveBands(
   draws: readonly CurveDraw[],
   grid: readonly number[],
-  seed: number,
   levelVariance = 0,
 ): CurvePoint[] {
-  const normal = seededNormal(~seed)
   const count = draws.length
   const m = grid.length
   // One row a grid dial, so that its values lie together for sorting.
   const feeds = new Float64Array(m * count)
   const next = new Float64Array(m * count)
-  draws.forEach(({ feedsMmPerMin, noise }, k) => {
-    const dialOff = noise.dialReset * normal()
-    const feedFactor = Math.exp(noise.runRelative * normal())
-    const level = levelVariance > 0 ? Math.exp(Math.sqrt(levelVariance) * normal()) : 1
+  draws.forEach(({ feedsMmPerMin, noise, again }, k) => {
+    const dialOff = noise.dialReset * again.dial
+    const feedFactor = Math.exp(noise.runRelative * again.run)
+    const level = Math.exp(Math.sqrt(levelVariance) * again.level)
     let from = 0
     for (let i = 0; i < m; i++) {
       const dial = grid[i]! + dialOff

@@ -1,7 +1,6 @@
 import {
   evaluateCubic,
   isotonic,
-  type PiecewiseCubic,
   pchip,
   riseInPlace,
   seededNormal,
@@ -15,17 +14,12 @@ import type { CurveDraw, CurveKnot } from './curve-draws.js'
  * shape: a standard deviation. A parabola from zero bulges by a quarter; with 0.15 the bands of two and three marks
  * held one third of an S-shaped dial in simulation.
  */
-const BULGE_BEFOREHAND = 0.25
+export const BULGE_BEFOREHAND = 0.25
 
 const DRAWS = 1200
 
-/** PCHIP through the marks' feeds, made rising first. At least two marks. */
-export function sparseCurve(knots: readonly Pick<CurveKnot, 'dial' | 'feedMmPerMin'>[]): PiecewiseCubic {
-  return pchip(
-    knots.map((knot) => knot.dial),
-    isotonic(knots.map((knot) => knot.feedMmPerMin)),
-  )
-}
+/** The same deviates for every table, as for `drawCurves`. */
+const SEED = 21
 
 /**
  * Curves through two or three marks, or through marks too seldom repeated for more: PCHIP through marks moved by
@@ -36,35 +30,47 @@ export function drawSparseCurves(
   knots: readonly CurveKnot[],
   noise: readonly NoisePoint[],
   grid: readonly number[],
-  seed: number,
 ): CurveDraw[] {
-  const normal = seededNormal(seed)
-  const uniform = seededUniform(seed ^ 0x55555555)
+  const normal = seededNormal(SEED)
+  const uniform = seededUniform(~SEED)
   const bulge = bulgeShare(knots)
   const dials = knots.map((knot) => knot.dial)
   return Array.from({ length: DRAWS }, () => {
     const q = pickNoise(noise, uniform())
-    const feeds = isotonic(
-      knots.map((knot) => {
-        const deviation = Math.sqrt(knot.meanVariances[q]!)
-        // A creeping mark may scatter by more than its feed: the log scale is no use there.
-        return deviation < knot.feedMmPerMin
-          ? knot.feedMmPerMin * Math.exp((deviation / knot.feedMmPerMin) * normal())
-          : Math.max(0, knot.feedMmPerMin + deviation * normal())
-      }),
-    )
-    const cubic = pchip(dials, feeds)
-    const bulges = dials.map(() => bulge * normal())
-    let i = 0
-    const feedsMmPerMin = Float64Array.from(grid, (dial) => {
-      while (i < dials.length - 2 && dial > dials[i + 1]!) i++
-      const share = (dial - dials[i]!) / (dials[i + 1]! - dials[i]!)
-      const low = feeds[i]!
-      const high = feeds[i + 1]!
-      const feed = evaluateCubic(cubic, dial) + 4 * share * (1 - share) * bulges[i]! * (high - low)
-      return Math.min(high, Math.max(low, feed))
-    })
-    return { feedsMmPerMin: riseInPlace(feedsMmPerMin), noise: noise[q]! }
+    const feeds = isotonic(knots.map((knot) => feedWithin(knot, q, normal())))
+    const bulges = knots.map(() => bulge * normal())
+    const feedsMmPerMin = riseInPlace(curveThrough(dials, feeds, bulges, grid))
+    return { feedsMmPerMin, noise: noise[q]!, again: { dial: normal(), run: normal(), level: normal() } }
+  })
+}
+
+/** A mark's mean feed moved by a standard normal deviate of its error, never below standing still. */
+export function feedWithin({ feedMmPerMin, meanVariances }: CurveKnot, noiseIndex: number, deviate: number) {
+  const deviation = Math.sqrt(meanVariances[noiseIndex]!)
+  // A creeping mark may scatter by more than its feed: the log scale is no use there.
+  return deviation < feedMmPerMin
+    ? feedMmPerMin * Math.exp((deviation / feedMmPerMin) * deviate)
+    : Math.max(0, feedMmPerMin + deviation * deviate)
+}
+
+/**
+ * PCHIP through feeds with a bulge in every gap, share of the change across it, on a grid; never outside the feeds at
+ * the gap's ends, whether the feed rises or falls there.
+ */
+export function curveThrough(
+  dials: readonly number[],
+  feeds: readonly number[],
+  bulges: readonly number[],
+  grid: readonly number[],
+): Float64Array {
+  const cubic = pchip(dials, feeds)
+  let i = 0
+  return Float64Array.from(grid, (dial) => {
+    while (i < dials.length - 2 && dial > dials[i + 1]!) i++
+    const share = (dial - dials[i]!) / (dials[i + 1]! - dials[i]!)
+    const [from, to] = [feeds[i]!, feeds[i + 1]!]
+    const feed = evaluateCubic(cubic, dial) + 4 * share * (1 - share) * bulges[i]! * (to - from)
+    return Math.min(Math.max(from, to), Math.max(Math.min(from, to), feed))
   })
 }
 
@@ -75,14 +81,19 @@ function bulgeShare(knots: readonly CurveKnot[]): number {
   for (let i = 1; i < knots.length - 1; i++) {
     const rise = knots[i + 1]!.feedMmPerMin - knots[i - 1]!.feedMmPerMin
     if (!(rise > 0)) continue
-    const without = sparseCurve(knots.filter((_, k) => k !== i))
+    const others = knots.filter((_, k) => k !== i)
+    const without = pchip(
+      others.map((knot) => knot.dial),
+      isotonic(others.map((knot) => knot.feedMmPerMin)),
+    )
     squares += ((evaluateCubic(without, knots[i]!.dial) - knots[i]!.feedMmPerMin) / rise) ** 2
     count += 1
   }
   return Math.sqrt(squares / count)
 }
 
-function pickNoise(noise: readonly NoisePoint[], probability: number): number {
+/** The noise point at a share of the summed weight. */
+export function pickNoise(noise: readonly NoisePoint[], probability: number): number {
   let sum = 0
   for (let q = 0; q < noise.length - 1; q++) {
     sum += noise[q]!.weight

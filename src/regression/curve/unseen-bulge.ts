@@ -1,5 +1,3 @@
-import { seededNormal } from '../../numbers/index.js'
-
 /**
  * How unevenly a dial's rise may be spread between two of four or five marks though nothing at the marks shows it:
  * standard deviation at the middle, share of the rise. Unevenness in step with so few marks stays unseen however well a
@@ -18,27 +16,25 @@ const MOST = 0.25
  * Bulges a rising curve between its marks, in place, up or down in every gap on its own. Marks and rising are kept.
  *
  * @param atMarks where the marks are on the curve's grid
- * @param seed the same seed bulges the same curves alike, in their order
+ * @param deviates standard normal, one a gap
  */
 export function bulgeBetweenMarks(
+  rising: Float64Array,
   atMarks: readonly number[],
-  seed: number,
-): (rising: Float64Array) => Float64Array {
+  deviates: ArrayLike<number>,
+): Float64Array {
   const deviation = UNSEEN_BY_MARKS.get(atMarks.length)
-  if (deviation === undefined) return (rising) => rising
-  const normal = seededNormal(seed)
-  return (rising) => {
-    for (let j = 0; j + 1 < atMarks.length; j++) {
-      const [from, to] = [atMarks[j]!, atMarks[j + 1]!]
-      const low = rising[from]!
-      const rise = rising[to]! - low
-      const bulge = Math.min(MOST, Math.max(-MOST, deviation * normal()))
-      if (!(rise > 0)) continue
-      for (let i = from + 1; i < to; i++) {
-        const share = (rising[i]! - low) / rise
-        rising[i] = low + rise * (share + 4 * bulge * share * (1 - share))
-      }
+  if (deviation === undefined) return rising
+  for (let j = 0; j + 1 < atMarks.length; j++) {
+    const [from, to] = [atMarks[j]!, atMarks[j + 1]!]
+    const low = rising[from]!
+    const rise = rising[to]! - low
+    const bulge = Math.min(MOST, Math.max(-MOST, deviation * deviates[j]!))
+    if (!(rise > 0)) continue
+    for (let i = from + 1; i < to; i++) {
+      const share = (rising[i]! - low) / rise
+      rising[i] = low + rise * (share + 4 * bulge * share * (1 - share))
     }
-    return rising
   }
+  return rising
 }

@@ -1,6 +1,7 @@
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
-import { groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
+import type { DialTrend } from './dial-trend.js'
+import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 import { type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
@@ -28,6 +29,8 @@ export interface AxisSide {
 /** The marks of an axis and how far runs scatter, which drive and dial have in common for both directions. */
 export interface AxisScatter {
   readonly sides: readonly AxisSide[]
+  /** Which way feeds go along the dial, by the feeds of both directions. */
+  readonly trend: DialTrend
   /** Null where no mark was repeated. */
   readonly posterior: NoisePosterior | null
   /** How the feed drifted with time; null where the runs cannot show it. */
@@ -43,15 +46,15 @@ export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): 
   const wanted = options.warmUp === true
   const noise = { dialRepeats: options.stepped || options.dialClicks === true }
   const { sorted, odd } = withOddSetAside(sortRuns(runs), noise)
-  const asMeasured = sidesOf(sorted)
+  const { sides: asMeasured, trend } = axisSides(sorted)
   const groups = asMeasured.flatMap((side) => side.groups)
   const since = sinceSittingBegan(sorted)
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
   if (!wanted || drift === null) {
-    return { sides: asMeasured, posterior: noisePosterior(groups, noise), drift, takenOut: null, odd }
+    return { sides: asMeasured, trend, posterior: noisePosterior(groups, noise), drift, takenOut: null, odd }
   }
-  const sides = sidesOf(sortRuns(sorted.map((run) => shifted(run, drift))))
-  return { sides, posterior: drift.posterior, drift, takenOut: drift, odd }
+  const shifted = axisSides(sorted.map((run) => warmed(run, drift)))
+  return { ...shifted, posterior: drift.posterior, drift, takenOut: drift, odd }
 }
 
 /**
@@ -64,7 +67,7 @@ function withOddSetAside(
 ): { readonly sorted: readonly RunEvidence[]; readonly odd: readonly OddMark[] } {
   const find = (some: readonly RunEvidence[]) =>
     oddMarks(
-      sidesOf(some).flatMap((side) => side.groups),
+      axisSides(some).sides.flatMap((side) => side.groups),
       noise,
     )
   const first = find(runs)
@@ -73,16 +76,26 @@ function withOddSetAside(
   return { sorted: setAside(runs, odd), odd }
 }
 
-function sidesOf(sorted: readonly RunEvidence[]): AxisSide[] {
-  const fastest = sorted.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
-  return ([1, -1] as const).flatMap((direction) => {
-    const runs = sorted.filter((run) => run.direction === direction)
-    return runs.length === 0 ? [] : [{ direction, runs, groups: groupByMark(runs, fastest) }]
+/**
+ * The marks of each direction that was measured, plus direction first.
+ * @param fastestMmPerMin of all runs of the axis; that of these runs where left out
+ */
+export function axisSides(
+  runs: readonly RunEvidence[],
+  fastestMmPerMin: number = runs.reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0),
+): { readonly sides: readonly AxisSide[]; readonly trend: DialTrend } {
+  const sorted = sortRuns(runs)
+  const bySide = ([1, -1] as const).flatMap((direction) => {
+    const own = sorted.filter((run) => run.direction === direction)
+    return own.length === 0 ? [] : [{ direction, runs: own }]
   })
+  const shape = dialShape(bySide.map((side) => side.runs))
+  const sides = bySide.map((side) => ({ ...side, groups: groupByMark(side.runs, fastestMmPerMin, shape) }))
+  return { sides, trend: shape.trend }
 }
 
 /** The run as a drive warmed through would have made it. */
-function shifted(run: RunEvidence, { logShifts }: WarmUpFit): RunEvidence {
+function warmed(run: RunEvidence, { logShifts }: WarmUpFit): RunEvidence {
   const factor = Math.exp(-(logShifts.get(run.runId) ?? 0))
   return {
     ...run,

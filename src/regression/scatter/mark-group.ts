@@ -1,6 +1,7 @@
 import { isotonic, pchip } from '../../numbers/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
+import { type DialTrend, likelyTrend } from './dial-trend.js'
 
 /** The runs at one mark in one direction. */
 export interface MarkGroup {
@@ -18,7 +19,7 @@ export interface MarkGroup {
   readonly meanFeedMmPerMin: number
   /** The table hardly moves here: log feed means nothing, the mark stays out of the noise model. */
   readonly creeps: boolean
-  /** How many mm/min the feed changes for one dial unit. */
+  /** How many mm/min the feed changes for one dial unit; negative where the feed falls as the numbers rise. */
   readonly slopeMmPerMin: number
 }
 
@@ -46,30 +47,28 @@ export function sortRuns(runs: readonly RunEvidence[]): RunEvidence[] {
   )
 }
 
+/** What the marks of both directions of an axis say of its dial. */
+export interface DialShape {
+  readonly trend: DialTrend
+  /** From the lowest to the highest measured number, dial units; 1 where there is one alone. */
+  readonly span: number
+}
+
 /**
  * Groups the runs of one direction by dial, in rising dial order.
  * @param sorted runs of one direction as `sortRuns` leaves them
  * @param fastestMmPerMin fastest run of the whole axis, for telling which marks creep
+ * @param shape of the dial as both directions tell it; as these runs alone tell it where left out
  */
-export function groupByMark(sorted: readonly RunEvidence[], fastestMmPerMin: number): MarkGroup[] {
-  const byDial = new Map<number, RunEvidence[]>()
-  for (const run of sorted) {
-    const runs = byDial.get(run.dial)
-    if (runs) runs.push(run)
-    else byDial.set(run.dial, [run])
-  }
-  const marks = [...byDial].map(([dial, runs]) => {
-    const feedsMmPerMin = runs.map((run) => run.feedMmPerMin)
-    const counting = runs.every((run) => run.setAside) ? runs : runs.filter((run) => !run.setAside)
-    const meanFeedMmPerMin = counting.reduce((sum, run) => sum + run.feedMmPerMin, 0) / counting.length
-    return { dial, runs, feedsMmPerMin, meanFeedMmPerMin }
-  })
-  const slopes = slopesAtMarks(
-    marks.map((mark) => mark.dial),
-    marks.map((mark) => mark.meanFeedMmPerMin),
-  )
+export function groupByMark(
+  sorted: readonly RunEvidence[],
+  fastestMmPerMin: number,
+  shape: DialShape = dialShape([sorted]),
+): MarkGroup[] {
+  const marks = meansByMark(sorted)
+  const slopes = slopesAtMarks(marks, shape)
   const creepLimit = Math.min(CREEP_MM_PER_MIN, CREEP_SHARE_OF_FASTEST * fastestMmPerMin)
-  return marks.map(({ dial, runs, feedsMmPerMin, meanFeedMmPerMin }, i) => ({
+  return marks.map(({ dial, runs, feedsMmPerMin, feedMmPerMin: meanFeedMmPerMin }, i) => ({
     dial,
     direction: runs[0]!.direction,
     feedsMmPerMin,
@@ -84,6 +83,32 @@ export function groupByMark(sorted: readonly RunEvidence[], fastestMmPerMin: num
   }))
 }
 
+/** The shape of a dial by the runs of each direction that was measured. */
+export function dialShape(sides: readonly (readonly RunEvidence[])[]): DialShape {
+  return { trend: likelyTrend(sides.map(meansByMark)), span: dialSpan(sides.flat()) }
+}
+
+/** From the lowest to the highest dial, so that it does not matter what number a dial begins with; 1 for one alone. */
+export function dialSpan(places: readonly { readonly dial: number }[]): number {
+  const dials = places.map((place) => place.dial)
+  return Math.max(...dials) - Math.min(...dials) || 1
+}
+
+function meansByMark(sorted: readonly RunEvidence[]) {
+  const byDial = new Map<number, RunEvidence[]>()
+  for (const run of sorted) {
+    const runs = byDial.get(run.dial)
+    if (runs) runs.push(run)
+    else byDial.set(run.dial, [run])
+  }
+  return [...byDial].map(([dial, runs]) => {
+    const feedsMmPerMin = runs.map((run) => run.feedMmPerMin)
+    const counting = runs.every((run) => run.setAside) ? runs : runs.filter((run) => !run.setAside)
+    const feedMmPerMin = counting.reduce((sum, run) => sum + run.feedMmPerMin, 0) / counting.length
+    return { dial, runs, feedsMmPerMin, feedMmPerMin }
+  })
+}
+
 function settingsOf(runs: readonly RunEvidence[]): number[][] {
   const bySetting = new Map<string | number, number[]>()
   for (const [index, { setting }] of runs.entries()) {
@@ -93,15 +118,22 @@ function settingsOf(runs: readonly RunEvidence[]): number[][] {
   return [...bySetting.values()]
 }
 
-/** The larger of the PCHIP slope and a share of the secant over the neighbours; one mark: the line through zero. */
-function slopesAtMarks(dials: readonly number[], feeds: readonly number[]): number[] {
-  if (dials.length === 1) return [dials[0] === 0 ? 0 : Math.abs(feeds[0]! / dials[0]!)]
-  const rising = isotonic(feeds)
-  const cubic = pchip(dials, rising)
+/**
+ * The steeper of the PCHIP slope and a share of the secant over the neighbours. A mark alone tells no slope: the feed is
+ * taken to change by all of itself over the dial.
+ */
+function slopesAtMarks(
+  marks: readonly { readonly dial: number; readonly feedMmPerMin: number }[],
+  { trend, span }: DialShape,
+): number[] {
+  if (marks.length === 1) return [(trend * marks[0]!.feedMmPerMin) / span]
+  const dials = marks.map((mark) => mark.dial)
+  const ordered = isotonic(marks.map((mark) => trend * mark.feedMmPerMin))
+  const cubic = pchip(dials, ordered)
   return dials.map((_, i) => {
     const before = Math.max(0, i - 1)
     const after = Math.min(dials.length - 1, i + 1)
-    const secant = (rising[after]! - rising[before]!) / (dials[after]! - dials[before]!)
-    return Math.max(cubic.slope[i]!, SECANT_SHARE * secant)
+    const secant = (ordered[after]! - ordered[before]!) / (dials[after]! - dials[before]!)
+    return trend * Math.max(cubic.slope[i]!, SECANT_SHARE * secant)
   })
 }

@@ -1,5 +1,5 @@
 import type { NoiseSummary } from '../feed-table.js'
-import type { MarkGroup } from './mark-group.js'
+import { dialSpan, type MarkGroup } from './mark-group.js'
 
 /** One possible pair of scatters and how probable it is. */
 export interface NoisePoint {
@@ -25,17 +25,17 @@ export interface NoiseOptions {
 /** Relative run-to-run scatters tried, geometric: a drive steadier than 0.1 % or wilder than 25 % is not known. */
 const RUN_GRID = { from: 0.001, to: 0.25, count: 18 }
 
-/** Dial-reset scatters tried besides none at all, geometric, share of the dial's largest number. */
-const DIAL_GRID = { from: 0.0004, to: 0.06, count: 15 }
+/** Dial-reset scatters tried besides none at all, geometric, share of the dial from the lowest to the highest mark. */
+const DIAL_GRID = { from: 0.004 / 9, to: 0.6 / 9, count: 15 }
 
 /**
  * Prior density of each scatter over its logarithm: even, falling off with the square beyond the size where geared
  * drives and hand-set dials seldom go. So the intervals of two or three repeats cover what they say and are hardly
  * wider than with the true spread of machines as the prior (found by simulation over machines from 0.3 to 2 % and 0.01
- * to 0.08 dial units on a dial to 10, tried from 0.1 to 6 % and 0 to 0.2); the limits are common practice, no source.
+ * to 0.08 dial units on a dial measured from 1 to 10, tried from 0.1 to 6 % and 0 to 0.2); the limits are common practice, no source.
  */
 const SELDOM_RUN_SCATTER = 0.03
-const SELDOM_DIAL_SCATTER = 0.01
+const SELDOM_DIAL_SCATTER = 0.1 / 9
 
 /**
  * Odds on no dial scatter at all where the dial is said to repeat. Not certainty: a dead band that drifts with
@@ -76,7 +76,7 @@ export function scatteringMarks(marks: readonly MarkGroup[]): ScatteringMark[] {
 
 /** All pairs of scatters tried, weighted by the logarithm of their prior density. */
 export function noiseGrid(marks: readonly MarkGroup[], options: NoiseOptions): NoisePoint[] {
-  const dialScale = Math.max(...marks.map((mark) => Math.abs(mark.dial))) || 1
+  const dialScale = dialSpan(marks)
   return geometric(RUN_GRID).flatMap((runRelative) =>
     [0, ...geometric(DIAL_GRID)].map((share) => {
       // No scatter at all counts like the least scatter tried.

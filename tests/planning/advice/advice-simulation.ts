@@ -66,7 +66,7 @@ export function simulatedPromise(seed: number, by: Instrument['kind'], within: n
     instrument,
     direction: 1,
     dial,
-    axis: { travelMm: mill.travelMm, dialMax: 10, ...FIT },
+    axis: { travelMm: mill.travelMm, dialMin: 0, dialMax: 10, ...FIT },
     handyMm: 1,
     earlier: evidence,
     tableHalfWidth: null,

@@ -22,7 +22,7 @@ const QUESTION: AdviceQuestion = {
   instrument: { kind: 'stopwatch' },
   direction: 1,
   dial: 6,
-  axis: { travelMm: 500, dialMax: 10, ...FIT },
+  axis: { travelMm: 500, dialMin: 0, dialMax: 10, ...FIT },
   handyMm: 1,
   earlier: EARLIER,
   tableHalfWidth: null,

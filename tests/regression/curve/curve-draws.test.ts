@@ -15,22 +15,36 @@ const knotsOn = (curve: (dial: number) => number, relative = 0.003): CurveKnot[]
 const straight = (dial: number) => 5 + 60 * dial
 const kinked = (dial: number) => straight(dial) - 55 * Math.max(0, dial - 5.4)
 
-describe('drawCurves(knots, noise, grid, seed)', () => {
+describe('drawCurves(knots, noise, grid)', () => {
   const grid = curveGrid(dials)
-  const draws = drawCurves(knotsOn(straight), noise, grid, 3)
+  const draws = drawCurves(knotsOn(straight), noise, grid)
 
   it('draws many curves, none of which falls', () => {
     expect(draws.length).toBeGreaterThan(500)
     for (const draw of draws) expect(largestFall(draw.feedsMmPerMin)).toBe(0)
   })
 
-  it('draws the same curves from the same seed and others from another', () => {
-    expect(drawCurves(knotsOn(straight), noise, grid, 3)[7]).toEqual(draws[7])
-    expect(drawCurves(knotsOn(straight), noise, grid, 4)[7]).not.toEqual(draws[7])
+  it('draws the same curves under other dial numbers and in other units', () => {
+    const renumbered = dials.map((dial) => 100 + 3 * dial)
+    const other = drawCurves(
+      knotsOn(straight).map(({ feedMmPerMin, meanVariances }, i) => ({
+        dial: renumbered[i]!,
+        feedMmPerMin: 25.4 * feedMmPerMin,
+        meanVariances: meanVariances.map((variance) => 25.4 ** 2 * variance),
+      })),
+      noise,
+      curveGrid(renumbered),
+    )
+    expect(other).toHaveLength(draws.length)
+    for (const k of [0, 7, 500]) {
+      other[k]!.feedsMmPerMin.forEach((feed, i) => {
+        expect(feed / 25.4).toBeCloseTo(draws[k]!.feedsMmPerMin[i]!, 6)
+      })
+    }
   })
 
   it('scatters about a mark about as widely as the mark’s own uncertainty, no wider', () => {
-    const band = curveBands(draws, grid, 3).find((point) => point.dial === 4)!
+    const band = curveBands(draws, grid).find((point) => point.dial === 4)!
     expect(band.feedMmPerMin / straight(4)).toBeCloseTo(1, 2)
     expect(band.standardUncertaintyMmPerMin! / straight(4)).toBeLessThan(0.0033)
     expect(band.standardUncertaintyMmPerMin! / straight(4)).toBeGreaterThan(0.0008)
@@ -38,7 +52,7 @@ describe('drawCurves(knots, noise, grid, seed)', () => {
 
   it('holds a mark at which the table stands still', () => {
     const still = knotsOn((dial) => 80 * Math.max(0, dial - 2))
-    const [first] = curveBands(drawCurves(still, noise, grid, 3), grid, 3)
+    const [first] = curveBands(drawCurves(still, noise, grid), grid)
     expect(first!.feedMmPerMin).toBeGreaterThanOrEqual(0)
     expect(first!.interval95![1]).toBeLessThan(4)
   })

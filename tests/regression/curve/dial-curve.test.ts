@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { seededNormal } from '../../../src/numbers/index.js'
 import { curveBands, curveGrid } from '../../../src/regression/curve/dial-curve.js'
 
 describe('curveGrid(dials)', () => {
@@ -17,14 +18,16 @@ describe('curveGrid(dials)', () => {
   })
 })
 
-describe('curveBands(draws, grid, seed)', () => {
+describe('curveBands(draws, grid)', () => {
   const grid = curveGrid([0, 10])
   const curve = Float64Array.from(grid, (dial) => 10 + (dial < 5 ? 2 : 40) * dial + (dial < 5 ? 0 : -190))
+  const normal = seededNormal(1)
   const draws = Array.from({ length: 4000 }, () => ({
     feedsMmPerMin: curve,
     noise: { runRelative: 0, dialReset: 0.05, weight: 1 },
+    again: { dial: normal(), run: normal(), level: normal() },
   }))
-  const bands = curveBands(draws, grid, 1)
+  const bands = curveBands(draws, grid)
   const halfNext = (dial: number) => {
     const [low, high] = bands.find((point) => point.dial === dial)!.nextSetting95!
     return (high - low) / 2

@@ -1,49 +1,30 @@
 import { describe, expect, it } from 'vitest'
-import { evaluateCubic, largestFall } from '../../../src/numbers/index.js'
+import { largestFall } from '../../../src/numbers/index.js'
 import type { CurveKnot } from '../../../src/regression/curve/curve-draws.js'
 import { curveBands, curveGrid } from '../../../src/regression/curve/dial-curve.js'
-import { drawSparseCurves, sparseCurve } from '../../../src/regression/curve/sparse-curve.js'
+import { curveThrough, drawSparseCurves } from '../../../src/regression/curve/sparse-curve.js'
 
 const noise = [{ runRelative: 0.005, dialReset: 0, weight: 1 }]
 const knotsAt = (points: readonly (readonly [dial: number, feed: number])[]): CurveKnot[] =>
   points.map(([dial, feedMmPerMin]) => ({ dial, feedMmPerMin, meanVariances: [(0.003 * feedMmPerMin) ** 2] }))
 const bandsOf = (knots: readonly CurveKnot[]) => {
   const grid = curveGrid(knots.map((knot) => knot.dial))
-  return curveBands(drawSparseCurves(knots, noise, grid, 1), grid, 1)
+  return curveBands(drawSparseCurves(knots, noise, grid), grid)
 }
 const relativeWidth = (bands: ReturnType<typeof bandsOf>, dial: number) => {
   const { interval95, feedMmPerMin } = bands.find((point) => Math.abs(point.dial - dial) < 1e-9)!
   return (interval95![1] - interval95![0]) / feedMmPerMin
 }
 
-describe('sparseCurve(knots)', () => {
-  it('goes through rising marks and levels falling ones', () => {
-    expect(
-      evaluateCubic(
-        sparseCurve(
-          knotsAt([
-            [1, 50],
-            [3, 150],
-          ]),
-        ),
-        2,
-      ),
-    ).toBe(100)
-    expect(
-      evaluateCubic(
-        sparseCurve(
-          knotsAt([
-            [1, 50],
-            [3, 40],
-          ]),
-        ),
-        2,
-      ),
-    ).toBe(45)
+describe('curveThrough(dials, feeds, bulges, grid)', () => {
+  it('goes through feeds that rise or fall, bulges, and stays between the ends of each gap', () => {
+    expect([...curveThrough([1, 3], [50, 150], [0, 0], [1, 2, 3])]).toEqual([50, 100, 150])
+    expect([...curveThrough([1, 3], [150, 50], [0.1, 0], [1, 2, 3])]).toEqual([150, 90, 50])
+    expect([...curveThrough([1, 3], [150, 50], [2, 0], [1, 2, 3])]).toEqual([150, 50, 50])
   })
 })
 
-describe('drawSparseCurves(knots, noise, grid, seed)', () => {
+describe('drawSparseCurves(knots, noise, grid)', () => {
   it('is much less sure between two marks than at them', () => {
     const bands = bandsOf(
       knotsAt([
@@ -98,7 +79,7 @@ describe('drawSparseCurves(knots, noise, grid, seed)', () => {
       [4, 100],
       [8, 90],
     ])
-    for (const draw of drawSparseCurves(knots, noise, curveGrid([1, 4, 8]), 2)) {
+    for (const draw of drawSparseCurves(knots, noise, curveGrid([1, 4, 8]))) {
       expect(largestFall(draw.feedsMmPerMin)).toBeLessThan(1e-9)
       expect(draw.feedsMmPerMin[0]).toBe(0)
     }

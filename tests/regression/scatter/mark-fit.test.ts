@@ -9,7 +9,7 @@ const known = (runRelative: number, dialReset = 0): NoisePosterior => ({
   degreesOfFreedom: 10,
 })
 const markOf = (feeds: readonly number[], relativeUncertainty = 0) =>
-  groupByMark(runsAt([[5, feeds]], 1, relativeUncertainty), 600)[0]!
+  groupByMark(runsAt([[5, feeds]], 1, relativeUncertainty), 600, { trend: 1, span: 5 })[0]!
 
 describe('fitMark(mark, posterior)', () => {
   it('gives the mean of log feed, and 1.96 σ/√R about it where the scatter is known', () => {
@@ -28,7 +28,7 @@ describe('fitMark(mark, posterior)', () => {
     expect(half).toBeCloseTo(1.9599639845 * 0.01 * Math.sqrt(4 / 3), 8)
   })
 
-  it('adds what the dial does where the curve is steep: a fifth of the feed a unit at dial 5', () => {
+  it('adds what the dial does where the curve is steep: a fifth of the feed a unit on a dial of 5', () => {
     const fit = fitMark(markOf([100]), known(0.003, 0.02))
     expect(fit.standardUncertaintyMmPerMin).toBeCloseTo(100 * Math.hypot(0.003, 0.02 / 5), 9)
   })

@@ -32,9 +32,14 @@ describe('groupByMark(runs, fastest)', () => {
     expect(corner!.slopeMmPerMin).toBeCloseTo(35, 9)
   })
 
-  it('takes the line through zero for a single mark', () => {
-    expect(groupByMark(runsAt([[5, [100]]]), 100)[0]!.slopeMmPerMin).toBe(20)
-    expect(groupByMark(runsAt([[0, [100]]]), 100)[0]!.slopeMmPerMin).toBe(0)
+  it('takes the feed of a single mark to change by all of itself over the dial', () => {
+    expect(groupByMark(runsAt([[5, [100]]]), 100)[0]!.slopeMmPerMin).toBe(100)
+    expect(groupByMark(runsAt([[5, [100]]]), 100, { trend: -1, span: 10 })[0]!.slopeMmPerMin).toBe(-10)
+  })
+
+  it('has falling slopes on a dial whose feed falls', () => {
+    const marks = groupByMark(runsAt([1, 2, 4, 7].map((dial) => [dial, [300 - 30 * dial]])), 270)
+    for (const mark of marks) expect(mark.slopeMmPerMin).toBeCloseTo(-30, 9)
   })
 
   it('calls a mark creeping below 2.5 mm/min, or where a run did not move at all', () => {
