@@ -1,4 +1,5 @@
 import type { DialAnswer, FeedAnswer } from '../planning/index.js'
+import { standingWarnings } from '../planning/lookup/standing-warnings.js'
 import type { FeedTable } from '../regression/index.js'
 import {
   feedUnit,
@@ -30,6 +31,7 @@ export function dialJson(
       offPercent: answer.nearestMark.offPercent,
     },
     cannotTellApart: answer.cannotTellApart,
+    warnings: standingWarnings(table),
     table: tableReference(table),
   }
 }
@@ -41,6 +43,7 @@ export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<str
     feed: feedJson(answer.feed, table.unit),
     nextSetting95: intervalJson(answer.nextSetting95, table.unit),
     from: answer.from,
+    warnings: standingWarnings(table),
     table: tableReference(table),
   }
 }
@@ -60,6 +63,7 @@ export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: Feed
     `  nearest mark ${formatDial(nearestMark.dial)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
     ...(answer.cannotTellApart === null ? [] : [`  ${answer.cannotTellApart}`]),
     `  ${tableTitle(table)}`,
+    ...standingText(table),
   ].join('\n')
 }
 
@@ -68,7 +72,13 @@ export function renderFeed(answer: FeedAnswer, table: FeedTable): string {
   return [
     ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer.feed, answer.nextSetting95, table.unit),
     `  ${tableTitle(table)}`,
+    ...standingText(table),
   ].join('\n')
+}
+
+/** What stands against a table as long as it is the table, one line each. */
+export function standingText(table: FeedTable): string[] {
+  return standingWarnings(table).map((warning) => `  Note: ${warning.message}`)
 }
 
 function describeFeed(

@@ -11,6 +11,7 @@
 export { DataError, TablepaceError, UsageError } from '../errors/index.js'
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from '../planning/lookup/lookups.js'
 export { type MeasuredRange, measuredRange } from '../planning/lookup/measured-range.js'
+export { standingWarnings } from '../planning/lookup/standing-warnings.js'
 export {
   type CurvePoint,
   type DirectionDifference,

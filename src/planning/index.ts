@@ -6,7 +6,8 @@ export {
   uncertaintyBudget,
 } from './budget/uncertainty-budget.js'
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookup/lookups.js'
-export { type MeasuredRange, measuredRange } from './lookup/measured-range.js'
+export { answeredRange, type MeasuredRange, measuredRange } from './lookup/measured-range.js'
+export { standingWarnings } from './lookup/standing-warnings.js'
 export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './session/run-sheet.js'
 export {
   nextStep,

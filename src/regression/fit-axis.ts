@@ -3,8 +3,9 @@ import { curveBands, curveGrid } from './curve/dial-curve.js'
 import { type DialKind, drawDialCurves, MARKS_FOR_SHAPE, plainCurve } from './curve/dial-draws.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
-import { fitWarnings, orderWarnings, warmUpWarnings } from './fit-warnings.js'
+import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
 import { oddRunWarnings } from './odd-run-warnings.js'
+import { orderWarnings } from './order-warnings.js'
 import { type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
 import { type FittedMark, fitMark } from './scatter/mark-fit.js'
@@ -87,7 +88,11 @@ function fitDirection(
       kind === 'none' ? [] : fitCurve(side, posterior, { trend, sparse: kind === 'sparse' }, levelVariance),
     runIds: side.runs.map((run) => run.runId),
     warnings: [
-      ...orderWarnings(side.groups, marks, trend, stepped),
+      ...orderWarnings(
+        marks.map((mark, i) => ({ ...mark, runIds: side.groups[i]!.runIds })),
+        trend,
+        stepped,
+      ),
       ...fitWarnings(side.groups, marks, posterior, kind),
     ],
   }

@@ -1,5 +1,4 @@
 import type { TableWarning } from './feed-table.js'
-import { marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
 import type { FittedMark } from './scatter/mark-fit.js'
 import type { MarkGroup } from './scatter/mark-group.js'
 import type { NoisePosterior } from './scatter/noise-model.js'
@@ -66,44 +65,6 @@ export function fitWarnings(
     })
   }
   return warnings
-}
-
-/** What must be said where feeds do not go one way along the dial. On a stepped dial that has no order nothing must be. */
-export function orderWarnings(
-  groups: readonly MarkGroup[],
-  marks: readonly FittedMark[],
-  trend: TrendFound,
-  stepped: boolean,
-): TableWarning[] {
-  if (marks.length < 2 || (stepped && trend === 'unclear')) return []
-  const out = marksOutOfOrder(marks, trend).map((i) => groups[i]!)
-  const broken = out.length === 0 ? [] : [orderBroken(out, trend)]
-  const unclear = trend === 'unclear' && marks.some((mark) => mark.feedMmPerMin > 0)
-  return unclear ? [ORDER_UNCLEAR, ...broken] : broken
-}
-
-const ORDER_UNCLEAR: TableWarning = {
-  code: 'order-unclear',
-  message:
-    'The marks do not tell whether the feed rises or falls with the numbers of the dial, so the band between them holds both.',
-}
-
-/** @param runIds none where a table does not tell which runs are whose */
-export function orderBroken(
-  marks: readonly { readonly dial: number; readonly runIds?: readonly string[] }[],
-  trend: TrendFound,
-): TableWarning {
-  const [dials, feeds, their] =
-    marks.length === 1 ? ['dial', 'The feed', 'its runs'] : ['dials', 'The feeds', 'their runs']
-  const order =
-    trend === 'unclear'
-      ? 'and a dial rises all along or falls all along'
-      : `while the feed ${trend === 1 ? 'rises' : 'falls'} with the numbers of the dial everywhere else`
-  return {
-    code: 'order-broken',
-    message: `${feeds} at ${dials} ${marks.map((mark) => mark.dial).join(', ')} ${marks.length === 1 ? 'is' : 'are'} out of order, ${order}. The answer there is what ${their} read, and around it the band is wide, because either the dial or the number written beside a run may be wrong. Check the numbers of ${their}, drop or correct those that are wrong, and fit again.`,
-    runIds: marks.flatMap((mark) => mark.runIds ?? []),
-  }
 }
 
 /** What must be said of the warming of the drive. @param drift null where the runs cannot show it */

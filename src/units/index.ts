@@ -23,6 +23,7 @@ export {
 } from './quantity.js'
 export {
   decimalsFor,
+  feedRounding,
   formatDial,
   formatFeed,
   formatInterval,

@@ -24,6 +24,15 @@ export function formatFeed(
   return value.toFixed(feedDecimals(feedMmPerMin, interval95, unit))
 }
 
+/** How far a feed as `formatFeed` prints it may be from the feed, in the machine's unit: half of its last digit. */
+export function feedRounding(
+  feedMmPerMin: number,
+  interval95: readonly [number, number] | null,
+  unit: LengthUnit,
+): number {
+  return 0.5 * 10 ** -feedDecimals(feedMmPerMin, interval95, unit)
+}
+
 /** An interval `low … high` in the machine's unit; a dash where there is none. */
 export function formatInterval(interval: readonly [number, number] | null, unit: LengthUnit): string {
   if (interval === null) return '–'

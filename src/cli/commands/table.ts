@@ -6,6 +6,7 @@ import { directionSign } from '../../units/index.js'
 import { type AskedTable, tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { tableJson } from '../json-shapes.js'
+import { standingText } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { textTable } from '../render/text-table.js'
@@ -29,7 +30,8 @@ function table(options: TableOptions): Promise<void> {
   return withAxis(options, 'read', (store, { axis }) => {
     const found = tablesAsked(store, axis.id, options)
     if (options.json) return printJson(jsonOf(found))
-    printResult([...found.map(renderFeedTable), MEASURED_SENTENCE].join('\n\n'))
+    const shown = found.map((one) => [renderFeedTable(one), ...standingText(one)].join('\n'))
+    printResult([...shown, MEASURED_SENTENCE].join('\n\n'))
   })
 }
 

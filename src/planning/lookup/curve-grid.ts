@@ -25,33 +25,41 @@ export function pointAt(curve: readonly CurvePoint[], dial: number): CurvePoint 
   }
 }
 
-/** One edge of a band or the curve itself, over the dial. */
-export interface Edge {
-  readonly dials: readonly number[]
-  readonly feedsMmPerMin: readonly number[]
+/** A stretch of the dial. */
+export type DialStretch = readonly [from: number, to: number]
+
+/**
+ * The stretches of the dial where a band holds a feed, rising, straight lines between its points; a band without width
+ * is a curve, and its stretches are where it gives the feed.
+ */
+export function whereHeld(
+  curve: readonly CurvePoint[],
+  band: (point: CurvePoint) => IntervalMmPerMin,
+  feedMmPerMin: number,
+): DialStretch[] {
+  const found: DialStretch[] = []
+  for (let i = 0; i + 1 < curve.length; i++) {
+    const [here, next] = [curve[i]!, curve[i + 1]!]
+    const [[low, high], [nextLow, nextHigh]] = [band(here), band(next)]
+    const below = partBelow(low, nextLow, feedMmPerMin)
+    const above = partBelow(-high, -nextHigh, -feedMmPerMin)
+    if (below === null || above === null) continue
+    const [from, to] = [Math.max(below[0], above[0]), Math.min(below[1], above[1])]
+    if (from > to) continue
+    const at = (share: number) => (share === 1 ? next.dial : between(here.dial, next.dial, share))
+    const before = found.at(-1)
+    if (before !== undefined && before[1] >= at(from)) found[found.length - 1] = [before[0], at(to)]
+    else found.push([at(from), at(to)])
+  }
+  return found
 }
 
-/** First dial at which the edge is at or above the feed, or null where it never is. */
-export function firstReaching(edge: Edge, feedMmPerMin: number): number | null {
-  const { dials, feedsMmPerMin } = edge
-  const index = feedsMmPerMin.findIndex((feed) => feed >= feedMmPerMin)
-  return index === -1 ? null : crossing(edge, index, index - 1, feedMmPerMin, dials[index] ?? Number.NaN)
-}
-
-/** Last dial at which the edge is at or below the feed, or null where it never is. */
-export function lastStayingBelow(edge: Edge, feedMmPerMin: number): number | null {
-  const { dials, feedsMmPerMin } = edge
-  const index = feedsMmPerMin.findLastIndex((feed) => feed <= feedMmPerMin)
-  return index === -1 ? null : crossing(edge, index, index + 1, feedMmPerMin, dials[index] ?? Number.NaN)
-}
-
-/** Where the straight line from a point that fulfils the condition to its neighbour, which does not, meets the feed. */
-function crossing(edge: Edge, met: number, unmet: number, feedMmPerMin: number, atMet: number): number {
-  const from = edge.feedsMmPerMin[met]
-  const to = edge.feedsMmPerMin[unmet]
-  const dialTo = edge.dials[unmet]
-  if (from === undefined || to === undefined || dialTo === undefined || to === from) return atMet
-  return between(atMet, dialTo, (feedMmPerMin - from) / (to - from))
+/** The part, 0…1, of a straight line from one value to another that is at or below a limit. */
+function partBelow(from: number, to: number, limit: number): DialStretch | null {
+  if (from <= limit && to <= limit) return [0, 1]
+  if (from > limit && to > limit) return null
+  const share = (limit - from) / (to - from)
+  return from <= limit ? [0, share] : [share, 1]
 }
 
 function between(low: number, high: number, share: number): number {

@@ -6,8 +6,14 @@ import type {
   IntervalMmPerMin,
   MarkFit,
 } from '../../regression/index.js'
-import { type Edge, firstReaching, lastStayingBelow, pointAt } from './curve-grid.js'
-import { feedInRange, feedText, measuredRange, refuseDialOutsideRange } from './measured-range.js'
+import { type DialStretch, pointAt, whereHeld } from './curve-grid.js'
+import {
+  feedText,
+  measuredRange,
+  nearestMark,
+  refuseDialOutsideRange,
+  refuseFeedOutsideRange,
+} from './measured-range.js'
 
 /** A dial setting looked up for a wanted feed. */
 export interface DialAnswer {
@@ -44,22 +50,23 @@ export interface FeedAnswer {
 }
 
 /**
- * Which dial setting gives the wanted feed: the curve turned round. Its interval turns the band round, from the first
- * dial whose upper edge reaches the feed to the last whose lower edge is at or below it, within the measured range;
- * where the curve is flat the middle of the dials that give the feed is answered. With marks alone the answer is
- * the nearest mark.
+ * Which dial setting gives the wanted feed: the curve turned round, whether it rises or falls. Its interval turns the
+ * band round, from the first dial whose band holds the feed to the last, within the measured range; where the curve is
+ * flat the middle of the dials that give the feed is answered. A feed beyond an end of the curve but within the band
+ * there is answered at that end. Where marks break the order several dials may give the feed; the one that is known
+ * best is answered, and the interval reaches over all. With marks alone the answer is the nearest mark.
  *
- * @throws DataError `feed-out-of-range` naming the measured range in the machine's unit (a feed of 0 is never within
- *   it), `empty-table`
+ * @throws DataError `feed-out-of-range` naming the measured range in the machine's unit and the nearest mark (a feed of
+ *   0 is never within it), `empty-table`
  */
 export function dialForFeed(table: FeedTable, feedMmPerMin: number): DialAnswer {
-  const wanted = feedInRange(table, feedMmPerMin)
-  const nearest = nearestMark(table.marks, wanted)
+  refuseFeedOutsideRange(table, feedMmPerMin)
+  const nearest = nearestMark(table.marks, feedMmPerMin)!
   const nearestAnswer = {
     dial: nearest.dial,
     feed: estimateOf(nearest),
     nextSetting95: nearest.nextSetting95,
-    offPercent: (100 * (nearest.feedMmPerMin - wanted)) / wanted,
+    offPercent: (100 * (nearest.feedMmPerMin - feedMmPerMin)) / feedMmPerMin,
   }
   if (table.curve.length === 0) {
     return {
@@ -67,23 +74,24 @@ export function dialForFeed(table: FeedTable, feedMmPerMin: number): DialAnswer 
       feed: estimateOf(nearest),
       nextSetting95: nearest.nextSetting95,
       nearestMark: nearestAnswer,
-      cannotTellApart: apartSentence(table, wanted, (mark) => holds(mark.interval95, wanted)),
+      cannotTellApart: apartSentence(table, feedMmPerMin, (mark) => holds(mark.interval95, feedMmPerMin)),
     }
   }
-  const value = dialOnCurve(table.curve, wanted)
-  const point = pointAt(table.curve, value) ?? nearest
-  const interval95 = dialInterval(table.curve, wanted)
+  const value = dialOnCurve(table, feedMmPerMin)
+  const point = answerAt(table, value) ?? nearest
+  const interval95 = dialInterval(table.curve, feedMmPerMin, value)
   return {
     dial: { value, interval95 },
     feed: estimateOf(point),
     nextSetting95: point.nextSetting95,
     nearestMark: nearestAnswer,
-    cannotTellApart: apartSentence(table, wanted, (mark) => holds(interval95, mark.dial)),
+    cannotTellApart: apartSentence(table, feedMmPerMin, (mark) => holds(interval95, mark.dial)),
   }
 }
 
 /**
  * What feed a dial setting gives: the stored curve, straight lines between its grid points; with marks alone the mark.
+ * A mark whose own runs the curve contradicts is answered by its runs.
  *
  * @throws UsageError `bad-dial` for what is not a number
  * @throws DataError `dial-out-of-range` naming the measured range; `not-a-mark` between the marks of a stepped dial,
@@ -94,7 +102,7 @@ export function feedAtDial(table: FeedTable, dial: number): FeedAnswer {
     throw new UsageError('bad-dial', `Dial ${dial} is not a number.`, 'Write it as 3, 3.5, 3 1/2 or 3½.')
   }
   refuseDialOutsideRange(table, dial)
-  const point = table.curve.length > 0 ? pointAt(table.curve, dial) : markAt(table, dial)
+  const point = table.curve.length > 0 ? answerAt(table, dial) : markAt(table, dial)
   if (point === null) {
     throw new DataError(
       'dial-out-of-range',
@@ -128,30 +136,39 @@ function markAt(table: FeedTable, dial: number): MarkFit {
   )
 }
 
-function dialOnCurve(curve: readonly CurvePoint[], feedMmPerMin: number): number {
-  const edge = edgeOf(curve, (point) => point.feedMmPerMin)
-  const from = firstReaching(edge, feedMmPerMin)
-  const to = lastStayingBelow(edge, feedMmPerMin)
-  // Both exist for a feed within the range of the curve.
-  return ((from ?? Number.NaN) + (to ?? Number.NaN)) / 2
+/** The curve at a dial, or the mark's own feed where the two intervals have nothing in common. */
+function answerAt(table: FeedTable, dial: number): CurvePoint | MarkFit | null {
+  const point = pointAt(table.curve, dial)
+  const mark = table.marks.find((candidate) => candidate.dial === dial)
+  const [along, own] = [point?.interval95 ?? null, mark?.interval95 ?? null]
+  const apart = along !== null && own !== null && (along[1] < own[0] || along[0] > own[1])
+  return apart ? mark! : point
 }
 
-function dialInterval(curve: readonly CurvePoint[], feedMmPerMin: number): readonly [number, number] | null {
+/** The middle of the stretch that gives the feed, or the nearest feed on the curve; of several the one known best. */
+function dialOnCurve({ curve, marks }: FeedTable, feedMmPerMin: number): number {
+  const [low, high] = measuredRange({ curve, marks }).feedMmPerMin
+  const within = Math.min(Math.max(feedMmPerMin, low), high)
+  const stretches = whereHeld(curve, ({ feedMmPerMin: feed }) => [feed, feed], within)
+  const middles = stretches.map(([from, to]) => (from + to) / 2)
+  const width = (dial: number) => {
+    const interval = pointAt(curve, dial)?.interval95 ?? [0, 0]
+    return interval[1] - interval[0]
+  }
+  return middles.length === 1
+    ? middles[0]!
+    : middles.reduce((best, dial) => (width(dial) < width(best) ? dial : best))
+}
+
+function dialInterval(
+  curve: readonly CurvePoint[],
+  feedMmPerMin: number,
+  answered: number,
+): DialStretch | null {
   if (curve.some((point) => point.interval95 === null)) return null
-  const upper = edgeOf(curve, (point) => point.interval95?.[1] ?? Number.NaN)
-  const lower = edgeOf(curve, (point) => point.interval95?.[0] ?? Number.NaN)
-  const from = firstReaching(upper, feedMmPerMin)
-  const to = lastStayingBelow(lower, feedMmPerMin)
-  return from === null || to === null ? null : [from, to]
-}
-
-function edgeOf(curve: readonly CurvePoint[], feed: (point: CurvePoint) => number): Edge {
-  return { dials: curve.map((point) => point.dial), feedsMmPerMin: curve.map(feed) }
-}
-
-function nearestMark(marks: readonly MarkFit[], feedMmPerMin: number): MarkFit {
-  const off = (mark: MarkFit) => Math.abs(mark.feedMmPerMin - feedMmPerMin)
-  return marks.reduce((nearest, mark) => (off(mark) < off(nearest) ? mark : nearest))
+  const held = whereHeld(curve, (point) => point.interval95!, feedMmPerMin)
+  const ends = [answered, ...held.flat()]
+  return [Math.min(...ends), Math.max(...ends)]
 }
 
 function estimateOf(estimate: FeedEstimate): FeedEstimate {

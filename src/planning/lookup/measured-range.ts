@@ -1,6 +1,6 @@
 import { DataError } from '../../errors/index.js'
-import type { CurvePoint, FeedTable, MarkFit } from '../../regression/index.js'
-import { feedUnit, fromMm } from '../../units/index.js'
+import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
+import { feedRounding, feedUnit, formatFeed, fromMm, toMm } from '../../units/index.js'
 
 /** What a table covers; nothing is said outside it. */
 export interface MeasuredRange {
@@ -28,20 +28,56 @@ export function measuredRange(table: Pick<FeedTable, 'marks' | 'curve'>): Measur
   }
 }
 
-/** The feed brought inside the measured range. @throws DataError `feed-out-of-range` naming the range */
-export function feedInRange(table: FeedTable, feedMmPerMin: number): number {
+/**
+ * Lowest and highest feed that a lookup answers: the measured range, as far as the 95 % intervals at its ends reach and
+ * the digits that a table prints of its marks.
+ */
+export function answeredRange(table: Pick<FeedTable, 'marks' | 'curve' | 'unit'>): IntervalMmPerMin {
   const [low, high] = measuredRange(table).feedMmPerMin
-  const slack = high * UNIT_ROUNDING
-  if (feedMmPerMin > 0 && feedMmPerMin >= low - slack && feedMmPerMin <= high + slack) {
-    return Math.min(Math.max(feedMmPerMin, low), high)
+  const reach = (points: readonly (MarkFit | CurvePoint)[], side: 0 | 1): number => {
+    const end = points.reduce((most, point) =>
+      (side === 0 ? point.feedMmPerMin < most.feedMmPerMin : point.feedMmPerMin > most.feedMmPerMin)
+        ? point
+        : most,
+    )
+    const { feedMmPerMin, interval95 } = end
+    const printed = toMm(feedRounding(feedMmPerMin, interval95, table.unit), table.unit)
+    const edges = [feedMmPerMin - printed, feedMmPerMin + printed, ...(interval95 ?? [])]
+    return side === 0 ? Math.min(...edges) : Math.max(...edges)
   }
+  const both = [table.curve, table.marks].filter((points) => points.length > 0)
+  return [
+    Math.min(low, ...both.map((points) => reach(points, 0))),
+    Math.max(high, ...both.map((points) => reach(points, 1))),
+  ]
+}
+
+/** @throws DataError `feed-out-of-range` naming the range, the nearest mark and what it gives */
+export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): void {
+  const [lowest, highest] = answeredRange(table)
+  const slack = highest * UNIT_ROUNDING
+  if (feedMmPerMin > 0 && feedMmPerMin >= lowest - slack && feedMmPerMin <= highest + slack) return
   // Rounded inward, so that every feed the message names can be asked for.
   const { unit } = table
+  const [low, high] = measuredRange(table).feedMmPerMin
   const range = `${roundedUp(fromMm(low, unit))} to ${roundedDown(fromMm(high, unit))} ${feedUnit(unit)}`
+  const nearest = nearestMark(table.marks, feedMmPerMin)
+  const gives = nearest
+    ? ` The nearest mark is ${nearest.dial}, which gives ${formatFeed(nearest.feedMmPerMin, nearest.interval95, unit)} ${feedUnit(unit)}.`
+    : ''
   throw new DataError(
     'feed-out-of-range',
-    `${feedText(feedMmPerMin, table)} lies outside what was measured on ${table.machine} ${table.axis}: ${range}.`,
+    `${feedText(feedMmPerMin, table)} lies outside what was measured on ${table.machine} ${table.axis}: ${range}.${gives}`,
     'Ask for a feed within that range, or measure marks beyond it and fit again.',
+  )
+}
+
+/** The mark whose feed comes closest; undefined without any. */
+export function nearestMark(marks: readonly MarkFit[], feedMmPerMin: number): MarkFit | undefined {
+  const off = (mark: MarkFit) => Math.abs(mark.feedMmPerMin - feedMmPerMin)
+  return marks.reduce<MarkFit | undefined>(
+    (nearest, mark) => (nearest === undefined || off(mark) < off(nearest) ? mark : nearest),
+    undefined,
   )
 }
 

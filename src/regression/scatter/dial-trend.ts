@@ -1,4 +1,5 @@
-import { isotonic } from '../../numbers/index.js'
+// Not through the door: a lookup at the machine loads this, and the door loads quantiles besides.
+import { isotonic } from '../../numbers/monotone.js'
 import type { MarkFit } from '../feed-table.js'
 
 /** Whether the feed rises (1) or falls (-1) as the numbers on the dial rise. */

@@ -48,15 +48,46 @@ describe('dialForFeed(table, feed)', () => {
     expect(answer.cannotTellApart).toBe('Marks 6, 8, 10 cannot be told apart here: each may give 600 mm/min.')
   })
 
-  it('feed-out-of-range names the range in the unit of the machine, rounded inward', () => {
+  it('feed-out-of-range names the range in the unit of the machine, rounded inward, and the nearest mark', () => {
     const inches = table({ ...STRAIGHT, unit: 'in' })
-    const above = failure(() => dialForFeed(inches, 1000.1))
+    const above = failure(() => dialForFeed(inches, 1010.1))
     expect([above.name, above.code]).toEqual(['DataError', 'feed-out-of-range'])
     // 10 mm/min = 0.39370… in/min and 1000 mm/min = 39.3700… in/min (1 in = 25.4 mm exactly).
     expect(above.message).toContain('0.3938 to 39.37 in/min')
-    expect(failure(() => dialForFeed(inches, 9.9)).code).toBe('feed-out-of-range')
+    const nearest = STRAIGHT.marks.at(-1)!
+    expect(above.message).toContain(`The nearest mark is ${nearest.dial}, which gives `)
     expect(dialForFeed(inches, 0.3938 * 25.4).dial.value).toBeGreaterThan(0.1)
     expect(dialForFeed(inches, (1000 / 25.4) * 25.4).dial.value).toBe(10)
+  })
+
+  it('answers a feed beyond an end but within the band there at that end', () => {
+    const answer = dialForFeed(STRAIGHT, 1009)
+    expect(answer.dial.value).toBe(10)
+    expect(answer.dial.interval95![0]).toBeCloseTo(9.99, 9)
+    expect(answer.dial.interval95![1]).toBe(10)
+    expect(answer.feed.feedMmPerMin).toBe(1000)
+    expect(dialForFeed(STRAIGHT, 1).dial.value).toBe(0.1)
+  })
+
+  it('turns a falling curve round as it does a rising one', () => {
+    const falling = table({
+      ...STRAIGHT,
+      curve: STRAIGHT.curve.map((at) => ({ ...at, dial: 10.1 - at.dial })).toReversed(),
+      marks: STRAIGHT.marks.map((at) => ({ ...at, dial: 10.1 - at.dial })).toReversed(),
+    })
+    const answer = dialForFeed(falling, 234)
+    expect(answer.dial.value).toBeCloseTo(10.1 - 2.34, 9)
+    expect(answer.dial.interval95![0]).toBeCloseTo(10.1 - 2.44, 9)
+    expect(answer.dial.interval95![1]).toBeCloseTo(10.1 - 2.24, 9)
+    expect(failure(() => dialForFeed(falling, 1010.1)).message).toContain('10 to 1000 mm/min')
+  })
+
+  it('answers a mark that the curve contradicts by its own runs', () => {
+    const forced = table({
+      curve: [point(1, 100, 5), point(2, 200, 5), point(3, 300, 5)],
+      marks: [mark(1, 100), mark(2, 280), mark(3, 300)],
+    })
+    expect(feedAtDial(forced, 2).feed.feedMmPerMin).toBe(280)
   })
 
   it('feed-out-of-range for a feed that is no travel, also where the lowest mark does not move', () => {
@@ -78,7 +109,7 @@ describe('dialForFeed(table, feed)', () => {
     expect(answer.feed.feedMmPerMin).toBe(45)
     expect(answer.cannotTellApart).toBeNull()
     expect(dialForFeed(STEPPED, 45.8).cannotTellApart).toMatch(/^Marks 2, 3 /)
-    expect(failure(() => dialForFeed(STEPPED, 47)).code).toBe('feed-out-of-range')
+    expect(failure(() => dialForFeed(STEPPED, 48)).code).toBe('feed-out-of-range')
     expect(failure(() => dialForFeed(table({}), 47)).code).toBe('empty-table')
   })
 

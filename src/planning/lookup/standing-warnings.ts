@@ -1,0 +1,21 @@
+import type { FeedTable, TableWarning } from '../../regression/index.js'
+import { orderWarnings } from '../../regression/order-warnings.js'
+import { foundTrend, likelyTrend } from '../../regression/scatter/dial-trend.js'
+
+/** Warnings that change what an answer is worth, and so stand beside every one. */
+const STANDING: readonly string[] = ['order-broken', 'order-unclear', 'odd-run']
+
+/**
+ * The warnings of a table that every answer from it repeats for as long as it is the table: marks that break the order
+ * of the dial and odd runs. Of a table whose fit did not look for it, or that came in a file, the order is looked at
+ * here.
+ */
+export function standingWarnings(
+  table: Pick<FeedTable, 'marks' | 'stepped' | 'warnings'>,
+): readonly TableWarning[] {
+  const told = (table.warnings ?? []).filter((warning) => STANDING.includes(warning.code))
+  if (told.some((warning) => warning.code.startsWith('order-'))) return told
+  const trend = foundTrend([table.marks], likelyTrend([table.marks]))
+  // Where one direction alone does not tell which way the dial goes, both together may have told the fit.
+  return trend === 'unclear' ? told : [...orderWarnings(table.marks, trend, table.stepped), ...told]
+}

@@ -1,0 +1,44 @@
+import type { MarkFit, TableWarning } from './feed-table.js'
+import { marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
+
+/** A mark with its runs; without ids where a table does not tell which runs are whose. */
+export type WarnedMark = Pick<MarkFit, 'dial' | 'feedMmPerMin' | 'interval95'> & {
+  readonly runIds?: readonly string[]
+}
+
+/** What must be said where feeds do not go one way along the dial. On a stepped dial that has no order nothing must be. */
+export function orderWarnings(
+  marks: readonly WarnedMark[],
+  trend: TrendFound,
+  stepped: boolean,
+): TableWarning[] {
+  if (marks.length < 2 || (stepped && trend === 'unclear')) return []
+  const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
+  const broken = out.length === 0 ? [] : [orderBroken(out, trend)]
+  const unclear = trend === 'unclear' && marks.some((mark) => mark.feedMmPerMin > 0)
+  return unclear ? [ORDER_UNCLEAR, ...broken] : broken
+}
+
+const ORDER_UNCLEAR: TableWarning = {
+  code: 'order-unclear',
+  message:
+    'The marks do not tell whether the feed rises or falls with the numbers of the dial, so the band between them holds both.',
+}
+
+function orderBroken(marks: readonly WarnedMark[], trend: TrendFound): TableWarning {
+  const dials = marks.map((mark) => mark.dial).join(', ')
+  const [feeds, their] =
+    marks.length === 1
+      ? [`The feed at dial ${dials} is`, 'its runs']
+      : [`The feeds at dials ${dials} are`, 'their runs']
+  const order =
+    trend === 'unclear'
+      ? 'and a dial rises all along or falls all along'
+      : `while the feed ${trend === 1 ? 'rises' : 'falls'} with the numbers of the dial everywhere else`
+  const runIds = marks.flatMap((mark) => mark.runIds ?? [])
+  return {
+    code: 'order-broken',
+    message: `${feeds} out of order, ${order}. The answer there is what ${their} read, and around it the band is wide, because either the dial or the number written beside a run may be wrong. Check the numbers of ${their}, drop or correct those that are wrong, and fit again.`,
+    ...(runIds.length === 0 ? {} : { runIds }),
+  }
+}
