@@ -60,6 +60,7 @@ export {
 export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
 export { type PressTiming, type TimingOf, timingOf } from './record/person-timing.js'
+export { READ_TWICE } from './record/read-twice.js'
 export {
   type ReadoutTake,
   recordReadoutTakes,
@@ -81,4 +82,5 @@ export {
   type UnusedRun,
 } from './tables/explain-feed.js'
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
+export { oddRunsNow } from './tables/odd-run-check.js'
 export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'

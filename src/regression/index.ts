@@ -18,6 +18,7 @@ export type {
   WarmUp,
 } from './feed-table.js'
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
+export { axisOddRuns, ODD_RUN } from './odd-run-warnings.js'
 export {
   JUDGE_METHOD,
   type JudgedRun,

@@ -1,4 +1,6 @@
 import type { MarkFit, RunEvidence, TableWarning } from './feed-table.js'
+import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
+import { fitMark } from './scatter/mark-fit.js'
 import type { OddMark } from './scatter/odd-runs.js'
 
 /** Code of the warning about runs that the others make unlikely. */
@@ -24,6 +26,23 @@ export function oddRunWarnings(
       runIds: mark.suspects.flat(),
       dials: [mark.dial],
     }))
+}
+
+/**
+ * The odd runs of an axis, without the curve that a fit would draw: for telling of one when it is made.
+ *
+ * @param runs of both directions
+ */
+export function axisOddRuns(runs: readonly RunEvidence[], options: FitOptions): TableWarning[] {
+  const { sides, posterior, odd } = axisScatter(runs, options)
+  if (odd.length === 0) return []
+  return sides.flatMap(({ direction, runs: ofSide, groups }) =>
+    oddRunWarnings(
+      odd.filter((mark) => mark.direction === direction),
+      ofSide,
+      groups.map((group) => fitMark(group, posterior)),
+    ),
+  )
 }
 
 function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly MarkFit[]): string {

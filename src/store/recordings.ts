@@ -149,7 +149,7 @@ export class Recordings {
     }
   }
 
-  /** Id of an earlier recording of this axis and setting that holds the very same data, or null. */
+  /** Id of an earlier readout recording of this axis and setting that is the very same but for its time origin, or null. */
   twin(recordingId: string): string | null {
     return twinOf(this.#connection, recordingId)
   }

@@ -1,42 +1,34 @@
 import type { Connection } from './file/connection.js'
-import { recordingPieces } from './recording-lines.js'
+import { storedLines } from './recording-lines.js'
+
+/** Arrival times of one recording and its copy may differ by this much more than their shift, s: rounded to the ms. */
+const TIME_ROUNDING_S = 0.002
 
 /**
- * An earlier recording of the same axis and setting that holds the very same lines, or the very same stopwatch entry:
- * most likely one run read in twice, which would count as two. Null where there is none.
+ * An earlier readout recording of the same axis and setting that holds the very same lines at the same distances in
+ * time, whatever its times count from: one run read in twice, which would count as two. Null where there is none.
  */
 export function twinOf(connection: Connection, recordingId: string): string | null {
-  const [first] = recordingPieces(connection, recordingId)
-  return first === undefined ? entryTwin(connection, recordingId) : linesTwin(connection, recordingId, first)
-}
-
-function linesTwin(connection: Connection, recordingId: string, firstPiece: string): string | null {
-  // The length is known without reading the text, so that long texts are compared only where they may be the same.
   const candidates = connection.all<{ id: string }>(
     `SELECT other.id FROM recording AS mine
       JOIN recording AS other ON other.axis_id = mine.axis_id AND other.id < mine.id
         AND other.dial IS mine.dial AND other.rapid = mine.rapid
-      JOIN recording_piece AS piece ON piece.recording_id = other.id AND piece.sequence = 0
-      WHERE mine.id = ? AND octet_length(piece.lines) = octet_length(?) AND piece.lines = ?`,
+      WHERE mine.id = ? AND mine.source = 'readout' AND other.source = 'readout' ORDER BY other.id`,
     recordingId,
-    firstPiece,
-    firstPiece,
   )
-  const whole = (id: string) => [...recordingPieces(connection, id)].join('')
-  // A long recording is read whole only where there is something to compare it with.
-  const mine = candidates.length === 0 ? null : whole(recordingId)
-  return candidates.find(({ id }) => whole(id) === mine)?.id ?? null
+  const twin = candidates.find(({ id }) => sameLines(connection, id, recordingId))
+  return twin?.id ?? null
 }
 
-function entryTwin(connection: Connection, recordingId: string): string | null {
-  const twin = connection.get<{ id: string }>(
-    `SELECT other.id FROM recording AS mine JOIN stopwatch_entry AS entry ON entry.recording_id = mine.id
-      JOIN recording AS other ON other.axis_id = mine.axis_id AND other.id < mine.id
-        AND other.dial IS mine.dial AND other.rapid = mine.rapid
-      JOIN stopwatch_entry AS before ON before.recording_id = other.id AND before.direction = entry.direction
-        AND before.distance_mm = entry.distance_mm AND before.duration_s = entry.duration_s
-      WHERE mine.id = ? ORDER BY other.id LIMIT 1`,
-    recordingId,
-  )
-  return twin?.id ?? null
+/** Two recordings that differ do so within a few lines, so that hardly more of them is read. */
+function sameLines(connection: Connection, aId: string, bId: string): boolean {
+  const b = storedLines(connection, bId)
+  let shiftS: number | null = null
+  for (const one of storedLines(connection, aId)) {
+    const { value: other } = b.next()
+    if (other === undefined || one.text !== other.text) return false
+    shiftS ??= other.timeS - one.timeS
+    if (Math.abs(other.timeS - one.timeS - shiftS) > TIME_ROUNDING_S) return false
+  }
+  return shiftS !== null && b.next().done === true
 }

@@ -1,8 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { addAxis, newRecording, newStore } from './store-samples.js'
 
-const ENTRY = { distanceMm: 152.4, durationS: 28.4, direction: 1 as const, marks: null }
-
 describe('recordings.twin(recordingId)', () => {
   it('finds an earlier recording of the same setting with the very same lines', () => {
     const store = newStore()
@@ -25,15 +23,20 @@ describe('recordings.twin(recordingId)', () => {
     expect(store.recordings.twin(recorded(['X 1', 'X 2'], 3, addAxis(store, 'lathe').id))).toBeNull()
   })
 
-  it('finds an earlier stopwatch entry that is the same to the last digit', () => {
+  it('finds a copy whose times count from elsewhere, and no run of the same positions at other times', () => {
     const store = newStore()
     const axis = addAxis(store)
-    const timed = (changes: Partial<typeof ENTRY>) =>
-      store.recordings.addStopwatch(newRecording(axis.id, { source: 'stopwatch' }), { ...ENTRY, ...changes })
-        .id
-    const first = timed({})
-    expect(store.recordings.twin(first)).toBeNull()
-    expect(store.recordings.twin(timed({}))).toBe(first)
-    expect(store.recordings.twin(timed({ durationS: 28.5 }))).toBeNull()
+    const recorded = (timesS: readonly number[]) => {
+      const { id } = store.recordings.start(newRecording(axis.id, { dial: 3 }))
+      // In other pieces each time, as a live recording and its export come.
+      for (const [index, timeS] of timesS.entries()) {
+        store.recordings.appendLines(id, [{ timeS, text: `X ${index}` }])
+      }
+      return id
+    }
+    const first = recorded([0.05, 0.151, 0.249])
+    expect(store.recordings.twin(recorded([100.05, 100.151, 100.249]))).toBe(first)
+    expect(store.recordings.twin(recorded([0, 0.101, 0.199]))).toBe(first)
+    expect(store.recordings.twin(recorded([0.05, 0.155, 0.249]))).toBeNull()
   })
 })

@@ -1,5 +1,5 @@
 import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
-import { join, resolve } from 'node:path'
+import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { programOn } from '../harness/program.js'
 import { fittedByStopwatch } from '../harness/stopwatch-table.js'
@@ -81,18 +81,5 @@ describe('import FILE', () => {
     expect(await refused('mm.db', join(folder, 'sheet.csv'))).toEqual([1, 'not-a-table-document'])
     expect(await refused('mm.db', join(folder, 'nothing'))).toEqual([5, 'file-not-read'])
     expect(await refused('mm.db', folder)).toEqual([5, 'file-not-read'])
-  })
-})
-
-describe('traverse --from, read in twice', () => {
-  it('is told of a recording and of a whole sheet, and not of entries that agree by chance', async () => {
-    const { folder, tablepace } = await fittedByStopwatch()
-    const said = async (path: string) => (await tablepace.run('traverse', '--from', path)).stderr
-    expect(await said(join(folder, 'sheet.csv'))).toMatch(/All 20 entries are in the store already/)
-    writeFileSync(join(folder, 'one.csv'), 'dial,direction,distance,time\n2,+,6,90\n2,+,6,90\n')
-    expect(await said(join(folder, 'one.csv'))).not.toMatch(/already|very same/)
-    const recording = `4=${resolve('fixtures/tour/dial-4-plus.jsonl')}`
-    expect(await said(recording)).not.toMatch(/very same/)
-    expect(await said(recording)).toMatch(/Run \S+ at dial 4 holds the very same data as run \S+/)
   })
 })

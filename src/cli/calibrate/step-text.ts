@@ -9,6 +9,7 @@ import {
   formatLength,
   formatPercentHalfWidth,
 } from '../../units/index.js'
+import { commandFor } from '../render/run-commands.js'
 import { paintErr, say } from '../terminal.js'
 
 /** Says what to set and how far to travel. */
@@ -61,5 +62,9 @@ export function tellResult({ step, run, problem }: StepResult, { machine: { unit
       `  ✓ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
     ),
   )
-  for (const warning of run.warnings) say(`    ${warning.message}`)
+  for (const { code, message } of run.warnings) {
+    say(`    ${message}`)
+    const command = commandFor(code, [run.id])
+    if (command !== null) say(`  ${command}`)
+  }
 }

@@ -6,6 +6,7 @@ import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js
 import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
+import { commandFor } from '../render/run-commands.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'
 
 interface FitOptions extends AxisOptions {
@@ -80,6 +81,10 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
   }
   for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
     say(paintErr('yellow', `Note: ${warning}`))
+  }
+  for (const { code, runIds } of tables.flatMap((table) => table.warnings)) {
+    const command = commandFor(code, runIds ?? [])
+    if (command !== null) say(command)
   }
   const before = leftOut.filter((run) => run.code === 'before-move' || run.code === 'recheck-open')
   if (before.length > 0) {

@@ -4,6 +4,7 @@ import { wayOut } from '../../planning/mix-ups/index.js'
 import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
 import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
+import { commandFor } from '../render/run-commands.js'
 import { renderRuns } from '../render/runs.js'
 import { paintErr, printJson, printResult, say } from '../terminal.js'
 
@@ -40,6 +41,7 @@ export function presentOutcomes(
     for (const warning of new Set(runs.flatMap((run) => run.warnings.map((one) => one.message)))) {
       say(paintErr('yellow', `Note: ${warning}`))
     }
+    for (const command of runCommands(runs)) say(command)
   }
   if (runs.some((run) => run.rejection === null)) {
     for (const way of new Set(runs.flatMap(({ rejection }) => wayOut(rejection?.code ?? '') ?? []))) say(way)
@@ -49,6 +51,17 @@ export function presentOutcomes(
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes)
 }
+
+/** What acts on the warnings of the runs; one command for all runs that were read in twice would fill the screen. */
+function runCommands(runs: readonly ShownRun[]): string[] {
+  return runs
+    .flatMap(({ id, warnings }) =>
+      warnings.flatMap(({ code }) => (id === null ? [] : (commandFor(code, [id]) ?? []))),
+    )
+    .slice(0, MOST_COMMANDS)
+}
+
+const MOST_COMMANDS = 3
 
 function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): DataError {
   const kept = outcomes.some((outcome) => outcome.recordingId !== null)

@@ -11,10 +11,12 @@ import type {
 } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
 import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from '../live/readout-settings.js'
+import { withOddRunsTold } from '../tables/odd-run-check.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
 import { type JudgedTraverse, judgeReadoutTakes } from './judge-takes.js'
 import { type KnownAxis, knownAxis } from './known-feeds.js'
 import type { PressTiming } from './person-timing.js'
+import { leaveOutSheetTwins, leaveOutTwins } from './read-twice.js'
 
 /** Conditions that go with every take of one call. */
 export interface TakeConditions {
@@ -97,17 +99,13 @@ export function judgeStoredTakes(
   )
   const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
   const judged = outcomes(takes, read, axis, before)
-  return held(store, axis, takes, read, judged, tagsOf).map((outcome, index) => {
+  const kept = held(store, axis, takes, read, judged, tagsOf).map((outcome, index) => {
     const recordingId = recordingIds[index]!
     const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
     store.recordings.end(recordingId, nowIso)
-    return {
-      ...outcome,
-      recordingId,
-      runs,
-      conclusions: [...outcome.conclusions, ...twinNotice(store, recordingId, runs)],
-    }
+    return { ...outcome, recordingId, runs }
   })
+  return withOddRunsTold(store, axis, leaveOutTwins(store, kept, nowIso))
 }
 
 /** Recordings of the same guided session that were made before: they tell about the same clock of the readout. */
@@ -156,9 +154,6 @@ export async function tryReadoutTakes(
   return held(store, axis, takes, read, outcomes(takes, read, axis), () => tags)
 }
 
-/** With fewer entries the same times may come by chance. */
-const FEWEST_OF_A_SHEET = 3
-
 /** Keeps stopwatch entries, each before it is judged. */
 export function recordStopwatchTakes(
   store: Store,
@@ -185,32 +180,7 @@ export function recordStopwatchTakes(
     const runs = store.runs.add(recordingId, dial, judged[index]!, conditions.startedAt)
     return { dial, origin, recordingId, runs, failure: null, conclusions: [] }
   })
-  const notice = twinSheetNotice(store, outcomes)
-  return outcomes.map((outcome) => ({ ...outcome, conclusions: notice }))
-}
-
-/** Two presses may agree to the hundredth by chance; those of a whole sheet do not. */
-function twinSheetNotice(store: Store, outcomes: readonly TakeOutcome<Run>[]): string[] {
-  const ids = outcomes.flatMap(({ recordingId }) => recordingId ?? [])
-  const read = (id: string) => {
-    const twin = store.recordings.twin(id)
-    return twin !== null && !ids.includes(twin)
-  }
-  if (ids.length < FEWEST_OF_A_SHEET || !ids.every(read)) return []
-  return [
-    `All ${ids.length} entries are in the store already, the very same; if the sheet was read in twice, take these out again: tablepace run drop ID --reason "read in twice"`,
-  ]
-}
-
-/** A run read in twice would count as two; it may also be a true repeat, so that the user decides. */
-function twinNotice(store: Store, recordingId: string, runs: readonly Run[]): string[] {
-  const twin = store.recordings.twin(recordingId)
-  const [run] = runs
-  if (twin === null || run === undefined) return []
-  const earlier = store.runs.ofRecording(twin)[0]?.id ?? twin
-  return [
-    `Run ${run.id} at dial ${run.dial} holds the very same data as run ${earlier}; if it was read in twice, take one out: tablepace run drop ${run.id} --reason "read in twice"`,
-  ]
+  return withOddRunsTold(store, axis, leaveOutSheetTwins(store, axis, outcomes, conditions.startedAt))
 }
 
 /** Judges stopwatch entries without keeping anything. */

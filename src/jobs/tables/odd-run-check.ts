@@ -1,0 +1,38 @@
+import { axisOddRuns, ODD_RUN, type TableWarning } from '../../regression/index.js'
+import type { Axis, Run, Store } from '../../store/index.js'
+import type { TakeOutcome } from '../record/record-takes.js'
+import { withoutOtherStates } from './machine-state.js'
+
+/**
+ * Compares new runs with the other runs of their axis, as a fit would: one that the others make unlikely carries a
+ * warning, and where an earlier run turns out to be odd beside a new one, the take says so.
+ */
+export function withOddRunsTold(
+  store: Store,
+  axis: Axis,
+  outcomes: readonly TakeOutcome<Run>[],
+): TakeOutcome<Run>[] {
+  const odd = oddRunsNow(store, axis)
+  if (odd.length === 0) return [...outcomes]
+  const about = (run: Run) => odd.find((warning) => warning.runIds?.includes(run.id))
+  return outcomes.map((outcome) => {
+    const runs = outcome.runs.map((run): Run => {
+      const warning = about(run)
+      return warning === undefined ? run : { ...run, warnings: [...run.warnings, warning] }
+    })
+    const earlier = odd.filter(
+      (warning) =>
+        warning.dials?.some((dial) => dial === outcome.dial) &&
+        !outcomes.some((one) => one.runs.some((run) => warning.runIds?.includes(run.id))),
+    )
+    const conclusions = earlier.map(({ message }) => `An earlier run is odd. ${message}`)
+    return { ...outcome, runs, conclusions: [...outcome.conclusions, ...conclusions] }
+  })
+}
+
+/** Runs of an axis that the others make unlikely, of those a fit would take. */
+export function oddRunsNow(store: Store, axis: Axis): TableWarning[] {
+  const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
+  const { stepped, dialClicks } = axis
+  return axisOddRuns(evidence, { stepped, dialClicks }).filter((warning) => warning.code === ODD_RUN)
+}
