@@ -2,6 +2,7 @@ export { blockMeans, type Track } from './block-means.js'
 export { cutOffToldBy } from './phases/cut-off.js'
 export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
+export { NO_RAMPS_LEFT, type RampLeft, type RampsLeft, SLOWEST_UNSEEN_S } from './phases/ramps-left.js'
 export {
   type RippleAt,
   type RipplePeriod,

@@ -1,4 +1,5 @@
 import type { Direction } from '../units/index.js'
+import type { RampsLeft } from './phases/ramps-left.js'
 
 export type { Direction }
 
@@ -56,6 +57,8 @@ export interface Traverse {
   readonly window: { readonly from: number; readonly to: number }
   /** How the traverse was cut off; empty where it was seen whole, from rest to rest. */
   readonly cutOff: readonly CutOff[]
+  /** Ramps that may reach into the steady part; none where there is no steady part. */
+  readonly rampsLeft: RampsLeft
   /** Null where no steady part was found. */
   readonly phases: Phases | null
   /** Indices of the samples of the steady part that are kept (outliers left out). */

@@ -35,7 +35,7 @@ describe.skipIf(!hasBrowser)('the page beside a readout', () => {
     const truths = []
     for (const [index, direction] of ([1, -1, 1, -1] as const).entries()) {
       await page.getByText(`Run ${index + 1} of 4`).waitFor()
-      truths.push(await makeRun(page, device, { dial: 9, direction, seed: 40 + index, travelS: 1.8 }))
+      truths.push(await makeRun(page, device, { dial: 9, direction, seed: 40 + index, travelS: 3 }))
     }
     await page.getByText('All runs of this session are done.').waitFor()
     const runs = store.runs.list(axisId).filter((run) => run.accepted)

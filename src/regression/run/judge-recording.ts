@@ -1,6 +1,7 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
 import { findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { hiddenRipple } from './few-turns.js'
+import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
 import {
   type ByteTime,
@@ -59,8 +60,11 @@ const TOLD_SPEED_SPREAD = 0.002
 export function judgeRecording(recording: Recording, options: JudgeOptions = {}): JudgedRun[] {
   const { samples, rejected, positionStepMm } = recording
   const traverses = findTraverses(samples, { positionStepMm, rejectedLines: rejected })
-  return traverses.map((traverse) => {
-    const best = traverse.rejection === null ? bestFeed(recording, traverse, options) : null
+  return traverses.map((found) => {
+    const told = found.rejection === null ? bestFeed(recording, found, options) : null
+    const refusal = told === null ? null : rampRefusal(found, told.feed.feedMmPerMin, told.rampShare)
+    const traverse = refusal === null ? found : { ...found, rejection: refusal }
+    const best = refusal === null ? told : null
     const counts = countSamples(recording, traverse)
     return {
       traverse,
@@ -78,7 +82,7 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
   })
 }
 
-type JudgedFeed = TimedFeed & Pick<SteadyFit, 'speedSpread'>
+type JudgedFeed = TimedFeed & Omit<SteadyFit, 'feed'>
 
 function bestFeed(
   recording: Recording,
@@ -89,6 +93,7 @@ function bestFeed(
   const indices = traverse.steadyIndices
   const fitOptions = {
     positionStepMm: recording.positionStepMm,
+    rampsLeft: traverse.rampsLeft,
     ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
   }
   const positions = pick(positionMm, indices)
@@ -103,7 +108,7 @@ function bestFeed(
     return { ...host, clock: 'host' }
   }
   const fit = steadyFit(deviceTimes, positions, fitOptions)
-  const device = { ...inHostTime(fit.feed, options.deviceClock), speedSpread: fit.speedSpread }
+  const device = { ...fit, ...inHostTime(fit.feed, options.deviceClock) }
   return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
     ? { ...device, clock: 'device' }
     : { ...host, clock: 'host' }
@@ -121,8 +126,8 @@ function hostFeed(
     return { ...fitBy(arrivalS), clockUncertaintyMmPerMin: 0 }
   }
   const bytes = pick(lineBytes, indices)
-  const { feed, speedSpread } = fitBy(unwiredTimes(arrivalS, bytes, wireTime))
-  return { ...withWireUncertainty(feed, arrivalS, bytes, wireTime), speedSpread }
+  const fit = fitBy(unwiredTimes(arrivalS, bytes, wireTime))
+  return { ...fit, ...withWireUncertainty(fit.feed, arrivalS, bytes, wireTime) }
 }
 
 function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {

@@ -1,8 +1,9 @@
 import { DataError } from '../../errors/index.js'
 import { studentTQuantile } from '../../numbers/index.js'
-import { blockMeans, type Track } from '../../traverse/index.js'
+import { blockMeans, NO_RAMPS_LEFT, type RampsLeft, type Track } from '../../traverse/index.js'
 import { fadingRamp } from './fading-ramp.js'
 import { beyondLineAndRipple, fewTurnsSlope, hiddenRipple } from './few-turns.js'
+import { hiddenRamp } from './hidden-ramp.js'
 import { leadscrewHarmonic } from './leadscrew-harmonic.js'
 import type { RunFeed } from './run-feed.js'
 import { harmonicHelps, rippledFit, type SlopeFit, slopeFit } from './slope-fit.js'
@@ -13,6 +14,8 @@ export interface SteadyFeedOptions {
   readonly leadscrewPitchMm?: number
   /** Smallest step of the readout, mm: bounds the uncertainty from below. Default 0. */
   readonly positionStepMm?: number
+  /** Ramps that may reach into the samples. Default none. */
+  readonly rampsLeft?: RampsLeft
 }
 
 /** Longer runs are averaged to this many blocks: the slope loses 1e-8 of its information, the time to fit stays flat. */
@@ -49,6 +52,8 @@ export interface SteadyFit {
   readonly feed: RunFeed
   /** Fastest less slowest part of the steady part, as a share of the feed; 0 where scatter explains it. */
   readonly speedSpread: number
+  /** What ramps make of the feed and leave uncertain in it (standard uncertainty, type B), as a share of it. */
+  readonly rampShare: number
 }
 
 /** `steadyFeed`, and by how much the speed varied meanwhile. */
@@ -75,7 +80,16 @@ export function steadyFit(
   const kept = rippled !== null && harmonicHelps(plain, rippled.fit) ? rippled.fit : plain
 
   const fewTurns = kept === line && travelMm < FEW_TURNS_MM
-  const told = fewTurns ? shortTravel(track, line, options) : kept
+  const bare = fewTurns ? shortTravel(track, line, options) : kept
+  const left = ramp === null ? options.rampsLeft : undefined
+  const evened = kept === rippled?.fit ? { ...track, positionMm: rippled.evenMm } : track
+  const hidden = hiddenRamp(evened, left ?? NO_RAMPS_LEFT)
+  const told = {
+    ...bare,
+    slopeMmPerS: bare.slopeMmPerS + hidden.shiftMmPerS,
+    standardErrorMmPerS: Math.hypot(bare.standardErrorMmPerS, hidden.uncertaintyMmPerS),
+  }
+  const rampShare = Math.hypot(hidden.shiftMmPerS, hidden.uncertaintyMmPerS) / Math.abs(told.slopeMmPerS)
   const floor = quantisationFloor(track, timeS.length, options.positionStepMm ?? 0)
   const ripple =
     rippled !== null && kept === rippled.fit
@@ -90,7 +104,8 @@ export function steadyFit(
   const mayBeRipple = (): boolean =>
     hiddenRipple(travelMm, options.leadscrewPitchMm) > 0 ||
     (fewTurns && varyingSpeed(beyondLineAndRipple(track, options.leadscrewPitchMm)) === null)
-  if (varying === null || mayBeRipple()) return { feed: { ...asFeed(told, floor), ripple }, speedSpread: 0 }
+  if (varying === null || mayBeRipple())
+    return { feed: { ...asFeed(told, floor), ripple }, speedSpread: 0, rampShare }
   // What was taken for a ramp may be the speed that varies, and belongs to the mean speed.
   const rampMmPerS = rampMm === null ? 0 : (rampMm.at(-1)! - rampMm[0]!) / spanOf(track.timeS)
   const offMmPerS = told.slopeMmPerS - varying.meanMmPerS - rampMmPerS
@@ -98,6 +113,7 @@ export function steadyFit(
   return {
     feed: { ...asFeed({ ...told, standardErrorMmPerS }, floor), ripple },
     speedSpread: varying.spread,
+    rampShare,
   }
 }
 

@@ -3,12 +3,13 @@ import { positionOnLine, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { fitCoast, stoppedDead } from '../coast/coast.js'
 import { findDisturbance } from '../disturbances/disturbances.js'
-import { judgeLostLines } from '../disturbances/lost-lines.js'
+import { fellSilent, judgeLostLines } from '../disturbances/lost-lines.js'
 import type { PositionJump } from '../disturbances/position-jumps.js'
 import type { Rejection, Traverse, Warning } from '../traverse.js'
 import { cutOffOf, cutOffWarnings } from './cut-off.js'
 import type { Motion, MotionLimits } from './motions.js'
 import { withoutRampTail } from './ramp-tail.js'
+import { NO_RAMPS_LEFT, rampsLeft } from './ramps-left.js'
 import { type RestLevel, restLevel } from './rest-level.js'
 import { findSteadyWindow, type SteadyWindow } from './steady-window.js'
 import { timeInto } from './time-into.js'
@@ -46,6 +47,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
     direction: motion.direction,
     window: { from: motion.from, to: motion.to + 1 },
     cutOff: [],
+    rampsLeft: NO_RAMPS_LEFT,
     phases: null,
     steadyIndices: new Int32Array(0),
     outliers: 0,
@@ -115,10 +117,18 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
   const drift = judgeDrift(track, core.from, core.to, steady)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
+  const startSeen = !cutOff.includes('began-moving') && !fellSilent(track, start, core.from, context.periodS)
+  const endSeen = !cutOff.includes('ended-moving') && !fellSilent(track, core.to - 1, end, context.periodS)
+  const left = rampsLeft(steady.line, phases.steadyFromS, phases.steadyToS, {
+    start: startSeen ? { timeS: startS, levelMm: before?.levelMm ?? positionMm[motion.from]! } : null,
+    end: endSeen ? { timeS: endS, levelMm: after?.levelMm ?? positionMm[motion.to]! } : null,
+    bandMm: limits.restBandMm / 2,
+  })
   const dead = after !== null && stoppedDead(track, steady, after, limits.positionStepMm)
   const coast = after === null || dead ? null : fitCoast(track, steady, core.to, after, limits.positionStepMm)
   return {
     ...moved,
+    rampsLeft: left,
     phases,
     steadyIndices: Int32Array.from(indices),
     coast,

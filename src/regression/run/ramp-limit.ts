@@ -1,0 +1,55 @@
+import { type CutOff, type Rejection, SLOWEST_UNSEEN_S, type Traverse } from '../../traverse/index.js'
+import { fromMm } from '../../units/index.js'
+
+/**
+ * Standard uncertainty that ramps may leave in a run, as a share of its feed. Beyond it the run tells less than the
+ * setting of the dial and the day change anyway (0.3 to 2 % from run to run), and its ramps decide what it says.
+ */
+const MAX_RAMP_SHARE = 0.01
+/**
+ * Where the start was not seen, the steady part lasts so many time constants of the slowest drive to reckon with: half
+ * a period of its over-shoot at a damping of 0.6 is 3.3. In less, the top of an over-shoot passes for steady travel.
+ */
+const UNSEEN_TIME_CONSTANTS = 3
+/** A ramp of time constant τ that is over to 0.25 % (e^(−6)) leaves less than that limit. */
+const TIME_CONSTANTS = 6
+/** Guards at both ends of the steady part, some steady travel and the coast, s. */
+const BESIDE_RAMP_S = 2
+/** Who travelled too short by this limit is asked for so many times as much at least. */
+const MORE = 1.5
+
+/**
+ * Refuses a traverse too short to tell its steady feed from a ramp that is not over, and says how far to travel. For an
+ * exponential ramp of time constant τ a line through the time T from the time s on is off by e^(−s/τ)·`slopeOfDecay`(T/τ)
+ * of the feed, so that a travel of 6·τ and the guards beside it is enough, however well the samples tell. A steady part
+ * that is as long for the slowest drive to reckon with is never refused: what its ramps leave stands in its interval.
+ *
+ * @param rampShare standard uncertainty of the feed from ramps, as a share of it
+ * @returns null where the ramps are known well enough
+ */
+export function rampRefusal(traverse: Traverse, feedMmPerMin: number, rampShare: number): Rejection | null {
+  const { cutOff, phases, rampsLeft, durationS } = traverse
+  const steadyS = phases === null ? 0 : phases.steadyToS - phases.steadyFromS
+  if (steadyS >= TIME_CONSTANTS * SLOWEST_UNSEEN_S) return null
+  const showsOverShoot = rampsLeft.startSeen || steadyS >= UNSEEN_TIME_CONSTANTS * SLOWEST_UNSEEN_S
+  if (showsOverShoot && rampShare <= MAX_RAMP_SHARE) return null
+  const timeConstantS = cutOff.length > 0 ? SLOWEST_UNSEEN_S : (rampsLeft.start[0]?.timeConstantS ?? 0)
+  const neededS = Math.ceil(
+    Math.max(MORE * durationS, TIME_CONSTANTS * Math.min(timeConstantS, SLOWEST_UNSEEN_S) + BESIDE_RAMP_S),
+  )
+  const neededMm = (neededS * feedMmPerMin) / 60
+  const found = `${steadyS.toFixed(1)} s of travel at about one speed do not tell the feed from a ramp that is not over`
+  const travel = `at least ${neededS} s (${neededMm.toFixed(1)} mm or ${fromMm(neededMm, 'in').toFixed(2)} in)`
+  return cutOff.length === 0
+    ? { code: 'too-short', message: `${found}: travel ${travel}.` }
+    : {
+        code: cutOff.includes('lines-lost') ? 'lines-lost' : 'recording-cut',
+        message: `${found}, since ${HIDDEN[cutOff[0]!]}: make the traverse again from rest to rest, ${travel}.`,
+      }
+}
+
+const HIDDEN: Readonly<Record<CutOff, string>> = {
+  'began-moving': 'the recording begins while the table moves',
+  'ended-moving': 'the recording ends while the table moves',
+  'lines-lost': 'lines are missing',
+}

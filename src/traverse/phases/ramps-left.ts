@@ -1,0 +1,131 @@
+import type { StraightLine } from '../../numbers/index.js'
+import { slopeOfDecay } from './slope-of-decay.js'
+
+/**
+ * A ramp that may reach into the steady part: at its edge the table is slower by a share of the feed, and going inward
+ * that share fades as e^(−t/τ).
+ */
+export interface RampLeft {
+  readonly timeConstantS: number
+  /** Standard deviation, about 0, of the share of the feed by which the table may be slower at the edge. */
+  readonly share: number
+  /** How likely such a ramp is beforehand; what all ramps of an end lack to 1 is that there is none. */
+  readonly weight: number
+}
+
+/** Ramps that may reach into the steady part from its beginning and from its end. */
+export interface RampsLeft {
+  /** Whether the recording shows how the table left its rest. */
+  readonly startSeen: boolean
+  readonly start: readonly RampLeft[]
+  readonly end: readonly RampLeft[]
+}
+
+export const NO_RAMPS_LEFT: RampsLeft = { startSeen: true, start: [], end: [] }
+
+/** The moment at which the table began to move, or was at rest again, and where it stood then. */
+export interface SeenRest {
+  readonly timeS: number
+  readonly levelMm: number
+}
+
+/** What was seen of both ends of the motion; null where the recording does not show it. */
+export interface SeenEnds {
+  readonly start: SeenRest | null
+  readonly end: SeenRest | null
+  /** The table may have moved by so much before that showed, mm. */
+  readonly bandMm: number
+}
+
+/** The slowest drive to reckon with where its start was not seen, s (common practice, no source). */
+export const SLOWEST_UNSEEN_S = 1
+
+/**
+ * Ramps to reckon with where the start was not seen, and where the end was not: the table may have been let go before
+ * the recording ends. Time constants a factor of about three apart stand for those between. The shares and weights are
+ * wide guesses on purpose (common practice, no source): where the samples do not tell better than these, the run is
+ * refused, so that they decide no feed.
+ */
+const UNSEEN_START = [0.03, 0.1, 0.3, SLOWEST_UNSEEN_S].map(unseen)
+const UNSEEN_END = [0.05, 0.15, 0.4].map(unseen)
+
+function unseen(timeConstantS: number): RampLeft {
+  return { timeConstantS, share: 0.3, weight: 0.15 }
+}
+
+/** Of a drive that starts fast and then creeps up: this share, at so many times the time constant. */
+const SLOW_SHARE = 0.25
+const SLOW_TIMES = 2.5
+
+/** Ramps that may reach into the steady part from `fromS` to `toS`, whose straight line is given. */
+export function rampsLeft(line: StraightLine, fromS: number, toS: number, ends: SeenEnds): RampsLeft {
+  const onLineS = (rest: SeenRest): number =>
+    line.meanTimeS + (rest.levelMm - line.meanPositionMm) / line.slopeMmPerS
+  const { start, end } = ends
+  const unseenS = ends.bandMm / Math.abs(line.slopeMmPerS)
+  return {
+    startSeen: start !== null,
+    start:
+      start === null
+        ? UNSEEN_START
+        : afterStart(fromS - start.timeS, onLineS(start) - start.timeS, toS - fromS, unseenS),
+    end: end === null ? UNSEEN_END : beforeRest(toS, onLineS(end), end.timeS),
+  }
+}
+
+/**
+ * What a start that was seen leaves after `sinceS`. The line through the steady part leaves the rest later than the
+ * table did, by the mean delay of the ramp; for an exponential ramp that is its time constant τ, and the share left is
+ * e^(−sinceS/τ). The table has moved for a while before that shows: by x = v·t²/(4τ) at first, so that the lag seen is
+ * too small by t with t² = 4·τ·unseenS.
+ */
+function afterStart(sinceS: number, lagS: number, steadyS: number, unseenS: number): RampLeft[] {
+  const fullLagS = (Math.sqrt(unseenS) + Math.sqrt(unseenS + Math.max(0, lagS))) ** 2
+  const fullSinceS = sinceS + fullLagS - lagS
+  const timeConstantS = timeConstantOfLag(fullLagS, fullSinceS, steadyS)
+  const slowS = SLOW_TIMES * timeConstantS
+  return [
+    { timeConstantS, share: Math.exp(-fullSinceS / timeConstantS), weight: 0.5 },
+    { timeConstantS: slowS, share: SLOW_SHARE * Math.exp(-fullSinceS / slowS), weight: 0.3 },
+  ]
+}
+
+/** A ramp with this time constant, s, is as good as one that is never over. */
+const NEVER_OVER_S = 1e3
+
+/**
+ * Time constant τ of the exponential ramp x = v·(t − τ + τ·e^(−t/τ)) whose least-squares line over the steady part
+ * lags by so much: a ramp that is not over bends that line, and τ is more than the lag.
+ */
+function timeConstantOfLag(lagS: number, sinceS: number, steadyS: number): number {
+  const lagOf = (timeConstantS: number): number => {
+    const share = Math.exp(-sinceS / timeConstantS)
+    const x = steadyS / timeConstantS
+    const middleS = sinceS + steadyS / 2
+    const travelledS = middleS - timeConstantS + timeConstantS * share * (-Math.expm1(-x) / x)
+    return middleS - travelledS / (1 - share * slopeOfDecay(x))
+  }
+  let low = 1e-4
+  let high = NEVER_OVER_S
+  if (lagOf(high) <= lagS) return high
+  for (let round = 0; round < 50; round++) {
+    const middle = Math.sqrt(low * high)
+    if (lagOf(middle) < lagS) low = middle
+    else high = middle
+  }
+  return high
+}
+
+/** A coast quicker than this does not reach far into anything, s. */
+const LEAST_COAST_S = 0.03
+
+/**
+ * What a coast that was seen may leave. A table that slows down evenly was let go as long before its line reaches the
+ * rest as it then takes to come to rest; one that brakes hardest at first was let go later. A steady part that ends
+ * before is free of it.
+ */
+function beforeRest(toS: number, onLineS: number, restS: number): RampLeft[] {
+  const slowingS = restS - onLineS
+  if (toS <= onLineS - slowingS) return []
+  return [{ timeConstantS: Math.max(LEAST_COAST_S, slowingS / 2), share: 0.2, weight: 0.5 }]
+}
