@@ -111,7 +111,7 @@ describe('two programs on one store', () => {
     const program = live(store, device)
     await sleep(1500)
     const imported = tablepace.run('traverse', '--dial', '5', '--from', long, '--json')
-    await playRun(device, { dial: 8, direction: 1, seed: 62, travelS: 4, restAfterS: 4.5 })
+    await playRun(device, { dial: 8, direction: 1, seed: 62, travelS: 7, restAfterS: 4.5 })
     expect((await program.ended).exitCode).toBe(0)
     expect((await imported).exitCode, (await imported).stderr).toBe(0)
     expect((await tablepace.json<Runs>('runs')).runs.map(({ accepted }) => accepted)).toEqual([true, true])
