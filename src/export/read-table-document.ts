@@ -48,12 +48,58 @@ export function parseTableDocument(value: unknown, place: string): TableDocument
     )
   }
   const parsed = tableDocumentSchema.safeParse(value)
-  if (parsed.success) return parsed.data
+  if (parsed.success) return possible(parsed.data, place)
   const [issue] = parsed.error.issues
   throw notADocument(
     place,
     `${issue?.path.join('.') || 'the document'}: ${issue?.message ?? 'is not as described'}`,
   )
+}
+
+/** Largest size of a number of a table: as of numbers typed in. */
+const MOST = 1e16
+
+/** Refuses what has the shape of a table and cannot be one. */
+function possible(document: TableDocument, place: string): TableDocument {
+  for (const [index, { fittedAt, marks, curve }] of document.tables.entries()) {
+    const where = `tables.${index}`
+    if (!isMoment(fittedAt))
+      throw notADocument(place, `${where}.fittedAt: "${fittedAt.slice(0, 40)}" is no date`)
+    if (marks.length === 0) throw notADocument(place, `${where}.marks: there is no mark`)
+    for (const [name, points] of Object.entries({ marks, curve })) {
+      const wrong = points.findIndex(
+        (one, at) => !isPossible(one) || one.dial <= (points[at - 1]?.dial ?? -MOST),
+      )
+      if (wrong !== -1)
+        throw notADocument(place, `${where}.${name}.${wrong}: no dial and feed can be like that`)
+    }
+  }
+  return document
+}
+
+function isPossible({
+  dial,
+  feed,
+  nextSetting95,
+}: TableDocument['tables'][number]['curve'][number]): boolean {
+  const sound = (value: number) => Math.abs(value) < MOST
+  const rises = (ends: readonly [number, number] | null) =>
+    ends === null || (ends.every(sound) && ends[0] <= ends[1])
+  const spread = feed.standardUncertainty ?? 0
+  return (
+    sound(dial) &&
+    feed.value > 0 &&
+    sound(feed.value) &&
+    spread >= 0 &&
+    sound(spread) &&
+    rises(feed.interval95) &&
+    rises(nextSetting95)
+  )
+}
+
+/** A moment as the store writes it: ISO 8601, UTC. */
+function isMoment(text: string): boolean {
+  return /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d+)?)?Z$/.test(text) && Number.isFinite(Date.parse(text))
 }
 
 /** The tables of a document in mm/min. */

@@ -1,6 +1,6 @@
-import { readFileSync } from 'node:fs'
 import { z } from 'zod'
 import { FileError, UsageError } from '../errors/index.js'
+import { readGivenText } from '../ingest/index.js'
 
 const ItemSchema = z.looseObject({
   id: z.string().min(1),
@@ -30,8 +30,15 @@ export interface CaseFile {
 export function readCaseFile(path: string): CaseFile {
   let content: unknown
   try {
-    content = JSON.parse(readFileSync(path, 'utf8'))
+    content = JSON.parse(
+      readGivenText(path, {
+        code: 'cases-unreadable',
+        message: `${path} cannot be read.`,
+        hint: 'Name a JSON file of check cases, as in fixtures/references.',
+      }),
+    )
   } catch (cause) {
+    if (cause instanceof FileError) throw cause
     throw new FileError(
       'cases-unreadable',
       `${path} cannot be read as JSON: ${cause instanceof Error ? cause.message : String(cause)}`,

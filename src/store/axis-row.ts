@@ -61,9 +61,19 @@ export function checkAxis(axis: NewAxis): void {
   )
 }
 
+/** No machine of this kind travels a kilometre; no dial counts further, or has more marks than can be run. */
+const MOST_TRAVEL_MM = 1e6
+const MOST_DIAL = 1e6
+const MOST_MARKS = 1000
+
 function axisProblem(axis: NewAxis): string | null {
   if (axis.name.trim() === '') return 'it needs a name'
   if (!(Number.isFinite(axis.travelMm) && axis.travelMm > 0)) return 'the travel must be longer than nothing'
+  if (axis.travelMm > MOST_TRAVEL_MM) return `no axis travels ${axis.travelMm} mm`
+  if (axis.marks.length > MOST_MARKS) return `no dial has ${axis.marks.length} marks`
+  if ([axis.dialMin, axis.dialMax].some((end) => Math.abs(end) > MOST_DIAL)) {
+    return `no dial goes from ${axis.dialMin} to ${axis.dialMax}`
+  }
   if (![axis.dialMin, axis.dialMax].every(Number.isFinite)) return 'both ends of the dial must be numbers'
   if (axis.dialMin >= axis.dialMax) {
     return `the dial goes from ${axis.dialMin} to ${axis.dialMax}, but its low end must be the smaller number`

@@ -75,6 +75,7 @@ export class History {
   }
 
   #changes(axisId: number): ChangeEntry[] {
+    this.#connection.refuseDisorder('change_log')
     return this.#connection
       .rows<ChangeRow>(
         'change_log',

@@ -187,14 +187,14 @@ function checkMachine(machine: NewMachine): void {
     )
   }
   const { motorPowerW } = machine
-  if (motorPowerW != null && !(Number.isFinite(motorPowerW) && motorPowerW > 0)) {
+  if (motorPowerW != null && !(motorPowerW > 0 && motorPowerW < 1e6)) {
     throw new UsageError(
       'bad-machine',
       `A motor of ${motorPowerW} W cannot be.`,
       'Give its power like --motor 1.5hp or --motor 1100W.',
     )
   }
-  const bad = machine.spindleRpm.find((rpm) => !(Number.isFinite(rpm) && rpm > 0))
+  const bad = machine.spindleRpm.find((rpm) => !(rpm > 0 && rpm < 1e6))
   if (bad !== undefined) {
     throw new UsageError(
       'bad-machine',

@@ -55,6 +55,13 @@ export function parseNumber(text: string, what: string): number {
       : 'Write it as 3, 3.5, 3 1/2 or 3½.'
     throw new UsageError('bad-number', `${what}: "${text}" is not a number.`, hint)
   }
+  if (value !== 0 && !(Math.abs(value) <= MOST && Math.abs(value) >= LEAST)) {
+    throw new UsageError(
+      'bad-number',
+      `${what}: "${text}" is ${Math.abs(value) > MOST ? 'larger' : 'smaller'} than anything on a machine.`,
+      'Check its digits and its exponent.',
+    )
+  }
   return value
 }
 
@@ -99,6 +106,13 @@ export function splitUnit<T>(
   }
   return { number: parseNumber(match?.[1] ?? text, what), unit }
 }
+
+/**
+ * Largest and smallest size of a number that is taken, whatever its unit: beyond them no clock, machine or count goes
+ * (microseconds since 1970 are 2e15), and sums of squares stay far from where arithmetic ends.
+ */
+const MOST = 1e16
+const LEAST = 1e-12
 
 function readNumber(text: string): number | null {
   let plain = text.trim()

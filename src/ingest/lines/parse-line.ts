@@ -26,10 +26,13 @@ const NOT_FINITE = /(?:nan|inf(?:inity)?|overflow|ovfl?)(?![a-z])/i
 export function parseLine(text: string, format: LineFormat): ParsedLine | LineRefusal {
   for (const shape of format.shapes) {
     const match = shape.pattern.exec(text)
-    if (match === null) continue
-    const number = toNumber(match[shape.positionGroup]!, format.decimalMark)
+    const position = match?.[shape.positionGroup]
+    const tickText = shape.tickGroup === null ? null : match?.[shape.tickGroup]
+    // A profile may ask for columns that the lines don't have.
+    if (position === undefined || tickText === undefined) continue
+    const number = toNumber(position, format.decimalMark)
     const positionMm = number * shape.mmPerNumber * format.sign
-    const ticks = shape.tickGroup === null ? null : toNumber(match[shape.tickGroup]!, format.decimalMark)
+    const ticks = tickText === null ? null : toNumber(tickText, format.decimalMark)
     if (!Number.isFinite(positionMm) || (ticks !== null && !Number.isFinite(ticks))) return 'not-finite'
     return { positionMm, ticks }
   }

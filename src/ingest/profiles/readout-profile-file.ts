@@ -1,6 +1,6 @@
-import { readFile } from 'node:fs/promises'
 import { basename } from 'node:path'
-import { FileError, UsageError } from '../../errors/index.js'
+import { UsageError } from '../../errors/index.js'
+import { readGivenText } from '../files/given-file.js'
 import { calibrationFolder } from './calibration-folder.js'
 import type { ReadoutProfile } from './readout-profile.js'
 
@@ -10,20 +10,14 @@ import type { ReadoutProfile } from './readout-profile.js'
  * @throws UsageError `bad-profile` with file and field; FileError `profile-unreadable`
  */
 export async function readProfileFile(path: string): Promise<ReadoutProfile> {
-  let text: string
-  try {
-    text = await readFile(path, 'utf8')
-  } catch (cause) {
-    throw new FileError(
-      'profile-unreadable',
-      `The readout profile ${path} cannot be read.`,
-      'Check the path and that the file may be read.',
-      { cause },
-    )
-  }
+  const text = readGivenText(path, {
+    code: 'profile-unreadable',
+    message: `The readout profile ${path} cannot be read.`,
+    hint: 'Check the path and that the file may be read.',
+  })
   let content: unknown
   try {
-    content = JSON.parse(text.replace(/^\uFEFF/, ''))
+    content = JSON.parse(text)
   } catch (cause) {
     const reason = cause instanceof Error ? cause.message : String(cause)
     throw badProfile(path, `is not JSON: ${reason}`, cause)

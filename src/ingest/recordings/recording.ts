@@ -1,9 +1,9 @@
-import { createReadStream } from 'node:fs'
-import { type FileHandle, open } from 'node:fs/promises'
+import { closeSync, createReadStream, readSync } from 'node:fs'
 import { extname } from 'node:path'
 import { Readable } from 'node:stream'
 import { DataError, FileError } from '../../errors/index.js'
 import type { LengthUnit } from '../../units/index.js'
+import { MOST_RECORDING_BYTES, openGivenFile } from '../files/given-file.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import { readCsvRecording } from './csv-recording.js'
 import { readJsonLines } from './json-lines.js'
@@ -47,7 +47,7 @@ export async function openRecording(
   path: string,
   machineUnit: LengthUnit,
 ): Promise<LineRecording | StopwatchSheet> {
-  const head = await readHead(path)
+  const head = readHead(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
   if (/^\.(?:jsonl|ndjson)$/i.test(extname(path)) || firstLine.trimStart().startsWith('{')) {
     return readJsonLines(path, openStream(path))
@@ -76,7 +76,7 @@ export async function openRecording(
 function openStream(path: string): Readable {
   async function* chunks(): AsyncGenerator<Buffer> {
     try {
-      yield* createReadStream(path)
+      yield* createReadStream(path, { fd: openGivenFile(path, MOST_RECORDING_BYTES) })
     } catch (cause) {
       throw fileError(path, cause)
     }
@@ -85,13 +85,13 @@ function openStream(path: string): Readable {
 }
 
 /** The first bytes as text without its byte-order mark; refuses what is no text file. */
-async function readHead(path: string): Promise<string> {
-  let file: FileHandle | null = null
+function readHead(path: string): string {
+  let file: number | null = null
   try {
-    file = await open(path, 'r')
-    const { buffer, bytesRead } = await file.read(Buffer.alloc(HEAD_BYTES), 0, HEAD_BYTES, 0)
-    const head = buffer.subarray(0, bytesRead)
-    if (bytesRead === 0) throw new DataError('file-empty', `${path} is empty.`, HOW_TO_WRITE)
+    file = openGivenFile(path, MOST_RECORDING_BYTES)
+    const buffer = Buffer.alloc(HEAD_BYTES)
+    const head = buffer.subarray(0, readSync(file, buffer))
+    if (head.length === 0) throw new DataError('file-empty', `${path} is empty.`, HOW_TO_WRITE)
     if (head.includes(0)) {
       throw new DataError(
         'file-not-text',
@@ -103,11 +103,12 @@ async function readHead(path: string): Promise<string> {
   } catch (cause) {
     throw cause instanceof DataError ? cause : fileError(path, cause)
   } finally {
-    await file?.close()
+    if (file !== null) closeSync(file)
   }
 }
 
 function fileError(path: string, cause: unknown): FileError {
+  if (cause instanceof FileError) return cause
   const code = cause instanceof Error && 'code' in cause ? cause.code : undefined
   if (code === 'ENOENT') {
     return new FileError('file-not-found', `There is no file ${path}.`, 'Check the path.', { cause })
@@ -119,11 +120,6 @@ function fileError(path: string, cause: unknown): FileError {
       'Check the permissions of the file.',
       { cause },
     )
-  }
-  if (code === 'EISDIR') {
-    return new FileError('file-is-folder', `${path} is a folder, not a file.`, 'Name the file in it.', {
-      cause,
-    })
   }
   const reason = cause instanceof Error ? cause.message : String(cause)
   return new FileError(

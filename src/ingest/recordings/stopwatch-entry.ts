@@ -38,8 +38,35 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
       'Give the time in seconds, such as 28.4.',
     )
   }
+  const dial = entry.dial === 'rapid' ? 0 : Math.abs(entry.dial)
+  if (dial > MOST_DIAL) {
+    throw refuse(
+      where,
+      `the dial ${entry.dial} is no number of a dial`,
+      'Give the number on the dial, or rapid.',
+    )
+  }
+  if (entry.distanceMm < LEAST_MM || entry.distanceMm > MOST_MM) {
+    throw refuse(
+      where,
+      `a distance of ${entry.distanceMm} mm cannot be timed by hand`,
+      'Check the number and its unit.',
+    )
+  }
+  if (entry.durationS < LEAST_S || entry.durationS > MOST_S) {
+    throw refuse(where, `a time of ${entry.durationS} s cannot be pressed`, 'Check the number and its unit.')
+  }
   return entry
 }
+
+/** No dial counts further. */
+const MOST_DIAL = 1e6
+/** A stopwatch shows hundredths of a second, and nobody presses twice in less; no traverse lasts longer than a day. */
+const LEAST_S = 0.01
+const MOST_S = 86_400
+/** A thousandth of a millimetre is what good readouts show; no table travels a kilometre. */
+const LEAST_MM = 0.001
+const MOST_MM = 1e6
 
 /**
  * Reads `+` or `-` as a direction, or the words for them, which a spreadsheet leaves alone.

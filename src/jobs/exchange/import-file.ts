@@ -1,4 +1,4 @@
-import { closeSync, openSync, readFileSync, readSync, statSync } from 'node:fs'
+import { closeSync, existsSync, readSync, statSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import { DataError, FileError, UsageError } from '../../errors/index.js'
 import {
@@ -8,6 +8,7 @@ import {
   type TablesRead,
   tablesOf,
 } from '../../export/index.js'
+import { openGivenFile, readGivenText } from '../../ingest/index.js'
 import {
   type Axis,
   type Machine,
@@ -74,15 +75,16 @@ function allAxes(store: Store): Axis[] {
 function kindOf(path: string): 'store' | 'package' | 'document' {
   try {
     if (statSync(path).isDirectory() || basename(path) === DESCRIPTOR) return 'package'
+    // A store may be of any size: it is never read whole.
     // The first bytes of every SQLite database (SQLite file format, 1.3).
     return beginOf(path, 16) === 'SQLite format 3\0' ? 'store' : 'document'
   } catch (cause) {
-    throw notRead(path, cause)
+    throw cause instanceof FileError ? cause : notRead(path, cause)
   }
 }
 
 function beginOf(path: string, bytes: number): string {
-  const file = openSync(path, 'r')
+  const file = openGivenFile(path, Number.POSITIVE_INFINITY)
   try {
     const buffer = Buffer.alloc(bytes)
     return buffer.toString('latin1', 0, readSync(file, buffer, 0, bytes, 0))
@@ -100,11 +102,11 @@ function readPackage(path: string): TablesRead {
 }
 
 function readText(path: string): string {
-  try {
-    return readFileSync(path, 'utf8')
-  } catch (cause) {
-    throw notRead(path, cause)
-  }
+  return readGivenText(path, {
+    code: 'file-not-read',
+    message: existsSync(path) ? `${path} cannot be read.` : `There is no file ${path}.`,
+    hint: 'Check the path, and that you may read it.',
+  })
 }
 
 function notRead(path: string, cause: unknown): FileError {
@@ -125,7 +127,10 @@ interface TakingIn {
 
 function takeIn(store: Store, read: TablesRead, { path, target, nowIso }: TakingIn): ImportedTable[] {
   // Before anything is added, so that a file comes in whole or not at all.
-  for (const table of read.tables) refuseChanged(table)
+  for (const table of read.tables) {
+    refuseChanged(table)
+    refuseFuture(table, path, nowIso)
+  }
   const { machine, axis } = placeFor(store, read, target, nowIso)
   return read.tables.map((table) => {
     const { direction, hash, fittedAt } = table
@@ -149,6 +154,16 @@ function takeIn(store: Store, read: TablesRead, { path, target, nowIso }: Taking
       inForce: store.tables.inForce(axis.id, direction)?.version === version,
     }
   })
+}
+
+/** A table of a later date would stay in force over every fit to come. A day: clocks of two computers differ. */
+function refuseFuture({ fittedAt }: { readonly fittedAt: string }, path: string, nowIso: string): void {
+  if (Date.parse(fittedAt) <= Date.parse(nowIso) + 86_400_000) return
+  throw new DataError(
+    'not-a-table-document',
+    `${path} cannot be taken in: it holds a table fitted at ${fittedAt}, which is still to come.`,
+    'Set the clocks of both computers right.',
+  )
 }
 
 /** The axis the tables belong to: found by name, or added as the file describes it. */

@@ -1,7 +1,7 @@
-import { readFile } from 'node:fs/promises'
+import { existsSync } from 'node:fs'
 import { join } from 'node:path'
-import { FileError, UsageError } from '../../errors/index.js'
-import { calibrationFolder } from '../../ingest/index.js'
+import { UsageError } from '../../errors/index.js'
+import { calibrationFolder, readGivenText } from '../../ingest/index.js'
 import { type MaterialData, parseCuttingData, withOwnMaterials } from '../../planning/cut/index.js'
 
 const FILE_NAME = 'cutting-data.json'
@@ -32,21 +32,15 @@ export async function readCuttingData(): Promise<CuttingData> {
 }
 
 async function readMaterials(path: string, mayBeMissing = false): Promise<MaterialData[] | null> {
-  let text: string
-  try {
-    text = await readFile(path, 'utf8')
-  } catch (cause) {
-    if (mayBeMissing && (cause as NodeJS.ErrnoException).code === 'ENOENT') return null
-    throw new FileError(
-      'cutting-data-unreadable',
-      `The starting values in ${path} cannot be read.`,
-      'Check that the file is there and may be read.',
-      { cause },
-    )
-  }
+  if (mayBeMissing && !existsSync(path)) return null
+  const text = readGivenText(path, {
+    code: 'cutting-data-unreadable',
+    message: `The starting values in ${path} cannot be read.`,
+    hint: 'Check that the file is there and may be read.',
+  })
   let content: unknown
   try {
-    content = JSON.parse(text.replace(/^\uFEFF/, ''))
+    content = JSON.parse(text)
   } catch (cause) {
     throw new UsageError(
       'bad-cutting-data',

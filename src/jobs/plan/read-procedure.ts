@@ -1,5 +1,5 @@
-import { readFile } from 'node:fs/promises'
-import { FileError, UsageError } from '../../errors/index.js'
+import { UsageError } from '../../errors/index.js'
+import { readGivenText } from '../../ingest/index.js'
 import type { Procedure } from '../../planning/index.js'
 import { builtInProcedure, parseProcedure } from '../../planning/procedures/index.js'
 
@@ -10,20 +10,15 @@ import { builtInProcedure, parseProcedure } from '../../planning/procedures/inde
  */
 export async function findProcedure(nameOrPath: string): Promise<Procedure> {
   if (!/[\\/]|\.json$/i.test(nameOrPath)) return builtInProcedure(nameOrPath)
-  return parseProcedure(asJson(await readText(nameOrPath), nameOrPath), nameOrPath)
+  return parseProcedure(asJson(readText(nameOrPath), nameOrPath), nameOrPath)
 }
 
-async function readText(path: string): Promise<string> {
-  try {
-    return await readFile(path, 'utf8')
-  } catch (cause) {
-    throw new FileError(
-      'procedure-unreadable',
-      `The procedure file ${path} cannot be read.`,
-      'Check the path and that the file may be read.',
-      { cause },
-    )
-  }
+function readText(path: string): string {
+  return readGivenText(path, {
+    code: 'procedure-unreadable',
+    message: `The procedure file ${path} cannot be read.`,
+    hint: 'Check the path and that the file may be read.',
+  })
 }
 
 function asJson(text: string, path: string): unknown {

@@ -45,3 +45,9 @@ test('a number of a spreadsheet may have lost its trailing zeros', () => {
   }
   expect(parseLine('1,5', lenient)).toBe('garbled')
 })
+
+test('a line without the columns that the format asks for is garbled', () => {
+  const [shape] = format.shapes
+  const asking = { ...format, shapes: [{ ...shape!, tickGroup: 2 as const }] }
+  expect(parseLine('X+001.50000', asking)).toBe('garbled')
+})
