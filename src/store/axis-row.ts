@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Connection } from './file/connection.js'
+import { isPlainName } from './file/names.js'
 import { isNumber, listOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { Axis, NewAxis } from './machine-types.js'
@@ -56,7 +57,7 @@ export function checkAxis(axis: NewAxis): void {
   if (problem === null) return
   throw new UsageError(
     'bad-axis',
-    `Axis ${axis.name}: ${problem}.`,
+    `Axis ${isPlainName(axis.name) ? axis.name : JSON.stringify(axis.name)}: ${problem}.`,
     'Give it like "tablepace axis add X --machine NAME --travel 24in --dial 0..10 --marks 1,2,3,5,8,10".',
   )
 }
@@ -68,6 +69,7 @@ const MOST_MARKS = 1000
 
 function axisProblem(axis: NewAxis): string | null {
   if (axis.name.trim() === '') return 'it needs a name'
+  if (!isPlainName(axis.name)) return 'its name holds a character that cannot be shown'
   if (!(Number.isFinite(axis.travelMm) && axis.travelMm > 0)) return 'the travel must be longer than nothing'
   if (axis.travelMm > MOST_TRAVEL_MM) return `no axis travels ${axis.travelMm} mm`
   if (axis.marks.length > MOST_MARKS) return `no dial has ${axis.marks.length} marks`

@@ -2,7 +2,7 @@ import { UsageError } from '../errors/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
-import { isSameName } from './file/same-name.js'
+import { isPlainName, isSameName } from './file/names.js'
 import { isNumber, listOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { ChangeEntry } from './history-types.js'
@@ -184,6 +184,13 @@ function checkMachine(machine: NewMachine): void {
       'bad-machine',
       'A machine needs a name.',
       'Name it like "tablepace machine add knee-mill --units in".',
+    )
+  }
+  if (!isPlainName(machine.name)) {
+    throw new UsageError(
+      'bad-machine',
+      'The name of a machine holds a character that cannot be shown.',
+      'Type the name in letters, digits and signs alone.',
     )
   }
   const { motorPowerW } = machine

@@ -6,3 +6,8 @@ export function isSameName(a: string, b: string): boolean {
 function folded(name: string): string {
   return name.replace(/[A-Z]/g, (letter) => letter.toLowerCase())
 }
+
+/** Whether a name shows as it is: no control characters, nothing that turns the direction of writing, no half pairs. */
+export function isPlainName(name: string): boolean {
+  return !/[\p{Cc}\p{Surrogate}\u202a-\u202e\u2066-\u2069]/u.test(name)
+}
