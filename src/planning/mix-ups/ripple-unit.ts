@@ -9,7 +9,7 @@ const FEWEST_TURNS = 6
 /** A period is believed where chance alone would give it in so few runs. */
 const FALSE_ALARM = 1e-6
 /** Share of what is left about a straight line that the period must explain to speak against the unit. */
-const EXPLAINED = 0.5
+const EXPLAINED = 0.3
 /** The strongest period nearby must lie this near to the expected one, in turns of the whole travel. */
 const NEAR_TURNS = 0.25
 
