@@ -30,6 +30,7 @@ export function registerReadout(program: Command): void {
     .requiredOption('--port <path>', 'the serial port, such as /dev/ttyUSB0 or COM3')
     .option('--baud <n>', 'the baud rate, where it is known')
     .option('--framing <form>', 'data bits, parity, stop bits such as 8N1 or 7E1, where they are known')
+    .option('--machine <name>', 'the machine the readout is on, whose unit bare lengths are in')
     .option('--axis <name>', 'the axis of the machine that the profile is for (default: any)')
     .option('--label <text>', 'the axis is the number with this label in the lines')
     .option('--column <n>', 'the axis is this number of the line, counted from 1')

@@ -1,12 +1,12 @@
 import { UsageError } from '../../errors/index.js'
 import { type Framing, parseFraming } from '../../ingest/index.js'
 import type { ColumnChoice } from '../../jobs/index.js'
-import { parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
-import type { GlobalOptions } from '../context.js'
+import { type LengthUnit, parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
+import type { MachineOfReadout } from './machine-unit.js'
 import { baudRate } from './port-link.js'
 
 /** Options of `readout learn` as they are typed. */
-export interface LearnOptions extends GlobalOptions {
+export interface LearnOptions extends MachineOfReadout {
   readonly port: string
   readonly baud?: string
   readonly framing?: string
@@ -42,8 +42,13 @@ export interface StatedLength {
 /** Without a word of the user a move may be off by this share: a handwheel turn set by eye (common practice, no source). */
 const USUAL_ERROR_SHARE = 0.01
 
-/** Reads the options. @throws UsageError naming the option */
-export function learnRequest(options: LearnOptions): LearnRequest {
+/**
+ * Reads the options.
+ *
+ * @param unit of bare lengths; null where nothing tells it
+ * @throws UsageError naming the option
+ */
+export function learnRequest(options: LearnOptions, unit: LengthUnit | null): LearnRequest {
   const baud = baudRate(options.baud)
   return {
     port: options.port,
@@ -59,24 +64,29 @@ export function learnRequest(options: LearnOptions): LearnRequest {
     movesWithinS:
       options.axisMovesNow === undefined ? null : parseDurationS(options.axisMovesNow, '--axis-moves-now'),
     knownMove:
-      options.knownMove === undefined ? null : statedLength(options.knownMove, options.knownMoveError),
+      options.knownMove === undefined ? null : statedLength(options.knownMove, options.knownMoveError, unit),
   }
 }
 
 /** A known move with its error. @throws UsageError `unit-missing`, `bad-length` and as `parseLengthMm` */
-export function statedLength(text: string, errorText: string | undefined): StatedLength {
-  const lengthMm = lengthWithUnit(text, '--known-move')
+export function statedLength(
+  text: string,
+  errorText: string | undefined,
+  unit: LengthUnit | null,
+): StatedLength {
+  const lengthMm = positiveLength(text, unit, '--known-move')
   const errorMm =
-    errorText === undefined ? USUAL_ERROR_SHARE * lengthMm : lengthWithUnit(errorText, '--known-move-error')
+    errorText === undefined
+      ? USUAL_ERROR_SHARE * lengthMm
+      : positiveLength(errorText, unit, '--known-move-error')
   return { lengthMm, errorMm }
 }
 
-/** There is no machine here whose unit a bare number could be in. */
-function lengthWithUnit(text: string, what: string): number {
-  if (!/[a-z"]\s*$/i.test(text)) {
+function positiveLength(text: string, unit: LengthUnit | null, what: string): number {
+  if (unit === null && !/[a-z"]\s*$/i.test(text)) {
     throw new UsageError('unit-missing', `${what}: "${text}" has no unit.`, 'Write it like 0.1in or 5mm.')
   }
-  const lengthMm = parseLengthMm(text, 'mm', what)
+  const lengthMm = parseLengthMm(text, unit ?? 'mm', what)
   if (lengthMm > 0) return lengthMm
   throw new UsageError('bad-length', `${what}: ${text} is not above zero.`, 'Write it like 0.1in or 5mm.')
 }

@@ -27,6 +27,7 @@ import {
   learnAxis,
   linesOf,
 } from '../../jobs/index.js'
+import type { LengthUnit } from '../../units/index.js'
 import { sayCautions } from '../cautions.js'
 import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
 import {
@@ -37,13 +38,15 @@ import {
   statedLength,
 } from './learn-options.js'
 import { learnedJson, measuredText, scaleText, shapeText, trialText } from './learn-text.js'
+import { oneMachineUnit } from './machine-unit.js'
 
 /** Values that a measurement of the arrivals rests on at least; before the move there are few. */
 const FEWEST_MEASURED = 20
 
 /** `readout learn`: listens to a port until its readout can be read, and keeps what was learned as a profile. */
 export async function learnReadout(options: LearnOptions): Promise<void> {
-  const request = learnRequest(options)
+  const unit = await oneMachineUnit(options)
+  const request = learnRequest(options, unit)
   if (options.saveAs !== undefined) await checkProfileName(options.saveAs, options.replace === true)
   const source = listeningPort(request.port)
   sayCautions(cautionsFor('beforeAxisMove'))
@@ -55,7 +58,7 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
     const shape = learnShape(heard.lines)
     for (const sentence of shapeText(shape)) say(sentence)
     const told = chooseColumn(shape, request.choice)
-    const knownMove = request.knownMove ?? (await askKnownMove(shape.unit, request))
+    const knownMove = request.knownMove ?? (await askKnownMove(shape.unit, request, unit))
     const needsMove = knownMove !== null || told === null
     const moveLines = needsMove ? await watchMove(source, heard, request, knownMove) : []
     const lines = [...heard.lines, ...moveLines]
@@ -77,8 +80,12 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
   }
 }
 
-async function askKnownMove(unit: string | null, request: LearnRequest): Promise<StatedLength | null> {
-  if (!canAsk() || request.movesWithinS !== null || unit !== null) return null
+async function askKnownMove(
+  lineUnit: string | null,
+  request: LearnRequest,
+  unit: LengthUnit | null,
+): Promise<StatedLength | null> {
+  if (!canAsk() || request.movesWithinS !== null || lineUnit !== null) return null
   const { input } = await import('@inquirer/prompts')
   const text = await input(
     {
@@ -87,7 +94,7 @@ async function askKnownMove(unit: string | null, request: LearnRequest): Promise
     },
     { output: process.stderr },
   )
-  return text.trim() === '' ? null : statedLength(text, undefined)
+  return text.trim() === '' ? null : statedLength(text, undefined, unit)
 }
 
 /** The lines while the user moves the axis, from rest to rest. */

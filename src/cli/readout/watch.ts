@@ -1,25 +1,17 @@
-import { existsSync } from 'node:fs'
-import { TablepaceError, UsageError } from '../../errors/index.js'
-import {
-  loadReadoutProfile,
-  openReadout,
-  type ReadoutProfile,
-  type RejectedLine,
-  SampleReader,
-} from '../../ingest/index.js'
+import { TablepaceError } from '../../errors/index.js'
+import { loadReadoutProfile, openReadout, type RejectedLine, SampleReader } from '../../ingest/index.js'
 import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
-import { type GlobalOptions, storePath, withStore } from '../context.js'
 import { LiveDisplay } from '../live-display.js'
 import { clearStatus, printJson, printResult, say } from '../terminal.js'
 import { onInterrupt } from '../traverse/from-port.js'
+import { type MachineOfReadout, machineUnit } from './machine-unit.js'
 import { portLink } from './port-link.js'
 
 /** Options of `readout watch`. */
-export interface WatchOptions extends GlobalOptions {
+export interface WatchOptions extends MachineOfReadout {
   readonly port: string
   readonly baud?: string
   readonly readout?: string
-  readonly machine?: string
   readonly axis: string
   readonly unit?: LengthUnit
   readonly countLength?: string
@@ -32,7 +24,8 @@ const PRINTED_EVERY_MS = 1000
 /** `readout watch`: shows what a readout sends until Ctrl-C, `--for`, or until the port fails. */
 export async function watchReadout(options: WatchOptions): Promise<void> {
   const profile = options.readout === undefined ? null : await loadReadoutProfile(options.readout)
-  const unit = options.unit ?? (await watchedUnit(options, profile))
+  const saysUnit = profile?.unit === 'in' || profile?.unit === 'mm' ? profile.unit : null
+  const unit = options.unit ?? saysUnit ?? (await machineUnit(options)) ?? 'mm'
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
   const link = portLink(options, profile)
   const display = new LiveDisplay(unit, { details: true })
@@ -116,31 +109,6 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
     }
   }
   if (failure !== null) throw failure
-}
-
-/** The unit that the profile says, else the machine's; mm where the store has none, or several that differ. */
-async function watchedUnit(options: WatchOptions, profile: ReadoutProfile | null): Promise<LengthUnit> {
-  if (profile?.unit === 'in' || profile?.unit === 'mm') return profile.unit
-  const units = new Set(await machineUnits(options))
-  const [unit] = units
-  if (unit !== undefined && units.size === 1) return unit
-  if (units.size > 1) {
-    throw new UsageError(
-      'unit-missing',
-      'The machines are in different units, and nothing says which one this readout is on.',
-      'Name it with --machine NAME, or give --unit in or --unit mm.',
-    )
-  }
-  return 'mm'
-}
-
-async function machineUnits({ machine, ...options }: WatchOptions): Promise<LengthUnit[]> {
-  if (machine === undefined && !existsSync(await storePath(options))) return []
-  return withStore(options, 'read', (store) =>
-    machine === undefined
-      ? store.machines.list().map(({ unit }) => unit)
-      : [store.machines.byName(machine).unit],
-  )
 }
 
 function pollText(counts: {

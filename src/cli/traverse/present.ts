@@ -44,7 +44,8 @@ export function presentOutcomes(
     for (const command of runCommands(runs)) say(command)
   }
   if (runs.some((run) => run.rejection === null)) {
-    for (const way of new Set(runs.flatMap(({ rejection }) => wayOut(rejection?.code ?? '') ?? []))) say(way)
+    for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
+      say(way)
     for (const { origin, failure } of failures)
       say(paintErr('red', `${origin}: ${failure?.message} ${failure?.hint}`))
     return
@@ -63,6 +64,18 @@ function runCommands(runs: readonly ShownRun[]): string[] {
 
 const MOST_COMMANDS = 3
 
+/** The options by which a way out is gone. */
+const OPTIONS: Readonly<Record<string, string>> = {
+  'beyond-travel': '(--unit mm, --count-length 0.005mm, axis change X --travel 22in)',
+  'unit-mismatch': '(--unit mm, --count-length 0.005mm, run drop ID, --tag gearing=changed)',
+  'unit-by-ripple': '(--unit in or --unit mm)',
+}
+
+function wayOutHere(code: string): string | null {
+  const way = wayOut(code)
+  return way === null ? null : [way, OPTIONS[code]].filter((part) => part !== undefined).join(' ')
+}
+
 function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): DataError {
   const kept = outcomes.some((outcome) => outcome.recordingId !== null)
     ? ' The raw lines are kept in the store.'
@@ -72,7 +85,7 @@ function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): Data
     return new DataError(
       'no-accepted-run',
       `No run could be used: ${rejection.message}`,
-      `${wayOut(rejection.code) ?? 'Make the traverse again.'}${kept}`,
+      `${wayOutHere(rejection.code) ?? 'Make the traverse again.'}${kept}`,
     )
   }
   return new DataError(

@@ -1,0 +1,41 @@
+import { existsSync } from 'node:fs'
+import { UsageError } from '../../errors/index.js'
+import type { LengthUnit } from '../../units/index.js'
+import { type GlobalOptions, storePath, withStore } from '../context.js'
+
+/** Options that tell which machine a readout is on. */
+export interface MachineOfReadout extends GlobalOptions {
+  readonly machine?: string
+}
+
+/**
+ * The unit of the machine that a readout is on: the one named, else that of all machines in the store.
+ *
+ * @returns null where the store holds none
+ * @throws UsageError `unit-missing` where the machines are in different units and none is named
+ */
+export async function machineUnit(options: MachineOfReadout): Promise<LengthUnit | null> {
+  const [unit, ...others] = await machineUnits(options)
+  if (others.length === 0) return unit ?? null
+  throw new UsageError(
+    'unit-missing',
+    'The machines are in different units, and nothing says which one this readout is on.',
+    'Name it with --machine NAME, or say --unit in or --unit mm.',
+  )
+}
+
+/** As `machineUnit`, and null where the machines are in different units. */
+export async function oneMachineUnit(options: MachineOfReadout): Promise<LengthUnit | null> {
+  const [unit, ...others] = await machineUnits(options)
+  return others.length === 0 ? (unit ?? null) : null
+}
+
+async function machineUnits({ machine, ...options }: MachineOfReadout): Promise<LengthUnit[]> {
+  if (machine === undefined && !existsSync(await storePath(options))) return []
+  const units = await withStore(options, 'read', (store) =>
+    machine === undefined
+      ? store.machines.list().map(({ unit }) => unit)
+      : [store.machines.byName(machine).unit],
+  )
+  return [...new Set(units)]
+}
