@@ -5,7 +5,7 @@ import { expect, test } from 'vitest'
 /** The floors from the ground up, as DEVELOPERS.md lists them; faces stand side by side at the top. */
 const FLOORS = [
   ['errors', 'types'],
-  ['units'],
+  ['files', 'text', 'units'],
   ['numbers'],
   ['ingest'],
   ['traverse'],

@@ -1,16 +1,16 @@
 import { UsageError } from '../errors/index.js'
 import { type Cautions, cautionsFor, type Occasion } from '../jobs/index.js'
-import { canAsk, paintErr, paintOut, printResult, say } from './terminal.js'
+import { canAsk, paint, printResult, say } from './terminal.js'
 
 /** Shows cautions on stderr, beside what a person is told to do. */
 export function sayCautions({ heading, cautions }: Cautions): void {
-  say(paintErr('bold', heading))
+  say(paint('bold', heading))
   for (const caution of cautions) say(`  - ${caution}`)
 }
 
 /** Prints cautions on stdout, above the figures they are for: who pipes the figures on has them too. */
 export function printCautions({ heading, cautions }: Cautions): void {
-  printResult([paintOut('bold', heading), ...cautions.map((caution) => `  - ${caution}`), ''].join('\n'))
+  printResult([paint('bold', heading), ...cautions.map((caution) => `  - ${caution}`), ''].join('\n'))
 }
 
 /**

@@ -17,6 +17,11 @@ export interface AxisOptions extends GlobalOptions {
   readonly axis?: string
 }
 
+/** A command that writes a file says whether it may replace one that is there. */
+export interface WritingOptions extends GlobalOptions {
+  readonly force?: boolean
+}
+
 /** Path of the store: the option, else `TABLEPACE_STORE`, else the user's data folder. */
 export async function storePath(options: GlobalOptions): Promise<string> {
   const named = options.store ?? process.env.TABLEPACE_STORE

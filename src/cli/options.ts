@@ -34,6 +34,11 @@ export function withConditionOptions(command: Command): Command {
     .option('--yes', 'the cautions are read; do not ask')
 }
 
+/** Adds the way past the refusal to write over a file. */
+export function withForceOption(command: Command): Command {
+  return command.option('--force', 'replace a file that is already there; the store itself is never replaced')
+}
+
 /** Adds `--units in|mm` under a name of the caller's. */
 export function unitOption(flags: string, description: string): Option {
   return new Option(flags, description).choices(['in', 'mm'] satisfies LengthUnit[])

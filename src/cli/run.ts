@@ -1,7 +1,8 @@
+import { inspect } from 'node:util'
 import { CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { buildProgram } from './program.js'
-import { clearStatus, paintErr, printResult } from './terminal.js'
+import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
 
 /**
  * Runs one command line and gives the exit code. Every failure ends here: one sentence and a hint on
@@ -10,7 +11,8 @@ import { clearStatus, paintErr, printResult } from './terminal.js'
  * @param args the command line without node and the script
  */
 export async function run(args: readonly string[]): Promise<number> {
-  endQuietlyOnClosedPipe()
+  const asJson = args.includes('--json')
+  watchOutput((failure) => report(failure, asJson))
   // Not an option of the program: `table --version N` means a version of the table.
   if (args.length === 1 && (args[0] === '--version' || args[0] === '-V')) {
     const { default: packageJson } = await import('../../package.json', { with: { type: 'json' } })
@@ -25,26 +27,16 @@ export async function run(args: readonly string[]): Promise<number> {
     if (error instanceof CommanderError && error.exitCode === 0) return 0
     const failure = asTablepaceError(error)
     clearStatus()
-    report(failure, args.includes('--json'))
+    report(failure, asJson)
     return failure.exitCode
   }
 }
 
-/** A reader that has seen enough (`| head`) closes the pipe; that is no failure of ours. */
-function endQuietlyOnClosedPipe(): void {
-  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code === 'EPIPE') process.exit(0)
-    throw error
-  })
-}
-
 function report(failure: TablepaceError, asJson: boolean): void {
-  if (process.env.TABLEPACE_DEBUG) console.error(failure)
+  if (process.env.TABLEPACE_DEBUG) printError(inspect(failure))
   const { code, message, hint } = failure
-  const text = asJson
-    ? JSON.stringify({ error: { code, message, hint } })
-    : `${paintErr('red', 'tablepace:')} ${message}\n  ${hint}`
-  process.stderr.write(`${text}\n`)
+  if (asJson) printErrorJson({ error: { code, message, hint } })
+  else printError(`${paint('red', 'tablepace:')} ${message}\n  ${hint}`)
 }
 
 /** Commander's complaints are wrong use; anything unforeseen is our fault and says so. */

@@ -1,6 +1,29 @@
-import { styleText } from 'node:util'
+import { inspect } from 'node:util'
+import type { TablepaceError } from '../errors/index.js'
+import { fileNotWritten } from '../files/index.js'
+import { escapedJson, withoutControls } from '../text/index.js'
 
 type Style = 'bold' | 'dim' | 'red' | 'yellow' | 'green'
+
+/**
+ * Where a style begins and ends in text that is not yet on its way to a stream: code points that are no characters
+ * (U+FDD0 and after), so that none of the text itself can be taken for a colour, nor a colour for a control character.
+ */
+const BEGINS: Readonly<Record<Style, string>> = {
+  bold: '\ufdd0',
+  dim: '\ufdd1',
+  red: '\ufdd2',
+  yellow: '\ufdd3',
+  green: '\ufdd4',
+}
+const ENDS = '\ufdd5'
+const STYLE_OF = new Map(Object.entries(BEGINS).map(([style, mark]) => [mark, style as Style]))
+const RESET = '\u001b[0m'
+
+/** Paints text; on a stream without colour it stays plain. */
+export function paint(style: Style, text: string): string {
+  return `${BEGINS[style]}${text}${ENDS}`
+}
 
 /**
  * Whether a stream may carry colour: a terminal, and neither `NO_COLOR` (https://no-color.org)
@@ -10,29 +33,83 @@ function mayColour(stream: NodeJS.WriteStream): boolean {
   return stream.isTTY === true && !process.env.NO_COLOR && process.env.TERM !== 'dumb'
 }
 
-function painter(stream: NodeJS.WriteStream): (style: Style, text: string) => string {
-  return (style, text) => (mayColour(stream) ? styleText(style, text) : text)
+/**
+ * The one way to a terminal for text that people read: what a name or a note from outside holds is shown, never obeyed,
+ * and only then painted.
+ */
+function shown(text: string, stream: NodeJS.WriteStream): string {
+  const colours = mayColour(stream)
+  return withoutControls(text).replace(/[\ufdd0-\ufdd5]/g, (mark) => {
+    if (!colours) return ''
+    const style = STYLE_OF.get(mark)
+    return style === undefined ? RESET : `\u001b[${inspect.colors[style]?.[0] ?? 0}m`
+  })
 }
-
-/** Paints text for stdout. */
-export const paintOut = painter(process.stdout)
-/** Paints text for stderr. */
-export const paintErr = painter(process.stderr)
 
 /** A line of result on stdout. */
 export function printResult(text: string): void {
-  process.stdout.write(`${text}\n`)
+  toStdout(`${shown(text, process.stdout)}\n`)
 }
 
 /** Exactly one JSON document on stdout. */
 export function printJson(document: unknown): void {
-  process.stdout.write(`${JSON.stringify(document, null, 2)}\n`)
+  toStdout(`${escapedJson(JSON.stringify(document, null, 2))}\n`)
+}
+
+/** The content of a file on stdout: byte for byte, but for a terminal, which obeys nothing that stands in it. */
+export function printContent(content: string | Uint8Array): void {
+  const readable = typeof content === 'string' && process.stdout.isTTY === true
+  toStdout(readable ? shown(content, process.stdout) : content)
+}
+
+/** Text on stderr, whole lines of it. */
+export function printError(text: string): void {
+  toStderr(`${shown(text, process.stderr)}\n`)
+}
+
+/** Exactly one JSON document on stderr, in one line. */
+export function printErrorJson(document: unknown): void {
+  toStderr(`${escapedJson(JSON.stringify(document))}\n`)
+}
+
+/**
+ * Ends the program where its output can't be written: quietly where a reader has seen enough (`| head`) and closed the
+ * pipe, which is no failure of ours; else with the exit code of a file that failed.
+ *
+ * @param report tells the failure
+ */
+export function watchOutput(report: (failure: TablepaceError) => void): void {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit(0)
+    const failure = fileNotWritten('The output', error)
+    report(failure)
+    process.exit(failure.exitCode)
+  })
+  // Nobody is left to be told; the result and the exit code still count.
+  process.stderr.on('error', () => {})
+}
+
+/** Some releases of Node throw what fails at once, others tell the stream; both end at the same place. */
+function toStdout(content: string | Uint8Array): void {
+  try {
+    process.stdout.write(content)
+  } catch (error) {
+    process.stdout.emit('error', error)
+  }
+}
+
+function toStderr(text: string): void {
+  try {
+    process.stderr.write(text)
+  } catch {
+    // As where the stream tells it.
+  }
 }
 
 /** A line for the person at the machine, on stderr, so that stdout stays the result alone. */
 export function say(text: string): void {
   clearStatus()
-  process.stderr.write(`${wrapped(text)}\n`)
+  printError(wrapped(text))
 }
 
 /** Breaks lines between words at the width of the terminal, with the indent of the line kept. */
@@ -56,20 +133,20 @@ let statusShown = false
 export function showStatus(text: string): void {
   if (process.stderr.isTTY !== true) return
   const width = process.stderr.columns ?? 80
-  process.stderr.write(`\r\u001b[2K${text.slice(0, width - 1)}`)
+  toStderr(`\r\u001b[2K${shown(text.slice(0, width - 1), process.stderr)}`)
   statusShown = true
 }
 
 /** Takes the status line away, so that a full line can follow. */
 export function clearStatus(): void {
   if (!statusShown) return
-  process.stderr.write('\r\u001b[2K')
+  toStderr('\r\u001b[2K')
   statusShown = false
 }
 
 /** Rings the terminal's bell where there is one: the user looks at the table, not at the screen. */
 export function ringBell(): void {
-  if (process.stderr.isTTY === true) process.stderr.write('\u0007')
+  if (process.stderr.isTTY === true) toStderr('\u0007')
 }
 
 /** True where questions can be asked and keys be read. */

@@ -1,14 +1,21 @@
 import { extname } from 'node:path'
 import { UsageError } from '../errors/index.js'
-import type { GlobalOptions } from './context.js'
-import { printJson, printResult } from './terminal.js'
+import type { WritingOptions } from './context.js'
+import { printContent, printJson, printResult } from './terminal.js'
 
-/** Writes a picture to an SVG file, or to standard output for `-`. @throws UsageError `picture-format` */
-export async function writePicture(path: string, svg: string, options: GlobalOptions): Promise<void> {
-  if (path === '-') {
-    process.stdout.write(svg)
-    return
-  }
+/**
+ * Writes a picture to an SVG file, or to standard output for `-`.
+ *
+ * @param store path of the store in use, which is never written over
+ * @throws UsageError `picture-format`, and as `writeFile` does
+ */
+export async function writePicture(
+  path: string,
+  svg: string,
+  store: string,
+  options: WritingOptions,
+): Promise<void> {
+  if (path === '-') return printContent(svg)
   if (extname(path).toLowerCase() !== '.svg') {
     throw new UsageError(
       'picture-format',
@@ -16,8 +23,8 @@ export async function writePicture(path: string, svg: string, options: GlobalOpt
       'Name it like curve.svg; browsers and drawing programs open it and print it.',
     )
   }
-  const { writeFileAtomically } = await import('../export/index.js')
-  writeFileAtomically(path, svg)
+  const { writeFile } = await import('../files/index.js')
+  writeFile({ path, force: options.force ?? false, store }, svg)
   if (options.json) printJson({ path, format: 'svg' })
   else printResult(`Wrote ${path}`)
 }

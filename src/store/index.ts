@@ -1,4 +1,5 @@
 export { sortEvidence } from './evidence.js'
+export { copyStore } from './file/copy-store.js'
 export { defaultStorePath } from './file/default-path.js'
 export type { IntegrityReport } from './file/integrity.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'

@@ -1,6 +1,6 @@
 import { Axes } from './axes.js'
 import type { Patience } from './file/connection.js'
-import { copyDatabase } from './file/copy-database.js'
+import { type CopyOptions, copyDatabase } from './file/copy-database.js'
 import type { IntegrityReport } from './file/integrity.js'
 import { checkIntegrity } from './file/integrity.js'
 import { openForReading, openForWriting } from './file/open-database.js'
@@ -39,8 +39,8 @@ export interface Store {
   integrityCheck(): IntegrityReport
   /** Takes in what another store holds and this one does not; see `mergeStore`. */
   mergeFrom(path: string): MergeReport
-  /** Writes a sound copy of the whole store. @throws FileError `file-exists`, `file-not-written` */
-  backupTo(path: string): void
+  /** Writes a sound copy of the whole store; see `copyDatabase`. @throws UsageError `file-exists`, `file-is-store` */
+  backupTo(path: string, options?: CopyOptions): void
   /**
    * Runs writes that fail at once with `store-locked` instead of waiting for another program: for use while lines are
    * stamped as they arrive, since the whole process waits.
@@ -76,7 +76,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     history: new History(connection, tables),
     integrityCheck: () => checkIntegrity(connection, tables),
     mergeFrom: (other) => mergeStore(connection, other),
-    backupTo: (to) => copyDatabase(connection, to, { replace: false }),
+    backupTo: (to, options) => copyDatabase(connection, to, options),
     withoutWaiting: (work) => connection.withoutWaiting(work),
     close,
   }

@@ -4,7 +4,7 @@ import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { parseTags } from '../options.js'
-import { paintErr, say } from '../terminal.js'
+import { paint, say } from '../terminal.js'
 import type { CalibrateOptions } from './options.js'
 import { runReadoutSession } from './readout-session.js'
 import { runStopwatchSession } from './stopwatch-session.js'
@@ -16,7 +16,7 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   const procedure = await findProcedure(
     options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'),
   )
-  say(paintErr('bold', procedure.title))
+  say(paint('bold', procedure.title))
   for (const caution of procedure.cautions) say(`  - ${caution}`)
   await showCautions(
     traverseOccasion(parseTags(options.tag)),

@@ -10,7 +10,7 @@ import {
   formatPercentHalfWidth,
 } from '../../units/index.js'
 import { commandFor } from '../render/run-commands.js'
-import { paintErr, say } from '../terminal.js'
+import { paint, say } from '../terminal.js'
 
 /** Says what to set and how far to travel. */
 export function announceStep(
@@ -25,7 +25,7 @@ export function announceStep(
     : `dial to ${formatDial(step.dial)}`
   say('')
   say(
-    `${paintErr('bold', `Run ${step.step} of ${total}`)} (pass ${step.pass}): ${set}, feed in direction ${directionSign(step.direction)}.`,
+    `${paint('bold', `Run ${step.step} of ${total}`)} (pass ${step.pass}): ${set}, feed in direction ${directionSign(step.direction)}.`,
   )
   const feedMmPerMin = session.expectedFeedMmPerMin(step)
   if (feedMmPerMin === null) {
@@ -47,7 +47,7 @@ export function announceStep(
 export function tellResult({ step, run, problem }: StepResult, { machine: { unit } }: MachineAxis): void {
   if (run === null || run.feed === null) {
     say(
-      paintErr(
+      paint(
         'yellow',
         `  ✗ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${problem} The step comes again.`,
       ),
@@ -57,7 +57,7 @@ export function tellResult({ step, run, problem }: StepResult, { machine: { unit
   const { feedMmPerMin, interval95MmPerMin } = run.feed
   const own = formatPercentHalfWidth(feedMmPerMin, interval95MmPerMin)
   say(
-    paintErr(
+    paint(
       'green',
       `  ✓ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
     ),

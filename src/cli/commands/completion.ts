@@ -1,6 +1,7 @@
 import { Argument, type Command } from 'commander'
 import type { Shell } from '../completion/index.js'
 import { type AxisOptions, withStore } from '../context.js'
+import { printContent, printResult } from '../terminal.js'
 
 const HELP = `
 Once for every shell that opens:
@@ -28,7 +29,7 @@ export function registerCompletion(program: Command): void {
     .addHelpText('after', HELP)
     .action(async (shell: Shell) => {
       const { completionScript } = await import('../completion/index.js')
-      process.stdout.write(completionScript(shell))
+      printContent(completionScript(shell))
     })
   program
     .command('complete [words...]', { hidden: true })
@@ -53,6 +54,6 @@ function printCandidates(
       machines: () => machines().map(({ name }) => name),
       axes: () => [...new Set(machines().flatMap(({ id }) => store.axes.list(id).map(({ name }) => name)))],
     })
-    if (found.length > 0) process.stdout.write(`${found.join('\n')}\n`)
+    if (found.length > 0) printResult(found.join('\n'))
   })
 }

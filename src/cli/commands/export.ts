@@ -2,11 +2,11 @@ import { type Command, Option } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { ExportFormat } from '../../jobs/exchange/export-tables.js'
 import { tablesAsked } from '../asked-tables.js'
-import { type AxisOptions, withAxis } from '../context.js'
-import { withAxisOptions, withDirectionOption } from '../options.js'
-import { printJson, printResult } from '../terminal.js'
+import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
+import { withAxisOptions, withDirectionOption, withForceOption } from '../options.js'
+import { printContent, printJson, printResult } from '../terminal.js'
 
-interface ExportOptions extends AxisOptions {
+interface ExportOptions extends AxisOptions, WritingOptions {
   readonly direction?: string
   readonly format: ExportFormat
   readonly to: string
@@ -32,8 +32,10 @@ Examples
 
 /** `export` hands the tables in force to other programs. */
 export function registerExport(program: Command): void {
-  withDirectionOption(
-    withAxisOptions(program.command('export').description('write the tables in force to a file')),
+  withForceOption(
+    withDirectionOption(
+      withAxisOptions(program.command('export').description('write the tables in force to a file')),
+    ),
   )
     .addOption(new Option('--format <format>', 'kind of file').choices(FORMATS).makeOptionMandatory())
     .requiredOption('--to <path>', 'file to write, a folder for a data package; - for standard output')
@@ -59,10 +61,10 @@ function exportCommand(options: ExportOptions): Promise<void> {
           'Name a folder with --to.',
         )
       }
-      process.stdout.write(await exportedContent(what, format, to))
+      printContent(await exportedContent(what, format, to))
       return
     }
-    const files = await exportTables(store, what, format, to)
+    const files = await exportTables(store, what, format, { path: to, force: options.force ?? false })
     const tables = what.tables.length
     if (options.json) printJson({ path: to, format, tables, files })
     else printResult(`Wrote ${tables === 1 ? '1 table' : `${tables} tables`} to ${to}`)

@@ -7,7 +7,7 @@ import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { commandFor } from '../render/run-commands.js'
-import { paintErr, printJson, printResult, say } from '../terminal.js'
+import { paint, printJson, printResult, say } from '../terminal.js'
 
 interface FitOptions extends AxisOptions {
   readonly runs?: string
@@ -80,7 +80,7 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
     if (difference !== null) printResult(`\n${describeDifference(difference)}`)
   }
   for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
-    say(paintErr('yellow', `Note: ${warning}`))
+    say(paint('yellow', `Note: ${warning}`))
   }
   for (const { code, runIds } of tables.flatMap((table) => table.warnings)) {
     const command = commandFor(code, runIds ?? [])

@@ -2,8 +2,8 @@ import type { Command } from 'commander'
 import type { Axis, HistoryEntry, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { historyEntryText } from '../../words/index.js'
-import { type AxisOptions, nowIso, onlyMachine, withStore } from '../context.js'
-import { withAxisOptions } from '../options.js'
+import { type AxisOptions, nowIso, onlyMachine, type WritingOptions, withStore } from '../context.js'
+import { withAxisOptions, withForceOption } from '../options.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
 
@@ -13,7 +13,7 @@ export interface AxisEntry {
   readonly entry: HistoryEntry
 }
 
-interface HistoryOptions extends AxisOptions {
+interface HistoryOptions extends AxisOptions, WritingOptions {
   readonly chart?: string
 }
 
@@ -32,15 +32,16 @@ Examples
 
 /** `history` lists what was done to a machine. */
 export function registerHistory(program: Command): void {
-  withAxisOptions(
-    program
-      .command('history')
-      .description('what was done to a machine: tables, rechecks, changes, runs left out, with reasons'),
-  )
-    .option(
+  withForceOption(
+    withAxisOptions(
+      program
+        .command('history')
+        .description('what was done to a machine: tables, rechecks, changes, runs left out, with reasons'),
+    ).option(
       '--chart <file>',
       'the control chart of the rechecks of an axis as an SVG file; - for standard output',
-    )
+    ),
+  )
     .addHelpText('after', HELP)
     .action((_: unknown, command: Command) => history(command.optsWithGlobals()))
 }
@@ -59,7 +60,7 @@ function history(options: HistoryOptions): Promise<void> {
       .map((axis) => stateOf(store, axis, nowIso()))
     if (options.chart !== undefined) {
       const { writeDriftPicture } = await import('../history/drift-file.js')
-      return writeDriftPicture(options.chart, machine, states, options)
+      return writeDriftPicture(options.chart, machine, states, { ...options, store: store.path })
     }
     if (options.json) {
       const { stateJson } = await import('../history/axis-state.js')

@@ -12,14 +12,14 @@ import {
   type LengthUnit,
 } from '../../units/index.js'
 import { tablesAsked } from '../asked-tables.js'
-import { type AxisOptions, withAxis } from '../context.js'
+import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
 import { feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
-import { withAxisOptions, withDirectionOption } from '../options.js'
+import { withAxisOptions, withDirectionOption, withForceOption } from '../options.js'
 import { plotSize } from '../render/plot-size.js'
 import { printJson, printResult } from '../terminal.js'
 import { writePicture } from '../write-picture.js'
 
-interface PlotOptions extends AxisOptions {
+interface PlotOptions extends AxisOptions, WritingOptions {
   readonly direction?: string
   readonly to?: string
 }
@@ -32,21 +32,23 @@ const TO = 'the picture as an SVG file; - for standard output; without it a plot
 /** `plot curve` and `plot run` draw what was found: in the terminal, or as SVG for the screen and for print. */
 export function registerPlot(program: Command): void {
   const plot = program.command('plot').description('draw the dial curve, or one run')
-  withDirectionOption(
-    withAxisOptions(plot.command('curve').description('feed against dial: curve, bands, marks and runs')),
+  withForceOption(
+    withDirectionOption(
+      withAxisOptions(plot.command('curve').description('feed against dial: curve, bands, marks and runs')),
+    ).option('--to <file>', TO),
   )
-    .option('--to <file>', TO)
     .addHelpText(
       'after',
       '\nExamples\n  tablepace plot curve\n  tablepace plot curve --direction + --to curve.svg\n',
     )
     .action((_: unknown, command: Command) => plotCurve(command.optsWithGlobals()))
-  withAxisOptions(
-    plot
-      .command('run <id>')
-      .description('one run: position against time, and how straight its steady part is'),
+  withForceOption(
+    withAxisOptions(
+      plot
+        .command('run <id>')
+        .description('one run: position against time, and how straight its steady part is'),
+    ).option('--to <file>', TO),
   )
-    .option('--to <file>', TO)
     .addHelpText(
       'after',
       '\nExample (`tablepace runs` lists the ids)\n  tablepace plot run 01K9ZQ4T7M2B5X8E0C3D6F1GHJ --to run.svg\n',
@@ -58,7 +60,7 @@ function plotCurve(options: PlotOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
     const tables = tablesAsked(store, axis.id, options).map((table) => drawnTable(store, axis.id, table))
     const { curveData, curvePicture } = await import('../../pictures/index.js')
-    if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), options)
+    if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), store.path, options)
     if (options.json) return printJson({ tables: tables.map(curveJson) })
     const { renderCurvePlot } = await import('../render/plots.js')
     printResult(renderCurvePlot(curveData(tables), terminalSize()))
@@ -98,7 +100,8 @@ function plotRun(id: string, options: PlotOptions): Promise<void> {
     const { runPicture, runTrack } = await import('../../pictures/index.js')
     const track = runTrack(runSamples(store, target.axis, run), run.phases, run.feed?.ripple ?? null)
     const heading = runHeading(run, target)
-    if (options.to !== undefined) return writePicture(options.to, runPicture(heading, track, unit), options)
+    if (options.to !== undefined)
+      return writePicture(options.to, runPicture(heading, track, unit), store.path, options)
     if (options.json) return printJson(runPlotJson(run, track, unit))
     const { renderRunPlot } = await import('../render/plots.js')
     printResult(renderRunPlot(heading, track, unit, terminalSize()))

@@ -2,7 +2,7 @@ import type { Command } from 'commander'
 import type { SelfcheckResult } from '../../selfcheck/index.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
-import { paintOut, printJson, printResult } from '../terminal.js'
+import { paint, printJson, printResult } from '../terminal.js'
 
 interface SelfcheckOptions extends GlobalOptions {
   readonly cases: readonly string[]
@@ -32,7 +32,7 @@ async function selfcheck(options: SelfcheckOptions): Promise<void> {
 
 function render(result: SelfcheckResult): string {
   const rows = result.cases.map((one) => [
-    one.passed ? 'ok' : paintOut('red', 'SHORT'),
+    one.passed ? 'ok' : paint('red', 'SHORT'),
     one.id,
     one.quantity,
     String(one.expected),

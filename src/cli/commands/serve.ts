@@ -4,7 +4,7 @@ import { UsageError } from '../../errors/index.js'
 import { parseNumber } from '../../units/index.js'
 import { type GlobalOptions, storePath } from '../context.js'
 import { collect } from '../options.js'
-import { printJson, printResult, say } from '../terminal.js'
+import { printError, printJson, printResult, say } from '../terminal.js'
 
 interface ServeCommandOptions extends GlobalOptions {
   readonly port: string
@@ -76,7 +76,7 @@ async function showPairing(url: string): Promise<void> {
     'For a phone in the same network: scan this, or open the address below. Whoever has it can record runs;',
   )
   say('it holds until this program ends. The connection is not encrypted: use it in a network you trust.')
-  if (process.stderr.isTTY === true) process.stderr.write(`${renderUnicodeCompact(url, { border: 2 })}\n`)
+  if (process.stderr.isTTY === true) printError(renderUnicodeCompact(url, { border: 2 }))
   printResult(url)
 }
 

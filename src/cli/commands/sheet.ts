@@ -1,9 +1,9 @@
 import { type Command, Option } from 'commander'
-import { type AxisOptions, withAxis } from '../context.js'
-import { withAxisOptions } from '../options.js'
-import { printJson, printResult } from '../terminal.js'
+import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
+import { withAxisOptions, withForceOption } from '../options.js'
+import { printContent, printJson, printResult } from '../terminal.js'
 
-interface SheetOptions extends AxisOptions {
+interface SheetOptions extends AxisOptions, WritingOptions {
   readonly procedure: string
   readonly travel?: string
   readonly format?: 'csv' | 'html'
@@ -22,8 +22,10 @@ Examples
 
 /** `sheet` writes the blank run sheet to take to the machine. */
 export function registerSheet(program: Command): void {
-  withAxisOptions(
-    program.command('sheet').description('a blank run sheet for the stopwatch, to print or to fill in'),
+  withForceOption(
+    withAxisOptions(
+      program.command('sheet').description('a blank run sheet for the stopwatch, to print or to fill in'),
+    ),
   )
     .option('--procedure <name>', 'which marks, passes and directions', 'stopwatch')
     .option('--travel <length>', 'the same travel for all rows (default: suggested where the feed is known)')
@@ -44,11 +46,11 @@ function sheet(options: SheetOptions): Promise<void> {
     const { content, rows, format, cautions } = await sheetContent(store, target, options)
     if (options.to === '-') {
       if (options.json) printJson({ cautions: cautions.cautions, format, rows, content })
-      else process.stdout.write(content)
+      else printContent(content)
       return
     }
-    const { writeFileAtomically } = await import('../../export/index.js')
-    writeFileAtomically(options.to, content)
+    const { writeFile } = await import('../../files/index.js')
+    writeFile({ path: options.to, force: options.force ?? false, store: store.path }, content)
     if (options.json) return printJson({ cautions: cautions.cautions, path: options.to, format, rows })
     printResult(`Wrote ${rows} runs to be made to ${options.to}`)
     const { sayCautions } = await import('../cautions.js')

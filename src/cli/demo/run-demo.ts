@@ -1,7 +1,8 @@
 import { mkdtempSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { tablesToCsv, tablesToJson, writeFileAtomically } from '../../export/index.js'
+import { tablesToCsv, tablesToJson } from '../../export/index.js'
+import { writeFile } from '../../files/index.js'
 import {
   addSimulatedMill,
   compareWithTruth,
@@ -88,8 +89,9 @@ function present(
   const dial = dialForFeed(table, wantedMmPerMin)
   const feed = feedAtDial(table, ASKED_DIAL)
   const exports = [join(place.folder, 'feeds.csv'), join(place.folder, 'feeds.json')] as const
-  writeFileAtomically(exports[0], tablesToCsv(tables))
-  writeFileAtomically(exports[1], tablesToJson(tables))
+  const contents = [tablesToCsv(tables), tablesToJson(tables)]
+  for (const [index, path] of exports.entries())
+    writeFile({ path, force: false, store: place.path }, contents[index] ?? '')
   const truth = judgeAgainstTruth(
     runs,
     tables.map((one) => compareWithTruth(one, QUILLFEN_MILL)),

@@ -4,7 +4,7 @@ import type { Axis } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { driftSentence, inForceSentence } from '../../words/index.js'
 import { type PlotSize, terminalPlot } from '../render/terminal-plot.js'
-import { paintOut } from '../terminal.js'
+import { paint } from '../terminal.js'
 
 export function stateJson({ axis, inForce, sections, drift }: AxisState): unknown {
   return {
@@ -35,7 +35,7 @@ export function renderState(state: AxisState, size: PlotSize): string[] {
   return [
     ...(inForce.length === 0 ? [] : [inForce.map((table) => inForceSentence(axis, table)).join('\n')]),
     ...(count < 2 ? [] : [driftPlot(axis, sections, size)]),
-    ...(drift === null ? [] : [paintOut('yellow', driftSentence(drift))]),
+    ...(drift === null ? [] : [paint('yellow', driftSentence(drift))]),
   ]
 }
 

@@ -2,19 +2,19 @@ import { DataError, UsageError } from '../../errors/index.js'
 import type { AxisState } from '../../jobs/index.js'
 import type { Machine } from '../../store/index.js'
 import { driftDrawing } from '../../words/index.js'
-import type { GlobalOptions } from '../context.js'
+import type { WritingOptions } from '../context.js'
 import { writePicture } from '../write-picture.js'
 
 /**
  * Writes the control chart of the one axis that is meant.
  *
- * @throws UsageError `which-axis` where several have rechecks; DataError `no-recheck`
+ * @throws UsageError `which-axis` where several have rechecks; DataError `no-recheck`; as `writePicture`
  */
 export async function writeDriftPicture(
   path: string,
   machine: Machine,
   states: readonly AxisState[],
-  options: GlobalOptions,
+  options: WritingOptions & { readonly store: string },
 ): Promise<void> {
   const charted = states.filter((state) => state.sections.length > 0)
   const [state, ...others] = charted
@@ -32,5 +32,5 @@ export async function writeDriftPicture(
       'Say which with --axis AXIS.',
     )
   }
-  await writePicture(path, driftDrawing(machine, state), options)
+  await writePicture(path, driftDrawing(machine, state), options.store, options)
 }

@@ -2,7 +2,7 @@ import { monotonicS } from '../../ingest/index.js'
 import { numberAt, type PracticeMovement, passesAtS } from '../../planning/practice/index.js'
 import type { PracticeRound } from '../../regression/index.js'
 import type { Keys } from '../keys.js'
-import { paintErr, ringBell, say, showStatus } from '../terminal.js'
+import { paint, ringBell, say, showStatus } from '../terminal.js'
 
 /** The number is shown anew this often: as fast as a quick readout. */
 const REFRESH_MS = 30
@@ -22,7 +22,7 @@ export async function timeMovements(
     const movement = movements[rounds.length]!
     say('')
     say(
-      paintErr(
+      paint(
         'bold',
         `Round ${rounds.length + 1} of ${movements.length}: press SPACE at ${shown(movement.startMark)} and at ${shown(movement.stopMark)}.`,
       ),

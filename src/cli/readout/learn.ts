@@ -29,7 +29,7 @@ import {
 } from '../../jobs/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import { sayCautions } from '../cautions.js'
-import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
+import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
 import {
   type LearnOptions,
   type LearnRequest,
@@ -54,7 +54,7 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
     say(`Listening on ${request.port}; nothing is ever written to it.`)
     const heard = await hearReadout(source, request.port, request.pinned)
     for (const trial of heard.trials) say(`  ${trialText(trial)}`)
-    say(`${paintErr('bold', sayLink(heard.link))} fits.`)
+    say(`${paint('bold', sayLink(heard.link))} fits.`)
     const shape = learnShape(heard.lines)
     for (const sentence of shapeText(shape)) say(sentence)
     const told = chooseColumn(shape, request.choice)

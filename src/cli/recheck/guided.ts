@@ -7,7 +7,7 @@ import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
 import { parseTags } from '../options.js'
-import { paintErr, say } from '../terminal.js'
+import { paint, say } from '../terminal.js'
 import { parseDirections, type RecheckOptions } from './options.js'
 import type { Asked } from './recheck.js'
 
@@ -34,7 +34,7 @@ export async function guidedRuns(
     { ...asked, source, directions: parseDirections(options.direction), fresh: options.new === true },
     nowIso(),
   )
-  say(paintErr('bold', procedure.title))
+  say(paint('bold', procedure.title))
   say(
     `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, about ${minutesFor(session, procedure, target)} minutes.`,
   )

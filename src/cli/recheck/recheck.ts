@@ -22,7 +22,7 @@ import { printCautions } from '../cautions.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
-import { canAsk, paintErr, printJson, printResult, say } from '../terminal.js'
+import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
@@ -199,9 +199,9 @@ async function recordFiles(
     ...recordStopwatchTakes(store, target.axis, takes.stopwatch, timed),
   ]
   for (const { origin, failure, runs } of outcomes) {
-    if (failure !== null) say(paintErr('yellow', `${origin}: ${failure.message}`))
+    if (failure !== null) say(paint('yellow', `${origin}: ${failure.message}`))
     for (const { rejection } of runs)
-      if (rejection !== null) say(paintErr('yellow', `${origin}: ${rejectionText(rejection)}`))
+      if (rejection !== null) say(paint('yellow', `${origin}: ${rejectionText(rejection)}`))
   }
   const runs = outcomes.flatMap((outcome) => outcome.runs)
   const accepted = runs.filter((run) => run.accepted)

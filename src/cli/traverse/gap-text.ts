@@ -1,6 +1,6 @@
 import type { ReadoutLoss } from '../../ingest/index.js'
 import { parseDurationS } from '../../units/index.js'
-import { clearStatus, paintErr, ringBell, say } from '../terminal.js'
+import { clearStatus, paint, ringBell, say } from '../terminal.js'
 import type { LineOptions } from './options.js'
 
 /** How long a lost port is waited for, s. @throws UsageError as `parseDurationS` does */
@@ -16,7 +16,7 @@ export function tellLoss(loss: ReadoutLoss): void {
     loss.kind === 'port'
       ? `${loss.error.message} Waiting up to ${Math.round(loss.waitS)} s for it to come back; Ctrl-C ends.`
       : `This computer or program stood still for ${loss.stoodS.toFixed(1)} s, so the arrival times are lost.`
-  say(paintErr('yellow', `${what} A traverse under way ends here.`))
+  say(paint('yellow', `${what} A traverse under way ends here.`))
 }
 
 /** Says that lines come again. */

@@ -11,7 +11,7 @@ import {
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatLength } from '../../units/index.js'
 import { portLink } from '../readout/port-link.js'
-import { canAsk, paintErr, say } from '../terminal.js'
+import { canAsk, paint, say } from '../terminal.js'
 import type { LineOptions } from './options.js'
 
 /** A readout that has not shown by then how its lines are made is not asked about, ms. */
@@ -67,11 +67,11 @@ async function askMove(
     try {
       const lengthMm = parseMoveMm(typed, machine.unit, axis.leadscrewPitchMm)
       const found = settingsByMove(settings, { shownMm: movedMm(), format }, lengthMm)
-      say(paintErr('green', found.sentence))
+      say(paint('green', found.sentence))
       return found.settings
     } catch (error) {
       if (!(error instanceof TablepaceError)) throw error
-      say(paintErr('yellow', `${error.message} ${error.hint}`))
+      say(paint('yellow', `${error.message} ${error.hint}`))
     }
   }
 }

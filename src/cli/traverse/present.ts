@@ -6,7 +6,7 @@ import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
 import { commandFor } from '../render/run-commands.js'
 import { renderRuns } from '../render/runs.js'
-import { paintErr, printJson, printResult, say } from '../terminal.js'
+import { paint, printJson, printResult, say } from '../terminal.js'
 
 type AnyOutcome = TakeOutcome<Run> | TakeOutcome<RunJudgement>
 
@@ -39,7 +39,7 @@ export function presentOutcomes(
     for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) say(conclusion)
     if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
     for (const warning of new Set(runs.flatMap((run) => run.warnings.map((one) => one.message)))) {
-      say(paintErr('yellow', `Note: ${warning}`))
+      say(paint('yellow', `Note: ${warning}`))
     }
     for (const command of runCommands(runs)) say(command)
   }
@@ -47,7 +47,7 @@ export function presentOutcomes(
     for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
       say(way)
     for (const { origin, failure } of failures)
-      say(paintErr('red', `${origin}: ${failure?.message} ${failure?.hint}`))
+      say(paint('red', `${origin}: ${failure?.message} ${failure?.hint}`))
     return
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes)

@@ -1,6 +1,7 @@
-import { mkdir, readdir, writeFile } from 'node:fs/promises'
+import { readdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import { FileError, UsageError } from '../../errors/index.js'
+import { makeOwnFolder, writeFile } from '../../files/index.js'
 import { calibrationFolder } from './calibration-folder.js'
 import type { ReadoutProfile } from './readout-profile.js'
 import { readProfileFile } from './readout-profile-file.js'
@@ -51,8 +52,8 @@ export async function saveUserProfile(profile: ReadoutProfile, replace: boolean)
   const folder = await userProfileFolder()
   const path = join(folder, `${profile.name}.json`)
   try {
-    await mkdir(folder, { recursive: true })
-    await writeFile(path, `${JSON.stringify(profile, null, 2)}\n`, { flag: replace ? 'w' : 'wx' })
+    makeOwnFolder(folder)
+    writeFile({ path, force: replace, store: null }, `${JSON.stringify(profile, null, 2)}\n`)
   } catch (cause) {
     throw new FileError(
       'profile-unwritable',

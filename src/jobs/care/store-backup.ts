@@ -1,7 +1,16 @@
-import { existsSync, linkSync, realpathSync, renameSync, rmSync, statSync } from 'node:fs'
-import { resolve } from 'node:path'
+import { existsSync, lstatSync, mkdtempSync, renameSync, rmSync, statSync } from 'node:fs'
+import { dirname, join, resolve } from 'node:path'
 import { FileError, StoreError, TablepaceError } from '../../errors/index.js'
-import { openStore } from '../../store/index.js'
+import {
+  COMPANION_SUFFIXES,
+  fileNotWritten,
+  finalPath,
+  freeName,
+  giveName,
+  isOfStore,
+  makeOwnFolder,
+} from '../../files/index.js'
+import { copyStore, openStore } from '../../store/index.js'
 
 /** A copy that was made and read back. */
 export interface Backup {
@@ -10,19 +19,20 @@ export interface Backup {
 }
 
 /**
- * Makes a sound copy of the store while it is in use, and checks the copy.
+ * Makes a sound copy of the store while it is in use; it gets its name once it has been read back.
  *
- * @throws StoreError `store-missing`, and as `openStore` does; FileError `file-exists`, `file-not-written`
+ * @param force whether a file that is there may be replaced; the store itself never is
+ * @throws StoreError `store-missing`, and as `openStore` does
+ * @throws UsageError `file-exists`, `file-is-store`; FileError `file-not-written`
  */
-export function backUp(storePath: string, to: string): Backup {
+export function backUp(storePath: string, to: string, force: boolean): Backup {
   if (!existsSync(storePath)) throw storeMissing(storePath)
   const store = openStore(storePath, { mode: 'read' })
   try {
-    store.backupTo(to)
+    store.backupTo(to, { force, check: (copy) => refuseUnsound(copy, storePath) })
   } finally {
     store.close()
   }
-  refuseUnsound(to)
   return { path: resolve(to), bytes: statSync(to).size }
 }
 
@@ -35,95 +45,116 @@ export interface Restored {
 }
 
 /**
- * Puts a copy of a backup in the place of the store, after checking it. The store that was there is kept beside it.
+ * Puts a copy of a backup in the place of the store, after checking it. The backup stays as it is, and what was there is
+ * kept beside it with all its files.
  *
  * @param stamp part of the name of the replaced store, such as a date with time
- * @throws StoreError `store-missing` for a backup that is not there, `store-damaged` for an unsound one, `store-in-use`
- * @throws FileError `same-file`
+ * @throws StoreError `store-missing` for a backup that is not there, `store-damaged` for an unsound one,
+ *   `store-in-use`, `store-unreachable` for a folder in the store's place
+ * @throws FileError `same-file`, `file-not-written`
  */
 export function restore(from: string, storePath: string, stamp: string): Restored {
-  const target = resolve(storePath)
   if (!existsSync(from)) throw storeMissing(from)
-  if (existsSync(target) && realpathSync(from) === realpathSync(target)) {
-    throw new FileError('same-file', `${from} is the store itself.`, 'Name the backup to bring back.')
+  const target = finalPath(storePath)
+  if (isOfStore(from, target)) {
+    throw new FileError(
+      'same-file',
+      `${from} is the store itself or one of its files.`,
+      'Name the backup to bring back.',
+    )
   }
-  const incoming = `${target}.${process.pid}.incoming`
-  rmSync(incoming, { force: true })
+  refuseOtherThings(target)
   try {
-    const backup = openStore(from, { mode: 'read' })
+    makeOwnFolder(dirname(target))
+    // A folder that nobody else may look into, on the same disk, so that the copy can be moved into place.
+    const folder = mkdtempSync(join(dirname(target), '.tablepace-'))
     try {
-      // A copy of its own: a backup kept elsewhere must not be brought up to date, nor depend on a log beside it.
-      backup.backupTo(incoming)
+      const incoming = join(folder, 'store.db')
+      copyStore(from, incoming)
+      refuseUnsound(incoming, from)
+      const replaced = setAside(target, `${target}.replaced-${stamp}`)
+      renameSync(incoming, target)
+      return { store: target, from: resolve(from), replaced }
     } finally {
-      backup.close()
+      rmSync(folder, { recursive: true, force: true })
     }
-    refuseUnsound(incoming)
-    const replaced = existsSync(target) ? setAside(target, `${target}.replaced-${stamp}`) : null
-    renameSync(incoming, target)
-    return { store: target, from: resolve(from), replaced }
-  } finally {
-    rmSync(incoming, { force: true })
+  } catch (cause) {
+    throw cause instanceof TablepaceError ? cause : fileNotWritten(target, cause)
   }
 }
 
-/** SQLite keeps these beside a store while a program has it open. */
-const LOG_SUFFIXES = ['-wal', '-shm']
+/** Only a file is set aside for a store; a folder or a device in its place is a mistake of the path. */
+function refuseOtherThings(target: string): void {
+  const there = statSync(target, { throwIfNoEntry: false })
+  if (there === undefined || there.isFile()) return
+  throw new StoreError(
+    'store-unreachable',
+    `The store ${target} is ${there.isDirectory() ? 'a folder, not a file' : 'not an ordinary file'}.`,
+    'Name the store with --store FILE.',
+  )
+}
 
-/** Keeps the store under another name; until the new one takes its place it stays under both. */
-function setAside(target: string, kept: string): string {
-  if (isSound(target)) {
-    // The last program to close a store takes the log away; where it stays, another one has the store open.
-    if (LOG_SUFFIXES.some((suffix) => existsSync(target + suffix))) {
-      throw new StoreError(
-        'store-in-use',
-        `The store ${target} is open in another program.`,
-        'Close the other tablepace, then restore again.',
-      )
-    }
-    link(target, kept)
-    return kept
-  }
-  // A damaged store is kept as it is, with its log.
-  for (const suffix of LOG_SUFFIXES) {
-    if (existsSync(target + suffix)) renameSync(target + suffix, kept + suffix)
-  }
-  link(target, kept)
+/**
+ * Keeps the store, and whatever SQLite has left beside it, under another name; until the new one takes its place the
+ * store stays under both. A log without its store is kept too: SQLite would take it for the log of the new one.
+ *
+ * @returns where the store lies now, or null where there was none
+ */
+function setAside(target: string, name: string): string | null {
+  const there = existsSync(target)
+  // The last program to close a store takes the log away; where it stays, another one has the store open.
+  if (there && isSound(target) && companions(target).length > 0) throw storeInUse(target)
+  const kept = freeName(name, COMPANION_SUFFIXES)
+  for (const suffix of companions(target)) renameSync(target + suffix, kept + suffix)
+  if (!there) return null
+  giveName(target, kept)
   return kept
 }
 
-function link(path: string, other: string): void {
-  try {
-    linkSync(path, other)
-  } catch {
-    // Not every file system has links.
-    renameSync(path, other)
-  }
+function companions(target: string): string[] {
+  return COMPANION_SUFFIXES.filter(
+    (suffix) => lstatSync(target + suffix, { throwIfNoEntry: false }) !== undefined,
+  )
 }
 
-/** Whether the store opens; opening and closing it also brings its log into the file. */
+/** What says nothing about the file's content, so that it may well be a sound store. */
+const NOT_READ: ReadonlySet<string> = new Set(['store-read-only', 'store-unreachable', 'store-full'])
+
+/** Whether the store opens; opening and closing it also brings its log into the file. @throws StoreError */
 function isSound(path: string): boolean {
   try {
     openStore(path, { mode: 'write' }).close()
     return true
   } catch (error) {
-    if (error instanceof TablepaceError) return false
-    throw error
+    const code = error instanceof StoreError ? error.code : ''
+    if (code === 'store-locked') throw storeInUse(path)
+    if (NOT_READ.has(code)) throw error
+    // No store, no longer whole, or of a newer program: it is kept as it is, with its log.
+    return false
   }
 }
 
-function refuseUnsound(path: string): void {
+function refuseUnsound(path: string, of: string): void {
   const copy = openStore(path, { mode: 'read' })
   try {
     const { problems } = copy.integrityCheck()
     if (problems.length === 0) return
     throw new StoreError(
       'store-damaged',
-      `The copy ${path} is not sound: ${problems[0]}`,
+      `The copy of ${of} is not sound: ${problems[0]}`,
       'Take another backup; "tablepace doctor" tells what is damaged in the store.',
     )
   } finally {
     copy.close()
   }
+}
+
+function storeInUse(path: string): StoreError {
+  return new StoreError(
+    'store-in-use',
+    `The store ${path} is open in another program.`,
+    'Close the other tablepace, then restore again.',
+  )
 }
 
 function storeMissing(path: string): StoreError {

@@ -1,11 +1,12 @@
-import { writeFileSync } from 'node:fs'
 import { homedir, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { StoreError } from '../../errors/index.js'
+import { writeFile } from '../../files/index.js'
 import type { StampedLine } from '../../ingest/index.js'
 
 /**
- * Lines that the store did not take go to a file outside it, in the recording format, and the error tells where.
+ * Lines that the store did not take go to a file outside it that their owner alone may read, in the
+ * recording format, and the error tells where.
  *
  * @param folders tried in this order; the home folder often lies on the disk that is full
  * @returns the error to throw: the same with another hint, or itself where nothing could be written
@@ -21,7 +22,7 @@ export function withRescuedLines(
   for (const folder of folders) {
     const path = join(folder, `tablepace-rescued-${recordingId}.jsonl`)
     try {
-      writeFileSync(path, text, { flag: 'wx' })
+      writeFile({ path, force: false, store: null, ownerOnly: true }, text)
     } catch {
       continue
     }

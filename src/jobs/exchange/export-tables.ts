@@ -11,8 +11,8 @@ import {
   tablesToJson,
   tablesToMarkdown,
   tablesToWorkbook,
-  writeFileAtomically,
 } from '../../export/index.js'
+import { type Destination, fileIsStore, isOfStore, refuseTaken, writeFile } from '../../files/index.js'
 import { dialCard } from '../../pictures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { fromMm } from '../../units/index.js'
@@ -30,20 +30,21 @@ export interface TablesToExport {
 /**
  * Writes tables to a file, a data package to a folder; each file whole or not at all.
  *
- * @param to file to write. A card is drawn as SVG, or as a page to print where the name ends in `.html`; a data package
+ * @param to file to write, and whether one that is there may be replaced. A card is drawn as SVG, or as a page to print where the name ends in `.html`; a data package
  *   goes into the folder, or beside the descriptor where the name ends in `.json`
  * @returns paths written
- * @throws UsageError `card-format`; FileError `file-not-written`; what the formats throw
+ * @throws UsageError `card-format`; as `writeFile`; what the formats throw
  */
 export async function exportTables(
   store: Store,
   what: TablesToExport,
   format: ExportFormat,
-  to: string,
+  to: Pick<Destination, 'path' | 'force'>,
 ): Promise<string[]> {
-  if (format === 'datapackage') return writePackage(to, packageFiles(store, what))
-  writeFileAtomically(to, await exportedContent(what, format, to))
-  return [to]
+  const destination = { ...to, store: store.path }
+  if (format === 'datapackage') return writePackage(destination, packageFiles(store, what))
+  writeFile(destination, await exportedContent(what, format, to.path))
+  return [to.path]
 }
 
 /**
@@ -106,8 +107,23 @@ function runsOf(store: Store, axis: Axis, table: StoredTable): ExportedRun[] {
   })
 }
 
-function writePackage(to: string, files: ReadonlyMap<string, string>): string[] {
-  const folder = basename(to).toLowerCase().endsWith('.json') ? dirname(to) : to
+function writePackage(to: Destination, files: ReadonlyMap<string, string>): string[] {
+  const beside = basename(to.path).toLowerCase().endsWith('.json')
+  const folder = beside ? dirname(to.path) : to.path
+  // The descriptor comes last: where it is there, everything that it names is there.
+  const places = [...files].map(([name, content]) => ({
+    to: { ...to, path: name === DESCRIPTOR && beside ? to.path : join(folder, name) },
+    content,
+  }))
+  makeFolder(folder, to)
+  // All are looked at before one is written, so that no package is half new and half old.
+  for (const place of places) refuseTaken(place.to)
+  for (const place of places) writeFile(place.to, place.content)
+  return places.map((place) => place.to.path)
+}
+
+function makeFolder(folder: string, to: Destination): void {
+  if (to.store !== null && isOfStore(folder, to.store)) throw fileIsStore(folder)
   try {
     mkdirSync(folder, { recursive: true })
   } catch (cause) {
@@ -118,10 +134,4 @@ function writePackage(to: string, files: ReadonlyMap<string, string>): string[] 
       { cause },
     )
   }
-  // The descriptor comes last: where it is there, everything that it names is there.
-  return [...files].map(([name, content]) => {
-    const path = name === DESCRIPTOR && folder !== to ? to : join(folder, name)
-    writeFileAtomically(path, content)
-    return path
-  })
 }

@@ -1,14 +1,6 @@
-import {
-  accessSync,
-  closeSync,
-  constants,
-  mkdirSync,
-  openSync,
-  readSync,
-  type Stats,
-  statSync,
-} from 'node:fs'
+import { accessSync, closeSync, constants, openSync, readSync, type Stats, statSync } from 'node:fs'
 import { dirname } from 'node:path'
+import { makeOwnFolder } from '../../files/index.js'
 import { APPLICATION_ID } from './application-id.js'
 import { APPLICATION_ID_AT, HEAD_BYTES, headDamage, SQLITE_MAGIC } from './head-damage.js'
 import { logDamage } from './log-damage.js'
@@ -32,10 +24,26 @@ export function fileSize(file: string): number | null {
   return stats.size
 }
 
-/** Makes the folders the file shall lie in. @throws StoreError `store-unreachable`, `store-read-only` */
+/**
+ * Makes the folders the file shall lie in, for their owner alone.
+ * @throws StoreError `store-unreachable`, `store-read-only`
+ */
 export function makeFolder(file: string): void {
   try {
-    mkdirSync(dirname(file), { recursive: true })
+    makeOwnFolder(dirname(file))
+  } catch (error) {
+    throw asStoreError(error, file)
+  }
+}
+
+/**
+ * Makes the empty file that only its owner may read; SQLite gives the files that it keeps beside it the same rights.
+ * @throws StoreError `store-unreachable`, `store-read-only`
+ */
+export function makeOwnFile(file: string): void {
+  try {
+    // One that another program made meanwhile stays as it is.
+    closeSync(openSync(file, 'a', 0o600))
   } catch (error) {
     throw asStoreError(error, file)
   }

@@ -5,7 +5,14 @@ import Database from 'better-sqlite3'
 import { StoreError } from '../../errors/index.js'
 import { MIGRATIONS } from '../migrations/index.js'
 import { Connection } from './connection.js'
-import { fileSize, makeFolder, PAGE_BYTES, refuseDamagedFile, refuseUnwritable } from './file-checks.js'
+import {
+  fileSize,
+  makeFolder,
+  makeOwnFile,
+  PAGE_BYTES,
+  refuseDamagedFile,
+  refuseUnwritable,
+} from './file-checks.js'
 import { identify } from './identify.js'
 import { migrate } from './migrate.js'
 import { asStoreError, storeDamaged } from './store-errors.js'
@@ -19,9 +26,13 @@ export interface OpenedDatabase {
 export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatabase {
   const file = resolve(path)
   const size = fileSize(file)
-  if (size === null) makeFolder(file)
-  else refuseUnwritable(file)
-  if (size !== null) refuseDamagedFile(file, size)
+  if (size === null) {
+    makeFolder(file)
+    makeOwnFile(file)
+  } else {
+    refuseUnwritable(file)
+    refuseDamagedFile(file, size)
+  }
   const opened = open(file, file, busyTimeoutMs)
   return closingOnError(opened, () => {
     const { connection } = opened
@@ -36,9 +47,15 @@ export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatab
 /**
  * A database to read. Where there is no file yet, an empty store in memory; where SQLite cannot read in place because
  * the folder may not be written (the write-ahead log needs a file beside it), a private copy of file and log.
+ *
+ * @param options.upgrade false leaves an older store in the schema it has; then only a copy may be made of it
  * @throws StoreError
  */
-export function openForReading(path: string, busyTimeoutMs: number): OpenedDatabase {
+export function openForReading(
+  path: string,
+  busyTimeoutMs: number,
+  { upgrade }: { readonly upgrade: boolean } = { upgrade: true },
+): OpenedDatabase {
   const file = resolve(path)
   const size = fileSize(file)
   if (size === null) return emptyDatabase(file)
@@ -48,7 +65,7 @@ export function openForReading(path: string, busyTimeoutMs: number): OpenedDatab
   const opened = openInPlaceOrCopy(file, busyTimeoutMs)
   return closingOnError(opened, () => {
     const { version } = identify(opened.connection)
-    if (version < MIGRATIONS.length) openForWriting(path, busyTimeoutMs).close()
+    if (upgrade && version < MIGRATIONS.length) openForWriting(path, busyTimeoutMs).close()
     opened.connection.database.pragma('query_only = ON')
   })
 }

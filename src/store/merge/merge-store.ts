@@ -2,8 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Connection } from '../file/connection.js'
-import { copyDatabase } from '../file/copy-database.js'
-import { openForReading, openForWriting } from '../file/open-database.js'
+import { copyStore } from '../file/copy-store.js'
 import { mergeChanges } from './merge-changes.js'
 import { mergePlaces } from './merge-places.js'
 import { mergePractice } from './merge-practice.js'
@@ -11,8 +10,6 @@ import { mergeRecordings } from './merge-recordings.js'
 import { emptyReport, type MergeReport } from './merge-report.js'
 import { mergeRuns } from './merge-runs.js'
 import { mergeTables } from './merge-tables.js'
-
-const BUSY_TIMEOUT_MS = 1000
 
 /**
  * Takes in everything another store holds that this one does not: machines and axes by name, recordings and runs by
@@ -27,7 +24,8 @@ export function mergeStore(connection: Connection, otherPath: string): MergeRepo
   const folder = mkdtempSync(join(tmpdir(), 'tablepace-merge-'))
   try {
     const copy = join(folder, 'other.db')
-    copyOf(otherPath, copy)
+    // In a folder of its own and in today's schema, so that the other store is neither changed nor watched meanwhile.
+    copyStore(otherPath, copy)
     connection.run('ATTACH DATABASE ? AS other', copy)
     try {
       return connection.write(() => merged(connection))
@@ -37,17 +35,6 @@ export function mergeStore(connection: Connection, otherPath: string): MergeRepo
   } finally {
     rmSync(folder, { recursive: true, force: true })
   }
-}
-
-/** A private copy in today's schema, so that the other store is neither changed nor watched while it is read. */
-function copyOf(path: string, copy: string): void {
-  const other = openForReading(path, BUSY_TIMEOUT_MS)
-  try {
-    copyDatabase(other.connection, copy, { replace: false })
-  } finally {
-    other.close()
-  }
-  openForWriting(copy, BUSY_TIMEOUT_MS).close()
 }
 
 function merged(connection: Connection): MergeReport {

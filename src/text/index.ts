@@ -1,0 +1,1 @@
+export { escapedJson, refuseControls, withoutControls } from './control-characters.js'
