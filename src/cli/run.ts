@@ -1,6 +1,7 @@
 import { inspect } from 'node:util'
 import { CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
+import { refuseControls, withoutControls } from '../text/index.js'
 import { buildProgram } from './program.js'
 import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
 
@@ -21,6 +22,8 @@ export async function run(args: readonly string[]): Promise<number> {
   }
   const program = buildProgram()
   try {
+    // Names, notes and tags all come this way; what a terminal would obey is kept out of the store.
+    for (const arg of args) refuseControls(arg, `The argument "${withoutControls(arg)}"`)
     await program.parseAsync(args, { from: 'user' })
     return typeof process.exitCode === 'number' ? process.exitCode : 0
   } catch (error) {

@@ -1,4 +1,5 @@
 import { UsageError } from '../errors/index.js'
+import { refuseControls } from '../text/index.js'
 import type { Connection } from './file/connection.js'
 import { isPlainName } from './file/names.js'
 import { isNumber, listOf } from './file/shapes.js'
@@ -53,6 +54,7 @@ export function axisColumns(axis: NewAxis) {
 
 /** Refuses an axis that cannot be. @throws UsageError `bad-axis` */
 export function checkAxis(axis: NewAxis): void {
+  refuseControls(axis.name, 'The name of the axis')
   const problem = axisProblem(axis)
   if (problem === null) return
   throw new UsageError(

@@ -1,4 +1,5 @@
 import { UsageError } from '../errors/index.js'
+import { refuseControls } from '../text/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
@@ -179,6 +180,7 @@ function machineColumns(machine: NewMachine) {
 }
 
 function checkMachine(machine: NewMachine): void {
+  refuseControls(machine.name, 'The name of the machine')
   if (machine.name.trim() === '') {
     throw new UsageError(
       'bad-machine',

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
@@ -102,6 +102,44 @@ describe('tablepace backup and restore', () => {
     const { replaced } = await tablepace.json<{ replaced: string }>('restore', copy)
     expect(readFileSync(replaced, 'utf8')).toBe('no store any more')
     expect((await tablepace.run('machine', 'list')).stdout).toContain('Bench')
+  })
+
+  it('keeps a store that is locked, a folder, and a log without its store', async () => {
+    const { folder, store, tablepace } = await bench()
+    const copy = join(folder, 'copy.db')
+    await tablepace.json('backup', '--to', copy)
+    const other = new Database(store)
+    other.exec('BEGIN IMMEDIATE')
+    const held = await tablepace.run('restore', copy, '--json')
+    expect([held.exitCode, JSON.parse(held.stderr).error.code]).toEqual([5, 'store-in-use'])
+    other.exec('ROLLBACK')
+    other.close()
+    const place = join(folder, 'place')
+    mkdirSync(place)
+    writeFileSync(join(place, 'mine'), 'mine')
+    const refused = await programOn(place).run('restore', copy, '--json')
+    expect([refused.exitCode, JSON.parse(refused.stderr).error.code]).toEqual([5, 'store-unreachable'])
+    expect(readFileSync(join(place, 'mine'), 'utf8')).toBe('mine')
+    // SQLite would take it for the log of the store that comes into its place.
+    const alone = join(folder, 'alone.db')
+    writeFileSync(`${alone}-wal`, 'a log')
+    await programOn(alone).json('restore', copy)
+    expect(existsSync(`${alone}-wal`)).toBe(false)
+    const kept = readdirSync(folder).filter((name) => /^alone\.db\.replaced-.*-wal$/.test(name))
+    expect(kept.map((name) => readFileSync(join(folder, name), 'utf8'))).toEqual(['a log'])
+    expect((await programOn(alone).run('machine', 'list')).stdout).toContain('Bench')
+    expect(readdirSync(folder).filter((name) => name.startsWith('.'))).toEqual([])
+  })
+
+  it('brings back an older store and leaves the backup in the schema it has', async () => {
+    const { folder, tablepace } = await bench()
+    const copy = join(folder, 'older.db')
+    copyFileSync('fixtures/stores/v5.db', copy)
+    const before = readFileSync(copy)
+    await tablepace.json('restore', copy)
+    expect(readFileSync(copy).equals(before)).toBe(true)
+    expect(readdirSync(folder).filter((name) => name.includes('before'))).toEqual([])
+    expect((await tablepace.run('machine', 'list')).exitCode).toBe(0)
   })
 })
 

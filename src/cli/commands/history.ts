@@ -1,7 +1,6 @@
 import type { Command } from 'commander'
 import type { Axis, HistoryEntry, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import { historyEntryText } from '../../words/index.js'
 import { type AxisOptions, nowIso, onlyMachine, type WritingOptions, withStore } from '../context.js'
 import { withAxisOptions, withForceOption } from '../options.js'
 import { plotSize } from '../render/plot-size.js'
@@ -71,6 +70,7 @@ function history(options: HistoryOptions): Promise<void> {
       })
     }
     if (entries.length === 0) return printResult(`Nothing was done to ${machine.name} yet.`)
+    const { historyEntryText } = await import('../../words/index.js')
     printResult(entries.map((one) => `${when(one.entry)}  ${historyEntryText(one, machine.unit)}`).join('\n'))
     const { renderState } = await import('../history/axis-state.js')
     const size = plotSize(process.stdout, CHART_LINES, process.env, process.platform)

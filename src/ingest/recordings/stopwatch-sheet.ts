@@ -1,5 +1,6 @@
 import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
+import { refuseControls } from '../../text/index.js'
 import { type LengthUnit, parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import type { StopwatchSheet } from './recording.js'
@@ -53,6 +54,7 @@ function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
       durationS: parseDurationS(cells.time!, `${where}, time`),
       note: cells.note ?? '',
     } as const
+    refuseControls(entry.note, `${where}, note:`)
     return checkStopwatchEntry(entry, where)
   } catch (cause) {
     // What is wrong use on the command line is bad data in a file.

@@ -5,6 +5,7 @@ import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../jobs/i
 import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
+import { refuseControls, withoutControls } from '../../text/index.js'
 import type { AxisAnswer, CardAnswer, PageEvent, StartAnswer, Told } from '../api.js'
 import {
   armRequest,
@@ -126,6 +127,7 @@ function taking<K extends keyof Told>(
   work: (request: Told[K]['request']) => Told[K]['answer'] | Promise<Told[K]['answer']>,
 ): [string, Handler] {
   const handler: Handler = (body) => {
+    refuseControlsIn(body)
     const read = schema.safeParse(body)
     if (read.success) return work(read.data)
     const issue = read.error.issues[0]
@@ -136,6 +138,12 @@ function taking<K extends keyof Told>(
     )
   }
   return [`POST /api/${key}`, handler]
+}
+
+/** Names, notes and reasons all come in a body; what a terminal would obey is kept out of the store. */
+function refuseControlsIn(value: unknown): void {
+  if (typeof value === 'string') refuseControls(value, `"${withoutControls(value)}"`)
+  else if (typeof value === 'object' && value !== null) Object.values(value).forEach(refuseControlsIn)
 }
 
 function start(store: Store): StartAnswer {

@@ -1,3 +1,4 @@
+import { refuseControls } from '../../text/index.js'
 import type { Connection, SqlValue } from '../file/connection.js'
 import type { MergeReport } from './merge-report.js'
 
@@ -36,6 +37,7 @@ export function mergePlaces(connection: Connection, report: MergeReport): Places
       machine.name,
     )
     if (here === undefined) {
+      refuseControls(machine.name, 'The name of a machine in the other store')
       machines.set(machine.id, insertRow(connection, 'machine', machine))
       added.machines.add(machine.id)
       report.machines++
@@ -50,6 +52,7 @@ export function mergePlaces(connection: Connection, report: MergeReport): Places
       axis.name,
     )
     if (here === undefined) {
+      refuseControls(axis.name, 'The name of an axis in the other store')
       axes.set(axis.id, insertRow(connection, 'axis', { ...axis, machine_id: machineId }))
       added.axes.add(axis.id)
       report.axes++

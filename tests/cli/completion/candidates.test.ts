@@ -19,7 +19,7 @@ describe('candidates(program, before, partial, names)', () => {
   })
 
   it('offers the options of the command and of the program', () => {
-    expect(offered('export', '--f')).toEqual(['--format'])
+    expect(offered('export', '--f')).toEqual(['--force', '--format'])
     expect(offered('export', '--')).toEqual(
       expect.arrayContaining(['--format', '--json', '--machine', '--store', '--to']),
     )
