@@ -16,6 +16,9 @@ export async function writePicture(
   options: WritingOptions,
 ): Promise<void> {
   if (path === '-') return printContent(svg)
+  const { refuseTaken, writeFile } = await import('../files/index.js')
+  const to = { path, force: options.force ?? false, store }
+  refuseTaken(to)
   if (extname(path).toLowerCase() !== '.svg') {
     throw new UsageError(
       'picture-format',
@@ -23,8 +26,7 @@ export async function writePicture(
       'Name it like curve.svg; browsers and drawing programs open it and print it.',
     )
   }
-  const { writeFile } = await import('../files/index.js')
-  writeFile({ path, force: options.force ?? false, store }, svg)
+  writeFile(to, svg)
   if (options.json) printJson({ path, format: 'svg' })
   else printResult(`Wrote ${path}`)
 }

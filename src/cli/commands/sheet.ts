@@ -42,6 +42,9 @@ export function registerSheet(program: Command): void {
 
 function sheet(options: SheetOptions): Promise<void> {
   return withAxis(options, 'read', async (store, target) => {
+    const { refuseTaken, writeFile } = await import('../../files/index.js')
+    const to = { path: options.to, force: options.force ?? false, store: store.path }
+    if (to.path !== '-') refuseTaken(to)
     const { sheetContent } = await import('../sheet-content.js')
     const { content, rows, format, cautions } = await sheetContent(store, target, options)
     if (options.to === '-') {
@@ -49,8 +52,7 @@ function sheet(options: SheetOptions): Promise<void> {
       else printContent(content)
       return
     }
-    const { writeFile } = await import('../../files/index.js')
-    writeFile({ path: options.to, force: options.force ?? false, store: store.path }, content)
+    writeFile(to, content)
     if (options.json) return printJson({ cautions: cautions.cautions, path: options.to, format, rows })
     printResult(`Wrote ${rows} runs to be made to ${options.to}`)
     const { sayCautions } = await import('../cautions.js')

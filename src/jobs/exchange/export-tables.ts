@@ -43,6 +43,7 @@ export async function exportTables(
 ): Promise<string[]> {
   const destination = { ...to, store: store.path }
   if (format === 'datapackage') return writePackage(destination, packageFiles(store, what))
+  refuseTaken(destination)
   writeFile(destination, await exportedContent(what, format, to.path))
   return [to.path]
 }
