@@ -31,7 +31,7 @@ export function dialJson(
       offPercent: answer.nearestMark.offPercent,
     },
     cannotTellApart: answer.cannotTellApart,
-    warnings: standingWarnings(table),
+    warnings: standingWarnings(table, answer.dial.value),
     table: tableReference(table),
   }
 }
@@ -43,7 +43,7 @@ export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<str
     feed: feedJson(answer.feed, table.unit),
     nextSetting95: intervalJson(answer.nextSetting95, table.unit),
     from: answer.from,
-    warnings: standingWarnings(table),
+    warnings: standingWarnings(table, answer.dial),
     table: tableReference(table),
   }
 }
@@ -63,7 +63,7 @@ export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: Feed
     `  nearest mark ${formatDial(nearestMark.dial)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
     ...(answer.cannotTellApart === null ? [] : [`  ${answer.cannotTellApart}`]),
     `  ${tableTitle(table)}`,
-    ...standingText(table),
+    ...standingText(table, dial.value),
   ].join('\n')
 }
 
@@ -72,13 +72,13 @@ export function renderFeed(answer: FeedAnswer, table: FeedTable): string {
   return [
     ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer.feed, answer.nextSetting95, table.unit),
     `  ${tableTitle(table)}`,
-    ...standingText(table),
+    ...standingText(table, answer.dial),
   ].join('\n')
 }
 
 /** What stands against a table as long as it is the table, one line each. */
-export function standingText(table: FeedTable): string[] {
-  return standingWarnings(table).map((warning) => `  Note: ${warning.message}`)
+export function standingText(table: FeedTable, dial?: number): string[] {
+  return standingWarnings(table, dial).map((warning) => `  Note: ${warning.message}`)
 }
 
 function describeFeed(

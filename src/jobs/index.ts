@@ -82,5 +82,5 @@ export {
   type UnusedRun,
 } from './tables/explain-feed.js'
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
-export { oddRunsNow } from './tables/odd-run-check.js'
+export { runsWithOddTold } from './tables/odd-run-check.js'
 export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'

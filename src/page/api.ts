@@ -100,6 +100,8 @@ export interface PageRun {
   /** Why the run cannot serve, in a sentence, or null. */
   readonly rejection: string | null
   readonly warnings: readonly string[]
+  /** The other runs make it unlikely; a warning says so, and the page offers to make it again. */
+  readonly odd: boolean
   readonly droppedAt: string | null
   readonly dropReason: string | null
 }

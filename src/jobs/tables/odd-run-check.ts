@@ -1,4 +1,4 @@
-import { axisOddRuns, ODD_RUN, type TableWarning } from '../../regression/index.js'
+import { axisOddRuns, type TableWarning } from '../../regression/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { TakeOutcome } from '../record/record-takes.js'
 import { withoutOtherStates } from './machine-state.js'
@@ -14,12 +14,8 @@ export function withOddRunsTold(
 ): TakeOutcome<Run>[] {
   const odd = oddRunsNow(store, axis)
   if (odd.length === 0) return [...outcomes]
-  const about = (run: Run) => odd.find((warning) => warning.runIds?.includes(run.id))
   return outcomes.map((outcome) => {
-    const runs = outcome.runs.map((run): Run => {
-      const warning = about(run)
-      return warning === undefined ? run : { ...run, warnings: [...run.warnings, warning] }
-    })
+    const runs = outcome.runs.map((run) => told(run, odd))
     const earlier = odd.filter(
       (warning) =>
         warning.dials?.some((dial) => dial === outcome.dial) &&
@@ -30,9 +26,20 @@ export function withOddRunsTold(
   })
 }
 
+/** All runs of an axis, those that the others make unlikely with a warning that says so. */
+export function runsWithOddTold(store: Store, axis: Axis): Run[] {
+  const odd = oddRunsNow(store, axis)
+  return store.runs.list(axis.id).map((run) => told(run, odd))
+}
+
+function told(run: Run, odd: readonly TableWarning[]): Run {
+  const warning = odd.find(({ runIds }) => runIds?.includes(run.id))
+  return warning === undefined ? run : { ...run, warnings: [...run.warnings, warning] }
+}
+
 /** Runs of an axis that the others make unlikely, of those a fit would take. */
-export function oddRunsNow(store: Store, axis: Axis): TableWarning[] {
+function oddRunsNow(store: Store, axis: Axis): TableWarning[] {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
   const { stepped, dialClicks } = axis
-  return axisOddRuns(evidence, { stepped, dialClicks }).filter((warning) => warning.code === ODD_RUN)
+  return axisOddRuns(evidence, { stepped, dialClicks })
 }

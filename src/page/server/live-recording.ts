@@ -38,6 +38,6 @@ export function settledTake(store: Store, { recording, outcome }: Ended, nowIso:
   if (recording.kind === 'run') return takeAnswer(outcome)
   const { problem } = recording.open.session.settle(recording.step, outcome, nowIso)
   // Settling may drop runs.
-  const runs = outcome.runs.map((run) => pageRun(store.runs.get(run.id)))
+  const runs = outcome.runs.map((run) => pageRun({ ...store.runs.get(run.id), warnings: run.warnings }))
   return { dial: recording.step.dial, runs, problem }
 }

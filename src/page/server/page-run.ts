@@ -1,4 +1,5 @@
 import { rejectionText, type TakeOutcome } from '../../jobs/index.js'
+import { ODD_RUN } from '../../regression/index.js'
 import type { Run } from '../../store/index.js'
 import type { PageRun, TakeAnswer } from '../api.js'
 
@@ -11,6 +12,7 @@ export function pageRun(run: Run): PageRun {
     interval95: run.feed?.interval95MmPerMin ?? null,
     rejection: run.rejection?.message ?? null,
     warnings: run.warnings.map((warning) => warning.message),
+    odd: run.warnings.some((warning) => warning.code === ODD_RUN),
   }
 }
 

@@ -1,7 +1,7 @@
 import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
-import { adoptChange, cautionsFor, fitTables, offeredChange } from '../../jobs/index.js'
+import { adoptChange, cautionsFor, fitTables, offeredChange, runsWithOddTold } from '../../jobs/index.js'
 import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
@@ -164,7 +164,7 @@ async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAn
   return {
     tables,
     difference: tables[0]?.difference ?? null,
-    runs: store.runs.list(axis.id).map(pageRun).reverse(),
+    runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
     session: await sessions.state(axis),
   }
 }

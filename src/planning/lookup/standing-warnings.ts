@@ -9,13 +9,27 @@ const STANDING: readonly string[] = ['order-broken', 'order-unclear', 'odd-run']
  * The warnings of a table that every answer from it repeats for as long as it is the table: marks that break the order
  * of the dial and odd runs. Of a table whose fit did not look for it, or that came in a file, the order is looked at
  * here.
+ *
+ * @param dial of a lookup: odd runs are told where they stand at the marks that the answer rests on; all where left out
  */
 export function standingWarnings(
   table: Pick<FeedTable, 'marks' | 'stepped' | 'warnings'>,
+  dial?: number,
 ): readonly TableWarning[] {
-  const told = (table.warnings ?? []).filter((warning) => STANDING.includes(warning.code))
+  const told = (table.warnings ?? []).filter(
+    (warning) => STANDING.includes(warning.code) && concerns(warning, table.marks, dial),
+  )
   if (told.some((warning) => warning.code.startsWith('order-'))) return told
   const trend = foundTrend([table.marks], likelyTrend([table.marks]))
   // Where one direction alone does not tell which way the dial goes, both together may have told the fit.
   return trend === 'unclear' ? told : [...orderWarnings(table.marks, trend, table.stepped), ...told]
+}
+
+/** Whether a warning is about the mark at a dial, or about those on either side of it. */
+function concerns({ code, dials }: TableWarning, marks: FeedTable['marks'], dial?: number): boolean {
+  if (code !== 'odd-run' || dial === undefined || dials === undefined) return true
+  const places = marks.map((mark) => mark.dial)
+  const below = Math.max(...places.filter((place) => place <= dial))
+  const above = Math.min(...places.filter((place) => place >= dial))
+  return dials.some((place) => place === below || place === above)
 }

@@ -55,7 +55,9 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
       ? `✕ left out: ${run.dropReason ?? ''}`
       : run.rejection !== null
         ? `! not used: ${run.rejection}`
-        : '✓ counts'
+        : run.odd
+          ? '! odd beside the other runs: hardly counts'
+          : '✓ counts'
   return (
     <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
       <span class="what">
@@ -81,10 +83,10 @@ function KeepOrDiscard({ run }: { run: PageRun }) {
   const { refresh } = usePage()
   const { busy, trouble, run: act } = useAction()
   const dropped = run.droppedAt !== null
-  const change = (): Promise<boolean> =>
+  const change = (reason = 'discarded on the page'): Promise<boolean> =>
     act(async () => {
       if (dropped) await tell('run/keep', { runId: run.id })
-      else await tell('run/drop', { runId: run.id, reason: 'discarded on the page' })
+      else await tell('run/drop', { runId: run.id, reason })
       await refresh()
     })
   const name = `the run at dial ${formatDial(run.dial)} ${directionWord(run.direction)} of ${when(run.createdAt)}`
@@ -95,10 +97,22 @@ function KeepOrDiscard({ run }: { run: PageRun }) {
         class="small"
         disabled={busy}
         aria-label={`${dropped ? 'Take back' : 'Discard'} ${name}`}
-        onClick={change}
+        onClick={() => change()}
       >
         {dropped ? 'Take back' : 'Discard'}
       </button>
+      {run.odd && !dropped && (
+        <button
+          type="button"
+          class="small"
+          disabled={busy}
+          aria-label={`Make ${name} again`}
+          // In a session the step of a run that is left out comes again by itself.
+          onClick={() => change('odd; to be made again')}
+        >
+          Make it again
+        </button>
+      )}
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
     </>
   )
