@@ -5,6 +5,7 @@ import {
   type DialCard,
   dialCard,
   feedWords,
+  standingNotes,
   withinWords,
 } from '../pictures/index.js'
 import { feedUnit, formatDial } from '../units/index.js'
@@ -40,7 +41,7 @@ export function cardHtml(card: DialCard): string {
     STYLE,
     `${svg}<div class="words">
 <table>
-<caption>${[...card.tables.map(cardOrigin), ...cardNotes()].map(escapeHtml).join('. ')}</caption>
+<caption>${[...card.tables.map(cardOrigin), ...standingNotes(card.tables), ...cardNotes()].map(escapeHtml).join('. ')}</caption>
 <thead><tr><th scope="col">feed</th>${heads.join('')}</tr></thead>
 <tbody>
 ${rows.join('\n')}

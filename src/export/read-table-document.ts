@@ -132,6 +132,13 @@ export function tablesOf(document: TableDocument, hashOf: (table: FeedTable) => 
         marks: table.marks.map((mark): MarkFit => ({ ...point(mark, mm), runs: mark.runs })),
         curve: table.curve.map((one) => point(one, mm)),
         runIds: table.runIds,
+        ...(table.warnings && {
+          warnings: table.warnings.map(({ code, message, runIds }) => ({
+            code,
+            message,
+            ...(runIds && { runIds }),
+          })),
+        }),
         method: table.method,
         hash: table.hash,
       })

@@ -1,6 +1,6 @@
 import { stringify } from 'csv-stringify/sync'
 import { UsageError } from '../errors/index.js'
-import { dialForFeed, measuredRange } from '../planning/index.js'
+import { dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { fromMm, type LengthUnit } from '../units/index.js'
@@ -63,6 +63,7 @@ function columns(unit: LengthUnit): string[] {
     `measured_feed_low_${perMin}`,
     `measured_feed_high_${perMin}`,
     'measured',
+    'warnings',
   ]
 }
 
@@ -118,5 +119,8 @@ function row(
     ...range.dial,
     ...ends(range.feedMmPerMin),
     MEASURED,
+    standingWarnings(table)
+      .map((warning) => warning.message)
+      .join(' ') || null,
   ]
 }

@@ -36,6 +36,10 @@ const table = z.object({
     .array(z.object({ dial, feed, nextSetting95 }))
     .describe('Fine grid over the measured range; empty where there are marks alone.'),
   runIds: z.array(z.string()).describe('Runs the table was fitted from.'),
+  warnings: z
+    .array(z.object({ code: z.string(), message: z.string(), runIds: z.array(z.string()).optional() }))
+    .optional()
+    .describe('What stands against the answers of this table: show it beside them.'),
 })
 
 const axisDetails = z

@@ -1,5 +1,5 @@
 import { UsageError } from '../errors/index.js'
-import { measuredRange } from '../planning/index.js'
+import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
@@ -68,6 +68,10 @@ function documentAxis(axis: ExportedAxis, unit: LengthUnit): NonNullable<TableDo
 function documentTable(table: FeedTable): DocumentTable {
   const { unit } = table
   const range = measuredRange(table)
+  const standing = standingWarnings(table).map(({ runIds, ...warning }) => ({
+    ...warning,
+    ...(runIds === undefined ? {} : { runIds: [...runIds] }),
+  }))
   return {
     direction: table.direction === 1 ? '+' : '-',
     version: table.version,
@@ -80,6 +84,7 @@ function documentTable(table: FeedTable): DocumentTable {
     marks: table.marks.map((mark) => ({ ...documentPoint(mark, unit), runs: mark.runs })),
     curve: table.curve.map((point) => documentPoint(point, unit)),
     runIds: [...table.runIds],
+    ...(standing.length === 0 ? {} : { warnings: standing }),
   }
 }
 

@@ -1,6 +1,6 @@
 import { scaleLinear } from 'd3-scale'
 import { cardNotes, cardOrigin } from '../pictures/index.js'
-import { feedAtDial, measuredRange } from '../planning/index.js'
+import { feedAtDial, measuredRange, standingWarnings } from '../planning/index.js'
 import type { FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm } from '../units/index.js'
 
@@ -33,6 +33,7 @@ function tableSection(table: FeedTable): string {
   return [
     `## Direction ${table.direction === 1 ? 'plus' : 'minus'}`,
     escaped(cardOrigin(table)),
+    ...standingWarnings(table).map((warning) => `**Note:** ${escaped(warning.message)}`),
     marks.join('\n'),
     ...curve(table),
   ].join('\n\n')

@@ -1,10 +1,10 @@
 import type { Row, Sheet } from 'write-excel-file/node'
 import { UsageError } from '../errors/index.js'
-import { measuredRange } from '../planning/index.js'
+import { answeredRange, dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, MarkFit } from '../regression/index.js'
 import { feedUnit, fromMm } from '../units/index.js'
-import { exactText, interpolated, nearest, type SheetColumn } from './sheet-formulas.js'
+import { exactText, interpolated, nearest, type SheetColumn, type SheetLimits } from './sheet-formulas.js'
 
 type Cells = Row
 type Cell = Row[number]
@@ -57,6 +57,11 @@ function lookupSheet(tables: readonly FeedTable[], first: FeedTable): Sheet<neve
     headRow(['', '', 'feed', '95 % from', '95 % to', 'next setting 95 % from', 'next setting 95 % to']),
     ...tables.map((table) => dialRow(table, `B${6 + tables.length}`)),
     [],
+    ...tables.flatMap((table) =>
+      standingWarnings(table).map((warning) => [
+        { value: `Note, ${directionWords(table)}: ${warning.message}`, type: String },
+      ]),
+    ),
     [{ value: 'Next setting: where the feed lies with 95 % probability the next time the dial is set.' }],
     [
       {
@@ -76,8 +81,8 @@ function feedRow(table: FeedTable, input: string, own: string): Cells {
   const columns = sheetColumns(table)
   const dial =
     table.curve.length > 0
-      ? interpolated(input, columns.feed, columns.dial, OUTSIDE)
-      : nearest(input, columns.feedFrom, columns.feed, columns.dial, OUTSIDE)
+      ? interpolated(input, columns.wantedFeed, columns.dialThere, OUTSIDE, limitsOf(table))
+      : nearest(input, columns.feedFrom, columns.feed, columns.dial, OUTSIDE, limitsOf(table))
   return [{ value: directionWords(table) }, formula(dial), ...atDial(table, own)]
 }
 
@@ -94,10 +99,19 @@ function atDial(table: FeedTable, dial: string): Cells {
   })
 }
 
+/** Feeds that the program answers too, in the machine's unit. */
+function limitsOf(table: FeedTable): SheetLimits {
+  const [low, high] = answeredRange(table).map((feed) => fromMm(feed, table.unit)) as [number, number]
+  return { low, high }
+}
+
 /** Columns of a direction's sheet, from its second row on. */
 function sheetColumns(
   table: FeedTable,
-): Record<'dial' | 'feed' | 'low' | 'high' | 'nextLow' | 'nextHigh' | 'feedFrom', SheetColumn> {
+): Record<
+  'dial' | 'feed' | 'low' | 'high' | 'nextLow' | 'nextHigh' | 'feedFrom' | 'wantedFeed' | 'dialThere',
+  SheetColumn
+> {
   const at = (letter: string): SheetColumn => ({
     sheet: sheetName(table),
     letter,
@@ -112,6 +126,8 @@ function sheetColumns(
     nextLow: at('E'),
     nextHigh: at('F'),
     feedFrom: at('G'),
+    wantedFeed: at('G'),
+    dialThere: at('H'),
   }
 }
 
@@ -119,6 +135,7 @@ function tableSheet(table: FeedTable): Sheet<never> {
   const unit = feedUnit(table.unit)
   const points = pointsOf(table)
   const inUnit = (value: number | undefined) => (value === undefined ? null : fromMm(value, table.unit))
+  const turned = turnedRound(table)
   const rows = points.map((point, index) => [
     number(point.dial),
     number(inUnit(point.feedMmPerMin)),
@@ -126,7 +143,7 @@ function tableSheet(table: FeedTable): Sheet<never> {
       number(inUnit(ends?.[0])),
       number(inUnit(ends?.[1])),
     ]),
-    ...(table.curve.length > 0 ? [] : [number(inUnit(lowestNearest(points, index)))]),
+    ...(table.curve.length > 0 ? turned[index]!.map(number) : [number(inUnit(lowestNearest(points, index)))]),
   ])
   const heads = [
     'dial',
@@ -138,10 +155,26 @@ function tableSheet(table: FeedTable): Sheet<never> {
   ]
   return {
     sheet: sheetName(table),
-    data: [headRow(table.curve.length > 0 ? heads : [...heads, 'nearest from feed']), ...rows],
+    data: [
+      headRow([
+        ...heads,
+        ...(table.curve.length > 0 ? [`wanted feed, ${unit}`, 'dial there'] : ['nearest from feed']),
+      ]),
+      ...rows,
+    ],
     columns: heads.map(() => ({ width: 20 })),
     stickyRowsCount: 1,
   }
+}
+
+/** The feeds of the curve, rising, with the dial that a lookup answers: so a falling curve can be searched too. */
+function turnedRound(table: FeedTable): [feed: number, dial: number][] {
+  return table.curve
+    .toSorted((a, b) => a.feedMmPerMin - b.feedMmPerMin)
+    .map(({ dial, feedMmPerMin }) => [
+      fromMm(feedMmPerMin, table.unit),
+      feedMmPerMin > 0 ? dialForFeed(table, feedMmPerMin).dial.value : dial,
+    ])
 }
 
 /** The lowest feed for which this mark is the nearest: half way to the mark before. */

@@ -1,5 +1,5 @@
 import { DataError } from '../errors/index.js'
-import { measuredRange } from '../planning/index.js'
+import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { FeedTable } from '../regression/index.js'
 import { feedUnit, formatDial, fromMm } from '../units/index.js'
@@ -39,7 +39,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
   const rows = cardRows(tables, dialRange)
   const tableTop = top + DIAL_BLOCK
   const notesTop = tableTop + 34 + Math.ceil(rows.length / 2) * ROW + 26
-  const notes = cardNotes()
+  const notes = [...standingNotes(tables).flatMap(linesOf), ...cardNotes()]
   return page(
     {
       width: WIDTH,
@@ -78,6 +78,26 @@ export function cardNotes(): string[] {
     `${MEASURED_SENTENCE} Try the stops by hand, keep a hand at the lever.`,
     "The machine's manual, the shop's rules and trained people come first.",
   ]
+}
+
+/** What stands against the tables of a card, each said once. */
+export function standingNotes(tables: readonly FeedTable[]): string[] {
+  return [...new Set(tables.flatMap((table) => standingWarnings(table).map((warning) => warning.message)))]
+}
+
+/** Characters that fit in one line of the card. */
+const LINE_CHARACTERS = 96
+
+/** A sentence in lines that the card has room for. */
+function linesOf(sentence: string): string[] {
+  const lines: string[] = []
+  for (const word of sentence.split(' ')) {
+    const line = lines.at(-1)
+    if (line !== undefined && line.length + word.length < LINE_CHARACTERS)
+      lines[lines.length - 1] = `${line} ${word}`
+    else lines.push(word)
+  }
+  return lines
 }
 
 /** A feed with the digits that a card has room for. */

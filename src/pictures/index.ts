@@ -13,6 +13,7 @@ export {
   type DialCard,
   dialCard,
   feedWords,
+  standingNotes,
   withinWords,
 } from './dial-card.js'
 export { driftPicture } from './drift-picture.js'

@@ -5,6 +5,7 @@ export type CurveFamily =
   | 's-shaped'
   | 'straight-with-a-kink'
   | 'rising-then-nearly-flat'
+  | 'falling'
   | 'stepped'
 
 export const CURVE_FAMILIES: readonly CurveFamily[] = [
@@ -13,10 +14,11 @@ export const CURVE_FAMILIES: readonly CurveFamily[] = [
   's-shaped',
   'straight-with-a-kink',
   'rising-then-nearly-flat',
+  'falling',
   'stepped',
 ]
 
-/** A dial and the feed at its two ends. */
+/** A dial and the feed at its fast end: the highest number, or the lowest one of a falling dial. */
 export interface DialCurveShape {
   readonly family: CurveFamily
   readonly dialMin: number
@@ -28,7 +30,8 @@ export interface DialCurveShape {
 export type DialCurve = (dial: number) => number
 
 /**
- * The shapes on a dial scaled to 0…1, each rising from 0 at 0 to 1 at 1. Our own forms, no source:
+ * The shapes on a dial scaled to 0…1, each rising from 0 at 0 to 1 at 1, but for the falling one, which is wired the
+ * other way round and begins at 1. Our own forms, no source:
  * an audio-taper potentiometer is two tracks blended, which a steep logistic in the middle stands for.
  */
 const SCALED_SHAPES: Readonly<Record<Exclude<CurveFamily, 'stepped'>, DialCurve>> = {
@@ -36,6 +39,7 @@ const SCALED_SHAPES: Readonly<Record<Exclude<CurveFamily, 'stepped'>, DialCurve>
   saturating: (u) => (1 - Math.exp(-2.4 * u)) / (1 - Math.exp(-2.4)),
   's-shaped': (u) => 0.12 * u + (0.88 * u ** 2.2) / (u ** 2.2 + (1 - u) ** 2.2),
   'straight-with-a-kink': (u) => (u < 0.55 ? 0.55 * u : 0.55 * 0.55 + ((u - 0.55) * (1 - 0.55 ** 2)) / 0.45),
+  falling: (u) => 1 - 0.94 * u ** 0.8,
   'rising-then-nearly-flat': (u) => (u < 0.62 ? (0.94 * u) / 0.62 : 0.94 + (0.06 * (u - 0.62)) / 0.38),
 }
 

@@ -50,6 +50,8 @@ export interface TableFromFile extends HashedTable {
   readonly hash: string
   /** Names of runs that stayed where they were measured. */
   readonly runIds: readonly string[]
+  /** What the file says stands against it. */
+  readonly warnings?: FittedDirection['warnings']
   /** Where it came from, in words. */
   readonly reason: string
 }

@@ -18,7 +18,7 @@ describe('tablesToCsv(tables)', () => {
       'machine,axis,direction,version,row,dial,dial_low_95,dial_high_95,feed_mm_per_min,' +
         'feed_standard_uncertainty_mm_per_min,feed_low_95_mm_per_min,feed_high_95_mm_per_min,' +
         'next_setting_low_95_mm_per_min,next_setting_high_95_mm_per_min,runs,fitted_at,method,hash,' +
-        'measured_dial_low,measured_dial_high,measured_feed_low_mm_per_min,measured_feed_high_mm_per_min,measured',
+        'measured_dial_low,measured_dial_high,measured_feed_low_mm_per_min,measured_feed_high_mm_per_min,measured,warnings',
     )
     expect(rowsOf(tablesToCsv([STRAIGHT])).every((row) => row.measured === 'without a cut')).toBe(true)
     const inches = rowsOf(tablesToCsv([table({ ...STRAIGHT, unit: 'in' })]))

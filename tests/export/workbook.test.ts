@@ -15,7 +15,13 @@ const BENT = table({
   ...STRAIGHT,
   curve: STRAIGHT.curve.map((point) => ({ ...point, feedMmPerMin: point.feedMmPerMin ** 1.02 })),
 })
-const MINUS = table({ ...STRAIGHT, direction: -1 })
+/** The other direction's dial falls, so that both ways are looked up. */
+const MINUS = table({
+  ...STRAIGHT,
+  direction: -1,
+  curve: STRAIGHT.curve.map((point) => ({ ...point, dial: 10.1 - point.dial })).toReversed(),
+  marks: STRAIGHT.marks.map((mark) => ({ ...mark, dial: 10.1 - mark.dial })).toReversed(),
+})
 const NAMED = table({ ...STEPPED, machine: '=1+1', axis: '@x' })
 
 const POINTS = BENT.curve.map((point) => [point.dial, point.feedMmPerMin] as const)

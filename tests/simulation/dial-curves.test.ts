@@ -4,7 +4,14 @@ import { CURVE_FAMILIES, dialCurve } from '../../src/simulation/index.js'
 const ENDS = { dialMin: 0, dialMax: 10, fullFeedMmPerMin: 600 }
 
 describe('dialCurve(shape)', () => {
-  for (const family of CURVE_FAMILIES) {
+  test('falling falls from the full feed all along', () => {
+    const curve = dialCurve({ ...ENDS, family: 'falling' })
+    expect(curve(0)).toBe(600)
+    for (let dial = 0.01; dial <= 10; dial += 0.01) expect(curve(dial)).toBeLessThan(curve(dial - 0.01))
+    expect(curve(10)).toBeGreaterThan(0)
+  })
+
+  for (const family of CURVE_FAMILIES.filter((one) => one !== 'falling')) {
     test(`${family} rises without falling back and ends at the full feed`, () => {
       const curve = dialCurve({ ...ENDS, family })
       let before = curve(0)

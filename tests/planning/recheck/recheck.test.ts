@@ -211,3 +211,46 @@ describe('recheckedChange(evidence, cause)', () => {
     expect(recheckedChange({ ...evidence, options: { stepped: true } }, 'offset')).toBeNull()
   })
 })
+
+describe('on a dial whose feed falls as its numbers rise', () => {
+  const mirrored = (runs: readonly RunEvidence[]) => runs.map((run) => ({ ...run, dial: 11 - run.dial }))
+
+  test.each([
+    ['a common factor', { factor: 1.06 }, 'scale'],
+    ['a turned knob', { turned: 0.25 }, 'offset'],
+  ] as const)('finds %s as it does on a rising one, the turn the other way round', (_, made, cause) => {
+    const normal = seededNormal(7)
+    const before = runsAt(DIALS, 3, normal)
+    const now = runsAt([2, 5, 8], 3, normal, made)
+    const ask = (turn: (runs: readonly RunEvidence[]) => readonly RunEvidence[]) => {
+      const evidence = {
+        tables: [tableFrom(turn(before))],
+        earlier: [turn(before)],
+        runs: turn(now),
+        options: OPTIONS,
+      }
+      return recheck(evidence, { withinPercent: 3, look: 1 })
+    }
+    const [rising, falling] = [ask((runs) => runs), ask(mirrored)]
+    expect(falling.verdict).toBe(rising.verdict)
+    expect(rising.cause!.cause).toBe(cause)
+    expect(falling.cause!.cause).toBe(cause)
+    expect(falling.cause!.logScale.value).toBeCloseTo(rising.cause!.logScale.value, 3)
+    expect(falling.cause!.offset!.value).toBeCloseTo(-rising.cause!.offset!.value, 2)
+  })
+
+  test('plans the marks that it plans on a rising one', () => {
+    const normal = seededNormal(7)
+    const before = runsAt(DIALS, 3, normal)
+    const plan = (runs: readonly RunEvidence[]) => planRecheck([tableFrom(runs)], [runs], 3, OPTIONS)!
+    expect(
+      plan(mirrored(before))
+        .runs.map((one) => 11 - one.dial)
+        .sort(),
+    ).toEqual(
+      plan(before)
+        .runs.map((one) => one.dial)
+        .sort(),
+    )
+  })
+})

@@ -3,6 +3,7 @@ import { TablepaceError } from '../../../errors/index.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
+import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import {
@@ -124,13 +125,17 @@ export function Feeds() {
         onDial={askDial}
       />
       <FeedTable tables={data.tables} unit={unit} />
-      {[...new Set(data.tables.flatMap((one) => one.warnings.map((warning) => warning.message)))].map(
-        (message) => (
-          <Notice kind="note" key={message}>
-            {message}
-          </Notice>
+      {[
+        ...new Set(
+          data.tables.flatMap((one) =>
+            [...standingWarnings(one), ...one.warnings].map((warning) => warning.message),
+          ),
         ),
-      )}
+      ].map((message) => (
+        <Notice kind="note" key={message}>
+          {message}
+        </Notice>
+      ))}
     </section>
   )
 }
