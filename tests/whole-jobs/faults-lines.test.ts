@@ -3,7 +3,7 @@ import { seededRandom } from '../../src/simulation/index.js'
 import { errorOf, failedScenes, listening, offFrom, runsOf, type Scenes } from '../harness/live-bench.js'
 import { LIVE_READOUT, playRun } from '../harness/play-run.js'
 
-const RUN = { dial: 8, direction: 1, travelS: 4, restAfterS: 4.5 } as const
+const RUN = { dial: 8, direction: 1, travelS: 7, restAfterS: 4.5 } as const
 
 /** Plays one run and expects its true feed. */
 async function expectTrueFeed(run: Parameters<typeof playRun>[1]): Promise<void> {
