@@ -6,14 +6,19 @@ const TIME_ROUNDING_S = 0.002
 
 /**
  * An earlier readout recording of the same axis and setting that holds the very same lines at the same distances in
- * time, whatever its times count from: one run read in twice, which would count as two. Null where there is none.
+ * time, whatever its times count from: one run read in twice, which would count as two. Null where there is
+ * none; one whose runs were all refused or dropped is none, since it may be read again in the right unit.
  */
 export function twinOf(connection: Connection, recordingId: string): string | null {
   const candidates = connection.all<{ id: string }>(
     `SELECT other.id FROM recording AS mine
       JOIN recording AS other ON other.axis_id = mine.axis_id AND other.id < mine.id
         AND other.dial IS mine.dial AND other.rapid = mine.rapid
-      WHERE mine.id = ? AND mine.source = 'readout' AND other.source = 'readout' ORDER BY other.id`,
+      WHERE mine.id = ? AND mine.source = 'readout' AND other.source = 'readout'
+        AND (NOT EXISTS (SELECT 1 FROM run WHERE run.recording_id = other.id)
+          OR EXISTS (SELECT 1 FROM run WHERE run.recording_id = other.id
+            AND run.accepted = 1 AND run.dropped_at IS NULL))
+      ORDER BY other.id`,
     recordingId,
   )
   const twin = candidates.find(({ id }) => sameLines(connection, id, recordingId))

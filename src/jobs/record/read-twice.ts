@@ -73,7 +73,9 @@ function readingsOf(store: Store, recordings: readonly Recording[]): string[][] 
   return [...readings.values()]
     .filter((reading) => reading.length >= FEWEST_OF_A_SHEET)
     .filter((reading) =>
-      reading.some(({ id }) => store.runs.ofRecording(id).some((run) => run.droppedAt === null)),
+      reading.some(({ id }) =>
+        store.runs.ofRecording(id).some((run) => run.accepted && run.droppedAt === null),
+      ),
     )
     .map((reading) => reading.map((recording) => entryKey(store, recording)))
 }
