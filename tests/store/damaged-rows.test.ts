@@ -137,6 +137,16 @@ describe('the way out of a damaged table', () => {
   })
 })
 
+describe('mergeFrom(path)', () => {
+  it('takes nothing from a damaged store', () => {
+    const other = editedStore('UPDATE run SET feed_mm_per_min = 182.4 WHERE accepted = 1')
+    const store = openStore(join(temporaryFolder(), 'store.db'), { mode: 'write' })
+    onTestFinished(() => store.close())
+    expect(codeOf(() => store.mergeFrom(other.path))).toBe('store-damaged')
+    expect(store.machines.list()).toEqual([])
+  })
+})
+
 describe('a store of an earlier version with a damaged row', () => {
   it('is brought up to date, serves the rest, and refuses the damaged table', () => {
     const store = editedStore("UPDATE table_version SET marks = replace(marks, '152.4', '125.4')", 'v5.db')

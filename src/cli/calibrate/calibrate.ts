@@ -42,5 +42,5 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   }
   session.end(nowIso())
   const fit = { filter: {}, reason: `calibration: ${procedure.name}`, fittedAt: nowIso() }
-  presentFit(fitTables(store, target.axis, fit), options.json === true)
+  await presentFit(fitTables(store, target.axis, fit), options.json === true)
 }

@@ -6,7 +6,6 @@ import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js
 import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
-import { commandFor } from '../render/run-commands.js'
 import { paint, printJson, printResult, say } from '../terminal.js'
 
 interface FitOptions extends AxisOptions {
@@ -60,12 +59,12 @@ function fitAndPresent(options: FitOptions): Promise<void> {
       fittedAt: nowIso(),
       warmUp: options.warmUp === true,
     })
-    presentFit(outcome, options.json === true)
+    await presentFit(outcome, options.json === true)
   })
 }
 
 /** Prints what a fit made: tables on stdout, warnings and runs left out on stderr. */
-export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolean): void {
+export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolean): Promise<void> {
   const { difference } = fitted
   if (json) {
     printJson({
@@ -82,6 +81,8 @@ export function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolea
   for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
     say(paint('yellow', `Note: ${warning}`))
   }
+  // Loaded here: every command is registered at the start, and this brings the whole middle with it.
+  const { commandFor } = await import('../render/run-commands.js')
   for (const { code, runIds } of tables.flatMap((table) => table.warnings)) {
     const command = commandFor(code, runIds ?? [])
     if (command !== null) say(command)

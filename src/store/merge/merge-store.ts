@@ -3,6 +3,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Connection } from '../file/connection.js'
 import { copyStore } from '../file/copy-store.js'
+import { checkIntegrity } from '../file/integrity.js'
+import { openForReading } from '../file/open-database.js'
+import { storeDamaged } from '../file/store-errors.js'
+import { Tables } from '../tables.js'
 import { mergeChanges } from './merge-changes.js'
 import { mergePlaces } from './merge-places.js'
 import { mergePractice } from './merge-practice.js'
@@ -10,6 +14,9 @@ import { mergeRecordings } from './merge-recordings.js'
 import { emptyReport, type MergeReport } from './merge-report.js'
 import { mergeRuns } from './merge-runs.js'
 import { mergeTables } from './merge-tables.js'
+
+/** How long to wait for another program, ms; nobody else knows the copy. */
+const BUSY_TIMEOUT_MS = 1000
 
 /**
  * Takes in everything another store holds that this one does not: machines and axes by name, recordings and runs by
@@ -26,6 +33,7 @@ export function mergeStore(connection: Connection, otherPath: string): MergeRepo
     const copy = join(folder, 'other.db')
     // In a folder of its own and in today's schema, so that the other store is neither changed nor watched meanwhile.
     copyStore(otherPath, copy)
+    refuseDamaged(otherPath, copy)
     connection.run('ATTACH DATABASE ? AS other', copy)
     try {
       return connection.write(() => merged(connection))
@@ -34,6 +42,19 @@ export function mergeStore(connection: Connection, otherPath: string): MergeRepo
     }
   } finally {
     rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+/** @throws StoreError `store-damaged` naming the other store */
+function refuseDamaged(otherPath: string, copy: string): void {
+  const { connection, close } = openForReading(copy, BUSY_TIMEOUT_MS)
+  try {
+    const [first] = checkIntegrity(connection, new Tables(connection)).problems
+    if (first === undefined) return
+    const what = first.replace(`The store ${copy} is damaged: `, '').replace(/\.$/, '')
+    throw storeDamaged(otherPath, `nothing of it was taken in, because ${what}`)
+  } finally {
+    close()
   }
 }
 
