@@ -55,6 +55,7 @@ export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './
 export { type FormatHints, type LineFormat, spreadsheetNumberFormat } from './lines/line-format.js'
 export { type LineRefusal, type ParsedLine, parseLine } from './lines/parse-line.js'
 export type { StampedLine } from './lines/stamped-line.js'
+export { type HostClock, hostClock, monotonicS } from './port/host-clock.js'
 export { listPorts, type PortInfo } from './port/list-ports.js'
 export type { PollCounts } from './port/polled-answers.js'
 export { type Polling, pollingOf } from './port/polled-request.js'
@@ -66,7 +67,7 @@ export {
   type ReadoutLoss,
   type ReconnectingReadoutOptions,
 } from './port/reconnecting-readout.js'
-export { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './port/serial-port.js'
+export { openReadout, type ReadoutPort, type ReadoutPortOptions } from './port/serial-port.js'
 export { calibrationFolder } from './profiles/calibration-folder.js'
 export type { MeasuredReadout, ReadoutProfile, SerialFraming } from './profiles/readout-profile.js'
 export {

@@ -17,7 +17,9 @@ export {
 } from './live/guided-recheck.js'
 export { GuidedSession, type RecheckAsked, rejectionText, type StepResult } from './live/guided-session.js'
 export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './live/known-move.js'
-export { type LiveListener, LiveRecorder, SINGLE_RUN_REST_S } from './live/live-recorder.js'
+export type { LiveEvent, LiveStatus } from './live/live-events.js'
+export { LiveSession } from './live/live-session.js'
+export type { LiveSource, LiveWork } from './live/live-work.js'
 export { type PortLink, portLink } from './live/port-link.js'
 export {
   type ColumnChoice,

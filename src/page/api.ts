@@ -229,6 +229,8 @@ export interface LiveState {
   readonly direction: Direction | null
   /** True where the recording belongs to the guided session. */
   readonly inSession: boolean
+  /** The readout sends no more: the figures shown are not those of now. */
+  readonly silent: boolean
   /** What went wrong last, in a sentence with the way out. */
   readonly trouble: string | null
   /** What was concluded about the lines. */

@@ -5,7 +5,7 @@ import { onTestFinished } from 'vitest'
 import { type ServedPage, servePage } from '../../src/page/index.js'
 import { openStore, type Store } from '../../src/store/index.js'
 import { temporaryFolder } from './program.js'
-import { type ServingProgram, serveProgram } from './serve-program.js'
+import { type ServingProgram, serveProgramIn } from './serve-program.js'
 
 /** Where a Chromium is; `CHROMIUM` names another. */
 const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium'
@@ -49,10 +49,11 @@ export async function servedStore(
 /** A store with an inch machine, served by the program itself: what it stamps is not held up by the test. */
 export async function storeServedByProgram(
   marks: readonly number[],
+  env: Readonly<Record<string, string>>,
   ...args: string[]
 ): Promise<{ store: Store; axisId: number; served: ServingProgram }> {
   const { store, axisId } = inchStore(marks)
-  const served = await serveProgram(store.path, ...args)
+  const served = await serveProgramIn(env, store.path, ...args)
   onTestFinished(() => store.close())
   return { store, axisId, served }
 }

@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
+import { type PlayedTime, playedTime } from './played-time.js'
 import {
   type ProgramResult,
   programOn,
@@ -40,16 +41,25 @@ export async function failedScenes(scenes: Scenes): Promise<readonly string[]> {
   return failures.flat()
 }
 
-/** A machine, a readout and `traverse --port` listening to it. */
-export async function listening(...options: string[]): Promise<Bench> {
+/** A machine, a readout and `traverse --port` listening to it in played time. */
+export function listening(...options: string[]): Promise<Bench> {
+  return listeningIn(playedTime(), ...options)
+}
+
+/** The same in real time. */
+export function listeningInRealTime(...options: string[]): Promise<Bench> {
+  return listeningIn(undefined, ...options)
+}
+
+async function listeningIn(time: PlayedTime | undefined, ...options: string[]): Promise<Bench> {
   const store = join(temporaryFolder(), 'store.db')
   const { json } = programOn(store)
   await json('machine', 'add', 'Bench', '--units', 'in')
   await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
-  const device = openPtyReadout()
+  const device = openPtyReadout({ time })
   onTestFinished(() => device.close())
   const args = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json', ...options]
-  const program = startProgram(['--store', store, ...args])
+  const program = startProgram(['--store', store, ...args], { env: time?.env ?? {} })
   await program.said(/Listening on/)
   return { device, store, program }
 }

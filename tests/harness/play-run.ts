@@ -1,4 +1,3 @@
-import { setTimeout as sleep } from 'node:timers/promises'
 import {
   QUILLFEN_MILL,
   type RunTruth,
@@ -19,7 +18,7 @@ export const LIVE_READOUT: SimulatedReadout = {
   faults: {},
 }
 
-/** Plays one simulated run through a pseudo-terminal in real time; ends when the table has rested. */
+/** Plays one simulated run through a pseudo-terminal, in its own time; ends when the table has rested. */
 export async function playRun(
   readout: PtyReadout,
   run: {
@@ -33,8 +32,8 @@ export async function playRun(
     readonly untilS?: number
     /** What becomes of each line on its way. */
     readonly change?: (bytes: Uint8Array, sampledS: number) => Uint8Array
-    /** Stops playing when aborted: for a rest as long as it takes. */
-    readonly signal?: AbortSignal
+    /** What is done while the table stands as it was at this time, s; for readouts in played time. */
+    readonly meanwhile?: { readonly atS: number; readonly work: () => Promise<void> }
   },
 ): Promise<RunTruth> {
   const mill = QUILLFEN_MILL
@@ -44,12 +43,16 @@ export async function playRun(
     { dial: run.dial, direction: run.direction, drivenMm, restBeforeS: 1.5, restAfterS: run.restAfterS },
     run.seed,
   )
-  const startedMs = performance.now()
+  const until = readout.startTime()
+  let { meanwhile } = run
   for (const { sampledS, bytes } of readoutLines(motion, run.readout ?? LIVE_READOUT, run.seed)) {
     if (sampledS > (run.untilS ?? Number.POSITIVE_INFINITY)) break
-    const waitMs = 1000 * sampledS - (performance.now() - startedMs)
-    if (waitMs > 0) await sleep(waitMs)
-    if (run.signal?.aborted) break
+    await until(sampledS)
+    if (meanwhile !== undefined && sampledS >= meanwhile.atS) {
+      await readout.heard()
+      await meanwhile.work()
+      meanwhile = undefined
+    }
     readout.write(run.change?.(bytes, sampledS) ?? bytes)
   }
   return truth

@@ -1,6 +1,7 @@
 import { rmSync, symlinkSync } from 'node:fs'
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
+import type { PlayedTime } from './played-time.js'
 import { temporaryFolder } from './program.js'
 import { openPtyReadout, type PtyReadout } from './pty-readout.js'
 
@@ -15,9 +16,9 @@ export interface ReplugReadout {
 }
 
 /** Plugs a readout in for the first time. */
-export function openReplugReadout(): ReplugReadout {
+export function openReplugReadout(time?: PlayedTime): ReplugReadout {
   const path = join(temporaryFolder(), 'readout')
-  let device = openPtyReadout()
+  let device = openPtyReadout({ time })
   symlinkSync(device.path, path)
   onTestFinished(() => device.close())
   const pull = (): void => {
@@ -29,7 +30,8 @@ export function openReplugReadout(): ReplugReadout {
     device: () => device,
     pull,
     plugIn: () => {
-      device = openPtyReadout()
+      time?.forget()
+      device = openPtyReadout({ time })
       symlinkSync(device.path, path)
     },
   }

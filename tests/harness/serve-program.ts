@@ -15,11 +15,20 @@ export interface ServingProgram {
 }
 
 /** Starts `tablepace serve` on a store and waits until it answers; it is stopped when the test is over. */
-export async function serveProgram(store: string, ...args: string[]): Promise<ServingProgram> {
+export function serveProgram(store: string, ...args: string[]): Promise<ServingProgram> {
+  return serveProgramIn({}, store, ...args)
+}
+
+/** The same with some variables of the environment set. */
+export async function serveProgramIn(
+  env: Readonly<Record<string, string>>,
+  store: string,
+  ...args: string[]
+): Promise<ServingProgram> {
   const child = spawn(
     process.execPath,
     [resolve('dist/tablepace.js'), '--store', store, 'serve', '--json', '--port', '0', ...args],
-    { stdio: ['ignore', 'pipe', 'pipe', ...NOTHING_INHERITED] },
+    { env: { ...process.env, ...env }, stdio: ['ignore', 'pipe', 'pipe', ...NOTHING_INHERITED] },
   )
   const ended = new Promise<number | null>((done) => child.on('close', (code) => done(code)))
   const stop = (): Promise<number | null> => {

@@ -1,5 +1,5 @@
 import { resolve } from 'node:path'
-import * as pty from '@lydell/node-pty'
+import { spawnOnTerminal } from './own-terminal.js'
 
 /** The program in a real terminal, driven like a person would. */
 export interface TerminalSession {
@@ -17,7 +17,7 @@ export function openTerminal(
   args: readonly string[],
   env: Readonly<Record<string, string>> = {},
 ): TerminalSession {
-  const terminal = pty.spawn(process.execPath, [resolve('dist/tablepace.js'), ...args], {
+  const terminal = spawnOnTerminal(process.execPath, [resolve('dist/tablepace.js'), ...args], {
     cols: 100,
     rows: 40,
     env: { ...process.env, NO_COLOR: '1', ...env } as Record<string, string>,

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { ingestLines, type StampedLine, sessionTiming } from '../../src/ingest/index.js'
-import { judgeAgain, LiveRecorder } from '../../src/jobs/index.js'
+import { hostClock, ingestLines, type StampedLine, sessionTiming } from '../../src/ingest/index.js'
+import { judgeAgain } from '../../src/jobs/index.js'
+import { LiveRecorder } from '../../src/jobs/live/live-recorder.js'
 import { judgeReadoutTakes } from '../../src/jobs/record/judge-takes.js'
 import {
   arrivingChunks,
@@ -108,7 +109,7 @@ describe('a live session, judged recording by recording', () => {
     const recorder = new LiveRecorder(
       store,
       axis,
-      { settings, origin: 'port', restS: 3 },
+      { settings, origin: 'port', clock: hostClock() },
       {
         onConclusions: () => {},
         onSample: () => {},
@@ -118,15 +119,10 @@ describe('a live session, judged recording by recording', () => {
     )
     const shares = sessionRuns().map((run, i) => {
       const startedAt = `2026-05-04T08:0${i}:00.000Z`
-      recorder.begin(5, {
-        dialReset: true,
-        tags: {},
-        note: null,
-        startedAt,
-        session: { id: session.id, step: i + 1 },
-      })
+      const step = { id: session.id, step: i + 1 }
+      recorder.begin(5, { dialReset: true, tags: {}, note: null, startedAt, session: step }, 3)
       for (const line of linesOf(run, 32, i)) recorder.line({ ...line, timeS: line.timeS + 100 * i })
-      const [judged] = recorder.finish(startedAt).runs
+      const [judged] = recorder.finish(startedAt)!.runs
       expect(judged!.clock!.kind).toBe('device')
       return judged!.clock!.uncertaintyMmPerMin / judged!.feed!.feedMmPerMin
     })

@@ -9,13 +9,21 @@ import {
   storeServedByProgram,
 } from '../harness/browser.js'
 import { makeRun } from '../harness/make-run.js'
+import { playedTime } from '../harness/played-time.js'
 import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('single runs on the page', () => {
   it('records single runs on a phone, shows position and speed, and keeps a discarded run in the store', async () => {
-    const device = readoutForTest()
-    const { store, axisId, served } = await storeServedByProgram([4, 8], '--readout-port', device.path)
+    // Before the readout: a child that were started later would hold its cable.
     const browser = await openBrowser()
+    const time = playedTime()
+    const device = readoutForTest({ time })
+    const { store, axisId, served } = await storeServedByProgram(
+      [4, 8],
+      time.env,
+      '--readout-port',
+      device.path,
+    )
     const page = await openPage(browser, PHONE, `${served.url}#/record`)
 
     await page.getByLabel('Port').fill(device.path)
@@ -26,14 +34,17 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
     await page.getByRole('button', { name: 'Record this run' }).tap()
     await page.getByRole('button', { name: 'All clear' }).tap()
     await page.getByText('start the feed when ready').waitFor()
-    const made = makeRun(page, device, { dial: 8, direction: 1, seed: 31, travelS: 4 })
-    await page.getByText('the table moves').waitFor()
-    const speed = page.locator('.readings dd').nth(1)
-    await expect.poll(async () => Number.parseFloat((await speed.textContent()) ?? '')).toBeGreaterThan(5)
-    // A second page sees the same, though it comes in the middle.
     const second = await openPage(browser, LAPTOP, `${served.url}#/record`)
-    await second.getByText('Recording', { exact: false }).first().waitFor()
-    await made
+    const whileItMoves = async (): Promise<void> => {
+      await page.getByText('the table moves').waitFor()
+      const speed = page.locator('.readings dd').nth(1)
+      await expect.poll(async () => Number.parseFloat((await speed.textContent()) ?? '')).toBeGreaterThan(5)
+      // A second page sees the same, though it comes in the middle.
+      await second.reload()
+      await second.getByText('Recording', { exact: false }).first().waitFor()
+    }
+    const run = { dial: 8, direction: 1, seed: 31, travelS: 4 } as const
+    await makeRun(page, device, { ...run, meanwhile: { atS: 4, work: whileItMoves } })
     await second.locator('.take .strong', { hasText: 'Dial 8 +' }).waitFor()
     expect(await seriousFindings(page)).toEqual([])
     // Nothing is wider than the screen.

@@ -2,11 +2,12 @@ import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { playRun } from '../harness/play-run.js'
+import { playedTime } from '../harness/played-time.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
 import { openTerminal } from '../harness/terminal.js'
 
-/** Two marks, two passes, both directions, short enough for a test that runs in real time. */
+/** Two marks, two passes, both directions. */
 const SHORT_PROCEDURE = {
   name: 'short',
   title: 'Two marks twice, up and down, in both directions',
@@ -30,36 +31,42 @@ describe('calibrate --port on a real serial device', () => {
     await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '5,9')
     const procedure = join(folder, 'short.json')
     writeFileSync(procedure, JSON.stringify(SHORT_PROCEDURE))
-    const device = openPtyReadout()
-    onTestFinished(() => device.close())
-    const calibrate = [
-      '--store',
-      store,
-      'calibrate',
-      '--port',
-      device.path,
-      '--procedure',
-      procedure,
-      '--yes',
-    ]
-    const play = (dial: number, direction: 1 | -1, seed: number): Promise<unknown> =>
-      playRun(device, { dial, direction, seed, travelS: 2.5, restAfterS: 1.8 })
+    const calibrate = () => {
+      const time = playedTime()
+      const device = openPtyReadout({ time })
+      onTestFinished(() => device.close())
+      const args = [
+        '--store',
+        store,
+        'calibrate',
+        '--port',
+        device.path,
+        '--procedure',
+        procedure,
+        '--yes',
+        '--unit',
+        'in',
+      ]
+      const play = (dial: number, direction: 1 | -1, seed: number): Promise<unknown> =>
+        playRun(device, { dial, direction, seed, travelS: 2.5, restAfterS: 1.8 })
+      return { ...openTerminal(args, time.env), play }
+    }
 
-    const first = openTerminal(calibrate)
+    const first = calibrate()
     await first.waitFor(/Run 1 of 8 .*set it anew to 5.*direction \+/)
-    await play(5, 1, 1)
+    await first.play(5, 1, 1)
     await first.waitFor(/✓ dial 5 \+/)
     await first.waitFor(/Run 2 of 8 .*direction -/)
     // The wrong way: told, not counted, and the step comes again.
-    await play(5, 1, 2)
+    await first.play(5, 1, 2)
     await first.waitFor(/✗ dial 5 -.*other direction/)
-    await play(5, -1, 3)
+    await first.play(5, -1, 3)
     await first.waitFor(/✓ dial 5 -/)
     first.type('q')
     await first.waitFor(/Stopped at 2 of 8/)
     expect(await first.ended).toBe(0)
 
-    const second = openTerminal(calibrate)
+    const second = calibrate()
     await second.waitFor(/2 of 8 runs are done|2 runs are done|: 2 of 8/)
     const rest = [
       [9, 1],
@@ -71,7 +78,7 @@ describe('calibrate --port on a real serial device', () => {
     ] as const
     for (const [index, [dial, direction]] of rest.entries()) {
       await second.waitFor(new RegExp(`Run ${index + 3} of 8`))
-      await play(dial, direction, 20 + index)
+      await second.play(dial, direction, 20 + index)
       await second.waitFor(new RegExp(`✓ dial ${dial} \\${direction === 1 ? '+' : '-'}`))
     }
     await second.waitFor(/next setting/)

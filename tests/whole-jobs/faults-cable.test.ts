@@ -1,8 +1,8 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it } from 'vitest'
 import { playRun } from '../harness/play-run.js'
+import { playedTime } from '../harness/played-time.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
 import { openReplugReadout } from '../harness/replug-readout.js'
 
@@ -21,23 +21,25 @@ async function bench() {
   const tablepace = programOn(store)
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '5,9')
-  const start = (...args: string[]) => startProgram(['--store', store, ...args])
-  return { folder, tablepace, start }
+  const time = playedTime()
+  const start = (...args: string[]) => startProgram(['--store', store, ...args], { env: time.env })
+  return { folder, tablepace, time, start }
 }
 
 const quick = { dial: 8, direction: 1, restAfterS: 4.5 } as const
 
 describe('the cable is pulled in the middle of a traverse and put back', () => {
   it('traverse goes on as a new recording and joins nothing across the gap', async () => {
-    const { tablepace, start } = await bench()
-    const readout = openReplugReadout()
+    const { tablepace, time, start } = await bench()
+    const readout = openReplugReadout(time)
     const program = start('traverse', '--dial', '8', '--port', readout.path, '--yes', '--json')
     await program.said(/Listening on/)
     await playRun(readout.device(), { ...quick, seed: 31, travelS: 6, untilS: 2 })
+    await readout.device().heard()
     readout.pull()
-    await sleep(1500)
+    await program.said(/vanished/)
     readout.plugIn()
-    await sleep(2500)
+    await program.said(/is back/)
     const truth = await playRun(readout.device(), { ...quick, seed: 32, travelS: 4 })
     const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(0)
@@ -53,13 +55,14 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
   }, 60_000)
 
   it('traverse gives up after --wait, keeps what came before, and says so', async () => {
-    const { start } = await bench()
-    const readout = openReplugReadout()
+    const { time, start } = await bench()
+    const readout = openReplugReadout(time)
     const program = start(
       ...['traverse', '--dial', '8', '--port', readout.path, '--yes', '--json', '--wait', '2s'],
     )
     await program.said(/Listening on/)
     await playRun(readout.device(), { ...quick, seed: 33, travelS: 6, untilS: 5 })
+    await readout.device().heard()
     readout.pull()
     const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(5)
@@ -72,7 +75,7 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
   }, 60_000)
 
   it('calibrate asks for the same step again', async () => {
-    const { folder, start } = await bench()
+    const { folder, time, start } = await bench()
     const procedure = join(folder, 'one.json')
     writeFileSync(
       procedure,
@@ -90,16 +93,17 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
         cautions: [],
       }),
     )
-    const readout = openReplugReadout()
+    const readout = openReplugReadout(time)
     const program = start('calibrate', '--port', readout.path, '--procedure', procedure, '--yes')
     await program.said(/Run 1 of 2/)
     const play = (seed: number, untilS = 100): Promise<unknown> =>
       playRun(readout.device(), { dial: 5, direction: 1, seed, travelS: 3, restAfterS: 1.8, untilS })
     await play(41, 2)
+    await readout.device().heard()
     readout.pull()
-    await sleep(500)
+    await program.said(/vanished/)
     readout.plugIn()
-    await sleep(2500)
+    await program.said(/is back/)
     await play(42)
     await program.said(/Run 2 of 2/)
     await play(43)

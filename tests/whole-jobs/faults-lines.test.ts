@@ -26,7 +26,7 @@ const fewerDecimals = (fromS: number) => (bytes: Uint8Array, sampledS: number) =
         'latin1',
       )
 
-// Every scene plays in real time with a program and a device of its own, so they play side by side.
+// Every scene has a program and a device of its own, so they play side by side.
 describe('faults of the lines, each on a real pseudo-terminal', () => {
   it('are told by name, or do not hurt', async () => {
     const scenes: Scenes = {

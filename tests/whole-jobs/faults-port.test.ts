@@ -10,7 +10,15 @@ import {
   type SimulatedReadout,
   simulateRun,
 } from '../../src/simulation/index.js'
-import { errorOf, failedScenes, listening, offFrom, runsOf, type Scenes } from '../harness/live-bench.js'
+import {
+  errorOf,
+  failedScenes,
+  listening,
+  listeningInRealTime,
+  offFrom,
+  runsOf,
+  type Scenes,
+} from '../harness/live-bench.js'
 import { LIVE_READOUT, playRun } from '../harness/play-run.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
@@ -22,16 +30,24 @@ async function playBytes(device: PtyReadout, readout: SimulatedReadout, link: Se
   const drivenMm = (QUILLFEN_MILL.curve(RUN.dial) * 4) / 60
   const request = { dial: RUN.dial, direction: RUN.direction, drivenMm, restBeforeS: 1.5, restAfterS: 4.5 }
   const { motion, truth } = simulateRun(QUILLFEN_MILL, request, seed)
-  const startedMs = performance.now()
+  const until = device.startTime()
   for (const { bytes, arrivalS } of arrivingChunks(readoutLines(motion, readout, seed), link, seed)) {
-    const waitMs = 1000 * arrivalS - (performance.now() - startedMs)
-    if (waitMs > 1) await sleep(waitMs)
+    await until(arrivalS)
     device.write(bytes)
   }
   return truth
 }
 
-// Every scene plays in real time with a program and a device of its own, so they play side by side.
+/** Sends the same again and again for so long, s. */
+async function send(device: PtyReadout, bytes: Uint8Array | string, everyS: number, forS: number) {
+  const until = device.startTime()
+  for (let sentS = 0; sentS < forS; sentS += everyS) {
+    device.write(bytes)
+    await until(sentS + everyS)
+  }
+}
+
+// Every scene has a program and a device of its own, so they play side by side.
 describe('faults of a live port, each on a real pseudo-terminal', () => {
   it('are told by name, or do not hurt', async () => {
     const scenes: Scenes = {
@@ -51,21 +67,18 @@ describe('faults of a live port, each on a real pseudo-terminal', () => {
       },
       'no line ever ends': async () => {
         const { device, program } = await listening()
-        const frames = setInterval(() => device.write('X+001.0000'), 100)
+        await send(device, 'X+001.0000', 0.1, 11)
         const result = await program.ended
-        clearInterval(frames)
         expect(result.exitCode).toBe(5)
         expect(errorOf(result)).toMatchObject({ code: 'port-no-line-end' })
         expect(errorOf(result).message).toContain('X+001.0000')
       },
       'seven data bits with even parity, read as eight': async () => {
         const { device, program } = await listening()
-        const frames = setInterval(() => {
-          const line = Buffer.from('X+012.3450\r\n', 'latin1')
-          device.write(line.map((byte) => (onesIn(byte) % 2 === 0 ? byte : byte | 0x80)))
-        }, 50)
+        const line = Buffer.from('X+012.3450\r\n', 'latin1')
+        const withParity = line.map((byte) => (onesIn(byte) % 2 === 0 ? byte : byte | 0x80))
+        await send(device, withParity, 0.05, 11)
         const result = await program.ended
-        clearInterval(frames)
         expect(result.exitCode).toBe(5)
         expect(errorOf(result)).toMatchObject({ code: 'port-framing' })
         expect(errorOf(result).message).toContain('7E1')
@@ -91,9 +104,10 @@ describe('faults of a live port, each on a real pseudo-terminal', () => {
         expect(errorOf(result).message).toMatch(/switched between inch and mm/)
       },
       'the program is stopped for 2 s midway and goes on': async () => {
-        const { device, program } = await listening()
+        // In real time: what stops and goes on is the computer's own.
+        const { device, program } = await listeningInRealTime()
         const first = playRun(device, { ...RUN, seed: 53, travelS: 6, restAfterS: 1 })
-        await sleep(3000)
+        await program.said(/Moving/)
         program.signal('SIGSTOP')
         await sleep(2000)
         program.signal('SIGCONT')

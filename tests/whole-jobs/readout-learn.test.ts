@@ -14,7 +14,7 @@ function newUser(): Record<string, string> {
 /** A readout on a pseudo-terminal that sends without end what `lineAt` says; `moveMm` slides the axis. */
 function sendingReadout(lineAt: (positionMm: number, line: number) => string, intervalMs = 10) {
   const written: string[] = []
-  const device = openPtyReadout((text) => written.push(text))
+  const device = openPtyReadout({ onRequest: (text) => written.push(text) })
   let positionMm = 12
   let speedMmPerLine = 0
   let leftMm = 0

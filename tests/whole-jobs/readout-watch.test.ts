@@ -1,23 +1,27 @@
-import { describe, expect, it, onTestFinished } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { LIVE_READOUT, playRun } from '../harness/play-run.js'
-import { runProgram } from '../harness/program.js'
-import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
+import { playedTime } from '../harness/played-time.js'
+import { runProgram, startProgram } from '../harness/program.js'
+import { readoutForTest } from '../harness/pty-readout.js'
 import { openTerminal } from '../harness/terminal.js'
 
-function device(): PtyReadout {
-  const opened = openPtyReadout()
-  onTestFinished(() => opened.close())
-  return opened
+/** `readout watch` on a readout of its own, in played time. */
+async function watching(...options: string[]) {
+  const time = playedTime()
+  const readout = readoutForTest({ time })
+  const args = ['readout', 'watch', '--port', readout.path, '--unit', 'in', ...options]
+  const program = startProgram(args, { env: time.env })
+  await program.said(/Watching/)
+  return { readout, program }
 }
 
 const RUN = { dial: 8, direction: 1, seed: 5, travelS: 1.5, restAfterS: 0.5 } as const
 
 describe('readout watch', () => {
   it('prints a line a second when piped, then what came', async () => {
-    const readout = device()
-    const ended = runProgram(['readout', 'watch', '--port', readout.path, '--unit', 'in', '--for', '3.5s'])
+    const { readout, program } = await watching('--for', '3.5s')
     await playRun(readout, RUN)
-    const { exitCode, stdout, stderr } = await ended
+    const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(0)
     const lines = stdout.trim().split('\n')
     const live = lines.filter((line) =>
@@ -29,21 +33,10 @@ describe('readout watch', () => {
   }, 20_000)
 
   it('prints one document at the end with --json: rate, lost and refused lines', async () => {
-    const readout = device()
-    const ended = runProgram([
-      'readout',
-      'watch',
-      '--port',
-      readout.path,
-      '--unit',
-      'in',
-      '--for',
-      '3.5s',
-      '--json',
-    ])
+    const { readout, program } = await watching('--for', '3.5s', '--json')
     const faults = { droppedLineShare: 0.1, garbageByteShare: 0.1 }
     const truth = await playRun(readout, { ...RUN, readout: { ...LIVE_READOUT, faults } })
-    const { exitCode, stdout, stderr } = await ended
+    const { exitCode, stdout, stderr } = await program.ended
     expect(exitCode, stderr).toBe(0)
     const summary = JSON.parse(stdout) as {
       lines: { read: number; used: number; lost: number; refused: Record<string, number> }
@@ -65,8 +58,9 @@ describe('readout watch', () => {
   }, 20_000)
 
   it('shows the numbers in place on a terminal, and ends at Ctrl-C', async () => {
-    const readout = device()
-    const terminal = openTerminal(['readout', 'watch', '--port', readout.path, '--unit', 'in'])
+    const time = playedTime()
+    const readout = readoutForTest({ time })
+    const terminal = openTerminal(['readout', 'watch', '--port', readout.path, '--unit', 'in'], time.env)
     await terminal.waitFor(/Ctrl-C ends/)
     const played = playRun(readout, RUN)
     await terminal.waitFor(/2K {2}-?\d+\.\d{3} in {3}\d+\.\d\d in\/min {3}\d+\.\d Hz/)

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { playRun } from '../harness/play-run.js'
+import { playedTime } from '../harness/played-time.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
@@ -22,27 +23,34 @@ describe('recheck --port on a real serial device', () => {
     )
     await tablepace.json('traverse', ...recorded.flatMap((run) => ['--from', run.argument]))
     await tablepace.json('fit')
-    const device = openPtyReadout()
-    onTestFinished(() => device.close())
-    const recheck = ['--store', store, 'recheck', '--within', '6', '--reason', 'gibs', '--port', device.path]
+    const recheck = () => {
+      const time = playedTime()
+      const device = openPtyReadout({ time })
+      onTestFinished(() => device.close())
+      const args = ['recheck', '--within', '6', '--reason', 'gibs', '--port', device.path, '--yes']
+      // The procedure of a recheck asks for 20 s.
+      const play = (dial: number, seed: number): Promise<unknown> =>
+        playRun(device, { dial, direction: 1, seed, travelS: 20.5, restAfterS: 3 })
+      return { ...openTerminal(['--store', store, ...args], time.env), play }
+    }
 
-    const first = openTerminal([...recheck, '--yes'])
+    const first = recheck()
     await first.waitFor(/Before the table moves/)
     const total = Number(/Run 1 of (\d+)/.exec(await first.waitFor(/Run 1 of \d+/))![1])
     expect(total).toBeGreaterThanOrEqual(4)
     await first.waitFor(/set it anew to 7, feed in\s+direction \+/)
-    await playRun(device, { dial: 7, direction: 1, seed: 5, travelS: 2.5, restAfterS: 3 })
+    await first.play(7, 5)
     await first.waitFor(/✓ dial 7 \+/)
     first.type('q')
     await first.waitFor(new RegExp(`Stopped at 1 of ${total} runs; the same command goes on`))
     expect(await first.ended).toBe(4)
 
-    const second = openTerminal([...recheck, '--yes'])
+    const second = recheck()
     await second.waitFor(new RegExp(`Going on where the last session stopped: 1 of ${total}`))
     for (let run = 2; run <= total; run += 1) {
       const asked = await second.waitFor(new RegExp(`Run ${run} of ${total} .*anew to (\\d)`))
       const dial = Number(asked.at(-1))
-      await playRun(device, { dial, direction: 1, seed: 20 + run, travelS: 2.5, restAfterS: 3 })
+      await second.play(dial, 20 + run)
       await second.waitFor(/✓ dial/)
     }
     await second.waitFor(/The table holds, within 6 %/)

@@ -1,9 +1,15 @@
 import { TablepaceError } from '../../errors/index.js'
-import { loadReadoutProfile, openReadout, type RejectedLine, SampleReader } from '../../ingest/index.js'
+import {
+  hostClock,
+  loadReadoutProfile,
+  openReadout,
+  type RejectedLine,
+  SampleReader,
+} from '../../ingest/index.js'
 import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
-import { LiveDisplay } from '../live-display.js'
+import { onInterrupt } from '../live/follow-readout.js'
+import { LiveDisplay } from '../live/live-display.js'
 import { clearStatus, printJson, printResult, say } from '../terminal.js'
-import { onInterrupt } from '../traverse/from-port.js'
 import { type MachineOfReadout, machineUnit } from './machine-unit.js'
 import { portLink } from './port-link.js'
 
@@ -18,8 +24,8 @@ export interface WatchOptions extends MachineOfReadout {
   readonly for?: string
 }
 
-/** Without a terminal a line is printed this often, ms. */
-const PRINTED_EVERY_MS = 1000
+/** Without a terminal a line is printed this often, s. */
+const PRINTED_EVERY_S = 1
 
 /** `readout watch`: shows what a readout sends until Ctrl-C, `--for`, or until the port fails. */
 export async function watchReadout(options: WatchOptions): Promise<void> {
@@ -65,21 +71,22 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
     },
     onClose: end,
   })
-  const startedMs = performance.now()
+  const clock = hostClock()
+  const startedS = clock.nowS()
   say(`Watching ${options.port}. Ctrl-C ends.`)
-  const printing =
+  const stopPrinting =
     options.json || process.stdout.isTTY
-      ? null
-      : setInterval(() => {
+      ? () => {}
+      : clock.every(PRINTED_EVERY_S, () => {
           if (display.summary.samples > 0) printResult(display.text())
-        }, PRINTED_EVERY_MS)
+        })
   const stopListening = onInterrupt(() => end(null))
-  const timer = longestS === null ? null : setTimeout(() => end(null), 1000 * longestS)
+  const dropLimit = longestS === null ? () => {} : clock.after(longestS, () => end(null))
   const failure = await ended
-  const durationS = (performance.now() - startedMs) / 1000
+  const durationS = clock.nowS() - startedS
   stopListening()
-  if (timer !== null) clearTimeout(timer)
-  if (printing !== null) clearInterval(printing)
+  dropLimit()
+  stopPrinting()
   const polling = port.pollCounts?.() ?? null
   await port.close()
   clearStatus()

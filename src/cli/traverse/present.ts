@@ -95,7 +95,12 @@ function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): Data
   )
 }
 
+/** A piece of a traverse that was broken off is stored, and does not count. */
+function leftOut({ dropReason }: Run): RunJudgement['rejection'] {
+  return dropReason === null ? null : { code: 'left-out', message: dropReason }
+}
+
 function shown(run: Run | RunJudgement, { dial }: AnyOutcome): ShownRun {
-  if ('id' in run) return run
+  if ('id' in run) return { ...run, rejection: run.rejection ?? leftOut(run) }
   return { ...run, id: null, dial, source: run.window === null ? 'stopwatch' : 'readout' }
 }

@@ -1,7 +1,7 @@
 import type { SerialPort } from 'serialport'
 import type { DeviceError } from '../../errors/index.js'
+import { hostClock } from '../port/host-clock.js'
 import { portError } from '../port/port-errors.js'
-import { monotonicS } from '../port/serial-port.js'
 import type { SerialLinkSettings } from './learn-framing.js'
 import type { ByteSource } from './learn-link.js'
 import type { ArrivedBytes } from './signal-quality.js'
@@ -11,8 +11,8 @@ export interface ListeningPort extends ByteSource {
   readonly close: () => Promise<void>
 }
 
-/** How often a listener is asked whether it has enough, ms. */
-const ASKED_EVERY_MS = 50
+/** How often a listener is asked whether it has enough, s: what a person does not notice. */
+const ASKED_EVERY_S = 0.05
 const CLOSE_TIMEOUT_MS = 1000
 
 /**
@@ -77,19 +77,20 @@ export function listeningPort(path: string): ListeningPort {
     listen: async (link, enough) => {
       const chunks: ArrivedBytes[] = []
       await tune(link)
-      const startS = monotonicS()
+      const clock = hostClock()
+      const startS = clock.nowS()
       try {
         await new Promise<void>((resolve, reject) => {
-          const timer = setInterval(() => {
-            if (!enough(chunks, monotonicS() - startS)) return
-            clearInterval(timer)
+          const stopAsking = clock.every(ASKED_EVERY_S, () => {
+            if (!enough(chunks, clock.nowS() - startS)) return
+            stopAsking()
             resolve()
-          }, ASKED_EVERY_MS)
+          })
           fail = (error) => {
-            clearInterval(timer)
+            stopAsking()
             reject(error)
           }
-          receive = (bytes) => chunks.push({ bytes, arrivalS: monotonicS() })
+          receive = (bytes) => chunks.push(...clock.stamped(bytes))
         })
       } finally {
         receive = () => {}

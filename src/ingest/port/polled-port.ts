@@ -1,12 +1,13 @@
 import { DeviceError } from '../../errors/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
+import type { HostClock } from './host-clock.js'
 import { type PollCounts, PolledAnswers } from './polled-answers.js'
 import { DEFAULT_ANSWER_TIMEOUT_S, type Polling, requestBytes } from './polled-request.js'
 
 /** What polling needs of a port and of its listener. */
 export interface PolledPortOptions {
   readonly write: (bytes: Buffer) => void
-  readonly nowS: () => number
+  readonly clock: HostClock
   readonly onAnswer: (line: StampedLine) => void
   readonly onUnasked: (line: StampedLine) => void
 }
@@ -44,19 +45,20 @@ export function startPolling(polling: Polling, options: PolledPortOptions): Poll
     onAnswer: options.onAnswer,
     onUnasked: options.onUnasked,
   })
-  let timer = setTimeout(look, 1000 * SETTLE_S)
+  const { nowS } = options.clock
+  let dropLook = options.clock.after(SETTLE_S, look)
 
   function look(): void {
-    if (answers.due(options.nowS())) {
+    if (answers.due(nowS())) {
       // Stamped before it is written: the reading cannot have been taken earlier.
-      answers.sent(options.nowS())
+      answers.sent(nowS())
       options.write(request)
     }
     lookAgain()
   }
   function lookAgain(): void {
-    clearTimeout(timer)
-    timer = setTimeout(look, Math.max(0, 1000 * (answers.lookAtS - options.nowS())))
+    dropLook()
+    dropLook = options.clock.after(Math.max(0, answers.lookAtS - nowS()), look)
   }
   return {
     take: (line) => {
@@ -66,7 +68,7 @@ export function startPolling(polling: Polling, options: PolledPortOptions): Poll
       lookAgain()
     },
     counts: () => answers.counts,
-    stop: () => clearTimeout(timer),
+    stop: () => dropLook(),
   }
 }
 

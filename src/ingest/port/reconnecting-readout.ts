@@ -1,8 +1,8 @@
-import { setTimeout as sleep } from 'node:timers/promises'
 import { DeviceError } from '../../errors/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
+import { type HostClock, hostClock } from './host-clock.js'
 import { stablePathOf } from './list-ports.js'
-import { monotonicS, openReadout, type ReadoutPort, type ReadoutPortOptions } from './serial-port.js'
+import { openReadout, type ReadoutPort, type ReadoutPortOptions } from './serial-port.js'
 import { StallWatch } from './stall-watch.js'
 
 /** Why lines stopped coming: the port failed, or this computer stood still. */
@@ -15,18 +15,23 @@ export interface ReconnectingReadoutOptions extends ReadoutPortOptions {
   readonly waitS?: number | undefined
   /** Called at every loss after lines had come. What comes later belongs to a new stretch: join nothing across it. */
   readonly onLost: (loss: ReadoutLoss) => void
-  /** Lines come again; called before the first of them, with the time since the loss, s. */
+  /**
+   * The readout is there again, so long after the loss, s; called before the first line that comes then. A port that
+   * was gone is back as soon as it is open; one that had only fallen silent is back with its first line.
+   */
   readonly onBack: (awayS: number) => void
 }
 
 /** Usual time a readout that was unplugged is waited for, s. */
 export const DEFAULT_WAIT_S = 60
-/** Pauses between two attempts to open a port again, the last one for ever, ms. */
-const BACKOFF_MS = [250, 500, 1000, 2000]
+/** Pauses between two attempts to open a port again, the last one for ever, s. */
+const BACKOFF_S = [0.25, 0.5, 1, 2]
 /** After a stall the lines that waited in the system's buffer are thrown away for so long, s. */
 const STALE_S = 0.3
-/** Failures that time and a plug may mend; garbage is not one of them. */
-const LOST = new Set(['port-vanished', 'port-failed', 'port-silent', 'port-unanswered', 'port-not-found'])
+/** The port itself is gone; it may come back with its plug. */
+const GONE = new Set(['port-vanished', 'port-failed', 'port-not-found'])
+/** The port is there and says nothing; time may mend that, as it does not mend garbage. */
+const SILENT = new Set(['port-silent', 'port-unanswered'])
 
 /**
  * Opens a readout that may be unplugged and plugged in again. The port is opened anew each time, on the path that
@@ -46,7 +51,7 @@ class ReconnectingReadout implements ReadoutPort {
   readonly #options: ReconnectingReadoutOptions
   readonly #stablePath: string | null
   readonly #waitS: number
-  readonly #nowS: () => number
+  readonly #clock: HostClock
   readonly #stalls: StallWatch
   readonly #giveUp = new AbortController()
   #port: ReadoutPort | null = null
@@ -55,6 +60,8 @@ class ReconnectingReadout implements ReadoutPort {
   /** When the lines stopped, while they do not come. */
   #lostS: number | null = null
   #lostError: DeviceError | null = null
+  /** Whether the loss was told and the way back was not. */
+  #toldAway = false
   /** Lines that came before this are stale. */
   #freshFromS = Number.NEGATIVE_INFINITY
   #closing = false
@@ -64,8 +71,8 @@ class ReconnectingReadout implements ReadoutPort {
     this.#options = options
     this.#stablePath = stablePath
     this.#waitS = options.waitS ?? DEFAULT_WAIT_S
-    this.#nowS = options.nowS ?? monotonicS
-    this.#stalls = new StallWatch({ nowS: this.#nowS }, (stoodS) => this.#stoodStill(stoodS))
+    this.#clock = options.clock ?? hostClock()
+    this.#stalls = new StallWatch(this.#clock, (stoodS) => this.#stoodStill(stoodS))
   }
 
   async open(): Promise<void> {
@@ -83,6 +90,7 @@ class ReconnectingReadout implements ReadoutPort {
     }
     // Closed while it was being opened.
     if (this.#closing) await this.#port.close()
+    else if (this.#lostError !== null && GONE.has(this.#lostError.code)) this.#tellBack()
   }
 
   async close(): Promise<void> {
@@ -97,19 +105,29 @@ class ReconnectingReadout implements ReadoutPort {
     if (line.timeS < this.#freshFromS) return
     this.#heard = true
     if (this.#lostS !== null) {
-      const awayS = line.timeS - this.#lostS
+      this.#tellBack()
       this.#lostS = null
       this.#lostError = null
-      this.#options.onBack(awayS)
     }
     this.#options.onLine(line)
   }
 
+  #tellLost(loss: ReadoutLoss): void {
+    this.#toldAway = true
+    this.#options.onLost(loss)
+  }
+
+  #tellBack(): void {
+    if (!this.#toldAway) return
+    this.#toldAway = false
+    this.#options.onBack(this.#clock.nowS() - this.#lostS!)
+  }
+
   #stoodStill(stoodS: number): void {
-    this.#freshFromS = this.#nowS() + STALE_S
+    this.#freshFromS = this.#clock.nowS() + STALE_S
     if (!this.#heard || this.#lostS !== null) return
-    this.#lostS = this.#nowS() - stoodS
-    this.#options.onLost({ kind: 'stood-still', stoodS })
+    this.#lostS = this.#clock.nowS() - stoodS
+    this.#tellLost({ kind: 'stood-still', stoodS })
   }
 
   #ended(error: DeviceError | null): void {
@@ -117,26 +135,30 @@ class ReconnectingReadout implements ReadoutPort {
     this.#port = null
     this.#heard = false
     const waiting = this.#lostError !== null
-    const mayComeBack = error !== null && LOST.has(error.code) && (heard || waiting) && this.#waitS > 0
+    const mayComeBack =
+      error !== null &&
+      (GONE.has(error.code) || SILENT.has(error.code)) &&
+      (heard || waiting) &&
+      this.#waitS > 0
     if (this.#closing || !mayComeBack) {
       this.#finish(error)
       return
     }
-    if (!waiting) {
-      this.#lostS ??= this.#nowS()
+    this.#lostS ??= this.#clock.nowS()
+    if (!waiting || !this.#toldAway) {
       this.#lostError = error
-      this.#options.onLost({ kind: 'port', error, waitS: this.#waitS })
+      this.#tellLost({ kind: 'port', error, waitS: this.#waitS })
     }
     void this.#reopen()
   }
 
   async #reopen(): Promise<void> {
     for (let attempt = 0; ; attempt += 1) {
-      const pauseMs = BACKOFF_MS[Math.min(attempt, BACKOFF_MS.length - 1)]!
-      const leftMs = 1000 * (this.#lostS! + this.#waitS - this.#nowS())
-      if (leftMs <= 0) return this.#finish(this.#notBack(null))
+      const pauseS = BACKOFF_S[Math.min(attempt, BACKOFF_S.length - 1)]!
+      const leftS = this.#lostS! + this.#waitS - this.#clock.nowS()
+      if (leftS <= 0) return this.#finish(this.#notBack(null))
       try {
-        await sleep(Math.min(pauseMs, leftMs), undefined, { signal: this.#giveUp.signal })
+        await this.#clock.pause(Math.min(pauseS, leftS), this.#giveUp.signal)
       } catch {
         return
       }
@@ -145,7 +167,7 @@ class ReconnectingReadout implements ReadoutPort {
         return
       } catch (error) {
         if (!(error instanceof DeviceError)) throw error
-        if (this.#nowS() - this.#lostS! >= this.#waitS) return this.#finish(this.#notBack(error))
+        if (this.#clock.nowS() - this.#lostS! >= this.#waitS) return this.#finish(this.#notBack(error))
       }
     }
   }

@@ -5,6 +5,7 @@ import { LineAssembler } from '../lines/line-assembler.js'
 import { CONTROL_BYTES } from '../lines/parse-line.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import type { RejectedLine } from '../recordings/sample-series.js'
+import { type HostClock, hostClock } from './host-clock.js'
 import type { PollCounts } from './polled-answers.js'
 import { type PolledPort, portUnanswered, startPolling } from './polled-port.js'
 import type { Polling } from './polled-request.js'
@@ -28,8 +29,8 @@ export interface ReadoutPortOptions {
   readonly polling?: Polling | null | undefined
   /** s without a byte, or with hardly a readable line, after which the port is given up; 0 never. Default 10. */
   readonly silenceS?: number | undefined
-  /** The clock that stamps arrivals, s; the default is the monotonic one of the process. */
-  readonly nowS?: (() => number) | undefined
+  /** The clock that stamps arrivals and times the silence; the default is this computer's. */
+  readonly clock?: HostClock | undefined
 }
 
 /** A port that is being read. */
@@ -48,13 +49,8 @@ const READABLE_SHARE = 0.2
 const LATEST_BYTES = 512
 /** So much of them is shown. */
 const SHOWN_CHARACTERS = 40
-/** How often the silence is looked at, ms. */
-const WATCH_EVERY_MS = 200
-
-/** The monotonic clock of the process, s. */
-export function monotonicS(): number {
-  return Number(process.hrtime.bigint()) / 1e9
-}
+/** How often the silence is looked at, s: a small part of the shortest one that is waited for. */
+const WATCH_EVERY_S = 0.2
 
 /**
  * Opens a serial port and hands out its lines, each stamped with the arrival of the chunk that
@@ -82,7 +78,8 @@ async function openPort(options: ReadoutPortOptions): Promise<SerialPort> {
 }
 
 function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
-  const { path, baudRate, silenceS = 10, nowS = monotonicS } = options
+  const { path, baudRate, silenceS = 10, clock = hostClock() } = options
+  const { nowS } = clock
   let lastByteS = nowS()
   let judgedS = lastByteS
   let lines = 0
@@ -94,14 +91,14 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
     if (isReadable(line.text)) readable += 1
     options.onLine(line)
   }
-  const polled = options.polling ? poll(port, options, options.polling, nowS, receive) : null
+  const polled = options.polling ? poll(port, options, options.polling, clock, receive) : null
   const assembler = new LineAssembler({
     onLine: polled === null ? receive : polled.take,
     onRejected: options.onRejected,
     // Who is asked does not speak when the port is opened.
     dropFirst: polled === null,
   })
-  const watch = setInterval(() => {
+  const stopWatching = clock.every(WATCH_EVERY_S, () => {
     const now = nowS()
     if (silenceS <= 0) return
     if (now - lastByteS > silenceS) {
@@ -113,7 +110,7 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
     judgedS = now
     lines = 0
     readable = 0
-  }, WATCH_EVERY_MS)
+  })
 
   let closed: Promise<void> | null = null
   function finish(error: DeviceError | null): Promise<void> {
@@ -122,19 +119,20 @@ function listen(port: SerialPort, options: ReadoutPortOptions): ReadoutPort {
   }
   async function end(error: DeviceError | null): Promise<void> {
     ended = true
-    clearInterval(watch)
+    stopWatching()
     polled?.stop()
     assembler.end(nowS())
     await closePort(port)
     options.onClose(error)
   }
 
-  port.on('data', (bytes: Buffer) => {
-    const arrivalS = nowS()
-    if (ended) return
-    lastByteS = arrivalS
-    latest = Buffer.concat([latest, bytes]).subarray(-LATEST_BYTES)
-    assembler.push(bytes, arrivalS)
+  port.on('data', (handedOver: Buffer) => {
+    for (const { bytes, arrivalS } of clock.stamped(handedOver)) {
+      if (ended) return
+      lastByteS = arrivalS
+      latest = Buffer.concat([latest, bytes]).subarray(-LATEST_BYTES)
+      assembler.push(bytes, arrivalS)
+    }
   })
   port.on('error', (error) => void finish(portError(path, error)))
   // An unplugged adapter gives a close with an error that says so, and no error event.
@@ -146,13 +144,13 @@ function poll(
   port: SerialPort,
   options: ReadoutPortOptions,
   polling: Polling,
-  nowS: () => number,
+  clock: HostClock,
   onAnswer: (line: StampedLine) => void,
 ): PolledPort {
   return startPolling(polling, {
     // A failed write comes as an error or a close of the port.
     write: (bytes) => void port.write(bytes),
-    nowS,
+    clock,
     onAnswer,
     onUnasked: ({ timeS }) => options.onRejected({ timeS, code: 'unasked' }),
   })

@@ -1,5 +1,7 @@
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
+import { cutOffToldBy } from '../../traverse/index.js'
 import { settingsOf } from '../live/readout-settings.js'
+import { LEFT_WHILE_MOVING, leaveOutPieces } from '../live/runs-that-count.js'
 import { judgeStoredTakes, type TakeOutcome } from '../record/record-takes.js'
 import { isBeingWritten, writerKind } from './store-writer.js'
 
@@ -39,9 +41,9 @@ export function finishBrokenOff(store: Store, axis: Axis, nowIso: string): Finis
     const hasLines = !store.recordings.lines(id).next().done
     const isJudged = store.runs.ofRecording(id).length > 0
     if (hasLines && !isJudged && dial !== null && writerKind(recording) === 'live') {
-      judged.push(
-        ...judgeStoredTakes(store, axis, [{ dial, origin, settings: settingsOf(recording) }], [id], nowIso),
-      )
+      const take = { dial, origin, settings: settingsOf(recording) }
+      const outcomes = judgeStoredTakes(store, axis, [take], [id], nowIso)
+      judged.push(...outcomes.map((outcome) => wholeForStep(store, recording, outcome, nowIso)))
       continue
     }
     store.recordings.end(id, nowIso)
@@ -50,4 +52,17 @@ export function finishBrokenOff(store: Store, axis: Axis, nowIso: string): Finis
     else empty += 1
   }
   return { judged, readAgain: [...new Set(readAgain)], empty }
+}
+
+/** A step of a guided session asks for a whole traverse; one that the end of the program cut off does not settle it. */
+function wholeForStep(
+  store: Store,
+  { sessionId }: Recording,
+  outcome: TakeOutcome<Run>,
+  nowIso: string,
+): TakeOutcome<Run> {
+  const last = outcome.runs.at(-1)
+  if (sessionId === null || last === undefined) return outcome
+  if (!cutOffToldBy(last.warnings).includes('ended-moving')) return outcome
+  return leaveOutPieces(store, outcome, { atStart: null, atEnd: LEFT_WHILE_MOVING }, nowIso)
 }

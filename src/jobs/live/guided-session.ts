@@ -163,12 +163,12 @@ export class GuidedSession {
    */
   settle(step: PlanStep, outcome: TakeOutcome<Run>, nowIso: string): StepResult {
     for (const run of outcome.runs) {
-      if (run.accepted && run.direction !== step.direction) {
+      if (run.accepted && run.droppedAt === null && run.direction !== step.direction) {
         this.#store.runs.drop(run.id, 'not in the direction that this step asked for', nowIso)
       }
     }
     const wanted = outcome.runs.filter((run) => run.direction === step.direction)
-    const run = wanted.find((one) => one.accepted) ?? null
+    const run = wanted.find((one) => one.accepted && one.droppedAt === null) ?? null
     if (run !== null) return { step, run, problem: null }
     return { step, run: null, problem: this.#problem(step, outcome, wanted[0]) }
   }
@@ -209,6 +209,7 @@ export class GuidedSession {
   #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): string {
     if (outcome.failure !== null) return `${outcome.failure.message} ${outcome.failure.hint}`
     if (rejected?.rejection) return rejectionText(rejected.rejection)
+    if (rejected?.dropReason) return asSentence(rejected.dropReason)
     if (outcome.runs.length === 0) return 'The table did not move.'
     return `The table went in the other direction than ${step.direction === 1 ? '+' : '-'}.`
   }
@@ -224,4 +225,8 @@ const RECHECK = 'recheck'
 
 function inProgress(store: Store, axis: Axis, which: (session: Session) => boolean): Session | null {
   return store.sessions.allInProgress(axis.id).find(which) ?? null
+}
+
+function asSentence(reason: string): string {
+  return `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`
 }

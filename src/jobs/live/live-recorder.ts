@@ -1,5 +1,11 @@
 import { TablepaceError } from '../../errors/index.js'
-import { type LineFormat, type Sample, SampleReader, type StampedLine } from '../../ingest/index.js'
+import {
+  type HostClock,
+  type LineFormat,
+  type Sample,
+  SampleReader,
+  type StampedLine,
+} from '../../ingest/index.js'
 import type { Axis, DialSetting, Run, Store } from '../../store/index.js'
 import { type MotionEvent, MotionWatch } from '../../traverse/index.js'
 import { withRescuedLines } from '../care/store-rescue.js'
@@ -12,8 +18,8 @@ import {
 } from '../record/record-takes.js'
 import { ingestOptions, type ReadoutSettings } from './readout-settings.js'
 
-/** What a face wants to know while lines come in. */
-export interface LiveListener {
+/** What is told while lines come in. */
+export interface RecorderListener {
   /** The format was worked out; one plain sentence each. */
   readonly onConclusions: (conclusions: readonly string[]) => void
   readonly onSample: (sample: Sample) => void
@@ -22,42 +28,41 @@ export interface LiveListener {
   readonly onFailure: (error: TablepaceError) => void
 }
 
-/** Rest after a traverse that ends a recording made for itself, outside a session, s. */
-export const SINGLE_RUN_REST_S = 3
-/** Lines are in the store at most this long after they came, ms. */
-const SAVE_EVERY_MS = 500
+/** Lines are in the store at most this long after they came, s. */
+const SAVE_EVERY_S = 0.5
 
 /**
  * Takes the lines of one live readout into recordings, one after the other: raw lines go to the store as they come,
- * and the motion is watched so that a face can follow it without a key. One reader serves all recordings, so that
- * the format is worked out once.
+ * and the motion is watched so that it can be followed without a key. One reader serves all recordings, so that the
+ * format is worked out once.
  */
 export class LiveRecorder {
   readonly #store: Store
   readonly #axis: Axis
-  readonly #settings: ReadoutSettings
+  #settings: ReadoutSettings
   readonly #origin: string
-  readonly #restS: number
-  readonly #listener: LiveListener
+  readonly #clock: HostClock
+  readonly #listener: RecorderListener
   #reader: SampleReader
   #watch: MotionWatch | null = null
+  #restS = 1
   #current: { readonly id: string; readonly dial: DialSetting } | null = null
   #unsaved: StampedLine[] = []
-  #saving: NodeJS.Timeout | null = null
+  #stopSaving: () => void = () => {}
+  /** The lines gave no format; the next recording tries anew. */
   #unreadable = false
 
-  /** @param restS rest after a traverse that ends it, s */
   constructor(
     store: Store,
     axis: Axis,
-    source: { readonly settings: ReadoutSettings; readonly origin: string; readonly restS: number },
-    listener: LiveListener,
+    source: { readonly settings: ReadoutSettings; readonly origin: string; readonly clock: HostClock },
+    listener: RecorderListener,
   ) {
     this.#store = store
     this.#axis = axis
     this.#settings = source.settings
     this.#origin = source.origin
-    this.#restS = source.restS
+    this.#clock = source.clock
     this.#listener = listener
     this.#reader = this.#newReader()
   }
@@ -67,14 +72,33 @@ export class LiveRecorder {
     return this.#reader.format
   }
 
-  /** Begins a recording; lines go there until `finish`. */
-  begin(dial: DialSetting, conditions: TakeConditions): void {
+  /** Reads the lines in another way from now on. Not while a recording is under way. */
+  readAs(settings: ReadoutSettings): void {
+    this.#settings = settings
+    this.#reader = this.#newReader()
+    this.#watch = null
+  }
+
+  /** Whether the table was seen to start and not yet seen to stop. */
+  get isMoving(): boolean {
+    return this.#watch?.isMoving ?? false
+  }
+
+  /**
+   * Begins a recording; lines go there until `finish`.
+   *
+   * @param restS rest after a traverse that ends it, s
+   */
+  begin(dial: DialSetting, conditions: TakeConditions, restS: number): void {
     const take = { dial, origin: this.#origin, settings: this.#settings }
     const recording = asWriter(newRecording(this.#axis, take, conditions), 'live')
     const { id } = this.#store.recordings.start(recording)
     this.#current = { id, dial }
+    this.#restS = restS
     this.#watch = null
-    this.#saving = setInterval(() => this.#saveInTime(), SAVE_EVERY_MS)
+    if (this.#unreadable) this.#reader = this.#newReader()
+    this.#unreadable = false
+    this.#stopSaving = this.#clock.every(SAVE_EVERY_S, () => this.#saveInTime())
   }
 
   /** Takes the next line; lines between two recordings are only read. */
@@ -93,12 +117,15 @@ export class LiveRecorder {
     if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
   }
 
-  /** Ends the recording, judges it and keeps its runs. */
-  finish(nowIso: string): TakeOutcome<Run> {
+  /**
+   * Ends the recording in progress, judges it and keeps its runs.
+   *
+   * @returns null where none is in progress
+   */
+  finish(nowIso: string): TakeOutcome<Run> | null {
     const current = this.#current
-    if (current === null) throw new Error('finish without begin')
-    if (this.#saving !== null) clearInterval(this.#saving)
-    this.#saving = null
+    if (current === null) return null
+    this.#stopSaving()
     try {
       this.#save()
     } catch (error) {
@@ -111,17 +138,10 @@ export class LiveRecorder {
     return judgeStoredTakes(this.#store, this.#axis, [take], [current.id], nowIso)[0]!
   }
 
-  /**
-   * The source was interrupted: ends the recording in progress and judges it by what came before. What is read later
-   * has nothing to do with what was read before but its format.
-   *
-   * @returns null where no recording was in progress
-   */
-  interrupt(nowIso: string): TakeOutcome<Run> | null {
-    const format = this.#reader.format
-    this.#reader = this.#newReader(format ?? undefined)
+  /** The lines broke off: what is read later has nothing to do with what was read before but its format. */
+  breakOff(): void {
+    this.#reader = this.#newReader(this.#reader.format ?? undefined)
     this.#watch = null
-    return this.#current === null ? null : this.finish(nowIso)
   }
 
   #newReader(format?: LineFormat): SampleReader {

@@ -1,8 +1,6 @@
-import { TablepaceError, UsageError } from '../../errors/index.js'
-import type { ReadoutLoss } from '../../ingest/index.js'
-import { checkDial, SINGLE_RUN_REST_S } from '../../jobs/index.js'
-import type { Store } from '../../store/index.js'
-import type { MotionEvent } from '../../traverse/index.js'
+import { UsageError } from '../../errors/index.js'
+import { checkDial, type LiveEvent, LiveSession, type LiveWork } from '../../jobs/index.js'
+import type { Axis, Store } from '../../store/index.js'
 import type {
   ArmRequest,
   ConnectRequest,
@@ -10,23 +8,13 @@ import type {
   KnownMoveRequest,
   LiveState,
   PageEvent,
+  TakeAnswer,
 } from '../api.js'
-import { beginRecording, type Ended, type Recording, settledTake } from './live-recording.js'
-import { ReadoutLink } from './readout-link.js'
-import type { SessionDesk } from './session-desk.js'
+import { NO_READOUT, stateChange, troubleText } from './live-state.js'
+import { pageRun, takeAnswer } from './page-run.js'
+import { afterKnownMove, isUnitOpen, type OpenReadout, readoutAsked } from './readout-asked.js'
+import { type SessionDesk, sessionTags } from './session-desk.js'
 import { Trace } from './trace.js'
-
-const CLOSED: LiveState = {
-  status: 'closed',
-  axisId: null,
-  port: null,
-  dial: null,
-  direction: null,
-  inSession: false,
-  trouble: null,
-  conclusions: [],
-  unitIsOpen: false,
-}
 
 /**
  * The one readout that the page follows. Recordings run here, not in a browser: a page that is closed or loses its
@@ -37,11 +25,8 @@ export class LiveDesk {
   readonly #sessions: SessionDesk
   readonly #send: (event: PageEvent) => void
   readonly #trace: Trace
-  #state: LiveState = CLOSED
-  #link: ReadoutLink | null = null
-  #recording: Recording | null = null
-  /** What goes on when a lost readout is back. */
-  #afterLoss: Recording | null = null
+  #state: LiveState = NO_READOUT
+  #open: OpenReadout | null = null
   /** Where the table stood when the readout was opened, or read in another way, and where it stands now. */
   #firstMm: number | null = null
   #lastMm = 0
@@ -62,33 +47,22 @@ export class LiveDesk {
   async connect(request: ConnectRequest): Promise<void> {
     this.#refuseWhileRecording()
     await this.disconnect()
-    const link = await ReadoutLink.prepare(this.#store, request, {
-      onConclusions: (conclusions) => this.#change({ conclusions, unitIsOpen: link.unitIsOpen }),
-      onSample: ({ timeS, positionMm }) => {
-        this.#firstMm ??= positionMm
-        this.#lastMm = positionMm
-        this.#trace.add(timeS, positionMm)
-      },
-      onMotion: (event) => this.#motion(event),
-      onFailure: (error) => this.#guarded(() => this.#failed(error)),
-    })
+    const asked = await readoutAsked(this.#store, request)
+    const { axis, source } = asked
     // Another page may have been quicker.
     this.#refuseWhileRecording()
     await this.disconnect()
     this.#forgetPositions()
-    this.#link = link
-    this.#change({ ...CLOSED, status: 'opening', axisId: link.axis.id, port: request.port })
+    this.#change({ ...NO_READOUT, status: 'opening', axisId: axis.id, port: request.port })
     try {
-      await link.open({
-        onLost: (loss) => this.#guarded(() => this.#lost(loss)),
-        onBack: () => this.#guarded(() => this.#back()),
-        onClose: (error) => {
-          if (this.#link === link) this.#closed(error)
-        },
+      let live: LiveSession | null = null
+      live = await LiveSession.open(this.#store, axis, source, (event) => {
+        // What an old readout still has to say is of no interest once another is open.
+        if (live !== null && this.#open?.live === live) this.#show(event, this.#open)
       })
+      this.#open = { ...asked, live }
     } catch (error) {
-      this.#link = null
-      this.#change({ status: 'closed', trouble: sentence(error) })
+      this.#change({ status: 'closed', trouble: troubleText(error) })
       throw error
     }
     this.#change({ status: 'watching' })
@@ -96,36 +70,25 @@ export class LiveDesk {
 
   /** Begins to record. @throws UsageError `no-readout`, `recording-runs`, `session-complete`, and as `checkDial` does */
   async arm({ what }: ArmRequest): Promise<void> {
-    const link = this.#openLink()
-    if (what.kind === 'run') {
-      const dial = checkDial(link.axis, what.dial)
-      link.restAfter(SINGLE_RUN_REST_S)
-      return this.#begin({ kind: 'run', dial, dialReset: what.dialReset })
-    }
-    const open = await this.#sessions.required(link.axis)
-    const step = open.session.next()
-    if (step === null) {
-      throw new UsageError('session-complete', 'All runs of this session are done.', 'Fit the table.')
-    }
+    const { axis } = this.#openReadout()
+    const work = what.kind === 'run' ? runOf(axis, what) : await this.#stepsOf(axis)
     // Another page may have been quicker.
-    this.#openLink().restAfter(open.procedure.restS)
-    this.#begin({ kind: 'step', open, step })
+    const { live } = this.#openReadout()
+    this.#change({ trouble: null })
+    live.arm(work)
   }
 
   /** Ends the recording under way; what came is kept and judged. */
   disarm(): void {
-    this.#afterLoss = null
-    try {
-      const ended = this.#end()
-      if (ended !== null && ended.outcome.runs.length > 0) this.#tell(ended)
-    } finally {
-      if (this.#link !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
-    }
+    this.#open?.live.disarm()
+    if (this.#open !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
   }
 
-  /** Takes a move that the user made and typed; the numbers are read as it shows. @throws as `takeKnownMove` does */
+  /** Takes a move that the user made and typed; the numbers are read as it shows. @throws as `afterKnownMove` does */
   knownMove({ moved }: KnownMoveRequest): KnownMoveAnswer {
-    const sentence = this.#openLink().takeKnownMove(moved, this.#lastMm - (this.#firstMm ?? this.#lastMm))
+    const shownMm = this.#lastMm - (this.#firstMm ?? this.#lastMm)
+    const { open, sentence } = afterKnownMove(this.#openReadout(), moved, shownMm)
+    this.#open = open
     this.#forgetPositions()
     this.#change({ unitIsOpen: false })
     return { sentence }
@@ -138,133 +101,66 @@ export class LiveDesk {
 
   /** Closes the readout; a recording under way is ended and judged. */
   async disconnect(): Promise<void> {
-    const link = this.#link
-    if (link === null) return
+    const open = this.#open
+    if (open === null) return
     this.disarm()
-    this.#link = null
-    await link.close()
-    this.#change(CLOSED)
+    this.#open = null
+    await open.live.close()
+    this.#change(NO_READOUT)
+  }
+
+  async #stepsOf(axis: Axis): Promise<LiveWork> {
+    const open = await this.#sessions.required(axis)
+    if (open.session.next() === null) {
+      throw new UsageError('session-complete', 'All runs of this session are done.', 'Fit the table.')
+    }
+    const conditions = { dialReset: open.procedure.resetDial, tags: sessionTags(open), note: null }
+    return { kind: 'steps', session: open.session, procedure: open.procedure, conditions }
   }
 
   /** The readout where it can begin to record. @throws UsageError `no-readout`, `recording-runs` */
-  #openLink(): ReadoutLink {
-    const { status } = this.#state
-    if (this.#link === null || status === 'opening' || status === 'away') {
+  #openReadout(): OpenReadout {
+    if (this.#open === null || this.#state.status === 'opening' || this.#state.status === 'away') {
       throw new UsageError('no-readout', 'No readout is open.', 'Connect the readout first.')
     }
     this.#refuseWhileRecording()
-    return this.#link
+    return this.#open
   }
 
   #refuseWhileRecording(): void {
-    if (this.#recording === null && this.#state.status !== 'opening') return
+    const { status } = this.#state
+    if (status !== 'armed' && status !== 'moving' && status !== 'opening') return
     throw new UsageError('recording-runs', 'A recording is under way.', 'Wait for its end, or stop it.')
   }
 
-  #begin(recording: Recording): void {
-    const link = this.#link!
-    beginRecording(link.recorder, recording, nowIso())
-    this.#recording = recording
-    const dial = recording.kind === 'run' ? recording.dial : recording.step.dial
-    this.#change({
-      status: 'armed',
-      dial,
-      direction: null,
-      inSession: recording.kind === 'step',
-      trouble: null,
-    })
+  #show(event: LiveEvent, open: OpenReadout): void {
+    const change = stateChange(event, this.#state)
+    if (change !== null) this.#change(change)
+    if (event.kind === 'sample') {
+      this.#firstMm ??= event.sample.positionMm
+      this.#lastMm = event.sample.positionMm
+      this.#trace.add(event.sample.timeS, event.sample.positionMm)
+    } else if (event.kind === 'conclusions') this.#change({ unitIsOpen: isUnitOpen(this.#store, open) })
+    else if (event.kind === 'moving')
+      this.#send({ kind: 'motion', moving: true, direction: event.direction, atS: event.timeS })
+    else if (event.kind === 'stopped')
+      this.#send({ kind: 'motion', moving: false, direction: null, atS: event.restSinceS })
+    else if (event.kind === 'judged') {
+      // A table that never moved is news only where it was seen to stop.
+      if (event.outcome.runs.length > 0 || event.ending === 'at-rest')
+        this.#tell(takeAnswer(event.outcome), open)
+    } else if (event.kind === 'step-settled' || event.kind === 'step-open') {
+      const { result, outcome } = event
+      const runs = outcome.runs.map(pageRun)
+      this.#tell({ dial: result.step.dial, runs, problem: result.problem }, open)
+    } else if (event.kind === 'closed') this.#open = null
   }
 
-  #motion(event: MotionEvent): void {
-    if (event.kind === 'moving') return
-    const moving = event.kind === 'started'
-    const direction = event.kind === 'started' ? event.direction : null
-    this.#send({ kind: 'motion', moving, direction, atS: moving ? event.timeS : event.restSinceS })
-    if (this.#recording === null) return
-    if (moving) this.#change({ status: 'moving', direction })
-    // The line that showed the stop belongs to the recording, so it has to be through first.
-    else queueMicrotask(() => this.#guarded(() => this.#finish()))
-  }
-
-  #finish(): void {
-    const ended = this.#end()
-    if (ended === null) return
-    this.#tell(ended)
-    const { recording } = ended
-    const next = recording.kind === 'step' ? recording.open.session.next() : null
-    if (recording.kind === 'step' && next !== null) this.#begin({ ...recording, step: next })
-    else this.#change({ status: 'watching' })
-  }
-
-  /** Ends the recording under way and judges it; null without one. */
-  #end(): Ended | null {
-    const recording = this.#recording
-    if (recording === null) return null
-    this.#recording = null
-    this.#change({ dial: null, direction: null, inSession: false })
-    const outcome = this.#link!.recorder.interrupt(nowIso())
-    return outcome === null ? null : { recording, outcome }
-  }
-
-  #tell(ended: Ended): void {
-    const axisId = this.#link!.axis.id
-    this.#send({ kind: 'take', axisId, take: settledTake(this.#store, ended, nowIso()) })
+  #tell(take: TakeAnswer, open: OpenReadout): void {
+    const axisId = open.axis.id
+    this.#send({ kind: 'take', axisId, take })
     this.#send({ kind: 'changed', axisId })
-    this.#change({ unitIsOpen: this.#link!.unitIsOpen })
-  }
-
-  #lost(loss: ReadoutLoss): void {
-    const ended = this.#end()
-    const moved = ended !== null && ended.outcome.runs.length > 0
-    if (moved) this.#tell(ended)
-    // Runs from before the loss tell that the dial was not touched since.
-    this.#afterLoss =
-      moved && ended.recording.kind === 'run'
-        ? { ...ended.recording, dialReset: false }
-        : (ended?.recording ?? null)
-    const trouble =
-      loss.kind === 'port'
-        ? `${loss.error.message} Waiting up to ${Math.round(loss.waitS)} s for it to come back.`
-        : `This computer stood still for ${loss.stoodS.toFixed(1)} s, so the arrival times are lost.`
-    this.#change({ status: 'away', trouble })
-  }
-
-  #back(): void {
-    this.#change({
-      status: 'watching',
-      trouble: 'The readout is back; a traverse that was under way has to be made again.',
-    })
-    const again = this.#afterLoss
-    this.#afterLoss = null
-    if (again === null) return
-    const { trouble } = this.#state
-    // A step that was judged by what came before the loss is done.
-    const step = again.kind === 'step' ? again.open.session.next() : null
-    if (again.kind === 'run') this.#begin(again)
-    else if (step !== null) this.#begin({ ...again, step })
-    this.#change({ trouble })
-  }
-
-  #closed(error: TablepaceError | null): void {
-    this.#guarded(() => this.disarm())
-    this.#link = null
-    this.#change({ ...CLOSED, trouble: error === null ? null : sentence(error) })
-  }
-
-  #failed(error: TablepaceError): void {
-    this.disarm()
-    this.#change({ trouble: sentence(error) })
-  }
-
-  /** What fails in a callback of the port has no caller to tell; the page is told. */
-  #guarded(work: () => void): void {
-    try {
-      work()
-    } catch (error) {
-      if (!(error instanceof TablepaceError)) throw error
-      this.#recording = null
-      this.#change({ status: this.#link === null ? 'closed' : 'watching', trouble: sentence(error) })
-    }
+    this.#change({ unitIsOpen: isUnitOpen(this.#store, open) })
   }
 
   #change(changes: Partial<LiveState>): void {
@@ -273,10 +169,7 @@ export class LiveDesk {
   }
 }
 
-function sentence(error: unknown): string {
-  return error instanceof TablepaceError ? `${error.message} ${error.hint}` : String(error)
-}
-
-function nowIso(): string {
-  return new Date().toISOString()
+function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }): LiveWork {
+  const conditions = { dialReset: what.dialReset, tags: {}, note: null }
+  return { kind: 'run', dial: checkDial(axis, what.dial), conditions }
 }

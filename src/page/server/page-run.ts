@@ -19,12 +19,12 @@ export function pageRun(run: Run): PageRun {
 /** What came of a recording outside a session; a table that never moved is a problem too. */
 export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
   const { dial, runs, failure } = outcome
-  const problem = runs.some((run) => run.accepted)
+  const problem = runs.some((run) => run.accepted && run.droppedAt === null)
     ? null
     : failure !== null
       ? `${failure.message} ${failure.hint}`
       : runs[0]?.rejection
         ? rejectionText(runs[0].rejection)
-        : 'The table did not move.'
+        : (runs[0]?.dropReason ?? 'The table did not move.')
   return { dial, runs: runs.map(pageRun), problem }
 }

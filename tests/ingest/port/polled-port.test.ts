@@ -13,13 +13,14 @@ afterEach(async () => {
 /** A readout on a real port that answers every request by `answer`. */
 async function asked(polling: Polling, answer: (nth: number, write: (text: string) => void) => void) {
   let requests = 0
-  const readout = openPtyReadout((text) => {
+  const onRequest = (text: string): void => {
     for (let i = 0; i < text.length; i += 1) {
       expect(text[i]).toBe('?')
       requests += 1
       answer(requests, (line) => readout.write(line))
     }
-  })
+  }
+  const readout = openPtyReadout({ onRequest })
   cleanUp.push(() => readout.close())
   const lines: StampedLine[] = []
   const rejected: RejectedLine[] = []

@@ -2,6 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import type { DeviceError } from '../../../src/errors/index.js'
 import {
+  hostClock,
   openReconnectingReadout,
   type ReadoutLoss,
   type ReconnectingReadoutOptions,
@@ -101,9 +102,8 @@ describe('openReconnectingReadout(options) on a real port', () => {
   it('throws away what waited in the buffer while the clocks stood apart', async () => {
     const readout = openReplugReadout()
     let aheadS = 0
-    const { events, losses } = await listen(readout.path, {
-      nowS: () => Number(process.hrtime.bigint()) / 1e9 + aheadS,
-    })
+    const clock = { ...hostClock(), nowS: () => hostClock().nowS() + aheadS }
+    const { events, losses } = await listen(readout.path, { clock })
     const playing = setInterval(() => readout.device().write('X1.00\r\n'), 30)
     cleanUp.push(() => clearInterval(playing))
     await vi.waitFor(() => expect(events.length).toBeGreaterThan(3), until)

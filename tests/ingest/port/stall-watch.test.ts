@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { hostClock } from '../../../src/ingest/index.js'
 import { StallWatch } from '../../../src/ingest/port/stall-watch.js'
 
 let nowS = 0
@@ -17,7 +18,8 @@ beforeEach(() => {
   nowS = 50
   wallS = 1_000_000
   stalls.length = 0
-  watch = new StallWatch({ nowS: () => nowS, wallS: () => wallS }, (stoodS) => stalls.push(stoodS))
+  const clock = { ...hostClock(), nowS: () => nowS, wallS: () => wallS }
+  watch = new StallWatch(clock, (stoodS) => stalls.push(stoodS))
 })
 afterEach(() => {
   watch.stop()

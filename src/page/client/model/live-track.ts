@@ -19,6 +19,8 @@ export class LiveTrack {
   marks: TrackMark[] = []
   /** Phases of the runs that were judged. */
   phases: Phases[] = []
+  /** The readout sends no more: what was read last is not what is now. */
+  silent = false
   #tally = new ReadoutTally()
   readonly #watchers = new Set<() => void>()
 
@@ -37,6 +39,7 @@ export class LiveTrack {
     if (event.kind === 'samples') this.#samples(event.timeS, event.positionMm)
     else if (event.kind === 'motion') this.#motion(event.moving, event.atS)
     else if (event.kind === 'take') this.#judged(event.take.runs)
+    else if (event.kind === 'live') this.silent = event.state.silent || event.state.status === 'away'
     else return
     for (const changed of this.#watchers) changed()
   }

@@ -48,7 +48,7 @@ export function usePage(): Page {
 
 const CLOSED: LiveState = {
   ...{ status: 'closed', axisId: null, port: null, dial: null, direction: null },
-  ...{ inSession: false, trouble: null, conclusions: [], unitIsOpen: false },
+  ...{ inSession: false, silent: false, trouble: null, conclusions: [], unitIsOpen: false },
 }
 
 /** Loads what the page needs and keeps it fresh. */

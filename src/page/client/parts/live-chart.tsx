@@ -27,7 +27,7 @@ export function LiveChart({ track, unit }: { track: LiveTrack; unit: LengthUnit 
       if (position.current) position.current.textContent = at === null ? '–' : formatLength(at, unit)
       if (speed.current) {
         const shown = fromMm(Math.abs(speedMmPerMin), unit).toFixed(unit === 'in' ? 2 : 0)
-        speed.current.textContent = at === null ? '–' : `${shown} ${feedUnit(unit)}`
+        speed.current.textContent = at === null || track.silent ? '–' : `${shown} ${feedUnit(unit)}`
       }
       if (canvas.current && width > 0) drawTrack(canvas.current, track, unit, width)
     }

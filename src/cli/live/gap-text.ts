@@ -1,7 +1,7 @@
 import type { ReadoutLoss } from '../../ingest/index.js'
 import { parseDurationS } from '../../units/index.js'
 import { clearStatus, paint, ringBell, say } from '../terminal.js'
-import type { LineOptions } from './options.js'
+import type { LineOptions } from '../traverse/options.js'
 
 /** How long a lost port is waited for, s. @throws UsageError as `parseDurationS` does */
 export function waitS(options: Pick<LineOptions, 'wait'>): number {
@@ -19,7 +19,7 @@ export function tellLoss(loss: ReadoutLoss): void {
   say(paint('yellow', `${what} A traverse under way ends here.`))
 }
 
-/** Says that lines come again. */
+/** Says that the readout is there again. */
 export function tellBack(awayS: number): void {
   say(`The readout is back after ${awayS.toFixed(1)} s; a new recording begins: make the traverse again.`)
 }

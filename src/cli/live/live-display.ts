@@ -1,7 +1,7 @@
-import type { RejectedLine, Sample } from '../ingest/index.js'
-import { type ReadoutSummary, ReadoutTally } from '../jobs/index.js'
-import { feedUnit, formatLength, fromMm, type LengthUnit } from '../units/index.js'
-import { showStatus } from './terminal.js'
+import type { RejectedLine, Sample } from '../../ingest/index.js'
+import { type ReadoutSummary, ReadoutTally } from '../../jobs/index.js'
+import { feedUnit, formatLength, fromMm, type LengthUnit } from '../../units/index.js'
+import { showStatus } from '../terminal.js'
 
 /** The line is redrawn at most this often, s. */
 const REDRAW_S = 0.2
@@ -37,6 +37,12 @@ export class LiveDisplay {
     if (sample.timeS - this.#drawnS < REDRAW_S) return
     this.#drawnS = sample.timeS
     showStatus(`${this.#label}  ${this.text()}`)
+  }
+
+  /** Nothing came for so long, s: the speed of the last second is no longer that of now. */
+  silent(silentS: number): void {
+    const position = formatLength(this.#tally.summary.positionMm ?? 0, this.#unit)
+    showStatus(`${this.#label}  ${position}   no reading for ${silentS.toFixed(0)} s`)
   }
 
   /** Counts a line that gave no sample. */

@@ -1,0 +1,279 @@
+import { TablepaceError } from '../../errors/index.js'
+import {
+  type HostClock,
+  hostClock,
+  type LineFormat,
+  openReconnectingReadout,
+  type ReadoutLoss,
+  type ReadoutPort,
+  type StampedLine,
+} from '../../ingest/index.js'
+import type { Axis, Store } from '../../store/index.js'
+import type { MotionEvent } from '../../traverse/index.js'
+import type { Ending, LiveEvent, LiveStatus } from './live-events.js'
+import { LiveRecorder } from './live-recorder.js'
+import type { LiveSource, LiveWork, LiveWorld, UnderWay } from './live-work.js'
+import type { ReadoutSettings } from './readout-settings.js'
+import { settleTake } from './settle-take.js'
+import { SilenceWatch } from './silence-watch.js'
+
+/** Rest after a traverse that ends a recording made for itself, outside a guided session, s. */
+const SINGLE_RUN_REST_S = 3
+/** How often it is looked whether the readout has fallen silent, s: as soon as a person would notice. */
+const LOOK_FOR_SILENCE_S = 0.25
+
+/**
+ * One readout on one port, and the recordings made from it: single traverses, or the steps of a guided session one after
+ * the other. Command line and page drive it and show its events; what counts is decided here, the same for all:
+ *
+ * - a recording ends when the table has come to rest, when a person ends it, or when the readout is lost;
+ * - the two pieces of a traverse during which the readout was lost do not count, nor does a step that was left while the
+ *   table moved, nor one that took less time than the procedure asks for;
+ * - a step without a run that counts stays open and comes again.
+ */
+export class LiveSession {
+  readonly #store: Store
+  readonly #axis: Axis
+  readonly #tell: (event: LiveEvent) => void
+  readonly #nowIso: () => string
+  readonly #recorder: LiveRecorder
+  readonly #silence = new SilenceWatch()
+  readonly #stopLooking: () => void
+  #port: ReadoutPort | null = null
+  #work: LiveWork | null = null
+  #underWay: UnderWay | null = null
+  /** Set while a line is taken in: what it brought about is done when it is through. */
+  #stopped = false
+  #failure: TablepaceError | null = null
+  #away = false
+  #closed = false
+
+  private constructor(
+    store: Store,
+    axis: Axis,
+    source: LiveSource,
+    tell: (event: LiveEvent) => void,
+    world: { readonly clock: HostClock; readonly nowIso: () => string },
+  ) {
+    this.#store = store
+    this.#axis = axis
+    this.#tell = tell
+    this.#nowIso = world.nowIso
+    this.#recorder = new LiveRecorder(
+      store,
+      axis,
+      { settings: source.settings, origin: source.path, clock: world.clock },
+      {
+        onConclusions: (sentences) => tell({ kind: 'conclusions', sentences }),
+        onSample: (sample) => tell({ kind: 'sample', sample }),
+        onMotion: (event) => this.#motion(event),
+        onFailure: (error) => {
+          this.#failure = error
+        },
+      },
+    )
+    this.#stopLooking = world.clock.every(LOOK_FOR_SILENCE_S, () => {
+      const silentS = this.#silence.look(world.clock.nowS())
+      if (silentS !== null) tell({ kind: 'silent', silentS })
+      // Saving in time may have failed as well.
+      this.#guarded(() => this.#settleFailure())
+    })
+  }
+
+  /**
+   * Opens the port; nothing is recorded yet.
+   *
+   * @param tell is told all that happens
+   * @throws DeviceError as `openReadout` does
+   */
+  static async open(
+    store: Store,
+    axis: Axis,
+    source: LiveSource,
+    tell: (event: LiveEvent) => void,
+    world: LiveWorld = {},
+  ): Promise<LiveSession> {
+    const { clock = hostClock(), openPort = openReconnectingReadout } = world
+    const nowIso = world.nowIso ?? (() => new Date().toISOString())
+    const session = new LiveSession(store, axis, source, tell, { clock, nowIso })
+    try {
+      session.#port = await openPort({
+        path: source.path,
+        ...source.link,
+        clock,
+        waitS: source.waitS,
+        onLine: (line) => session.#line(line),
+        onRejected: () => {},
+        onLost: (loss) => session.#guarded(() => session.#lost(loss)),
+        onBack: (awayS) => session.#guarded(() => session.#back(awayS)),
+        onClose: (error) => session.#close(error),
+      })
+    } catch (error) {
+      session.#stopLooking()
+      throw error
+    }
+    return session
+  }
+
+  get status(): LiveStatus {
+    if (this.#closed) return 'closed'
+    if (this.#away) return 'away'
+    if (this.#underWay === null) return 'watching'
+    return this.#recorder.isMoving ? 'moving' : 'armed'
+  }
+
+  /** How the lines are read, as soon as it shows. */
+  get format(): LineFormat | null {
+    return this.#recorder.format
+  }
+
+  /** Reads the lines in another way from now on; what is under way is ended first. */
+  readAs(settings: ReadoutSettings): void {
+    this.disarm()
+    this.#recorder.readAs(settings)
+  }
+
+  /** Begins to record; what was under way is ended first. Where the readout is away, it begins when that is back. */
+  arm(work: LiveWork): void {
+    this.#guarded(() => {
+      this.#end('ended')
+      this.#work = work
+      if (!this.#away) this.#next(false)
+    })
+  }
+
+  /** Ends what is under way; what came is kept and judged. */
+  disarm(): void {
+    this.#guarded(() => {
+      this.#work = null
+      this.#end('ended')
+    })
+  }
+
+  /** Closes the port; what is under way is ended and judged. */
+  async close(): Promise<void> {
+    this.disarm()
+    await this.#port?.close()
+  }
+
+  #line(line: StampedLine): void {
+    this.#guarded(() => {
+      this.#silence.heard(line.timeS)
+      this.#recorder.line(line)
+      this.#settleFailure()
+      if (!this.#stopped) return
+      this.#stopped = false
+      const work = this.#work
+      this.#end('at-rest')
+      if (work?.kind === 'steps') this.#next(false)
+      else if (work !== null) this.#done()
+    })
+  }
+
+  #motion(event: MotionEvent): void {
+    if (event.kind === 'started') {
+      this.#tell({ kind: 'moving', direction: event.direction, timeS: event.timeS })
+    } else if (event.kind === 'stopped') {
+      this.#tell({ kind: 'stopped', restSinceS: event.restSinceS })
+      // The line that showed the stop belongs to the recording, so it has to be through first.
+      this.#stopped = this.#underWay !== null
+    }
+  }
+
+  #lost(loss: ReadoutLoss): void {
+    this.#away = true
+    this.#silence.forget()
+    this.#tell({ kind: 'lost', loss })
+    this.#end('lost')
+    this.#recorder.breakOff()
+  }
+
+  #back(awayS: number): void {
+    this.#away = false
+    this.#tell({ kind: 'back', awayS })
+    this.#next(true)
+  }
+
+  #close(error: TablepaceError | null): void {
+    if (this.#closed) return
+    this.#guarded(() => this.#end(error === null ? 'ended' : 'lost'))
+    this.#work = null
+    this.#closed = true
+    this.#stopLooking()
+    this.#tell({ kind: 'closed', error })
+  }
+
+  /** Begins the next recording of the work, where there is one. */
+  #next(afterLoss: boolean): void {
+    const work = this.#work
+    if (work === null) return
+    const conditions = { ...work.conditions, startedAt: this.#nowIso() }
+    if (work.kind === 'run') {
+      this.#tell({ kind: 'listening', dial: work.dial, step: null })
+      this.#recorder.begin(work.dial, conditions, SINGLE_RUN_REST_S)
+      this.#underWay = { work, step: null, afterLoss }
+      return
+    }
+    const step = work.session.next()
+    if (step === null) {
+      this.#done()
+      return
+    }
+    this.#tell({ kind: 'listening', dial: step.dial, step })
+    this.#recorder.begin(step.dial, work.session.conditions(step, conditions), work.procedure.restS)
+    this.#underWay = { work, step, afterLoss }
+  }
+
+  #done(): void {
+    this.#work = null
+    this.#tell({ kind: 'done' })
+  }
+
+  /** Ends the recording under way, judges it and tells what came of it. */
+  #end(ending: Ending): void {
+    const underWay = this.#underWay
+    if (underWay === null) return
+    this.#underWay = null
+    const cutAtEnd = this.#recorder.isMoving
+    const judged = this.#recorder.finish(this.#nowIso())
+    if (judged === null) return
+    const event = settleTake({ store: this.#store, axis: this.#axis, nowIso: this.#nowIso() }, underWay, {
+      judged,
+      ending,
+      cutAtEnd,
+    })
+    if (event === null) return
+    const { work } = underWay
+    if (work.kind === 'run' && judged.runs.length > 0 && this.#work === work) {
+      // Runs of the piece before tell that the dial was not touched since.
+      this.#work = { ...work, conditions: { ...work.conditions, dialReset: false } }
+    }
+    this.#tell(event)
+  }
+
+  /** Ends what is under way where lines could not be read or stored. */
+  #settleFailure(): void {
+    const error = this.#failure
+    if (error === null) return
+    this.#failure = null
+    this.#stopped = false
+    this.#work = null
+    try {
+      this.#end('ended')
+    } finally {
+      this.#tell({ kind: 'failed', error })
+    }
+  }
+
+  /** What fails in a callback of the port has no caller to tell. */
+  #guarded(work: () => void): void {
+    try {
+      work()
+    } catch (error) {
+      if (!(error instanceof TablepaceError)) throw error
+      this.#work = null
+      this.#underWay = null
+      this.#tell({ kind: 'failed', error })
+    }
+  }
+}

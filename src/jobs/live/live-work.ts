@@ -1,0 +1,46 @@
+import type { HostClock, openReconnectingReadout } from '../../ingest/index.js'
+import type { PlanStep, Procedure } from '../../planning/index.js'
+import type { DialSetting } from '../../store/index.js'
+import type { TakeConditions } from '../record/record-takes.js'
+import type { GuidedSession } from './guided-session.js'
+import type { PortLink } from './port-link.js'
+import type { ReadoutSettings } from './readout-settings.js'
+
+/** Where the lines come from, and how they are to be read. */
+export interface LiveSource {
+  readonly path: string
+  readonly link: PortLink
+  readonly settings: ReadoutSettings
+  /** How long a lost port is waited for, s; left out for the usual time. */
+  readonly waitS?: number
+}
+
+/** What a live session has of the world besides the store; the defaults are this computer's. */
+export interface LiveWorld {
+  readonly clock?: HostClock
+  /** Now, as the store keeps times. */
+  readonly nowIso?: () => string
+  readonly openPort?: typeof openReconnectingReadout
+}
+
+/** Conditions of the recordings of one work; the session adds when, and for which step. */
+export type WorkConditions = Omit<TakeConditions, 'startedAt' | 'session'>
+
+/** What a live session is to record: one traverse for itself, or the steps of a guided session one after the other. */
+export type LiveWork =
+  | { readonly kind: 'run'; readonly dial: DialSetting; readonly conditions: WorkConditions }
+  | {
+      readonly kind: 'steps'
+      readonly session: GuidedSession
+      readonly procedure: Procedure
+      readonly conditions: WorkConditions
+    }
+
+/** A recording under way. */
+export interface UnderWay {
+  readonly work: LiveWork
+  /** The step that it is made for, in a guided session. */
+  readonly step: PlanStep | null
+  /** It began when a lost readout came back, so that the table may have been moving. */
+  readonly afterLoss: boolean
+}

@@ -1,0 +1,67 @@
+import { type Procedure, suggestedTravel } from '../../planning/index.js'
+import type { Axis, Run, Store } from '../../store/index.js'
+import type { TakeOutcome } from '../record/record-takes.js'
+
+/** Which ends of a recording cut off a traverse, and what broke it off there; null where none did. */
+export interface CutOff {
+  readonly atStart: string | null
+  readonly atEnd: string | null
+}
+
+/** Why a piece of a traverse does not count. */
+export const LOST_WHILE_MOVING = 'the readout was lost while the table moved: make this traverse again'
+/** The same where a person or the end of the program broke it off. */
+export const LEFT_WHILE_MOVING = 'the recording was ended while the table moved: make this traverse again'
+
+/**
+ * Takes the pieces of a traverse that was broken off out of what counts. They stay in the store, raw lines and
+ * judgement, with the reason.
+ */
+export function leaveOutPieces(
+  store: Store,
+  outcome: TakeOutcome<Run>,
+  cut: CutOff,
+  nowIso: string,
+): TakeOutcome<Run> {
+  const last = outcome.runs.length - 1
+  return withRuns(outcome, (run, index) => {
+    const reason = (index === 0 ? cut.atStart : null) ?? (index === last ? cut.atEnd : null)
+    return reason === null ? run : leftOut(store, run, reason, nowIso)
+  })
+}
+
+/**
+ * A procedure says how long a traverse takes at least, as it says it to the person: "about 20 s". A hand on the lever
+ * is not a stopwatch, so a tenth less is taken. Common practice, no source.
+ */
+const TAKEN_FOR_ABOUT = 0.9
+
+/** Takes runs out that are shorter than the procedure asks for, as far as the axis has room for more at their feed. */
+export function leaveOutShort(
+  store: Store,
+  outcome: TakeOutcome<Run>,
+  { procedure, axis }: { readonly procedure: Procedure; readonly axis: Pick<Axis, 'travelMm'> },
+  nowIso: string,
+): TakeOutcome<Run> {
+  return withRuns(outcome, (run) => {
+    if (!run.accepted || run.feed === null || run.droppedAt !== null) return run
+    const { timeS } = suggestedTravel({
+      feedMmPerMin: run.feed.feedMmPerMin,
+      travelMm: axis.travelMm,
+      minimumTimeS: procedure.minimumTravelTimeS,
+      longestTravelShare: procedure.longestTravelShare,
+    })
+    if (run.durationS >= TAKEN_FOR_ABOUT * timeS) return run
+    const reason = `the traverse took ${run.durationS.toFixed(1)} s, and this procedure asks for at least ${Math.round(timeS)} s: travel further`
+    return leftOut(store, run, reason, nowIso)
+  })
+}
+
+function withRuns(outcome: TakeOutcome<Run>, change: (run: Run, index: number) => Run): TakeOutcome<Run> {
+  return { ...outcome, runs: outcome.runs.map(change) }
+}
+
+function leftOut(store: Store, run: Run, reason: string, nowIso: string): Run {
+  if (!run.accepted || run.droppedAt !== null) return run
+  return { ...store.runs.drop(run.id, reason, nowIso), warnings: run.warnings }
+}
