@@ -48,7 +48,7 @@ describe('calibrate --port on a real serial device', () => {
         'in',
       ]
       const play = (dial: number, direction: 1 | -1, seed: number): Promise<unknown> =>
-        playRun(device, { dial, direction, seed, travelS: 2.5, restAfterS: 1.8 })
+        playRun(device, { dial, direction, seed, travelS: 6, restAfterS: 1.8 })
       return { ...openTerminal(args, time.env), play }
     }
 
