@@ -55,6 +55,7 @@ export class PlayedClock implements HostClock {
 
   /** Lets so much time go by; what is due meanwhile is done in its order and at its time. */
   advance(seconds: number): void {
+    if (!(seconds >= 0)) throw new RangeError(`Time goes forward, not by ${seconds} s.`)
     const untilS = this.#nowS + seconds
     for (;;) {
       const next = this.#due.reduce<Due | null>(
