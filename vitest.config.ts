@@ -6,9 +6,7 @@ export default defineConfig({
     // Far beyond what any test takes: it ends what hangs, and judges no machine's speed.
     testTimeout: 180_000,
     hookTimeout: 180_000,
-    // Whole-job tests start processes and play readouts in real time; two workers suit small machines.
+    // Whole-job tests start processes; two workers suit small machines.
     maxWorkers: 2,
-    // A machine that stood still for a moment is no defect of what it tests; a seeded test fails again.
-    retry: process.env.CI === undefined ? 0 : 1,
   },
 })
