@@ -1,4 +1,3 @@
-import { inspect } from 'node:util'
 import { CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
@@ -36,7 +35,7 @@ export async function run(args: readonly string[]): Promise<number> {
 }
 
 function report(failure: TablepaceError, asJson: boolean): void {
-  if (process.env.TABLEPACE_DEBUG) printError(inspect(failure))
+  if (process.env.TABLEPACE_DEBUG) printError(String(failure.stack))
   const { code, message, hint } = failure
   if (asJson) printErrorJson({ error: { code, message, hint } })
   else printError(`${paint('red', 'tablepace:')} ${message}\n  ${hint}`)

@@ -1,4 +1,3 @@
-import { inspect } from 'node:util'
 import type { TablepaceError } from '../errors/index.js'
 import { fileNotWritten } from '../files/index.js'
 import { escapedJson, withoutControls } from '../text/index.js'
@@ -18,6 +17,8 @@ const BEGINS: Readonly<Record<Style, string>> = {
 }
 const ENDS = '\ufdd5'
 const STYLE_OF = new Map(Object.entries(BEGINS).map(([style, mark]) => [mark, style as Style]))
+/** Codes of the styles (ECMA-48, 5th ed., 8.3.117: SGR). */
+const CODES: Readonly<Record<Style, number>> = { bold: 1, dim: 2, red: 31, green: 32, yellow: 33 }
 const RESET = '\u001b[0m'
 
 /** Paints text; on a stream without colour it stays plain. */
@@ -42,7 +43,7 @@ function shown(text: string, stream: NodeJS.WriteStream): string {
   return withoutControls(text).replace(/[\ufdd0-\ufdd5]/g, (mark) => {
     if (!colours) return ''
     const style = STYLE_OF.get(mark)
-    return style === undefined ? RESET : `\u001b[${inspect.colors[style]?.[0] ?? 0}m`
+    return style === undefined ? RESET : `\u001b[${CODES[style]}m`
   })
 }
 

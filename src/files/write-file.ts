@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto'
 import {
   closeSync,
   constants,
@@ -14,6 +13,7 @@ import {
   statSync,
   writeFileSync,
 } from 'node:fs'
+import { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { TablepaceError } from '../errors/index.js'
 import { fileExists, fileIsStore, fileNotWritten } from './file-errors.js'
@@ -90,7 +90,7 @@ function throughTemporary(
   fill: (file: number, temporary: string) => void,
   place: (temporary: string) => void,
 ): void {
-  const temporary = join(dirname(path), `.tablepace-${randomBytes(12).toString('hex')}.part`)
+  const temporary = join(dirname(path), `.tablepace-${randomName()}.part`)
   const file = openFresh(temporary, rights)
   try {
     try {
@@ -161,4 +161,11 @@ function codeOnly(code: string): NodeJS.ErrnoException {
 /** Makes a folder, with those it lies in, that its owner alone may look into; one that is there stays as it is. */
 export function makeOwnFolder(path: string): void {
   mkdirSync(path, { recursive: true, mode: 0o700 })
+}
+
+/** A name that nobody can foresee. */
+function randomName(): string {
+  // Loaded here, because a lookup writes no file and would wait for it.
+  const { randomBytes } = createRequire(import.meta.url)('node:crypto') as typeof import('node:crypto')
+  return randomBytes(12).toString('hex')
 }
