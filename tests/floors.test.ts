@@ -26,8 +26,8 @@ const sources = readdirSync('src', { recursive: true, encoding: 'utf8' }).filter
 const floorOf = (file: string) => file.split('/')[0]!
 const heightOf = (file: string) => FLOORS.findIndex((names) => names.includes(floorOf(file)))
 
-/** `serve` is where the command line ends and the page begins; the cut of the page still has to be parted from it. */
-const BETWEEN_FACES = ['cli/commands/serve.ts', 'page/server/cut.ts']
+/** `serve` is where the command line ends and the page begins. */
+const BETWEEN_FACES = ['cli/commands/serve.ts']
 
 /** Every import of a file of ours by another, as paths below src. */
 const imports = sources.flatMap((file) =>

@@ -6,6 +6,14 @@ export {
   type FinishedRecordings,
   finishBrokenOff,
 } from './care/store-unfinished.js'
+export { type CuttingData, readCuttingData } from './cut/read-cutting-data.js'
+export type { StartingValues, ValueSource } from './cut/starting-values.js'
+export {
+  type AskedCut,
+  type CutOutcome,
+  type WorkedOutCut,
+  workOutCut,
+} from './cut/work-out-cut.js'
 export { makeRunSheet } from './exchange/make-run-sheet.js'
 export { type Cautions, cautionsFor, type Occasion, traverseOccasion } from './live/cautions.js'
 export { checkDial } from './live/check-dial.js'
@@ -42,7 +50,6 @@ export {
   simulatedCalibration,
   type TruthComparison,
 } from './plan/demo-session.js'
-export { type CuttingData, readCuttingData } from './plan/read-cutting-data.js'
 export { findProcedure } from './plan/read-procedure.js'
 export {
   type AskedStops,

@@ -158,6 +158,8 @@ export interface MaterialsAnswer {
 /** A cut that was worked out. */
 export interface CutView {
   readonly answer: CutAnswer
+  /** What to do where there is no dial setting; null where there is one. */
+  readonly noDial: string | null
   readonly cuttingSpeedMPerMin: number
   readonly chipLoadMm: number
   readonly range: { readonly lowMm: number; readonly highMm: number } | null

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
 const lengthMm = z.number().positive().max(100_000)
@@ -69,6 +70,12 @@ export const cutRequest = z.strictObject({
   depth: typed,
   cornerRadius: typed,
   motor: typed,
+  /** Kind of cutter; an end mill where it is not said. */
+  cutter: z.enum(CUTTER_KINDS).optional(),
+  pass: z.enum(['roughing', 'finishing']).optional(),
+  stickOut: typed.optional(),
+  workSide: z.enum(WORK_SIDES).optional(),
+  rotation: z.enum(ROTATIONS).optional(),
 })
 
 export const axisRequest = z.strictObject({ axisId })

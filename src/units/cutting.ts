@@ -9,8 +9,10 @@ export type SpeedUnit = 'ft/min' | 'm/min'
 export const M_PER_FOOT = (12 * MM_PER_INCH) / 1000
 /** 1 in³ = 16.387064 cm³ exactly. */
 export const CM3_PER_IN3 = (MM_PER_INCH / 10) ** 3
-/** 1 hp = 550 ft lbf/s; 1 lb = 0.45359237 kg and g = 9.80665 m/s² exactly. */
-export const W_PER_HP = 550 * M_PER_FOOT * 0.45359237 * 9.80665
+/** 1 lbf is the weight of 1 lb = 0.45359237 kg at g = 9.80665 m/s², exactly. */
+export const N_PER_LBF = 0.45359237 * 9.80665
+/** 1 hp = 550 ft lbf/s. */
+export const W_PER_HP = 550 * M_PER_FOOT * N_PER_LBF
 /** The energy that goes into a volume of chips: 1 hp min/in³ in W s/mm³. */
 export const WS_PER_MM3_PER_HP_MIN_PER_IN3 = (W_PER_HP * 60) / (CM3_PER_IN3 * 1000)
 

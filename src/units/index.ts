@@ -2,6 +2,7 @@ export {
   CM3_PER_IN3,
   fromMPerMin,
   M_PER_FOOT,
+  N_PER_LBF,
   parseCuttingSpeedMPerMin,
   parsePowerW,
   parseSpecificEnergyWsPerMm3,

@@ -4,6 +4,7 @@ import {
   fromMm,
   fromMPerMin,
   type LengthUnit,
+  N_PER_LBF,
   speedUnit,
   W_PER_HP,
 } from '../units/index.js'
@@ -33,9 +34,12 @@ export function bothChipLoads(lowMm: number, own: LengthUnit, highMm?: number): 
   })
 }
 
-/** A length of the cut, such as its width. */
-export function bothLengths(valueMm: number, own: LengthUnit): string {
-  return both(own, (unit) => `${fromMm(valueMm, unit).toFixed(unit === 'in' ? 3 : 2)} ${unit}`)
+/** A length of the cut, such as its width; `inchDecimals` where three are too few. */
+export function bothLengths(valueMm: number, own: LengthUnit, inchDecimals = 3): string {
+  return both(
+    own,
+    (unit) => `${fromMm(valueMm, unit).toFixed(unit === 'in' ? inchDecimals : inchDecimals - 1)} ${unit}`,
+  )
 }
 
 /** The height of a feed mark, in millionths of an inch and in thousandths of a millimetre. */
@@ -58,6 +62,11 @@ export function bothPowers(lowW: number, own: LengthUnit, highW = lowW): string 
   const range = (per: number) =>
     lowW === highW ? digits(lowW / per) : `${digits(lowW / per)} … ${digits(highW / per)}`
   return both(own, (unit) => (unit === 'in' ? `${range(W_PER_HP)} hp` : `${range(1)} W`))
+}
+
+/** A force. */
+export function bothForces(valueN: number, own: LengthUnit): string {
+  return both(own, (unit) => (unit === 'in' ? `${digits(valueN / N_PER_LBF)} lbf` : `${digits(valueN)} N`))
 }
 
 /** A spindle speed. */

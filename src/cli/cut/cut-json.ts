@@ -1,31 +1,36 @@
-import type { CutAnswer, CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
-import type { LoadCorrection } from '../../planning/load/index.js'
-import type { FeedTable } from '../../regression/index.js'
-import { CM3_PER_IN3, fromMPerMin, type LengthUnit, speedUnit, W_PER_HP } from '../../units/index.js'
+import type { WorkedOutCut } from '../../jobs/index.js'
+import type { CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
+import {
+  CM3_PER_IN3,
+  fromMPerMin,
+  type LengthUnit,
+  N_PER_LBF,
+  speedUnit,
+  W_PER_HP,
+} from '../../units/index.js'
+import { type CutNotes, cutLimitText, noDialWords } from '../../words/index.js'
 import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'
 import { measuredAs } from '../load.js'
 import { dialJson } from '../lookup-answers.js'
-import type { CutNotes } from './notes.js'
-import type { StartingValues } from './starting-values.js'
 
 /** The answer to `cut` as JSON in the machine's unit. */
-export function cutJson(
-  answer: CutAnswer,
-  values: StartingValues,
-  asked: { readonly table: FeedTable | null; readonly correction: LoadCorrection | null },
-  notes: CutNotes,
-  unit: LengthUnit,
-): Record<string, unknown> {
-  const { plan, chipLoad, results } = answer
-  const { spindle } = plan
+export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): Record<string, unknown> {
+  const { wanted, values, answer } = cut
+  const { plan, chipLoad } = answer
+  const { spindle, feedMmPerMin } = plan
   const speed = (mPerMin: number) => ({
     value: fromMPerMin(mPerMin, speedUnit(unit)),
     unit: speedUnit(unit),
   })
   return {
     cautions: notes.cautions,
+    cutter: wanted.kind,
+    pass: wanted.pass,
     material: values.material?.name ?? null,
-    cuttingSpeed: { wanted: speed(values.cuttingSpeedMPerMin), atSetRpm: speed(spindle.cuttingSpeedMPerMin) },
+    cuttingSpeed: {
+      wanted: speed(values.cuttingSpeedMPerMin),
+      atSetRpm: orNull(spindle.cuttingSpeedMPerMin, speed),
+    },
     spindle: {
       wantedRpm: spindle.wantedRpm,
       setRpm: spindle.setRpm,
@@ -35,41 +40,75 @@ export function cutJson(
     chipThinning: plan.chipThinning,
     feedPerTooth: lengthJson(plan.feedPerToothMm, unit),
     feed: {
-      wanted: feedQuantity(plan.feedMmPerMin.wanted, unit),
-      atSetRpm: feedQuantity(plan.feedMmPerMin.atSetRpm, unit),
+      wanted: feedQuantity(feedMmPerMin.wanted, unit),
+      atSetRpm: orNull(feedMmPerMin.atSetRpm, (feed) => feedQuantity(feed, unit)),
     },
-    dial: dialOf(answer, asked),
-    noDial: answer.noDial,
+    ...engagementJson(cut, unit),
+    dial: dialOf(cut),
+    noDial: noDialWords(answer, unit),
+    limits: answer.limits.map((limit) => ({
+      code: limit.limit,
+      stops: limit.stops,
+      ...cutLimitText(limit, unit),
+    })),
     changes: answer.changes.map((change) => changeJson(change, unit)),
     chipLoad: {
       ...lengthJson(chipLoad.chipLoadMm, unit),
       wanted: lengthJson(values.chipLoadMm, unit),
       nextSetting95: intervalJson(chipLoad.nextSetting95, unit),
+      worstTooth: lengthJson(chipLoad.worstToothMm, unit),
       range: values.range === null ? null : intervalJson([values.range.lowMm, values.range.highMm], unit),
       leavesRange: chipLoad.leavesRange,
     },
-    removalRate:
-      results.removalRateMm3PerMin === null ? null : volumeJson(results.removalRateMm3PerMin, unit),
-    power:
-      results.power === null
-        ? null
-        : {
-            low: powerJson(results.power.lowW, unit),
-            high: powerJson(results.power.highW, unit),
-            motorPercent: results.power.motorShare === null ? null : 100 * results.power.motorShare,
-          },
-    feedMarks: results.feedMarks.map((marks) => marksJson(marks, unit)),
+    ...resultsJson(cut, unit),
+    conventionalFeed: cut.conventional,
     startingPoint: true,
     warnings: notes.warnings,
     sources: notes.sources,
   }
 }
 
+function engagementJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string, unknown> {
+  const { widthMm, depthMm, widthProposed, depthProposed } = answer.engagement
+  const size = (valueMm: number | null, proposed: boolean) =>
+    orNull(valueMm, (value) => ({ ...lengthJson(value, unit), proposed }))
+  return { width: size(widthMm, widthProposed), depth: size(depthMm, depthProposed) }
+}
+
+function resultsJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string, unknown> {
+  const { removalRateMm3PerMin, power, forceN, feedPowerW, deflection, feedMarks } = answer.results
+  return {
+    removalRate: orNull(removalRateMm3PerMin, (rate) => volumeJson(rate, unit)),
+    power: orNull(power, ({ lowW, highW, motorShare }) => ({
+      low: powerJson(lowW, unit),
+      high: powerJson(highW, unit),
+      motorPercent: motorShare === null ? null : 100 * motorShare,
+    })),
+    force: orNull(forceN, (force) => forceJson(force, unit)),
+    feedPower: orNull(feedPowerW, (power) => powerJson(power, unit)),
+    deflection: orNull(deflection, ({ tipMm, stickOutMm }) => ({
+      tip: lengthJson(tipMm, unit),
+      stickOut: lengthJson(stickOutMm, unit),
+    })),
+    feedMarks: feedMarks.map((marks) => marksJson(marks, unit)),
+  }
+}
+
+function orNull<T, R>(value: T | null, say: (value: T) => R): R | null {
+  return value === null ? null : say(value)
+}
+
 /** The whole answer of `dial`, with the dial itself at the top as well. */
-function dialOf({ dial, plan }: CutAnswer, { table, correction }: Parameters<typeof cutJson>[2]): unknown {
-  if (dial === null || table === null) return null
-  const measured = measuredAs(correction)
-  return { ...dial.dial, ...dialJson(plan.feedMmPerMin.atSetRpm, dial, table), measured }
+function dialOf({ answer: { dial, plan }, table, correction }: WorkedOutCut): unknown {
+  const feed = plan.feedMmPerMin.atSetRpm
+  if (dial === null || table === null || feed === null) return null
+  return { ...dial.dial, ...dialJson(feed, dial, table), measured: measuredAs(correction) }
+}
+
+function forceJson(forceN: number, unit: LengthUnit): unknown {
+  return unit === 'in'
+    ? { value: forceN / N_PER_LBF, unit: 'lbf', newtons: forceN }
+    : { value: forceN, unit: 'N', poundsForce: forceN / N_PER_LBF }
 }
 
 function changeJson(change: CutChange, unit: LengthUnit): unknown {

@@ -1,10 +1,10 @@
-import type { CutAnswer, FeedMarks } from '../../planning/cut/index.js'
-import type { LoadCorrection } from '../../planning/load/index.js'
-import type { FeedTable } from '../../regression/index.js'
+import type { WorkedOutCut } from '../../jobs/index.js'
+import { CUTTER_GEOMETRY, type FeedMarks } from '../../planning/cut/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
+  bothForces,
   bothHeights,
   bothLengths,
   bothPowers,
@@ -12,28 +12,20 @@ import {
   bothVolumes,
   formatRpm,
 } from '../../words/both-systems.js'
+import { type CutNotes, cutChangeText, noDialWords } from '../../words/index.js'
 import { loadText } from '../load.js'
 import { renderDial } from '../lookup-answers.js'
-import { type CutNotes, changeText } from './notes.js'
-import type { AskedCut, CutOptions } from './options.js'
-import type { StartingValues } from './starting-values.js'
 
 /** The answer to `cut` as one reads it at the machine. */
-export function renderCut(
-  cut: { readonly asked: AskedCut; readonly options: CutOptions },
-  answer: CutAnswer,
-  values: StartingValues,
-  asked: { readonly table: FeedTable | null; readonly correction: LoadCorrection | null },
-  notes: CutNotes,
-  unit: LengthUnit,
-): string {
+export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): string {
   return [
-    title(cut.asked, cut.options, values, unit),
-    ...planLines(cut.asked, answer, values, unit),
+    title(cut, unit),
+    ...planLines(cut, unit),
+    ...engagementLines(cut, unit),
     '',
-    ...dialLines(answer, asked.table, unit),
-    ...(answer.dial === null ? [] : loadText(asked.correction)),
-    ...resultLines(answer, unit),
+    ...dialLines(cut, unit),
+    ...(cut.answer.dial === null ? [] : loadText(cut.correction)),
+    ...resultLines(cut, unit),
     ...(notes.warnings.length === 0 ? [] : ['', ...notes.warnings.map((warning) => `Note: ${warning}`)]),
     '',
     'Where the numbers come from',
@@ -41,65 +33,93 @@ export function renderCut(
   ].join('\n')
 }
 
-function title(asked: AskedCut, options: CutOptions, { material }: StartingValues, unit: LengthUnit): string {
-  const of = options.cutterMaterial === undefined ? '' : ` of ${options.cutterMaterial}`
-  const work = material === null ? '' : ` in ${material.name}`
-  const teeth = asked.teeth === 1 ? '1 tooth' : `${asked.teeth} teeth`
-  return `A starting point for a ${bothLengths(asked.diameterMm, unit)} cutter${of}, ${teeth}${work}`
+function title({ wanted, values }: WorkedOutCut, unit: LengthUnit): string {
+  const { kind, pass, diameterMm, cutterMaterial } = wanted
+  const of = cutterMaterial === null ? '' : ` of ${cutterMaterial}`
+  const work = values.material === null ? '' : ` in ${values.material.name}`
+  const teeth = wanted.teeth === 1 ? '1 tooth' : `${wanted.teeth} teeth`
+  const counted = CUTTER_GEOMETRY[kind].perRevolution ? '' : `, ${teeth}`
+  const finishing = pass === 'finishing' ? ', finishing' : ''
+  const size = bothLengths(diameterMm, unit)
+  const what =
+    kind === 'end mill'
+      ? `a ${size} cutter`
+      : kind === 'turning'
+        ? `turning ${size}`
+        : kind === 'boring'
+          ? `boring ${size}`
+          : `a ${size} ${kind}`
+  return `A starting point for ${what}${of}${counted}${work}${finishing}`
 }
 
-function planLines(
-  { widthMm, diameterMm }: AskedCut,
-  { plan }: CutAnswer,
-  values: StartingValues,
-  unit: LengthUnit,
-): string[] {
+function planLines({ wanted, values, answer }: WorkedOutCut, unit: LengthUnit): string[] {
+  const { plan } = answer
   const { spindle, feedMmPerMin } = plan
   const range =
     values.range === null ? '' : `, range ${bothChipLoads(values.range.lowMm, unit, values.range.highMm)}`
   const above = spindle.nextAboveRpm === null ? '' : `; the next above is ${formatRpm(spindle.nextAboveRpm)}`
+  const each = CUTTER_GEOMETRY[wanted.kind].perRevolution ? 'a turn' : 'a tooth'
+  const set = spindle.setRpm === null ? 'none can be set' : `set ${formatRpm(spindle.setRpm)}${above}`
+  const wantedFeed = `${bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed`
+  const feed =
+    feedMmPerMin.atSetRpm === null || spindle.setRpm === null
+      ? wantedFeed
+      : `${bothFeeds(feedMmPerMin.atSetRpm, unit)} at ${formatRpm(spindle.setRpm)}; ${wantedFeed}`
   return [
     `  cutting speed  ${bothSpeeds(values.cuttingSpeedMPerMin, unit)}`,
-    `  chip load      ${bothChipLoads(values.chipLoadMm, unit)} a tooth${range}`,
-    `  spindle        wanted ${formatRpm(spindle.wantedRpm)}, set ${formatRpm(spindle.setRpm)}${above}`,
-    ...(plan.chipThinning > 1 && widthMm !== null
+    `  chip load      ${bothChipLoads(values.chipLoadMm, unit)} ${each}${range}`,
+    `  spindle        wanted ${formatRpm(spindle.wantedRpm)}, ${set}`,
+    ...(plan.chipThinning > 1 && wanted.widthMm !== null
       ? [
-          `  narrow cut     ${Math.round((100 * widthMm) / diameterMm)} % of the cutter thins the chip: feed per tooth × ${plan.chipThinning.toFixed(2)} = ${bothChipLoads(plan.feedPerToothMm, unit)}`,
+          `  narrow cut     ${Math.round((100 * wanted.widthMm) / wanted.diameterMm)} % of the cutter thins the chip: feed per tooth × ${plan.chipThinning.toFixed(2)} = ${bothChipLoads(plan.feedPerToothMm, unit)}`,
         ]
       : []),
-    `  table feed     ${bothFeeds(feedMmPerMin.atSetRpm, unit)} at ${formatRpm(spindle.setRpm)}; ${bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed`,
+    `  table feed     ${feed}`,
   ]
 }
 
-function dialLines(answer: CutAnswer, table: FeedTable | null, unit: LengthUnit): string[] {
-  const { dial, noDial, changes, chipLoad, plan } = answer
-  if (dial === null || table === null) {
+function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
+  const { widthMm, depthMm, widthProposed, depthProposed } = answer.engagement
+  const said = (name: string, valueMm: number | null, proposed: boolean) =>
+    valueMm === null ? [] : [`${bothLengths(valueMm, unit)} ${name}${proposed ? ' (proposed)' : ''}`]
+  const sizes = [...said('wide', widthMm, widthProposed), ...said('deep', depthMm, depthProposed)]
+  return sizes.length === 0 ? [] : [`  cut            ${sizes.join(', ')}`]
+}
+
+function dialLines({ answer, table }: WorkedOutCut, unit: LengthUnit): string[] {
+  const { dial, changes, chipLoad, plan } = answer
+  const feed = plan.feedMmPerMin.atSetRpm
+  if (dial === null || table === null || feed === null) {
+    const why = noDialWords(answer, unit)
     return [
-      `No dial setting: ${noDial?.message ?? ''} ${noDial?.hint ?? ''}`.trimEnd(),
+      `No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd(),
       ...(changes.length === 0 ? [] : ['What could change']),
-      ...changes.map((change) => `  ${changeText(change, unit)}`),
+      ...changes.map((change) => `  ${cutChangeText(change, unit)}`),
     ]
   }
   const band = chipLoad.nextSetting95
   return [
-    renderDial(plan.feedMmPerMin.atSetRpm, dial, table),
+    renderDial(feed, dial, table),
     band === null
       ? `  chip load then: ${bothChipLoads(chipLoad.chipLoadMm, unit)}`
-      : `  chip load next time you set it: ${bothChipLoads(band[0], unit, band[1])} with 95 % probability`,
+      : `  chip load next time you set it: ${bothChipLoads(band[0], unit, band[1])} with 95 % probability; the tooth that stands out most up to ${bothChipLoads(chipLoad.worstToothMm, unit)}`,
   ]
 }
 
-function resultLines({ results }: CutAnswer, unit: LengthUnit): string[] {
-  const { removalRateMm3PerMin, power, feedMarks } = results
+function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
+  const { removalRateMm3PerMin, power, forceN, deflection, feedMarks } = answer.results
   const share =
     power?.motorShare == null
       ? ''
       : `, about ${Math.round(100 * power.motorShare)} % of the motor through belts and gears`
+  const bends =
+    deflection === null ? '' : `; bends the tip of the cutter by ${bothLengths(deflection.tipMm, unit, 4)}`
   return [
     ...(removalRateMm3PerMin === null ? [] : [`  removal rate: ${bothVolumes(removalRateMm3PerMin, unit)}`]),
     ...(power === null
       ? []
       : [`  power at the spindle: ${bothPowers(power.lowW, unit, power.highW)}${share}`]),
+    ...(forceN === null ? [] : [`  force on cutter and feed: about ${bothForces(forceN, unit)}${bends}`]),
     ...feedMarks.map((marks) => marksLine(marks, unit)),
   ]
 }

@@ -1,11 +1,19 @@
-import { readCuttingData } from '../../jobs/index.js'
-import type { CutterRow, MaterialData, Sourced } from '../../planning/cut/index.js'
+import { UsageError } from '../../errors/index.js'
+import { type CuttingData, readCuttingData } from '../../jobs/index.js'
+import {
+  type CutterRow,
+  findMaterial,
+  type MaterialData,
+  type OtherFigure,
+  type Sourced,
+} from '../../planning/cut/index.js'
 import { fromMm, fromMPerMin } from '../../units/index.js'
-import { bothChipLoads, bothSpeeds } from '../../words/both-systems.js'
+import { bothChipLoads, bothLengths, bothSpeeds } from '../../words/both-systems.js'
+import { cutProblemWords } from '../../words/index.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult, say } from '../terminal.js'
-import { materialNamed } from './starting-values.js'
+import { CUT_OPTIONS } from './options.js'
 
 /** `materials [NAME]`: every starting value with its source, in both systems. */
 export async function materials(name: string | undefined, options: GlobalOptions): Promise<void> {
@@ -30,6 +38,15 @@ export async function materials(name: string | undefined, options: GlobalOptions
   )
 }
 
+/** @throws UsageError `unknown-material` naming the known ones */
+function materialNamed(name: string, { materials: all, ownFile }: CuttingData): MaterialData {
+  const found = findMaterial(all, name)
+  if (found !== null) return found
+  const problem = { problem: 'unknown-material', name, known: all.map((one) => one.name) } as const
+  const { code, message, hint } = cutProblemWords(problem, CUT_OPTIONS, { unit: 'in', ownFile })
+  throw new UsageError(code, message, hint)
+}
+
 function rowsOf(material: MaterialData): string[][] {
   const { name, specificEnergy, cutters } = material
   const row = (value: string, size: string, { status, source }: Sourced) => [
@@ -40,22 +57,30 @@ function rowsOf(material: MaterialData): string[][] {
     source,
   ]
   return [
-    ...cutters.flatMap(({ cutterMaterial, cuttingSpeed, chipLoad }) => [
-      ...(cuttingSpeed === null
-        ? []
-        : [
-            row(`${cutterMaterial}, speed`, bothSpeeds(cuttingSpeed.cuttingSpeedMPerMin, 'in'), cuttingSpeed),
-          ]),
-      ...(chipLoad === null
-        ? []
-        : [
-            row(
-              `${cutterMaterial}, chip load`,
-              bothChipLoads(chipLoad.lowMm, 'in', chipLoad.highMm),
-              chipLoad,
-            ),
-          ]),
-    ]),
+    ...cutters.flatMap(({ cutterMaterial, kinds, cuttingSpeed, chipLoad }) => {
+      const tool = kinds === null ? cutterMaterial : `${cutterMaterial}, ${kinds.join(', ')}`
+      return [
+        ...(cuttingSpeed === null
+          ? []
+          : [
+              row(`${tool}: speed`, bothSpeeds(cuttingSpeed.cuttingSpeedMPerMin, 'in'), cuttingSpeed),
+              ...cuttingSpeed.others.map((other) =>
+                row(
+                  '  another source',
+                  `${bothSpeeds(other.low, 'in')} … ${bothSpeeds(other.high, 'in')}`,
+                  other,
+                ),
+              ),
+            ]),
+        ...(chipLoad?.sizes ?? []).map(({ lowMm, highMm, forDiameterMm }) =>
+          row(
+            `${tool}: chip load${forDiameterMm === null ? '' : ` at ${bothLengths(forDiameterMm, 'in')}`}`,
+            bothChipLoads(lowMm, 'in', highMm),
+            chipLoad!,
+          ),
+        ),
+      ]
+    }),
     ...(specificEnergy === null
       ? []
       : [
@@ -85,27 +110,33 @@ function materialJson({ name, also, specificEnergy, cutters }: MaterialData): un
   }
 }
 
-function cutterJson({ cutterMaterial, cuttingSpeed, chipLoad }: CutterRow): unknown {
+function cutterJson({ cutterMaterial, kinds, cuttingSpeed, chipLoad }: CutterRow): unknown {
+  const length = (valueMm: number) => ({ in: fromMm(valueMm, 'in'), mm: valueMm })
+  const speed = (mPerMin: number) => ({ ftPerMin: fromMPerMin(mPerMin, 'ft/min'), mPerMin })
+  const others = (figures: readonly OtherFigure[], say: (value: number) => unknown) =>
+    figures.map((one) => ({ low: say(one.low), high: say(one.high), ...sourceJson(one) }))
   return {
     cutterMaterial,
+    kinds,
     cuttingSpeed:
       cuttingSpeed === null
         ? null
         : {
-            ftPerMin: fromMPerMin(cuttingSpeed.cuttingSpeedMPerMin, 'ft/min'),
-            mPerMin: cuttingSpeed.cuttingSpeedMPerMin,
+            ...speed(cuttingSpeed.cuttingSpeedMPerMin),
             ...sourceJson(cuttingSpeed),
+            others: others(cuttingSpeed.others, speed),
           },
     chipLoad:
       chipLoad === null
         ? null
         : {
-            lowIn: fromMm(chipLoad.lowMm, 'in'),
-            highIn: fromMm(chipLoad.highMm, 'in'),
-            lowMm: chipLoad.lowMm,
-            highMm: chipLoad.highMm,
-            forDiameterMm: chipLoad.forDiameterMm,
+            sizes: chipLoad.sizes.map(({ lowMm, highMm, forDiameterMm }) => ({
+              ...{ lowIn: fromMm(lowMm, 'in'), highIn: fromMm(highMm, 'in') },
+              ...{ lowMm, highMm, forDiameterMm },
+            })),
+            finishing: chipLoad.finishing,
             ...sourceJson(chipLoad),
+            others: others(chipLoad.others, length),
           },
   }
 }

@@ -1,5 +1,5 @@
-import { UsageError } from '../../errors/index.js'
-import type { CutterMaterial } from '../../planning/cut/index.js'
+import type { AskedCut } from '../../jobs/index.js'
+import type { CutPass, CutterMaterial, Rotation, WorkSide } from '../../planning/cut/index.js'
 import {
   type LengthUnit,
   parseCuttingSpeedMPerMin,
@@ -8,66 +8,77 @@ import {
   parsePowerW,
   parseSpecificEnergyWsPerMm3,
 } from '../../units/index.js'
+import type { CutFieldNames } from '../../words/index.js'
 import type { AxisOptions } from '../context.js'
 import type { LoadOption } from '../load.js'
+import { parseDirection } from '../options.js'
 
 export interface CutOptions extends AxisOptions, LoadOption {
   readonly diameter: string
-  readonly teeth: string
+  readonly cutter: string
+  readonly pass: CutPass
+  readonly teeth?: string
   readonly material?: string
   readonly cutterMaterial?: CutterMaterial
   readonly speed?: string
   readonly chipLoad?: string
   readonly width?: string
   readonly depth?: string
+  readonly stickOut?: string
   readonly cornerRadius?: string
   readonly specificEnergy?: string
   readonly motor?: string
+  readonly workSide?: WorkSide
+  readonly rotation: Rotation
   readonly direction?: string
 }
 
-/** What the command line says of a cut, in our units; null where it says nothing. */
-export interface AskedCut {
-  readonly diameterMm: number
-  readonly teeth: number
-  readonly cuttingSpeedMPerMin: number | null
-  readonly chipLoadMm: number | null
-  readonly widthMm: number | null
-  readonly depthMm: number | null
-  readonly cornerRadiusMm: number | null
-  readonly specificEnergyWsPerMm3: number | null
-  readonly motorPowerW: number | null
+/** The options by what they are of the cut. */
+export const CUT_OPTIONS: CutFieldNames = {
+  diameter: '--diameter',
+  teeth: '--teeth',
+  material: '--material',
+  cutter: '--cutter',
+  cutterMaterial: '--cutter-material',
+  speed: '--speed',
+  chipLoad: '--chip-load',
+  width: '--width',
+  depth: '--depth',
+  stickOut: '--stick-out',
+  cornerRadius: '--corner-radius',
+  specificEnergy: '--specific-energy',
+  motor: '--motor',
 }
 
 /** Reads the quantities of a cut; bare numbers are in the machine's own units. @throws UsageError */
 export function askedCut(options: CutOptions, unit: LengthUnit): AskedCut {
-  const length = (text: string, what: string) => parseLengthMm(text, unit, what)
+  const length = (text: string | undefined, what: string) =>
+    optional(text, (given) => parseLengthMm(given, unit, what))
+  const { speed, specificEnergy, motor, direction } = options
   return {
-    diameterMm: length(options.diameter, '--diameter'),
-    teeth: parseNumber(options.teeth, '--teeth'),
-    cuttingSpeedMPerMin: optional(options.speed, (text) => parseCuttingSpeedMPerMin(text, unit, '--speed')),
-    chipLoadMm: optional(options.chipLoad, (text) => length(text, '--chip-load')),
-    widthMm: optional(options.width, (text) => length(text, '--width')),
-    depthMm: optional(options.depth, (text) => length(text, '--depth')),
-    cornerRadiusMm: optional(options.cornerRadius, (text) =>
-      positive(length(text, '--corner-radius'), '--corner-radius'),
+    cutter: options.cutter,
+    pass: options.pass,
+    diameterMm: parseLengthMm(options.diameter, unit, CUT_OPTIONS.diameter),
+    teeth: optional(options.teeth, (text) => parseNumber(text, CUT_OPTIONS.teeth)),
+    materialName: options.material ?? null,
+    cutterMaterial: options.cutterMaterial ?? null,
+    cuttingSpeedMPerMin: optional(speed, (text) => parseCuttingSpeedMPerMin(text, unit, CUT_OPTIONS.speed)),
+    chipLoadMm: length(options.chipLoad, CUT_OPTIONS.chipLoad),
+    widthMm: length(options.width, CUT_OPTIONS.width),
+    depthMm: length(options.depth, CUT_OPTIONS.depth),
+    stickOutMm: length(options.stickOut, CUT_OPTIONS.stickOut),
+    cornerRadiusMm: length(options.cornerRadius, CUT_OPTIONS.cornerRadius),
+    specificEnergyWsPerMm3: optional(specificEnergy, (text) =>
+      parseSpecificEnergyWsPerMm3(text, CUT_OPTIONS.specificEnergy),
     ),
-    specificEnergyWsPerMm3: optional(options.specificEnergy, (text) =>
-      positive(parseSpecificEnergyWsPerMm3(text, '--specific-energy'), '--specific-energy'),
-    ),
-    motorPowerW: optional(options.motor, (text) => positive(parsePowerW(text, '--motor'), '--motor')),
+    motorPowerW: optional(motor, (text) => parsePowerW(text, CUT_OPTIONS.motor)),
+    workSide: options.workSide ?? null,
+    rotation: options.rotation,
+    direction: optional(direction, parseDirection),
+    underCut: options.load === 'cutting',
   }
 }
 
 function optional<T>(text: string | undefined, parse: (text: string) => T): T | null {
   return text === undefined ? null : parse(text)
-}
-
-function positive(value: number, what: string): number {
-  if (value > 0) return value
-  throw new UsageError(
-    'bad-cut',
-    `${what} must be above zero.`,
-    `Give ${what} a size above zero, or leave it out.`,
-  )
 }

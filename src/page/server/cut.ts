@@ -1,55 +1,62 @@
-import { workedOutCut } from '../../cli/cut/cut.js'
-import { changeText } from '../../cli/cut/notes.js'
 import { UsageError } from '../../errors/index.js'
-import { readCuttingData } from '../../jobs/index.js'
+import { type AskedCut, cautionsFor, readCuttingData, workOutCut } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
+import {
+  type LengthUnit,
+  parseCuttingSpeedMPerMin,
+  parseLengthMm,
+  parseNumber,
+  parsePowerW,
+} from '../../units/index.js'
+import {
+  type CutFieldNames,
+  cutChangeText,
+  cutNotes,
+  cutProblemWords,
+  noDialWords,
+} from '../../words/index.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../api.js'
 
-/** The fields of the page in the place of the options of the command line. */
-const FIELDS: Readonly<Record<string, string>> = {
-  '--diameter': 'Diameter of the cutter',
-  '--teeth': 'Teeth',
-  '--material': 'the work material',
-  '--cutter-material': "the cutter's material",
-  '--speed': 'Cutting speed',
-  '--chip-load': 'Chip load',
-  '--width': 'Width of cut',
-  '--depth': 'Depth of cut',
-  '--corner-radius': 'Corner radius',
-  '--motor': 'Motor power',
+/** The fields of the page by what they are of the cut. */
+const FIELDS: CutFieldNames = {
+  diameter: 'Diameter of the cutter',
+  teeth: 'Teeth',
+  material: 'the work material',
+  cutter: 'the kind of cutter',
+  cutterMaterial: "the cutter's material",
+  speed: 'Cutting speed',
+  chipLoad: 'Chip load',
+  width: 'Width of cut',
+  depth: 'Depth of cut',
+  stickOut: 'Stick-out',
+  cornerRadius: 'Corner radius',
+  specificEnergy: 'Specific energy',
+  motor: 'Motor power',
 }
 
-/** Works out a cut for the page. @throws UsageError as `cut` does, with the names of the page's fields */
+/** Works out a cut for the page. @throws UsageError in the names of the page's fields */
 export async function cutView(store: Store, request: CutRequest): Promise<CutView> {
   const axis = store.axes.byId(request.axisId)
   const { unit } = request
   const machine = { ...store.machines.byId(axis.machineId), unit }
-  const { axisId: _, unit: __, direction, cutterMaterial, diameter, teeth, ...others } = request
-  const given = Object.entries(others).filter(([, text]) => text.trim() !== '')
-  try {
-    const { values, answer, notes } = await workedOutCut(
-      store,
-      { machine, axis },
-      {
-        ...{ diameter, teeth },
-        ...Object.fromEntries(given),
-        ...(direction === '' ? {} : { direction }),
-        ...(cutterMaterial === '' ? {} : { cutterMaterial }),
-      },
-    )
-    return {
-      answer,
-      cuttingSpeedMPerMin: values.cuttingSpeedMPerMin,
-      chipLoadMm: values.chipLoadMm,
-      range: values.range,
-      changes: answer.changes.map((change) => changeText(change, unit)),
-      warnings: notes.warnings,
-      cautions: notes.cautions.slice(notes.warnings.length),
-      sources: notes.sources.map((source) => source.replace('given on the command line', 'given here')),
-    }
-  } catch (error) {
-    if (!(error instanceof UsageError)) throw error
-    throw new UsageError(error.code, inFields(error.message), inFields(error.hint), { cause: error })
+  const outcome = await workOutCut(store, { machine, axis }, askedCut(request, unit))
+  if (outcome.problem !== null) {
+    const { ownFile } = outcome
+    const { code, message, hint } = cutProblemWords(outcome.problem, FIELDS, { unit, ownFile })
+    throw new UsageError(code, message, hint)
+  }
+  const { answer, values } = outcome.cut
+  const notes = cutNotes(outcome.cut, cautionsFor('beforeCut'), machine)
+  return {
+    answer,
+    noDial: noDialWords(answer, unit)?.hint ?? null,
+    cuttingSpeedMPerMin: values.cuttingSpeedMPerMin,
+    chipLoadMm: values.chipLoadMm,
+    range: values.range,
+    changes: answer.changes.map((change) => cutChangeText(change, unit)),
+    warnings: notes.warnings,
+    cautions: notes.cautions.slice(notes.warnings.length),
+    sources: notes.sources,
   }
 }
 
@@ -58,6 +65,32 @@ export async function materials(): Promise<MaterialsAnswer> {
   return { materials: (await readCuttingData()).materials.map((material) => material.name) }
 }
 
-function inFields(text: string): string {
-  return text.replace(/--[a-z-]+/g, (option) => FIELDS[option] ?? option)
+/** Reads what was typed; an empty field says nothing. @throws UsageError naming the field */
+function askedCut(request: CutRequest, unit: LengthUnit): AskedCut {
+  const length = (text: string, what: string) => typed(text, (given) => parseLengthMm(given, unit, what))
+  const { direction, cutterMaterial, speed, motor } = request
+  return {
+    cutter: request.cutter ?? 'end mill',
+    pass: request.pass ?? 'roughing',
+    diameterMm: parseLengthMm(request.diameter, unit, FIELDS.diameter),
+    teeth: typed(request.teeth, (text) => parseNumber(text, FIELDS.teeth)),
+    materialName: typed(request.material, (name) => name),
+    cutterMaterial: cutterMaterial === '' ? null : cutterMaterial,
+    cuttingSpeedMPerMin: typed(speed, (text) => parseCuttingSpeedMPerMin(text, unit, FIELDS.speed)),
+    chipLoadMm: length(request.chipLoad, FIELDS.chipLoad),
+    widthMm: length(request.width, FIELDS.width),
+    depthMm: length(request.depth, FIELDS.depth),
+    stickOutMm: length(request.stickOut ?? '', FIELDS.stickOut),
+    cornerRadiusMm: length(request.cornerRadius, FIELDS.cornerRadius),
+    specificEnergyWsPerMm3: null,
+    motorPowerW: typed(motor, (text) => parsePowerW(text, FIELDS.motor)),
+    workSide: request.workSide ?? null,
+    rotation: request.rotation ?? 'cw',
+    direction: direction === '' ? null : direction === '+' ? 1 : -1,
+    underCut: false,
+  }
+}
+
+function typed<T>(text: string, parse: (text: string) => T): T | null {
+  return text.trim() === '' ? null : parse(text)
 }

@@ -1,6 +1,8 @@
+import type { FittingChipLoad } from './chip-load-range.js'
 import type { CutPlan, WantedCut } from './cut-plan.js'
-import { cuttingSpeedAt } from './spindle-speed.js'
-import { tableFeedMmPerMin } from './table-feed.js'
+import { CUTTER_GEOMETRY } from './cutter-kinds.js'
+import { cuttingSpeedAt, isSlowEnough } from './spindle-speed.js'
+import { feedPerToothMm, tableFeedMmPerMin } from './table-feed.js'
 
 /** A change that brings the table feed within the dial's range, with its numbers. */
 export type CutChange =
@@ -9,7 +11,7 @@ export type CutChange =
       readonly rpm: number
       readonly feedMmPerMin: number
       readonly cuttingSpeedMPerMin: number
-      /** True where the rim then runs faster than wanted. */
+      /** True where the rim then runs faster than wanted, by no more than 10 %. */
       readonly aboveWantedSpeed: boolean
     }
   | { readonly change: 'teeth'; readonly teeth: number; readonly feedMmPerMin: number }
@@ -24,27 +26,47 @@ export type CutChange =
 const MOST_TEETH = 12
 
 /**
- * What could change where the wanted feed lies outside the dial's range: another of the machine's spindle speeds,
- * fewer or more teeth, or the chip load that the nearest end of the range gives. The nearest change of a kind first.
+ * What could change where the wanted feed lies outside the dial's range: another of the machine's spindle speeds that
+ * is not too fast, fewer or more teeth, or the chip load that the nearest end of the range gives where the cutter
+ * stands it. The nearest change of a kind first.
  *
- * @param range lowest and highest measured feed, mm/min
+ * @param dialRange lowest and highest measured feed, mm/min
+ * @param chipLoads chip loads that the cutter stands; null where they are not known: then the wanted one is the most
  */
-export function cutChanges(cut: WantedCut, plan: CutPlan, range: readonly [number, number]): CutChange[] {
-  const [low, high] = range
+export function cutChanges(
+  cut: WantedCut,
+  plan: CutPlan,
+  dialRange: readonly [number, number],
+  chipLoads: Pick<FittingChipLoad, 'lowMm' | 'highMm'> | null,
+): CutChange[] {
+  const { setRpm, wantedRpm } = plan.spindle
+  if (setRpm === null) return []
+  const [low, high] = dialRange
   const within = (feed: number) => feed > 0 && feed >= low && feed <= high
-  const { setRpm } = plan.spindle
   const spindle = cut.ownSpindleRpm
-    .filter((rpm) => rpm !== setRpm)
+    .filter((rpm) => rpm !== setRpm && isSlowEnough(rpm, wantedRpm))
     .sort((a, b) => Math.abs(Math.log(a / setRpm)) - Math.abs(Math.log(b / setRpm)))
     .map((rpm) => ({
       change: 'spindle' as const,
       rpm,
       feedMmPerMin: tableFeedMmPerMin(rpm, cut.teeth, plan.feedPerToothMm),
       cuttingSpeedMPerMin: cuttingSpeedAt(rpm, cut.diameterMm),
-      aboveWantedSpeed: rpm > plan.spindle.wantedRpm,
+      aboveWantedSpeed: rpm > wantedRpm,
     }))
     .filter((one) => within(one.feedMmPerMin))
-  const teeth = Array.from({ length: MOST_TEETH }, (_, index) => index + 1)
+  const teeth = CUTTER_GEOMETRY[cut.kind].perRevolution ? [] : otherTeeth(cut, plan, setRpm)
+  const feedMmPerMin = tableFeedMmPerMin(setRpm, cut.teeth, plan.feedPerToothMm) < low ? low : high
+  const chipLoadMm = feedPerToothMm(feedMmPerMin, setRpm, cut.teeth) / plan.chipThinning
+  const stands = chipLoadMm <= (chipLoads?.highMm ?? cut.chipLoadMm) * (1 + 1e-9)
+  return [
+    ...spindle,
+    ...teeth.filter((one) => within(one.feedMmPerMin)),
+    ...(stands ? [{ change: 'chip-load' as const, chipLoadMm, feedMmPerMin }] : []),
+  ]
+}
+
+function otherTeeth(cut: WantedCut, plan: CutPlan, setRpm: number) {
+  return Array.from({ length: MOST_TEETH }, (_, index) => index + 1)
     .filter((count) => count !== cut.teeth)
     .sort((a, b) => Math.abs(a - cut.teeth) - Math.abs(b - cut.teeth))
     .map((count) => ({
@@ -52,8 +74,4 @@ export function cutChanges(cut: WantedCut, plan: CutPlan, range: readonly [numbe
       teeth: count,
       feedMmPerMin: tableFeedMmPerMin(setRpm, count, plan.feedPerToothMm),
     }))
-    .filter((one) => within(one.feedMmPerMin))
-  const feedMmPerMin = plan.feedMmPerMin.atSetRpm < low ? low : high
-  const chipLoadMm = feedMmPerMin / (setRpm * cut.teeth) / plan.chipThinning
-  return [...spindle, ...teeth, { change: 'chip-load', chipLoadMm, feedMmPerMin }]
 }

@@ -1,25 +1,34 @@
-import { UsageError } from '../../errors/index.js'
-import { chipThinningFactor } from './chip-thinning.js'
+import { cappedChipThinning } from './chip-thinning.js'
+import { CUTTER_GEOMETRY, type CutPass, type CutterKind } from './cutter-kinds.js'
+import type { CutterMaterial } from './cutting-data.js'
 import { chooseSpindle, cuttingSpeedAt, type SpindleChoice, spindleSpeedRpm } from './spindle-speed.js'
 import { tableFeedMmPerMin } from './table-feed.js'
 
 /** A cut as asked for. */
 export interface WantedCut {
+  readonly kind: CutterKind
+  readonly pass: CutPass
+  readonly cutterMaterial: CutterMaterial | null
+  /** Of the cutter; of the work for turning, of the hole for boring, mm. */
   readonly diameterMm: number
+  /** 1 where the feed is told by the revolution. */
   readonly teeth: number
   readonly cuttingSpeedMPerMin: number
-  /** The thickest chip wanted, mm a tooth. */
+  /** The thickest chip wanted, mm a tooth or a revolution. */
   readonly chipLoadMm: number
-  /** Width of the cut across the cutter, mm; null where not told: then the chip is taken as not thinned. */
+  /** Width of the cut, mm; null where not told: then the chip is taken as not thinned. */
   readonly widthMm: number | null
   readonly depthMm: number | null
+  /** From the holder to the tip of the cutter, mm; null where not told. */
+  readonly stickOutMm: number | null
   /** The machine's own spindle speeds; empty where they are not known. */
   readonly ownSpindleRpm: readonly number[]
 }
 
 /** What to set for a cut, before the dial is asked. */
 export interface CutPlan {
-  readonly spindle: SpindleChoice & { readonly cuttingSpeedMPerMin: number }
+  /** The cutting speed is that of the speed that is set; null where none can be set. */
+  readonly spindle: SpindleChoice & { readonly cuttingSpeedMPerMin: number | null }
   /** Feed per tooth over thickest chip; 1 where the cut is half the cutter or wider. */
   readonly chipThinning: number
   /** What each tooth must move on for the wanted chip, mm. */
@@ -27,55 +36,37 @@ export interface CutPlan {
   readonly feedMmPerMin: {
     /** At the wanted spindle speed. */
     readonly wanted: number
-    /** Worked out again for the speed that is set. */
-    readonly atSetRpm: number
+    /** Worked out again for the speed that is set; null where none can be set. */
+    readonly atSetRpm: number | null
   }
 }
 
 /**
  * Spindle speed and table feed of a cut: the rim speed gives the wanted rpm, the machine's own speeds the one to set,
- * and the feed follows the one that is set, corrected for the thinner chip of a narrow cut.
- *
- * @throws UsageError `bad-cut` for a size that no cut has
+ * and the feed follows the one that is set, corrected for the thinner chip of a narrow cut. A finishing pass is not
+ * fed faster for being narrow, because its feed marks would grow.
  */
 export function planCut(cut: WantedCut): CutPlan {
-  checkCut(cut)
-  const spindle = chooseSpindle(spindleSpeedRpm(cut.cuttingSpeedMPerMin, cut.diameterMm), cut.ownSpindleRpm)
-  const chipThinning = cut.widthMm === null ? 1 : chipThinningFactor(cut.widthMm, cut.diameterMm)
+  const { setRpm, ...spindle } = chooseSpindle(
+    spindleSpeedRpm(cut.cuttingSpeedMPerMin, cut.diameterMm),
+    cut.ownSpindleRpm,
+  )
+  const thins = CUTTER_GEOMETRY[cut.kind].widthAcross && cut.pass === 'roughing'
+  const chipThinning =
+    cut.widthMm === null || !thins ? 1 : cappedChipThinning(cut.widthMm, cut.diameterMm)
   const feedPerToothMm = cut.chipLoadMm * chipThinning
   const feedAt = (rpm: number) => tableFeedMmPerMin(rpm, cut.teeth, feedPerToothMm)
   return {
-    spindle: { ...spindle, cuttingSpeedMPerMin: cuttingSpeedAt(spindle.setRpm, cut.diameterMm) },
+    spindle: {
+      ...spindle,
+      setRpm,
+      cuttingSpeedMPerMin: setRpm === null ? null : cuttingSpeedAt(setRpm, cut.diameterMm),
+    },
     chipThinning,
     feedPerToothMm,
-    feedMmPerMin: { wanted: feedAt(spindle.wantedRpm), atSetRpm: feedAt(spindle.setRpm) },
+    feedMmPerMin: {
+      wanted: feedAt(spindle.wantedRpm),
+      atSetRpm: setRpm === null ? null : feedAt(setRpm),
+    },
   }
-}
-
-function checkCut(cut: WantedCut): void {
-  positive(cut.diameterMm, 'The diameter of the cutter', '--diameter 0.5in')
-  positive(cut.cuttingSpeedMPerMin, 'The cutting speed', '--speed 90ft/min')
-  positive(cut.chipLoadMm, 'The chip load', '--chip-load 0.003in')
-  if (!(Number.isInteger(cut.teeth) && cut.teeth > 0)) {
-    throw badCut(`A cutter cannot have ${cut.teeth} teeth.`, 'Give a whole number like --teeth 4.')
-  }
-  if (cut.depthMm !== null) positive(cut.depthMm, 'The depth of the cut', '--depth 0.1in')
-  if (cut.widthMm === null) return
-  positive(cut.widthMm, 'The width of the cut', '--width 0.25in')
-  // A width that went through a unit and back is still the same width.
-  if (cut.widthMm > cut.diameterMm * (1 + 1e-9)) {
-    throw badCut(
-      'The cut is wider than the cutter.',
-      'Give the width across the cutter with --width, the diameter at most, and the depth with --depth.',
-    )
-  }
-}
-
-function positive(value: number, what: string, example: string): void {
-  if (Number.isFinite(value) && value > 0) return
-  throw badCut(`${what} must be above zero.`, `Give it like ${example}.`)
-}
-
-function badCut(message: string, hint: string): UsageError {
-  return new UsageError('bad-cut', message, hint)
 }

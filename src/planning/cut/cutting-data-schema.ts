@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import { parseCuttingSpeedMPerMin, parseLengthMm, parseSpecificEnergyWsPerMm3 } from '../../units/index.js'
-import type { MaterialData } from './cutting-data.js'
+import { CUTTER_KINDS } from './cutter-kinds.js'
+import type { ChipLoadRange, CutterRow, MaterialData, Sourced } from './cutting-data.js'
 
 const withUnit = (unit: RegExp, example: string) =>
   z.string().regex(unit, `write a number with its unit, like ${example}`)
@@ -10,21 +11,43 @@ const length = withUnit(/\d\s*(?:in|mm)$/, '0.003in')
 const energy = withUnit(/\d\s*(?:W\s?s\/mm3|hp\s?min\/in3)$/, '2.7 W s/mm3')
 
 const sourced = {
+  /** A name of the file's `sources`, or the source itself. */
   source: z.string().min(1),
   status: z.enum(['published', 'common practice', 'from memory', 'own']),
 }
 
 const cutter = z.strictObject({
   material: z.enum(['hss', 'carbide']),
-  cuttingSpeed: z.strictObject({ value: speed, ...sourced }).optional(),
+  /** Kinds of cutter; without them the speed is for every mill and the chip load for end mills. */
+  for: z.array(z.enum(CUTTER_KINDS)).min(1).optional(),
+  cuttingSpeed: z
+    .strictObject({
+      value: speed,
+      ...sourced,
+      others: z.array(z.strictObject({ low: speed, high: speed, ...sourced })).optional(),
+    })
+    .optional(),
   chipLoad: z
-    .strictObject({ low: length, high: length, forDiameter: length.optional(), ...sourced })
+    .strictObject({
+      low: length,
+      high: length,
+      forDiameter: length.optional(),
+      /** Further diameters, rising from `forDiameter`. */
+      larger: z.array(z.strictObject({ forDiameter: length, low: length, high: length })).optional(),
+      finishing: z.strictObject({ low: length, high: length }).optional(),
+      ...sourced,
+      others: z
+        .array(z.strictObject({ low: length, high: length, forDiameter: length.optional(), ...sourced }))
+        .optional(),
+    })
     .optional(),
 })
 
-/** A file of starting values for milling; quantities are texts with their unit. */
+/** A file of starting values for cuts; quantities are texts with their unit. */
 export const cuttingDataSchema = z.strictObject({
   title: z.string().optional(),
+  /** Sources by a short name that the rows give. */
+  sources: z.record(z.string(), z.string().min(1)).optional(),
   materials: z.array(
     z.strictObject({
       name: z.string().min(1),
@@ -36,6 +59,7 @@ export const cuttingDataSchema = z.strictObject({
 })
 
 type CutterText = z.infer<typeof cutter>
+type SourceOf = (text: Sourced) => Sourced
 
 /**
  * Reads starting values from parsed JSON; `place` names the file in errors.
@@ -48,8 +72,10 @@ export function parseCuttingData(json: unknown, place: string): MaterialData[] {
     const issue = read.error.issues[0]
     throw bad(place, issue?.path.join('.') ?? '', issue?.message ?? 'unreadable')
   }
+  const { sources = {}, materials } = read.data
+  const sourceOf: SourceOf = ({ source, status }) => ({ source: sources[source] ?? source, status })
   try {
-    return read.data.materials.map(({ name, also, specificEnergy, cutters }) => ({
+    return materials.map(({ name, also, specificEnergy, cutters }) => ({
       name,
       also: also ?? [],
       specificEnergy:
@@ -58,10 +84,9 @@ export function parseCuttingData(json: unknown, place: string): MaterialData[] {
           : {
               lowWsPerMm3: parseSpecificEnergyWsPerMm3(specificEnergy.low, name),
               highWsPerMm3: parseSpecificEnergyWsPerMm3(specificEnergy.high, name),
-              source: specificEnergy.source,
-              status: specificEnergy.status,
+              ...sourceOf(specificEnergy),
             },
-      cutters: cutters.map((row) => readCutter(row, name, place)),
+      cutters: cutters.map((row) => readCutter(row, name, place, sourceOf)),
     }))
   } catch (error) {
     if (error instanceof TablepaceError && error.code !== 'bad-cutting-data') {
@@ -71,31 +96,57 @@ export function parseCuttingData(json: unknown, place: string): MaterialData[] {
   }
 }
 
-function readCutter({ material, cuttingSpeed, chipLoad }: CutterText, name: string, place: string) {
-  const lengthMm = (text: string) => parseLengthMm(text, 'mm', name)
-  if (chipLoad !== undefined && !(lengthMm(chipLoad.low) <= lengthMm(chipLoad.high))) {
+function readCutter(row: CutterText, name: string, place: string, sourceOf: SourceOf): CutterRow {
+  const { material, cuttingSpeed, chipLoad } = row
+  const speedMPerMin = (text: string) => parseCuttingSpeedMPerMin(text, 'mm', name)
+  const chipLoads = chipLoad === undefined ? null : readChipLoad(chipLoad, name, sourceOf)
+  if (chipLoads?.sizes.some(({ lowMm, highMm }) => !(lowMm <= highMm))) {
     throw bad(place, `${name}, ${material}`, 'the low chip load is above the high one')
   }
   return {
     cutterMaterial: material,
+    kinds: row.for ?? null,
     cuttingSpeed:
       cuttingSpeed === undefined
         ? null
         : {
-            cuttingSpeedMPerMin: parseCuttingSpeedMPerMin(cuttingSpeed.value, 'mm', name),
-            source: cuttingSpeed.source,
-            status: cuttingSpeed.status,
+            cuttingSpeedMPerMin: speedMPerMin(cuttingSpeed.value),
+            ...sourceOf(cuttingSpeed),
+            others: (cuttingSpeed.others ?? []).map((other) => ({
+              low: speedMPerMin(other.low),
+              high: speedMPerMin(other.high),
+              ...sourceOf(other),
+            })),
           },
-    chipLoad:
-      chipLoad === undefined
-        ? null
-        : {
-            lowMm: lengthMm(chipLoad.low),
-            highMm: lengthMm(chipLoad.high),
-            forDiameterMm: chipLoad.forDiameter === undefined ? null : lengthMm(chipLoad.forDiameter),
-            source: chipLoad.source,
-            status: chipLoad.status,
-          },
+    chipLoad: chipLoads,
+  }
+}
+
+function readChipLoad(
+  chipLoad: NonNullable<CutterText['chipLoad']>,
+  name: string,
+  sourceOf: SourceOf,
+): ChipLoadRange {
+  const lengthMm = (text: string) => parseLengthMm(text, 'mm', name)
+  const diameterMm = (text: string | undefined) => (text === undefined ? null : lengthMm(text))
+  const range = ({ low, high }: { low: string; high: string }) => ({
+    lowMm: lengthMm(low),
+    highMm: lengthMm(high),
+  })
+  const sizes = [chipLoad, ...(chipLoad.larger ?? [])].map((size) => ({
+    ...range(size),
+    forDiameterMm: diameterMm(size.forDiameter),
+  }))
+  return {
+    sizes: sizes.sort((a, b) => (a.forDiameterMm ?? 0) - (b.forDiameterMm ?? 0)),
+    finishing: chipLoad.finishing === undefined ? null : range(chipLoad.finishing),
+    ...sourceOf(chipLoad),
+    others: (chipLoad.others ?? []).map((other) => ({
+      low: lengthMm(other.low),
+      high: lengthMm(other.high),
+      forDiameterMm: diameterMm(other.forDiameter),
+      ...sourceOf(other),
+    })),
   }
 }
 

@@ -1,8 +1,8 @@
-import type { CutterRow, MaterialData } from './cutting-data.js'
+import type { MaterialData } from './cutting-data.js'
 
 /**
- * The materials that come with the program with the user's own laid over them: what an own row says replaces what
- * the program has, value by value; what it leaves out stays. Materials go by name, capitals and hyphens aside.
+ * The materials that come with the program with the user's own laid over them: an own row comes before the program's,
+ * value by value; what it leaves out stays. Materials go by name, capitals and hyphens aside.
  */
 export function withOwnMaterials(
   builtIn: readonly MaterialData[],
@@ -25,22 +25,11 @@ export function findMaterial(materials: readonly MaterialData[], name: string): 
 }
 
 function laidOver(material: MaterialData, own: MaterialData): MaterialData {
-  const ownRow = (row: CutterRow) => own.cutters.find((one) => one.cutterMaterial === row.cutterMaterial)
-  const added = own.cutters.filter(
-    (row) => !material.cutters.some((one) => one.cutterMaterial === row.cutterMaterial),
-  )
   return {
     name: material.name,
     also: [...new Set([...material.also, ...own.also])],
     specificEnergy: own.specificEnergy ?? material.specificEnergy,
-    cutters: [
-      ...material.cutters.map((row) => ({
-        cutterMaterial: row.cutterMaterial,
-        cuttingSpeed: ownRow(row)?.cuttingSpeed ?? row.cuttingSpeed,
-        chipLoad: ownRow(row)?.chipLoad ?? row.chipLoad,
-      })),
-      ...added,
-    ],
+    cutters: [...own.cutters, ...material.cutters],
   }
 }
 

@@ -14,38 +14,51 @@ export function cuttingSpeedAt(rpm: number, diameterMm: number): number {
   return (Math.PI * diameterMm * rpm) / 1000
 }
 
+/**
+ * How far above the wanted speed a spindle may run: 10 %, the spread of a starting value itself (common practice, no
+ * source). Beyond it no speed is offered, because heat at the edge grows steeply with speed.
+ */
+const GRACE = 1.1
+
+/** Whether a spindle speed is not above the wanted one by more than the grace. */
+export function isSlowEnough(rpm: number, wantedRpm: number): boolean {
+  return rpm <= wantedRpm * GRACE
+}
+
 /** The spindle speed to set, out of those a machine has. */
 export interface SpindleChoice {
   readonly wantedRpm: number
-  readonly setRpm: number
+  /** Null where even the machine's lowest speed is too fast. */
+  readonly setRpm: number | null
   /** The machine's next speed above the one that is set, or null where there is none. */
   readonly nextAboveRpm: number | null
+  /** The machine's lowest speed; null where its speeds are not known. */
+  readonly lowestRpm: number | null
   /** False where the machine's own speeds are not known: then any speed is taken as one that can be set. */
   readonly fromOwnSpeeds: boolean
-  /** True where even the machine's lowest speed is above the wanted one. */
-  readonly lowestIsAbove: boolean
 }
 
 /**
- * The nearest of a machine's own spindle speeds at or below the wanted one; the lowest where all are above.
+ * The nearest of a machine's own spindle speeds at or below the wanted one. Where all are above, the lowest if it is
+ * within the grace of 10 %, else none.
  *
  * @param ownRpm speeds the machine has, in any order; empty where they are not known
- * @example chooseSpindle(764, [95, 660, 1050]).setRpm // 660
+ * @example chooseSpindle(764, [110, 620, 980]).setRpm // 620
  */
 export function chooseSpindle(wantedRpm: number, ownRpm: readonly number[]): SpindleChoice {
   const rising = [...ownRpm].sort((a, b) => a - b)
-  const lowest = rising[0]
-  if (lowest === undefined) {
-    return { wantedRpm, setRpm: wantedRpm, nextAboveRpm: null, fromOwnSpeeds: false, lowestIsAbove: false }
+  const lowestRpm = rising[0] ?? null
+  if (lowestRpm === null) {
+    return { wantedRpm, setRpm: wantedRpm, nextAboveRpm: null, lowestRpm, fromOwnSpeeds: false }
   }
   // A speed that went through a unit and back is still the same speed.
   const reachable = rising.filter((rpm) => rpm <= wantedRpm * (1 + 1e-9))
-  const setRpm = reachable.at(-1) ?? lowest
+  const setRpm = reachable.at(-1) ?? (isSlowEnough(lowestRpm, wantedRpm) ? lowestRpm : null)
   return {
     wantedRpm,
     setRpm,
-    nextAboveRpm: rising.find((rpm) => rpm > setRpm) ?? null,
+    nextAboveRpm: rising.find((rpm) => setRpm !== null && rpm > setRpm) ?? null,
+    lowestRpm,
     fromOwnSpeeds: true,
-    lowestIsAbove: reachable.length === 0,
   }
 }

@@ -1,11 +1,13 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
+import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/cutter-kinds.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
   bothHeights,
+  bothLengths,
   bothPowers,
   bothSpeeds,
   bothVolumes,
@@ -24,6 +26,7 @@ type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 const EMPTY: Fields = {
   ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '', teeth: '' },
   ...{ speed: '', chipLoad: '', width: '', depth: '', cornerRadius: '', motor: '' },
+  ...{ cutter: 'end mill', pass: 'roughing', stickOut: '' },
 }
 
 /** From cutter and material to spindle speed, feed and dial setting. */
@@ -67,6 +70,17 @@ export function Cut() {
         }}
       >
         <div class="fields">
+          <label>
+            Kind of cutter
+            <select
+              value={fields.cutter}
+              onChange={(event) => change({ cutter: event.currentTarget.value as CutterKind })}
+            >
+              {CUTTER_KINDS.map((kind) => (
+                <option key={kind}>{kind}</option>
+              ))}
+            </select>
+          </label>
           {text('diameter', `Diameter of the cutter, ${unit}`)}
           {text('teeth', 'Teeth')}
           <label>
@@ -99,6 +113,17 @@ export function Cut() {
           <div class="fields">
             {text('speed', 'Cutting speed', '90ft/min or 27m/min')}
             {text('chipLoad', `Chip load a tooth, ${unit}`)}
+            <Choice
+              legend="Pass"
+              name="cut-pass"
+              value={fields.pass ?? 'roughing'}
+              options={[
+                { value: 'roughing', label: 'roughing' },
+                { value: 'finishing', label: 'finishing' },
+              ]}
+              onChange={(pass) => change({ pass })}
+            />
+            {text('stickOut', `Stick-out of the cutter, ${unit}`)}
             {text('cornerRadius', `Corner radius, ${unit}`)}
             {text('motor', "Motor's power", '1.5hp or 1100W')}
             {data.tables.length > 1 && (
@@ -129,7 +154,7 @@ export function Cut() {
 
 function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
   const { answer, range, changes } = cut
-  const { plan, dial, noDial, chipLoad, results } = answer
+  const { plan, dial, engagement, chipLoad, results } = answer
   const { spindle, feedMmPerMin } = plan
   return (
     <div role="status">
@@ -150,15 +175,18 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
       ))}
       {dial !== null && <p class="quiet">{MEASURED_SENTENCE}</p>}
       <dl class="figures">
-        <Figure name="Spindle" value={formatRpm(spindle.setRpm)}>
+        <Figure name="Spindle" value={spindle.setRpm === null ? 'none' : formatRpm(spindle.setRpm)}>
           wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
         </Figure>
         <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
           {dial === null
-            ? (noDial?.hint ?? '')
+            ? (cut.noDial ?? '')
             : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}
         </Figure>
-        <Figure name="Feed" value={bothFeeds(feedMmPerMin.atSetRpm, unit)}>
+        <Figure
+          name="Feed"
+          value={feedMmPerMin.atSetRpm === null ? 'none' : bothFeeds(feedMmPerMin.atSetRpm, unit)}
+        >
           {bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed
         </Figure>
         <Figure
@@ -172,6 +200,16 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
           wanted {bothChipLoads(cut.chipLoadMm, unit)}
           {range !== null && `, range ${bothChipLoads(range.lowMm, unit, range.highMm)}`}
         </Figure>
+        {engagement.widthMm !== null && (
+          <Figure name="Width of cut" value={bothLengths(engagement.widthMm, unit)}>
+            {engagement.widthProposed ? 'proposed' : ''}
+          </Figure>
+        )}
+        {engagement.depthMm !== null && (
+          <Figure name="Depth of cut" value={bothLengths(engagement.depthMm, unit)}>
+            {engagement.depthProposed ? 'proposed' : ''}
+          </Figure>
+        )}
         {results.removalRateMm3PerMin !== null && (
           <Figure name="Removal rate" value={bothVolumes(results.removalRateMm3PerMin, unit)} />
         )}
