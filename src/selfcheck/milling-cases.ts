@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import {
   chipThinningFactor,
+  feedPerToothMm,
+  removalOfKind,
   removalRateMm3PerMin,
   scallopHeight,
   spindlePowerW,
@@ -123,6 +125,19 @@ const VALUES: Readonly<Record<string, Value>> = {
   }),
   Q_cm3_per_min: (given) => ({ function: 'removalRateMm3PerMin', value: removal(given) / 1000 }),
   P_W: (given) => ({ function: 'spindlePowerW', value: power(given) }),
+  // At the motor, where the case names the share of its power that reaches the cut.
+  P_kW: (given) => ({
+    function: 'spindlePowerW',
+    value: power(given) / (given.efficiency ?? 1) / 1000,
+  }),
+  per_tooth_mm: (given) => ({
+    function: 'feedPerToothMm',
+    value: feedPerToothMm(
+      given.feed_mm_per_min ?? Number.NaN,
+      given.rpm ?? Number.NaN,
+      given.teeth ?? Number.NaN,
+    ),
+  }),
   P_hp: (given) => ({ function: 'spindlePowerW', value: power(given) / W_PER_HP }),
   approx_um: (given) => ({
     function: 'scallopHeight',
@@ -136,12 +151,21 @@ function feed(given: Numbers): number {
 }
 
 function removal(given: Numbers): number {
+  if (given.f_mm !== undefined && given.ap_mm !== undefined) return turningRemoval(given, given.f_mm)
   const feedMmPerMin = metric(given, 'feed_mm_per_min', 'feed_in_per_min', toMm(1, 'in'))
   return removalRateMm3PerMin(lengthMm(given, 'ap'), lengthMm(given, 'ae'), feedMmPerMin)
 }
 
+/** Turning tells speed and feed a turn; whatever the diameter, the volume is the same. */
+function turningRemoval(given: Numbers, feedPerTurnMm: number): number {
+  const rpm = spindleSpeedRpm(given.V_m_per_min ?? Number.NaN, 1)
+  const cut = { diameterMm: 1, widthMm: null, depthMm: given.ap_mm ?? Number.NaN }
+  return removalOfKind('turning', cut, rpm * feedPerTurnMm) ?? Number.NaN
+}
+
 function power(given: Numbers): number {
-  return spindlePowerW(given.K ?? Number.NaN, 1000 * (given.Q_cm3_per_min ?? Number.NaN))
+  const cm3PerMin = given.Q_cm3_per_min
+  return spindlePowerW(given.K ?? Number.NaN, cm3PerMin === undefined ? removal(given) : 1000 * cm3PerMin)
 }
 
 function marks(given: Numbers) {

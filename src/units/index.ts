@@ -17,6 +17,7 @@ export {
   type FeedUnit,
   feedUnit,
   parseDurationS,
+  parseFeedAtRpmMmPerMin,
   parseFeedMmPerMin,
   parseLengthMm,
   parseNumber,

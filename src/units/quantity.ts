@@ -77,6 +77,32 @@ export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: s
   return toMm(number, unit)
 }
 
+const FEED_PER_TURN_UNITS: Readonly<
+  Record<string, { readonly unit: LengthUnit; readonly per: 'turn' | 'minute' }>
+> = {
+  'in/rev': { unit: 'in', per: 'turn' },
+  ipr: { unit: 'in', per: 'turn' },
+  'mm/rev': { unit: 'mm', per: 'turn' },
+  'in/min': { unit: 'in', per: 'minute' },
+  ipm: { unit: 'in', per: 'minute' },
+  'mm/min': { unit: 'mm', per: 'minute' },
+}
+
+/**
+ * A feed in mm/min at a spindle speed, from text such as `0.005in/rev` or `0.12mm/rev`; a feed a minute is taken as it
+ * is, and a bare number is in `machineUnit` a turn.
+ */
+export function parseFeedAtRpmMmPerMin(
+  text: string,
+  machineUnit: LengthUnit,
+  rpm: number,
+  what: string,
+): number {
+  const bare = { unit: machineUnit, per: 'turn' as const }
+  const { number, unit } = splitUnit(text, what, FEED_PER_TURN_UNITS, bare, '0.005in/rev or 0.12mm/rev')
+  return toMm(number, unit.unit) * (unit.per === 'turn' ? rpm : 1)
+}
+
 /** A duration in s from text such as `28.4s` or `1.5min`; a bare number is in seconds. */
 export function parseDurationS(text: string, what: string): number {
   const { number, unit } = splitUnit(text, what, SECONDS_PER, 1, '28.4s or 1.5min')

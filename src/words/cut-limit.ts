@@ -1,12 +1,6 @@
 import type { CutLimit } from '../planning/cut/index.js'
 import type { LengthUnit } from '../units/index.js'
-import {
-  bothChipLoads,
-  bothLengths,
-  bothPowers,
-  bothSpeeds,
-  formatRpm,
-} from './both-systems.js'
+import { bothChipLoads, bothLengths, bothPowers, bothSpeeds, formatRpm } from './both-systems.js'
 
 /** A limit that a cut goes beyond in words: what is wrong, and what to change. */
 export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: string; change: string } {
@@ -14,7 +8,8 @@ export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: stri
     case 'spindle-too-fast':
       return {
         message: `Even the lowest spindle speed, ${formatRpm(limit.lowestRpm)}, is above the wanted ${formatRpm(limit.wantedRpm)}${limit.stops ? ' by more than 10 %: the rim would run too fast and burn the edge' : ', by less than 10 %'}.`,
-        change: 'Take a smaller cutter, one of a material that stands more speed, or a lower range of the spindle.',
+        change:
+          'Take a smaller cutter, one of a material that stands more speed, or a lower range of the spindle.',
       }
     case 'too-deep':
       return {

@@ -1,5 +1,11 @@
 import type { Cautions, ValueSource, WorkedOutCut } from '../jobs/index.js'
-import type { CutAnswer, CutChange, OtherFigure } from '../planning/cut/index.js'
+import {
+  CUTTER_GEOMETRY,
+  type CutAnswer,
+  type CutChange,
+  type CutterKind,
+  type OtherFigure,
+} from '../planning/cut/index.js'
 import { fromMm, fromMPerMin, type LengthUnit, speedUnit } from '../units/index.js'
 import { bothChipLoads, bothFeeds, formatRpm } from './both-systems.js'
 import { cutLimitText } from './cut-limit.js'
@@ -54,6 +60,11 @@ export function cutNotes(
   }
 }
 
+/** What a chip load is told for: a tooth of a mill, a turn of everything else. */
+export function chipLoadEach(kind: CutterKind): string {
+  return CUTTER_GEOMETRY[kind].perRevolution ? 'a turn' : 'a tooth'
+}
+
 /** One change that would bring the feed into the dial's range, as a sentence. */
 export function cutChangeText(change: CutChange, unit: LengthUnit): string {
   const feed = bothFeeds(change.feedMmPerMin, unit)
@@ -78,8 +89,7 @@ export function noDialWords(
   if (code === 'no-table') {
     return {
       code,
-      message:
-        'No table has been fitted for this axis and direction yet, so the dial setting is not known.',
+      message: 'No table has been fitted for this axis and direction yet, so the dial setting is not known.',
       hint: 'Calibrate this axis first.',
     }
   }
@@ -107,15 +117,13 @@ function sourceText({ value, source, status, others }: ValueSource, unit: Length
 function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: LengthUnit): string {
   const [from, to, name] =
     value === 'cutting speed'
-      ? [low, high]
-          .map((one) => fromMPerMin(one, speedUnit(unit)).toFixed(0))
-          .concat(speedUnit(unit))
+      ? [low, high].map((one) => fromMPerMin(one, speedUnit(unit)).toFixed(0)).concat(speedUnit(unit))
       : [low, high].map((one) => fromMm(one, unit).toFixed(unit === 'in' ? 4 : 3)).concat(unit)
   return from === to ? `${from} ${name}` : `${from} to ${to} ${name}`
 }
 
 function warningsOf(
-  { answer, values, conventional, measuredDrop }: WorkedOutCut,
+  { wanted, answer, values, conventional, measuredDrop }: WorkedOutCut,
   { name, unit }: { readonly name: string; readonly unit: LengthUnit },
 ): string[] {
   const { plan, noDial, chipLoad, limits } = answer
@@ -132,7 +140,7 @@ function warningsOf(
     ...(noDial === null || noDial.code === 'beyond-limits'
       ? []
       : [`No dial setting: ${noDialWords(answer, unit)?.message ?? ''}`]),
-    ...chipWarning(chipLoad, values.range, unit),
+    ...chipWarning(chipLoad, values.range, { unit, each: chipLoadEach(wanted.kind) }),
     ...(measuredDrop === null
       ? []
       : [
@@ -154,7 +162,7 @@ function percent(logFactor: number): string {
 function chipWarning(
   chipLoad: CutAnswer['chipLoad'],
   range: WorkedOutCut['values']['range'],
-  unit: LengthUnit,
+  { unit, each }: { readonly unit: LengthUnit; readonly each: string },
 ): string[] {
   if (range === null || chipLoad.leavesRange === 'no' || chipLoad.leavesRange === 'not-known') return []
   const [low, high] = chipLoad.nextSetting95 ?? [chipLoad.chipLoadMm, chipLoad.chipLoadMm]
@@ -165,6 +173,6 @@ function chipWarning(
   }[chipLoad.leavesRange]
   const given = low === high ? bothChipLoads(low, unit) : bothChipLoads(low, unit, high)
   return [
-    `The range for this cutter is ${bothChipLoads(range.lowMm, unit, range.highMm)} a tooth; the chip load of ${given} ${where}.`,
+    `The range for this cutter is ${bothChipLoads(range.lowMm, unit, range.highMm)} ${each}; the chip load of ${given} ${where}.`,
   ]
 }

@@ -1,4 +1,4 @@
-import { type CutField, CUTTER_KINDS, type CutProblem } from '../planning/cut/index.js'
+import { CUTTER_KINDS, type CutField, type CutProblem } from '../planning/cut/index.js'
 import { fromMm, type LengthUnit } from '../units/index.js'
 import { bothLengths } from './both-systems.js'
 
@@ -40,10 +40,7 @@ export function cutProblemWords(
     case 'not-positive':
       return bad(`${names[problem.field]} must be above zero.`, `Give it like ${like(problem.field)}.`)
     case 'bad-teeth':
-      return bad(
-        `A cutter cannot have ${problem.teeth} teeth.`,
-        `Give a whole number like ${like('teeth')}.`,
-      )
+      return bad(`A cutter cannot have ${problem.teeth} teeth.`, `Give a whole number like ${like('teeth')}.`)
     case 'no-teeth':
       return bad(
         `Nothing says how many teeth this ${problem.kind} has.`,

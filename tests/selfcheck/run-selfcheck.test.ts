@@ -47,6 +47,7 @@ describe('runSelfcheck()', () => {
       'chipThinningFactor',
       'evaluateCubic',
       'ewmaChart',
+      'feedPerToothMm',
       'fromMPerMin',
       'fromMm',
       'individualsLimits',

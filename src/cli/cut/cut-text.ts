@@ -12,7 +12,7 @@ import {
   bothVolumes,
   formatRpm,
 } from '../../words/both-systems.js'
-import { type CutNotes, cutChangeText, noDialWords } from '../../words/index.js'
+import { type CutNotes, chipLoadEach, cutChangeText, noDialWords } from '../../words/index.js'
 import { loadText } from '../load.js'
 import { renderDial } from '../lookup-answers.js'
 
@@ -58,7 +58,6 @@ function planLines({ wanted, values, answer }: WorkedOutCut, unit: LengthUnit): 
   const range =
     values.range === null ? '' : `, range ${bothChipLoads(values.range.lowMm, unit, values.range.highMm)}`
   const above = spindle.nextAboveRpm === null ? '' : `; the next above is ${formatRpm(spindle.nextAboveRpm)}`
-  const each = CUTTER_GEOMETRY[wanted.kind].perRevolution ? 'a turn' : 'a tooth'
   const set = spindle.setRpm === null ? 'none can be set' : `set ${formatRpm(spindle.setRpm)}${above}`
   const wantedFeed = `${bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed`
   const feed =
@@ -67,7 +66,7 @@ function planLines({ wanted, values, answer }: WorkedOutCut, unit: LengthUnit): 
       : `${bothFeeds(feedMmPerMin.atSetRpm, unit)} at ${formatRpm(spindle.setRpm)}; ${wantedFeed}`
   return [
     `  cutting speed  ${bothSpeeds(values.cuttingSpeedMPerMin, unit)}`,
-    `  chip load      ${bothChipLoads(values.chipLoadMm, unit)} ${each}${range}`,
+    `  chip load      ${bothChipLoads(values.chipLoadMm, unit)} ${chipLoadEach(wanted.kind)}${range}`,
     `  spindle        wanted ${formatRpm(spindle.wantedRpm)}, ${set}`,
     ...(plan.chipThinning > 1 && wanted.widthMm !== null
       ? [

@@ -85,9 +85,7 @@ export function startingValues(
       asked.cuttingSpeedMPerMin === null && speed !== null
         ? source('cutting speed', speed, speed.others)
         : source('cutting speed', OWN),
-      asked.chipLoadMm === null && row !== null
-        ? source('chip load', row, others)
-        : source('chip load', OWN),
+      asked.chipLoadMm === null && row !== null ? source('chip load', row, others) : source('chip load', OWN),
       ...(start !== null && start.range.scale < 1 && asked.chipLoadMm === null ? [SMALLER] : []),
       ...(energy !== null
         ? [source('specific energy', OWN)]
@@ -142,4 +140,3 @@ function lacking(
   if (cutterMaterial === null) return { problem: 'no-cutter-material', material: material.name }
   return { problem: 'no-row', material: material.name, kind, cutterMaterial, lacking: what }
 }
-

@@ -83,9 +83,7 @@ export async function workOutCut(
   const fitted = tableOf(store, axis, asked.direction)
   const free = fitted === null ? null : { ...fitted, unit: machine.unit }
   const { table, correction } =
-    free !== null && asked.underCut
-      ? tableUnderLoad(store, axis, free)
-      : { table: free, correction: null }
+    free !== null && asked.underCut ? tableUnderLoad(store, axis, free) : { table: free, correction: null }
   const motorPowerW = asked.motorPowerW ?? machine.motorPowerW
   const conditions = {
     specificEnergy: values.specificEnergy,

@@ -16,7 +16,12 @@ export interface CutBounds {
 /** A limit that a cut goes beyond. `stops`: no dial setting is given; otherwise it is a warning. */
 export type CutLimit = { readonly stops: boolean } & (
   | { readonly limit: 'spindle-too-fast'; readonly wantedRpm: number; readonly lowestRpm: number }
-  | { readonly limit: 'too-deep'; readonly kind: CutterKind; readonly depthMm: number; readonly mostMm: number }
+  | {
+      readonly limit: 'too-deep'
+      readonly kind: CutterKind
+      readonly depthMm: number
+      readonly mostMm: number
+    }
   | {
       readonly limit: 'bends'
       readonly tipMm: number
@@ -24,8 +29,18 @@ export type CutLimit = { readonly stops: boolean } & (
       readonly stickOutMm: number
       readonly told: boolean
     }
-  | { readonly limit: 'power'; readonly atMotorW: number; readonly motorPowerW: number | null; readonly mostW: number }
-  | { readonly limit: 'speed'; readonly speedMPerMin: number; readonly fastestMPerMin: number; readonly ofMaterial: boolean }
+  | {
+      readonly limit: 'power'
+      readonly atMotorW: number
+      readonly motorPowerW: number | null
+      readonly mostW: number
+    }
+  | {
+      readonly limit: 'speed'
+      readonly speedMPerMin: number
+      readonly fastestMPerMin: number
+      readonly ofMaterial: boolean
+    }
   | { readonly limit: 'chip-load'; readonly chipLoadMm: number; readonly highMm: number }
   | { readonly limit: 'narrow'; readonly widthMm: number; readonly trustedMm: number }
 )
@@ -51,7 +66,11 @@ const FAR_TOO_THICK = 2
 export function cutLimits(
   cut: WantedCut,
   plan: CutPlan,
-  worst: { readonly results: CutResults; readonly chipLoadMm: number | null; readonly motorPowerW: number | null },
+  worst: {
+    readonly results: CutResults
+    readonly chipLoadMm: number | null
+    readonly motorPowerW: number | null
+  },
   bounds: CutBounds,
 ): CutLimit[] {
   const found = [
@@ -123,7 +142,10 @@ function overloaded({ power }: CutResults, motorPowerW: number | null): CutLimit
   return { limit: 'power', atMotorW, motorPowerW, mostW, stops: atMotorW > mostW }
 }
 
-function speedLimit({ cuttingSpeedMPerMin }: WantedCut, { fastestMPerMin, ofMaterial }: CutBounds): CutLimit | null {
+function speedLimit(
+  { cuttingSpeedMPerMin }: WantedCut,
+  { fastestMPerMin, ofMaterial }: CutBounds,
+): CutLimit | null {
   if (fastestMPerMin === null || cuttingSpeedMPerMin <= fastestMPerMin * (1 + 1e-9)) return null
   const stops = cuttingSpeedMPerMin > FAR_TOO_FAST * fastestMPerMin
   return { limit: 'speed', speedMPerMin: cuttingSpeedMPerMin, fastestMPerMin, ofMaterial, stops }

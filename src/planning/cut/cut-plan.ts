@@ -52,8 +52,7 @@ export function planCut(cut: WantedCut): CutPlan {
     cut.ownSpindleRpm,
   )
   const thins = CUTTER_GEOMETRY[cut.kind].widthAcross && cut.pass === 'roughing'
-  const chipThinning =
-    cut.widthMm === null || !thins ? 1 : cappedChipThinning(cut.widthMm, cut.diameterMm)
+  const chipThinning = cut.widthMm === null || !thins ? 1 : cappedChipThinning(cut.widthMm, cut.diameterMm)
   const feedPerToothMm = cut.chipLoadMm * chipThinning
   const feedAt = (rpm: number) => tableFeedMmPerMin(rpm, cut.teeth, feedPerToothMm)
   return {

@@ -47,7 +47,14 @@ export type CutProblem =
 
 type Sizes = Pick<
   WantedCut,
-  'kind' | 'diameterMm' | 'teeth' | 'widthMm' | 'depthMm' | 'stickOutMm' | 'cuttingSpeedMPerMin' | 'chipLoadMm'
+  | 'kind'
+  | 'diameterMm'
+  | 'teeth'
+  | 'widthMm'
+  | 'depthMm'
+  | 'stickOutMm'
+  | 'cuttingSpeedMPerMin'
+  | 'chipLoadMm'
 >
 
 /** The first thing about the sizes of a cut that no cut can have; null where there is none. */
@@ -90,4 +97,3 @@ function unlikelySize(kind: CutterKind, diameterMm: number, unit: 'in' | 'mm'): 
     otherUnitFits: otherMm >= low && otherMm <= high,
   }
 }
-

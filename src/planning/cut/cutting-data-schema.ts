@@ -2,7 +2,13 @@ import { z } from 'zod'
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import { parseCuttingSpeedMPerMin, parseLengthMm, parseSpecificEnergyWsPerMm3 } from '../../units/index.js'
 import { CUTTER_KINDS } from './cutter-kinds.js'
-import type { ChipLoadRange, CutterRow, MaterialData, Sourced } from './cutting-data.js'
+import {
+  type ChipLoadRange,
+  type CutterRow,
+  type MaterialData,
+  SOURCE_STATUS,
+  type Sourced,
+} from './cutting-data.js'
 
 const withUnit = (unit: RegExp, example: string) =>
   z.string().regex(unit, `write a number with its unit, like ${example}`)
@@ -13,7 +19,7 @@ const energy = withUnit(/\d\s*(?:W\s?s\/mm3|hp\s?min\/in3)$/, '2.7 W s/mm3')
 const sourced = {
   /** A name of the file's `sources`, or the source itself. */
   source: z.string().min(1),
-  status: z.enum(['published', 'common practice', 'from memory', 'own']),
+  status: z.enum(SOURCE_STATUS),
 }
 
 const cutter = z.strictObject({

@@ -3,8 +3,15 @@ import type { CutterKind } from './cutter-kinds.js'
 /** What a cutter is made of. */
 export type CutterMaterial = 'hss' | 'carbide'
 
-/** How sure a source is: printed somewhere, custom without a source, recalled, or the user's own. */
-export type SourceStatus = 'published' | 'common practice' | 'from memory' | 'own'
+/** How sure a source is: printed, printed but with a unit or column inferred, custom, recalled, or the user's own. */
+export const SOURCE_STATUS = [
+  'published',
+  'published, in part inferred',
+  'common practice',
+  'from memory',
+  'own',
+] as const
+export type SourceStatus = (typeof SOURCE_STATUS)[number]
 
 /** Where a value comes from. */
 export interface Sourced {

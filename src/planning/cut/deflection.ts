@@ -29,9 +29,7 @@ export function deflectionMm(
   const { diameterMm, stickOutMm, depthMm, cutterMaterial } = cutter
   const inertiaMm4 = (Math.PI * (CORE_SHARE * diameterMm) ** 4) / 64
   const atMm = Math.max(0, stickOutMm - depthMm / 2)
-  return (
-    (forceN * atMm ** 2 * (3 * stickOutMm - atMm)) / (6 * MODULUS_N_PER_MM2[cutterMaterial] * inertiaMm4)
-  )
+  return (forceN * atMm ** 2 * (3 * stickOutMm - atMm)) / (6 * MODULUS_N_PER_MM2[cutterMaterial] * inertiaMm4)
 }
 
 /**

@@ -14,6 +14,9 @@ const LIGHT_DEPTH_MM = { roughing: 0.762, finishing: 0.254 }
 /** Depth of a pass that a fly cutter takes, mm: 0.01 in and 0.005 in (common practice, no source). */
 const FLY_DEPTH_MM = { roughing: 0.254, finishing: 0.127 }
 
+/** However thick an end mill is, no light machine begins with more, mm: an eighth of an inch (common practice, no source). */
+const MOST_END_MILL_DEPTH_MM = 3.175
+
 /**
  * The depth and width of a cut, with a proposal for what was not told. A light machine begins with little: 0.03 in of
  * depth for face mills, turning and boring (suggested depths of cut for HSS in steel, "Machine Tool Speeds and Feeds",
@@ -28,7 +31,7 @@ export function proposedEngagement(cut: WantedCut): Engagement {
   const depth =
     depthMm ??
     {
-      'end mill': slot ? diameterMm / 8 : diameterMm / 4,
+      'end mill': Math.min(MOST_END_MILL_DEPTH_MM, slot ? diameterMm / 8 : diameterMm / 4),
       'face mill': LIGHT_DEPTH_MM[pass],
       'fly cutter': FLY_DEPTH_MM[pass],
       'side mill': Math.min(1, diameterMm / 10),

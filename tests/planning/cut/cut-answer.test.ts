@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { answerCut, type CutConditions, type WantedCut } from '../../../src/planning/cut/index.js'
+import {
+  answerCut,
+  type CutBounds,
+  type CutConditions,
+  cutProblem,
+  type WantedCut,
+} from '../../../src/planning/cut/index.js'
 import { point, table } from '../sample-tables.js'
 
 /** Feeds from 50 to 500 mm/min over dial 1 to 10, straight, with a band of ± 2 mm/min (next setting ± 4). */
@@ -8,6 +14,10 @@ const straight = table({
   marks: [1, 10].map((dial) => ({ ...point(dial, 50 * dial, 2), runs: 2 })),
 })
 const CUT: WantedCut = {
+  kind: 'end mill',
+  pass: 'roughing',
+  cutterMaterial: 'hss',
+  stickOutMm: null,
   diameterMm: 10,
   teeth: 4,
   cuttingSpeedMPerMin: 25,
@@ -16,11 +26,12 @@ const CUT: WantedCut = {
   depthMm: null,
   ownSpindleRpm: [400, 600, 1000],
 }
+const NO_BOUNDS: CutBounds = { chipLoads: null, fastestMPerMin: null, ofMaterial: true }
 const NOTHING_ELSE: CutConditions = { specificEnergy: null, motorPowerW: null, cornerRadiusMm: null }
 
 describe('answerCut(cut, conditions, table, range)', () => {
   it('works the feed out again for the speed that is set, and asks the dial for that one', () => {
-    const { plan, dial, chipLoad } = answerCut(CUT, NOTHING_ELSE, straight, null)
+    const { plan, dial, chipLoad } = answerCut(CUT, NOTHING_ELSE, straight, NO_BOUNDS)
     // By hand: 25000/(10 π) = 795.77 rpm, so 600 is set; 600 × 4 × 0.05 = 120 mm/min; dial 120/50.
     expect(plan.spindle.wantedRpm).toBeCloseTo(795.774715, 6)
     expect(plan.spindle).toMatchObject({ setRpm: 600, nextAboveRpm: 1000 })
@@ -34,32 +45,41 @@ describe('answerCut(cut, conditions, table, range)', () => {
   })
 
   it('feeds faster in a narrow cut, and gives the chip back as it really is', () => {
-    const { plan, chipLoad } = answerCut({ ...CUT, widthMm: 1 }, NOTHING_ELSE, straight, null)
+    const { plan, chipLoad } = answerCut({ ...CUT, widthMm: 1 }, NOTHING_ELSE, straight, NO_BOUNDS)
     expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(200, 9)
     expect(plan.feedPerToothMm).toBeCloseTo(0.05 / 0.6, 9)
     expect(chipLoad.chipLoadMm).toBeCloseTo(0.05, 9)
-    expect(answerCut({ ...CUT, widthMm: 5 }, NOTHING_ELSE, straight, null).plan.chipThinning).toBe(1)
+    expect(answerCut({ ...CUT, widthMm: 5 }, NOTHING_ELSE, straight, NO_BOUNDS).plan.chipThinning).toBe(1)
   })
 
   it('says when the band of the next setting leaves the range of the cutter', () => {
     const leaves = (lowMm: number, highMm: number) =>
-      answerCut(CUT, NOTHING_ELSE, straight, { lowMm, highMm }).chipLoad.leavesRange
+      answerCut(CUT, NOTHING_ELSE, straight, {
+        ...NO_BOUNDS,
+        chipLoads: { lowMm, highMm },
+      }).chipLoad.leavesRange
     expect(leaves(0.04, 0.06)).toBe('no')
     expect(leaves(0.0485, 0.06)).toBe('below')
     expect(leaves(0.04, 0.0515)).toBe('above')
     expect(leaves(0.0495, 0.0505)).toBe('both')
-    expect(answerCut(CUT, NOTHING_ELSE, straight, null).chipLoad.leavesRange).toBe('not-known')
+    expect(answerCut(CUT, NOTHING_ELSE, straight, NO_BOUNDS).chipLoad.leavesRange).toBe('not-known')
   })
 
   it('never extrapolates: outside the range it names spindle speeds, teeth and the chip at the nearest feed', () => {
     // 600 × 4 × 0.3 = 720 mm/min, above 500.
-    const { dial, noDial, changes } = answerCut({ ...CUT, chipLoadMm: 0.3 }, NOTHING_ELSE, straight, null)
+    const { dial, noDial, changes } = answerCut(
+      { ...CUT, chipLoadMm: 0.3 },
+      NOTHING_ELSE,
+      straight,
+      NO_BOUNDS,
+    )
     expect(dial).toBeNull()
     expect(noDial?.code).toBe('feed-out-of-range')
     expect(changes[0]).toMatchObject({ change: 'spindle', rpm: 400, aboveWantedSpeed: false })
     expect(changes[0]!.feedMmPerMin).toBeCloseTo(480, 9)
     expect(changes.filter((one) => one.change === 'teeth').map((one) => one.teeth)).toEqual([2, 1])
     const last = changes.at(-1)!
+    // Less than the wanted chip, so the cutter stands it.
     expect(last.change === 'chip-load' && last.chipLoadMm).toBeCloseTo(500 / 2400, 9)
     for (const { feedMmPerMin } of changes) {
       expect(feedMmPerMin).toBeGreaterThanOrEqual(50)
@@ -67,17 +87,25 @@ describe('answerCut(cut, conditions, table, range)', () => {
     }
   })
 
-  it('too slow: names faster spindle speeds as faster than wanted, and more teeth', () => {
-    const { changes } = answerCut({ ...CUT, chipLoadMm: 0.018 }, NOTHING_ELSE, straight, null)
-    expect(changes).toContainEqual(
-      expect.objectContaining({ change: 'spindle', rpm: 1000, aboveWantedSpeed: true }),
-    )
+  it('too slow: names more teeth, never a spindle faster than wanted by more than 10 %', () => {
+    const { changes } = answerCut({ ...CUT, chipLoadMm: 0.018 }, NOTHING_ELSE, straight, NO_BOUNDS)
+    expect(changes.some((one) => one.change === 'spindle')).toBe(false)
     expect(changes.find((one) => one.change === 'teeth')).toMatchObject({ teeth: 5 })
-    expect(changes.at(-1)).toMatchObject({ change: 'chip-load', feedMmPerMin: 50 })
+    // The nearest feed would thicken the chip beyond what is wanted, and nothing says that the cutter stands it.
+    expect(changes.some((one) => one.change === 'chip-load')).toBe(false)
+    const stands = { ...NO_BOUNDS, chipLoads: { lowMm: 0.015, highMm: 0.03 } }
+    expect(
+      answerCut({ ...CUT, chipLoadMm: 0.018 }, NOTHING_ELSE, straight, stands).changes.at(-1),
+    ).toMatchObject({ change: 'chip-load', feedMmPerMin: 50 })
+    // 600 is within 10 % of 560 rpm: then it is offered, and said to be a little faster.
+    const near = { ...CUT, cuttingSpeedMPerMin: 17.6, chipLoadMm: 0.024, ownSpindleRpm: [500, 600, 1000] }
+    expect(answerCut(near, NOTHING_ELSE, straight, NO_BOUNDS).changes).toContainEqual(
+      expect.objectContaining({ change: 'spindle', rpm: 600, aboveWantedSpeed: true }),
+    )
   })
 
   it('answers speed and feed where no table has been fitted', () => {
-    const { plan, dial, noDial, changes } = answerCut(CUT, NOTHING_ELSE, null, null)
+    const { plan, dial, noDial, changes } = answerCut(CUT, NOTHING_ELSE, null, NO_BOUNDS)
     expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(120, 9)
     expect([dial, noDial?.code, changes]).toEqual([null, 'no-table', []])
   })
@@ -87,7 +115,7 @@ describe('answerCut(cut, conditions, table, range)', () => {
       { ...CUT, widthMm: 5, depthMm: 2 },
       { specificEnergy: { lowWsPerMm3: 2, highWsPerMm3: 3 }, motorPowerW: 100, cornerRadiusMm: 0.4 },
       straight,
-      null,
+      NO_BOUNDS,
     )
     // By hand: 2 × 5 × 120 = 1200 mm³/min; 2 × 1200/60 = 40 W, 3 × 1200/60 = 60 W, 60/0.75/100 = 0.8.
     expect(results.removalRateMm3PerMin).toBeCloseTo(1200, 9)
@@ -102,20 +130,49 @@ describe('answerCut(cut, conditions, table, range)', () => {
     expect(floor!.oneTooth!.approximateMm).toBeCloseTo(0.2 ** 2 / 3.2, 9)
   })
 
-  it('bad-cut for a size that no cut has', () => {
-    for (const change of [
-      { diameterMm: 0 },
-      { teeth: 2.5 },
-      { teeth: 0 },
-      { cuttingSpeedMPerMin: -1 },
-      { chipLoadMm: Number.NaN },
-      { widthMm: 11 },
-      { widthMm: 0 },
-      { depthMm: 0 },
-    ]) {
-      expect(() => answerCut({ ...CUT, ...change }, NOTHING_ELSE, straight, null)).toThrow(
-        expect.objectContaining({ code: 'bad-cut' }),
-      )
+  it('says what the tooth that stands out may take, never more than all teeth together', () => {
+    const { chipLoad } = answerCut(CUT, NOTHING_ELSE, straight, NO_BOUNDS)
+    expect(chipLoad.worstToothMm).toBeCloseTo(124 / 2400 + 0.0127, 9)
+    const fine = answerCut({ ...CUT, teeth: 2, chipLoadMm: 0.06 }, NOTHING_ELSE, straight, NO_BOUNDS)
+    expect(fine.chipLoad.worstToothMm).toBeLessThanOrEqual(2 * (fine.chipLoad.nextSetting95?.[1] ?? 0))
+  })
+
+  it('proposes a depth and a width that break no limit of their own', () => {
+    const energy = { lowWsPerMm3: 2.7, highWsPerMm3: 2.7 }
+    for (const diameterMm of [2, 3, 6, 10, 16, 25, 40]) {
+      for (const pass of ['roughing', 'finishing'] as const) {
+        const cut = { ...CUT, pass, diameterMm, ownSpindleRpm: [], chipLoadMm: 0.004 * diameterMm }
+        const conditions = { ...NOTHING_ELSE, specificEnergy: energy, motorPowerW: 560 }
+        const { engagement, limits } = answerCut(cut, conditions, null, NO_BOUNDS)
+        expect(engagement).toMatchObject({ widthProposed: true, depthProposed: true })
+        expect(limits).toEqual([])
+      }
     }
+  })
+})
+
+describe('cutProblem(cut, unit)', () => {
+  it('finds a size that no cut has', () => {
+    for (const [change, problem] of [
+      [{ diameterMm: 0 }, 'not-positive'],
+      [{ teeth: 2.5 }, 'bad-teeth'],
+      [{ teeth: 0 }, 'bad-teeth'],
+      [{ cuttingSpeedMPerMin: -1 }, 'not-positive'],
+      [{ chipLoadMm: Number.NaN }, 'not-positive'],
+      [{ widthMm: 11 }, 'wider-than-cutter'],
+      [{ widthMm: 0 }, 'not-positive'],
+      [{ depthMm: 0 }, 'not-positive'],
+      [{ depthMm: 20, stickOutMm: 15 }, 'held-inside-the-cut'],
+      [{ diameterMm: 12 * 25.4 }, 'unlikely-size'],
+    ] as const) {
+      expect(cutProblem({ ...CUT, ...change }, 'in')).toMatchObject({ problem })
+    }
+    expect(cutProblem(CUT, 'in')).toBeNull()
+  })
+
+  it('asks whether the unit is wrong where the number fits in the other one', () => {
+    expect(cutProblem({ ...CUT, diameterMm: 12 * 25.4 }, 'in')).toMatchObject({ otherUnitFits: true })
+    expect(cutProblem({ ...CUT, diameterMm: 0.25 }, 'mm')).toMatchObject({ otherUnitFits: true })
+    expect(cutProblem({ ...CUT, diameterMm: 9000 * 25.4 }, 'in')).toMatchObject({ otherUnitFits: false })
   })
 })

@@ -1,67 +1,91 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import {
-  type CutterMaterial,
+  CUTTER_KINDS,
+  type CutterKind,
   chipLoadFor,
   findMaterial,
   parseCuttingData,
+  startingChipLoad,
+  startingSpeed,
   withOwnMaterials,
 } from '../../../src/planning/cut/index.js'
 
 const json = (path: string): unknown => JSON.parse(readFileSync(path, 'utf8'))
 const builtIn = parseCuttingData(json('calibration/cutting-data.json'), 'calibration/cutting-data.json')
 
-interface Published {
-  items: { id: string; value?: { m_per_min: number | number[] }; rows?: (string | number)[][] }[]
-}
-const published = json('fixtures/references/milling-starting-values.json') as Published
 const milling = json('fixtures/references/milling.json') as {
   items: { id: string; value?: Record<string, number> }[]
 }
 
-function speedOf(material: string, cutterMaterial: CutterMaterial) {
-  return findMaterial(builtIn, material)!.cutters.find((row) => row.cutterMaterial === cutterMaterial)!
-    .cuttingSpeed!
+/** From the lowest to the highest of what one source says. */
+interface Figure {
+  low: number
+  high: number
+  status: string
+  source: string
+}
+
+/** How far two figures lie apart: 1 where they touch or overlap. */
+function apart(one: Figure, other: Figure): number {
+  return Math.max(1, one.low / other.high, other.low / one.high)
 }
 
 describe('calibration/cutting-data.json', () => {
-  it("starts from the speeds of the Mechanical Engineer's Data Handbook, p. 187, where it has them", () => {
-    for (const [id, material, cutter] of [
-      ['hss-low-carbon-steel', 'low-carbon steel', 'hss'],
-      ['hss-alloy-steel', 'alloy steel', 'hss'],
-      ['hss-cast-iron', 'grey cast iron', 'hss'],
-      ['hss-hard-brass', 'hard brass', 'hss'],
-      ['hss-aluminium-alloy', 'aluminium alloy', 'hss'],
-      ['carbide-mild-steel', 'low-carbon steel', 'carbide'],
-      ['carbide-stainless-steel', 'stainless steel', 'carbide'],
-      ['carbide-grey-cast-iron', 'grey cast iron', 'carbide'],
-      ['carbide-aluminium-alloy-k20', 'aluminium alloy', 'carbide'],
-    ] as const) {
-      const { m_per_min } = published.items.find((item) => item.id === id)!.value!
-      const speed = speedOf(material, cutter)
-      // Of several grades the slowest is the one to start from.
-      expect(speed.cuttingSpeedMPerMin).toBe(Math.min(...[m_per_min].flat()))
-      expect(speed.status).toBe('published')
-      expect(speed.source).toMatch(/Mechanical Engineer's Data Handbook, p. 187/)
+  it('rests every default on a published source, of which at least one is named', () => {
+    for (const { name, cutters, specificEnergy } of builtIn) {
+      expect([name, specificEnergy?.status]).toEqual([name, expect.stringMatching(/^published/)])
+      for (const { cuttingSpeed, chipLoad } of cutters) {
+        for (const value of [cuttingSpeed, chipLoad]) {
+          if (value === null) continue
+          expect([name, value.status]).toEqual([name, expect.stringMatching(/^published/)])
+          expect(value.source.length).toBeGreaterThan(12)
+        }
+      }
     }
   })
 
-  it('says of every row that is not printed anywhere that it is from memory', () => {
-    const recalled = published.items.find((item) => item.id === 'half-inch-end-mill-table')!.rows!
-    for (const [name, hss, low, high, carbide, carbideLow, carbideHigh] of recalled) {
-      const material = findMaterial(builtIn, String(name))!
-      for (const [kind, speed, from, to] of [
-        ['hss', hss, low, high],
-        ['carbide', carbide, carbideLow, carbideHigh],
-      ] as const) {
-        const row = material.cutters.find((one) => one.cutterMaterial === kind)!
-        expect(row.chipLoad!.status).toBe('from memory')
-        expect(row.chipLoad!.lowMm / 25.4).toBeCloseTo(Number(from), 9)
-        expect(row.chipLoad!.highMm / 25.4).toBeCloseTo(Number(to), 9)
-        if (row.cuttingSpeed!.status === 'from memory') {
-          expect(row.cuttingSpeed!.cuttingSpeedMPerMin / 0.3048).toBeCloseTo(Number(speed), 9)
+  it('starts from the lower speed wherever two sources disagree by more than 30 %', () => {
+    for (const { name, cutters } of builtIn) {
+      for (const { cuttingSpeed, cutterMaterial, kinds } of cutters) {
+        if (cuttingSpeed === null) continue
+        const { cuttingSpeedMPerMin: value, others } = cuttingSpeed
+        const own = { ...cuttingSpeed, low: value, high: value }
+        expect(others.length, `${name} ${cutterMaterial} ${kinds?.join()}`).toBeGreaterThan(0)
+        for (const other of others) {
+          // A single figure of the handout for stainless stands in a row whose name is lost in the copy.
+          if (name === 'stainless steel' && other.source.startsWith('Machine Tool Speeds and Feeds')) continue
+          if (apart(own, other) > 1.3) expect(other.low, `${name}: ${other.source}`).toBeGreaterThan(value)
         }
       }
+    }
+  })
+
+  it('has a speed and a chip load for every kind of cutter in HSS in the common materials', () => {
+    for (const name of [
+      'low-carbon steel',
+      'alloy steel',
+      'stainless steel',
+      'grey cast iron',
+      'aluminium alloy',
+      'free-cutting brass',
+    ]) {
+      const material = findMaterial(builtIn, name)!
+      for (const kind of CUTTER_KINDS) {
+        expect([name, kind, startingSpeed(material, kind, 'hss')]).not.toContain(null)
+        expect([name, kind, startingChipLoad(material, kind, 'hss')]).not.toContain(null)
+      }
+    }
+  })
+
+  it('feeds a small end mill less than a large one, and a saw less than a face mill', () => {
+    for (const material of builtIn) {
+      const load = (kind: CutterKind, diameterMm: number) =>
+        chipLoadFor(startingChipLoad(material, kind, 'hss')!, diameterMm).highMm
+      expect(load('end mill', 3)).toBeLessThan(load('end mill', 6))
+      expect(load('end mill', 6)).toBeLessThan(load('end mill', 20))
+      expect(load('slitting saw', 80)).toBeLessThan(load('side mill', 80))
+      expect(load('side mill', 80)).toBeLessThan(load('face mill', 80))
     }
   })
 
@@ -75,7 +99,7 @@ describe('calibration/cutting-data.json', () => {
     ] as const) {
       const energy = findMaterial(builtIn, material)!.specificEnergy!
       expect([energy.lowWsPerMm3, energy.highWsPerMm3]).toEqual([constants[key], constants[key]])
-      expect(energy.status).toBe('published')
+      expect(energy.status).toBe('published, in part inferred')
     }
   })
 })
@@ -90,12 +114,21 @@ describe('findMaterial(materials, name)', () => {
 })
 
 describe('chipLoadFor(row, diameterMm)', () => {
-  const row = { lowMm: 0.05, highMm: 0.1, forDiameterMm: 12, source: 'here', status: 'own' as const }
+  const size = (forDiameterMm: number | null, lowMm: number) => ({ forDiameterMm, lowMm, highMm: 2 * lowMm })
+  const row = {
+    sizes: [size(6, 0.05), size(12, 0.1)],
+    finishing: null,
+    others: [],
+    source: 'here',
+    status: 'own' as const,
+  }
 
-  it('scales down for a smaller cutter, never up', () => {
-    expect(chipLoadFor(row, 6)).toEqual({ lowMm: 0.025, highMm: 0.05, scale: 0.5 })
-    expect(chipLoadFor(row, 50)).toEqual({ lowMm: 0.05, highMm: 0.1, scale: 1 })
-    expect(chipLoadFor({ ...row, forDiameterMm: null }, 3).lowMm).toBe(0.05)
+  it('goes on a straight line between printed diameters, in proportion below, and never up', () => {
+    expect(chipLoadFor(row, 3)).toEqual({ lowMm: 0.025, highMm: 0.05, scale: 0.5 })
+    expect(chipLoadFor(row, 6)).toEqual({ lowMm: 0.05, highMm: 0.1, scale: 1 })
+    expect(chipLoadFor(row, 9).lowMm).toBeCloseTo(0.075, 12)
+    expect(chipLoadFor(row, 50)).toEqual({ lowMm: 0.1, highMm: 0.2, scale: 1 })
+    expect(chipLoadFor({ ...row, sizes: [size(null, 0.05)] }, 3).lowMm).toBe(0.05)
   })
 })
 
@@ -126,10 +159,14 @@ describe('withOwnMaterials(builtIn, own)', () => {
 
   it('replaces what an own row says and keeps what it leaves out', () => {
     const steel = findMaterial(all, 'mild steel')!
-    expect(steel.cutters[0]!.cuttingSpeed).toMatchObject({ source: 'own trials', status: 'own' })
-    expect(steel.cutters[0]!.cuttingSpeed!.cuttingSpeedMPerMin).toBeCloseTo(24.384, 9)
-    expect(steel.cutters[0]!.chipLoad).toEqual(findMaterial(builtIn, 'mild steel')!.cutters[0]!.chipLoad)
-    expect(steel.cutters[1]).toEqual(findMaterial(builtIn, 'mild steel')!.cutters[1])
+    const speed = startingSpeed(steel, 'face mill', 'hss')!
+    expect(speed).toMatchObject({ source: 'own trials', status: 'own' })
+    expect(speed.cuttingSpeedMPerMin).toBeCloseTo(24.384, 9)
+    const before = findMaterial(builtIn, 'mild steel')!
+    expect(startingChipLoad(steel, 'end mill', 'hss')).toEqual(startingChipLoad(before, 'end mill', 'hss'))
+    // A row that names no kind of cutter is for mills.
+    expect(startingSpeed(steel, 'drill', 'hss')).toEqual(startingSpeed(before, 'drill', 'hss'))
+    expect(startingSpeed(steel, 'end mill', 'carbide')).toEqual(startingSpeed(before, 'end mill', 'carbide'))
   })
 
   it('adds materials of its own', () => {

@@ -2,9 +2,12 @@ import { describe, expect, it } from 'vitest'
 import {
   chipThinningFactor,
   chooseSpindle,
+  conventionalTableMove,
   cuttingSpeedAt,
+  deflectionMm,
   feedPerToothMm,
   removalRateMm3PerMin,
+  rimForceN,
   scallopHeight,
   spindlePowerW,
   spindleSpeedRpm,
@@ -29,17 +32,26 @@ describe('spindleSpeedRpm(cuttingSpeedMPerMin, diameterMm)', () => {
 })
 
 describe('chooseSpindle(wantedRpm, ownRpm)', () => {
-  const own = [410, 95, 160, 255, 660]
+  const own = [480, 110, 190, 310, 620]
 
   it('takes the nearest of the own speeds at or below the wanted one, and names the one above', () => {
-    expect(chooseSpindle(300, own)).toMatchObject({ setRpm: 255, nextAboveRpm: 410, lowestIsAbove: false })
-    expect(chooseSpindle(409.9, own)).toMatchObject({ setRpm: 255, nextAboveRpm: 410 })
-    expect(chooseSpindle(410, own)).toMatchObject({ setRpm: 410, nextAboveRpm: 660 })
-    expect(chooseSpindle(9000, own)).toMatchObject({ setRpm: 660, nextAboveRpm: null })
+    expect(chooseSpindle(340, own)).toMatchObject({ setRpm: 310, nextAboveRpm: 480, lowestRpm: 110 })
+    expect(chooseSpindle(479.9, own)).toMatchObject({ setRpm: 310, nextAboveRpm: 480 })
+    expect(chooseSpindle(480, own)).toMatchObject({ setRpm: 480, nextAboveRpm: 620 })
+    expect(chooseSpindle(9000, own)).toMatchObject({ setRpm: 620, nextAboveRpm: null })
   })
 
-  it('takes the lowest where all are above, and says so', () => {
-    expect(chooseSpindle(60, own)).toMatchObject({ setRpm: 95, nextAboveRpm: 160, lowestIsAbove: true })
+  it('takes the lowest where it is above by 10 % at most, else none', () => {
+    expect(chooseSpindle(100.1, own)).toMatchObject({ setRpm: 110, nextAboveRpm: 190 })
+    expect(chooseSpindle(99, own)).toMatchObject({ setRpm: null, nextAboveRpm: null, lowestRpm: 110 })
+  })
+
+  it('never runs faster than wanted by more than 10 %, whatever is asked', () => {
+    for (let wanted = 20; wanted < 3000; wanted *= 1.037) {
+      const { setRpm } = chooseSpindle(wanted, own)
+      if (setRpm !== null) expect(setRpm).toBeLessThanOrEqual(1.1 * wanted)
+      else expect(110).toBeGreaterThan(1.1 * wanted)
+    }
   })
 
   it('takes the wanted speed where the own ones are not known', () => {
@@ -74,6 +86,55 @@ describe('chipThinningFactor(widthMm, diameterMm)', () => {
       expect(1 / chipThinningFactor(ratio, 1)).toBeCloseTo(Math.sin(Math.acos(1 - 2 * ratio)), 12)
     }
     for (const ratio of [0.5, 0.75, 1]) expect(chipThinningFactor(ratio, 1)).toBe(1)
+  })
+})
+
+describe('deflectionMm(forceN, cutter)', () => {
+  it('is F L³/(3 E I) with the force at the tip: worked by hand', () => {
+    // Core 8 of 10 mm: I = π 8⁴/64 = 201.06 mm⁴; 100 N at 30 mm in HSS: 100 × 27000/(3 × 200000 × 201.06) = 0.02238 mm.
+    const cutter = { diameterMm: 10, stickOutMm: 30, depthMm: 0, cutterMaterial: 'hss' as const }
+    expect(deflectionMm(100, cutter)).toBeCloseTo(0.022381, 6)
+    // Twice the stick-out bends eight times as far.
+    expect(deflectionMm(100, { ...cutter, stickOutMm: 60 })).toBeCloseTo(8 * 0.022381, 5)
+    // The force at the middle of the depth: a = 25, 100 × 625 × (90 − 25)/(6 × 200000 × 201.06).
+    expect(deflectionMm(100, { ...cutter, depthMm: 10 })).toBeCloseTo(0.0168375, 6)
+    expect(deflectionMm(100, { ...cutter, cutterMaterial: 'carbide' })).toBeLessThan(0.0224 / 2.5)
+  })
+
+  it('takes the force as power over speed', () => {
+    // 500 W at 30 m/min = 0.5 m/s: 1000 N.
+    expect(rimForceN(500, 30)).toBeCloseTo(1000, 9)
+  })
+})
+
+describe('conventionalTableMove(side, rotation)', () => {
+  it('feeds against the teeth: they run to the left in front of a cutter that turns clockwise', () => {
+    expect(conventionalTableMove('front', 'cw')).toBe('to the right')
+    expect(conventionalTableMove('back', 'cw')).toBe('to the left')
+    expect(conventionalTableMove('left', 'cw')).toBe('towards you')
+    expect(conventionalTableMove('right', 'cw')).toBe('away from you')
+    expect(conventionalTableMove('front', 'ccw')).toBe('to the left')
+    expect(conventionalTableMove('right', 'ccw')).toBe('towards you')
+  })
+
+  it('moves the work against the rim, by the vector of a turning rim', () => {
+    const at = { front: [0, -1], back: [0, 1], left: [-1, 0], right: [1, 0] } as const
+    const moves = {
+      'to the right': [1, 0],
+      'to the left': [-1, 0],
+      'towards you': [0, -1],
+      'away from you': [0, 1],
+    } as const
+    for (const rotation of ['cw', 'ccw'] as const) {
+      for (const side of ['front', 'back', 'left', 'right'] as const) {
+        const [x, y] = at[side]
+        // Seen from above with x to the right and y away: clockwise the rim at (x, y) moves along (y, −x).
+        const sense = rotation === 'cw' ? 1 : -1
+        const rim = [sense * y, sense * -x] as const
+        const move = moves[conventionalTableMove(side, rotation)]
+        expect(rim[0] * move[0] + rim[1] * move[1]).toBe(-1)
+      }
+    }
   })
 })
 
