@@ -118,8 +118,13 @@ export function runJson(run: ShownRun, unit: LengthUnit): Record<string, unknown
     samples: run.samples,
     phases: run.phases,
     coast: run.coast === null ? null : coastJson(run.coast, unit),
-    warnings: [...(run.rejection === null ? [] : [run.rejection]), ...run.warnings],
+    warnings: [...rejectionUntold(run), ...run.warnings],
   }
+}
+
+/** The reason why a run does not count, where no warning says it. */
+function rejectionUntold({ rejection, warnings }: RunJudgement): RunJudgement['warnings'] {
+  return rejection === null || warnings.some(({ code }) => code === rejection.code) ? [] : [rejection]
 }
 
 /** Travel from the moment the drive let go to rest, and how well the run tells it, in the machine's unit. */

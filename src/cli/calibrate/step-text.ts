@@ -9,7 +9,7 @@ import {
   formatLength,
   formatPercentHalfWidth,
 } from '../../units/index.js'
-import { commandFor } from '../render/run-commands.js'
+import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal.js'
 
 /** Says what to set and how far to travel. */
@@ -62,9 +62,8 @@ export function tellResult({ step, run, problem }: StepResult, { machine: { unit
       `  ✓ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
     ),
   )
-  for (const { code, message } of run.warnings) {
+  for (const { message, commands } of notesOn(run.warnings.map((one) => ({ ...one, runIds: [run.id] })))) {
     say(`    ${message}`)
-    const command = commandFor(code, [run.id])
-    if (command !== null) say(`  ${command}`)
+    for (const command of commands) say(`  ${command}`)
   }
 }

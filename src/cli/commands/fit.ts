@@ -78,14 +78,11 @@ export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: 
     printResult(tables.map(renderFeedTable).join('\n\n'))
     if (difference !== null) printResult(`\n${describeDifference(difference)}`)
   }
-  for (const warning of new Set(tables.flatMap((table) => table.warnings.map((one) => one.message)))) {
-    say(paint('yellow', `Note: ${warning}`))
-  }
   // Loaded here: every command is registered at the start, and this brings the whole middle with it.
-  const { commandFor } = await import('../render/run-commands.js')
-  for (const { code, runIds } of tables.flatMap((table) => table.warnings)) {
-    const command = commandFor(code, runIds ?? [])
-    if (command !== null) say(command)
+  const { notesOn } = await import('../render/run-commands.js')
+  for (const { message, commands } of notesOn(tables.flatMap((table) => table.warnings))) {
+    say(paint('yellow', `Note: ${message}`))
+    for (const command of commands) say(command)
   }
   const before = leftOut.filter((run) => run.code === 'before-move' || run.code === 'recheck-open')
   if (before.length > 0) {

@@ -1,15 +1,31 @@
 import { READ_TWICE } from '../../jobs/index.js'
 import { ODD_RUN } from '../../regression/index.js'
 
-/** The command that acts on what a warning says of a run, as a sentence; null where there is none to give. */
-export function commandFor(code: string, runIds: readonly string[]): string | null {
-  if (code === ODD_RUN) return `  Leave it out with: ${runIds.map(dropCommand).join('  or  ')}`
-  if (code === READ_TWICE) {
-    return `  A run of its own after all? ${runIds.map((id) => `tablepace run keep ${id}`).join('  or  ')}`
-  }
-  return null
+/** A warning about runs. */
+export interface RunsWarning {
+  readonly code: string
+  readonly message: string
+  readonly runIds?: readonly string[] | undefined
 }
 
-function dropCommand(id: string): string {
-  return `tablepace run drop ${id} --reason "odd run"`
+/** Runs that a note names in commands: a sheet read in twice has dozens. */
+const MOST_NAMED = 3
+
+/** Each warning once, with the commands that act on its runs. */
+export function notesOn(
+  warnings: readonly RunsWarning[],
+): { readonly message: string; readonly commands: readonly string[] }[] {
+  return [...new Set(warnings.map(({ message }) => message))].map((message) => {
+    const alike = warnings.filter((warning) => warning.message === message)
+    const runIds = [...new Set(alike.flatMap((warning) => warning.runIds ?? []))]
+    return { message, commands: commandsFor(alike[0]?.code ?? '', runIds) }
+  })
+}
+
+function commandsFor(code: string, runIds: readonly string[]): string[] {
+  const named = runIds.slice(0, MOST_NAMED)
+  if (code === ODD_RUN)
+    return named.map((id) => `  Leave it out with: tablepace run drop ${id} --reason "odd run"`)
+  if (code === READ_TWICE) return named.map((id) => `  A run of its own after all? tablepace run keep ${id}`)
+  return []
 }

@@ -1,10 +1,10 @@
 import { DataError } from '../../errors/index.js'
-import type { TakeOutcome } from '../../jobs/index.js'
+import { READ_TWICE, type TakeOutcome } from '../../jobs/index.js'
 import { wayOut } from '../../planning/mix-ups/index.js'
 import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
 import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
-import { commandFor } from '../render/run-commands.js'
+import { notesOn } from '../render/run-commands.js'
 import { renderRuns } from '../render/runs.js'
 import { paint, printJson, printResult, say } from '../terminal.js'
 
@@ -36,14 +36,22 @@ export function presentOutcomes(
       })),
     })
   } else {
-    for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) say(conclusion)
-    if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
-    for (const warning of new Set(runs.flatMap((run) => run.warnings.map((one) => one.message)))) {
-      say(paint('yellow', `Note: ${warning}`))
+    const notes = notesOn(
+      runs.flatMap(({ id, warnings }) =>
+        warnings.map((warning) => ({ ...warning, runIds: id === null ? [] : [id] })),
+      ),
+    )
+    for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) {
+      if (!notes.some(({ message }) => message === conclusion)) say(conclusion)
     }
-    for (const command of runCommands(runs)) say(command)
+    if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
+    for (const { message, commands } of notes) {
+      say(paint('yellow', `Note: ${message}`))
+      for (const command of commands) say(command)
+    }
   }
-  if (runs.some((run) => run.rejection === null)) {
+  // What was read in twice serves: it counts since the first time.
+  if (runs.some(({ rejection }) => rejection === null || rejection.code === READ_TWICE)) {
     for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
       say(way)
     for (const { origin, failure } of failures)
@@ -52,17 +60,6 @@ export function presentOutcomes(
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes)
 }
-
-/** What acts on the warnings of the runs; one command for all runs that were read in twice would fill the screen. */
-function runCommands(runs: readonly ShownRun[]): string[] {
-  return runs
-    .flatMap(({ id, warnings }) =>
-      warnings.flatMap(({ code }) => (id === null ? [] : (commandFor(code, [id]) ?? []))),
-    )
-    .slice(0, MOST_COMMANDS)
-}
-
-const MOST_COMMANDS = 3
 
 /** The options by which a way out is gone. */
 const OPTIONS: Readonly<Record<string, string>> = {
@@ -95,9 +92,13 @@ function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): Data
   )
 }
 
-/** A piece of a traverse that was broken off is stored, and does not count. */
-function leftOut({ dropReason }: Run): RunJudgement['rejection'] {
-  return dropReason === null ? null : { code: 'left-out', message: dropReason }
+/** A piece of a traverse that was broken off, or a run read in twice, is stored and does not count. */
+function leftOut({ dropReason, warnings }: Run): RunJudgement['rejection'] {
+  if (dropReason === null) return null
+  return {
+    code: warnings.some(({ code }) => code === READ_TWICE) ? READ_TWICE : 'left-out',
+    message: dropReason,
+  }
 }
 
 function shown(run: Run | RunJudgement, { dial }: AnyOutcome): ShownRun {

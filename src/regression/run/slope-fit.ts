@@ -1,4 +1,4 @@
-import { inverse, Matrix } from 'ml-matrix'
+import { determinant, inverse, Matrix } from 'ml-matrix'
 import { longRunSum, neweyWestLag, straightLine } from '../../numbers/index.js'
 import type { Track } from '../../traverse/index.js'
 import type { LeadscrewHarmonic } from './leadscrew-harmonic.js'
@@ -7,6 +7,10 @@ import type { LeadscrewHarmonic } from './leadscrew-harmonic.js'
 const GAUSS_NEWTON_ROUNDS = 4
 /** Level of the F test that keeps the leadscrew harmonic. */
 const HARMONIC_LEVEL = 0.01
+/** Square of a column of unit size below which it is rounding about a constant. */
+const NOTHING_LEFT = 1e-18
+/** Determinant of the columns at unit length below which they say the same; a turn and a half leaves 0.01. */
+const SAME = 1e-12
 
 export interface RippledFit {
   readonly fit: SlopeFit
@@ -31,6 +35,9 @@ export interface SlopeFit {
 /**
  * Slope beside a constant and extra columns, by the normal equations of centred columns scaled to unit size:
  * with a few bounded extra columns they lose no more digits than the data have.
+ *
+ * @returns null without a degree of freedom or a spread of time, or where the columns cannot be told apart, as the
+ *   ripple of a leadscrew at positions that step by whole turns of it
  */
 export function slopeFit(track: Track, extra: readonly Float64Array[]): SlopeFit | null {
   const n = track.timeS.length
@@ -42,6 +49,7 @@ export function slopeFit(track: Track, extra: readonly Float64Array[]): SlopeFit
   const columns = [track.timeS.map((time) => (time - line.meanTimeS) / timeScale), ...extra.map(centred)]
   const positions = track.positionMm.map((position) => position - line.meanPositionMm)
   const gram = new Matrix(columns.map((a) => columns.map((b) => dot(a, b))))
+  if (!independent(gram, n)) return null
   const inverseGram = inverse(gram)
   const solution = inverseGram
     .mmul(Matrix.columnVector(columns.map((column) => dot(column, positions))))
@@ -123,6 +131,14 @@ function harmonicColumns(turnedMm: Float64Array, periodMm: number): [Float64Arra
 function centred(column: Float64Array): Float64Array {
   const mean = column.reduce((sum, value) => sum + value, 0) / column.length
   return column.map((value) => value - mean)
+}
+
+/** Whether every column holds something, and none is a sum of the others. */
+function independent(gram: Matrix, rows: number): boolean {
+  const squares = gram.diagonal()
+  if (squares.some((square) => !(square > NOTHING_LEFT * rows))) return false
+  const lengths = squares.map(Math.sqrt)
+  return determinant(gram.clone().divColumnVector(lengths).divRowVector(lengths)) > SAME
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

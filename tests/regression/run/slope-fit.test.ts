@@ -33,6 +33,15 @@ describe('slopeFit(track, extra)', () => {
     expect(slopeFit(two, [])).toBeNull()
     expect(slopeFit({ timeS: new Float64Array(5), positionMm: positionMm.subarray(0, 5) }, [])).toBeNull()
   })
+
+  it('has no answer where the columns cannot be told apart', () => {
+    const wave = positionMm.map((mm) => Math.sin((2 * Math.PI * mm) / PERIOD_MM))
+    expect(slopeFit(track, [wave, wave])).toBeNull()
+    expect(slopeFit(track, [new Float64Array(timeS.length).fill(3)])).toBeNull()
+    // Counts of a scale that were taken as inches step by five turns of a screw of 5.08 mm.
+    const counts = { timeS, positionMm: timeS.map((_, i) => 25.4 * 6 * i) }
+    expect(rippledFit(counts, { periodMm: 5.08, searched: false })).toBeNull()
+  })
 })
 
 describe('rippledFit(track, harmonic)', () => {
