@@ -1,4 +1,4 @@
-import { Command } from 'commander'
+import type { Command } from 'commander'
 import { registerAdvise } from './commands/advise.js'
 import { registerAxis } from './commands/axis.js'
 import { registerBackup } from './commands/backup.js'
@@ -29,38 +29,14 @@ import { registerStops } from './commands/stops.js'
 import { registerTable } from './commands/table.js'
 import { registerTraverse } from './commands/traverse.js'
 import { addExamples } from './examples.js'
-
-const AFTER_HELP = `
-Quantities carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A bare number is in the machine's own units.
-
-Exit codes
-  0  done
-  1  these data cannot give the answer (no motion found, feed out of range, too few runs)
-  2  wrong use (unknown option, unreadable quantity, unknown machine)
-  3  recheck: the table has moved
-  4  recheck: not decided yet
-  5  a device, file or store failed
-
-A first calibration
-  tablepace machine add Bench --units in
-  tablepace axis add X --travel 20in --dial 0..10 --marks 1,2,3,4,5,6,7,8,9,10
-  tablepace calibrate --port /dev/ttyUSB0      or: tablepace calibrate --stopwatch
-  tablepace dial 7in/min
-`
+import { bareProgram } from './lookup-program.js'
 
 /**
  * The whole command line. Commands are light until they run: what they need is loaded then.
  * Options of the program may stand before or after the command.
  */
 export function buildProgram(): Command {
-  const program = new Command('tablepace')
-    .description('what each setting of an unmarked power-feed dial really does')
-    .option('--store <file>', 'the store file (default: TABLEPACE_STORE, else in your data folder)')
-    .option('--json', 'print exactly one JSON document on stdout')
-    .addHelpText('after', AFTER_HELP)
-    .exitOverride()
-    // Errors are told in one place, with a hint and an exit code of their own.
-    .configureOutput({ outputError: () => {} })
+  const program = bareProgram()
   registerMachine(program)
   registerAxis(program)
   registerTraverse(program)

@@ -1,7 +1,7 @@
 import { CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
-import { buildProgram } from './program.js'
+import { lookupProgram } from './lookup-program.js'
 import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
 
 /**
@@ -19,7 +19,7 @@ export async function run(args: readonly string[]): Promise<number> {
     printResult(packageJson.version)
     return 0
   }
-  const program = buildProgram()
+  const program = lookupProgram(args) ?? (await import('./program.js')).buildProgram()
   try {
     // Names, notes and tags all come this way; what a terminal would obey is kept out of the store.
     for (const arg of args) refuseControls(arg, `The argument "${withoutControls(arg)}"`)

@@ -1,0 +1,52 @@
+import { Command } from 'commander'
+import { registerLookups } from './commands/lookup.js'
+
+const AFTER_HELP = `
+Quantities carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A bare number is in the machine's own units.
+
+Exit codes
+  0  done
+  1  these data cannot give the answer (no motion found, feed out of range, too few runs)
+  2  wrong use (unknown option, unreadable quantity, unknown machine)
+  3  recheck: the table has moved
+  4  recheck: not decided yet
+  5  a device, file or store failed
+
+A first calibration
+  tablepace machine add Bench --units in
+  tablepace axis add X --travel 20in --dial 0..10 --marks 1,2,3,4,5,6,7,8,9,10
+  tablepace calibrate --port /dev/ttyUSB0      or: tablepace calibrate --stopwatch
+  tablepace dial 7in/min
+`
+
+/** The program with the options that stand before or after every command, and without commands. */
+export function bareProgram(): Command {
+  return (
+    new Command('tablepace')
+      .description('what each setting of an unmarked power-feed dial really does')
+      .option('--store <file>', 'the store file (default: TABLEPACE_STORE, else in your data folder)')
+      .option('--json', 'print exactly one JSON document on stdout')
+      .addHelpText('after', AFTER_HELP)
+      .exitOverride()
+      // Errors are told in one place, with a hint and an exit code of their own.
+      .configureOutput({ outputError: () => {} })
+  )
+}
+
+/** The words before which an option's value stands. */
+const WITH_VALUE = new Set(['--store', '--machine', '--axis', '--direction', '--load'])
+
+/**
+ * The program for a lookup alone, or null for everything else. Lookups are asked at the machine, and a tenth of their
+ * time would go into the commands that were not asked for.
+ *
+ * @param args the command line without node and the script
+ */
+export function lookupProgram(args: readonly string[]): Command | null {
+  const command = args.find((arg, i) => !arg.startsWith('-') && !WITH_VALUE.has(args[i - 1] ?? ''))
+  if ((command !== 'dial' && command !== 'feed') || args.includes('--help') || args.includes('-h'))
+    return null
+  const program = bareProgram()
+  registerLookups(program)
+  return program
+}

@@ -1,0 +1,33 @@
+import { expect, it } from 'vitest'
+import { lookupProgram } from '../../src/cli/lookup-program.js'
+
+const isLookup = (line: string) => lookupProgram(line.split(' ')) !== null
+
+it('is there for a lookup, wherever its options stand', () => {
+  for (const line of [
+    'dial 7in/min',
+    '--store a.db --json feed 3.5',
+    '--machine dial --axis X dial 7',
+    'feed 3 --direction -',
+  ]) {
+    expect([line, isLookup(line)]).toEqual([line, true])
+  }
+})
+
+it('leaves everything else, and the help of a lookup, to the whole program', () => {
+  for (const line of [
+    '',
+    'machine show dial',
+    'sheet --to dial',
+    '--store dial',
+    'dial --help',
+    'cut dial',
+    'backup --to feed',
+  ]) {
+    expect([line, isLookup(line)]).toEqual([line, false])
+  }
+})
+
+it('knows the same lookups as the whole program', () => {
+  expect(lookupProgram(['dial'])!.commands.map((command) => command.name())).toEqual(['dial', 'feed'])
+})
