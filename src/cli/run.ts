@@ -3,6 +3,7 @@ import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
 import { lookupProgram } from './lookup-program.js'
 import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
+import { onCommandLine } from './wording.js'
 
 /**
  * Runs one command line and gives the exit code. Every failure ends here: one sentence and a hint on
@@ -36,7 +37,8 @@ export async function run(args: readonly string[]): Promise<number> {
 
 function report(failure: TablepaceError, asJson: boolean): void {
   if (process.env.TABLEPACE_DEBUG) printError(String(failure.stack))
-  const { code, message, hint } = failure
+  const { code, said } = failure
+  const [message, hint] = [onCommandLine(said.message), onCommandLine(said.hint)]
   if (asJson) printErrorJson({ error: { code, message, hint } })
   else printError(`${paint('red', 'tablepace:')} ${message}\n  ${hint}`)
 }

@@ -1,6 +1,7 @@
-import type { TablepaceError } from '../errors/index.js'
+import type { Said, TablepaceError } from '../errors/index.js'
 import { fileNotWritten } from '../files/index.js'
 import { escapedJson, withoutControls } from '../text/index.js'
+import { onCommandLine, sentencesOnCommandLine } from './wording.js'
 
 type Style = 'bold' | 'dim' | 'red' | 'yellow' | 'green'
 
@@ -22,8 +23,8 @@ const CODES: Readonly<Record<Style, number>> = { bold: 1, dim: 2, red: 31, green
 const RESET = '\u001b[0m'
 
 /** Paints text; on a stream without colour it stays plain. */
-export function paint(style: Style, text: string): string {
-  return `${BEGINS[style]}${text}${ENDS}`
+export function paint(style: Style, text: Said): string {
+  return `${BEGINS[style]}${onCommandLine(text)}${ENDS}`
 }
 
 /**
@@ -54,7 +55,7 @@ export function printResult(text: string): void {
 
 /** Exactly one JSON document on stdout. */
 export function printJson(document: unknown): void {
-  toStdout(`${escapedJson(JSON.stringify(document, null, 2))}\n`)
+  toStdout(`${escapedJson(JSON.stringify(document, sentencesOnCommandLine, 2))}\n`)
 }
 
 /** The content of a file on stdout: byte for byte, but for a terminal, which obeys nothing that stands in it. */
@@ -70,7 +71,7 @@ export function printError(text: string): void {
 
 /** Exactly one JSON document on stderr, in one line. */
 export function printErrorJson(document: unknown): void {
-  toStderr(`${escapedJson(JSON.stringify(document))}\n`)
+  toStderr(`${escapedJson(JSON.stringify(document, sentencesOnCommandLine))}\n`)
 }
 
 /**
@@ -108,9 +109,9 @@ function toStderr(text: string): void {
 }
 
 /** A line for the person at the machine, on stderr, so that stdout stays the result alone. */
-export function say(text: string): void {
+export function say(text: Said): void {
   clearStatus()
-  printError(wrapped(text))
+  printError(wrapped(onCommandLine(text)))
 }
 
 /** Breaks lines between words at the width of the terminal, with the indent of the line kept. */

@@ -1,3 +1,4 @@
+export { type Said, Sentence, sentence } from './sentence.js'
 export {
   DataError,
   DeviceError,
@@ -7,3 +8,4 @@ export {
   TablepaceError,
   UsageError,
 } from './tablepace-error.js'
+export { type Way, type Ways, type Wording, way } from './ways.js'

@@ -1,20 +1,26 @@
+import type { Said } from './sentence.js'
+
 /** Exit codes that a failure may end with; 3 and 4 are verdicts of a recheck, not failures. */
 export type FailureExitCode = 1 | 2 | 5
 
 /**
  * What went wrong, said to a machinist: one sentence (`message`), one way out (`hint`),
- * a stable `code` for programs, and the exit code of the process.
+ * a stable `code` for programs, and the exit code of the process. Both are whole without any face; `said` is what a
+ * face puts its own ways into.
  */
 export abstract class TablepaceError extends Error {
   abstract readonly exitCode: FailureExitCode
   readonly code: string
   readonly hint: string
+  /** Not enumerable, so that the error still shows and compares as it reads. */
+  declare readonly said: { readonly message: Said; readonly hint: Said }
 
-  constructor(code: string, message: string, hint: string, options?: { cause?: unknown }) {
-    super(message, options)
+  constructor(code: string, message: Said, hint: Said, options?: { cause?: unknown }) {
+    super(String(message), options)
     this.name = new.target.name
     this.code = code
-    this.hint = hint
+    this.hint = String(hint)
+    Object.defineProperty(this, 'said', { value: { message, hint } })
   }
 }
 

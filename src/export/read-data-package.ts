@@ -1,5 +1,5 @@
 import { parse } from 'csv-parse/sync'
-import { DataError } from '../errors/index.js'
+import { DataError, sentence, way } from '../errors/index.js'
 import { DESCRIPTOR } from './data-package.js'
 import { directionWord, packageFields } from './data-package-fields.js'
 import { parseTableDocument } from './read-table-document.js'
@@ -79,7 +79,7 @@ function numberOf(cell: string | undefined): number | null {
   return cell === undefined || cell === '' ? null : Number(cell)
 }
 
-const HINT = 'Give a package that "tablepace export --format datapackage" wrote, unchanged.'
+const HINT = sentence`Give a package that tablepace exported${way('export', { format: 'datapackage' })}, unchanged.`
 
 function notOurs(place: string, what: string): DataError {
   return new DataError('not-our-package', `${place} is no package of feed tables: ${what}.`, HINT)

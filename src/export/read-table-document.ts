@@ -1,4 +1,4 @@
-import { DataError } from '../errors/index.js'
+import { DataError, sentence, way } from '../errors/index.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { mmReading, mmReadings } from './exact-length.js'
@@ -205,6 +205,6 @@ function notADocument(place: string, what: string): DataError {
   return new DataError(
     'not-a-table-document',
     `${place} cannot be taken in: ${what}.`,
-    'Give a file that "tablepace export --format json" wrote, a data package, or the store of another tablepace.',
+    sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace.`,
   )
 }

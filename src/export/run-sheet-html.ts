@@ -68,6 +68,6 @@ ${head.cautions.map((caution) => `<li>${escapeHtml(caution)}</li>`).join('\n')}
 ${body.join('\n')}
 </tbody>
 </table>
-<p>Then copy the times into the CSV sheet and read it: tablepace traverse --from SHEET.csv. Rows without a time are left out.</p>`,
+<p>Then copy the times into the CSV sheet and have tablepace read it. Rows without a time are left out.</p>`,
   )
 }

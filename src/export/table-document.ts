@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
@@ -32,14 +32,14 @@ export function tablesToJson(tables: readonly FeedTable[], axis?: ExportedAxis):
 export function tableDocument(tables: readonly FeedTable[], axisDetails?: ExportedAxis): TableDocument {
   const [first] = tables
   if (first === undefined) {
-    throw new UsageError('no-table', 'There is no table to export.', 'Make one with "tablepace fit".')
+    throw new UsageError('no-table', 'There is no table to export.', sentence`Make one${way('fit')}.`)
   }
   const { machine, axis, unit } = first
   if (tables.some((table) => table.machine !== machine || table.axis !== axis || table.unit !== unit)) {
     throw new UsageError(
       'several-axes',
       'Tables of several axes do not go into one document.',
-      'Export one axis at a time with --axis.',
+      sentence`Name one axis${way('axis')} and export one at a time.`,
     )
   }
   return {

@@ -1,5 +1,5 @@
 import type { Row, Sheet } from 'write-excel-file/node'
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import { answeredRange, dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, MarkFit } from '../regression/index.js'
@@ -25,7 +25,7 @@ const NO_BAND = '–'
 export async function tablesToWorkbook(tables: readonly FeedTable[]): Promise<Buffer> {
   const [first] = tables
   if (first === undefined) {
-    throw new UsageError('no-table', 'There is no table to export.', 'Make one with "tablepace fit".')
+    throw new UsageError('no-table', 'There is no table to export.', sentence`Make one${way('fit')}.`)
   }
   const { default: writeWorkbook } = await import('write-excel-file/node')
   return writeWorkbook([

@@ -1,11 +1,11 @@
-import { FileError, UsageError } from '../errors/index.js'
+import { FileError, sentence, UsageError, way } from '../errors/index.js'
 
 /** The refusal to write over what is there. */
 export function fileExists(path: string): UsageError {
   return new UsageError(
     'file-exists',
     `${path} is already there, and nothing is written over unasked.`,
-    'Choose another name, or give --force to replace it.',
+    sentence`Choose another name, or replace what is there${way('overwrite')}.`,
   )
 }
 

@@ -1,4 +1,4 @@
-import { DataError } from '../errors/index.js'
+import { DataError, sentence, way } from '../errors/index.js'
 import { curveData, type DirectionData, type DrawnTable, feedUnitOf } from './curve-data.js'
 import { deviationPanel } from './deviation-panel.js'
 import { element, type Markup } from './element.js'
@@ -27,7 +27,7 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
   const data = curveData(tables)
   const [first] = data
   if (first === undefined) {
-    throw new DataError('no-table', 'There is no table to draw.', 'Make one with "tablepace fit".')
+    throw new DataError('no-table', 'There is no table to draw.', sentence`Make one${way('fit')}.`)
   }
   const subtitles = data.map(
     ({ table }) =>

@@ -1,4 +1,4 @@
-import { DataError } from '../errors/index.js'
+import { DataError, sentence, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { FeedTable } from '../regression/index.js'
@@ -31,7 +31,7 @@ const ROW_TEXT = 15.5
 export function dialCard({ tables, dialRange }: DialCard): string {
   const [first] = tables
   if (first === undefined) {
-    throw new DataError('no-table', 'There is no table to draw.', 'Make one with "tablepace fit".')
+    throw new DataError('no-table', 'There is no table to draw.', sentence`Make one${way('fit')}.`)
   }
   const unit = feedUnit(first.unit)
   const subtitles = tables.map(cardOrigin)

@@ -95,7 +95,7 @@ export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): TableW
   return [
     {
       code: 'feed-drifts',
-      message: `The feed changed by ${change}: the table describes the mean over that time; fit with --warm-up to describe the warm drive.`,
+      message: `The feed changed by ${change}: the table describes the mean over that time; a fit that takes the warming-up out would describe the warm drive.`,
     },
   ]
 }

@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
@@ -54,7 +54,7 @@ export class Axes {
       throw new UsageError(
         'unknown-axis',
         `There is no axis number ${axisId}.`,
-        'See "tablepace machine list".',
+        sentence`List the machines and their axes${way('list-machines')}.`,
       )
     }
     return readAxis(this.#connection, row)
@@ -96,7 +96,7 @@ export class Axes {
         throw new UsageError(
           'unknown-axis',
           `No axis called ${name} was removed from this machine.`,
-          'See "tablepace machine show NAME".',
+          sentence`Look at the machine${way('show-machine')}.`,
         )
       }
       this.#refuseDuplicate(machineId, row.name)
@@ -129,13 +129,13 @@ export class Axes {
       throw new UsageError(
         'which-machine',
         `The store has several machines: ${names.join(', ')}.`,
-        'Say which one with --machine NAME.',
+        sentence`Say which one${way('machine')}.`,
       )
     }
     throw new UsageError(
       'which-axis',
       `${names[0]} has several axes: ${rows.map((row) => row.axis.name).join(', ')}.`,
-      'Say which one with --axis NAME.',
+      sentence`Say which one${way('axis')}.`,
     )
   }
 
@@ -143,7 +143,7 @@ export class Axes {
     const machines =
       asked.machine === undefined ? this.#machines.list() : [this.#machines.byName(asked.machine)]
     if (machines.length === 0) return this.#machines.unknown(null)
-    const add = 'Add one with "tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX".'
+    const add = sentence`Add one${way('add-axis')}.`
     const known = machines.flatMap((machine) =>
       this.list(machine.id).map((axis) => `${axis.name} (${machine.name})`),
     )
@@ -154,7 +154,7 @@ export class Axes {
     return new UsageError(
       'unknown-axis',
       `There is no axis called ${asked.axis}; known are ${known.join(', ')}.`,
-      `Name one of them with --axis. ${add}`,
+      sentence`Name one of them${way('axis')}. ${add}`,
     )
   }
 

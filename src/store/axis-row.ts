@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import { refuseControls } from '../text/index.js'
 import type { Connection } from './file/connection.js'
 import { isPlainName } from './file/names.js'
@@ -60,7 +60,7 @@ export function checkAxis(axis: NewAxis): void {
   throw new UsageError(
     'bad-axis',
     `Axis ${isPlainName(axis.name) ? axis.name : JSON.stringify(axis.name)}: ${problem}.`,
-    'Give it like "tablepace axis add X --machine NAME --travel 24in --dial 0..10 --marks 1,2,3,5,8,10".',
+    sentence`Give it a name, its travel and the numbers on its dial${way('describe-axis')}.`,
   )
 }
 

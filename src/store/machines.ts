@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import { refuseControls } from '../text/index.js'
 import type { LengthUnit } from '../units/index.js'
 import { logChange } from './file/change-log.js'
@@ -105,19 +105,18 @@ export class Machines {
   /** The error that names the known machines and the way to add one. */
   unknown(name: string | null): UsageError {
     const known = this.list().map((machine) => machine.name)
-    const add = '"tablepace machine add NAME --units in|mm"'
     if (known.length === 0) {
       const asked = name === null ? '' : `, so none called ${name}`
       return new UsageError(
         'unknown-machine',
         `There is no machine in the store ${this.#connection.path} yet${asked}.`,
-        `Add one with ${add}, or name another store with --store FILE.`,
+        sentence`Add one${way('add-machine')}, or name another store${way('store')}.`,
       )
     }
     return new UsageError(
       'unknown-machine',
       `There is no machine called ${name}; the store has ${known.join(', ')}.`,
-      `Name one of them with --machine, or add one with ${add}.`,
+      sentence`Name one of them${way('machine')}, or add one${way('add-machine')}.`,
     )
   }
 
@@ -185,7 +184,7 @@ function checkMachine(machine: NewMachine): void {
     throw new UsageError(
       'bad-machine',
       'A machine needs a name.',
-      'Name it like "tablepace machine add knee-mill --units in".',
+      sentence`Give it one${way('machine-name')}.`,
     )
   }
   if (!isPlainName(machine.name)) {
@@ -200,7 +199,7 @@ function checkMachine(machine: NewMachine): void {
     throw new UsageError(
       'bad-machine',
       `A motor of ${motorPowerW} W cannot be.`,
-      'Give its power like --motor 1.5hp or --motor 1100W.',
+      sentence`Give its power like 1.5hp or 1100W${way('motor-power')}.`,
     )
   }
   const bad = machine.spindleRpm.find((rpm) => !(rpm > 0 && rpm < 1e6))
@@ -208,7 +207,7 @@ function checkMachine(machine: NewMachine): void {
     throw new UsageError(
       'bad-machine',
       `A spindle speed of ${bad} rpm cannot be.`,
-      'Give speeds above 0 rpm, like --spindle 115,190,320.',
+      sentence`Give speeds above 0 rpm, like 115,190,320${way('spindle-speeds')}.`,
     )
   }
 }

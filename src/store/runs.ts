@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import type { AxisRow } from './axis-row.js'
 import { sortEvidence } from './evidence.js'
 import { logChange } from './file/change-log.js'
@@ -48,7 +48,7 @@ export class Runs {
       throw new UsageError(
         'unknown-run',
         `There is no run ${runId} in the store.`,
-        'Use the id that "tablepace traverse" printed.',
+        sentence`List the runs${way('list-runs')} and use an id from there.`,
       )
     }
     return readRun(this.#connection, row, this.#recordings.get(row.recording_id))

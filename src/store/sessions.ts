@@ -1,4 +1,4 @@
-import { UsageError } from '../errors/index.js'
+import { sentence, UsageError, way } from '../errors/index.js'
 import type { Connection } from './file/connection.js'
 import { isAnything } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
@@ -48,7 +48,7 @@ export class Sessions {
       throw new UsageError(
         'unknown-session',
         `There is no session number ${sessionId}.`,
-        'Begin one with "tablepace calibrate".',
+        sentence`Begin one${way('calibrate')}.`,
       )
     }
     return this.#read(row)

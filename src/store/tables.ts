@@ -1,4 +1,4 @@
-import { StoreError, UsageError } from '../errors/index.js'
+import { StoreError, sentence, UsageError, way } from '../errors/index.js'
 import type { FittedDirection } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { AxisRow } from './axis-row.js'
@@ -100,7 +100,7 @@ export class Tables {
     throw new UsageError(
       'unknown-version',
       `There is no table version ${version} for the ${direction === 1 ? '+' : '-'} direction; ${known}.`,
-      newest === null ? 'Make one with "tablepace fit".' : 'See "tablepace tables".',
+      newest === null ? sentence`Make one${way('fit')}.` : sentence`List the versions${way('list-tables')}.`,
     )
   }
 

@@ -1,3 +1,4 @@
+import { type Said, sentence, way } from '../errors/index.js'
 import type { RecheckReport } from '../jobs/index.js'
 import {
   amountAsPercent,
@@ -14,7 +15,7 @@ const VERDICTS: Readonly<Record<Verdict, string>> = {
 }
 
 /** All marks together, what explains the move, what to do next, and what to bear in mind; a sentence or two each. */
-export function recheckSentences(report: RecheckReport): string[] {
+export function recheckSentences(report: RecheckReport): Said[] {
   const { outcome } = report
   return [
     `All marks together: ${signedInterval(outcome.scale)}`,
@@ -45,7 +46,7 @@ export function signedInterval({ value, interval95: [low, high] }: PercentDiffer
   return `${signed(value)} % (95 %: ${signed(low)} … ${signed(high)} %)`
 }
 
-function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): string[] {
+function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): Said[] {
   if (cause === null) return []
   const scale = `one factor for all feeds (supply voltage, grease, motor): ${signedInterval(amountAsPercent(cause.logScale))}`
   const offset =
@@ -59,7 +60,7 @@ function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): 
       return [`What explains it: ${offset}; ${sure('offset')}.`]
     case 'shape':
       return [
-        `What explains it: the shape of the dial curve changed; ${sure('shape')}. Calibrate anew: tablepace calibrate`,
+        sentence`What explains it: the shape of the dial curve changed; ${sure('shape')}. Calibrate anew${way('calibrate')}.`,
       ]
     case null:
       return [
@@ -68,19 +69,19 @@ function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): 
         ...(offset === null ? [] : [`  ${offset}; ${sure('offset')}`]),
         `  the shape of the dial curve; ${sure('shape')}`,
         apart === null
-          ? 'Calibrate anew: tablepace calibrate'
-          : `To tell a factor from a turned knob: ${apart.runs} runs at dial ${formatDial(apart.dial)}, set anew; then \`tablepace recheck\` with these runs goes on.`,
+          ? sentence`Calibrate anew${way('calibrate')}.`
+          : `To tell a factor from a turned knob: ${apart.runs} runs at dial ${formatDial(apart.dial)}, set anew; then recheck again with these runs.`,
       ]
   }
 }
 
-function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): string[] {
+function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): Said[] {
   if (next === null) return []
   const finest = `The table itself is only known so well that no number of new runs shows less than ${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}.`
   if (next.runs.length === 0) {
     return [
       `${MOST_LOOKS} looks did not decide; a further one would raise the risk of a false alarm. ${finest}`,
-      'Begin afresh with --new, ask with a wider --within, or calibrate with more runs a mark: tablepace calibrate',
+      sentence`Begin afresh${way('afresh')}, allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
   const each = tables.length > 1 ? ' in each direction' : ''
@@ -89,11 +90,11 @@ function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): 
   if (!next.worthwhile) {
     return [
       `More runs are not likely to decide within ${withinPercent} % (${runs}: ${likely}). ${finest}`,
-      'Ask with a wider --within and --new, or calibrate with more runs a mark: tablepace calibrate',
+      sentence`Begin afresh${way('afresh')} and allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
   return [
-    `To decide: ${runs}, each set anew (${likely} likely to be enough); then \`tablepace recheck\` with these runs goes on.`,
+    `To decide: ${runs}, each set anew (${likely} likely to be enough). Then recheck again with these runs.`,
   ]
 }
 

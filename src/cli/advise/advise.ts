@@ -1,4 +1,4 @@
-import { UsageError } from '../../errors/index.js'
+import { type Said, UsageError } from '../../errors/index.js'
 import { type AxisAdvice, adviseAxis, timingOf } from '../../jobs/index.js'
 import type { Instrument, NextRun } from '../../planning/advice/index.js'
 import type { Machine, MachineAxis, Store } from '../../store/index.js'
@@ -48,7 +48,7 @@ function instrumentOf(
   store: Store,
   { unit }: Machine,
   options: AdviseOptions,
-): { instrument: Instrument; sentence: string } {
+): { instrument: Instrument; sentence: Said } {
   const byReadout = options.readoutRate !== undefined || options.readoutStep !== undefined
   if (byReadout === (options.stopwatch === true)) {
     throw new UsageError(

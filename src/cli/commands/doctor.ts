@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import type { Finding } from '../../jobs/index.js'
 import { type GlobalOptions, storePath } from '../context.js'
 import { paint, printJson, printResult } from '../terminal.js'
+import { onCommandLine } from '../wording.js'
 
 /** `doctor` looks at the store, the disk, the clocks and the ports, and says what to do. */
 export function registerDoctor(program: Command): void {
@@ -26,5 +27,5 @@ const STATE_STYLE = { ok: 'green', look: 'yellow', bad: 'red' } as const
 
 function render({ check, state, finding, wayOut }: Finding): string {
   const label = `${paint(STATE_STYLE[state], state.padEnd(4))}  ${check.padEnd(5)}`
-  return `${label}  ${finding}${wayOut === null ? '' : `\n             ${wayOut}`}`
+  return `${label}  ${finding}${wayOut === null ? '' : `\n             ${onCommandLine(wayOut)}`}`
 }

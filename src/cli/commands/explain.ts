@@ -22,6 +22,7 @@ import { withAxisOptions, withDirectionOption } from '../options.js'
 import { renderBudget } from '../render/budget.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
+import { onCommandLine } from '../wording.js'
 
 interface ExplainOptions extends AxisOptions, AskedTable {
   readonly feed?: string
@@ -113,7 +114,7 @@ function renderExplanation(explanation: FeedExplanation, unit: LengthUnit): stri
     ...loadText(null),
     ...(budget === null ? [] : ['', 'Standard uncertainty, percent of the feed', renderBudget(budget)]),
     '',
-    ...notes.map(({ message }) => `  ${message}`),
+    ...notes.map(({ message }) => `  ${onCommandLine(message)}`),
     '',
     `${runs.length} runs went into this table; "weight" is what each counts for in this feed`,
     renderUsedRuns(runs, unit),

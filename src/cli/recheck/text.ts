@@ -2,6 +2,7 @@ import type { RecheckReport } from '../../jobs/index.js'
 import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
 import { recheckSentences, signedInterval, verdictWords } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
+import { onCommandLine } from '../wording.js'
 
 /** A recheck as one reads it at the machine: the verdict, the marks, what explains it, what to do next. */
 export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
@@ -13,7 +14,7 @@ export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
     `${verdictWords(outcome.verdict)}, within ${report.withinPercent} % · ${versions} · ${report.runIds.length} runs${report.look > 1 ? ` in ${report.look} looks` : ''} · ${report.reason}`,
     markTable(report, unit),
     '',
-    ...recheckSentences(report),
+    ...recheckSentences(report).map(onCommandLine),
   ].join('\n')
 }
 

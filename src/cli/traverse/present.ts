@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence } from '../../errors/index.js'
 import { READ_TWICE, type TakeOutcome } from '../../jobs/index.js'
 import { wayOut } from '../../planning/mix-ups/index.js'
 import type { MachineAxis, Run, RunJudgement } from '../../store/index.js'
@@ -31,8 +31,7 @@ export function presentOutcomes(
         dial,
         origin,
         conclusions,
-        failure:
-          failure === null ? null : { code: failure.code, message: failure.message, hint: failure.hint },
+        failure: failure === null ? null : { code: failure.code, ...failure.said },
       })),
     })
   } else {
@@ -55,7 +54,8 @@ export function presentOutcomes(
     for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
       say(way)
     for (const { origin, failure } of failures)
-      say(paint('red', `${origin}: ${failure?.message} ${failure?.hint}`))
+      if (failure !== null)
+        say(paint('red', sentence`${origin}: ${failure.said.message} ${failure.said.hint}`))
     return
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes)

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import type { ColumnSeries, LearnedColumn } from './learn-shape.js'
 
 /** A number of the lines and how it went while the axis was moved. */
@@ -54,7 +54,7 @@ export function whichMoved(watched: readonly WatchedColumn[]): MovedColumn {
     throw new DataError(
       'several-moved',
       `More than one number moved: ${names}.`,
-      'Move the wanted axis alone, with the others locked, or say which it is with --label or --column.',
+      sentence`Move the wanted axis alone, with the others locked, or say which it is${way('column')}.`,
     )
   }
   return moveOf(widest.column, widest.series)

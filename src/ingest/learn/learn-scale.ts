@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { fromMm, type LengthUnit, MM_PER_INCH } from '../../units/index.js'
 import { MM_PER_LINE_UNIT } from '../lines/line-format.js'
 
@@ -62,7 +62,7 @@ export function fitScale(move: KnownMove, scales = PLAUSIBLE_SCALES): FittedScal
   throw new DataError(
     'scale-ambiguous',
     `The known move fits ${texts}.`,
-    'Make a longer move, or one that is known better, and give its error with --known-move-error.',
+    sentence`Make a longer move, or one that is known better, and give its error${way('move-error')}.`,
   )
 }
 
@@ -119,6 +119,6 @@ function unknownScale(move: KnownMove, nearest: FittedScale): DataError {
   return new DataError(
     'scale-unknown',
     `By the known move the number 1 is worth ${worth}, and no usual scale is; the nearest, ${nearest.text}, would be ${sayOff(nearest.offPercent)}.`,
-    'Repeat the move from rest to rest without backlash, check its length, and state its error with --known-move-error.',
+    sentence`Repeat the move from rest to rest without backlash, check its length, and state its error${way('move-error')}.`,
   )
 }

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { columnBehaviour } from '../clock/clock-column.js'
 import type { StampedLine } from './stamped-line.js'
 
@@ -35,7 +35,7 @@ export function findDecimalMark(lines: readonly StampedLine[], wholeNumbers: boo
     throw new DataError(
       'comma-ambiguous',
       `In lines such as "${common[0]!.text.trim()}" the comma may be a decimal mark or part two numbers.`,
-      'Name a readout profile that says it, with --readout.',
+      sentence`Name a readout profile that says it${way('profile')}.`,
     )
   }
   return parts ? '.' : ','

@@ -1,4 +1,4 @@
-import { DataError, UsageError } from '../../errors/index.js'
+import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import { type ColumnBehaviour, clockUnit, columnBehaviour, SECONDS_PER_TICK } from '../clock/clock-column.js'
 import { fieldsByProfile } from '../profiles/profile-fields.js'
 import type { ReadoutProfile } from '../profiles/readout-profile.js'
@@ -50,14 +50,13 @@ function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line'
     throw new UsageError(
       'unit-conflict',
       `The lines carry the unit ${carried[0]!.unit}, so their numbers are no counts.`,
-      'Leave out --count-length.',
+      sentence`Leave out the length of one count${way('count-length')}.`,
     )
   }
   return 'line'
 }
 
-const CLOCK_HINT =
-  'Record a rest before or after the travel, or name a readout profile that says which one is the axis, with --readout.'
+const CLOCK_HINT = sentence`Record a rest before or after the travel, or name a readout profile${way('profile')} that says which one is the axis.`
 
 /**
  * The first or last number, where it runs like a clock.
@@ -147,7 +146,7 @@ function findPosition(
     throw new UsageError(
       'axis-not-in-lines',
       `The lines carry ${labels.join(', ')} but nothing labelled ${axis}.`,
-      'Name the axis as the readout does, or name a readout profile with --readout.',
+      sentence`Name the axis as the readout does, or name a readout profile${way('profile')}.`,
     )
   }
   const [only] = open
@@ -174,7 +173,7 @@ function theOneThatMoves(
     .map((field) => ({ field, ...columnRange(lines, field, decimalMark) }))
   const widest = Math.max(...ranges.map(({ range }) => range))
   const moving = ranges.filter(({ range, step }) => moves({ range, step }) && range > 0.02 * widest)
-  const hint = 'Name a readout profile that says which column is the axis, with --readout.'
+  const hint = sentence`Name a readout profile${way('profile')} that says which column is the axis.`
   if (moving.length === 0) {
     throw new DataError(
       'no-column-moves',

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { clockBits } from '../clock/clock-column.js'
 import type { ReadoutProfile } from '../profiles/readout-profile.js'
 import { findDecimalMark } from './decimal-mark.js'
@@ -100,7 +100,7 @@ function commonLines(lines: readonly TokenizedLine[]): readonly TokenizedLine[] 
     throw new DataError(
       'no-common-shape',
       `The ${lines.length} lines have no common shape; the first is "${lines[0]!.raw.trim().slice(0, 60)}".`,
-      'Check the baud rate, or name a readout profile with --readout.',
+      sentence`Check the baud rate, or name a readout profile${way('profile')}.`,
     )
   }
   return common

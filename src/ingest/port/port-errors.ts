@@ -1,4 +1,4 @@
-import { DeviceError } from '../../errors/index.js'
+import { DeviceError, type Said, sentence, way } from '../../errors/index.js'
 
 /** As `process.platform` names it; here as text, so that the types of the library need none of Node's. */
 type Platform = string
@@ -9,9 +9,8 @@ const PERMISSION_HINT: Partial<Record<Platform, string>> = {
   win32: 'Close every other program that uses the port, then unplug the adapter and plug it in again.',
 }
 
-const NOT_FOUND_HINT: Partial<Record<Platform, string>> = {
-  win32:
-    'List the ports with: tablepace readout ports. They are named like COM3; if none shows, the driver of the adapter is missing.',
+const NOT_FOUND_HINT: Partial<Record<Platform, Said>> = {
+  win32: sentence`List the ports${way('list-ports')}. They are named like COM3; if none shows, the driver of the adapter is missing.`,
 }
 
 /**
@@ -28,7 +27,7 @@ const CAUSES: readonly {
       new DeviceError(
         'port-not-found',
         `There is no serial port ${path}.`,
-        NOT_FOUND_HINT[on] ?? 'Plug the readout in and list the ports with: tablepace readout ports.',
+        NOT_FOUND_HINT[on] ?? sentence`Plug the readout in and list the ports${way('list-ports')}.`,
       ),
   },
   {
@@ -91,7 +90,7 @@ export function portGarbage(path: string, baudRate: number, silenceS: number): D
   return new DeviceError(
     'port-garbage',
     `The serial port ${path} sent bytes at ${baudRate} baud for ${silenceS} s but hardly a readable line.`,
-    'Most likely the baud rate is wrong: look it up in the settings of the readout and give it with --baud.',
+    sentence`Most likely the baud rate is wrong: look it up in the settings of the readout and give it${way('baud')}.`,
   )
 }
 
@@ -100,7 +99,7 @@ export function portFraming(path: string, framing: string): DeviceError {
   return new DeviceError(
     'port-framing',
     `The serial port ${path} sends bytes whose eighth bit is no data; they look like ${framing}.`,
-    'Let tablepace learn the framing with: tablepace readout learn, and name the profile it makes with --readout.',
+    sentence`Let tablepace learn the framing${way('learn-readout')}, and name the profile it makes${way('profile')}.`,
   )
 }
 

@@ -1,4 +1,4 @@
-import { UsageError } from '../../errors/index.js'
+import { sentence, UsageError, way } from '../../errors/index.js'
 import type { FieldChoice, TokenizedLine } from '../lines/field-choice.js'
 import type { FormatHints } from '../lines/line-format.js'
 import type { NumberField } from '../lines/line-tokens.js'
@@ -77,14 +77,14 @@ function unitSource(line: TokenizedLine, profile: ReadoutProfile, hints: FormatH
     throw new UsageError(
       'count-length-missing',
       `The readout profile ${profile.name} reads counts, and their length is not known.`,
-      'Give the length of one count with --count-length, such as 0.005mm.',
+      sentence`Give the length of one count, such as 0.005mm${way('count-length')}.`,
     )
   }
   if ((profile.unit === 'in' || profile.unit === 'mm') && hints.countLengthMm !== undefined) {
     throw new UsageError(
       'unit-conflict',
       `The readout profile ${profile.name} reads ${profile.unit}, so its numbers are no counts.`,
-      'Leave out --count-length.',
+      sentence`Leave out the length of one count${way('count-length')}.`,
     )
   }
   if (line.unit !== null && profile.unit === 'bare')

@@ -1,6 +1,6 @@
 import { readdir } from 'node:fs/promises'
 import { join } from 'node:path'
-import { FileError, UsageError } from '../../errors/index.js'
+import { FileError, sentence, UsageError, way } from '../../errors/index.js'
 import { makeOwnFolder, writeFile } from '../../files/index.js'
 import { calibrationFolder } from './calibration-folder.js'
 import type { ReadoutProfile } from './readout-profile.js'
@@ -80,7 +80,9 @@ export async function checkProfileName(name: string, replace: boolean): Promise<
   throw new UsageError(
     'profile-name-taken',
     `There is a readout profile ${name} already.`,
-    builtIn ? 'It comes with the program; choose another name.' : 'Choose another name, or give --replace.',
+    builtIn
+      ? 'It comes with the program; choose another name.'
+      : sentence`Choose another name, or replace the one that is there${way('replace-profile')}.`,
   )
 }
 

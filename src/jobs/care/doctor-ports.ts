@@ -54,8 +54,8 @@ async function rightsProblem(path: string): Promise<Finding | null> {
     await access(path, constants.R_OK | constants.W_OK)
     return null
   } catch (error) {
-    const { message, hint } = portError(path, error)
-    return { check: 'port', state: 'bad', finding: message, wayOut: hint }
+    const { message, said } = portError(path, error)
+    return { check: 'port', state: 'bad', finding: message, wayOut: said.hint }
   }
 }
 

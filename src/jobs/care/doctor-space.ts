@@ -1,5 +1,6 @@
 import { existsSync, statfsSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
+import { sentence, way } from '../../errors/index.js'
 import type { Finding } from './doctor.js'
 
 /** File systems by the number that Linux gives them (statfs(2)) on which locks and syncing cannot be relied on. */
@@ -44,8 +45,7 @@ function networkDrive(folder: string, kind: number): Finding[] {
       check: 'space',
       state: 'look',
       finding: `The folder ${folder} lies on a network drive (${name}), where a store may be damaged when two programs write.`,
-      wayOut:
-        'Keep the store on a drive of this computer, and put backups on the network: tablepace backup --to PATH.',
+      wayOut: sentence`Keep the store on a drive of this computer, and put backups on the network${way('back-up')}.`,
     },
   ]
 }

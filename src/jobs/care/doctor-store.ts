@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs'
-import { TablepaceError } from '../../errors/index.js'
+import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
 import { openStore, type Store } from '../../store/index.js'
 import type { Finding } from './doctor.js'
 import { brokenOff } from './store-unfinished.js'
@@ -14,12 +14,12 @@ export function checkStore(path: string): Finding[] {
     store = openStore(path, { mode: 'read' })
   } catch (error) {
     if (!(error instanceof TablepaceError)) throw error
-    return [bad(error.message, error.hint)]
+    return [bad(error.message, error.said.hint)]
   }
   try {
     const { problems } = store.integrityCheck()
     const damage = problems.map((problem) =>
-      bad(problem, 'Keep the file, then put a backup in its place: tablepace restore BACKUP.'),
+      bad(problem, sentence`Keep the file, then put a backup in its place${way('restore')}.`),
     )
     return damage.length > 0 ? damage : [ok(`The store ${path} is sound.`), ...unfinished(store)]
   } finally {
@@ -37,7 +37,7 @@ function unfinished(store: Store): Finding[] {
           check: 'store',
           state: 'look',
           finding: `${machine.name} ${axis.name} has ${count} recordings that were broken off before being judged.`,
-          wayOut: `Judge what was saved: tablepace run finish --machine "${machine.name}" --axis "${axis.name}".`,
+          wayOut: sentence`Judge what was saved${way('finish-runs', { machine: machine.name, axis: axis.name })}.`,
         },
       ]
     }),
@@ -48,6 +48,6 @@ function ok(finding: string): Finding {
   return { check: 'store', state: 'ok', finding, wayOut: null }
 }
 
-function bad(finding: string, wayOut: string): Finding {
+function bad(finding: string, wayOut: Said): Finding {
   return { check: 'store', state: 'bad', finding, wayOut }
 }

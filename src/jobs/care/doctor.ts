@@ -1,3 +1,4 @@
+import type { Said } from '../../errors/index.js'
 import type { PortInfo } from '../../ingest/index.js'
 import { checkClocks } from './doctor-clock.js'
 import { checkPorts } from './doctor-ports.js'
@@ -11,7 +12,7 @@ export interface Finding {
   /** One sentence with the place and the numbers. */
   readonly finding: string
   /** The way out; null where nothing is to be done. */
-  readonly wayOut: string | null
+  readonly wayOut: Said | null
 }
 
 /**

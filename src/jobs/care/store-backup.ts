@@ -1,6 +1,6 @@
 import { existsSync, lstatSync, mkdtempSync, renameSync, rmSync, statSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
-import { FileError, StoreError, TablepaceError } from '../../errors/index.js'
+import { FileError, StoreError, sentence, TablepaceError, way } from '../../errors/index.js'
 import {
   COMPANION_SUFFIXES,
   fileNotWritten,
@@ -90,7 +90,7 @@ function refuseOtherThings(target: string): void {
   throw new StoreError(
     'store-unreachable',
     `The store ${target} is ${there.isDirectory() ? 'a folder, not a file' : 'not an ordinary file'}.`,
-    'Name the store with --store FILE.',
+    sentence`Name the file of the store${way('store')}.`,
   )
 }
 
@@ -142,7 +142,7 @@ function refuseUnsound(path: string, of: string): void {
     throw new StoreError(
       'store-damaged',
       `The copy of ${of} is not sound: ${problems[0]}`,
-      'Take another backup; "tablepace doctor" tells what is damaged in the store.',
+      sentence`Take another backup, and see what is damaged in the store${way('examine')}.`,
     )
   } finally {
     copy.close()

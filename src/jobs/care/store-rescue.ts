@@ -1,6 +1,6 @@
 import { homedir, tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { StoreError } from '../../errors/index.js'
+import { StoreError, sentence } from '../../errors/index.js'
 import { writeFile } from '../../files/index.js'
 import type { StampedLine } from '../../ingest/index.js'
 
@@ -26,7 +26,7 @@ export function withRescuedLines(
     } catch {
       continue
     }
-    const hint = `What was stored before stays; the last ${lines.length} lines are in ${path}. ${error.hint}`
+    const hint = sentence`What was stored before stays; the last ${lines.length} lines are in ${path}. ${error.said.hint}`
     return new StoreError(error.code, error.message, hint, { cause: error })
   }
   return error

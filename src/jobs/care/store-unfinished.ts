@@ -1,3 +1,4 @@
+import { type Said, sentence, way } from '../../errors/index.js'
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
 import { cutOffToldBy } from '../../traverse/index.js'
 import { settingsOf } from '../live/readout-settings.js'
@@ -21,11 +22,11 @@ export function brokenOff(store: Store, axis: Axis): Recording[] {
 }
 
 /** One sentence for the user where recordings were broken off, else null. */
-export function brokenOffNotice(store: Store, axis: Axis): string | null {
+export function brokenOffNotice(store: Store, axis: Axis): Said | null {
   const count = brokenOff(store, axis).length
   if (count === 0) return null
   const which = count === 1 ? 'A recording was' : `${count} recordings were`
-  return `${which} broken off before being judged; \`tablepace run finish\` judges what was saved.`
+  return sentence`${which} broken off before being judged. Judge what was saved${way('finish-runs', null)}.`
 }
 
 /**

@@ -1,6 +1,6 @@
 import { mkdirSync } from 'node:fs'
 import { basename, dirname, extname, join } from 'node:path'
-import { FileError, UsageError } from '../../errors/index.js'
+import { FileError, sentence, UsageError, way } from '../../errors/index.js'
 import {
   cardHtml,
   DESCRIPTOR,
@@ -79,7 +79,7 @@ function cardKind(name: string): 'svg' | 'html' {
   if (extension === '.svg' || name === '-') return 'svg'
   throw new UsageError(
     'card-format',
-    `--to: "${name}" ends neither in .svg nor in .html, the two kinds of card there are.`,
+    `"${name}" ends neither in .svg nor in .html, the two kinds of card there are.`,
     'Name it card.html for a page to print, or card.svg for a drawing.',
   )
 }
@@ -131,7 +131,7 @@ function makeFolder(folder: string, to: Destination): void {
     throw new FileError(
       'file-not-written',
       `The folder ${folder} for the data package could not be made.`,
-      'Name a folder of your own with --to.',
+      sentence`Name a folder of your own${way('target')}.`,
       { cause },
     )
   }

@@ -1,6 +1,6 @@
 import { closeSync, existsSync, readSync, statSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
-import { DataError, FileError, UsageError } from '../../errors/index.js'
+import { DataError, FileError, sentence, UsageError, way } from '../../errors/index.js'
 import {
   DESCRIPTOR,
   documentOfPackage,
@@ -182,7 +182,7 @@ function placeFor(
     throw new UsageError(
       'other-unit',
       `${machine.name} is in ${machine.unit} here, and the tables are in ${read.unit}/min.`,
-      'Give them a machine of their own with --machine NAME.',
+      sentence`Give them a machine of their own${way('machine')}.`,
     )
   }
   const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
@@ -196,7 +196,7 @@ function describedAxis({ axisDetails, axis, machine }: TablesRead): NonNullable<
   throw new DataError(
     'no-axis-details',
     `The file does not describe axis ${axis} of ${machine}, and it is not in the store.`,
-    'Add it first with "tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX".',
+    sentence`Add it first${way('add-axis')}.`,
   )
 }
 
@@ -211,6 +211,6 @@ function refuseOtherDial(axis: Axis, { tables, axisDetails }: TablesRead, machin
   throw new UsageError(
     'other-dial',
     `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', marks alone,' : ''} here; the tables are for another.`,
-    'Give them an axis of their own with --axis NAME.',
+    sentence`Give them an axis of their own${way('axis')}.`,
   )
 }

@@ -1,4 +1,4 @@
-import { UsageError } from '../../errors/index.js'
+import { sentence, UsageError, way } from '../../errors/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
 
 /**
@@ -13,7 +13,7 @@ export function checkDial(axis: Axis, dial: DialSetting): DialSetting {
     throw new UsageError(
       'dial-outside-range',
       `Dial ${dial} is outside the dial of axis ${name}, which goes from ${dialMin} to ${dialMax}.`,
-      `Give a number between them, or change the dial: tablepace axis change ${name} --dial MIN..MAX`,
+      sentence`Give a number between them, or change the numbers of the dial${way('change-dial', { axis: name })}.`,
     )
   }
   if (stepped && marks.length > 0 && !marks.includes(dial)) {

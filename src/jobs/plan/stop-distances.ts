@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import {
   COASTS_FOR_BOUND,
   type CoastBound,
@@ -166,7 +166,7 @@ function refuseMissing(
     missing.length === 0
       ? `No coast has been recorded${direction === null ? '' : ' in this direction'} yet.`
       : `No bound: ${missing.join('; ')}.`,
-    `Record at least ${COASTS_FOR_BOUND} traverses a setting and direction with a readout, to the rest of the table: tablepace traverse --dial D --port PATH`,
+    sentence`Record at least ${COASTS_FOR_BOUND} traverses for each setting and direction with a readout${way('traverse-by-readout')}, each until the table rests.`,
   )
 }
 

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import type { FittedDirection } from '../../regression/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { CARRY_METHODS, carriedDirection, recheckEvidence } from './carried-table.js'
@@ -55,7 +55,7 @@ export function offeredChange(
     throw new DataError(
       'nothing-offered',
       'There is no recheck that offers a new table: the newest did not find the table in force moved.',
-      'Recheck first: tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE',
+      sentence`Recheck first${way('recheck')}.`,
     )
   }
   const { runIds, reason } = newest
@@ -66,6 +66,6 @@ function shapeChanged(): DataError {
   return new DataError(
     'shape-changed',
     'These runs do not show one factor or one turn of the knob that a new table could be made by.',
-    'Calibrate anew: tablepace calibrate',
+    sentence`Calibrate anew${way('calibrate')}.`,
   )
 }

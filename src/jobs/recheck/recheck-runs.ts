@@ -1,4 +1,4 @@
-import { DataError, UsageError } from '../../errors/index.js'
+import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import {
   MOST_LOOKS,
   type NextRuns,
@@ -100,7 +100,7 @@ function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {
       throw new UsageError(
         'other-axis',
         `Run ${id} was made on another axis.`,
-        'Name runs of the axis that is rechecked; `tablepace runs` lists them.',
+        sentence`Name runs of the axis that is rechecked. List them${way('list-runs')}.`,
       )
     }
     return run.accepted && run.droppedAt === null && run.dial !== 'rapid' ? [run] : []
@@ -146,7 +146,7 @@ function noTable(): DataError {
   return new DataError(
     'no-table',
     'There is no table to recheck for this axis and direction.',
-    'Record runs with `tablepace calibrate`, then `tablepace fit`.',
+    sentence`Record runs${way('calibrate')}, then make the table${way('fit')}.`,
   )
 }
 
@@ -164,7 +164,7 @@ function looksUsedUp(reason: string): DataError {
   return new DataError(
     'looks-used-up',
     `After ${MOST_LOOKS} looks "${reason}" is still not decided, and every further look would raise the risk of a false alarm.`,
-    'Begin afresh with new runs and --new, allow a wider tolerance, or calibrate.',
+    sentence`Begin afresh with new runs${way('afresh')}, allow a wider tolerance, or calibrate.`,
   )
 }
 

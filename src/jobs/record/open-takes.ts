@@ -1,4 +1,4 @@
-import { UsageError } from '../../errors/index.js'
+import { sentence, UsageError, way } from '../../errors/index.js'
 import { openRecording, type ReadoutProfile } from '../../ingest/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
@@ -72,7 +72,7 @@ export async function openTakes(
       throw new UsageError(
         'dial-missing',
         `Nothing says at which dial setting ${path} was recorded.`,
-        `Give --dial D, or --from D=${path}.`,
+        sentence`Say the dial setting${way('dial', { path })}.`,
       )
     }
     const fromSpreadsheet = opened.numbers === 'spreadsheet'

@@ -1,3 +1,4 @@
+import { type Said, sentence, way } from '../../errors/index.js'
 import { DEFAULT_PRESS_SPREAD_S, pressErrors } from '../../regression/index.js'
 import type { Practice, Store } from '../../store/index.js'
 
@@ -13,26 +14,26 @@ export interface PressTiming {
 export interface TimingOf {
   /** Null where the published spread stands in. */
   readonly timing: PressTiming | null
-  readonly sentence: string
+  readonly sentence: Said
 }
 
 /** The spread of a person's presses by their newest exercise, or the published one until there is one. */
 export function timingOf(store: Store, person: string | undefined): TimingOf {
   const practice = person === undefined ? null : store.practices.latest(person)
   if (practice === null) {
-    const until =
+    const own =
       person === undefined
-        ? 'name the person with --person once `tablepace practice` has measured them'
-        : `\`tablepace practice --person "${person}"\` measures ${person}'s own`
+        ? sentence`Measure your own${way('practice', { person: null })}, then give your name${way('person')}.`
+        : sentence`Measure ${person}'s own${way('practice', { person })}.`
     return {
       timing: null,
-      sentence: `Each press counts as ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110); ${until}.`,
+      sentence: sentence`No timing test yet: each press is taken to be off by ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110). ${own}`,
     }
   }
   const timing = practisedTiming(practice)
   return {
     timing,
-    sentence: `Each press counts as ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), as ${practice.person}'s exercise of ${practice.at.slice(0, 10)} showed.`,
+    sentence: `Each press is taken to be off by ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), from ${practice.person}'s timing test of ${practice.at.slice(0, 10)}.`,
   }
 }
 

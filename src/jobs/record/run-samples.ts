@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { ingestLines } from '../../ingest/index.js'
 import type { RunSamples } from '../../pictures/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
@@ -15,7 +15,7 @@ export function runSamples(store: Store, axis: Axis, run: Run): RunSamples {
     throw new DataError(
       'no-track',
       `Run ${run.id} was timed by stopwatch, so there is no track to draw.`,
-      'Draw a run of a readout; "tablepace runs" lists them.',
+      sentence`Draw a run of a readout. List the runs${way('list-runs')}.`,
     )
   }
   const recording = store.recordings.get(run.recordingId)

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { type Comparison, compareGroups } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunFilter, Store } from '../../store/index.js'
 import { differingConditions } from '../live/run-conditions.js'
@@ -45,7 +45,7 @@ export function compareRuns(
     throw new DataError(
       'empty-group',
       `No accepted run belongs to "${name}".`,
-      '`tablepace runs --json` lists the runs with their tags.',
+      sentence`List the runs${way('list-runs')} and look at their tags.`,
     )
   }
   const shared = left.runs.find((run) => right.runs.some((one) => one.id === run.id))

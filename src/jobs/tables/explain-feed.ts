@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, type Said } from '../../errors/index.js'
 import {
   carriedBudget,
   type FeedAnswer,
@@ -35,7 +35,7 @@ export interface FeedExplanation {
   readonly runs: readonly ExplainedRun[]
   readonly leftOut: readonly UnusedRun[]
   /** What the numbers alone do not say, one sentence each. */
-  readonly notes: readonly { readonly code: string; readonly message: string }[]
+  readonly notes: readonly { readonly code: string; readonly message: Said }[]
 }
 
 /**

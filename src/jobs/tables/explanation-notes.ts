@@ -1,11 +1,11 @@
-import { TablepaceError } from '../../errors/index.js'
+import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
 import { type FeedAnswer, feedAtDial, type UncertaintyBudget } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
 import type { Carried } from '../recheck/carried-table.js'
 
 interface Note {
   readonly code: string
-  readonly message: string
+  readonly message: Said
 }
 
 /**
@@ -25,8 +25,7 @@ export function explanationNotes(
     return [
       {
         code: 'runs-elsewhere',
-        message:
-          'This table came in as a file: its runs lie in the store that fitted it, so its uncertainty cannot be taken apart here. Take that store in with `tablepace import STORE`.',
+        message: sentence`This table came in as a file: its runs lie in the store that fitted it, so its uncertainty cannot be taken apart here. Take that store in${way('import-store')}.`,
       },
       directionNote(table),
     ]
@@ -84,6 +83,7 @@ function carriedNotes(table: StoredTable, answer: FeedAnswer, carried: Carried):
       ? `all its feeds changed by ${signed(asPercent(amount.value))} % (95 %: ${amount.interval95.map((end) => signed(asPercent(end))).join(' … ')} %)`
       : `the knob turned by ${signed(amount.value)} of the dial (95 %: ${amount.interval95.map(signed).join(' … ')})`
   const turned = cause === 'offset' ? amount.value : 0
+  const parentDial = Math.round(100 * (answer.dial + turned)) / 100
   const before = feedOrNull(parent, answer.dial + turned)
   return [
     {
@@ -95,7 +95,7 @@ function carriedNotes(table: StoredTable, answer: FeedAnswer, carried: Carried):
       : [
           {
             code: 'carried-uncertainty',
-            message: `Table ${parent.version} at dial ${Math.round(100 * (answer.dial + turned)) / 100} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. \`tablepace explain ${Math.round(100 * (answer.dial + turned)) / 100} --version ${parent.version}\` takes the former apart.`,
+            message: sentence`Table ${parent.version} at dial ${parentDial} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. Take the former apart${way('explain', { dial: String(parentDial), version: parent.version })}.`,
           },
         ]),
   ]

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import {
   FIT_METHOD,
   type FittedAxis,
@@ -45,7 +45,7 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
       leftOut.length === 0
         ? 'There are no runs to fit yet.'
         : `None of the ${leftOut.length} runs can serve: ${leftOut[0]?.message ?? ''}`,
-      'Record runs with `tablepace traverse` or `tablepace calibrate`: at least 4 marks, each set anew 2 times or more.',
+      sentence`Calibrate${way('calibrate')}, or record single runs${way('traverse')}: at least 4 marks, each set anew 2 times or more.`,
     )
   }
   const fitted = fitAxis(evidence, {
@@ -84,7 +84,7 @@ function refuseThinner(
     throw new DataError(
       'too-few-since-move',
       `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${direction === 1 ? '+' : '-'}.`,
-      'Calibrate first; or `tablepace recheck --adopt` where it offered a new table; --since or --runs fit what you name, --mixed all runs.',
+      sentence`Calibrate first. Where the recheck offered a new table, that one can be taken${way('adopt')}. Or name the runs to fit${way('chosen-runs')}, or fit all of them${way('all-runs')}.`,
     )
   }
 }

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { type LoadCorrection, loadCorrection, loadedTable } from '../../planning/load/index.js'
 import { type Axis, isCutting, type Store, type StoredTable } from '../../store/index.js'
 import { withoutOtherStates } from './machine-state.js'
@@ -26,7 +26,7 @@ export function tableUnderLoad(store: Store, axis: Axis, table: StoredTable): Ta
     throw new DataError(
       'load-not-measured',
       `No run under cut has been made in direction ${direction === 1 ? '+' : '-'}, so its drop of the feed is not known.`,
-      'Record runs while cutting with --tag load=cutting, at dials that were measured free as well.',
+      sentence`Record runs while cutting, at dials that were measured free as well, and tag them${way('tag-cutting')}.`,
     )
   }
   const { stepped, dialClicks } = axis

@@ -1,6 +1,7 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import type { ErrorAnswer } from '../api.js'
+import { onPage } from '../wording.js'
 
 /** No request of the page comes near this, bytes. */
 const LARGEST_BODY = 64 * 1024
@@ -20,7 +21,8 @@ export function sendError(response: ServerResponse, error: unknown): void {
   }
   if (error instanceof TablepaceError) {
     const status = error.code === 'body-too-large' ? 413 : STATUS[error.exitCode]
-    const { code, message, hint } = error
+    const { code, said } = error
+    const [message, hint] = [onPage(said.message), onPage(said.hint)]
     sendJson(response, status, { error: { code, message, hint } } satisfies ErrorAnswer)
     return
   }

@@ -2,6 +2,7 @@ import { rejectionText, type TakeOutcome } from '../../jobs/index.js'
 import { ODD_RUN } from '../../regression/index.js'
 import type { Run } from '../../store/index.js'
 import type { PageRun, TakeAnswer } from '../api.js'
+import { troubleOnPage } from '../wording.js'
 
 /** A stored run as the page shows it. */
 export function pageRun(run: Run): PageRun {
@@ -22,7 +23,7 @@ export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
   const problem = runs.some((run) => run.accepted && run.droppedAt === null)
     ? null
     : failure !== null
-      ? `${failure.message} ${failure.hint}`
+      ? troubleOnPage(failure)
       : runs[0]?.rejection
         ? rejectionText(runs[0].rejection)
         : (runs[0]?.dropReason ?? 'The table did not move.')

@@ -11,6 +11,7 @@ import {
   verdictWords,
 } from '../../words/index.js'
 import type { HistoryAnswer, RecheckAnswer } from '../api.js'
+import { onPage } from '../wording.js'
 import { inlineSvg } from './inline-svg.js'
 import type { OpenSession } from './session-desk.js'
 
@@ -70,7 +71,7 @@ export function judgeRecheck(
       difference: signedInterval(outcome.marks[index]!.percent),
       verdict: outcome.marks[index]!.verdict,
     })),
-    sentences: recheckSentences(report),
+    sentences: recheckSentences(report).map(onPage),
     change: change === null ? null : describeChange(report),
     goOn: outcome.next?.worthwhile === true,
   }

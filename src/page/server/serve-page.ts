@@ -1,7 +1,7 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { encode } from 'uqr'
-import { DeviceError } from '../../errors/index.js'
+import { DeviceError, sentence, way } from '../../errors/index.js'
 import type { Store } from '../../store/index.js'
 import type { PairingAnswer } from '../api.js'
 import { readJson, sendError, sendJson } from './answers.js'
@@ -138,15 +138,15 @@ function listenError(cause: NodeJS.ErrnoException, host: string, port: number): 
   if (cause.code === 'EADDRINUSE') {
     return new DeviceError(
       'address-in-use',
-      `Port ${port} of ${host} is taken, perhaps by another \`tablepace serve\`.`,
-      'Stop that one, or choose another port: --port 0 takes any that is free.',
+      `Port ${port} of ${host} is taken, perhaps by another tablepace.`,
+      sentence`Stop that one, or choose another port${way('any-page-port')}.`,
       { cause },
     )
   }
   return new DeviceError(
     'address-not-ours',
     `This computer cannot listen on ${host} port ${port}: ${cause.code ?? cause.message}.`,
-    'Name an address of this computer with --host, and a port above 1023 with --port.',
+    sentence`Name an address of this computer${way('page-address')}, and a port above 1023${way('page-port')}.`,
     { cause },
   )
 }

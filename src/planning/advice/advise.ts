@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import { axisSides, type FitOptions, type RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import {
@@ -216,10 +216,11 @@ function fewestRuns(
 
 function notReachable(closest: number, within: number): DataError {
   const best = 100 * closest
+  const percent = (Math.ceil(best * 11) / 10).toFixed(1)
   return new DataError(
     'not-reachable',
     `Even ${MOST_RUNS} runs at this setting are expected to leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
-    `Ask for --within ${(Math.ceil(best * 11) / 10).toFixed(1)} or more, or lessen what scatters: set the dial more exactly, let the drive warm up.`,
+    sentence`Ask for ± ${percent} % or more${way('tolerance', { percent })}, or lessen what scatters: set the dial more exactly, let the drive warm up.`,
   )
 }
 

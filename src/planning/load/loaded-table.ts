@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
 import type { LoadCorrection } from './load-correction.js'
 
@@ -19,7 +19,7 @@ export function loadedTable(table: FeedTable, correction: LoadCorrection): FeedT
     throw new DataError(
       'load-not-measured',
       `The runs under cut were made at dial ${correction.dials.join(', ')}, where this table has no mark.`,
-      'Make runs with --tag load=cutting at marks of the table.',
+      sentence`Make runs while cutting at marks of the table, and tag them${way('tag-cutting')}.`,
     )
   }
   // Two points do not make a curve that ends at marks.

@@ -1,7 +1,7 @@
 import quick from '../../../calibration/procedures/quick.json' with { type: 'json' }
 import standard from '../../../calibration/procedures/standard.json' with { type: 'json' }
 import stopwatch from '../../../calibration/procedures/stopwatch.json' with { type: 'json' }
-import { UsageError } from '../../errors/index.js'
+import { sentence, UsageError, way } from '../../errors/index.js'
 import type { Procedure } from '../session/session-plan.js'
 import { parseProcedure } from './procedure-schema.js'
 
@@ -19,7 +19,7 @@ export function builtInProcedure(name: string): Procedure {
   throw new UsageError(
     'unknown-procedure',
     `There is no procedure called ${name}; known are ${builtInProcedureNames().join(', ')}.`,
-    'Name one of them with --procedure.',
+    sentence`Name one of them${way('procedure')}.`,
   )
 }
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { DataError, UsageError } from '../../errors/index.js'
+import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import type { Procedure, SessionPlan } from '../session/session-plan.js'
 
 /** A procedure file; every field is explained at `Procedure`. */
@@ -47,7 +47,7 @@ export function parseSessionPlan(json: unknown): SessionPlan {
   throw new DataError(
     'bad-plan',
     `The plan of this session cannot be read: ${firstProblem(read.error)}.`,
-    'Begin a new session with "tablepace calibrate"; the runs made so far are kept.',
+    sentence`Begin a new session${way('calibrate')}; the runs made so far are kept.`,
   )
 }
 

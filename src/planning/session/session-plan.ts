@@ -1,4 +1,4 @@
-import { UsageError } from '../../errors/index.js'
+import { sentence, UsageError, way } from '../../errors/index.js'
 import type { Direction } from '../../traverse/index.js'
 
 /** How a whole calibration goes, read from data. */
@@ -109,7 +109,7 @@ function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
     throw new UsageError(
       'no-marks',
       `Procedure ${procedure.name} goes over the marks of the axis, and none are named.`,
-      'Name them with "tablepace axis change AXIS --marks 1,2,3,…".',
+      sentence`Name them${way('enter-marks')}.`,
     )
   }
   const outside = marks.find((mark) => !(mark >= axis.dialMin && mark <= axis.dialMax))

@@ -34,6 +34,6 @@ export function refuseOldSqlite(version: string): void {
   throw new StoreError(
     'sqlite-too-old',
     `SQLite ${version} may lose entries when two programs write; ${OLDEST_SQLITE.join('.')} or newer is needed.`,
-    'Install tablepace anew with "npm ci".',
+    'Install tablepace again.',
   )
 }

@@ -1,5 +1,5 @@
 import Database from 'better-sqlite3'
-import { StoreError, TablepaceError } from '../../errors/index.js'
+import { StoreError, sentence, TablepaceError, way } from '../../errors/index.js'
 
 /** SQLite's result code families and what they mean to the user. */
 const MEANINGS: readonly [prefix: string, make: (path: string, cause: unknown) => StoreError][] = [
@@ -56,7 +56,7 @@ export function storeReadOnly(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-read-only',
     `The store ${path} may only be read.`,
-    'Allow writing to the file and its folder, or name another store with --store FILE.',
+    sentence`Allow writing to the file and its folder, or name another store${way('store')}.`,
     { cause },
   )
 }
@@ -66,7 +66,7 @@ export function storeDamaged(path: string, what: string, cause?: unknown): Store
   return new StoreError(
     'store-damaged',
     `The store ${path} is damaged: ${what}.`,
-    'Keep the damaged file and put a backup in its place, or, where only a table is damaged, fit again from the raw recordings; "tablepace doctor" tells all that is damaged.',
+    sentence`Keep the damaged file and put a backup in its place, or, where only a table is damaged, fit again from the raw recordings. See all that is damaged${way('examine')}.`,
     { cause },
   )
 }
@@ -76,7 +76,7 @@ export function storeNewer(path: string, found: number, known: number): StoreErr
   return new StoreError(
     'store-newer',
     `The store ${path} was made by a newer version of tablepace (store version ${found}, this one knows ${known}).`,
-    'Update tablepace, or name another store with --store FILE.',
+    sentence`Update tablepace, or name another store${way('store')}.`,
   )
 }
 
@@ -85,7 +85,7 @@ export function storeForeign(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-foreign',
     `The file ${path} is not a tablepace store.`,
-    'Name the store with --store FILE, or a file that is not there yet to begin a new one.',
+    sentence`Name the store${way('store')}, or a file that is not there yet to begin a new one.`,
     { cause },
   )
 }
@@ -105,7 +105,7 @@ export function storeUnreachable(path: string, how: string, cause?: unknown): St
   return new StoreError(
     'store-unreachable',
     `The store ${path} ${how}.`,
-    'Check the path and your rights to its folder, or name another store with --store FILE.',
+    sentence`Check the path and your rights to its folder, or name another store${way('store')}.`,
     { cause },
   )
 }

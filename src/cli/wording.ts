@@ -1,0 +1,80 @@
+import { type Said, Sentence, type Wording } from '../errors/index.js'
+
+/** How the command line says each way: the command to type, or the option to give. */
+export const COMMANDS: Wording = {
+  'add-axis': ' with `tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX`',
+  'add-machine': ' with `tablepace machine add NAME --units in|mm`',
+  adopt: ' with `tablepace recheck --adopt`',
+  'back-up': ': `tablepace backup --to PATH`',
+  calibrate: ' with `tablepace calibrate`',
+  'change-dial': ({ axis }) => ` with \`tablepace axis change ${argument(axis)} --dial MIN..MAX\``,
+  'describe-axis':
+    ', like `tablepace axis add X --machine NAME --travel 24in --dial 0..10 --marks 1,2,3,5,8,10`',
+  'enter-marks': ' with `tablepace axis change AXIS --marks 1,2,3,…`',
+  examine: ' with `tablepace doctor`',
+  explain: ({ dial, version }) => ` with \`tablepace explain ${dial} --version ${version}\``,
+  export: ({ format }) => ` with \`tablepace export --format ${format}\``,
+  'finish-runs': (of) =>
+    of === null
+      ? ' with `tablepace run finish`'
+      : ` with \`tablepace run finish --machine ${argument(of.machine)} --axis ${argument(of.axis)}\``,
+  fit: ' with `tablepace fit`',
+  'import-store': ' with `tablepace import STORE`',
+  'learn-readout': ' with `tablepace readout learn`',
+  'list-machines': ' with `tablepace machine list`',
+  'list-ports': ' with `tablepace readout ports`',
+  'list-runs': ' with `tablepace runs`',
+  'list-tables': ' with `tablepace tables`',
+  practice: ({ person }) =>
+    ` with \`tablepace practice${person === null ? '' : ` --person ${argument(person)}`}\``,
+  recheck: ' with `tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE`',
+  restore: ' with `tablepace restore BACKUP`',
+  'show-machine': ' with `tablepace machine show NAME`',
+  traverse: ' with `tablepace traverse`',
+  'traverse-by-readout': ' with `tablepace traverse --dial D --port PATH`',
+
+  afresh: ' with --new',
+  'all-runs': ' with --mixed',
+  'any-page-port': ' (--port 0 takes any that is free)',
+  axis: ' with --axis NAME',
+  baud: ' with --baud',
+  'chosen-runs': ' with --since or --runs',
+  column: ' with --label or --column',
+  'count-length': ' (--count-length)',
+  dial: ({ path }) => ` with --dial D, or with --from ${argument(`D=${path}`)}`,
+  'link-settings': ' with --baud and --framing',
+  machine: ' with --machine NAME',
+  'machine-name': ', like `tablepace machine add knee-mill --units in`',
+  'motor-power': ' (--motor)',
+  'move-error': ' with --known-move-error',
+  overwrite: ' with --force',
+  'page-address': ' with --host',
+  'page-port': ' with --port',
+  person: ' with --person',
+  procedure: ' with --procedure',
+  profile: ' with --readout',
+  'replace-profile': ' with --replace',
+  'spindle-speeds': ' (--spindle)',
+  store: ' with --store FILE',
+  'tag-cutting': ' with --tag load=cutting',
+  target: ' with --to',
+  tolerance: ({ percent }) => ` (--within${percent === null ? '' : ` ${percent}`})`,
+}
+
+/** What is said, as the command line says it. */
+export function onCommandLine(said: Said): string {
+  return typeof said === 'string' ? said : said.in(COMMANDS)
+}
+
+/** The same in every sentence of a document, for `JSON.stringify`. */
+export function sentencesOnCommandLine(this: unknown, key: string, value: unknown): unknown {
+  // `value` was already made plain by the sentence's own `toJSON`.
+  const held = (this as Record<string, unknown>)[key]
+  return held instanceof Sentence ? onCommandLine(held) : value
+}
+
+/** A name from the store as one argument, so that the command can be pasted. */
+function argument(text: string): string {
+  if (/^[\w./=:+-]+$/.test(text)) return text
+  return /[`"$\\!]/.test(text) ? `'${text.replaceAll("'", "'\\''")}'` : `"${text}"`
+}
