@@ -1,4 +1,4 @@
-import type { Said } from './sentence.js'
+import { type Said, type Sentence, sentence } from './sentence.js'
 
 /** Exit codes that a failure may end with; 3 and 4 are verdicts of a recheck, not failures. */
 export type FailureExitCode = 1 | 2 | 5
@@ -21,6 +21,11 @@ export abstract class TablepaceError extends Error {
     this.code = code
     this.hint = String(hint)
     Object.defineProperty(this, 'said', { value: { message, hint } })
+  }
+
+  /** What went wrong and the way out, for a face to say in one go. */
+  get inFull(): Sentence {
+    return sentence`${this.said.message} ${this.said.hint}`
   }
 }
 

@@ -1,4 +1,4 @@
-import type { Said, TablepaceError, Wording } from '../errors/index.js'
+import type { Said, Wording } from '../errors/index.js'
 
 /** How the page says each way: the view to open; nothing where the page has no place for it. */
 export const PLACES: Wording = {
@@ -59,9 +59,4 @@ export const PLACES: Wording = {
 /** What is said, as the page says it. */
 export function onPage(said: Said): string {
   return typeof said === 'string' ? said : said.in(PLACES)
-}
-
-/** What went wrong and the way out, as the page says them. */
-export function troubleOnPage({ said }: TablepaceError): string {
-  return `${onPage(said.message)} ${onPage(said.hint)}`
 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { onCommandLine } from '../../src/cli/wording.js'
 import { UsageError } from '../../src/errors/index.js'
 import type { NewAxis } from '../../src/store/index.js'
 import { addAxis, JUDGEMENT, LATER, NEW_AXIS, NOW, newRecording, newStore } from './store-samples.js'
@@ -148,13 +149,13 @@ describe('axes.resolve(asked)', () => {
   it('names what is known, and a way out, where the answer is not clear', () => {
     const store = newStore()
     const empty = usageError(() => store.axes.resolve({ machine: 'mill' }))
-    expect([empty.code, empty.hint]).toEqual([
+    expect([empty.code, onCommandLine(empty.said.hint)]).toEqual([
       'unknown-machine',
       expect.stringContaining('tablepace machine add'),
     ])
     const bare = store.machines.add({ name: 'bare', unit: 'mm', spindleRpm: [] }, NOW)
     const noAxis = usageError(() => store.axes.resolve({}))
-    expect([noAxis.code, noAxis.hint]).toEqual([
+    expect([noAxis.code, onCommandLine(noAxis.said.hint)]).toEqual([
       'unknown-axis',
       expect.stringContaining('tablepace axis add'),
     ])

@@ -83,7 +83,7 @@ describe('practice', () => {
     const nobody = await tablepace.run(...ENTRY)
     expect(nobody.stderr).toMatch(/±0\.07 s .*American Journal of Physics 87 \(2019\) 110/)
     const named = await tablepace.run(...ENTRY, '--person', 'Ben')
-    expect(named.stderr).toMatch(/`tablepace practice --person "Ben"` measures Ben's own/)
+    expect(named.stderr).toMatch(/Measure Ben's own with `tablepace practice --person Ben`/)
     const { runs } = await tablepace.json<{ runs: { tags: Record<string, string> }[] }>('runs')
     expect(runs.map((run) => run.tags)).toEqual([{}, { person: 'Ben' }])
     const none = await tablepace.run('practice', '--show', '--json')

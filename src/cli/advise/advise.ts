@@ -16,6 +16,7 @@ import type { AxisOptions } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDirection } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
+import { onCommandLine } from '../wording.js'
 
 export interface AdviseOptions extends AxisOptions {
   readonly feed: string
@@ -39,7 +40,7 @@ export function adviseCommand(store: Store, target: MachineAxis, options: Advise
     instrument,
     direction: options.direction === undefined ? 1 : parseDirection(options.direction),
   })
-  const why = reasons(answer, sentence)
+  const why = reasons(answer, onCommandLine(sentence))
   if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), machine))
   else printResult(render(answer, feedMmPerMin, why, machine))
 }

@@ -1,3 +1,4 @@
+import { sentence } from '../../errors/index.js'
 import type { GuidedSession, StepResult } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
@@ -49,7 +50,7 @@ export function tellResult({ step, run, problem }: StepResult, { machine: { unit
     say(
       paint(
         'yellow',
-        `  ✗ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${problem} The step comes again.`,
+        sentence`  ✗ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${problem ?? ''} The step comes again.`,
       ),
     )
     return

@@ -1,4 +1,4 @@
-import { sentence, TablepaceError } from '../../errors/index.js'
+import { TablepaceError } from '../../errors/index.js'
 import { type LineFormat, openReadout, SampleReader } from '../../ingest/index.js'
 import {
   ingestOptions,
@@ -71,7 +71,7 @@ async function askMove(
       return found.settings
     } catch (error) {
       if (!(error instanceof TablepaceError)) throw error
-      say(paint('yellow', sentence`${error.said.message} ${error.said.hint}`))
+      say(paint('yellow', error.inFull))
     }
   }
 }

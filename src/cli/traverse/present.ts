@@ -54,8 +54,7 @@ export function presentOutcomes(
     for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
       say(way)
     for (const { origin, failure } of failures)
-      if (failure !== null)
-        say(paint('red', sentence`${origin}: ${failure.said.message} ${failure.said.hint}`))
+      if (failure !== null) say(paint('red', sentence`${origin}: ${failure.inFull}`))
     return
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes)

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, sentence, way } from '../../errors/index.js'
 import type { Procedure } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
@@ -90,7 +90,7 @@ function noTable(): DataError {
   return new DataError(
     'no-table',
     'There is no table to recheck for this axis and direction.',
-    'Record runs with `tablepace calibrate`, then `tablepace fit`.',
+    sentence`Record runs${way('calibrate')}, then make the table${way('fit')}.`,
   )
 }
 
@@ -98,6 +98,6 @@ function noPlan(): DataError {
   return new DataError(
     'no-plan',
     'The table has no mark at which the axis moves, so there is nothing to recheck.',
-    'Calibrate first: tablepace calibrate',
+    sentence`Calibrate first${way('calibrate')}.`,
   )
 }

@@ -1,3 +1,4 @@
+import type { Said } from '../../errors/index.js'
 import {
   nextStep,
   type PlanStep,
@@ -19,7 +20,7 @@ export interface StepResult {
   /** The run that counts for this step, or null where none does and the step stays open. */
   readonly run: Run | null
   /** Why no run counts, in a sentence; null where one does. */
-  readonly problem: string | null
+  readonly problem: Said | null
 }
 
 /** What a guided recheck asks. */
@@ -206,8 +207,8 @@ export class GuidedSession {
       )
   }
 
-  #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): string {
-    if (outcome.failure !== null) return `${outcome.failure.message} ${outcome.failure.hint}`
+  #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): Said {
+    if (outcome.failure !== null) return outcome.failure.inFull
     if (rejected?.rejection) return rejectionText(rejected.rejection)
     if (rejected?.dropReason) return asSentence(rejected.dropReason)
     if (outcome.runs.length === 0) return 'The table did not move.'

@@ -1,4 +1,4 @@
-import { DataError, DeviceError, UsageError } from '../../errors/index.js'
+import { DataError, DeviceError, sentence, UsageError, way } from '../../errors/index.js'
 import {
   type ArrivedBytes,
   type ByteSource,
@@ -149,7 +149,7 @@ export function checkLearned(profile: ReadoutProfile, lines: readonly StampedLin
   throw new DataError(
     'profile-does-not-read',
     `What was learned reads only ${read} of ${parsed.length} lines.`,
-    'The lines change their shape; write a profile by hand after the lines shown, and give it with --readout.',
+    sentence`The lines change their shape. Write a profile by hand after the lines shown, and name it${way('profile')}.`,
   )
 }
 
@@ -165,6 +165,6 @@ function notFound(path: string, trials: readonly LinkTrial[]): DeviceError {
   return new DeviceError(
     'readout-not-recognised',
     `${heard} bytes came from ${path}, but with none of ${trials.length} speeds and framings lines of one shape at a steady beat.`,
-    'Look speed and framing up in the settings of the readout and give them with --baud and --framing; check that the cable has its ground wire.',
+    sentence`Look speed and framing up in the settings of the readout and give them${way('link-settings')}; check that the cable has its ground wire.`,
   )
 }

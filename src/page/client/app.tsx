@@ -34,7 +34,7 @@ export function App() {
       return (
         <div class="alone">
           <Notice kind="trouble">
-            The program cannot be reached. Check that <code>tablepace serve</code> runs; this page goes on by
+            The program cannot be reached. Check that it still runs on its computer; this page goes on by
             itself.
           </Notice>
         </div>
@@ -49,15 +49,8 @@ export function App() {
       return (
         <div class="alone">
           <Notice kind="note">
-            <p>The store holds no machine with an axis yet. Add them once with the command line:</p>
-            <pre>
-              tablepace machine add Bench --units in{'\n'}tablepace axis add X --travel 20in --dial 0..10
-              --marks 1,2,3,4,5,6,7,8,9,10
-            </pre>
-            <p>
-              then reload this page. To look around first: tablepace demo --store demo.db, then tablepace
-              --store demo.db serve.
-            </p>
+            <p>No machine with an axis has been entered yet.</p>
+            <p>Enter them on the computer that this page comes from, then reload the page.</p>
           </Notice>
         </div>
       )

@@ -11,7 +11,7 @@ import type {
   TakeAnswer,
 } from '../api.js'
 import { NO_READOUT, stateChange, troubleText } from './live-state.js'
-import { pageRun, takeAnswer } from './page-run.js'
+import { stepAnswer, takeAnswer } from './page-run.js'
 import { afterKnownMove, isUnitOpen, type OpenReadout, readoutAsked } from './readout-asked.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
 import { Trace } from './trace.js'
@@ -150,9 +150,7 @@ export class LiveDesk {
       if (event.outcome.runs.length > 0 || event.ending === 'at-rest')
         this.#tell(takeAnswer(event.outcome), open)
     } else if (event.kind === 'step-settled' || event.kind === 'step-open') {
-      const { result, outcome } = event
-      const runs = outcome.runs.map(pageRun)
-      this.#tell({ dial: result.step.dial, runs, problem: result.problem }, open)
+      this.#tell(stepAnswer(event.outcome, event.result), open)
     } else if (event.kind === 'closed') this.#open = null
   }
 

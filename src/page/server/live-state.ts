@@ -2,6 +2,7 @@ import { TablepaceError } from '../../errors/index.js'
 import type { ReadoutLoss } from '../../ingest/index.js'
 import type { LiveEvent } from '../../jobs/index.js'
 import type { LiveState } from '../api.js'
+import { onPage } from '../wording.js'
 
 export const NO_READOUT: LiveState = {
   status: 'closed',
@@ -61,7 +62,7 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
 
 /** An error as one sentence with the way out. */
 export function troubleText(error: unknown): string {
-  return error instanceof TablepaceError ? `${error.message} ${error.hint}` : String(error)
+  return error instanceof TablepaceError ? onPage(error.inFull) : String(error)
 }
 
 function lossText(loss: ReadoutLoss): string {

@@ -1,8 +1,8 @@
-import { rejectionText, type TakeOutcome } from '../../jobs/index.js'
+import { rejectionText, type StepResult, type TakeOutcome } from '../../jobs/index.js'
 import { ODD_RUN } from '../../regression/index.js'
 import type { Run } from '../../store/index.js'
 import type { PageRun, TakeAnswer } from '../api.js'
-import { troubleOnPage } from '../wording.js'
+import { onPage } from '../wording.js'
 
 /** A stored run as the page shows it. */
 export function pageRun(run: Run): PageRun {
@@ -17,13 +17,18 @@ export function pageRun(run: Run): PageRun {
   }
 }
 
+/** What came of a recording for a step of the session. */
+export function stepAnswer({ dial, runs }: TakeOutcome<Run>, { problem }: StepResult): TakeAnswer {
+  return { dial, runs: runs.map(pageRun), problem: problem === null ? null : onPage(problem) }
+}
+
 /** What came of a recording outside a session; a table that never moved is a problem too. */
 export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
   const { dial, runs, failure } = outcome
   const problem = runs.some((run) => run.accepted && run.droppedAt === null)
     ? null
     : failure !== null
-      ? troubleOnPage(failure)
+      ? onPage(failure.inFull)
       : runs[0]?.rejection
         ? rejectionText(runs[0].rejection)
         : (runs[0]?.dropReason ?? 'The table did not move.')

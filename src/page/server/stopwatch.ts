@@ -9,7 +9,7 @@ import {
 } from '../../jobs/index.js'
 import type { Run, Store } from '../../store/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
-import { pageRun, takeAnswer } from './page-run.js'
+import { pageRun, stepAnswer, takeAnswer } from './page-run.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
 
 /** A timing that waited on a phone is dated by it, as far as that makes sense, days. */
@@ -64,8 +64,7 @@ export async function keepTiming(
     tags: { ...conditions.tags, ...sessionTags(open) },
   })
   const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
-  const { problem } = open.session.settle(step, outcome, new Date().toISOString())
-  return { dial, runs: outcome.runs.map(pageRun), problem }
+  return stepAnswer(outcome, open.session.settle(step, outcome, new Date().toISOString()))
 }
 
 function marksOf({ marksS, durationS, clock }: StopwatchRequest): StopwatchMarks | null {

@@ -4,7 +4,7 @@ import { portError } from '../../../src/ingest/index.js'
 // The texts that the serial library's native part gives on Linux, macOS and Windows: the Linux ones as
 // seen from its version 13, the others from memory.
 test.each<[string, NodeJS.Platform, string, RegExp]>([
-  ['Error: No such file or directory, cannot open /dev/ttyUSB0', 'linux', 'port-not-found', /readout ports/],
+  ['Error: No such file or directory, cannot open /dev/ttyUSB0', 'linux', 'port-not-found', /list the ports/],
   ['Opening COM3: File not found', 'win32', 'port-not-found', /COM3.*driver/],
   [
     'Error: Permission denied, cannot open /dev/ttyUSB0',

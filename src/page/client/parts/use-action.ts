@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
-import { troubleOnPage } from '../../wording.js'
+import { onPage } from '../../wording.js'
 import { Refused } from '../model/server.js'
 
 /** A piece of work a button starts: one at a time, and what went wrong in words. */
@@ -32,7 +32,7 @@ export function useAction(): Action {
 
 /** What went wrong, and the way out, in plain words. */
 export function sayTrouble(error: unknown): string {
-  if (error instanceof TablepaceError) return troubleOnPage(error)
+  if (error instanceof TablepaceError) return onPage(error.inFull)
   if (error instanceof Refused) return `${error.message} ${error.hint}`
   return 'The program cannot be reached just now. Check that it runs and that this device is in its network.'
 }

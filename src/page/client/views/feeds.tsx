@@ -15,7 +15,7 @@ import {
   parseFeedMmPerMin,
   parseNumber,
 } from '../../../units/index.js'
-import { troubleOnPage } from '../../wording.js'
+import { onPage } from '../../wording.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { CurveChart } from '../parts/curve-chart.js'
@@ -179,7 +179,7 @@ function lookUp(table: StoredTable, { by, text }: Asked): Found | { kind: 'refus
     }
   } catch (error) {
     if (!(error instanceof TablepaceError)) throw error
-    return { kind: 'refused', message: troubleOnPage(error) }
+    return { kind: 'refused', message: onPage(error.inFull) }
   }
 }
 

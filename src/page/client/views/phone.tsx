@@ -19,9 +19,8 @@ export function Phone() {
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       {pairing !== null && pairing.url === null && (
         <Notice kind="note">
-          The page is open to this device alone. To use it on a phone beside the mill, start it with{' '}
-          <code>tablepace serve --host</code> on the laptop; the code to scan then stands on the laptop's
-          page.
+          The page is open to this device alone. To use it on a phone beside the mill, open it to the network
+          when you start it on the laptop. The laptop then shows a code here for the phone to scan.
         </Notice>
       )}
       {pairing?.url && pairing.modules && (
