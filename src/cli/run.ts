@@ -43,16 +43,15 @@ function report(failure: TablepaceError, asJson: boolean): void {
   else printError(`${paint('red', 'tablepace:')} ${message}\n  ${hint}`)
 }
 
+const SEE_HELP = 'See `tablepace --help` or `tablepace COMMAND --help`.'
+
 /** Commander's complaints are wrong use; anything unforeseen is our fault and says so. */
 function asTablepaceError(error: unknown): TablepaceError {
   if (error instanceof TablepaceError) return error
   if (error instanceof CommanderError) {
+    if (error.code === 'commander.help') return new UsageError('bad-usage', 'No command was given.', SEE_HELP)
     const message = error.message.replace(/^error: /, '').replace(/\.?\s*$/, '.')
-    return new UsageError(
-      'bad-usage',
-      capitalise(message),
-      'See `tablepace --help` or `tablepace COMMAND --help`.',
-    )
+    return new UsageError('bad-usage', capitalise(message), SEE_HELP)
   }
   if (isPromptAbandoned(error)) {
     return new UsageError(

@@ -26,7 +26,7 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
     )
     const page = await openPage(browser, PHONE, `${served.url}#/record`)
 
-    await page.getByLabel('Port').fill(device.path)
+    await page.getByLabel('Port', { exact: true }).fill(device.path)
     await page.getByText('Speed and profile').tap()
     await page.getByLabel('Speed, baud').selectOption('115200')
     await page.getByRole('button', { name: 'Connect' }).tap()

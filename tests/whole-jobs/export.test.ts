@@ -5,6 +5,25 @@ import { fittedByStopwatch } from '../harness/stopwatch-table.js'
 import { elementsOf, readXml, textOf } from '../pictures/read-xml.js'
 
 describe('export --format FORMAT --to PATH', () => {
+  it('knows the kind of file from its name where no format is given', async () => {
+    const { folder, tablepace } = await fittedByStopwatch()
+    for (const [name, format] of [
+      ['feeds.csv', 'csv'],
+      ['feeds.json', 'json'],
+      ['feeds.XLSX', 'xlsx'],
+      ['card.html', 'card'],
+      ['package', 'datapackage'],
+    ] as const) {
+      const said = await tablepace.json<{ format: string }>('export', '--to', join(folder, name))
+      expect(said.format).toBe(format)
+    }
+    for (const to of [join(folder, 'feeds.xyz'), '-']) {
+      const refused = await tablepace.run('export', '--to', to)
+      expect(refused.exitCode).toBe(2)
+      expect(refused.stderr).toContain('Give --format with one of: csv, json,')
+    }
+  })
+
   it('writes every format there is', async () => {
     const { folder, tablepace } = await fittedByStopwatch()
     const written = async (format: string, name: string) => {

@@ -1,3 +1,4 @@
+import { extname } from 'node:path'
 import { type Command, Option } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { ExportFormat } from '../../jobs/exchange/export-tables.js'
@@ -8,15 +9,26 @@ import { printContent, printJson, printResult } from '../terminal.js'
 
 interface ExportOptions extends AxisOptions, WritingOptions {
   readonly direction?: string
-  readonly format: ExportFormat
+  readonly format?: ExportFormat
   readonly to: string
   readonly licence?: string
 }
 
 const FORMATS: readonly ExportFormat[] = ['csv', 'json', 'datapackage', 'card', 'xlsx', 'markdown']
 
+/** What a file's name tells; a name without an ending is a folder. */
+const FORMAT_BY_ENDING: Readonly<Record<string, ExportFormat>> = {
+  '.csv': 'csv',
+  '.json': 'json',
+  '': 'datapackage',
+  '.svg': 'card',
+  '.html': 'card',
+  '.xlsx': 'xlsx',
+  '.md': 'markdown',
+}
+
 const EXAMPLES = `
-Formats
+Formats (told by the ending of the file's name where --format is not given)
   csv          one table for spreadsheets and planners, dial to feed and feed to dial
   json         everything, after calibration/schema/table-document.schema.json; "import" takes it back
   datapackage  a folder with datapackage.json and its CSV files (Frictionless Data)
@@ -25,8 +37,8 @@ Formats
   markdown     for a notebook or wiki
 
 Examples
-  tablepace export --format card --to card.html
-  tablepace export --format xlsx --to bench-x.xlsx
+  tablepace export --to card.html
+  tablepace export --to bench-x.xlsx
   tablepace export --format datapackage --to bench-x --licence CC0-1.0
 `
 
@@ -37,7 +49,7 @@ export function registerExport(program: Command): void {
       withAxisOptions(program.command('export').description('write the tables in force to a file')),
     ),
   )
-    .addOption(new Option('--format <format>', 'kind of file').choices(FORMATS).makeOptionMandatory())
+    .addOption(new Option('--format <format>', 'kind of file').choices(FORMATS))
     .requiredOption('--to <path>', 'file to write, a folder for a data package; - for standard output')
     .option('--licence <name>', 'licence you give the data, written into a data package')
     .addHelpText('after', EXAMPLES)
@@ -46,7 +58,8 @@ export function registerExport(program: Command): void {
 
 function exportCommand(options: ExportOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
-    const { format, to, licence } = options
+    const { to, licence } = options
+    const format = options.format ?? formatByName(to)
     const what = {
       axis,
       tables: tablesAsked(store, axis.id, options),
@@ -69,4 +82,17 @@ function exportCommand(options: ExportOptions): Promise<void> {
     if (options.json) printJson({ path: to, format, tables, files })
     else printResult(`Wrote ${tables === 1 ? '1 table' : `${tables} tables`} to ${to}`)
   })
+}
+
+/** @throws UsageError `no-format` */
+function formatByName(path: string): ExportFormat {
+  const format = path === '-' ? undefined : FORMAT_BY_ENDING[extname(path).toLowerCase()]
+  if (format !== undefined) return format
+  throw new UsageError(
+    'no-format',
+    path === '-'
+      ? 'Standard output has no name that tells the kind of file.'
+      : `The name ${path} does not tell the kind of file.`,
+    `Give --format with one of: ${FORMATS.join(', ')}.`,
+  )
 }

@@ -5,8 +5,12 @@ import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { useAction } from './use-action.js'
 
-/** Asks for a known move of the table where nothing tells what the numbers of the readout are. */
-export function KnownMove() {
+/**
+ * Asks for a known move of the table where nothing tells what the numbers of the readout are.
+ *
+ * @param onTold called with what the move told, in a sentence
+ */
+export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
   const { axis, unit } = usePage()
   const [moved, setMoved] = useState('')
   const { busy, trouble, run } = useAction()
@@ -19,7 +23,7 @@ export function KnownMove() {
       class="card"
       onSubmit={(event) => {
         event.preventDefault()
-        void run(() => tell('live/known-move', { moved: moved.trim() }))
+        void run(async () => onTold((await tell('live/known-move', { moved: moved.trim() })).sentence))
       }}
     >
       <h2>Are the numbers in or mm?</h2>

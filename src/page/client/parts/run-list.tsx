@@ -106,7 +106,7 @@ function KeepOrDiscard({ run }: { run: PageRun }) {
           type="button"
           class="small"
           disabled={busy}
-          aria-label={`Make ${name} again`}
+          aria-label={`Make it again: ${name}`}
           // In a session the step of a run that is left out comes again by itself.
           onClick={() => change('odd; to be made again')}
         >

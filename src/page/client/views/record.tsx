@@ -21,6 +21,7 @@ export function Record() {
   const { live, track, unit, take, axis, data } = usePage()
   const open = live.status !== 'closed'
   const screen = useScreenOn(open)
+  const [unitTold, setUnitTold] = useState<string | null>(null)
   return (
     <section>
       <h1>Record {axis.name} by readout</h1>
@@ -32,7 +33,8 @@ export function Record() {
           <Status live={live} />
           <LiveChart track={track} unit={unit} />
           {take !== null && <TakeResult take={take} />}
-          {live.unitIsOpen && live.status === 'watching' && <KnownMove />}
+          {live.unitIsOpen && live.status === 'watching' && <KnownMove onTold={setUnitTold} />}
+          {!live.unitIsOpen && unitTold !== null && <Notice kind="note">{unitTold}</Notice>}
           <NextRun live={live} />
         </>
       ) : (
