@@ -24,14 +24,16 @@ describe('seededUniform(seed) and seededNormal(seed)', () => {
     let sum = 0
     let mean = 0
     let square = 0
+    let between = 0
     for (let k = 0; k < count; k++) {
       const value = uniform()
-      expect(value > 0 && value < 1).toBe(true)
+      between += Number(value > 0 && value < 1)
       sum += value
       const deviate = normal()
       mean += deviate / count
       square += deviate ** 2 / count
     }
+    expect(between).toBe(count)
     // Four standard errors.
     expect(Math.abs(sum / count - 0.5)).toBeLessThan(4 * Math.sqrt(1 / 12 / count))
     expect(Math.abs(mean)).toBeLessThan(4 / Math.sqrt(count))

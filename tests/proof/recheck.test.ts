@@ -5,11 +5,12 @@ import {
   type RecheckedMachine,
   recheckedMachine,
 } from '../../scripts/proof/rechecked-machines.js'
+import { howMany } from '../harness/proof-mode.js'
 
 // The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
 // measured, and rechecked through all the looks that the program asks for.
 
-const MACHINES = 40
+const MACHINES = howMany(25, 40)
 const CAMPAIGN = { curve: false, directions: 1, readingRelative: READING.readout } as const
 
 function recheckAll(change: Change, seed: number): RecheckedMachine[] {

@@ -5,9 +5,14 @@ import { READOUT_KINDS } from '../../scripts/proof/readout-kinds.js'
 import { disturbedRun, soundSession } from '../../scripts/proof/single-runs.js'
 import { type Findings, noFindings } from '../../scripts/proof/tally.js'
 import { FIGURES, type Figure, rowOf } from '../../scripts/proof/targets.js'
+import { howMany } from '../harness/proof-mode.js'
 
 // The short form of `npm run proof`: seeded, so that every number below repeats exactly. A target is held when it is
 // missed by no more than two standard errors of this small simulation (binomial, or of the machines as clusters).
+
+/** Of each kind; `npm run proof` draws thousands. */
+const MACHINES = howMany(8, 12)
+const DISTURBED = howMany(25, 50)
 
 /** Seconds of work on a free machine. */
 const SLOW_MACHINE_MS = 120_000
@@ -41,9 +46,9 @@ describe('from the bytes of a readout to the feed of a run', () => {
     },
   )
 
-  test('stalls and slips are found in 95 % of 50 runs', () => {
+  test('stalls and slips are found in 95 % of runs', () => {
     const disturbed = noFindings()
-    for (let k = 0; k < 50; k++) {
+    for (let k = 0; k < DISTURBED; k++) {
       disturbedRun(disturbed, families[k % families.length]!, kinds[k % kinds.length]!, 50_000 + 100 * k)
     }
     expectHeld(disturbed, FIGURES.eventsFound)
@@ -55,14 +60,14 @@ describe('from runs to marks and the band between them', () => {
   const more = noFindings()
   beforeAll(() => {
     const families = ['saturating', 'straight-with-a-kink', 'worn track', 'shelf']
-    for (let k = 0; k < 12; k++) {
+    for (let k = 0; k < MACHINES; k++) {
       fittedMachine(few, families[k % 4]!, { marks: 4, runs: 2 + (k % 3) }, 'readout', 40_000 + 100 * k)
       fittedMachine(more, families[k % 4]!, { marks: 9, runs: 2 + (k % 3) }, 'readout', 60_000 + 100 * k)
     }
   }, SLOW_MACHINE_MS)
 
   test.each([FIGURES.marks, FIGURES.next, FIGURES.markWidth, FIGURES.between])(
-    '$title: $wanted over 12 machines of nine marks',
+    '$title: $wanted over machines of nine marks',
     (figure) => {
       expectHeld(more, figure)
     },
@@ -88,14 +93,14 @@ describe('from a wanted feed to the dial', () => {
   const families = ['saturating', 'straight-with-a-kink', 'loaded wiper', 'drawn anew for each machine']
   const asked = noFindings()
   beforeAll(() => {
-    for (let k = 0; k < 12; k++) {
+    for (let k = 0; k < MACHINES; k++) {
       const condition = k % 3 === 2 ? 'stopwatch' : 'readout'
       fittedMachine(asked, families[k % families.length]!, plan, condition, 900 + 100 * k)
     }
   }, SLOW_MACHINE_MS)
 
-  test('the dial interval holds the dial that truly gives the feed in 94–98 % of nearly 200 questions', () => {
-    expect(rowOf(asked, FIGURES.inverse)!.estimate.count).toBeGreaterThan(180)
+  test('the dial interval holds the dial that truly gives the feed in 94–98 % of some 16 questions a machine', () => {
+    expect(rowOf(asked, FIGURES.inverse)!.estimate.count).toBeGreaterThan(15 * MACHINES)
     expectHeld(asked, FIGURES.inverse)
   })
 

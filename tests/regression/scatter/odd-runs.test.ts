@@ -3,6 +3,7 @@ import { type OddRunPlan, soundTable, tableWithOddRun } from '../../../scripts/p
 import { fitAxis } from '../../../src/regression/fit-axis.js'
 import type { RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'
+import { howMany } from '../../harness/proof-mode.js'
 import { runsAt } from '../run-evidence.js'
 
 const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
@@ -129,7 +130,7 @@ describe('one odd run among many, on dials not tuned to', () => {
     [0.015, 0.02],
     [0.01, 0.05],
   ] as const
-  const TABLES = 25
+  const TABLES = howMany(10, 25)
   const plans: OddRunPlan[] = ([2, 3] as const).flatMap((runs) =>
     (['readout', 'stopwatch'] as const).map((source) => ({
       ...{ dials: MARKS, runs, directions: runs === 3 ? [1] : [1, -1], source, shape: 'normal' },

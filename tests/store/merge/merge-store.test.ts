@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { openStore, type Store } from '../../../src/store/index.js'
+import { howMany } from '../../harness/proof-mode.js'
 import {
   addAxis,
   fittedAxis,
@@ -155,7 +156,7 @@ describe('store.mergeFrom(path)', () => {
         expect(a.integrityCheck()).toEqual({ sound: true, problems: [] })
         for (const store of [a, b, before, other]) store.close()
       }),
-      { numRuns: 40 },
+      { numRuns: howMany(12, 40) },
     )
   }, 60_000)
 

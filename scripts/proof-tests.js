@@ -1,0 +1,15 @@
+// The statistical tests with as many simulations as their bounds were set with; `npm test` runs them in the short.
+import { spawnSync } from 'node:child_process'
+
+const FOLDERS = ['proof', 'regression', 'traverse', 'store/merge', 'planning/lookup']
+const { status } = spawnSync(
+  process.execPath,
+  [
+    'node_modules/vitest/vitest.mjs',
+    'run',
+    ...FOLDERS.map((folder) => `tests/${folder}`),
+    ...process.argv.slice(2),
+  ],
+  { stdio: 'inherit', env: { ...process.env, TABLEPACE_SIMULATIONS: 'long' } },
+)
+process.exitCode = status ?? 1
