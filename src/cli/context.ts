@@ -51,6 +51,7 @@ export async function withStore<T>(
     },
   })
   try {
+    if (store.leftOut !== null) say(store.leftOut)
     return await work(store)
   } finally {
     store.close()

@@ -27,6 +27,8 @@ export interface OpenOptions {
 /** The open store; every method may throw the StoreErrors of `openStore`. */
 export interface Store {
   readonly path: string
+  /** What was left out when the store was opened (an entry that a power cut left unfinished), in a sentence, or null. */
+  readonly leftOut: string | null
   readonly machines: Machines
   readonly axes: Axes
   readonly sessions: Sessions
@@ -66,6 +68,7 @@ export function openStore(path: string, options: OpenOptions): Store {
   const runs = new Runs(connection, recordings)
   return {
     path: connection.path,
+    leftOut: connection.leftOut,
     machines,
     axes: new Axes(connection, machines),
     sessions: new Sessions(connection, recordings, runs),

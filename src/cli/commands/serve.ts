@@ -52,6 +52,7 @@ async function serve(options: ServeCommandOptions): Promise<void> {
   const { openStore } = await import('../../store/index.js')
   const { servePage } = await import('../../page/index.js')
   const store = openStore(await storePath(options), { mode: 'write', busyTimeoutMs: BUSY_TIMEOUT_MS })
+  if (store.leftOut !== null) say(store.leftOut)
   try {
     const page = await servePage(store, { port, host, readoutPorts: options.readoutPort })
     if (options.json) printJson({ url: page.url, pairingUrl: page.pairingUrl })

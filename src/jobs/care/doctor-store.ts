@@ -21,10 +21,17 @@ export function checkStore(path: string): Finding[] {
     const damage = problems.map((problem) =>
       bad(problem, sentence`Keep the file, then put a backup in its place${way('restore')}.`),
     )
-    return damage.length > 0 ? damage : [ok(`The store ${path} is sound.`), ...unfinished(store)]
+    const found = [...leftOut(store), ...damage]
+    return found.length > 0 ? found : [ok(`The store ${path} is sound.`), ...unfinished(store)]
   } finally {
     store.close()
   }
+}
+
+function leftOut({ leftOut: what }: Store): Finding[] {
+  if (what === null) return []
+  const wayOut = sentence`Do the last thing again that you did, or put a newer backup in its place${way('restore')}.`
+  return [{ check: 'store', state: 'look', finding: what, wayOut }]
 }
 
 function unfinished(store: Store): Finding[] {

@@ -23,6 +23,8 @@ export class Connection {
   readonly database: Database.Database
   /** Null: the busy timeout of the database is all there is. */
   patience: Patience | null = null
+  /** What was left out when the store was opened, in a sentence; null where nothing was. */
+  leftOut: string | null = null
   readonly #statements = new Map<string, Database.Statement<SqlValue[]>>()
   /** Tables whose pages and indexes were found in order since the store was opened. */
   readonly #inOrder = new Set<string>()

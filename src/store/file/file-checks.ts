@@ -67,16 +67,21 @@ export function refuseUnwritable(file: string): void {
  * Refuses a store that was cut off, whose head was changed, or whose log lost entries that were complete. SQLite itself
  * would notice some of it late, and some never.
  *
+ * @returns a sentence where only the newest entry of the log does not fit, which SQLite will go on without; else null
  * @throws StoreError `store-damaged`
  */
-export function refuseDamagedFile(file: string, size: number): void {
+export function refuseDamagedFile(file: string, size: number): string | null {
   const head = readHead(file)
   const ours = isOurs(head)
   if (ours && size % PAGE_BYTES !== 0) {
     throw storeDamaged(file, `it is cut off in the middle of a page (${size} bytes)`)
   }
-  const damage = (ours ? headDamage(head) : null) ?? (ours || isJustBegun(head) ? logDamage(file) : null)
-  if (damage !== null) throw storeDamaged(file, damage)
+  const ofHead = ours ? headDamage(head) : null
+  if (ofHead !== null) throw storeDamaged(file, ofHead)
+  const ofLog = ours || isJustBegun(head) ? logDamage(file) : null
+  if (ofLog === null) return null
+  if (!ofLog.newestAlone) throw storeDamaged(file, ofLog.what)
+  return `The newest entry of the store ${file} was not written to its end, as after a power cut, and is left out. What was stored before it is whole.`
 }
 
 function readHead(file: string): Buffer {

@@ -10,13 +10,24 @@ const MAGIC_LITTLE_ENDIAN = 0x377f0682
 const LOOKS = 5
 const BETWEEN_LOOKS_MS = 40
 
+/** What is wrong with a write-ahead log. */
+export interface LogDamage {
+  /** What is damaged, as the end of a sentence. */
+  readonly what: string
+  /**
+   * Only the newest entry does not fit. That is what a power cut in the middle of a write leaves, and SQLite then goes
+   * on without that entry, as it should; a changed bit in it looks the same.
+   */
+  readonly newestAlone: boolean
+}
+
 /**
  * What is damaged in the write-ahead log beside a store, or null. SQLite takes the first frame that does not fit for
  * the end of the log, and would drop every later entry without a word; entries that were complete must not go so.
  *
  * @param file the store; its log is `file-wal`
  */
-export function logDamage(file: string): string | null {
+export function logDamage(file: string): LogDamage | null {
   for (let look = 1; ; look += 1) {
     const damage = damageNow(`${file}-wal`, file)
     if (damage === null || look === LOOKS) return damage
@@ -24,7 +35,7 @@ export function logDamage(file: string): string | null {
   }
 }
 
-function damageNow(path: string, file: string): string | null {
+function damageNow(path: string, file: string): LogDamage | null {
   const stats = statSync(path, { throwIfNoEntry: false })
   if (stats === undefined || stats.size === 0) return null
   try {
@@ -42,27 +53,35 @@ function damageNow(path: string, file: string): string | null {
 }
 
 /** What is damaged in the bytes of a write-ahead log, or null. */
-export function damageIn(log: Buffer): string | null {
+export function damageIn(log: Buffer): LogDamage | null {
   // A header that was not written to its end has no entry after it.
   if (log.length < HEADER_BYTES) return null
   const littleEndian = log.readUInt32BE(0) === MAGIC_LITTLE_ENDIAN
-  if (!littleEndian && log.readUInt32BE(0) !== MAGIC_LITTLE_ENDIAN + 1)
-    return 'the head of its log was changed'
+  if (!littleEndian && log.readUInt32BE(0) !== MAGIC_LITTLE_ENDIAN + 1) return HEAD_CHANGED
   const words = new DataView(log.buffer, log.byteOffset, log.byteLength)
   let sums: Sums = checksum(words, littleEndian, 0, HEADER_BYTES - 8, [0, 0])
-  if (!holds(log, HEADER_BYTES - 8, sums)) return 'the head of its log was changed'
+  if (!holds(log, HEADER_BYTES - 8, sums)) return HEAD_CHANGED
   const frameBytes = FRAME_HEADER_BYTES + log.readUInt32BE(8)
   const frames = Math.floor((log.length - HEADER_BYTES) / frameBytes)
   for (let frame = 0; frame < frames; frame += 1) {
     const at = HEADER_BYTES + frame * frameBytes
     const salts = saltsAlike(log, at)
-    if (salts === 'one') return `entry ${frame + 1} of its log was changed`
+    if (salts === 'one') return entryChanged(log, frame, frames, frameBytes)
     sums = checksum(words, littleEndian, at, 8, sums)
     sums = checksum(words, littleEndian, at + FRAME_HEADER_BYTES, frameBytes - FRAME_HEADER_BYTES, sums)
     if (salts === 'both' && holds(log, at + 16, sums)) continue
-    return completedAfter(log, frame, frames, frameBytes) ? `entry ${frame + 1} of its log was changed` : null
+    return completedAfter(log, frame, frames, frameBytes)
+      ? entryChanged(log, frame, frames, frameBytes)
+      : null
   }
   return null
+}
+
+const HEAD_CHANGED: LogDamage = { what: 'the head of its log was changed', newestAlone: false }
+
+function entryChanged(log: Buffer, frame: number, frames: number, frameBytes: number): LogDamage {
+  const what = `entry ${frame + 1} of its log was changed`
+  return { what, newestAlone: !begunAfter(log, frame, frames, frameBytes) }
 }
 
 type Sums = readonly [number, number]
@@ -98,6 +117,18 @@ function completedAfter(log: Buffer, badFrame: number, frames: number, frameByte
     const at = HEADER_BYTES + frame * frameBytes
     const completes = log.readUInt32BE(at + 4) !== 0 && saltsAlike(log, at) === 'both'
     if (completes && (frame > badFrame || frame === frames - 1)) return true
+  }
+  return false
+}
+
+/** Whether a further transaction was begun after the one that a frame belongs to: only then was that one whole once. */
+function begunAfter(log: Buffer, badFrame: number, frames: number, frameBytes: number): boolean {
+  let completed = false
+  for (let frame = badFrame; frame < frames; frame += 1) {
+    const at = HEADER_BYTES + frame * frameBytes
+    const ofThisLog = saltsAlike(log, at) === 'both'
+    if (completed && ofThisLog) return true
+    if (log.readUInt32BE(at + 4) !== 0) completed = true
   }
   return false
 }

@@ -26,16 +26,18 @@ export interface OpenedDatabase {
 export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatabase {
   const file = resolve(path)
   const size = fileSize(file)
+  let leftOut: string | null = null
   if (size === null) {
     makeFolder(file)
     makeOwnFile(file)
   } else {
     refuseUnwritable(file)
-    refuseDamagedFile(file, size)
+    leftOut = refuseDamagedFile(file, size)
   }
   const opened = open(file, file, busyTimeoutMs)
   return closingOnError(opened, () => {
     const { connection } = opened
+    connection.leftOut = leftOut
     if (identify(connection).empty) connection.database.pragma(`page_size = ${PAGE_BYTES}`)
     if (connection.database.pragma('journal_mode', { simple: true }) !== 'wal') {
       connection.database.pragma('journal_mode = wal')
@@ -61,9 +63,10 @@ export function openForReading(
   if (size === null) return emptyDatabase(file)
   if (size === 0)
     throw storeDamaged(file, 'it is empty (0 bytes): it was cut off, or nothing was ever stored in it')
-  refuseDamagedFile(file, size)
+  const leftOut = refuseDamagedFile(file, size)
   const opened = openInPlaceOrCopy(file, busyTimeoutMs)
   return closingOnError(opened, () => {
+    opened.connection.leftOut = leftOut
     const { version } = identify(opened.connection)
     if (upgrade && version < MIGRATIONS.length) openForWriting(path, busyTimeoutMs).close()
     opened.connection.database.pragma('query_only = ON')

@@ -50,7 +50,9 @@ it('finds a flipped bit in every part of every entry, where SQLite would drop en
   for (const place of places) {
     const flipped = Buffer.from(log)
     flipped[place]! ^= 4
-    expect([place, damageIn(flipped)]).toEqual([place, expect.stringMatching(/log was changed/)])
+    const newestAlone = place >= log.length - FRAME
+    const expected = { what: expect.stringMatching(/log was changed/), newestAlone }
+    expect([place, damageIn(flipped)]).toEqual([place, expected])
   }
   const flipped = Buffer.from(log)
   flipped[HEADER + 3 * FRAME + 100]! ^= 4
