@@ -46,7 +46,7 @@ export interface SimulatedMill {
 export const QUILLFEN_MILL: SimulatedMill = {
   name: 'Quillfen 3',
   unit: 'in',
-  spindleRpm: [95, 160, 255, 410, 660, 1050, 1700, 2700],
+  spindleRpm: [120, 205, 340, 520, 790, 1180, 1850],
   axis: 'X',
   travelMm: 21 * MM_PER_INCH,
   dialMin: 0,

@@ -207,7 +207,7 @@ function checkMachine(machine: NewMachine): void {
     throw new UsageError(
       'bad-machine',
       `A spindle speed of ${bad} rpm cannot be.`,
-      sentence`Give speeds above 0 rpm, like 115,190,320${way('spindle-speeds')}.`,
+      sentence`Give speeds above 0 rpm, like 110,205,385${way('spindle-speeds')}.`,
     )
   }
 }

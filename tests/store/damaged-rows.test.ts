@@ -47,7 +47,7 @@ describe('a row that was edited by hand is refused where it is read, and named b
     ["UPDATE machine SET unit = 'mm'", inForce, /machine knee mill/],
     ["UPDATE machine SET unit = 'mm'", (store) => store.axes.resolve({}), /machine knee mill/],
     [
-      'UPDATE machine SET spindle_rpm = json_array(115, 190, 330)',
+      'UPDATE machine SET spindle_rpm = json_array(110, 205, 395)',
       (store) => store.machines.list(),
       /machine/,
     ],

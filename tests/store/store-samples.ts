@@ -38,7 +38,7 @@ export const NEW_AXIS: NewAxis = {
 }
 
 export function addAxis(store: Store, machine = 'knee mill', axis: Partial<NewAxis> = {}): Axis {
-  const { id } = store.machines.add({ name: machine, unit: 'mm', spindleRpm: [115, 190, 320] }, NOW)
+  const { id } = store.machines.add({ name: machine, unit: 'mm', spindleRpm: [110, 205, 385] }, NOW)
   return store.axes.add(id, { ...NEW_AXIS, ...axis }, NOW)
 }
 

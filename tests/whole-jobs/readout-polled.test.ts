@@ -7,7 +7,7 @@ import { playedTime } from '../harness/played-time.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
 
-const REQUEST = '?\r'
+const REQUEST = 'SEND\r'
 /** How long this readout takes from the request to its reading, and from there to the answer, s. */
 const TO_READING_S = 0.004
 const TO_ANSWER_S = 0.004
@@ -45,7 +45,7 @@ function askedReadout(travelS: number) {
     void device.startTime()(seconds)
   }
   const onRequest = async (text: string): Promise<void> => {
-    for (const request of text.match(/\?\r|[\s\S]/g) ?? []) {
+    for (const request of text.match(/SEND\r|[\s\S]/g) ?? []) {
       if (request !== REQUEST) {
         unknown += request
         continue
@@ -89,7 +89,7 @@ function profileFile(): string {
     separators: [],
     unit: 'in',
     serial: { baudRate: 19200 },
-    request: '?\\r',
+    request: 'SEND\\r',
     intervalS: 0.04,
     answerTimeoutS: 0.1,
   }

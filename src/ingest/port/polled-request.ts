@@ -2,7 +2,7 @@ import type { ReadoutProfile } from '../profiles/readout-profile.js'
 
 /** How a readout that speaks only when asked is asked. */
 export interface Polling {
-  /** What is written to it, with its escapes: `?\r`, `\x05`. */
+  /** What is written to it, with its escapes: `SEND\r`, `\x05`. */
   readonly request: string
   /** Time from one request to the next, s. */
   readonly intervalS: number

@@ -41,7 +41,7 @@ export interface ReadoutProfile {
   readonly terminator?: string | undefined
   /** Speed and framing of the line; what is left out is 9600 baud, 8 data bits, no parity, 1 stop bit. */
   readonly serial?: SerialFraming | undefined
-  /** What is written to a readout that speaks only when asked, with escapes: `?\r`, `\x05`. */
+  /** What is written to a readout that speaks only when asked, with escapes: `SEND\r`, `\x05`. */
   readonly request?: string | undefined
   /** Time from one request to the next, s; belongs to `request`. */
   readonly intervalS?: number | undefined

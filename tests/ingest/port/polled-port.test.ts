@@ -15,7 +15,7 @@ async function asked(polling: Polling, answer: (nth: number, write: (text: strin
   let requests = 0
   const onRequest = (text: string): void => {
     for (let i = 0; i < text.length; i += 1) {
-      expect(text[i]).toBe('?')
+      expect(text[i]).toBe('R')
       requests += 1
       answer(requests, (line) => readout.write(line))
     }
@@ -42,7 +42,7 @@ const until = { timeout: 5000, interval: 5 }
 
 describe('openReadout({ polling }) on a real port', () => {
   test('asks, and stamps the middle of the round trip', async () => {
-    const { port, lines } = await asked({ request: '?', intervalS: 0.05 }, async (nth, write) => {
+    const { port, lines } = await asked({ request: 'R', intervalS: 0.05 }, async (nth, write) => {
       await sleep(20)
       write(`X+${nth}.000\r\n`)
     })
@@ -57,7 +57,7 @@ describe('openReadout({ polling }) on a real port', () => {
 
   test('counts late and missing answers and never mistakes them', async () => {
     const { port, lines, rejected } = await asked(
-      { request: '?', intervalS: 0.05, answerTimeoutS: 0.3 },
+      { request: 'R', intervalS: 0.05, answerTimeoutS: 0.3 },
       async (nth, write) => {
         if (nth === 3) return
         await sleep(nth === 6 ? 400 : 5)
@@ -73,8 +73,8 @@ describe('openReadout({ polling }) on a real port', () => {
   })
 
   test('a readout that repeats the request in front of its answer is understood', async () => {
-    const { lines, rejected } = await asked({ request: '?', intervalS: 0.05 }, (nth, write) =>
-      write(`?\r\nX+${nth}.000\r\n`),
+    const { lines, rejected } = await asked({ request: 'R', intervalS: 0.05 }, (nth, write) =>
+      write(`R\r\nX+${nth}.000\r\n`),
     )
     await vi.waitFor(() => expect(lines.length).toBeGreaterThan(3), until)
     expect(lines[1]!.text).toBe('X+2.000')
@@ -82,7 +82,7 @@ describe('openReadout({ polling }) on a real port', () => {
   })
 
   test('gives up a readout that never answers, and says how often it was asked', async () => {
-    const { closes } = await asked({ request: '?', intervalS: 0.05, answerTimeoutS: 0.05 }, () => {})
+    const { closes } = await asked({ request: 'R', intervalS: 0.05, answerTimeoutS: 0.05 }, () => {})
     await vi.waitFor(() => expect(closes.length).toBe(1), until)
     expect(closes[0]).toMatchObject({
       code: 'port-silent',

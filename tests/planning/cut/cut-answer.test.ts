@@ -98,7 +98,7 @@ describe('answerCut(cut, conditions, table, range)', () => {
       answerCut({ ...CUT, chipLoadMm: 0.018 }, NOTHING_ELSE, straight, stands).changes.at(-1),
     ).toMatchObject({ change: 'chip-load', feedMmPerMin: 50 })
     // 600 is within 10 % of 560 rpm: then it is offered, and said to be a little faster.
-    const near = { ...CUT, cuttingSpeedMPerMin: 17.6, chipLoadMm: 0.024, ownSpindleRpm: [500, 600, 1000] }
+    const near = { ...CUT, cuttingSpeedMPerMin: 17.6, chipLoadMm: 0.023, ownSpindleRpm: [500, 600, 1000] }
     expect(answerCut(near, NOTHING_ELSE, straight, NO_BOUNDS).changes).toContainEqual(
       expect.objectContaining({ change: 'spindle', rpm: 600, aboveWantedSpeed: true }),
     )

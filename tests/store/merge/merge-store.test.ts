@@ -259,7 +259,7 @@ describe('store.mergeFrom(path)', () => {
     const there = newStore()
     addAxis(there)
     expect(here.mergeFrom(there.path).conflicts).toEqual([])
-    expect(here.machines.byName('knee mill').spindleRpm).toEqual([115, 190, 320])
+    expect(here.machines.byName('knee mill').spindleRpm).toEqual([110, 205, 385])
     expect(there.mergeFrom(here.path).conflicts).toEqual([])
   })
 
