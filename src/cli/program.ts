@@ -6,6 +6,7 @@ import { registerCalibrate } from './commands/calibrate.js'
 import { registerCompare } from './commands/compare.js'
 import { registerCompletion } from './commands/completion.js'
 import { registerCut } from './commands/cut.js'
+import { registerCutNote } from './commands/cut-note.js'
 import { registerDemo } from './commands/demo.js'
 import { registerDoctor } from './commands/doctor.js'
 import { registerExplain } from './commands/explain.js'
@@ -49,6 +50,7 @@ export function buildProgram(): Command {
   registerTable(program)
   registerLookups(program)
   registerCut(program)
+  registerCutNote(program)
   registerMaterials(program)
   registerStops(program)
   registerRecheck(program)

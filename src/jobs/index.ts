@@ -6,6 +6,13 @@ export {
   type FinishedRecordings,
   finishBrokenOff,
 } from './care/store-unfinished.js'
+export {
+  type GivenCutNote,
+  type NotedCut,
+  noteCut,
+  type OwnExperience,
+  ownExperience,
+} from './cut/own-cut-notes.js'
 export { type CuttingData, readCuttingData } from './cut/read-cutting-data.js'
 export type { StartingValues, ValueSource } from './cut/starting-values.js'
 export {

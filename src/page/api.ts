@@ -14,6 +14,7 @@ import type {
   ArmRequest,
   AxisRequest,
   ConnectRequest,
+  CutNoteRequest,
   CutRequest,
   DropRequest,
   EmptyRequest,
@@ -29,6 +30,7 @@ export type {
   ArmRequest,
   ClockExchange,
   ConnectRequest,
+  CutNoteRequest,
   CutRequest,
   KnownMoveRequest,
   StopwatchRequest,
@@ -60,6 +62,7 @@ export interface Told {
   readonly 'recheck/judge': Telling<JudgeRequest, RecheckAnswer>
   readonly 'recheck/adopt': Telling<AxisRequest, void>
   readonly cut: Telling<CutRequest, CutView>
+  readonly 'cut/note': Telling<CutNoteRequest, CutNoteAnswer>
 }
 
 export interface ErrorAnswer {
@@ -153,6 +156,11 @@ export interface TakeAnswer {
 /** The materials that starting values are known for. */
 export interface MaterialsAnswer {
   readonly materials: readonly string[]
+}
+
+/** What was noted of a cut, in words. */
+export interface CutNoteAnswer {
+  readonly text: string
 }
 
 /** A cut that was worked out. */

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
+import { CUT_OUTCOMES } from '../store/index.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
 const lengthMm = z.number().positive().max(100_000)
@@ -78,6 +79,26 @@ export const cutRequest = z.strictObject({
   rotation: z.enum(ROTATIONS).optional(),
 })
 
+/** Notes what happened at a cut. */
+export const cutNoteRequest = z.strictObject({
+  axisId,
+  /** Of bare numbers. */
+  unit: z.enum(['in', 'mm']),
+  cutter: z.enum(CUTTER_KINDS),
+  pass: z.enum(['roughing', 'finishing']),
+  material: z.string().trim().min(1).max(100),
+  cutterMaterial: z.enum(['hss', 'carbide']),
+  diameter: typed,
+  teeth: typed,
+  rpm: typed,
+  feed: typed,
+  width: typed,
+  depth: typed,
+  outcome: z.enum(CUT_OUTCOMES),
+  finish: typed,
+  note: z.string().trim().max(300),
+})
+
 export const axisRequest = z.strictObject({ axisId })
 export const runRequest = z.strictObject({ runId: z.string().max(60) })
 export const dropRequest = z.strictObject({
@@ -131,3 +152,4 @@ export type ClockExchange = z.infer<typeof clockExchange>
 export type RecheckRequest = z.infer<typeof recheckRequest>
 export type JudgeRequest = z.infer<typeof judgeRequest>
 export type CutRequest = z.infer<typeof cutRequest>
+export type CutNoteRequest = z.infer<typeof cutNoteRequest>

@@ -1,3 +1,4 @@
+export { CUT_OUTCOMES, type CutNote, type CutNotes, type CutOutcomeName } from './cut-notes.js'
 export { sortEvidence } from './evidence.js'
 export { copyStore } from './file/copy-store.js'
 export { defaultStorePath } from './file/default-path.js'

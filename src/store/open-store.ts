@@ -1,4 +1,5 @@
 import { Axes } from './axes.js'
+import { CutNotes } from './cut-notes.js'
 import type { Patience } from './file/connection.js'
 import { type CopyOptions, copyDatabase } from './file/copy-database.js'
 import type { IntegrityReport } from './file/integrity.js'
@@ -34,6 +35,7 @@ export interface Store {
   readonly sessions: Sessions
   readonly recordings: Recordings
   readonly practices: Practices
+  readonly cutNotes: CutNotes
   readonly runs: Runs
   readonly tables: Tables
   readonly history: History
@@ -74,6 +76,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     sessions: new Sessions(connection, recordings, runs),
     recordings,
     practices: new Practices(connection),
+    cutNotes: new CutNotes(connection),
     runs,
     tables,
     history: new History(connection, tables),

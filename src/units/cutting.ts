@@ -75,3 +75,11 @@ export function parseSpecificEnergyWsPerMm3(text: string, what: string): number 
     'Write it like 2.7Ws/mm3 or 1hpmin/in3.',
   )
 }
+
+const UM_PER: Readonly<Record<string, number>> = { um: 1, uin: MM_PER_INCH / 1000 }
+
+/** A roughness in µm from text such as `1.6um`, `63µin`; a bare number is in µm. */
+export function parseRoughnessUm(text: string, what: string): number {
+  const { number, unit } = splitUnit(text.replace(/[µμ]/, 'u'), what, UM_PER, 1, '1.6um or 63uin')
+  return number * unit
+}

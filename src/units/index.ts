@@ -5,6 +5,7 @@ export {
   N_PER_LBF,
   parseCuttingSpeedMPerMin,
   parsePowerW,
+  parseRoughnessUm,
   parseSpecificEnergyWsPerMm3,
   type SpeedUnit,
   speedUnit,

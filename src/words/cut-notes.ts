@@ -6,8 +6,9 @@ import {
   type CutterKind,
   type OtherFigure,
 } from '../planning/cut/index.js'
+import type { CutNote } from '../store/index.js'
 import { fromMm, fromMPerMin, type LengthUnit, speedUnit } from '../units/index.js'
-import { bothChipLoads, bothFeeds, formatRpm } from './both-systems.js'
+import { bothChipLoads, bothFeeds, bothHeights, bothLengths, formatRpm } from './both-systems.js'
 import { cutLimitText } from './cut-limit.js'
 
 /** What goes with the numbers of a cut. */
@@ -123,7 +124,7 @@ function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: L
 }
 
 function warningsOf(
-  { wanted, answer, values, conventional, measuredDrop }: WorkedOutCut,
+  { wanted, answer, values, notes, conventional, measuredDrop }: WorkedOutCut,
   { name, unit }: { readonly name: string; readonly unit: LengthUnit },
 ): string[] {
   const { plan, noDial, chipLoad, limits } = answer
@@ -141,6 +142,10 @@ function warningsOf(
       ? []
       : [`No dial setting: ${noDialWords(answer, unit)?.message ?? ''}`]),
     ...chipWarning(chipLoad, values.range, { unit, each: chipLoadEach(wanted.kind) }),
+    ...notes
+      .filter((note) => note.outcome !== 'good')
+      .slice(0, MOST_NOTES)
+      .map((note) => `You noted of such a cut: ${cutNoteText(note, unit)}.`),
     ...(measuredDrop === null
       ? []
       : [
@@ -152,6 +157,26 @@ function warningsOf(
           `To feed against the cut (conventional milling) the table moves ${conventional}; the other way is climb milling, which can pull the table where the screw has play.`,
         ]),
   ]
+}
+
+/** The newest of what went wrong is worth reading again. */
+const MOST_NOTES = 3
+
+const OUTCOMES: Readonly<Record<CutNote['outcome'], string>> = {
+  good: 'a good cut',
+  chatter: 'chatter',
+  rough: 'a rough surface',
+  rubbed: 'the cutter rubbed',
+  slowed: 'the motor slowed down',
+  broke: 'the cutter broke',
+}
+
+/** What happened at a cut, with its date. */
+export function cutNoteText(note: CutNote, unit: LengthUnit): string {
+  const { at, outcome, rpm, feedMmPerMin, finishUm, diameterMm, kind, material } = note
+  const finish = finishUm === null ? '' : `, ${bothHeights(finishUm / 1000, unit)} Ra`
+  const text = note.note === '' ? '' : ` (${note.note})`
+  return `${at.slice(0, 10)}, ${OUTCOMES[outcome]} at ${formatRpm(rpm)} and ${bothFeeds(feedMmPerMin, unit)}${finish}, ${kind} of ${bothLengths(diameterMm, unit)} in ${material}${text}`
 }
 
 function percent(logFactor: number): string {

@@ -20,6 +20,9 @@ const EXAMPLES: CutFieldNames = {
   cornerRadius: '0.8mm',
   specificEnergy: '2.7Ws/mm3',
   motor: '1.5hp',
+  rpm: '620',
+  feed: '5in/min',
+  finish: '1.6um',
 }
 
 /** Why a cut cannot be worked out, to be thrown by a face under its code. */

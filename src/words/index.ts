@@ -1,6 +1,13 @@
 export { driftSentence, inForceSentence, stateSentences } from './axis-state.js'
 export { cutLimitText } from './cut-limit.js'
-export { type CutNotes, chipLoadEach, cutChangeText, cutNotes, noDialWords } from './cut-notes.js'
+export {
+  type CutNotes,
+  chipLoadEach,
+  cutChangeText,
+  cutNotes,
+  cutNoteText,
+  noDialWords,
+} from './cut-notes.js'
 export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
 export { driftDrawing } from './drift-drawing.js'
 export { historyEntryText } from './history-entry.js'

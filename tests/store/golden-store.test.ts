@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
 import { MIGRATIONS } from '../../src/store/migrations/index.js'
+import { GOLDEN_CUT_NOTE } from './golden-store.js'
 import { temporaryFolder } from './store-samples.js'
 
 const FOLDER = new URL('../../fixtures/stores/', import.meta.url).pathname
@@ -79,6 +80,11 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
           },
         ]
       : [],
+  )
+  // Notes on cuts came with the seventh schema.
+  const noted = Number(/\d+/.exec(file)![0]) >= 7
+  expect(store.cutNotes.list(machine.id)).toEqual(
+    noted ? [{ ...GOLDEN_CUT_NOTE, machineId: machine.id }] : [],
   )
   store.close()
 })

@@ -1,4 +1,4 @@
-import type { RunJudgement, Store } from '../../src/store/index.js'
+import type { CutNote, RunJudgement, Store } from '../../src/store/index.js'
 import { newRecording } from './new-recording.js'
 
 const AT = '2026-03-02T09:00:00.000Z'
@@ -24,6 +24,24 @@ const JUDGEMENT: RunJudgement = {
   window: null,
   clock: { kind: 'device', uncertaintyMmPerMin: 0.002 },
 }
+
+/** Invented. */
+export const GOLDEN_CUT_NOTE = {
+  at: LATER,
+  kind: 'end mill',
+  pass: 'roughing',
+  material: 'brass',
+  cutterMaterial: 'hss',
+  diameterMm: 12.7,
+  teeth: 4,
+  rpm: 620,
+  feedMmPerMin: 120,
+  widthMm: 6,
+  depthMm: null,
+  outcome: 'good',
+  finishUm: 1.6,
+  note: 'sharp cutter',
+} satisfies Omit<CutNote, 'machineId'>
 
 /** Fills an empty store with a little of everything; what the golden-store test expects to find again. */
 export function fillGoldenStore(store: Store): void {
@@ -105,6 +123,7 @@ export function fillGoldenStore(store: Store): void {
     at: LATER,
     rounds: [0.1, 0.25, 0.15].map((startLateS) => ({ startLateS, stopLateS: 0.2 })),
   })
+  store.cutNotes.add({ ...GOLDEN_CUT_NOTE, machineId: axis.machineId })
   store.history.addRecheck({
     axisId: axis.id,
     at: LATER,

@@ -66,6 +66,7 @@ function mergeText(report: MergeReport): string {
     [report.tables, 'table'],
     [report.rechecks, 'recheck'],
     [report.practices, 'exercise in timing', 'exercises in timing'],
+    [report.cutNotes, 'note on a cut', 'notes on cuts'],
   ] as const
   const taken = counts
     .filter(([count]) => count > 0)

@@ -48,6 +48,9 @@ export const CUT_OPTIONS: CutFieldNames = {
   cornerRadius: '--corner-radius',
   specificEnergy: '--specific-energy',
   motor: '--motor',
+  rpm: '--rpm',
+  feed: '--feed',
+  finish: '--finish',
 }
 
 /** Reads the quantities of a cut; bare numbers are in the machine's own units. @throws UsageError */

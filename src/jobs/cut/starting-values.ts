@@ -14,6 +14,7 @@ import {
   startingChipLoadMm,
   startingSpeed,
 } from '../../planning/cut/index.js'
+import type { OwnExperience } from './own-cut-notes.js'
 
 /** Where one value of a cut comes from. */
 export interface ValueSource extends Sourced {
@@ -50,10 +51,14 @@ export interface AskedValues {
 
 const OWN: Sourced = { source: 'given here', status: 'own' }
 
-/** The values to start from: those given, the rest from the material; or why there are none. */
+/**
+ * The values to start from: those given, then those of the user's own newest good cut like it, then those of the
+ * material; or why there are none.
+ */
 export function startingValues(
   asked: AskedValues,
   materials: readonly MaterialData[],
+  experience: (material: MaterialData) => OwnExperience | null,
 ): StartingValues | CutProblem {
   const { kind, pass, cutterMaterial } = asked
   const material = asked.materialName === null ? null : findMaterial(materials, asked.materialName)
@@ -64,9 +69,11 @@ export function startingValues(
   const row = material === null ? null : startingChipLoad(material, kind, cutterMaterial)
   const start = row === null ? null : startingChipLoadMm(row, chipLoadFor(row, asked.diameterMm), pass)
 
-  const cuttingSpeedMPerMin = asked.cuttingSpeedMPerMin ?? speed?.cuttingSpeedMPerMin
+  const noted = material === null ? null : (experience(material)?.start ?? null)
+  const cuttingSpeedMPerMin =
+    asked.cuttingSpeedMPerMin ?? noted?.cuttingSpeedMPerMin ?? speed?.cuttingSpeedMPerMin
   if (cuttingSpeedMPerMin === undefined) return lacking('cutting speed', material, asked)
-  const chipLoadMm = asked.chipLoadMm ?? start?.chipLoadMm
+  const chipLoadMm = asked.chipLoadMm ?? noted?.chipLoadMm ?? start?.chipLoadMm
   if (chipLoadMm === undefined) return lacking('chip load', material, asked)
 
   const energy = asked.specificEnergyWsPerMm3
@@ -82,11 +89,19 @@ export function startingValues(
     specificEnergy: energy === null ? known : { lowWsPerMm3: energy, highWsPerMm3: energy },
     ...fastest(asked, speed === null ? null : fastestPrintedMPerMin(speed), material, materials),
     sources: [
-      asked.cuttingSpeedMPerMin === null && speed !== null
-        ? source('cutting speed', speed, speed.others)
-        : source('cutting speed', OWN),
-      asked.chipLoadMm === null && row !== null ? source('chip load', row, others) : source('chip load', OWN),
-      ...(start !== null && start.range.scale < 1 && asked.chipLoadMm === null ? [SMALLER] : []),
+      asked.cuttingSpeedMPerMin !== null
+        ? source('cutting speed', OWN)
+        : noted !== null
+          ? source('cutting speed', noteSource(noted.at))
+          : source('cutting speed', speed ?? OWN, speed?.others),
+      asked.chipLoadMm !== null
+        ? source('chip load', OWN)
+        : noted !== null
+          ? source('chip load', noteSource(noted.at))
+          : source('chip load', row ?? OWN, others),
+      ...(start !== null && start.range.scale < 1 && asked.chipLoadMm === null && noted === null
+        ? [SMALLER]
+        : []),
       ...(energy !== null
         ? [source('specific energy', OWN)]
         : known === null
@@ -94,6 +109,11 @@ export function startingValues(
           : [source('specific energy', known)]),
     ],
   }
+}
+
+/** A cut that went well is where its like starts from. */
+function noteSource(at: string): Sourced {
+  return { source: `your own note of a good cut on ${at.slice(0, 10)}`, status: 'own' }
 }
 
 const SMALLER: ValueSource = {

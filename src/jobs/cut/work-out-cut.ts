@@ -16,9 +16,10 @@ import {
   type WorkSide,
 } from '../../planning/cut/index.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
-import type { Axis, Machine, Store, StoredTable } from '../../store/index.js'
+import type { Axis, CutNote, Machine, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../units/index.js'
 import { tableUnderLoad } from '../tables/table-under-load.js'
+import { ownExperience } from './own-cut-notes.js'
 import { type CuttingData, readCuttingData } from './read-cutting-data.js'
 import { type StartingValues, startingValues } from './starting-values.js'
 
@@ -52,6 +53,8 @@ export interface WorkedOutCut {
   readonly asked: AskedCut
   readonly wanted: WantedCut
   readonly values: StartingValues
+  /** What the user noted of cuts like this one on the machine, newest first. */
+  readonly notes: readonly CutNote[]
   /** The table that answered, in the machine's unit; null where none has been fitted. */
   readonly table: StoredTable | null
   /** The drop of the feed under cut that is in the table; null where it runs free. */
@@ -77,9 +80,9 @@ export async function workOutCut(
 ): Promise<CutOutcome> {
   const data = await readCuttingData()
   const refused = (problem: CutProblem): CutOutcome => ({ problem, ownFile: data.ownFile })
-  const prepared = prepare(asked, machine, data)
+  const prepared = prepare(store, asked, machine, data)
   if ('problem' in prepared) return refused(prepared)
-  const { wanted, values } = prepared
+  const { wanted, values, notes } = prepared
   const fitted = tableOf(store, axis, asked.direction)
   const free = fitted === null ? null : { ...fitted, unit: machine.unit }
   const { table, correction } =
@@ -98,7 +101,7 @@ export async function workOutCut(
   return {
     problem: null,
     cut: {
-      ...{ asked, wanted, values, table, correction, answer, motorPowerW },
+      ...{ asked, wanted, values, notes, table, correction, answer, motorPowerW },
       measuredDrop: free === null || correction !== null ? null : dropOf(store, axis, free),
       conventional:
         asked.workSide === null || !CUTTER_GEOMETRY[wanted.kind].widthAcross
@@ -109,10 +112,13 @@ export async function workOutCut(
 }
 
 function prepare(
+  store: Store,
   asked: AskedCut,
   machine: Machine,
   { materials }: CuttingData,
-): { readonly wanted: WantedCut; readonly values: StartingValues } | CutProblem {
+):
+  | { readonly wanted: WantedCut; readonly values: StartingValues; readonly notes: readonly CutNote[] }
+  | CutProblem {
   const kind = cutterKindNamed(asked.cutter)
   if (kind === null) return { problem: 'unknown-cutter', name: asked.cutter }
   const single = CUTTER_GEOMETRY[kind].perRevolution
@@ -125,11 +131,18 @@ function prepare(
   const givenSizes = { ...sizes, cuttingSpeedMPerMin: 1, chipLoadMm: 1 }
   const sizeProblem = cutProblem(givenSizes, machine.unit)
   if (sizeProblem !== null) return sizeProblem
-  const values = startingValues({ ...asked, kind }, materials)
+  let notes: readonly CutNote[] = []
+  const values = startingValues({ ...asked, kind }, materials, ({ name }) => {
+    if (cutterMaterial === null) return null
+    const sought = { kind, pass, material: name, cutterMaterial, diameterMm }
+    const experience = ownExperience(store, machine, sought)
+    notes = experience.notes
+    return experience
+  })
   if ('problem' in values) return values
   const { cuttingSpeedMPerMin, chipLoadMm } = values
   const wanted = { ...sizes, cuttingSpeedMPerMin, chipLoadMm, ownSpindleRpm: machine.spindleRpm }
-  return cutProblem(wanted, machine.unit) ?? { wanted, values }
+  return cutProblem(wanted, machine.unit) ?? { wanted, values, notes }
 }
 
 /** Sizes of the user's own that nothing has below zero. */

@@ -1,21 +1,24 @@
 import { UsageError } from '../../errors/index.js'
-import { type AskedCut, cautionsFor, readCuttingData, workOutCut } from '../../jobs/index.js'
+import { type AskedCut, cautionsFor, noteCut, readCuttingData, workOutCut } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
 import {
   type LengthUnit,
   parseCuttingSpeedMPerMin,
+  parseFeedMmPerMin,
   parseLengthMm,
   parseNumber,
   parsePowerW,
+  parseRoughnessUm,
 } from '../../units/index.js'
 import {
   type CutFieldNames,
   cutChangeText,
   cutNotes,
+  cutNoteText,
   cutProblemWords,
   noDialWords,
 } from '../../words/index.js'
-import type { CutRequest, CutView, MaterialsAnswer } from '../api.js'
+import type { CutNoteAnswer, CutNoteRequest, CutRequest, CutView, MaterialsAnswer } from '../api.js'
 
 /** The fields of the page by what they are of the cut. */
 const FIELDS: CutFieldNames = {
@@ -32,6 +35,9 @@ const FIELDS: CutFieldNames = {
   cornerRadius: 'Corner radius',
   specificEnergy: 'Specific energy',
   motor: 'Motor power',
+  rpm: 'Spindle speed',
+  feed: 'Feed',
+  finish: 'Measured roughness',
 }
 
 /** Works out a cut for the page. @throws UsageError in the names of the page's fields */
@@ -58,6 +64,35 @@ export async function cutView(store: Store, request: CutRequest): Promise<CutVie
     cautions: notes.cautions.slice(notes.warnings.length),
     sources: notes.sources,
   }
+}
+
+/** Keeps what happened at a cut. @throws UsageError in the names of the page's fields */
+export async function keepCutNote(store: Store, request: CutNoteRequest, at: string): Promise<CutNoteAnswer> {
+  const { unit, axisId, diameter, teeth, rpm, feed, width, depth, finish, material, ...kept } = request
+  const machine = { ...store.machines.byId(store.axes.byId(axisId).machineId), unit }
+  const length = (text: string, what: string) => typed(text, (given) => parseLengthMm(given, unit, what))
+  const noted = await noteCut(
+    store,
+    machine,
+    {
+      ...kept,
+      materialName: material,
+      diameterMm: parseLengthMm(diameter, unit, FIELDS.diameter),
+      teeth: typed(teeth, (text) => parseNumber(text, FIELDS.teeth)),
+      rpm: parseNumber(rpm, FIELDS.rpm),
+      feedMmPerMin: parseFeedMmPerMin(feed, unit, FIELDS.feed),
+      widthMm: length(width, FIELDS.width),
+      depthMm: length(depth, FIELDS.depth),
+      finishUm: typed(finish, (text) => parseRoughnessUm(text, FIELDS.finish)),
+    },
+    at,
+  )
+  if (noted.problem !== null) {
+    const { problem, ownFile } = noted
+    const { code, message, hint } = cutProblemWords(problem, FIELDS, { unit, ownFile })
+    throw new UsageError(code, message, hint)
+  }
+  return { text: cutNoteText(noted.note, unit) }
 }
 
 /** The materials by name. */

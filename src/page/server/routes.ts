@@ -11,6 +11,7 @@ import {
   armRequest,
   axisRequest,
   connectRequest,
+  cutNoteRequest,
   cutRequest,
   dropRequest,
   emptyRequest,
@@ -21,7 +22,7 @@ import {
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
-import { cutView, materials } from './cut.js'
+import { cutView, keepCutNote, materials } from './cut.js'
 import { inlineSvg } from './inline-svg.js'
 import type { LiveDesk } from './live-desk.js'
 import { pageRun } from './page-run.js'
@@ -53,6 +54,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/materials', materials],
     taking('cut', cutRequest, (request) => cutView(store, request)),
+    taking('cut/note', cutNoteRequest, (request) => keepCutNote(store, request, nowIso())),
     ['GET /api/ports', () => readoutChoices(readoutPorts)],
     taking('clock', emptyRequest, tellClock),
     taking('fit', axisRequest, async ({ axisId }) => {

@@ -16,6 +16,9 @@ export type CutField =
   | 'cornerRadius'
   | 'specificEnergy'
   | 'motor'
+  | 'rpm'
+  | 'feed'
+  | 'finish'
 
 /** Why a cut cannot be worked out at all; the faces say it in their own names of the fields. */
 export type CutProblem =

@@ -23,6 +23,7 @@ export {
   cutterKindNamed,
 } from './cutter-kinds.js'
 export {
+  type ChipLoadRange,
   type CutterMaterial,
   type CutterRow,
   fastestPrintedMPerMin,

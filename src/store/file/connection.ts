@@ -258,5 +258,6 @@ const WORDS: Readonly<Record<string, string>> = {
   recording_piece: 'a line of recording',
   stopwatch_entry: 'the entry of recording',
   practice: 'an exercise of',
+  cut_note: 'the note on a cut',
   change_log: 'entry in the history',
 }

@@ -28,6 +28,8 @@ export interface MergeReport {
   rechecks: number
   /** Exercises in timing by stopwatch. */
   practices: number
+  /** What was noted after cuts. */
+  cutNotes: number
   readonly conflicts: MergeConflict[]
 }
 
@@ -42,6 +44,7 @@ export function emptyReport(): MergeReport {
     tables: 0,
     rechecks: 0,
     practices: 0,
+    cutNotes: 0,
     conflicts: [],
   }
 }

@@ -8,6 +8,7 @@ import { openForReading } from '../file/open-database.js'
 import { storeDamaged } from '../file/store-errors.js'
 import { Tables } from '../tables.js'
 import { mergeChanges } from './merge-changes.js'
+import { mergeCutNotes } from './merge-cut-notes.js'
 import { mergePlaces } from './merge-places.js'
 import { mergePractice } from './merge-practice.js'
 import { mergeRecordings } from './merge-recordings.js'
@@ -66,5 +67,6 @@ function merged(connection: Connection): MergeReport {
   mergeTables(connection, places, report)
   mergeChanges(connection, places)
   mergePractice(connection, report)
+  mergeCutNotes(connection, places, report)
   return report
 }

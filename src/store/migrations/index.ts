@@ -5,6 +5,7 @@ import { RUN_CLOCK } from './0003-run-clock.js'
 import { PRACTICE } from './0004-practice.js'
 import { MOTOR } from './0005-motor.js'
 import { addChecksums } from './0006-checksums.js'
+import { CUT_NOTES } from './0007-cut-notes.js'
 
 /** A step: SQL, or what does it inside the step's transaction. */
 export type Migration = string | ((connection: Connection) => void)
@@ -17,4 +18,5 @@ export const MIGRATIONS: readonly Migration[] = [
   PRACTICE,
   MOTOR,
   addChecksums,
+  CUT_NOTES,
 ]

@@ -94,6 +94,23 @@ describe('a cut on the page', () => {
     }
   })
 
+  it('keeps what happened at a cut, and starts from a good one the next time', async () => {
+    const { axisId, served } = await servedStore([2])
+    const { tell } = pageApi(served)
+    const asked = { ...NOTHING, axisId, unit: 'in', material: 'low-carbon steel' }
+    const note = {
+      ...{ axisId, unit: 'in', cutter: 'end mill', pass: 'roughing', material: 'low-carbon steel' },
+      ...{ cutterMaterial: 'hss', diameter: '0.5', teeth: '4', rpm: '480', feed: '4.8' },
+      ...{ width: '', depth: '', outcome: 'good', finish: '', note: '' },
+    }
+    const { text } = await tell<{ text: string }>('cut/note', note)
+    expect(text).toMatch(/a good cut at 480 rpm and 4\.80 in\/min/)
+    const cut = await tell<CutView>('cut', asked)
+    expect(cut.chipLoadMm / 25.4).toBeCloseTo(0.0025, 9)
+    expect(cut.sources.join(' ')).toMatch(/your own note of a good cut on \d{4}-\d\d-\d\d/)
+    await expect(tell('cut/note', { ...note, rpm: 'fast' })).rejects.toThrow(/Spindle speed: /)
+  })
+
   it('names its own fields where something is wrong', async () => {
     const { axisId, served } = await servedStore([2])
     const { tell } = pageApi(served)
