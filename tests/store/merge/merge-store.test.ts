@@ -175,6 +175,7 @@ describe('store.mergeFrom(path)', () => {
       tables: 2,
       rechecks: 1,
       practices: 1,
+      cutNotes: 0,
       conflicts: [],
     })
     expect(knowledge(empty)).toEqual(knowledge(a))
