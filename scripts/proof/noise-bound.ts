@@ -24,15 +24,10 @@ export function noiseBoundMmPerMin(
   const rippled = mill.rippleFraction > 0
   if (rippled && speed * spanS < FITTED_TURNS * mill.leadscrewPitchMm) return null
   const n = Math.floor(spanS * readout.refreshHz)
-  const design = Array.from({ length: n }, (_, i) => {
-    const timeS = i / readout.refreshHz - spanS / 2
-    const turn = (2 * Math.PI * speed * timeS) / mill.leadscrewPitchMm
-    return rippled ? [1, timeS, Math.sin(turn), Math.cos(turn)] : [1, timeS]
-  })
-  const { unscaledCovariance } = leastSquares(
-    design,
-    design.map(() => 0),
-  )
+  const timeS = Float64Array.from({ length: n }, (_, i) => i / readout.refreshHz - spanS / 2)
+  const turn = timeS.map((at) => (2 * Math.PI * speed * at) / mill.leadscrewPitchMm)
+  const ripple = rippled ? [turn.map(Math.sin), turn.map(Math.cos)] : []
+  const { unscaledCovariance } = leastSquares([timeS.map(() => 1), timeS, ...ripple], new Float64Array(n))
   const variance = speed ** 2 * (link.jitterS ** 2 + link.usbBatchS ** 2 / 12) + readout.stepMm ** 2 / 12
   return 60 * Math.sqrt(variance * (unscaledCovariance[1]?.[1] ?? Number.NaN))
 }

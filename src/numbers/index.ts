@@ -1,19 +1,20 @@
+export { factorInPlace, normalLogDensity, solveLowerInPlace, solveUpperInPlace } from './cholesky.js'
+export { type CoefficientVariance, coefficientVariance } from './coefficient-variance.js'
+export { dot } from './dot.js'
 export {
-  factorInPlace,
   type LowRankFactor,
   lineCovariance,
   lineFrom,
   matern52,
   maternFactor,
   maternMatrix,
-  normalLogDensity,
-  solveLowerInPlace,
-  solveUpperInPlace,
 } from './gaussian-process.js'
-export { type LeastSquaresFit, leastSquares } from './least-squares.js'
-export { fitLine, type LineFit, residualOf, slopeVariance } from './line-fit.js'
+export { type LeastSquaresFit, leastSquares, leastSquaresUnlessDependent } from './least-squares.js'
+export { logSum } from './log-sum.js'
+export { longRunVariance } from './long-run-variance.js'
+export { medianHigh } from './median-high.js'
 export { isotonic, largestFall, riseInPlace } from './monotone.js'
-export { longRunSum, type NeweyWestOptions, neweyWest, neweyWestLag, standardErrors } from './newey-west.js'
+export { longRunSum, neweyWestLag } from './newey-west.js'
 export {
   type MixturePart,
   mixtureHalfWidth,
@@ -22,7 +23,7 @@ export {
 } from './normal-mixture.js'
 export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
 export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'
-export { positionOnLine, type StraightLine, straightLine } from './straight-line.js'
+export { lineAt, type StraightLine, straightLine } from './straight-line.js'
 export {
   chiSquareCdf,
   chiSquareQuantile,
@@ -32,3 +33,4 @@ export {
   studentTCdf,
   studentTQuantile,
 } from './student-t.js'
+export { weightedIndex } from './weighted-index.js'

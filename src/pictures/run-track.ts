@@ -65,29 +65,30 @@ function steadyResiduals(
   originS: number,
   ripple: { readonly periodMm: number } | null,
 ): SteadyResiduals {
-  const { timeS: times, positionMm: positions } = averaged(
+  const { timeS: timesS, positionMm: positions } = averaged(
     Float64Array.from(steadyIndices, (index) => timeS[index]!),
     Float64Array.from(steadyIndices, (index) => positionMm[index]!),
     originS,
   )
+  const times = Float64Array.from(timesS)
+  const turns = Float64Array.from(positions, (position) => (2 * Math.PI * position) / (ripple?.periodMm ?? 1))
   const middleS = (times[0]! + times.at(-1)!) / 2
-  const turns = positions.map((position) => (2 * Math.PI * position) / (ripple?.periodMm ?? 1))
   const fit = leastSquares(
-    times.map((at, i) => [
-      1,
-      at - middleS,
-      ...(ripple === null ? [] : [Math.sin(turns[i]!), Math.cos(turns[i]!)]),
-    ]),
-    positions,
+    [
+      times.map(() => 1),
+      times.map((at) => at - middleS),
+      ...(ripple === null ? [] : [turns.map(Math.sin), turns.map(Math.cos)]),
+    ],
+    Float64Array.from(positions),
   )
   const [height, slope, sine, cosine] = fit.coefficients as [number, number, number?, number?]
   return {
-    timeS: times,
-    residualMm: positions.map((position, i) => position - height - slope * (times[i]! - middleS)),
+    timeS: timesS,
+    residualMm: positions.map((position, i) => position - height - slope * (timesS[i]! - middleS)),
     rippleMm:
       sine === undefined || cosine === undefined
         ? null
-        : turns.map((turn) => sine * Math.sin(turn) + cosine * Math.cos(turn)),
+        : Array.from(turns, (turn) => sine * Math.sin(turn) + cosine * Math.cos(turn)),
   }
 }
 

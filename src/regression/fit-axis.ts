@@ -83,7 +83,7 @@ function fitDirection(
   const kind = stepped || marks.length < 2 ? 'none' : enough ? 'full' : 'sparse'
   return {
     direction: side.direction,
-    marks: marks.map(({ meanVariances: _, ...mark }) => mark),
+    marks: marks.map(({ meanVariances: _, runWeights: __, ...mark }) => mark),
     curve:
       kind === 'none' ? [] : fitCurve(side, posterior, { trend, sparse: kind === 'sparse' }, levelVariance),
     runIds: side.runs.map((run) => run.runId),
@@ -123,7 +123,7 @@ function fitCurve(
   return bands.map((point) => {
     const own = out.find((mark) => mark.dial === point.dial)
     if (own === undefined) return point
-    const { meanVariances: _, runs: __, ...answer } = own
+    const { meanVariances: _, runWeights: __, runs: ___, ...answer } = own
     return answer
   })
 }

@@ -44,15 +44,21 @@ function fromTValues(stated: z.infer<typeof StatedSchema>): Compute {
   const test = TestSchema.safeParse(stated.expected ?? stated.expected_full)
   if (!test.success) return () => null
   const { t_lower: lower, t_upper: upper, df } = test.data
+  // A t value is a distance from a limit in units of the standard error.
+  const tests = twoOneSidedTests({
+    difference: 0,
+    low: -lower,
+    high: -upper,
+    upperTail: (error) => studentTCdf(-error, df),
+  })
   return (quantity) => {
-    const probability = (t: number): Computed => ({
-      function: 'studentTCdf',
-      value: studentTCdf(t, df),
-      requiredDigits: QUANTILE_DIGITS,
-    })
-    if (quantity === 'p_lower') return probability(-lower)
-    return quantity === 'p_upper' ? probability(upper) : null
+    if (quantity === 'p_lower') return oneSided(tests.pLower)
+    return quantity === 'p_upper' ? oneSided(tests.pUpper) : null
   }
+}
+
+function oneSided(probability: number): Computed {
+  return { function: 'twoOneSidedTests', value: probability, requiredDigits: QUANTILE_DIGITS }
 }
 
 function fromMeans(data: Data): Compute {
@@ -71,9 +77,9 @@ function fromMeans(data: Data): Compute {
   return (quantity) => {
     switch (quantity) {
       case 'p_lower':
-        return { function: 'twoOneSidedTests', value: tests.pLower, requiredDigits: QUANTILE_DIGITS }
+        return oneSided(tests.pLower)
       case 'p_upper':
-        return { function: 'twoOneSidedTests', value: tests.pUpper, requiredDigits: QUANTILE_DIGITS }
+        return oneSided(tests.pUpper)
       case 'ci90_lo':
         return end(0.9, -1)
       case 'ci90_hi':

@@ -11,7 +11,7 @@ import {
   QuantitiesSchema,
   StatedSchema,
 } from './comparison.js'
-import { fitLine, fromLine } from './line-fit.js'
+import { fittedLine, fromLine } from './fitted-line.js'
 import type { Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
@@ -45,7 +45,7 @@ function calibrationLine(data: Quantities): ((quantity: string) => Computed | nu
   if (reading === undefined || correction === undefined) return null
   const zero = Object.entries(data).find(([name]) => /^[tx]0(?:_|$)/.test(name))?.[1]
   const origin = typeof zero === 'number' ? zero : 0
-  const line = fitLine(
+  const line = fittedLine(
     reading.map((value) => value - origin),
     correction,
   )

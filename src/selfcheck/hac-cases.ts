@@ -1,7 +1,7 @@
 import { z } from 'zod'
-import { leastSquares, neweyWest, standardErrors } from '../numbers/index.js'
 import { badCase, type CaseItem, parseItem } from './case-file.js'
 import { type Computed, compareStated, StatedSchema } from './comparison.js'
+import { fitRows, longRunCovariance, longRunErrors } from './fitted.js'
 import type { Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
@@ -28,30 +28,27 @@ interface Regression {
 export const runHac: Runner = (path, item) => {
   const parsed = parseItem(path, item, ItemSchema)
   const { design, y } = readRegression(path, item, parsed)
-  const fit = leastSquares(design, y)
+  const fit = fitRows(design, y)
   const lag = readLag(parsed)
-  const covariance = (lags: number, smallSample: boolean) =>
-    neweyWest(design, fit, { lag: lags, smallSample })
-  const robust = (value: Computed['value']): Computed => ({ function: 'neweyWest', value })
+  const robust = (value: Computed['value']): Computed => ({ function: 'longRunSum', value })
   const requireLag = () => {
     if (lag === null) throw badCase(path, item.id, 'lag', 'no lag is stated')
     return lag
   }
   return compareStated(parsed, (quantity) => {
     const ownLag = /^se_lag(\d+)$/.exec(quantity)?.[1]
-    if (ownLag !== undefined)
-      return robust(standardErrors(covariance(Number(ownLag), false))[0] ?? Number.NaN)
+    if (ownLag !== undefined) return robust(longRunErrors(fit, Number(ownLag))[0] ?? Number.NaN)
     switch (quantity) {
       case 'coefficients':
         return { function: 'leastSquares', value: fit.coefficients }
       case 'ols_se':
         return { function: 'leastSquares', value: fit.standardDeviations }
       case 'newey_west_covariance':
-        return robust(covariance(requireLag(), false))
+        return robust(longRunCovariance(fit, requireLag()))
       case 'newey_west_se':
-        return robust(standardErrors(covariance(requireLag(), false)))
+        return robust(longRunErrors(fit, requireLag()))
       case 'newey_west_se_small_sample':
-        return robust(standardErrors(covariance(requireLag(), true)))
+        return robust(longRunErrors(fit, requireLag(), design.length / fit.degreesOfFreedom))
       default:
         return null
     }

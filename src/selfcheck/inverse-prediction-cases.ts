@@ -7,7 +7,7 @@ import {
   type Quantities,
   QuantitiesSchema,
 } from './comparison.js'
-import { fitLine, fromLine, type LineFit } from './line-fit.js'
+import { type FittedLine, fittedLine, fromLine } from './fitted-line.js'
 import type { Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
@@ -32,7 +32,7 @@ export const runInversePrediction: Runner = (path, item) => {
   const x = listNamed('x')
   const y = listNamed('y')
   if (x === undefined || y === undefined) throw badCase(path, item.id, 'data', 'lists x and y are needed')
-  const line = fitLine(x, y)
+  const line = fittedLine(x, y)
   const parts = cases.map(({ expected }, index) =>
     compareQuantities(
       expected,
@@ -44,7 +44,7 @@ export const runInversePrediction: Runner = (path, item) => {
   return joinComparisons([compareStated(stated, (quantity) => lineQuantity(line, {}, quantity)), ...parts])
 }
 
-function lineQuantity(line: LineFit, expected: Quantities, quantity: string) {
+function lineQuantity(line: FittedLine, expected: Quantities, quantity: string) {
   if (quantity === 'intercept') return fromLine(line.intercept)
   if (quantity === 'slope') return fromLine(line.slope)
   if (quantity === 'S') return fromLine(line.residualSd)

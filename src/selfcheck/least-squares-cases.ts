@@ -1,7 +1,7 @@
 import { z } from 'zod'
-import { leastSquares } from '../numbers/index.js'
 import { badCase, parseItem } from './case-file.js'
 import { type Computed, compareStated, StatedSchema } from './comparison.js'
+import { fitRows } from './fitted.js'
 import type { Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
@@ -30,7 +30,7 @@ export const runLeastSquares: Runner = (path, item) => {
     ...(polynomial.intercept ? [1] : []),
     ...(typeof x === 'number' ? powersOf(x, polynomial.degree) : x),
   ])
-  const fit = leastSquares(design, data.y)
+  const fit = fitRows(design, data.y)
   const requiredDigits = reachableDigits(polynomial.degree)
   const computed = (value: number | readonly number[], scale?: number): Computed => ({
     function: 'leastSquares',
@@ -48,9 +48,9 @@ export const runLeastSquares: Runner = (path, item) => {
       case 'coefficient_sd':
         return computed(fit.standardDeviations, largestCoefficient)
       case 'residual_sd':
-        return computed(fit.residualStandardDeviation, largestY)
+        return computed(fit.residualSd, largestY)
       case 'r_squared':
-        return computed(fit.rSquared)
+        return computed(1 - fit.residualSumOfSquares / totalSumOfSquares(data.y, polynomial.intercept))
       case 'residual_df':
         return computed(fit.degreesOfFreedom)
       default:
@@ -74,6 +74,12 @@ export function readModel(text: string): PolynomialModel | null {
   )
   if (powers.length === 0) return null
   return { degree: Math.max(...powers), intercept: intercept && /b_?0/i.test(formula) }
+}
+
+/** About the mean where the model has a constant. */
+function totalSumOfSquares(y: readonly number[], intercept: boolean): number {
+  const mean = intercept ? y.reduce((sum, value) => sum + value, 0) / y.length : 0
+  return y.reduce((sum, value) => sum + (value - mean) ** 2, 0)
 }
 
 function powersOf(x: number, degree: number): number[] {

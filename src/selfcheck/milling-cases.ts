@@ -13,9 +13,9 @@ import {
   CM3_PER_IN3,
   fromMm,
   M_PER_FOOT,
+  parseSpecificEnergyWsPerMm3,
   toMm,
   W_PER_HP,
-  WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from '../units/index.js'
 import { parseItem } from './case-file.js'
 import {
@@ -38,8 +38,8 @@ const DataSchema = StatedSchema.and(
 /** Factors between units, by the name that an item gives in `constant`. */
 const CONSTANTS: Readonly<Record<string, Computed>> = {
   'W s/mm3 in 1 hp min/in3': {
-    function: 'WS_PER_MM3_PER_HP_MIN_PER_IN3',
-    value: WS_PER_MM3_PER_HP_MIN_PER_IN3,
+    function: 'parseSpecificEnergyWsPerMm3',
+    value: parseSpecificEnergyWsPerMm3('1hpmin/in3', 'one'),
   },
 }
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { leastSquares, normalQuantile, studentTCdf, studentTQuantile } from '../numbers/index.js'
+import { normalQuantile, studentTQuantile } from '../numbers/index.js'
 import { parseItem } from './case-file.js'
 import {
   type Comparison,
@@ -8,6 +8,7 @@ import {
   joinComparisons,
   QuantitiesSchema,
 } from './comparison.js'
+import { fitRows } from './fitted.js'
 import { QUANTILE_DIGITS } from './gum-cases.js'
 import { NOTHING_COMPUTED, type Runner } from './runner.js'
 
@@ -51,7 +52,7 @@ export const runPooling: Runner = (path, item) => {
 
 /** Mean, spread and t interval of a list: least squares on a constant. */
 function meanOf(data: readonly number[]): (quantity: string) => Computed | null {
-  const fit = leastSquares(
+  const fit = fitRows(
     data.map(() => [1]),
     data,
   )
@@ -64,17 +65,11 @@ function meanOf(data: readonly number[]): (quantity: string) => Computed | null 
       case 'mean':
         return fitted(mean)
       case 'sd':
-        return fitted(fit.residualStandardDeviation)
+        return fitted(fit.residualSd)
       case 't':
         return fitted(t)
       case 'df':
         return fitted(fit.degreesOfFreedom)
-      case 'p_two_sided':
-        return {
-          function: 'studentTCdf',
-          value: 2 * studentTCdf(-Math.abs(t), fit.degreesOfFreedom),
-          requiredDigits: QUANTILE_DIGITS,
-        }
       case 'ci95': {
         const half = studentTQuantile(0.975, fit.degreesOfFreedom) * standardError
         return {

@@ -1,6 +1,6 @@
 import { linearRegression } from 'simple-statistics'
 import { expect, test } from 'vitest'
-import { positionOnLine, straightLine } from '../../src/numbers/index.js'
+import { lineAt, straightLine } from '../../src/numbers/index.js'
 import { blockMeans } from '../../src/traverse/index.js'
 import { seededUniform } from '../traverse/simulated-traverse.js'
 
@@ -10,8 +10,8 @@ test('straightLine agrees with simple-statistics linearRegression', () => {
   const positions = times.map((t) => 3 - 0.7 * t + uniform())
   const reference = linearRegression(times.map((t, i) => [t, positions[i]!]))
   const line = straightLine(times, positions)
-  expect(line.slopeMmPerS).toBeCloseTo(reference.m, 12)
-  expect(positionOnLine(line, 0)).toBeCloseTo(reference.b, 10)
+  expect(line.slope).toBeCloseTo(reference.m, 12)
+  expect(lineAt(line, 0)).toBeCloseTo(reference.b, 10)
   expect(line.samples).toBe(100)
 })
 
@@ -21,12 +21,44 @@ test('straightLine of an exact line in Unix seconds keeps its slope', () => {
     times,
     times.map((t) => 4.8 * (t - 1_700_000_000)),
   )
-  expect(line.slopeMmPerS).toBeCloseTo(4.8, 12)
+  expect(line.slope).toBeCloseTo(4.8, 12)
 })
 
 test('straightLine has slope 0 without any spread of time, and takes a window', () => {
-  expect(straightLine([5, 5, 5], [1, 2, 3]).slopeMmPerS).toBe(0)
-  expect(straightLine([0, 1, 2, 3], [9, 1, 2, 9], 1, 3).slopeMmPerS).toBe(1)
+  expect(straightLine([5, 5, 5], [1, 2, 3]).slope).toBe(0)
+  expect(straightLine([0, 1, 2, 3], [9, 1, 2, 9], 1, 3).slope).toBe(1)
+})
+
+test('straightLine of a fall is that of the rise turned round', () => {
+  const x = [0, 1, 3, 4]
+  const y = [1, 0, 5, 2]
+  const rise = straightLine(x, y)
+  const fall = straightLine(
+    x,
+    y.map((value) => -value),
+  )
+  expect(fall.slope).toBe(-rise.slope)
+  expect(fall.residualSumOfSquares).toBe(rise.residualSumOfSquares)
+})
+
+test('straightLine tells the scatter about it, by hand: residuals 1/2, -1, 1/2 about y = 3/2 x', () => {
+  const line = straightLine([0, 1, 2], [0.5, 0.5, 3.5])
+  expect(line).toEqual({
+    meanX: 1,
+    meanY: 1.5,
+    slope: 1.5,
+    residualSumOfSquares: 1.5,
+    sumOfSquaresX: 2,
+    samples: 3,
+  })
+  expect(lineAt(line, 4)).toBe(6)
+})
+
+test('straightLine of one point is level, of none and of what is not a number NaN', () => {
+  expect(straightLine([3], [7])).toMatchObject({ slope: 0, meanX: 3, meanY: 7, residualSumOfSquares: 0 })
+  expect(straightLine([], []).meanY).toBeNaN()
+  expect(straightLine([0, 1], [0, Number.NaN]).slope).toBeNaN()
+  expect(lineAt(straightLine([0, 1, 2], [1, 3, 5]), 4)).toBe(9)
 })
 
 test('blockMeans leaves short series alone but for their origin and keeps lines lines', () => {

@@ -4,18 +4,15 @@ import {
   chiSquareQuantile,
   evaluateCubic,
   isotonic,
-  leastSquares,
   lineCovariance,
   type MixturePart,
   maternMatrix,
   mixtureHalfWidth,
-  neweyWest,
   normalCdf,
   normalLogDensity,
   normalQuantile,
   pchip,
   solveLowerInPlace,
-  standardErrors,
   studentTCdf,
   studentTQuantile,
 } from '../../src/numbers/index.js'
@@ -26,6 +23,7 @@ import { type RunEvidence, steadyFeed, stopwatchFeed } from '../../src/regressio
 import { fitMark } from '../../src/regression/scatter/mark-fit.js'
 import { groupByMark, type MarkGroup, sortRuns } from '../../src/regression/scatter/mark-group.js'
 import { type NoisePoint, noisePosterior, summarizeNoise } from '../../src/regression/scatter/noise-model.js'
+import { fitRows, longRunErrors } from '../../src/selfcheck/fitted.js'
 
 // Values by NumPy and SciPy: fixtures/cross-check/README.md says which versions and how to make them again.
 
@@ -140,11 +138,11 @@ describe('one run', () => {
 
   test.each(cases(results.linearFits))('least squares and Newey–West to 9 digits: %s', (_, result, i) => {
     const { design, y } = inputs.linearFits[i]!
-    const fit = leastSquares(design, y)
+    const fit = fitRows(design, y)
     expectClose(fit.coefficients, result.coefficients, 1e-9)
     expectClose(fit.standardDeviations, result.standardDeviations, 1e-9)
     for (const { lag, standardErrors: wanted } of result.neweyWest) {
-      expectClose(standardErrors(neweyWest(design, fit, { lag })), wanted, 1e-9)
+      expectClose(longRunErrors(fit, lag, design.length / fit.degreesOfFreedom), wanted, 1e-9)
     }
   })
 

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
@@ -31,6 +31,17 @@ const failing = (topic: string, items: readonly object[]) =>
     .cases.filter(({ passed }) => !passed)
     .map(({ quantity }) => quantity)
 
+const src = new URL('../../src/', import.meta.url).pathname
+const sources = readdirSync(src, { recursive: true, encoding: 'utf8' })
+  .filter((path) => /\.tsx?$/.test(path) && !path.startsWith('selfcheck/'))
+  .map((path) => ({ path, text: readFileSync(join(src, path), 'utf8') }))
+
+/** Files outside selfcheck that import a name; a door that only hands it on is none. */
+function importersOf(name: string): string[] {
+  const imported = new RegExp(`import \\{[^}]*\\b${name}\\b[^}]*\\} from`)
+  return sources.filter(({ text }) => imported.test(text)).map(({ path }) => path)
+}
+
 describe('runSelfcheck()', () => {
   const { cases, skipped } = runSelfcheck()
 
@@ -40,10 +51,16 @@ describe('runSelfcheck()', () => {
     ).toEqual([])
   })
 
+  test.each([...new Set(cases.map((each) => each.function))])(
+    '%s makes numbers of the program too: code outside selfcheck imports it',
+    (name) => {
+      expect(importersOf(name)).not.toEqual([])
+    },
+  )
+
   test('goes through each of the functions that have published values', () => {
     expect([...new Set(cases.map((each) => each.function))].sort()).toEqual([
       'MM_PER_INCH',
-      'WS_PER_MM3_PER_HP_MIN_PER_IN3',
       'chipThinningFactor',
       'evaluateCubic',
       'ewmaChart',
@@ -53,16 +70,17 @@ describe('runSelfcheck()', () => {
       'individualsLimits',
       'isotonic',
       'leastSquares',
-      'neweyWest',
+      'longRunSum',
       'normalQuantile',
       'parseFeedMmPerMin',
+      'parseSpecificEnergyWsPerMm3',
       'pchip',
       'removalRateMm3PerMin',
       'scallopHeight',
       'spindlePowerW',
       'spindleSpeedRpm',
       'stopwatchFeed',
-      'studentTCdf',
+      'straightLine',
       'studentTQuantile',
       'tableFeedMmPerMin',
       'twoOneSidedTests',

@@ -1,3 +1,5 @@
+import { medianHigh } from '../../numbers/index.js'
+
 /** Line periods remembered to know the usual one. */
 const REMEMBERED = 63
 /** The usual period is looked up anew after this many arrivals; it hardly changes. */
@@ -31,7 +33,6 @@ export class ArrivalSpread {
     this.periodsS[this.arrivals % REMEMBERED] = periodS
     this.arrivals += 1
     if (this.arrivals > REMEMBERED && this.arrivals % RENEWED_AFTER !== 0) return
-    const sorted = Float64Array.from(this.periodsS).sort()
-    this.usualS = sorted[Math.floor(sorted.length / 2)]!
+    this.usualS = medianHigh(this.periodsS)
   }
 }

@@ -1,4 +1,11 @@
-import { fitLine, residualOf, slopeVariance } from '../../numbers/index.js'
+import {
+  coefficientVariance,
+  dot,
+  lineAt,
+  medianHigh,
+  type StraightLine,
+  straightLine,
+} from '../../numbers/index.js'
 import { type DeviceClockFault, findClockFaults } from './device-clock-fault.js'
 import {
   expectedWireTime,
@@ -132,12 +139,12 @@ function fitBoth(
   kept: Int32Array,
   expected: WireTime,
 ): BothFit {
-  const overDevice = fitLine(device, host, kept)
-  const growth = fitLine(device, bytes, kept)
-  const lateS = host.map((time, i) => residualOf(overDevice, device[i]!, time))
-  const longer = bytes.map((length, i) => residualOf(growth, device[i]!, length))
-  const overLength = fitLine(longer, lateS, kept)
-  const varies = overLength.sxx > 1e-9
+  const overDevice = lineThrough(device, host, kept)
+  const growth = lineThrough(device, bytes, kept)
+  const lateS = host.map((time, i) => time - lineAt(overDevice, device[i]!))
+  const longer = bytes.map((length, i) => length - lineAt(growth, device[i]!))
+  const overLength = lineThrough(longer, lateS, kept)
+  const varies = overLength.sumOfSquaresX > 1e-9
   const secondsPerByte = varies ? overLength.slope : 0
   const own = lateS.map((late, i) => late - secondsPerByte * longer[i]!)
   const wire: WireEvidence = {
@@ -162,14 +169,30 @@ function fitBoth(
   }
 }
 
-/** Indices of all but the late arrivals; the scatter is judged by the median absolute deviation. */
-function withoutLate(residualsS: Float64Array): Int32Array {
-  const median = middle(residualsS)
-  const scatter = 1.4826 * middle(residualsS.map((value) => Math.abs(value - median)))
-  const limit = median + LATE_LIMIT * scatter
-  return Int32Array.from(residualsS.keys()).filter((i) => scatter === 0 || residualsS[i]! <= limit)
+/** The straight line through the kept points. */
+function lineThrough(x: Float64Array, y: Float64Array, kept: Int32Array): StraightLine {
+  return straightLine(
+    Float64Array.from(kept, (i) => x[i]!),
+    Float64Array.from(kept, (i) => y[i]!),
+  )
 }
 
-function middle(values: Float64Array): number {
-  return Float64Array.from(values).sort()[Math.floor(values.length / 2)]!
+/** Variance of a line's slope by the residuals of the kept points, those of a second line taken off as well. */
+function slopeVariance(
+  x: Float64Array,
+  residuals: Float64Array,
+  kept: Int32Array,
+  line: StraightLine,
+): number {
+  const own = Float64Array.from(kept, (i) => residuals[i]!)
+  const influences = own.map((residual, k) => (residual * (x[kept[k]!]! - line.meanX)) / line.sumOfSquaresX)
+  return coefficientVariance(influences, 1 / line.sumOfSquaresX, dot(own, own), kept.length - 2).variance
+}
+
+/** Indices of all but the late arrivals; the scatter is judged by the median absolute deviation. */
+function withoutLate(residualsS: Float64Array): Int32Array {
+  const median = medianHigh(residualsS)
+  const scatter = 1.4826 * medianHigh(residualsS.map((value) => Math.abs(value - median)))
+  const limit = median + LATE_LIMIT * scatter
+  return Int32Array.from(residualsS.keys()).filter((i) => scatter === 0 || residualsS[i]! <= limit)
 }

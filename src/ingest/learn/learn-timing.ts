@@ -1,3 +1,4 @@
+import { medianHigh } from '../../numbers/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import type { MeasuredReadout } from '../profiles/readout-profile.js'
 import { positionStepMm } from '../recordings/position-step.js'
@@ -28,7 +29,6 @@ export function measureReadout(
   const beats = undisturbed(stretches(series.timeS).map(beatOf))
   const periodS = beats.reduce((sum, beat) => sum + beat.periodS, 0) / beats.length
   if (!(periodS > 0)) return null
-  const variances = beats.map((beat) => beat.variance).sort((a, b) => a - b)
   const counts = linesPerArrival(lines)
   const together = counts.filter((count) => count > 1).reduce((sum, count) => sum + count, 0)
   return {
@@ -40,7 +40,7 @@ export function measureReadout(
             lastDigit * mmPerNumber,
           ),
     refreshHz: 1 / periodS,
-    arrivalJitterS: Math.sqrt(variances[Math.floor(variances.length / 2)]!),
+    arrivalJitterS: Math.sqrt(medianHigh(beats.map((beat) => beat.variance))),
     mostLinesTogether: Math.max(...counts),
     togetherShare: together / lines.length,
     repeatsAtRest: repeatsAtRest(series, lastDigit, periodS),

@@ -1,3 +1,4 @@
+import { medianHigh } from '../../numbers/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 
 /** What became of the requests so far; `requests` = `answers` + `late` + `missing` + the one that may be open. */
@@ -111,13 +112,12 @@ export class PolledAnswers {
   }
 
   get counts(): PollCounts {
-    const sorted = [...this.#halfTripsS].sort((a, b) => a - b)
     return {
       requests: this.#requests,
       answers: this.#answers,
       late: this.#late,
       missing: this.#missing,
-      halfRoundTripS: sorted[Math.floor(sorted.length / 2)] ?? null,
+      halfRoundTripS: this.#halfTripsS.length === 0 ? null : medianHigh(this.#halfTripsS),
     }
   }
 

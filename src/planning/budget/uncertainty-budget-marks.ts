@@ -63,8 +63,8 @@ export interface BudgetMarks {
 /**
  * Splits the variance of every mark's mean feed as `fitMark` makes it.
  *
- * Sensitivity to each run is found by moving that run alone and looking how the mark follows (JCGM 100:2008, 5.1.4);
- * variances then add up by 5.1.2: Σc²·s_run² + Σ(Σc in a setting)²·g²·s_dial² + Σc²·u².
+ * The log feed of a mark answers to each run by its weight in the mean (JCGM 100:2008, 5.1.3); variances then add up by
+ * 5.1.2: Σc²·s_run² + Σ(Σc in a setting)²·g²·s_dial² + Σc²·u².
  *
  * @param runs evidence of both directions, as it was fitted
  * @param clockMmPerMin part of a run's own standard uncertainty that its device clock adds, by run id
@@ -79,20 +79,25 @@ export function budgetMarks(
   const { sides, trend: likely, posterior, takenOut } = axisScatter(runs, options)
   const side = sides.find((one) => one.direction === direction)
   if (posterior === null || side === undefined) return null
-  const marks = side.groups.map((group) => {
+  const fitted = sides.map((one) => ({
+    direction: one.direction,
+    marks: one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),
+  }))
+  const ownMarks = fitted.find((one) => one.direction === direction)!.marks
+  const marks = side.groups.map((group, i) => {
     const ofMark = side.runs.filter((run) => run.dial === group.dial)
     const shift = takenOut?.variancesOf(group)
-    const mark = fitMark(group, posterior, shift)
+    const mark = ownMarks[i]!
     return group.creeps
       ? creepingBudget(mark, ofMark, posterior)
       : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
   })
-  const fitted = sides.map((one) =>
-    one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),
-  )
   return {
     marks,
-    trend: foundTrend(fitted, likely),
+    trend: foundTrend(
+      fitted.map((one) => one.marks),
+      likely,
+    ),
     posterior,
     levelVariance: takenOut?.levelVariance ?? 0,
   }
@@ -106,7 +111,7 @@ function movingBudget(
   clockMmPerMin: ReadonlyMap<string, number>,
   shift: ShiftVariances = { whole: 0, beside: 0 },
 ): MarkBudget {
-  const weights = runs.map((_, k) => sensitivity(group, mark, posterior, k))
+  const weights = mark.runWeights
   const slope = group.slopeMmPerMin / group.meanFeedMmPerMin
   const runVariance = expected(posterior, (point) => point.runRelative ** 2)
   const dialVariance = slope ** 2 * expected(posterior, (point) => point.dialReset ** 2)
@@ -138,13 +143,6 @@ function movingBudget(
     again: { ...NO_VARIANCE, runToRun: square * runVariance, dialReset: square * dialVariance },
     runWeights: new Map(runs.map((run, k) => [run.runId, weights[k]!])),
   }
-}
-
-/** How the mark's log feed follows that of its run `k`; it follows in a straight line, so any step will do. */
-function sensitivity(group: MarkGroup, mark: FittedMark, posterior: NoisePosterior, k: number): number {
-  if (group.feedsMmPerMin.length === 1) return 1
-  const feedsMmPerMin = group.feedsMmPerMin.map((feed, index) => (index === k ? Math.E * feed : feed))
-  return Math.log(fitMark({ ...group, feedsMmPerMin }, posterior).feedMmPerMin / mark.feedMmPerMin)
 }
 
 function creepingBudget(

@@ -1,3 +1,4 @@
+import { factorInPlace, logSum, normalLogDensity, solveLowerInPlace } from '../../numbers/index.js'
 import { asPercent, covarianceOf, type Differences, type MarkDifference } from './mark-differences.js'
 
 /** What may have moved: one factor for all feeds, the knob on its shaft, or the shape of the dial curve. */
@@ -101,55 +102,38 @@ function errorLikelihood({
   marks,
   posterior,
 }: Differences): (errors: readonly number[], extraVariances?: readonly number[]) => number {
+  const size = marks.length
   const parts = posterior.points.map((point) => {
-    const covariance = covarianceOf(marks, point)
-    return { logWeight: Math.log(point.weight), covariance, factor: choleskyFactor(covariance) }
+    const covariance = Float64Array.from(covarianceOf(marks, point).flat())
+    return { logWeight: Math.log(point.weight), covariance, factor: choleskyFactor(covariance, size) }
   })
-  return (errors, extraVariances) => {
-    const terms = parts.map(({ logWeight, covariance, factor }) =>
-      extraVariances === undefined
-        ? logWeight + logNormalDensity(errors, factor)
-        : logWeight + logNormalDensity(errors, choleskyFactor(withDiagonal(covariance, extraVariances))),
+  return (errors, extraVariances) =>
+    logSum(
+      parts.map(({ logWeight, covariance, factor: ofErrors }) => {
+        const factor =
+          extraVariances === undefined
+            ? ofErrors
+            : choleskyFactor(withDiagonal(covariance, extraVariances), size)
+        const whitened = Float64Array.from(errors)
+        solveLowerInPlace(factor, size, whitened)
+        return logWeight + normalLogDensity(factor, whitened)
+      }),
     )
-    return logSum(terms)
-  }
 }
 
-function withDiagonal(matrix: readonly (readonly number[])[], extra: readonly number[]): number[][] {
-  return matrix.map((row, i) => row.map((value, j) => (i === j ? value + extra[i]! : value)))
-}
-
-/** Logarithm of the density of normal errors with covariance L·Lᵀ, without the constant of their number. */
-function logNormalDensity(errors: readonly number[], factor: readonly (readonly number[])[]): number {
-  let logDensity = 0
-  const whitened: number[] = []
-  for (let i = 0; i < errors.length; i++) {
-    let rest = errors[i]!
-    for (let j = 0; j < i; j++) rest -= factor[i]![j]! * whitened[j]!
-    const value = rest / factor[i]![i]!
-    whitened.push(value)
-    logDensity -= 0.5 * value * value + Math.log(factor[i]![i]!)
-  }
-  return logDensity
-}
-
-/** Logarithm of a sum of numbers given by their logarithms. */
-function logSum(logs: readonly number[]): number {
-  const largest = logs.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY)
-  return largest + Math.log(logs.reduce((sum, value) => sum + Math.exp(value - largest), 0))
-}
-
-/** Lower triangle L with L·Lᵀ the matrix, which is positive definite. */
-function choleskyFactor(matrix: readonly (readonly number[])[]): number[][] {
-  const factor: number[][] = matrix.map((row) => row.map(() => 0))
-  for (let i = 0; i < matrix.length; i++) {
-    for (let j = 0; j <= i; j++) {
-      let rest = matrix[i]![j]!
-      for (let k = 0; k < j; k++) rest -= factor[i]![k]! * factor[j]![k]!
-      factor[i]![j] = i === j ? Math.sqrt(rest) : rest / factor[j]![j]!
-    }
-  }
+function choleskyFactor(covariance: Float64Array, size: number): Float64Array {
+  const factor = Float64Array.from(covariance)
+  factorInPlace(factor, size)
   return factor
+}
+
+function withDiagonal(covariance: Float64Array, extra: readonly number[]): Float64Array {
+  const sum = Float64Array.from(covariance)
+  for (const [i, variance] of extra.entries()) {
+    const place = i * extra.length + i
+    sum[place] = sum[place]! + variance
+  }
+  return sum
 }
 
 const GRID_STEPS = 200

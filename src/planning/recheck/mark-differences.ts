@@ -4,6 +4,7 @@ import {
   mixtureStandardDeviation,
   seededNormal,
   seededUniform,
+  weightedIndex,
 } from '../../numbers/index.js'
 import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
@@ -92,17 +93,9 @@ export function squaresProbability(differences: Differences, seed: number): numb
   const sources = splitSources(marks)
   const normal = seededNormal(seed)
   const uniform = seededUniform(~seed)
-  const cumulated = cumulate(posterior.points.map((point) => point.weight))
   let beyond = 0
   for (let k = 0; k < NULL_DRAWS; k++) {
-    const at = uniform()
-    const point =
-      posterior.points[
-        Math.max(
-          0,
-          cumulated.findIndex((sum) => at <= sum),
-        )
-      ]!
+    const point = posterior.points[weightedIndex(posterior.points, uniform())]!
     const shared = sources.shared.map(() => normal())
     let squares = 0
     for (let i = 0; i < marks.length; i++) {
@@ -148,12 +141,4 @@ function splitSources(marks: readonly MarkDifference[]): Sources {
     })),
     shared: all.filter(isShared),
   }
-}
-
-function cumulate(weights: readonly number[]): number[] {
-  let sum = 0
-  return weights.map((weight) => {
-    sum += weight
-    return sum
-  })
 }

@@ -41,15 +41,14 @@ export function meanLogFeed(
   relativeSlope: number,
   posterior: NoisePosterior,
 ): { readonly logFeed: number; readonly errors: LogFeedErrors } {
-  const mean = fitMark(group, posterior).feedMmPerMin
-  const weights = group.feedsMmPerMin.map((_, k) => runWeight(group, mean, posterior, k))
+  const { feedMmPerMin, runWeights: weights } = fitMark(group, posterior)
   const settings = new Map<string, number>()
   for (const [k, run] of runs.entries()) {
     const key = run.setting ?? run.runId
     settings.set(key, (settings.get(key) ?? 0) + weights[k]! * relativeSlope)
   }
   return {
-    logFeed: Math.log(mean),
+    logFeed: Math.log(feedMmPerMin),
     errors: {
       runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
       settings,
@@ -60,13 +59,6 @@ export function meanLogFeed(
       common: NOTHING,
     },
   }
-}
-
-/** How the mark's log feed follows that of its run `k`; it follows in a straight line, so any step will do. */
-function runWeight(group: MarkGroup, mean: number, posterior: NoisePosterior, k: number): number {
-  if (group.feedsMmPerMin.length === 1) return 1
-  const feedsMmPerMin = group.feedsMmPerMin.map((feed, index) => (index === k ? Math.E * feed : feed))
-  return Math.log(fitMark({ ...group, feedsMmPerMin }, posterior).feedMmPerMin / mean)
 }
 
 /** Errors of the difference of two log feeds made from different runs. */

@@ -6,6 +6,7 @@ import {
   normalQuantile,
   seededNormal,
   seededUniform,
+  weightedIndex,
 } from '../../numbers/index.js'
 import type { NoisePosterior } from '../../regression/index.js'
 import { levelOf, MOST_LOOKS, toleranceLimits } from './decision.js'
@@ -139,7 +140,7 @@ function probabilityOfDeciding(
   const uniform = seededUniform(~seed)
   let decided = 0
   for (let k = 0; k < DRAWS; k++) {
-    const point = pick(posterior, uniform())
+    const point = posterior.points[weightedIndex(posterior.points, uniform())]!
     const values = marks.map((mark) => {
       const runs = extra.get(mark.dial)!
       if (runs === 0) return mark.difference
@@ -154,15 +155,6 @@ function probabilityOfDeciding(
     if (holds || Math.abs(mean) > scaleLimit || squares > squaresLimit) decided += 1
   }
   return decided / DRAWS
-}
-
-function pick(posterior: NoisePosterior, at: number): NoisePosterior['points'][number] {
-  let sum = 0
-  for (const point of posterior.points) {
-    sum += point.weight
-    if (at <= sum) return point
-  }
-  return posterior.points.at(-1)!
 }
 
 /** Without any error of the new runs, and no difference at all, what the table's own uncertainty leaves. */

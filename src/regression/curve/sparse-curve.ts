@@ -5,6 +5,7 @@ import {
   riseInPlace,
   seededNormal,
   seededUniform,
+  weightedIndex,
 } from '../../numbers/index.js'
 import type { NoisePoint } from '../scatter/noise-model.js'
 import type { CurveDraw, CurveKnot } from './curve-draws.js'
@@ -36,7 +37,7 @@ export function drawSparseCurves(
   const bulge = bulgeShare(knots)
   const dials = knots.map((knot) => knot.dial)
   return Array.from({ length: DRAWS }, () => {
-    const q = pickNoise(noise, uniform())
+    const q = weightedIndex(noise, uniform())
     const feeds = isotonic(knots.map((knot) => feedWithin(knot, q, normal())))
     const bulges = knots.map(() => bulge * normal())
     const feedsMmPerMin = riseInPlace(curveThrough(dials, feeds, bulges, grid))
@@ -90,14 +91,4 @@ function bulgeShare(knots: readonly CurveKnot[]): number {
     count += 1
   }
   return Math.sqrt(squares / count)
-}
-
-/** The noise point at a share of the summed weight. */
-export function pickNoise(noise: readonly NoisePoint[], probability: number): number {
-  let sum = 0
-  for (let q = 0; q < noise.length - 1; q++) {
-    sum += noise[q]!.weight
-    if (probability < sum) return q
-  }
-  return noise.length - 1
 }

@@ -1,4 +1,4 @@
-import { longRunSum, neweyWestLag, positionOnLine, straightLine } from '../../numbers/index.js'
+import { dot, lineAt, longRunVariance, straightLine } from '../../numbers/index.js'
 import { blockMeans, type Track } from '../../traverse/index.js'
 
 /** Slope of a travel of few turns, all that ripple may have made of it counted in. */
@@ -9,6 +9,8 @@ export interface FewTurnsSlope {
 }
 
 const MAX_POINTS = 256
+/** No position is taken to be surer than a nanometre, mm²: an exact track must not divide by zero. */
+const LEAST_VARIANCE_MM2 = 1e-18
 /** Pitches to reckon with where none is known, mm: 2 mm to 8 mm covers the usual leadscrews (no source). */
 const PITCHES_MM = Array.from({ length: 61 }, (_, i) => 2 * 4 ** (i / 60))
 /** Ripple of the speed to reckon with, as standard deviations, and how likely each is (common practice, no source). */
@@ -51,7 +53,7 @@ export function hiddenRipple(travelMm: number, pitchMm = USUAL_PITCH_MM): number
  */
 export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
   const { timeS, positionMm } = track
-  const bySlope = straightLine(timeS, positionMm).slopeMmPerS
+  const bySlope = straightLine(timeS, positionMm).slope
   // Ripple bends the line's slope and so the turn that it tells; the second round knows the turn better.
   const slope = averageModels(track, averageModels(track, bySlope, pitchMm).slopeMmPerS, pitchMm)
   const travelMm = Math.abs(positionMm[positionMm.length - 1]! - positionMm[0]!)
@@ -62,15 +64,15 @@ export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
 function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewTurnsSlope {
   const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
   const line = straightLine(timeS, positionMm)
-  const time = timeS.map((at) => at - line.meanTimeS)
+  const time = timeS.map((at) => at - line.meanX)
   const detrend = (column: Float64Array): { slope: number; rest: Float64Array } => {
     const fitted = straightLine(timeS, column)
-    const rest = column.map((value, i) => value - fitted.meanPositionMm - fitted.slopeMmPerS * time[i]!)
-    return { slope: fitted.slopeMmPerS, rest }
+    const rest = column.map((value, i) => value - fitted.meanY - fitted.slope * time[i]!)
+    return { slope: fitted.slope, rest }
   }
   const residual = detrend(positionMm).rest
   const variance = noiseVariance(timeS, residual, turnMmPerS)
-  const lineVariance = variance / line.timeSumOfSquares
+  const lineVariance = variance / line.sumOfSquaresX
 
   const models = (pitchMm === undefined ? PITCHES_MM : [pitchMm]).flatMap((pitch) => {
     // The turn by time, not by position: a bent function of the position would explain its own rounding.
@@ -84,7 +86,7 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
     const cr = dot(cosine.rest, residual) / variance
     return RIPPLES.map(({ ofSpeed, weight }) => {
       if (ofSpeed === 0) {
-        return { logWeight: Math.log(weight), slope: line.slopeMmPerS, variance: lineVariance }
+        return { logWeight: Math.log(weight), slope: line.slope, variance: lineVariance }
       }
       const prior = ((ofSpeed * pitch) / (2 * Math.PI)) ** 2
       const a = ss + 1 / prior
@@ -97,7 +99,7 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
       return {
         logWeight:
           Math.log(weight) + (sineMm * sr + cosineMm * cr - Math.log(determinant * prior * prior)) / 2,
-        slope: line.slopeMmPerS - sineMm * sine.slope - cosineMm * cosine.slope,
+        slope: line.slope - sineMm * sine.slope - cosineMm * cosine.slope,
         variance: lineVariance + spread,
       }
     })
@@ -116,15 +118,12 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
 }
 
 /**
- * Variance of a sample about line and best sinusoid, enlarged where neighbours go together (a staircase of
- * rounding) by what Newey and West's sum makes of it.
+ * Variance of a sample about line and best sinusoid, mm², enlarged where neighbours go together (a staircase of
+ * rounding). Five coefficients: height, slope, sine, cosine and pitch.
  */
 function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: number): number {
   const least = withoutBestRipple(timeS, residual, turnMmPerS, PITCHES_MM)
-  const n = least.length
-  const plain = dot(least, least)
-  const alike = plain > 0 ? Math.max(1, longRunSum(least, neweyWestLag(n)) / plain) : 1
-  return Math.max(1e-18, (alike * plain) / Math.max(1, n - 5))
+  return Math.max(LEAST_VARIANCE_MM2, longRunVariance(least, 5))
 }
 
 /**
@@ -135,9 +134,9 @@ function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: 
 export function beyondLineAndRipple(track: Track, pitchMm?: number): Track {
   const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
   const line = straightLine(timeS, positionMm)
-  const residual = positionMm.map((position, i) => position - positionOnLine(line, timeS[i]!))
+  const residual = positionMm.map((position, i) => position - lineAt(line, timeS[i]!))
   const pitchesMm = pitchMm === undefined ? PITCHES_MM : [pitchMm]
-  return { timeS, positionMm: withoutBestRipple(timeS, residual, line.slopeMmPerS, pitchesMm) }
+  return { timeS, positionMm: withoutBestRipple(timeS, residual, line.slope, pitchesMm) }
 }
 
 function withoutBestRipple(
@@ -168,9 +167,7 @@ function withoutColumns(
   const basis: Float64Array[] = []
   for (const column of columns) {
     const line = straightLine(timeS, column)
-    let rest = column.map(
-      (value, i) => value - line.meanPositionMm - line.slopeMmPerS * (timeS[i]! - line.meanTimeS),
-    )
+    let rest = column.map((value, i) => value - line.meanY - line.slope * (timeS[i]! - line.meanX))
     for (const before of basis) {
       const share = dot(rest, before) / dot(before, before)
       rest = rest.map((value, i) => value - share * before[i]!)
@@ -181,10 +178,4 @@ function withoutColumns(
     const share = dot(left, column) / dot(column, column)
     return left.map((value, i) => value - share * column[i]!)
   }, residual)
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

@@ -1,4 +1,4 @@
-import { longRunSum, neweyWestLag, straightLine } from '../../numbers/index.js'
+import { dot, longRunVariance, straightLine } from '../../numbers/index.js'
 import { blockMeans, type RampLeft, type RampsLeft, type Track } from '../../traverse/index.js'
 
 /** What ramps that reach into the steady part may have made of its slope. */
@@ -10,6 +10,8 @@ export interface HiddenRamp {
 }
 
 const MAX_POINTS = 256
+/** No position is taken to be surer than a nanometre, mm²: an exact track must not divide by zero. */
+const LEAST_VARIANCE_MM2 = 1e-18
 /**
  * A ramp of another form (linear, S-shaped, over-shooting) takes off the slope anything from nothing to twice what the
  * exponential one does: a rectangular distribution of that half width (JCGM 100:2008, 4.3.7).
@@ -26,13 +28,13 @@ export function hiddenRamp(track: Track, left: RampsLeft): HiddenRamp {
   const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
   const n = timeS.length
   const line = straightLine(timeS, positionMm)
-  const time = timeS.map((at) => at - line.meanTimeS)
-  const speed = Math.abs(line.slopeMmPerS)
-  const direction = Math.sign(line.slopeMmPerS)
+  const time = timeS.map((at) => at - line.meanX)
+  const speed = Math.abs(line.slope)
+  const direction = Math.sign(line.slope)
   const detrend = (column: Float64Array): Column => {
     const fitted = straightLine(timeS, column)
-    const rest = column.map((value, i) => value - fitted.meanPositionMm - fitted.slopeMmPerS * time[i]!)
-    return { slope: fitted.slopeMmPerS, rest }
+    const rest = column.map((value, i) => value - fitted.meanY - fitted.slope * time[i]!)
+    return { slope: fitted.slope, rest }
   }
   const residual = detrend(positionMm).rest
   const [firstS, lastS] = [timeS[0]!, timeS[n - 1]!]
@@ -130,14 +132,5 @@ function noiseVariance(ramps: readonly Column[], residual: Float64Array): number
     const left = residual.map((value, i) => value - share * rest[i]!)
     if (dot(left, left) < dot(least, least)) least = left
   }
-  const n = least.length
-  const plain = dot(least, least)
-  const alike = plain > 0 ? Math.max(1, longRunSum(least, neweyWestLag(n)) / plain) : 1
-  return Math.max(1e-18, (alike * plain) / Math.max(1, n - 3))
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
+  return Math.max(LEAST_VARIANCE_MM2, longRunVariance(least, 3))
 }

@@ -1,4 +1,4 @@
-import { studentTQuantile } from '../../numbers/index.js'
+import { straightLine, studentTQuantile } from '../../numbers/index.js'
 import type { RunFeed } from './run-feed.js'
 
 /** Rate of the readout's clock, fitted over a whole session. */
@@ -46,7 +46,10 @@ export function withWireUncertainty(
   lineBytes: Float64Array,
   { standardUncertainty }: ByteTime,
 ): TimedFeed {
-  return widened(feed, feed.feedMmPerMin * Math.abs(trend(timeS, lineBytes)) * standardUncertainty)
+  return widened(
+    feed,
+    feed.feedMmPerMin * Math.abs(straightLine(timeS, lineBytes).slope) * standardUncertainty,
+  )
 }
 
 /** A feed per device minute as a feed per host minute, the uncertainty of the rate counted in. */
@@ -78,17 +81,4 @@ function widened(feed: RunFeed, byMmPerMin: number): TimedFeed {
     feed: { ...feed, standardUncertaintyMmPerMin, degreesOfFreedom, interval95MmPerMin },
     clockUncertaintyMmPerMin: byMmPerMin,
   }
-}
-
-/** Slope of the lengths over time, bytes a second. */
-function trend(timeS: Float64Array, lineBytes: Float64Array): number {
-  const [firstS, firstBytes] = [timeS[0] ?? 0, lineBytes[0] ?? 0]
-  const meanS = timeS.reduce((sum, time) => sum + (time - firstS), 0) / timeS.length
-  let [squares, products] = [0, 0]
-  for (let i = 0; i < timeS.length; i++) {
-    const late = timeS[i]! - firstS - meanS
-    squares += late * late
-    products += late * (lineBytes[i]! - firstBytes)
-  }
-  return squares > 0 ? products / squares : 0
 }

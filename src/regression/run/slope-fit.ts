@@ -1,5 +1,4 @@
-import { determinant, inverse, Matrix } from 'ml-matrix'
-import { longRunSum, neweyWestLag, straightLine } from '../../numbers/index.js'
+import { coefficientVariance, dot, leastSquaresUnlessDependent, straightLine } from '../../numbers/index.js'
 import type { Track } from '../../traverse/index.js'
 import type { LeadscrewHarmonic } from './leadscrew-harmonic.js'
 
@@ -24,8 +23,8 @@ export interface SlopeFit {
   readonly standardErrorMmPerS: number
   readonly degreesOfFreedom: number
   readonly residualSumOfSquares: number
-  /** Variance of the slope over what residuals that know nothing of each other would give it, 1 at least. */
-  readonly alike: number
+  /** Variance inflation of the slope from autocorrelation of the residuals, at least 1. */
+  readonly varianceInflation: number
   /** Coefficients of the first pair of extra columns, 0 without. */
   readonly harmonic: readonly [number, number]
   /** Coefficients of all extra columns. */
@@ -33,8 +32,9 @@ export interface SlopeFit {
 }
 
 /**
- * Slope beside a constant and extra columns, by the normal equations of centred columns scaled to unit size:
- * with a few bounded extra columns they lose no more digits than the data have.
+ * Slope beside a constant and extra columns, by least squares on centred columns, which is the same as fitting the
+ * constant along (R. Frisch, F. V. Waugh, Econometrica 1 (1933) 387-401). Its variance is the larger of the plain one
+ * and Newey and West's.
  *
  * @returns null without a degree of freedom or a spread of time, or where the columns cannot be told apart, as the
  *   ripple of a leadscrew at positions that step by whole turns of it
@@ -43,42 +43,32 @@ export function slopeFit(track: Track, extra: readonly Float64Array[]): SlopeFit
   const n = track.timeS.length
   const line = straightLine(track.timeS, track.positionMm)
   const degreesOfFreedom = n - 2 - extra.length
-  if (degreesOfFreedom < 1 || !(line.timeSumOfSquares > 0)) return null
+  if (degreesOfFreedom < 1 || !(line.sumOfSquaresX > 0)) return null
 
-  const timeScale = Math.sqrt(line.timeSumOfSquares / n)
-  const columns = [track.timeS.map((time) => (time - line.meanTimeS) / timeScale), ...extra.map(centred)]
-  const positions = track.positionMm.map((position) => position - line.meanPositionMm)
-  const gram = new Matrix(columns.map((a) => columns.map((b) => dot(a, b))))
-  if (!independent(gram, n)) return null
-  const inverseGram = inverse(gram)
-  const solution = inverseGram
-    .mmul(Matrix.columnVector(columns.map((column) => dot(column, positions))))
-    .to1DArray()
-
-  const slopeRow = inverseGram.getRow(0)
-  const influences = new Float64Array(n)
-  let residualSumOfSquares = 0
-  for (let i = 0; i < n; i++) {
-    let residual = positions[i]!
-    let weight = 0
-    for (let j = 0; j < columns.length; j++) {
-      const value = columns[j]![i]!
-      residual -= solution[j]! * value
-      weight += slopeRow[j]! * value
-    }
-    residualSumOfSquares += residual * residual
-    influences[i] = weight * residual
-  }
-  const plainVariance = (slopeRow[0]! * residualSumOfSquares) / degreesOfFreedom
-  const robustVariance = (longRunSum(influences, neweyWestLag(n)) * n) / degreesOfFreedom
+  const columns = extra.map(centred)
+  if (columns.some((column) => !(dot(column, column) > NOTHING_LEFT * n))) return null
+  const fit = leastSquaresUnlessDependent(
+    [track.timeS.map((time) => time - line.meanX), ...columns],
+    track.positionMm.map((position) => position - line.meanY),
+    SAME,
+  )
+  if (fit === null) return null
+  const [slopeMmPerS = 0, ...coefficients] = fit.coefficients
+  const { residualSumOfSquares } = fit
+  const { variance, inflation } = coefficientVariance(
+    fit.influences(0),
+    fit.unscaledCovariance[0]![0]!,
+    residualSumOfSquares,
+    degreesOfFreedom,
+  )
   return {
-    slopeMmPerS: solution[0]! / timeScale,
-    standardErrorMmPerS: Math.sqrt(Math.max(plainVariance, robustVariance)) / timeScale,
+    slopeMmPerS,
+    standardErrorMmPerS: Math.sqrt(variance),
     degreesOfFreedom,
     residualSumOfSquares,
-    alike: plainVariance > 0 ? Math.max(1, robustVariance / plainVariance) : 1,
-    harmonic: [solution[1] ?? 0, solution[2] ?? 0],
-    extra: solution.slice(1),
+    varianceInflation: inflation,
+    harmonic: [coefficients[0] ?? 0, coefficients[1] ?? 0],
+    extra: coefficients,
   }
 }
 
@@ -131,18 +121,4 @@ function harmonicColumns(turnedMm: Float64Array, periodMm: number): [Float64Arra
 function centred(column: Float64Array): Float64Array {
   const mean = column.reduce((sum, value) => sum + value, 0) / column.length
   return column.map((value) => value - mean)
-}
-
-/** Whether every column holds something, and none is a sum of the others. */
-function independent(gram: Matrix, rows: number): boolean {
-  const squares = gram.diagonal()
-  if (squares.some((square) => !(square > NOTHING_LEFT * rows))) return false
-  const lengths = squares.map(Math.sqrt)
-  return determinant(gram.clone().divColumnVector(lengths).divRowVector(lengths)) > SAME
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!
-  return sum
 }

@@ -61,6 +61,6 @@ function bends(timeS: Float64Array, parts: number): Float64Array[] {
 function unequal(line: SlopeFit, chain: SlopeFit): boolean {
   const bendCount = line.degreesOfFreedom - chain.degreesOfFreedom
   const between = (line.residualSumOfSquares - chain.residualSumOfSquares) / bendCount
-  const within = (chain.alike * chain.residualSumOfSquares) / chain.degreesOfFreedom
+  const within = (chain.varianceInflation * chain.residualSumOfSquares) / chain.degreesOfFreedom
   return within > 0 && between / within > fQuantile(1 - LEVEL, bendCount, chain.degreesOfFreedom)
 }

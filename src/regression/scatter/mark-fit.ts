@@ -10,6 +10,11 @@ export interface FittedMark extends MarkFit {
    * level that all marks share.
    */
   readonly meanVariances: readonly number[]
+  /**
+   * What each run counts for in the mark's mean, in the order of the group's feeds, summing to 1: of the log feed, or
+   * of the feed itself where the mark creeps.
+   */
+  readonly runWeights: readonly number[]
 }
 
 /** Relative variances of a mark's mean that more runs of the same do not lessen: what taking out the warm-up leaves. */
@@ -47,6 +52,7 @@ export function fitMark(
       interval95: null,
       nextSetting95: null,
       meanVariances: [],
+      runWeights: new Array<number>(runs).fill(1 / runs),
     }
   }
   return mark.creeps ? fitCreepingMark(mark, posterior) : fitMovingMark(mark, posterior, shift)
@@ -111,6 +117,7 @@ function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior, shift: ShiftV
     interval95: around(meanParts),
     nextSetting95: around(nextParts),
     meanVariances: relativeVariances.map((variance) => (variance + shift.beside) * feedMmPerMin ** 2),
+    runWeights: weights.runs,
   }
 }
 
@@ -142,5 +149,6 @@ function fitCreepingMark(mark: MarkGroup, posterior: NoisePosterior): FittedMark
     interval95: around(parts(1 / runs)),
     nextSetting95: around(parts(1 + 1 / runs)),
     meanVariances: scatters.map((variance) => variance / runs),
+    runWeights: new Array<number>(runs).fill(1 / runs),
   }
 }

@@ -1,3 +1,4 @@
+import { logSum } from '../../numbers/index.js'
 import { logLikelihood, type NoisePoint, type ScatteringMark } from './noise-model.js'
 
 /** One way in which a mark's runs may have come about: with nothing odd, or with these runs odd. */
@@ -92,12 +93,8 @@ function logDensity(mark: ScatteringMark, scatter: NoisePoint): number {
 }
 
 /** Logarithm of the summed densities at scatter `q`. */
-export function logSum(logs: readonly (readonly number[])[], q: number): number {
-  let largest = Number.NEGATIVE_INFINITY
-  for (const log of logs) largest = Math.max(largest, log[q]!)
-  let sum = 0
-  for (const log of logs) sum += Math.exp(log[q]! - largest)
-  return largest + Math.log(sum)
+export function summedLogDensity(logs: readonly (readonly number[])[], q: number): number {
+  return logSum(logs.map((log) => log[q]!))
 }
 
 /** How probable each account is, over the posterior of the scatters. */
@@ -107,7 +104,7 @@ export function sharesOf(
 ): number[] {
   const shares = logs.map(() => 0)
   for (const { q, weight } of points) {
-    const all = logSum(logs, q)
+    const all = summedLogDensity(logs, q)
     logs.forEach((log, a) => {
       shares[a] = shares[a]! + weight * Math.exp(log[q]! - all)
     })

@@ -10,7 +10,7 @@ import {
   noiseGrid,
   scatteringMarks,
 } from './noise-model.js'
-import { type Account, accountsOf, logDensities, logSum, sharesOf } from './odd-accounts.js'
+import { type Account, accountsOf, logDensities, sharesOf, summedLogDensity } from './odd-accounts.js'
 
 /** A mark of which one run, or the runs of one setting, are unlikely beside all others. */
 export interface OddMark {
@@ -83,7 +83,7 @@ export function oddMarks(marks: readonly MarkGroup[], options: NoiseOptions): Od
     scatters.map((scatter, q) => ({
       ...scatter,
       q,
-      weight: logs.reduce((sum, ofMark) => sum + logSum(ofMark, q), scatter.weight),
+      weight: logs.reduce((sum, ofMark) => sum + summedLogDensity(ofMark, q), scatter.weight),
     })),
   )
   const accounted = accounts.map((ofMark, g): AccountedMark => {

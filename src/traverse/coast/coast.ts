@@ -1,4 +1,4 @@
-import { positionOnLine, straightLine } from '../../numbers/index.js'
+import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { RestLevel } from '../phases/rest-level.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
@@ -53,8 +53,8 @@ export function fitCoast(
   const { timeS } = track
   const evenMm = (position: number): number => position - steady.rippleMm(position)
   const restMm = evenMm(rest.levelMm)
-  const speed = Math.abs(steady.line.slopeMmPerS)
-  const direction = Math.sign(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
+  const direction = Math.sign(steady.line.slope)
   const joinedS = Math.max(JOINED_S, (JOINED_STEPS * positionStepMm) / speed)
   let from = coreTo - 1
   while (from > steady.from && timeS[from - 1]! > timeS[coreTo - 1]! - joinedS) from--
@@ -137,16 +137,16 @@ function speedAtEnd(
   alike: number,
 ): { mmPerS: number; standardUncertainty: number; meanTimeS: number; meanToGoMm: number } {
   const line = straightLine(times, toGoMm, 0, joined)
-  const speed = Math.abs(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
   const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < FEW_TURNS
   const offVariance = (speed * (fewTurns ? SPEED_OFF_FEW_TURNS : SPEED_OFF)) ** 2
-  const ownVariance = (alike * steady.scatterMm ** 2) / line.timeSumOfSquares
-  const ownShare = line.timeSumOfSquares > 0 ? offVariance / (offVariance + ownVariance) : 0
+  const ownVariance = (alike * steady.scatterMm ** 2) / line.sumOfSquaresX
+  const ownShare = line.sumOfSquaresX > 0 ? offVariance / (offVariance + ownVariance) : 0
   return {
-    mmPerS: speed + ownShare * (-line.slopeMmPerS - speed),
+    mmPerS: speed + ownShare * (-line.slope - speed),
     standardUncertainty: Math.sqrt((1 - ownShare) * offVariance),
-    meanTimeS: line.meanTimeS,
-    meanToGoMm: line.meanPositionMm,
+    meanTimeS: line.meanX,
+    meanToGoMm: line.meanY,
   }
 }
 
@@ -168,13 +168,13 @@ export function stoppedDead(
   positionStepMm: number,
 ): boolean {
   const { timeS, positionMm } = track
-  const speed = Math.abs(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
   const braking = FRICTION_MM_PER_S2 + DRAG_PER_S * speed
   const scatterMm = Math.max(steady.scatterMm, positionStepMm / 2)
   if (speed ** 2 / (2 * braking) < TELLING_SCATTERS * scatterMm) return false
   const onLine = (i: number): boolean => {
     const evenMm = positionMm[i]! - steady.rippleMm(positionMm[i]!)
-    return Math.abs(evenMm - positionOnLine(steady.line, timeS[i]!)) <= TELLING_SCATTERS * scatterMm
+    return Math.abs(evenMm - lineAt(steady.line, timeS[i]!)) <= TELLING_SCATTERS * scatterMm
   }
   let last = Math.max(rest.from, steady.to - 1)
   while (last > steady.from && !onLine(last)) last--
@@ -190,7 +190,7 @@ export function stoppedDead(
 /** Scatter of a sample at rest, mm, and what lateness adds to it per mm/s of speed, s. */
 function stoppingScatter(steady: SteadyWindow, positionStepMm: number): { restMm: number; lateS: number } {
   const restMm = positionStepMm / Math.sqrt(12)
-  const speed = Math.abs(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
   const lateS = Math.sqrt(Math.max(0, steady.scatterMm ** 2 - restMm ** 2)) / speed
   return { restMm, lateS: Math.max(LEAST_LATE_S, lateS) }
 }

@@ -1,4 +1,4 @@
-import { positionOnLine, straightLine } from '../../numbers/index.js'
+import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { Motion, Stretch } from '../phases/motions.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
@@ -44,7 +44,7 @@ export function findDisturbance(
   const jump = jumps.find((one) => one.at > motion.from && one.at <= motion.to)
   if (jump !== undefined) return jumpRejection(track, jump)
 
-  const feed = Math.abs(steady.line.slopeMmPerS)
+  const feed = Math.abs(steady.line.slope)
   const windowS = Math.max(WINDOW_S, (WINDOW_STEPS * positionStepMm) / feed, WINDOW_SAMPLES * periodS)
   const speeds = localSpeeds(track, motion.from, motion.to + 1, windowS, positionStepMm / Math.sqrt(12))
   const fromS = track.timeS[core.from]!
@@ -76,7 +76,7 @@ interface RelativeSpeed {
 }
 
 function relative(speed: LocalSpeed, steady: SteadyWindow): RelativeSpeed {
-  const feed = steady.line.slopeMmPerS
+  const feed = steady.line.slope
   return {
     fromS: speed.fromS,
     toS: speed.toS,
@@ -98,7 +98,7 @@ function isTrend(inside: readonly RelativeSpeed[]): boolean {
     inside.map((speed) => speed.share),
   )
   return inside.every(
-    (speed, i) => Math.abs(speed.share - positionOnLine(line, times[i]!)) <= allowed(speed.error) / 2,
+    (speed, i) => Math.abs(speed.share - lineAt(line, times[i]!)) <= allowed(speed.error) / 2,
   )
 }
 
@@ -145,13 +145,13 @@ function stepAside(
   const line = straightLine(track.timeS.subarray(first, last), even)
   if (line.samples < WINDOW_SAMPLES) return null
   // A ramp that fades lies aside as well, but is slower, and its bend must not pass for scatter that excuses it.
-  const slower = Math.abs(line.slopeMmPerS / steady.line.slopeMmPerS - 1)
-  const error = steady.scatterMm / Math.sqrt(line.timeSumOfSquares) / Math.abs(steady.line.slopeMmPerS)
+  const slower = Math.abs(line.slope / steady.line.slope - 1)
+  const error = steady.scatterMm / Math.sqrt(line.sumOfSquaresX) / Math.abs(steady.line.slope)
   if (slower > SAME_SPEED_SHARE + 3 * error) return null
   let near = edge
   while (near - end >= steady.from && near - end < steady.to && Math.abs(track.timeS[near]! - edgeS) < EDGE_S)
     near -= end
-  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const asideMm =
     levelInTime(offLine(track, steady, first, last), direction) -
     levelInTime(offLine(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)

@@ -1,5 +1,5 @@
 import { median, quantile } from 'simple-statistics'
-import { positionOnLine } from '../../numbers/index.js'
+import { lineAt } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { Stretch } from '../phases/motions.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
@@ -47,12 +47,12 @@ export function stepInside(
   const stride = Math.max(1, Math.floor(n / 4096))
   for (let i = 1; i < n; i += stride) changes.push(Math.abs(residuals[i]! - residuals[i - 1]!))
   const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(changes) / (0.6745 * Math.SQRT2))
-  const speed = Math.abs(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
   const allowedMm = Math.max(
     STEP_ASIDE_MM,
     STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
   )
-  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const levelOf = (from: number): number => levelInTime(residuals.subarray(from, from + m), direction)
   let largest = 0
   let at = 0
@@ -78,7 +78,7 @@ export function lasts(
   speed: { readonly fromS: number; readonly toS: number; readonly share: number },
 ): boolean {
   const lengthS = speed.toS - speed.fromS
-  const direction: 1 | -1 = steady.line.slopeMmPerS > 0 ? 1 : -1
+  const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const level = (fromS: number, toS: number): number | null => {
     const first = firstAtOrAfter(track.timeS, fromS, core)
     const last = firstAtOrAfter(track.timeS, toS, core)
@@ -87,7 +87,7 @@ export function lasts(
   const before = level(speed.fromS - lengthS, speed.fromS)
   const after = level(speed.toS, speed.toS + lengthS)
   if (before === null || after === null) return true
-  const claimedMm = (speed.share - 1) * Math.abs(steady.line.slopeMmPerS) * lengthS
+  const claimedMm = (speed.share - 1) * Math.abs(steady.line.slope) * lengthS
   return (direction * (after - before)) / claimedMm > LASTING_SHARE
 }
 
@@ -95,10 +95,7 @@ export function lasts(
 export function offLine(track: Track, steady: SteadyWindow, from: number, to: number): Float64Array {
   return track.positionMm
     .subarray(from, to)
-    .map(
-      (position, i) =>
-        position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[from + i]!),
-    )
+    .map((position, i) => position - steady.rippleMm(position) - lineAt(steady.line, track.timeS[from + i]!))
 }
 
 /** Where samples lie whose lines arrived in time, mm off the line. */

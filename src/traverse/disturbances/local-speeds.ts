@@ -37,7 +37,7 @@ export function localSpeeds(
     // The sample that closes the window belongs to it; without one, the stretch ends here.
     if (right >= to) break
     const line = straightLine(timeS, positionMm, left, right + 1)
-    if (line.timeSumOfSquares > 0) {
+    if (line.sumOfSquaresX > 0) {
       const own = Math.sqrt(line.residualSumOfSquares / (line.samples - 2))
       windows.push({ fromS: timeS[left]!, toS: timeS[right]!, line, scatterMm: own })
     }
@@ -52,7 +52,7 @@ export function localSpeeds(
   return windows.map((window) => ({
     fromS: window.fromS,
     toS: window.toS,
-    mmPerS: window.line.slopeMmPerS,
-    standardErrorMmPerS: Math.max(usualMm, window.scatterMm / 2) / Math.sqrt(window.line.timeSumOfSquares),
+    mmPerS: window.line.slope,
+    standardErrorMmPerS: Math.max(usualMm, window.scatterMm / 2) / Math.sqrt(window.line.sumOfSquaresX),
   }))
 }

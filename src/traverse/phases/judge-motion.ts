@@ -1,5 +1,5 @@
 import type { RejectedLine } from '../../ingest/index.js'
-import { positionOnLine, straightLine } from '../../numbers/index.js'
+import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { fitCoast, stoppedDead } from '../coast/coast.js'
 import { findDisturbance } from '../disturbances/disturbances.js'
@@ -57,7 +57,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
     warnings: [],
   }
   const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
-  if (steady === null || steady.line.slopeMmPerS * motion.direction <= 0) {
+  if (steady === null || steady.line.slope * motion.direction <= 0) {
     const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
     const stillMoving = motion.restAfter === null && motion.to === timeS.length - 1
     const shown = stillMoving ? cutShort(false, 0) : tooFew(0, travelMm, 0)
@@ -74,7 +74,7 @@ export function judgeMotion(context: MotionInContext): Traverse {
     )
     return { ...bare, cutOff, rejection: lost.rejection ?? shown }
   }
-  const speed = Math.abs(steady.line.slopeMmPerS)
+  const speed = Math.abs(steady.line.slope)
   const before = restLevel(track, motion, -1, limits, speed)
   const after = restLevel(track, motion, 1, limits, speed)
   const start = leftRest(track, steady, before, motion, limits.restBandMm)
@@ -194,7 +194,7 @@ function goodReadings(track: Track, steady: SteadyWindow, from: number, to: numb
   const kept: number[] = []
   for (let i = from; i < to; i++) {
     const position = track.positionMm[i]!
-    const off = position - steady.rippleMm(position) - positionOnLine(steady.line, track.timeS[i]!)
+    const off = position - steady.rippleMm(position) - lineAt(steady.line, track.timeS[i]!)
     if (Math.abs(off) <= BAD_READING_TOLERANCES * steady.toleranceMm) kept.push(i)
   }
   return kept
@@ -213,13 +213,13 @@ function judgeDrift(
     const line = straightLine(track.timeS, even, from + part * third, from + (part + 1) * third)
     const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
     return {
-      share: line.slopeMmPerS / steady.line.slopeMmPerS,
-      error: Math.sqrt(scatter / line.timeSumOfSquares),
+      share: line.slope / steady.line.slope,
+      error: Math.sqrt(scatter / line.sumOfSquaresX),
     }
   })
   const shares = speeds.map((speed) => speed.share)
   const spread = Math.max(...shares) - Math.min(...shares)
-  const error = Math.max(...speeds.map((speed) => speed.error)) / Math.abs(steady.line.slopeMmPerS)
+  const error = Math.max(...speeds.map((speed) => speed.error)) / Math.abs(steady.line.slope)
   const percents = shares.map((share) => `${(100 * share).toFixed(1)} %`).join(', ')
   const message = `The speed of the three thirds of the steady part is ${percents} of its mean`
   if (spread > MAX_DRIFT + DRIFT_ERRORS * error) {

@@ -1,4 +1,4 @@
-import { positionOnLine, straightLine } from '../../numbers/index.js'
+import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { SteadyWindow } from './steady-window.js'
 
@@ -39,19 +39,19 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     .map((position) => position - steady.rippleMm(position))
   const times = timeS.subarray(steady.from, steady.to)
   const middle = straightLine(times, even, from - steady.from, to - steady.from)
-  const direction = Math.sign(middle.slopeMmPerS)
+  const direction = Math.sign(middle.slope)
   const variance = middle.residualSumOfSquares / (middle.samples - 2)
   /** Whether the samples from `first` to `last` lie to the side of a slower table; ahead before, behind after. */
   const isRamp = (first: number, last: number, side: 1 | -1): boolean => {
     let sum = 0
     let timeSum = 0
     for (let i = first; i < last; i++) {
-      sum += even[i]! - positionOnLine(middle, times[i]!)
-      timeSum += times[i]! - middle.meanTimeS
+      sum += even[i]! - lineAt(middle, times[i]!)
+      timeSum += times[i]! - middle.meanX
     }
     const n = last - first
     const error = Math.sqrt(
-      variance * (1 / n + 1 / middle.samples + (timeSum / n) ** 2 / middle.timeSumOfSquares),
+      variance * (1 / n + 1 / middle.samples + (timeSum / n) ** 2 / middle.sumOfSquaresX),
     )
     return (side * direction * sum) / n > limitErrors * error
   }
@@ -60,7 +60,7 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
   const last = rampStart(times, blockS, to - steady.from, (one, end) => isRamp(one, end, -1))
   /** A speed that drifts all the way is off the line up to the limit, and no cut mends it; a ramp is slower, too. */
   const drifts = (one: number, end: number): boolean => {
-    const share = straightLine(times, even, one, end).slopeMmPerS / middle.slopeMmPerS
+    const share = straightLine(times, even, one, end).slope / middle.slope
     return share > 1 - DRIFT_SHARE
   }
   const fromLimit = from - steady.from

@@ -59,10 +59,9 @@ const SLOW_TIMES = 2.5
 
 /** Ramps that may reach into the steady part from `fromS` to `toS`, whose straight line is given. */
 export function rampsLeft(line: StraightLine, fromS: number, toS: number, ends: SeenEnds): RampsLeft {
-  const onLineS = (rest: SeenRest): number =>
-    line.meanTimeS + (rest.levelMm - line.meanPositionMm) / line.slopeMmPerS
+  const onLineS = (rest: SeenRest): number => line.meanX + (rest.levelMm - line.meanY) / line.slope
   const { start, end } = ends
-  const unseenS = ends.bandMm / Math.abs(line.slopeMmPerS)
+  const unseenS = ends.bandMm / Math.abs(line.slope)
   return {
     startSeen: start !== null,
     start:

@@ -148,12 +148,10 @@ class TurnSpectrum {
 
   constructor(timeS: Float64Array, positionMm: Float64Array, travelMm: number) {
     const line = straightLine(timeS, positionMm)
-    this.time = timeS.map((time) => time - line.meanTimeS)
-    this.residual = positionMm.map(
-      (position, i) => position - line.meanPositionMm - line.slopeMmPerS * this.time[i]!,
-    )
+    this.time = timeS.map((time) => time - line.meanX)
+    this.residual = positionMm.map((position, i) => position - line.meanY - line.slope * this.time[i]!)
     this.phase = positionMm.map((position) => (2 * Math.PI * position) / travelMm)
-    this.timeSquares = line.timeSumOfSquares
+    this.timeSquares = line.sumOfSquaresX
   }
 
   /** The best of the grid of turns; sine and cosine are turned on from step to step, which is five times cheaper. */

@@ -1,5 +1,5 @@
 import { median } from 'simple-statistics'
-import { positionOnLine, type StraightLine, straightLine } from '../../numbers/index.js'
+import { lineAt, type StraightLine, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { type RipplePeriod, searchRipple } from './ripple-search.js'
 
@@ -110,8 +110,7 @@ function robustLine(track: Track, window: Window, positionStepMm: number): Fitte
   const first = withTolerance(track, window, all, positionStepMm)
   const kept: number[] = []
   for (let i = window.from; i < window.to; i++) {
-    if (Math.abs(track.positionMm[i]! - positionOnLine(all, track.timeS[i]!)) <= first.toleranceMm)
-      kept.push(i)
+    if (Math.abs(track.positionMm[i]! - lineAt(all, track.timeS[i]!)) <= first.toleranceMm) kept.push(i)
   }
   if (kept.length < 3 || kept.length === window.to - window.from) return first
   const trimmed = straightLine(
@@ -125,7 +124,7 @@ function withTolerance(track: Track, window: Window, line: StraightLine, positio
   const residuals: number[] = []
   const stride = Math.max(1, Math.floor((window.to - window.from) / 2048))
   for (let i = window.from; i < window.to; i += stride) {
-    residuals.push(Math.abs(track.positionMm[i]! - positionOnLine(line, track.timeS[i]!)))
+    residuals.push(Math.abs(track.positionMm[i]! - lineAt(line, track.timeS[i]!)))
   }
   const mad = median(residuals)
   return {
@@ -148,13 +147,13 @@ function frontier(track: Track, fitted: FittedLine, start: number, step: 1 | -1,
   let good = start
   let off = 0
   for (let i = start; step * (end - i) >= 0; i += step) {
-    const residual = track.positionMm[i]! - positionOnLine(fitted.line, track.timeS[i]!)
+    const residual = track.positionMm[i]! - lineAt(fitted.line, track.timeS[i]!)
     if (Math.abs(residual) <= fitted.toleranceMm) {
       good = i
       off = 0
     } else {
       off++
-      const lags = residual * fitted.line.slopeMmPerS < 0
+      const lags = residual * fitted.line.slope < 0
       const offS = Math.abs(track.timeS[i]! - track.timeS[good]!)
       if (off >= ENDING_SAMPLES && (!lags || offS >= LATE_S)) break
     }

@@ -1,5 +1,5 @@
+import { inverse, Matrix, solve } from 'ml-matrix'
 import { describe, expect, it } from 'vitest'
-import { leastSquares } from '../../../src/numbers/index.js'
 import { harmonicHelps, rippledFit, slopeFit } from '../../../src/regression/run/slope-fit.js'
 import { seededUniform } from '../../traverse/simulated-traverse.js'
 
@@ -11,20 +11,29 @@ const positionMm = timeS.map((time) => rippled(2.5 * (time - 1e6)) + 0.004 * (un
 const track = { timeS, positionMm }
 
 describe('slopeFit(track, extra)', () => {
-  it('agrees with leastSquares, which is held against NIST’s certified values, with and without extra columns', () => {
+  it('agrees with ml-matrix, a general-purpose library for matrices, with and without extra columns', () => {
     const wave = positionMm.map((mm) => Math.sin((2 * Math.PI * mm) / PERIOD_MM))
     const square = timeS.map((time) => ((time - 1e6) / 20) ** 2)
     for (const extra of [[], [wave], [wave, square]]) {
       const design = [...timeS].map((time, i) => [1, time - 1e6 - 10, ...extra.map((column) => column[i]!)])
-      const reference = leastSquares(design, [...positionMm])
+      const matrix = new Matrix(design)
+      const observed = Matrix.columnVector([...positionMm])
+      const reference = solve(matrix, observed)
+      const coefficients = reference.to1DArray()
+      const squares = Matrix.sub(observed, matrix.mmul(reference)).norm() ** 2
+      const degreesOfFreedom = positionMm.length - 2 - extra.length
+      const unscaled = inverse(matrix.transpose().mmul(matrix)).get(1, 1)
+      const plainError = Math.sqrt((unscaled * squares) / degreesOfFreedom)
       const fit = slopeFit(track, extra)!
-      expect(fit.slopeMmPerS).toBeCloseTo(reference.coefficients[1]!, 9)
-      expect(fit.degreesOfFreedom).toBe(reference.degreesOfFreedom)
+      expect(fit.slopeMmPerS).toBeCloseTo(coefficients[1]!, 9)
+      expect(fit.degreesOfFreedom).toBe(degreesOfFreedom)
       expect(fit.extra.length).toBe(extra.length)
       for (const [j, value] of fit.extra.entries())
-        expect(value).toBeCloseTo(reference.coefficients[j + 2]!, 9)
+        expect(value).toBeCloseTo(coefficients[j + 2]!, 9)
       // Newey and West's error is taken where it is the larger.
-      expect(fit.standardErrorMmPerS).toBeGreaterThanOrEqual(reference.standardDeviations[1]! * (1 - 1e-9))
+      expect(fit.standardErrorMmPerS).toBeGreaterThanOrEqual(plainError * (1 - 1e-9))
+      expect(fit.standardErrorMmPerS ** 2 / plainError ** 2).toBeCloseTo(fit.varianceInflation, 6)
+      expect(fit.residualSumOfSquares / squares).toBeCloseTo(1, 9)
     }
   })
 

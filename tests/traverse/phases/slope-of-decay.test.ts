@@ -8,5 +8,5 @@ test.each([0.003, 0.01, 0.5, 1, 5, 30])('slopeOfDecay(%f) is the slope of a line
     times,
     times.map((time) => -Math.exp(-time)),
   )
-  expect(slopeOfDecay(span)).toBeCloseTo(line.slopeMmPerS, 5)
+  expect(slopeOfDecay(span)).toBeCloseTo(line.slope, 5)
 })
