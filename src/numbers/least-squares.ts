@@ -21,8 +21,8 @@ const RANK_TOLERANCE = 1e-12
 
 /**
  * Ordinary least squares of `y` on the columns of a design, scaled to unit length: orthogonalised one after the other
- * (modified Gram-Schmidt, as exact as reflections where y is taken along: Å. Björck, BIT 7 (1967) 1-21), with one step
- * of iterative refinement. On typed columns, because a run's fit goes through thousands of samples some twenty times.
+ * (modified Gram-Schmidt, as exact as reflections where y is taken along: Å. Björck, BIT 7 (1967) 1-21). On typed
+ * columns, because a run's fit goes through thousands of samples some twenty times.
  *
  * @param columns of any units, each as long as `y`
  * @returns coefficients in units of y over those of their column
@@ -66,12 +66,8 @@ export function leastSquaresUnlessDependent(
   const determinant = left.reduce((product, length) => product * length ** 2, 1)
   if (!(determinant > leastDeterminant) || left.some((length) => length < RANK_TOLERANCE)) return null
 
-  const first = Float64Array.from(y)
-  const coefficients = solve(q, r, first)
-  const rest = residualsOf(columns, scales, coefficients, y)
-  const betterment = solve(q, r, Float64Array.from(rest))
-  for (const [j, more] of betterment.entries()) coefficients[j] = coefficients[j]! + more
-  const residuals = residualsOf(columns, scales, coefficients, y)
+  const residuals = Float64Array.from(y)
+  const coefficients = solve(q, r, residuals)
 
   const inverse = invertUpper(r)
   const p = columns.length
@@ -142,17 +138,6 @@ function invertUpper(r: readonly (readonly number[])[]): number[][] {
     }
   }
   return inverse
-}
-
-function residualsOf(
-  columns: readonly Float64Array[],
-  scales: readonly number[],
-  coefficients: readonly number[],
-  y: Float64Array,
-): Float64Array {
-  const residuals = Float64Array.from(y)
-  for (const [j, column] of columns.entries()) addTimes(residuals, column, -coefficients[j]! / scales[j]!)
-  return residuals
 }
 
 function addTimes(to: Float64Array, column: Float64Array, factor: number): void {

@@ -28,8 +28,7 @@ describe('slopeFit(track, extra)', () => {
       expect(fit.slopeMmPerS).toBeCloseTo(coefficients[1]!, 9)
       expect(fit.degreesOfFreedom).toBe(degreesOfFreedom)
       expect(fit.extra.length).toBe(extra.length)
-      for (const [j, value] of fit.extra.entries())
-        expect(value).toBeCloseTo(coefficients[j + 2]!, 9)
+      for (const [j, value] of fit.extra.entries()) expect(value).toBeCloseTo(coefficients[j + 2]!, 9)
       // Newey and West's error is taken where it is the larger.
       expect(fit.standardErrorMmPerS).toBeGreaterThanOrEqual(plainError * (1 - 1e-9))
       expect(fit.standardErrorMmPerS ** 2 / plainError ** 2).toBeCloseTo(fit.varianceInflation, 6)
