@@ -26,6 +26,12 @@ export type CutChange =
 const MOST_TEETH = 12
 
 /**
+ * Carbide is not run at less than this share of the wanted speed: "carbide-tipped tools do not operate properly at low
+ * speeds" (Machine Tool Speeds and Feeds, docslib.org document 5103932; the half is common practice, no source).
+ */
+const SLOWEST_FOR_CARBIDE = 0.5
+
+/**
  * What could change where the wanted feed lies outside the dial's range: another of the machine's spindle speeds that
  * is not too fast, fewer or more teeth, or the chip load that the nearest end of the range gives where the cutter
  * stands it. The nearest change of a kind first.
@@ -43,8 +49,9 @@ export function cutChanges(
   if (setRpm === null) return []
   const [low, high] = dialRange
   const within = (feed: number) => feed > 0 && feed >= low && feed <= high
+  const slowestRpm = cut.cutterMaterial === 'carbide' ? SLOWEST_FOR_CARBIDE * wantedRpm : 0
   const spindle = cut.ownSpindleRpm
-    .filter((rpm) => rpm !== setRpm && isSlowEnough(rpm, wantedRpm))
+    .filter((rpm) => rpm !== setRpm && isSlowEnough(rpm, wantedRpm) && rpm >= slowestRpm)
     .sort((a, b) => Math.abs(Math.log(a / setRpm)) - Math.abs(Math.log(b / setRpm)))
     .map((rpm) => ({
       change: 'spindle' as const,

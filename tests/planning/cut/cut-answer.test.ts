@@ -104,6 +104,17 @@ describe('answerCut(cut, conditions, table, range)', () => {
     )
   })
 
+  it('offers carbide no spindle speed below half the wanted one', () => {
+    const own = { ...CUT, chipLoadMm: 0.3, ownSpindleRpm: [100, 200, 300, 410, 700] }
+    const offered = (cutterMaterial: 'hss' | 'carbide') =>
+      answerCut({ ...own, cutterMaterial }, NOTHING_ELSE, straight, NO_BOUNDS).changes.flatMap((one) =>
+        one.change === 'spindle' ? [one.rpm] : [],
+      )
+    // 795.8 rpm is wanted, 700 set; 410 is above half of it.
+    expect(offered('carbide')).toEqual([410])
+    expect(offered('hss')).toEqual([410, 300, 200, 100])
+  })
+
   it('answers speed and feed where no table has been fitted', () => {
     const { plan, dial, noDial, changes } = answerCut(CUT, NOTHING_ELSE, null, NO_BOUNDS)
     expect(plan.feedMmPerMin.atSetRpm).toBeCloseTo(120, 9)
