@@ -1,4 +1,5 @@
 import { DataError } from '../errors/index.js'
+import { tableInForce, withRechecks } from '../jobs/tables/tables-told.js'
 import type { Store, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import { parseNumber } from '../units/index.js'
@@ -30,7 +31,7 @@ export function tablesAsked(store: Store, axisId: number, asked: AskedTable): St
   if (asked.version !== undefined) {
     return tablesOfVersion(store, axisId, directions, parseNumber(asked.version, '--version'))
   }
-  const found = directions.flatMap((one) => store.tables.inForce(axisId, one) ?? [])
+  const found = directions.flatMap((one) => tableInForce(store, axisId, one) ?? [])
   if (found.length > 0) return found
   throw new DataError(
     'no-table',
@@ -53,5 +54,5 @@ function tablesOfVersion(
   )
   // Where no direction has it, the store says which versions there are.
   const wanted = there.length > 0 ? there : directions.slice(0, 1)
-  return wanted.map((one) => store.tables.version(axisId, one, version))
+  return wanted.map((one) => withRechecks(store, axisId, store.tables.version(axisId, one, version)))
 }

@@ -100,3 +100,4 @@ export {
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
 export { runsWithOddTold } from './tables/odd-run-check.js'
 export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'
+export { tableInForce, withRechecks } from './tables/tables-told.js'

@@ -5,6 +5,7 @@ import {
   offeredChange,
   openRecheck,
   openTakes,
+  READ_TWICE,
   RECHECK_TAG,
   type RecheckReport,
   recheckRuns,
@@ -22,6 +23,7 @@ import { printCautions } from '../cautions.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
+import { notesOn } from '../render/run-commands.js'
 import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
@@ -204,8 +206,23 @@ async function recordFiles(
       if (rejection !== null) say(paint('yellow', `${origin}: ${rejectionText(rejection)}`))
   }
   const runs = outcomes.flatMap((outcome) => outcome.runs)
-  const accepted = runs.filter((run) => run.accepted)
+  const notes = notesOn(
+    runs.flatMap(({ id, warnings }) => warnings.map((warning) => ({ ...warning, runIds: [id] }))),
+  )
+  for (const { message, commands } of notes) {
+    say(paint('yellow', `Note: ${message}`))
+    for (const command of commands) say(command)
+  }
+  const accepted = runs.filter((run) => run.accepted && run.droppedAt === null)
   if (accepted.length > 0) return accepted.map((run) => run.id)
+  const twice = runs.flatMap(({ warnings }) => warnings).find(({ code }) => code === READ_TWICE)
+  if (twice !== undefined) {
+    throw new DataError(
+      READ_TWICE,
+      `No new run was made: ${twice.message}`,
+      'Make new runs, each dial set anew, or name runs that are in the store with --runs ID,ID.',
+    )
+  }
   throw (
     outcomes.find((outcome) => outcome.failure !== null)?.failure ??
     new DataError(

@@ -19,6 +19,7 @@ import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, CutNote, Machine, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../units/index.js'
 import { tableUnderLoad } from '../tables/table-under-load.js'
+import { tableInForce } from '../tables/tables-told.js'
 import { ownExperience } from './own-cut-notes.js'
 import { type CuttingData, readCuttingData } from './read-cutting-data.js'
 import { type StartingValues, startingValues } from './starting-values.js'
@@ -158,8 +159,8 @@ function notPositive(asked: AskedCut): CutProblem | null {
 
 /** The table that answers: of the direction asked for, else of the plus direction, else of the other; null where none has been fitted. */
 function tableOf(store: Store, axis: Axis, direction: Direction | null): StoredTable | null {
-  if (direction !== null) return store.tables.inForce(axis.id, direction)
-  return store.tables.inForce(axis.id, 1) ?? store.tables.inForce(axis.id, -1)
+  if (direction !== null) return tableInForce(store, axis.id, direction)
+  return tableInForce(store, axis.id, 1) ?? tableInForce(store, axis.id, -1)
 }
 
 function dropOf(store: Store, axis: Axis, table: StoredTable): LoadCorrection | null {

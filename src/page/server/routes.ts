@@ -1,7 +1,14 @@
 import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
 import { UsageError } from '../../errors/index.js'
-import { adoptChange, cautionsFor, fitTables, offeredChange, runsWithOddTold } from '../../jobs/index.js'
+import {
+  adoptChange,
+  cautionsFor,
+  fitTables,
+  offeredChange,
+  runsWithOddTold,
+  tableInForce,
+} from '../../jobs/index.js'
 import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
@@ -181,7 +188,7 @@ function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
 }
 
 function tablesOf(store: Store, axis: Axis): StoredTable[] {
-  return ([1, -1] as const).flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
+  return ([1, -1] as const).flatMap((direction) => tableInForce(store, axis.id, direction) ?? [])
 }
 
 /** @throws UsageError `bad-request`, `unknown-axis` */

@@ -3,11 +3,11 @@ import { orderWarnings } from '../../regression/order-warnings.js'
 import { foundTrend, likelyTrend } from '../../regression/scatter/dial-trend.js'
 
 /** Warnings that change what an answer is worth, and so stand beside every one. */
-const STANDING: readonly string[] = ['order-broken', 'order-unclear', 'odd-run']
+const STANDING: readonly string[] = ['order-broken', 'order-unclear', 'odd-run', 'table-moved']
 
 /**
  * The warnings of a table that every answer from it repeats for as long as it is the table: marks that break the order
- * of the dial and odd runs. Of a table whose fit did not look for it, or that came in a file, the order is looked at
+ * of the dial, odd runs, and a recheck that found it moved. Of a table whose fit did not look for it, or that came in a file, the order is looked at
  * here.
  *
  * @param dial of a lookup: odd runs are told where they stand at the marks that the answer rests on; all where left out
