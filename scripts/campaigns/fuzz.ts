@@ -60,7 +60,7 @@ async function makeReaders(folder: string): Promise<[string, Reader][]> {
     const answer = await commandHere(['--store', made, '--json', ...args])
     if (answer.exitCode !== 0) throw new Error(`${args.join(' ')}: ${answer.stderr}`)
   }
-  await must('machine', 'add', 'Bench', '--units', 'in', '--spindle', '95,160,255,410')
+  await must('machine', 'add', 'Bench', '--units', 'in', '--spindle', '90,150,240,390')
   await must('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '2,4,6,8,10')
   await must('traverse', '--from', `${TOUR}/stopwatch-sheet.csv`)
   await must('fit')

@@ -3,7 +3,7 @@ import type { Command } from 'commander'
 /** Examples by command, for those whose help has nothing else to add. */
 const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'machine add': [
-    'tablepace machine add Bench --units in --spindle 80,135,210,325,660,1115,1750,2720',
+    'tablepace machine add Bench --units in --spindle 90,150,240,390,620,1000,1600,2600',
     'tablepace machine add "Small lathe" --units mm --motor 750W',
   ],
   'machine list': ['tablepace machine list'],

@@ -27,7 +27,7 @@ const MARKS = [2, 4, 6, 8, 10]
 
 async function machineOn(store: string) {
   const tablepace = programOn(store)
-  await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in', '--spindle', '95,160,255')
+  await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in', '--spindle', '90,150,240')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '2,4,6,8,10')
   return tablepace
 }

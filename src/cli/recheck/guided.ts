@@ -43,11 +43,8 @@ export async function guidedRuns(
       `Going on where the last session stopped: ${session.doneSteps.length} of ${session.plan.steps.length} runs are done.`,
     )
   }
-  await showCautions(
-    traverseOccasion(parseTags(options.tag)),
-    options.yes === true,
-    source === 'stopwatch' ? 'goes-on' : 'is-refused',
-  )
+  // Records as `traverse` does, which goes on where there is no terminal to ask on.
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession
   const tagged = { ...options, tag: [...options.tag, tag] }
   const complete = await run(session, procedure, { store, target, options: tagged })
