@@ -8,7 +8,7 @@ import {
   standingNotes,
   withinWords,
 } from '../pictures/index.js'
-import { feedUnit, formatDial } from '../units/index.js'
+import { directionWord, feedUnit, formatDial } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
 import { htmlPage } from './html-page.js'
 
@@ -34,7 +34,7 @@ export function cardHtml(card: DialCard): string {
     return `<tr><th scope="row">${feedWords(row.feed)} ${feedUnit(first?.unit ?? 'mm')}</th>${cells.join('')}</tr>`
   })
   const heads = card.tables.map(
-    ({ direction }) => `<th scope="col">dial, direction ${direction === 1 ? 'plus' : 'minus'}</th>`,
+    ({ direction }) => `<th scope="col">dial, direction ${directionWord(direction)}</th>`,
   )
   return htmlPage(
     title,

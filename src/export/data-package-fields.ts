@@ -11,11 +11,6 @@ export interface PackageField {
 
 const REQUIRED = { required: true } as const
 
-/** Directions as words, because a spreadsheet takes a sign for the begin of a formula. */
-export function directionWord(direction: '+' | '-'): 'plus' | 'minus' {
-  return direction === '+' ? 'plus' : 'minus'
-}
-
 /** The fields of the three files; feeds carry their unit in the name too. */
 export function packageFields(
   unit: TableDocument['unit']['feed'],

@@ -1,6 +1,7 @@
 import { stringify } from 'csv-stringify/sync'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
-import { directionWord, type PackageField, packageFields } from './data-package-fields.js'
+import { directionWord } from '../units/index.js'
+import { type PackageField, packageFields } from './data-package-fields.js'
 import type { TableDocument } from './table-document-schema.js'
 
 /** A run behind the tables, in the machine's unit. */

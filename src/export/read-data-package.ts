@@ -1,7 +1,8 @@
 import { parse } from 'csv-parse/sync'
 import { DataError, sentence, way } from '../errors/index.js'
+import { directionWord } from '../units/index.js'
 import { DESCRIPTOR } from './data-package.js'
-import { directionWord, packageFields } from './data-package-fields.js'
+import { packageFields } from './data-package-fields.js'
 import { parseTableDocument } from './read-table-document.js'
 import type { TableDocument } from './table-document-schema.js'
 

@@ -1,6 +1,6 @@
 import { stringify } from 'csv-stringify/sync'
 import type { RunSheet } from '../planning/index.js'
-import { fromMm, type LengthUnit } from '../units/index.js'
+import { directionWord, fromMm, type LengthUnit } from '../units/index.js'
 
 const COLUMNS = ['dial', 'direction', 'distance', 'time', 'note']
 
@@ -15,7 +15,7 @@ export function runSheetCsv({ rows }: RunSheet, unit: LengthUnit, cautions: read
       ...cautions.map((caution) => ['', '', '', '', `Before you start: ${caution}`]),
       ...rows.map((row) => [
         row.dial,
-        row.direction === 1 ? 'plus' : 'minus',
+        directionWord(row.direction),
         row.travelMm === null ? '' : `${lengthText(row.travelMm, unit)}${unit}`,
         '',
         '',

@@ -1,5 +1,5 @@
 import type { RunSheet } from '../planning/index.js'
-import type { LengthUnit } from '../units/index.js'
+import { type LengthUnit, printedSign } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
 import { htmlPage } from './html-page.js'
 import { lengthText } from './run-sheet-csv.js'
@@ -44,7 +44,7 @@ export function runSheetHtml(sheet: RunSheet, head: SheetHead): string {
         const cells = [
           `<td>${row.step}</td>`,
           `<td>${row.dial}</td>`,
-          `<td>${row.direction === 1 ? '+' : '−'}</td>`,
+          `<td>${printedSign(row.direction)}</td>`,
           `<td>${travel}${takes}</td>`,
           '<td class="time"></td>',
           '<td></td>',

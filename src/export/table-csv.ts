@@ -3,7 +3,7 @@ import { UsageError } from '../errors/index.js'
 import { dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { fromMm, type LengthUnit } from '../units/index.js'
+import { directionWord, fromMm, type LengthUnit } from '../units/index.js'
 
 /** Feeds from the lowest to the highest measured one in the rows `feed-to-dial`. */
 const FEED_STEPS = 100
@@ -102,7 +102,7 @@ function row(
     table.machine,
     table.axis,
     // Words, because a spreadsheet takes a sign for the begin of a formula.
-    table.direction === 1 ? 'plus' : 'minus',
+    directionWord(table.direction),
     table.version,
     kind,
     point.dial,

@@ -2,7 +2,7 @@ import { sentence, UsageError, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
+import { directionSign, feedUnit, fromMm, type LengthUnit } from '../units/index.js'
 import type { TableDocument } from './table-document-schema.js'
 
 type DocumentTable = TableDocument['tables'][number]
@@ -73,7 +73,7 @@ function documentTable(table: FeedTable): DocumentTable {
     ...(runIds === undefined ? {} : { runIds: [...runIds] }),
   }))
   return {
-    direction: table.direction === 1 ? '+' : '-',
+    direction: directionSign(table.direction),
     version: table.version,
     fittedAt: table.fittedAt,
     method: { name: table.method.name, version: table.method.version },

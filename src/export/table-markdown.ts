@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { cardNotes, cardOrigin } from '../pictures/index.js'
 import { feedAtDial, measuredRange, standingWarnings } from '../planning/index.js'
 import type { FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { feedUnit, fromMm } from '../units/index.js'
+import { directionWord, feedUnit, fromMm } from '../units/index.js'
 
 /** About as many even dials as a page has room for. */
 const CURVE_ROWS = 20
@@ -31,7 +31,7 @@ function tableSection(table: FeedTable): string {
     ...table.marks.map((mark) => `| ${mark.dial} | ${cells(mark, table)} | ${mark.runs} |`),
   ]
   return [
-    `## Direction ${table.direction === 1 ? 'plus' : 'minus'}`,
+    `## Direction ${directionWord(table.direction)}`,
     escaped(cardOrigin(table)),
     ...standingWarnings(table).map((warning) => `**Note:** ${escaped(warning.message)}`),
     marks.join('\n'),

@@ -3,7 +3,7 @@ import { sentence, UsageError, way } from '../errors/index.js'
 import { answeredRange, dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, MarkFit } from '../regression/index.js'
-import { feedUnit, fromMm } from '../units/index.js'
+import { directionWord, feedUnit, fromMm } from '../units/index.js'
 import { exactText, interpolated, nearest, type SheetColumn, type SheetLimits } from './sheet-formulas.js'
 
 type Cells = Row
@@ -217,7 +217,7 @@ function sheetName(table: FeedTable): string {
 }
 
 function directionWords(table: FeedTable): string {
-  return `direction ${table.direction === 1 ? 'plus' : 'minus'}`
+  return `direction ${directionWord(table.direction)}`
 }
 
 function headRow(heads: readonly string[]): Cells {

@@ -1,4 +1,5 @@
 import { DataError, sentence, way } from '../errors/index.js'
+import { directionWord, printedSign } from '../units/index.js'
 import { curveData, type DirectionData, type DrawnTable, feedUnitOf } from './curve-data.js'
 import { deviationPanel } from './deviation-panel.js'
 import { element, type Markup } from './element.js'
@@ -6,7 +7,7 @@ import { type LegendEntry, legend } from './legend.js'
 import { headingHeight, PAGE_MARGIN, page } from './page.js'
 import { type Panel, panel } from './panel.js'
 import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
-import { directionStyle, directionText, INK, QUIET_INK } from './style.js'
+import { directionStyle, INK, QUIET_INK } from './style.js'
 
 const WIDTH = 920
 const FEED_HEIGHT = 330
@@ -31,7 +32,7 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
   }
   const subtitles = data.map(
     ({ table }) =>
-      `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}, ${plural(table.marks.length, 'mark')}, ${plural(table.runIds.length, 'run')}`,
+      `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}, ${plural(table.marks.length, 'mark')}, ${plural(table.runIds.length, 'run')}`,
   )
   const place = { left: AXIS_LEFT, right: WIDTH - PAGE_MARGIN }
   const key = legend(legendEntries(data), { ...place, left: PAGE_MARGIN, top: headingHeight(subtitles) })
@@ -177,13 +178,13 @@ function legendEntries(data: readonly DirectionData[]): LegendEntry[] {
               : []),
             markSymbol(x, y, style),
           ]),
-        words: `marks, direction ${directionText(direction)}`,
+        words: `marks, direction ${printedSign(direction)}`,
       }
     }),
     ...data.map(
       ({ direction }): LegendEntry => ({
         sample: (x, y) => runSymbol(x, y, directionStyle(direction), false),
-        words: `runs, direction ${directionText(direction)}`,
+        words: `runs, direction ${printedSign(direction)}`,
       }),
     ),
     ...(data.some(({ runs }) => runs.some((run) => run.source === 'stopwatch'))
@@ -206,7 +207,7 @@ function describe(data: readonly DirectionData[]): string {
       low && high
         ? `from ${short(low.feed)} ${unit} at dial ${low.dial} to ${short(high.feed)} ${unit} at dial ${high.dial}`
         : 'without marks'
-    return `Direction ${direction === 1 ? 'plus' : 'minus'}, drawn with ${directionStyle(direction).words}: ${plural(marks.length, 'mark')} ${range}, ${plural(runs.length, 'run')}, ${curve.length > 0 ? 'a curve with its bands between' : 'no curve between'}.`
+    return `Direction ${directionWord(direction)}, drawn with ${directionStyle(direction).words}: ${plural(marks.length, 'mark')} ${range}, ${plural(runs.length, 'run')}, ${curve.length > 0 ? 'a curve with its bands between' : 'no curve between'}.`
   })
   return [
     'Feed of the table over the numbers of the dial, and below it the deviations in percent.',

@@ -1,8 +1,9 @@
+import { directionWord, printedSign } from '../units/index.js'
 import { type DirectionData, type DrawnPoint, feedAt } from './curve-data.js'
 import { element, type Markup } from './element.js'
 import { type Panel, panel } from './panel.js'
 import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
-import { directionStyle, directionText, INK } from './style.js'
+import { directionStyle, INK } from './style.js'
 
 /** Beyond this, percent, a panel would show little else than one creeping mark. */
 const WIDEST_PERCENT = 40
@@ -28,11 +29,11 @@ export function deviationPanel(
   })
   const widest = widestPercent(points, runs)
   const { panel: frame, drawn } = panel({
-    name: `deviation-${data.direction === 1 ? 'plus' : 'minus'}`,
+    name: `deviation-${directionWord(data.direction)}`,
     ...place,
     yDomain: [-widest, widest],
     xTitle: 'dial',
-    yTitle: `direction ${directionText(data.direction)}: percent of its ${data.curve.length > 0 ? 'curve' : 'marks'}`,
+    yTitle: `direction ${printedSign(data.direction)}: percent of its ${data.curve.length > 0 ? 'curve' : 'marks'}`,
   })
   return element('g', {}, [
     drawn,

@@ -2,13 +2,13 @@ import { DataError, sentence, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { FeedTable } from '../regression/index.js'
-import { feedUnit, formatDial, fromMm } from '../units/index.js'
+import { directionWord, feedUnit, formatDial, fromMm, printedSign } from '../units/index.js'
 import { type CardRow, cardRows } from './card-rows.js'
 import { DIAL_RADIUS, dialDrawing } from './dial-drawing.js'
 import { element, type Markup } from './element.js'
 import { headingHeight, PAGE_MARGIN, page } from './page.js'
 import { line } from './panel.js'
-import { directionStyle, directionText, GRID_INK, INK, QUIET_INK } from './style.js'
+import { directionStyle, GRID_INK, INK, QUIET_INK } from './style.js'
 
 /** What a card is made from: the tables of one axis, one a direction, and the numbers its dial has. */
 export interface DialCard {
@@ -66,7 +66,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
 export function cardOrigin(table: FeedTable): string {
   const { dial, feedMmPerMin } = measuredRange(table)
   const feeds = feedMmPerMin.map((feed) => feedWords(fromMm(feed, table.unit))).join(' to ')
-  return `direction ${directionText(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${formatDial(dial[0])} to ${formatDial(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
+  return `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${formatDial(dial[0])} to ${formatDial(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
 }
 
 /** What stands under every card, on paper and on the screen. */
@@ -116,7 +116,7 @@ function middleOf({ direction, unit }: FeedTable, [x, y]: readonly [number, numb
     element(
       'text',
       { ...at, y: y + 12, 'font-size': 44, 'font-weight': 'bold', fill: directionStyle(direction).ink },
-      [directionText(direction)],
+      [printedSign(direction)],
     ),
     element('text', { ...at, y: y + 34, fill: QUIET_INK }, [feedUnit(unit)]),
   ])
@@ -143,7 +143,7 @@ function rowBlock(
   return element('g', {}, [
     cell(left, top + 14, feedUnit(tables[0]?.unit ?? 'mm'), false),
     ...tables.map((table, index) =>
-      cell(column(index), top + 14, `dial, direction ${directionText(table.direction)}`, false),
+      cell(column(index), top + 14, `dial, direction ${printedSign(table.direction)}`, false),
     ),
     line(left, top + 21, right, top + 21, INK),
     ...rows.flatMap((row, place) => {
@@ -170,7 +170,7 @@ function settingWords({ settings }: CardRow): string {
   return settings
     .map(
       ({ direction, dial, withinPercent }) =>
-        `dial ${formatDial(dial)} in direction ${direction === 1 ? 'plus' : 'minus'}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
+        `dial ${formatDial(dial)} in direction ${directionWord(direction)}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
     )
     .join(', ')
 }

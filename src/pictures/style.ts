@@ -26,8 +26,3 @@ const STYLES: Readonly<Record<Direction, DirectionStyle>> = {
 export function directionStyle(direction: Direction): DirectionStyle {
   return STYLES[direction]
 }
-
-/** `+` or the minus sign, as pictures write it. */
-export function directionText(direction: Direction): string {
-  return direction === 1 ? '+' : '−'
-}

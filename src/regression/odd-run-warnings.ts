@@ -1,3 +1,4 @@
+import { directionSign } from '../units/index.js'
 import type { MarkFit, RunEvidence, TableWarning } from './feed-table.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { fitMark } from './scatter/mark-fit.js'
@@ -64,7 +65,7 @@ function oneOfThemIsOdd(mark: OddMark, count: number): string {
 }
 
 function placeOf({ dial, direction }: OddMark): string {
-  return `At dial ${dial}, direction ${direction === 1 ? '+' : '-'},`
+  return `At dial ${dial}, direction ${directionSign(direction)},`
 }
 
 /** How a feed compares with others, from the logarithm of their ratio. */

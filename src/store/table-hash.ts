@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module'
 import { DataError } from '../errors/index.js'
 import type { FeedTable } from '../regression/index.js'
+import { directionSign } from '../units/index.js'
 
 /** What a table says; names, ids, version and date are not part of it. */
 export type HashedTable = Pick<FeedTable, 'direction' | 'stepped' | 'marks' | 'curve' | 'method'>
@@ -27,7 +28,7 @@ export function refuseChanged(table: HashedTable & { readonly hash: string }): v
   if (tableHash(table) === table.hash) return
   throw new DataError(
     'hash-mismatch',
-    `The numbers of the ${table.direction === 1 ? '+' : '-'} table are not those that its hash was made from: they were changed since.`,
+    `The numbers of the ${directionSign(table.direction)} table are not those that its hash was made from: they were changed since.`,
     'Export it again from the store that fitted it.',
   )
 }

@@ -1,6 +1,7 @@
 import { StoreError, sentence, UsageError, way } from '../errors/index.js'
 import type { FittedDirection } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
+import { directionSign } from '../units/index.js'
 import type { AxisRow } from './axis-row.js'
 import { isAsStored, runIdsChecksum } from './file/checksum.js'
 import type { Connection } from './file/connection.js'
@@ -99,7 +100,7 @@ export class Tables {
     const known = newest === null ? 'there is none yet' : `known are 1 to ${newest}`
     throw new UsageError(
       'unknown-version',
-      `There is no table version ${version} for the ${direction === 1 ? '+' : '-'} direction; ${known}.`,
+      `There is no table version ${version} for the ${directionSign(direction)} direction; ${known}.`,
       newest === null ? sentence`Make one${way('fit')}.` : sentence`List the versions${way('list-tables')}.`,
     )
   }
@@ -168,14 +169,19 @@ export class Tables {
 
   /** Which table it is, as far as that can still be told. */
   #placeOf(id: number): string {
-    const place = this.#connection.get<{ version: number; direction: number; axis: string; machine: string }>(
+    const place = this.#connection.get<{
+      version: number
+      direction: Direction
+      axis: string
+      machine: string
+    }>(
       `SELECT version, direction, axis.name AS axis, machine.name AS machine FROM table_version
         JOIN axis ON axis.id = axis_id JOIN machine ON machine.id = machine_id WHERE table_version.id = ?`,
       id,
     )
     if (place === undefined) return `table ${id}`
     const { version, direction, machine, axis } = place
-    return `table version ${version} (${direction === 1 ? '+' : '-'}) of ${machine} ${axis}`
+    return `table version ${version} (${directionSign(direction)}) of ${machine} ${axis}`
   }
 
   #fit({ fit_id: fitId }: VersionRow): FitRow {

@@ -12,7 +12,7 @@ export {
   W_PER_HP,
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from './cutting.js'
-export { type Direction, directionSign } from './direction.js'
+export { type Direction, directionSign, directionWord, printedSign } from './direction.js'
 export { fromMm, type LengthUnit, MM_PER_INCH, mmPer, toMm } from './length.js'
 export {
   type FeedUnit,

@@ -15,7 +15,7 @@ import {
 import { dialForFeed, feedAtDial } from '../../planning/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
 import { type MachineAxis, openStore, type Store } from '../../store/index.js'
-import { formatFeed, parseNumber, toMm } from '../../units/index.js'
+import { directionSign, formatFeed, parseNumber, toMm } from '../../units/index.js'
 import { type GlobalOptions, nowIso } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { loadText, measuredAs } from '../load.js'
@@ -69,7 +69,7 @@ async function record(
       ? `${formatFeed(feed.feedMmPerMin, feed.interval95MmPerMin, machine.unit)} ${machine.unit}/min`
       : 'no run'
     showStatus(
-      `  run ${run.done} of ${run.total}: dial ${run.truth.dial} ${run.truth.direction === 1 ? '+' : '-'} → ${found}`,
+      `  run ${run.done} of ${run.total}: dial ${run.truth.dial} ${directionSign(run.truth.direction)} → ${found}`,
     )
     if (process.stderr.isTTY !== true && run.done % 10 === 0)
       say(`  ${run.done} of ${run.total} runs recorded`)

@@ -2,7 +2,7 @@ import { UsageError } from '../../errors/index.js'
 import { hostClock } from '../../ingest/index.js'
 import { type TakeOutcome, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
-import { parseDurationS } from '../../units/index.js'
+import { directionSign, parseDurationS } from '../../units/index.js'
 import { showCautions } from '../cautions.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'
 import { parseTags } from '../options.js'
@@ -32,7 +32,7 @@ export async function traverseFromPort(
 
   const outcomes: TakeOutcome<Run>[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
-    if (event.kind === 'moving') say(`Moving in direction ${event.direction === 1 ? '+' : '-'} …`)
+    if (event.kind === 'moving') say(`Moving in direction ${directionSign(event.direction)} …`)
     if (event.kind === 'judged') outcomes.push(event.outcome)
   })
   const stopListening = onInterrupt(() => end(null))

@@ -12,6 +12,7 @@ import { parseSessionPlan } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { directionSign } from '../../units/index.js'
 import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
 
 /** What came of one attempt at a step. */
@@ -212,7 +213,7 @@ export class GuidedSession {
     if (rejected?.rejection) return rejectionText(rejected.rejection)
     if (rejected?.dropReason) return asSentence(rejected.dropReason)
     if (outcome.runs.length === 0) return 'The table did not move.'
-    return `The table went in the other direction than ${step.direction === 1 ? '+' : '-'}.`
+    return `The table went in the other direction than ${directionSign(step.direction)}.`
   }
 }
 

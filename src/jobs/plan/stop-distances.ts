@@ -10,6 +10,7 @@ import {
 } from '../../planning/stops/index.js'
 import { type Axis, type DialSetting, isCutting, type Run, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { directionSign } from '../../units/index.js'
 
 /** Which settings are asked for; all recorded ones where nothing is said. */
 export interface AskedStops {
@@ -171,6 +172,6 @@ function refuseMissing(
 }
 
 function nameOf({ dial, direction }: CoastBound): string {
-  const sign = direction === 1 ? '+' : '-'
+  const sign = directionSign(direction)
   return dial === 'rapid' ? `the rapid traverse in direction ${sign}` : `dial ${dial} in direction ${sign}`
 }

@@ -1,6 +1,7 @@
 import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
 import { type FeedAnswer, feedAtDial, type UncertaintyBudget } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
 import type { Carried } from '../recheck/carried-table.js'
 
 interface Note {
@@ -129,7 +130,7 @@ function markNote(table: StoredTable, answer: FeedAnswer): Note[] {
 }
 
 function directionNote({ direction, difference }: StoredTable): Note {
-  const own = `Each direction has a table of its own, so no line is needed for it; this one is direction ${direction === 1 ? '+' : '-'}.`
+  const own = `Each direction has a table of its own, so no line is needed for it; this one is direction ${directionSign(direction)}.`
   if (difference === null) return { code: 'direction', message: own }
   const [low, high] = difference.interval95Percent
   return {

@@ -7,6 +7,7 @@ import {
   WARM_FIT_METHOD,
 } from '../../regression/index.js'
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** What a fit made, and which runs it could not use. */
@@ -83,7 +84,7 @@ function refuseThinner(
     if (dials.size === 0 || dials.size >= Math.min(known, ENOUGH_MARKS)) continue
     throw new DataError(
       'too-few-since-move',
-      `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${direction === 1 ? '+' : '-'}.`,
+      `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${directionSign(direction)}.`,
       sentence`Calibrate first. Where the recheck offered a new table, that one can be taken${way('adopt')}. Or name the runs to fit${way('chosen-runs')}, or fit all of them${way('all-runs')}.`,
     )
   }

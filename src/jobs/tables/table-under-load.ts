@@ -1,6 +1,7 @@
 import { DataError, sentence, way } from '../../errors/index.js'
 import { type LoadCorrection, loadCorrection, loadedTable } from '../../planning/load/index.js'
 import { type Axis, isCutting, type Store, type StoredTable } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** A table with the drop of the feed under cut in it, and what that rests on. */
@@ -25,7 +26,7 @@ export function tableUnderLoad(store: Store, axis: Axis, table: StoredTable): Ta
   if (cutting.length === 0) {
     throw new DataError(
       'load-not-measured',
-      `No run under cut has been made in direction ${direction === 1 ? '+' : '-'}, so its drop of the feed is not known.`,
+      `No run under cut has been made in direction ${directionSign(direction)}, so its drop of the feed is not known.`,
       sentence`Record runs while cutting, at dials that were measured free as well, and tag them${way('tag-cutting')}.`,
     )
   }

@@ -12,6 +12,7 @@ import {
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { directionSign } from '../../units/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
@@ -162,7 +163,7 @@ function estimateOf({ feedMmPerMin, standardUncertaintyMmPerMin, interval95 }: F
 }
 
 function whyNot({ dial, direction, creeps }: MarkGroup, table: CheckedTable | undefined): string {
-  const sign = direction === 1 ? '+' : '-'
+  const sign = directionSign(direction)
   if (table === undefined) return `Dial ${dial} ${sign}: there is no table for that direction.`
   if (creeps) return `Dial ${dial} ${sign}: the table only creeps there, which tells nothing.`
   return `Dial ${dial} ${sign}: the table says nothing of that setting.`

@@ -1,4 +1,5 @@
 import { TablepaceError } from '../../errors/index.js'
+import { directionSign } from '../../units/index.js'
 import { recordingPieces, storedLines } from '../recording-lines.js'
 import { tableHash } from '../table-hash.js'
 import type { Tables } from '../tables.js'
@@ -94,7 +95,7 @@ function tableProblems(connection: Connection, tables: Tables): string[] {
     attempt(() => {
       const table = tables.version(axis_id, direction, version)
       if (tableHash(table) === table.hash) return []
-      const sign = direction === 1 ? '+' : '-'
+      const sign = directionSign(direction)
       return [
         `Table version ${version} (${sign}) of ${table.machine} ${table.axis} does not match its hash: its numbers were changed.`,
       ]

@@ -1,3 +1,4 @@
+import { type Direction, directionSign } from '../../units/index.js'
 import type { Connection } from '../file/connection.js'
 import { areTables } from '../history.js'
 import { insertRow, type Places, type Row } from './merge-places.js'
@@ -11,7 +12,7 @@ interface FitRow extends Row {
 
 interface VersionRow extends Row {
   id: number
-  direction: number
+  direction: Direction
   version: number
   parent_version: number | null
   hash: string
@@ -104,7 +105,7 @@ function lacksRuns(connection: Connection, table: VersionRow, report: MergeRepor
   if ((missing?.count ?? 0) === 0) return false
   report.conflicts.push({
     code: 'table-without-runs',
-    message: `Table version ${table.version} (${table.direction === 1 ? '+' : '-'}) there stands on runs that could not be taken in; it was left out.`,
+    message: `Table version ${table.version} (${directionSign(table.direction)}) there stands on runs that could not be taken in; it was left out.`,
   })
   return true
 }

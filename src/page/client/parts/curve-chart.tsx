@@ -4,11 +4,10 @@ import { useRef } from 'preact/hooks'
 import { curveData, type DirectionData, type DrawnPoint } from '../../../pictures/curve-data.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { feedUnit, formatDial, type LengthUnit } from '../../../units/index.js'
+import { directionWord, feedUnit, formatDial, type LengthUnit, printedSign } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import { DeviationChart } from './deviation-chart.js'
 import { useWidth } from './use-width.js'
-import { sign } from './words.js'
 
 const LEFT = 46
 const RIGHT = 14
@@ -122,7 +121,7 @@ export function CurveChart({
 type Scale = (value: number) => number
 
 function DirectionLayer({ one, x, y, active }: { one: DirectionData; x: Scale; y: Scale; active: boolean }) {
-  const side = one.direction === 1 ? 'plus' : 'minus'
+  const side = directionWord(one.direction)
   const band = (edges: (point: DrawnPoint) => readonly [number, number] | null) =>
     area<DrawnPoint>()
       .defined((point) => edges(point) !== null)
@@ -173,8 +172,8 @@ function DirectionLayer({ one, x, y, active }: { one: DirectionData; x: Scale; y
 function Key({ directions, stopwatch }: { directions: readonly Direction[]; stopwatch: boolean }) {
   return (
     <p class="key">
-      {directions.includes(1) && <span class="plus-line">direction {sign(1)}</span>}
-      {directions.includes(-1) && <span class="minus-line">direction {sign(-1)}</span>}
+      {directions.includes(1) && <span class="plus-line">direction {printedSign(1)}</span>}
+      {directions.includes(-1) && <span class="minus-line">direction {printedSign(-1)}</span>}
       <span class="mean-band">mean, 95 %</span>
       <span class="next-band">next time it is set, 95 %</span>
       <span class="run-dot">run{stopwatch ? ' (□ by stopwatch)' : ''}</span>

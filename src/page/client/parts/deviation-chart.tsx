@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { area } from 'd3-shape'
 import { useRef } from 'preact/hooks'
 import { type DirectionData, type DrawnPoint, feedAt } from '../../../pictures/curve-data.js'
-import { formatDial } from '../../../units/index.js'
+import { directionWord, formatDial } from '../../../units/index.js'
 import { useWidth } from './use-width.js'
 
 const LEFT = 46
@@ -61,7 +61,7 @@ export function DeviationChart({ shown, dial }: { shown: DirectionData; dial: nu
           <text class="title" x={width - RIGHT} y={HEIGHT - 5} text-anchor="end">
             dial
           </text>
-          <g class={`direction ${shown.direction === 1 ? 'plus' : 'minus'}`}>
+          <g class={`direction ${directionWord(shown.direction)}`}>
             {shown.curve.length > 0 ? (
               <>
                 <path class="next" d={band((point) => point.next95)} />

@@ -1,12 +1,13 @@
 import type { StoredTable } from '../../../store/index.js'
 import {
+  directionWord,
   feedUnit,
   formatDial,
   formatFeed,
   formatPercentHalfWidth,
   type LengthUnit,
+  printedSign,
 } from '../../../units/index.js'
-import { directionWord, sign } from './words.js'
 
 /** The marks with their feeds, large enough for arm's length. */
 export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; unit: LengthUnit }) {
@@ -20,7 +21,7 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
         {tables
           .map(
             (one) =>
-              `Direction ${sign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
+              `Direction ${printedSign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
           )
           .join(', ')}
         .
@@ -30,7 +31,7 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
           <th scope="col">Dial</th>
           {tables.map((table) => (
             <th scope="col" key={table.direction}>
-              {sign(table.direction)}
+              {printedSign(table.direction)}
               <span class="unseen"> direction {directionWord(table.direction)}</span>
             </th>
           ))}

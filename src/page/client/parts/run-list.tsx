@@ -1,10 +1,16 @@
-import { formatDial, formatLength, type LengthUnit } from '../../../units/index.js'
+import {
+  directionWord,
+  formatDial,
+  formatLength,
+  type LengthUnit,
+  printedSign,
+} from '../../../units/index.js'
 import type { PageRun, TakeAnswer } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { useAction } from './use-action.js'
-import { directionWord, feedWords, sign, when, withinWords } from './words.js'
+import { feedWords, when, withinWords } from './words.js'
 
 /** What the latest recording came to, as soon as it ended. */
 export function TakeResult({ take }: { take: TakeAnswer }) {
@@ -19,7 +25,7 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
         .map((run) => (
           <div class="result" key={run.id}>
             <p class="strong">
-              Dial {formatDial(run.dial)} {sign(run.direction)}:{' '}
+              Dial {formatDial(run.dial)} {printedSign(run.direction)}:{' '}
               {feedWords(run.feedMmPerMin ?? 0, run.interval95, unit)}
             </p>
             <p>
@@ -61,7 +67,7 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
   return (
     <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
       <span class="what">
-        {formatDial(run.dial)} {sign(run.direction)}
+        {formatDial(run.dial)} {printedSign(run.direction)}
         <span class="unseen">direction {directionWord(run.direction)}</span>
       </span>
       <span class="feed">

@@ -1,12 +1,11 @@
 import type { ComponentChildren } from 'preact'
-import { formatDial } from '../../../units/index.js'
+import { formatDial, printedSign } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { StepCard } from './step-card.js'
 import { useAction } from './use-action.js'
-import { sign } from './words.js'
 
 /** How far a session is, what comes next, and how to end it. */
 export function SessionProgress({
@@ -97,7 +96,7 @@ function StepGrid({ session }: { session: SessionState }) {
                     const words = { done: '✓', next: '▶', open: '·' }[state]
                     return (
                       <span class={`cell ${state}`} key={step.step}>
-                        {sign(step.direction)} {words}
+                        {printedSign(step.direction)} {words}
                       </span>
                     )
                   })}

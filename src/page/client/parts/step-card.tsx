@@ -1,7 +1,6 @@
-import { formatDial, formatLength } from '../../../units/index.js'
+import { directionWord, formatDial, formatLength, printedSign } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
 import { usePage } from '../model/use-page.js'
-import { directionWord, sign } from './words.js'
 
 /** What to set and do for the next run of the session. */
 export function StepCard({ session }: { session: SessionState }) {
@@ -29,7 +28,7 @@ export function StepCard({ session }: { session: SessionState }) {
         {resetDial ? 'Turn the dial away, then set it anew to' : 'Dial to'}{' '}
         <strong>{formatDial(next.dial)}</strong>, feed{' '}
         <strong>
-          {sign(next.direction)}
+          {printedSign(next.direction)}
           <span class="unseen"> direction {directionWord(next.direction)}</span>
         </strong>
       </p>

@@ -1,15 +1,4 @@
-import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatFeed, formatPercentHalfWidth, type LengthUnit } from '../../../units/index.js'
-
-/** `+` or `−`, as one reads it. */
-export function sign(direction: Direction): '+' | '−' {
-  return direction === 1 ? '+' : '−'
-}
-
-/** A direction in a word, for who listens. */
-export function directionWord(direction: Direction): string {
-  return direction === 1 ? 'plus' : 'minus'
-}
 
 /** A feed with its unit. */
 export function feedWords(

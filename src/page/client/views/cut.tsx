@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/cutter-kinds.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
-import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+import { feedUnit, formatDial, formatInterval, type LengthUnit, printedSign } from '../../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -19,7 +19,6 @@ import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
-import { sign } from '../parts/words.js'
 
 type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 
@@ -133,7 +132,7 @@ export function Cut() {
                 value={fields.direction}
                 options={data.tables.map(({ direction }) => ({
                   value: direction === 1 ? ('+' as const) : ('-' as const),
-                  label: sign(direction),
+                  label: printedSign(direction),
                 }))}
                 onChange={(direction) => change({ direction })}
               />

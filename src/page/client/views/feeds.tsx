@@ -7,6 +7,7 @@ import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import {
+  directionWord,
   feedUnit,
   formatDial,
   formatFeed,
@@ -14,6 +15,7 @@ import {
   type LengthUnit,
   parseFeedMmPerMin,
   parseNumber,
+  printedSign,
 } from '../../../units/index.js'
 import { onPage } from '../../wording.js'
 import { usePage } from '../model/use-page.js'
@@ -21,7 +23,7 @@ import { Choice } from '../parts/choice.js'
 import { CurveChart } from '../parts/curve-chart.js'
 import { FeedTable } from '../parts/feed-table.js'
 import { Notice } from '../parts/notice.js'
-import { directionWord, feedWords, sign, withinWords } from '../parts/words.js'
+import { feedWords, withinWords } from '../parts/words.js'
 
 /** What was asked last: a dial, or a feed. */
 type Asked = { readonly by: 'dial' | 'feed'; readonly text: string }
@@ -62,7 +64,7 @@ export function Feeds() {
             value={table.direction}
             options={data.tables.map((one) => ({
               value: one.direction,
-              label: sign(one.direction),
+              label: printedSign(one.direction),
               spoken: `direction ${directionWord(one.direction)}`,
             }))}
             onChange={setDirection}

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import { formatDial, formatFeed, parseNumber } from '../../../units/index.js'
+import { formatDial, formatFeed, parseNumber, printedSign } from '../../../units/index.js'
 import type { HistoryAnswer, RecheckAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -8,7 +8,7 @@ import { Notice } from '../parts/notice.js'
 import { SessionProgress } from '../parts/session-progress.js'
 import { Sheet } from '../parts/sheet.js'
 import { useAction } from '../parts/use-action.js'
-import { sign, when } from '../parts/words.js'
+import { when } from '../parts/words.js'
 
 /** Does the table still hold? A guided recheck with its verdict, and what was done so far. */
 export function Recheck() {
@@ -143,7 +143,7 @@ function Verdict({ answer, onDone }: { answer: RecheckAnswer; onDone: () => void
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>
               <th scope="row">
-                {formatDial(mark.dial)} {sign(mark.direction)}
+                {formatDial(mark.dial)} {printedSign(mark.direction)}
               </th>
               <td>{formatFeed(mark.thenMmPerMin, null, unit)}</td>
               <td>{formatFeed(mark.nowMmPerMin, null, unit)}</td>

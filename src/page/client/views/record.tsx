@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { formatDial, parseNumber } from '../../../units/index.js'
+import { formatDial, parseNumber, printedSign } from '../../../units/index.js'
 import type { ArmRequest, LiveState } from '../../api.js'
 import { useScreenOn } from '../model/screen-on.js'
 import { tell } from '../model/server.js'
@@ -14,7 +14,6 @@ import { ReadoutField } from '../parts/readout-field.js'
 import { RunList, TakeResult } from '../parts/run-list.js'
 import { StepCard } from '../parts/step-card.js'
 import { useAction } from '../parts/use-action.js'
-import { sign } from '../parts/words.js'
 
 /** Runs by readout: connect, set the dial, travel; each run is told the moment it ends. */
 export function Record() {
@@ -73,7 +72,7 @@ function Status({ live }: { live: LiveState }) {
         </span>{' '}
         {STATUS_WORDS[live.status]}
         {live.dial !== null && `, dial ${formatDial(live.dial)}`}
-        {live.direction !== null && `, direction ${sign(live.direction)}`}
+        {live.direction !== null && `, direction ${printedSign(live.direction)}`}
       </p>
       {recording ? (
         <button type="button" disabled={busy} onClick={() => run(() => tell('live/disarm', {}))}>
