@@ -31,7 +31,7 @@ export function withConditionOptions(command: Command): Command {
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
     .option('--note <text>', 'anything worth keeping')
     .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
-    .option('--yes', 'the cautions are read; do not ask')
+    .option('--yes', 'I have read the cautions; do not ask')
 }
 
 /** Adds the way past the refusal to write over a file. */

@@ -61,7 +61,7 @@ export function fitWarnings(
   if (curve === 'full' && marks.length < MARKS_THAT_SHOW_SHAPE) {
     warnings.push({
       code: 'marks-far-apart',
-      message: `${marks.length} marks fit a smooth dial and one that bends, rests or wavers between them alike, so the band between them is kept wide: a mark more in each gap narrows it better than more runs.`,
+      message: `${marks.length} marks cannot show a kink or a flat stretch between them, so the band there is kept wide. Add a mark in each gap: that narrows it better than more runs at the same marks.`,
     })
   }
   return warnings

@@ -41,7 +41,7 @@ function overallOf(result: unknown): string | null {
 const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
   add: 'added',
   change: 'changed',
-  remove: 'put away',
+  remove: 'retired',
   restore: 'brought back',
   drop: 'left out',
   keep: 'taken back',

@@ -53,7 +53,7 @@ describe('calibrate --port on a real serial device', () => {
     }
 
     const first = calibrate()
-    await first.waitFor(/Run 1 of 8 .*set it anew to 5.*direction \+/)
+    await first.waitFor(/Run 1 of 8 .*then back to 5.*direction \+/)
     await first.play(5, 1, 1)
     await first.waitFor(/✓ dial 5 \+/)
     await first.waitFor(/Run 2 of 8 .*direction -/)

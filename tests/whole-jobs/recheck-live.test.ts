@@ -38,7 +38,7 @@ describe('recheck --port on a real serial device', () => {
     await first.waitFor(/Before the table moves/)
     const total = Number(/Run 1 of (\d+)/.exec(await first.waitFor(/Run 1 of \d+/))![1])
     expect(total).toBeGreaterThanOrEqual(4)
-    await first.waitFor(/set it anew to 7, feed in\s+direction \+/)
+    await first.waitFor(/then back to 7, feed in\s+direction \+/)
     await first.play(7, 5)
     await first.waitFor(/✓ dial 7 \+/)
     first.type('q')

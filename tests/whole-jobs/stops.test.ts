@@ -98,7 +98,7 @@ describe('stops', () => {
     expect(bare.setStopShort.value).toBeCloseTo(farthest + stops.allowance.value, 12)
     const { stdout, stderr } = await tablepace.run('stops')
     expect(stdout).toMatch(
-      /^Before you trust a stop\n[\s\S]*manual[\s\S]*trip at least 0\.\d{3} in short of the hard end, up to dial 8 [+-] \(\d+\.\d+ in\/min\)/,
+      /^Before you trust a stop\n[\s\S]*manual[\s\S]*trip at least 0\.\d{3} in before the hard end, up to dial 8 [+-] \(\d+\.\d+ in\/min\)/,
     )
     expect(stdout).toMatch(/95 % probability/)
     expect(stdout).toMatch(/What it holds for/)

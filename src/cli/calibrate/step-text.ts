@@ -22,7 +22,7 @@ export function announceStep(
 ): void {
   const total = session.plan.steps.length
   const set = procedure.resetDial
-    ? `turn the dial away, then set it anew to ${formatDial(step.dial)}`
+    ? `turn the dial away, then back to ${formatDial(step.dial)}`
     : `dial to ${formatDial(step.dial)}`
   say('')
   say(

@@ -93,7 +93,7 @@ function remove(name: string, options: AxisCommandOptions): Promise<void> {
     store.axes.remove(axis.id, nowIso())
     if (options.json) return printJson({ removed: axis.name, machine: machine.name })
     printResult(
-      `${axis.name} is put away with its runs and tables. Bring it back: tablepace axis restore ${axis.name} --machine "${machine.name}"`,
+      `${axis.name} is retired; its runs and tables are kept. Bring it back: tablepace axis restore ${axis.name} --machine "${machine.name}"`,
     )
   })
 }

@@ -101,7 +101,7 @@ function remove(name: string, options: MachineOptions): Promise<void> {
     store.machines.remove(machine.id, nowIso())
     if (options.json) return printJson({ removed: machine.name })
     printResult(
-      `${machine.name} is put away with its runs and tables. Bring it back: tablepace machine restore "${machine.name}"`,
+      `${machine.name} is retired; its runs and tables are kept. Bring it back: tablepace machine restore "${machine.name}"`,
     )
   })
 }

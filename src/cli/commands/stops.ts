@@ -14,11 +14,11 @@ Examples
   tablepace stops --dial 8,10,rapid --direction + --margin 2mm
 `
 
-/** `stops` says how far short of the hard end the limit stop must trip. */
+/** `stops` says where to set the limit stop, from the recorded coasts. */
 export function registerStops(program: Command): void {
   withDirectionOption(
     withAxisOptions(
-      program.command('stops').description('how far short of the hard end the limit stop must trip'),
+      program.command('stops').description('where to set the limit stop, from the recorded coasts'),
     ),
   )
     .option('--dial <list>', 'only these settings, separated by commas; `rapid` is one')

@@ -148,7 +148,7 @@ function stopsJson(
 function render(found: StopDistances, limits: readonly string[], unit: LengthUnit): string {
   const { fastest, farthest, allowance } = found
   return [
-    `Let the limit stop trip at least ${roundedUp(found.setStopShortMm, unit)} short of the hard end, up to ${settingWithFeed(fastest, unit)}.`,
+    `Set the limit stop to trip at least ${roundedUp(found.setStopShortMm, unit)} before the hard end, up to ${settingWithFeed(fastest, unit)}.`,
     `  the next coast at ${settingText(fastest)} stays below ${roundedUp(fastest.upper95Mm, unit)} with 95 % probability`,
     ...(farthest === fastest
       ? []

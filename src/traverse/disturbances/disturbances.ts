@@ -162,7 +162,7 @@ function stepAside(
 function asideRejection(track: Track, atS: number, asideMm: number): Rejection {
   return {
     code: 'slipped',
-    message: `${timeInto(track, atS)} the travel steps aside by ${Math.abs(asideMm).toFixed(2)} mm and goes on: the table stopped for a moment or slipped.`,
+    message: `${timeInto(track, atS)} the position jumps by ${Math.abs(asideMm).toFixed(2)} mm and the travel goes on from there: the table stopped for a moment or slipped.`,
   }
 }
 

@@ -25,8 +25,8 @@ export function StepCard({ session }: { session: SessionState }) {
         Run {next.step} of {steps.length}, pass {next.pass}
       </p>
       <p class="do">
-        {resetDial ? 'Turn the dial away, then set it anew to' : 'Dial to'}{' '}
-        <strong>{formatDial(next.dial)}</strong>, feed{' '}
+        {resetDial ? 'Turn the dial away, then back to' : 'Dial to'} <strong>{formatDial(next.dial)}</strong>,
+        feed{' '}
         <strong>
           {printedSign(next.direction)}
           <span class="unseen"> direction {directionWord(next.direction)}</span>

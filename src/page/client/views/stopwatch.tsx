@@ -178,7 +178,7 @@ function Settings({
               change({ person: event.currentTarget.value })
             }}
           >
-            <option value="">somebody whose timing was not measured</option>
+            <option value="">no timing test yet</option>
             {start.people.map((person) => (
               <option key={person}>{person}</option>
             ))}
