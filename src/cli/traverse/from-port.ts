@@ -51,6 +51,7 @@ export async function traverseFromPort(
   const failure = await ended
   const told = worthTelling(outcomes)
   if (failure === null) return presentOutcomes(told, target, options)
+  if (told.length === 0) throw failure
   // What ended the recording explains more than what could not be read of it.
   presentOutcomes(
     told.map((outcome) => ({ ...outcome, failure })),

@@ -258,11 +258,11 @@ export class LiveSession {
     this.#failure = null
     this.#stopped = false
     this.#work = null
-    try {
+    // Where ending fails too, that error tells more: what became of the lines not yet saved.
+    this.#guarded(() => {
       this.#end('ended')
-    } finally {
       this.#tell({ kind: 'failed', error })
-    }
+    })
   }
 
   /** What fails in a callback of the port has no caller to tell. */
