@@ -38,7 +38,7 @@ describe('recheck --port on a real serial device', () => {
     await first.waitFor(/Before the table moves/)
     const total = Number(/Run 1 of (\d+)/.exec(await first.waitFor(/Run 1 of \d+/))![1])
     expect(total).toBeGreaterThanOrEqual(4)
-    await first.waitFor(/then back to 7, feed in\s+direction \+/)
+    await first.waitFor(/then\s+back\s+to\s+7,\s+feed\s+in\s+direction\s+\+/)
     await first.play(7, 5)
     await first.waitFor(/✓ dial 7 \+/)
     first.type('q')
@@ -48,7 +48,7 @@ describe('recheck --port on a real serial device', () => {
     const second = recheck()
     await second.waitFor(new RegExp(`Going on where the last session stopped: 1 of ${total}`))
     for (let run = 2; run <= total; run += 1) {
-      const asked = await second.waitFor(new RegExp(`Run ${run} of ${total} .*anew to (\\d)`))
+      const asked = await second.waitFor(new RegExp(`Run ${run} of ${total} .*back to (\\d)`))
       const dial = Number(asked.at(-1))
       await second.play(dial, 20 + run)
       await second.waitFor(/✓ dial/)
