@@ -18,13 +18,21 @@ export type Change =
   | { readonly kind: 'scale'; readonly tolerances: number }
   /** The feed at one rechecked mark alone: the hardest place for a false `holds`. */
   | { readonly kind: 'one mark'; readonly tolerances: number }
+  /** The feed of the lower half of the dial, as a share of the tolerance: what a recheck that looks at the top misses. */
+  | { readonly kind: 'lower half'; readonly tolerances: number }
   /** The knob on its shaft, dial units. */
   | { readonly kind: 'offset'; readonly dial: number }
 
 /** How a whole recheck went: until it decided, or had nothing left to ask for. */
 export interface RecheckedMachine {
   readonly verdict: 'holds' | 'moved' | 'undecided'
+  /** A change was shown, whatever its size. */
+  readonly changed: boolean
+  /** Lowest and highest setting of the dial that the verdict is for. */
+  readonly range: { readonly from: number; readonly to: number } | null
   readonly looks: number
+  /** Runs of the first plan. */
+  readonly planned: number
   readonly runs: number
   readonly withinPercent: number
   /** The cause named, where it moved. */
@@ -42,6 +50,10 @@ export interface RecheckCampaign {
   readonly directions: 1 | 2
   /** Relative standard uncertainty of one run's own feed. */
   readonly readingRelative: number
+  /** Tolerance, percent; without it the finest sensible one of some. */
+  readonly withinPercent?: number
+  /** Standard deviation of a factor that all new runs of a recheck share: another day, its voltage and its warmth. */
+  readonly dayRelative?: number
   /** Make all runs asked for, also where the program says that they are not worth their while. */
   readonly stubborn?: boolean
 }
@@ -49,6 +61,8 @@ export interface RecheckCampaign {
 /** Relative standard uncertainty of a run's own feed: from a readout, the upper end of what full runs show; by stopwatch over 30 s. */
 export const READING = { readout: 5e-5, stopwatch: (Math.SQRT2 * 0.07) / 30 }
 const TOLERANCES_PERCENT = [2, 3, 4, 5]
+/** Middle of the dial of these machines, 1 to 10. */
+export const MIDDLE_DIAL = 5.5
 /** A tolerance is sensible for a machine when its table alone could show half of it. */
 const SENSIBLE_SHARE = 0.5
 
@@ -67,7 +81,9 @@ export function recheckedMachine(
   campaign: RecheckCampaign,
 ): RecheckedMachine | null {
   const measured = measuredMachine(seed, campaign)
-  for (const withinPercent of TOLERANCES_PERCENT) {
+  for (const withinPercent of campaign.withinPercent === undefined
+    ? TOLERANCES_PERCENT
+    : [campaign.withinPercent]) {
     const plan = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
     if (plan === null || plan.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
     return wholeRecheck(measured, plan.runs, withinPercent, change, measured.random)
@@ -160,7 +176,12 @@ function wholeRecheck(
   const movedMark = pick(random, first).dial
   const amount = 'tolerances' in change ? sign * change.tolerances * (withinPercent / 100) : 0
   const logFactorAt = (dial: number) =>
-    change.kind === 'scale' || (change.kind === 'one mark' && dial === movedMark) ? Math.log1p(amount) : 0
+    change.kind === 'scale' ||
+    (change.kind === 'one mark' && dial === movedMark) ||
+    (change.kind === 'lower half' && dial < MIDDLE_DIAL)
+      ? Math.log1p(amount)
+      : 0
+  const dayFactor = random.normal(0, measured.campaign.dayRelative ?? 0)
   const offset = change.kind === 'offset' ? sign * change.dial : 0
   const runs: RunEvidence[] = []
   let asked = first
@@ -170,7 +191,7 @@ function wholeRecheck(
       for (const { direction } of measured.tables) {
         for (let k = 0; k < count; k++) {
           const id = `now/${runs.length}`
-          const logFactor = logFactorAt(dial)
+          const logFactor = logFactorAt(dial) + dayFactor
           const { readingRelative } = measured.campaign
           const run = { dial, direction, id, readingRelative, logFactor, offset }
           runs.push(runOf(measured.mill, random, run))
@@ -179,7 +200,8 @@ function wholeRecheck(
     }
     const { tables } = measured
     const evidence = { tables, earlier: [measured.runs], runs, options: { stepped: false } }
-    const { verdict: told, next, tellsApart, cause, scale } = recheck(evidence, { withinPercent, look })
+    const outcome = recheck(evidence, { withinPercent, look })
+    const { verdict: told, next, tellsApart, cause, scale, changed, range } = outcome
     // Once told that it moved, a user goes on for the cause alone.
     const verdict = moved ? 'moved' : told
     if (told === 'moved' && tellsApart !== null && !moved) {
@@ -196,7 +218,10 @@ function wholeRecheck(
     const [low, high] = scale.interval95
     return {
       verdict,
+      changed,
+      range,
       looks: look,
+      planned: first.reduce((sum, one) => sum + one.runs, 0) * measured.tables.length,
       runs: runs.length,
       withinPercent,
       cause: cause?.cause ?? null,

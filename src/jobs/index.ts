@@ -66,7 +66,7 @@ export {
 } from './plan/stop-distances.js'
 export { adoptChange, offeredChange } from './recheck/adopt-change.js'
 export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.js'
-export { openRecheck } from './recheck/recheck-record.js'
+export { openRecheck, type RecheckRecord, recordIn } from './recheck/recheck-record.js'
 export {
   nextRuns,
   type RecheckReport,

@@ -193,6 +193,10 @@ export interface RecheckAnswer {
   readonly verdict: Verdict
   /** The verdict in words. */
   readonly headline: string
+  /** A change is shown, whatever its size. */
+  readonly changed: boolean
+  /** The part of the dial that the verdict is for; null where the directions share none. */
+  readonly range: { readonly from: number; readonly to: number } | null
   readonly withinPercent: number
   readonly reason: string
   readonly marks: readonly {

@@ -1,5 +1,7 @@
+import type { RecheckRecord } from '../jobs/index.js'
 import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
 import { directionSign, feedUnit, formatDial, fromMm, type LengthUnit } from '../units/index.js'
+import { rangeWords } from './recheck-report.js'
 
 /** One line of a machine's history, without its date. */
 export function historyEntryText(
@@ -23,18 +25,18 @@ function describeTable(table: TableSummary): string {
 }
 
 function describeRecheck(recheck: Recheck): string {
+  const { range, changed, scalePercent } = (recheck.result ?? {}) as Partial<RecheckRecord>
   const verdict = { holds: 'the table holds', moved: 'the table has moved', undecided: 'not decided' }[
     recheck.verdict
   ]
-  const difference = overallOf(recheck.result)
+  const change = changed === true && recheck.verdict !== 'moved' ? ', a change is shown' : ''
+  const difference = signedPercent(scalePercent?.value)
   const found = difference === null ? '' : `, all marks together ${difference}`
-  return `recheck within ${recheck.withinPercent} %: ${verdict}${found}, ${recheck.runIds.length} runs, reason: ${recheck.reason}`
+  return `recheck within ${recheck.withinPercent} %: ${verdict}${rangeWords(range ?? null)}${change}${found}, ${recheck.runIds.length} runs, reason: ${recheck.reason}`
 }
 
-/** The difference that a recheck found, percent; null where it was kept in another form. */
-function overallOf(result: unknown): string | null {
-  const { scalePercent } = (result ?? {}) as { readonly scalePercent?: { readonly value?: unknown } }
-  const value = scalePercent?.value
+/** The difference that a recheck found; null where it was kept in another form. */
+function signedPercent(value: unknown): string | null {
   return typeof value === 'number' ? `${value > 0 ? '+' : ''}${value.toFixed(2)} %` : null
 }
 

@@ -11,4 +11,10 @@ export {
 export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
 export { driftDrawing } from './drift-drawing.js'
 export { historyEntryText } from './history-entry.js'
-export { describeChange, recheckSentences, signedInterval, verdictWords } from './recheck-report.js'
+export {
+  describeChange,
+  rangeWords,
+  recheckSentences,
+  signedInterval,
+  verdictSentence,
+} from './recheck-report.js'

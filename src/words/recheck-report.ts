@@ -2,24 +2,44 @@ import { type Said, sentence, way } from '../errors/index.js'
 import type { RecheckReport } from '../jobs/index.js'
 import {
   amountAsPercent,
+  type DialRange,
   MOST_LOOKS,
   type PercentDifference,
-  type Verdict,
+  type RecheckOutcome,
 } from '../planning/recheck/index.js'
 import { formatDial } from '../units/index.js'
 
-const VERDICTS: Readonly<Record<Verdict, string>> = {
-  holds: 'The table holds',
-  moved: 'The table has moved',
-  undecided: 'Not decided yet',
+/** The verdict in a sentence, without its full stop. */
+export function verdictSentence({ outcome, withinPercent }: RecheckReport): string {
+  const allowed = `the ${withinPercent} % you allow`
+  switch (outcome.verdict) {
+    case 'holds':
+      return `The table holds within ${withinPercent} %${rangeWords(outcome.range)}`
+    case 'moved':
+      return `Moved by ${movedBy(outcome, withinPercent)}, more than ${allowed}`
+    case 'undecided':
+      return `Not decided yet: the feeds may have moved by less or by more than ${allowed}`
+  }
 }
 
-/** All marks together, what explains the move, what to do next, and what to bear in mind; a sentence or two each. */
+/** A part of the dial: " from dial 2 to 9", " at dial 5", or nothing where there is none. */
+export function rangeWords(range: DialRange | null): string {
+  if (range === null) return ''
+  const { from, to } = range
+  return from === to ? ` at dial ${formatDial(from)}` : ` from dial ${formatDial(from)} to ${formatDial(to)}`
+}
+
+/**
+ * All marks together, what change is shown and what explains it, what was not checked, what to do next, and what to bear
+ * in mind; a sentence or two each.
+ */
 export function recheckSentences(report: RecheckReport): Said[] {
   const { outcome } = report
   return [
     `All marks together: ${signedInterval(outcome.scale)}`,
+    ...changeShown(report),
     ...explanation(report),
+    ...unchecked(report),
     ...whatNext(report),
     ...outcome.notCompared.map((sentence) => `Not compared: ${sentence}`),
     ...report.conditions.map(
@@ -29,9 +49,42 @@ export function recheckSentences(report: RecheckReport): Said[] {
   ]
 }
 
-/** The verdict in words. */
-export function verdictWords(verdict: Verdict): string {
-  return VERDICTS[verdict]
+/** How far it moved: all feeds together where that is what lies beyond the tolerance, else where it moved furthest. */
+function movedBy({ scale, beyond, cause, marks }: RecheckOutcome, withinPercent: number): string {
+  const isFactor = beyond.scale && (cause === null || cause.cause === 'scale' || cause.cause === null)
+  if (isFactor) return beyondPercent(scale.value, withinPercent)
+  const shown = marks.filter(({ verdict }) => verdict === 'moved')
+  const furthest = [...(shown.length > 0 ? shown : marks)].sort(
+    (a, b) => Math.abs(b.percent.value) - Math.abs(a.percent.value),
+  )[0]!
+  return `${beyondPercent(furthest.percent.value, withinPercent)} at dial ${formatDial(furthest.mark.dial)}`
+}
+
+/** As many decimals, from one to three, as it takes to see that it is more than the tolerance. */
+function beyondPercent(value: number, withinPercent: number): string {
+  const size = Math.abs(value)
+  const digits = [1, 2].find((count) => Number(size.toFixed(count)) > withinPercent) ?? 3
+  return `${size.toFixed(digits)} %`
+}
+
+function changeShown({ outcome: { changed, verdict }, withinPercent }: RecheckReport): string[] {
+  if (!changed || verdict === 'moved') return []
+  return verdict === 'holds'
+    ? [
+        `A change is shown, but it lies within the ${withinPercent} % you allow. So small a change may be that of a day (voltage, warmth).`,
+      ]
+    : [`A change is shown; whether it is more than the ${withinPercent} % you allow is open.`]
+}
+
+/** The measured parts of the dial that the verdict says nothing of. */
+function unchecked({ outcome: { range }, tables }: RecheckReport): string[] {
+  if (range === null) return ['The two directions were checked at different parts of the dial.']
+  const dials = tables.flatMap((table) => table.marks.map(({ dial }) => dial))
+  const open = [
+    ...(Math.min(...dials) < range.from ? [`below dial ${formatDial(range.from)}`] : []),
+    ...(Math.max(...dials) > range.to ? [`above dial ${formatDial(range.to)}`] : []),
+  ]
+  return open.length === 0 ? [] : [`Nothing was checked ${open.join(' and ')}.`]
 }
 
 /** The change that a new table would be made by, in words. */
@@ -46,8 +99,10 @@ export function signedInterval({ value, interval95: [low, high] }: PercentDiffer
   return `${signed(value)} % (95 %: ${signed(low)} … ${signed(high)} %)`
 }
 
-function explanation({ outcome: { cause, tellsApart: apart } }: RecheckReport): Said[] {
+function explanation({ outcome: { verdict, cause, tellsApart: apart } }: RecheckReport): Said[] {
   if (cause === null) return []
+  const isNamed = cause.cause === 'scale' || cause.cause === 'offset'
+  if (verdict !== 'moved' && !isNamed) return []
   const scale = `one factor for all feeds (supply voltage, grease, motor): ${signedInterval(amountAsPercent(cause.logScale))}`
   const offset =
     cause.offset === null ? null : `the knob turned on its shaft: ${signedDial(cause.offset)} of the dial`

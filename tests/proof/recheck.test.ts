@@ -1,7 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import {
   type Change,
+  MIDDLE_DIAL,
   READING,
+  type RecheckCampaign,
   type RecheckedMachine,
   recheckedMachine,
 } from '../../scripts/proof/rechecked-machines.js'
@@ -12,10 +14,12 @@ import { howMany } from '../harness/proof-mode.js'
 
 const MACHINES = howMany(25, 40)
 const CAMPAIGN = { curve: false, directions: 1, readingRelative: READING.readout } as const
+/** All new runs on another day, which moves them alike. */
+const ANOTHER_DAY = { ...CAMPAIGN, withinPercent: 3, dayRelative: 0.007 } as const
 
-function recheckAll(change: Change, seed: number): RecheckedMachine[] {
+function recheckAll(change: Change, seed: number, campaign: RecheckCampaign = CAMPAIGN): RecheckedMachine[] {
   return Array.from({ length: MACHINES }, (_, i) =>
-    recheckedMachine(seed + 7919 * i, change, CAMPAIGN),
+    recheckedMachine(seed + 7919 * i, change, campaign),
   ).filter((one) => one !== null)
 }
 
@@ -27,21 +31,34 @@ describe('a recheck through all its looks', () => {
   let unmoved: RecheckedMachine[]
   let exactly: RecheckedMachine[]
   let twice: RecheckedMachine[]
+  let lowerHalf: RecheckedMachine[]
+  let anotherDay: RecheckedMachine[]
   beforeAll(() => {
     unmoved = recheckAll({ kind: 'nothing' }, 3)
     exactly = recheckAll({ kind: 'scale', tolerances: 1 }, 5)
     twice = recheckAll({ kind: 'scale', tolerances: 2 }, 7)
-  }, 120_000)
+    lowerHalf = recheckAll({ kind: 'lower half', tolerances: 2 }, 11)
+    anotherDay = recheckAll({ kind: 'nothing' }, 13, ANOTHER_DAY)
+  }, 300_000)
 
   test('seldom tells an unmoved machine that it moved (at most 5 %), and mostly that it holds', () => {
     expect(unmoved.length).toBeGreaterThan(MACHINES / 2)
     // Two standard errors of so few machines above 5 %.
     expect(share(unmoved, 'moved')).toBeLessThanOrEqual(0.05 + 2 * Math.sqrt((0.05 * 0.95) / unmoved.length))
-    expect(share(unmoved, 'holds')).toBeGreaterThan(0.7)
+    expect(share(unmoved, 'holds')).toBeGreaterThan(0.65)
+    expect(share(anotherDay, 'moved')).toBe(0)
+  })
+
+  test('never tells a machine holds for a part of the dial that moved by twice the tolerance', () => {
+    const missed = lowerHalf.filter(({ verdict, range }) => verdict === 'holds' && range!.from < MIDDLE_DIAL)
+    expect(missed).toEqual([])
+    expect(share(lowerHalf, 'moved')).toBeGreaterThan(0.5)
   })
 
   test('never tells a machine that moved by exactly the tolerance that it holds', () => {
     expect(share(exactly, 'holds')).toBe(0)
+    // Nor, but for a few, that it moved: it lies between.
+    expect(share(exactly, 'moved')).toBeLessThanOrEqual(0.1)
   })
 
   test('tells a machine that moved by twice the tolerance so (at least 95 %)', () => {

@@ -53,7 +53,7 @@ describe('recheck --port on a real serial device', () => {
       await second.play(dial, 20 + run)
       await second.waitFor(/✓ dial/)
     }
-    await second.waitFor(/The table holds, within 6 %/)
+    await second.waitFor(/The table holds within 6 % from dial 7 to 9/)
     expect(await second.ended).toBe(0)
     const { history } = await tablepace.json<HistoryJson>('history')
     const kept = history.filter((entry) => entry.kind === 'recheck')

@@ -15,6 +15,8 @@ interface PercentJson {
 }
 interface RecheckJson {
   verdict: string
+  changed: boolean
+  range: { from: number; to: number } | null
   withinPercent: number
   look: number
   marks: {
@@ -105,10 +107,13 @@ describe('a recheck from recordings', () => {
       }
       expect(answer.next).toEqual([])
       expect(answer.conditions).toEqual([])
-      const { history } = await tablepace.json<{ history: { kind: string; verdict?: string }[] }>('history')
-      expect(history.filter((entry) => entry.kind === 'recheck').map((entry) => entry.verdict)).toEqual([
-        'holds',
+      expect([answer.changed, answer.range]).toEqual([false, { from: 5, to: 9 }])
+      const { history } = await tablepace.json<{ history: { kind: string }[] }>('history')
+      expect(history.filter((entry) => entry.kind === 'recheck')).toEqual([
+        expect.objectContaining({ verdict: 'holds', changed: false, range: { from: 5, to: 9 } }),
       ])
+      const told = await tablepace.run('history')
+      expect(told.stdout).toMatch(/recheck within 5 %: the table holds from dial 5 to 9, all marks together/)
     },
     SLOW_MACHINE_MS,
   )
@@ -194,7 +199,7 @@ describe('a machine whose feeds all moved by one factor', () => {
       const runs = runsAt(folder, [3, 7, 9], 15_000, movedMill(1.08))
       const { exitCode, answer, stderr } = await recheck('--within', '3', '--reason', 'new motor', ...runs)
       expect(exitCode).toBe(3)
-      expect(answer.verdict).toBe('moved')
+      expect([answer.verdict, answer.changed, answer.range]).toEqual(['moved', true, { from: 3, to: 9 }])
       expect(answer.marks.every((mark) => mark.verdict === 'moved')).toBe(true)
       expect(answer.cause!.explains).toBe('scale')
       const [low, high] = answer.cause!.scalePercent.interval95
@@ -254,6 +259,37 @@ describe('a machine whose feeds all moved by one factor', () => {
       expect([thin.exitCode, thin.stderr]).toEqual([1, expect.stringMatching(/since then only 3 marks/)])
       const mixed = await tablepace.json<{ tables: TableJson[] }>('fit', '--mixed')
       expect(mixed.tables[0]!.runIds.length).toBe(before.runIds.length + 12)
+    },
+    SLOW_MACHINE_MS,
+  )
+})
+
+describe('a machine that changed by less than is allowed', () => {
+  it(
+    'holds; the change is told, and a new table made of it on request',
+    async () => {
+      const { folder, tablepace } = await calibrated(1400)
+      const runs = runsAt(folder, [3, 7, 9], 15_000, movedMill(1.025), 3)
+      const told = await tablepace.run('recheck', '--within', '8', '--reason', 'warmer shop', ...runs)
+      expect(told.exitCode).toBe(0)
+      expect(told.stdout).toMatch(/^The table holds within 8 % from dial 3 to 9 · \+ table 1 · 9 runs/)
+      expect(told.stdout).toMatch(/A change is shown, but it lies within the 8 % you allow/)
+      expect(told.stdout).toMatch(/What explains it: one factor for all feeds/)
+      expect(told.stdout).toMatch(/Nothing was checked below dial 3\./)
+      expect(told.stderr).toMatch(/tablepace recheck --adopt/)
+      expect((await tablepace.run('history')).stdout).toMatch(
+        /the table holds from dial 3 to 9, a change is shown/,
+      )
+      const { adopted } = await tablepace.json<{ adopted: { version: number }[] }>('recheck', '--adopt')
+      expect(adopted.map(({ version }) => version)).toEqual([2])
+      // The same runs do not say moved within a tolerance that they lie astride of.
+      const narrow = await calibrated(1400)
+      const between = await narrow.recheck(...['--within', '2.5', '--reason', 'warmer shop'], ...runs)
+      expect([between.exitCode, between.answer.verdict, between.answer.changed]).toEqual([
+        4,
+        'undecided',
+        true,
+      ])
     },
     SLOW_MACHINE_MS,
   )

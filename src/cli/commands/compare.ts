@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import type { ComparedRuns } from '../../jobs/index.js'
+import { likeness } from '../../planning/recheck/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import { directionSign } from '../../units/index.js'
 import { type AskedGroups, groupsAsked } from '../compare/groups.js'
@@ -56,27 +57,24 @@ function compare(options: CompareOptions): Promise<void> {
   })
 }
 
-/** A recheck asks whether a table holds; a comparison whether two groups are alike. */
-const VERDICTS = { holds: 'alike', moved: 'different', undecided: 'undecided' } as const
-
 function comparisonJson(
   { comparison, left, right, conditions }: ComparedRuns,
   withinPercent: number,
   unit: LengthUnit,
 ): unknown {
   return {
-    verdict: VERDICTS[comparison.verdict],
+    verdict: likeness(comparison),
     withinPercent,
     groups: [left, right].map(({ name, runs }) => ({ name, runIds: runs.map((run) => run.id) })),
     marks: comparison.compared.map((mark, i) => {
-      const { percent, verdict } = comparison.marks[i]!
+      const decision = comparison.marks[i]!
       return {
         dial: mark.dial,
         directions: [directionSign(mark.direction), directionSign(mark.rightDirection)],
         feeds: [feedJson(mark.leftFeed, unit), feedJson(mark.rightFeed, unit)],
         runs: mark.runs,
-        differencePercent: percent,
-        verdict: VERDICTS[verdict],
+        differencePercent: decision.percent,
+        verdict: likeness(decision),
       }
     }),
     overall: { differencePercent: comparison.scale, probability: comparison.probability },

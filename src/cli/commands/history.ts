@@ -1,4 +1,5 @@
 import type { Command } from 'commander'
+import type { recordIn } from '../../jobs/index.js'
 import type { Axis, HistoryEntry, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, type WritingOptions, withStore } from '../context.js'
@@ -53,7 +54,7 @@ function history(options: HistoryOptions): Promise<void> {
         ? store.axes.list(machine.id, { includeRemoved: true })
         : [store.axes.resolve({ machine: machine.name, axis: options.axis }).axis]
     const entries = merged(store, axes)
-    const { stateOf } = await import('../../jobs/index.js')
+    const { recordIn, stateOf } = await import('../../jobs/index.js')
     const states = axes
       .filter((axis) => axis.removedAt === null)
       .map((axis) => stateOf(store, axis, nowIso()))
@@ -65,7 +66,7 @@ function history(options: HistoryOptions): Promise<void> {
       const { stateJson } = await import('../history/axis-state.js')
       return printJson({
         machine: machine.name,
-        history: entries.map(entryJson),
+        history: entries.map((one) => entryJson(one, recordIn)),
         axes: states.map(stateJson),
       })
     }
@@ -94,7 +95,11 @@ function merged(store: Store, axes: readonly Axis[]): AxisEntry[] {
     .sort((a, b) => timeOf(a.entry).localeCompare(timeOf(b.entry)))
 }
 
-function entryJson({ axis, entry }: AxisEntry): unknown {
+function entryJson({ axis, entry }: AxisEntry, recordOf: typeof recordIn): unknown {
+  if (entry.kind === 'recheck') {
+    const { changed = null, range = null } = recordOf(entry) ?? {}
+    return { axis, ...entry, changed, range }
+  }
   if (entry.kind !== 'table') return { axis, ...entry }
   return { axis, ...entry, at: entry.fittedAt, direction: directionSign(entry.direction) }
 }

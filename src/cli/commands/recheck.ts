@@ -6,15 +6,18 @@ import type { RecheckOptions } from '../recheck/options.js'
 
 const HELP = `
 Verdicts and exit codes
-  holds      0  at every rechecked mark, and for all together, the difference is shown to lie within the tolerance
-  moved      3  the difference is beyond scatter, and not shown to lie within the tolerance
+  holds      0  at every rechecked mark, and for all together, the difference is shown to lie within the tolerance;
+                so it does where a change is shown that lies within it, which is told
+  moved      3  the difference is shown to lie beyond the tolerance: at a mark, as one factor, or as a turned knob
   undecided  4  neither; says which runs would decide. The same command with more runs (same reason) goes on and
                 counts the earlier runs too, four looks at most; --new, or another reason, begins afresh.
+The verdict is for the part of the dial from the lowest rechecked mark to the highest. Over all four looks each of the
+two verdicts is wrong in at most 5 of 100 rechecks: the 5 % are split over the looks (2.5, 1.25, 0.75 and 0.5 %).
 
 Where it moved and a common factor and a turned knob are both possible, it says which runs tell them apart, and goes
 on in the same way.
 
-A table that moved by one factor, or by a turn of the knob, can be made anew from its old shape (--adopt, or the
+A table that changed by one factor, or by a turn of the knob, can be made anew from its old shape (--adopt, or the
 question on a terminal): a new version that names its parent. Nothing is overwritten.
 
 Conditions worth noting with --tag, for table and recheck alike: load=free, warmup=20min, approach=below.
@@ -43,7 +46,7 @@ export function registerRecheck(program: Command): void {
     .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
     .option('--same-setting', 'the dial was not set anew for these recordings')
     .option('--plan', 'only say which runs to make')
-    .option('--adopt', 'where one factor or a turn of the knob explains the move, make the new table')
+    .option('--adopt', 'where one factor or a turn of the knob explains the change, make the new table')
     .option('--new', 'begin afresh instead of going on with a recheck that has not decided')
     .addHelpText('after', HELP)
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {

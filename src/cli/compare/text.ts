@@ -1,4 +1,5 @@
 import type { ComparedRuns } from '../../jobs/index.js'
+import { likeness } from '../../planning/recheck/index.js'
 import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
 import { signedInterval } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
@@ -10,10 +11,10 @@ export function renderComparison(
   unit: LengthUnit,
 ): string {
   const words = {
-    holds: `alike within ${withinPercent} %`,
-    moved: 'different',
+    alike: `alike within ${withinPercent} %`,
+    different: 'different',
     undecided: `not told apart, and not shown to be alike within ${withinPercent} %`,
-  }[comparison.verdict]
+  }[likeness(comparison)]
   return [
     `${right.name} (${right.runs.length} runs) against ${left.name} (${left.runs.length} runs): ${words}`,
     textTable(

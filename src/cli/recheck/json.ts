@@ -14,6 +14,8 @@ export function recheckJson(
   const { outcome } = report
   return {
     verdict: outcome.verdict,
+    changed: outcome.changed,
+    range: outcome.range,
     withinPercent: report.withinPercent,
     reason: report.reason,
     look: report.look,
@@ -30,7 +32,7 @@ export function recheckJson(
         verdict,
       }
     }),
-    overall: { scalePercent: outcome.scale, probability: outcome.probability },
+    overall: { scalePercent: outcome.scale, probability: outcome.probability, beyond: outcome.beyond },
     cause: causeJson(outcome),
     next: nextJson(report),
     nextDecides: outcome.next?.decides ?? null,

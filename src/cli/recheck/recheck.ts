@@ -241,7 +241,12 @@ async function adoptedTables(
   report: RecheckReport,
 ): Promise<StoredTable[]> {
   if (report.change === null) {
-    if (options.adopt) say('There is nothing to adopt: no one factor or turn of the knob was found.')
+    if (options.adopt)
+      say(
+        report.outcome.next?.worthwhile === true
+          ? 'There is nothing to adopt before more runs have decided.'
+          : 'There is nothing to adopt: no one factor or turn of the knob was found.',
+      )
     return []
   }
   if (!options.adopt && !(await wanted(options, report))) return []

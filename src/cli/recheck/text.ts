@@ -1,17 +1,17 @@
 import type { RecheckReport } from '../../jobs/index.js'
 import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import { recheckSentences, signedInterval, verdictWords } from '../../words/index.js'
+import { recheckSentences, signedInterval, verdictSentence } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
 import { onCommandLine } from '../wording.js'
 
 /** A recheck as one reads it at the machine: the verdict, the marks, what explains it, what to do next. */
 export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
-  const { outcome, tables } = report
+  const { tables } = report
   const versions = tables
     .map((table) => `${directionSign(table.direction)} table ${table.version}`)
     .join(', ')
   return [
-    `${verdictWords(outcome.verdict)}, within ${report.withinPercent} % · ${versions} · ${report.runIds.length} runs${report.look > 1 ? ` in ${report.look} looks` : ''} · ${report.reason}`,
+    `${verdictSentence(report)} · ${versions} · ${report.runIds.length} runs${report.look > 1 ? ` in ${report.look} looks` : ''} · ${report.reason}`,
     markTable(report, unit),
     '',
     ...recheckSentences(report).map(onCommandLine),

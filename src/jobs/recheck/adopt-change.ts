@@ -6,7 +6,7 @@ import { recordIn } from './recheck-record.js'
 import type { RecheckReport } from './recheck-runs.js'
 
 /**
- * Makes new table versions from the tables that moved and the change that the recheck showed.
+ * Makes new table versions from the tables that were checked and the change that the recheck showed.
  *
  * @throws DataError `shape-changed` where there is no change that leaves the shape
  */
@@ -39,7 +39,7 @@ export function adoptChange(
 /**
  * What the newest recheck offers to make a new table by.
  *
- * @throws DataError `nothing-offered` where it did not find the table moved, or a newer table is in force
+ * @throws DataError `nothing-offered` where it offers none, or a newer table is in force
  */
 export function offeredChange(
   store: Store,
@@ -51,15 +51,17 @@ export function offeredChange(
     return table?.version === version ? table : null
   })
   const current = tables.filter((table) => table !== null)
-  if (newest === undefined || newest.verdict !== 'moved' || current.length < tables.length) {
+  const record = newest === undefined ? null : recordIn(newest)
+  const offers = newest?.verdict === 'moved' || (record?.change ?? null) !== null
+  if (newest === undefined || !offers || current.length < tables.length) {
     throw new DataError(
       'nothing-offered',
-      'There is no recheck that offers a new table: the newest did not find the table in force moved.',
+      'There is no recheck that offers a new table: the newest showed no change against the table in force.',
       sentence`Recheck first${way('recheck')}.`,
     )
   }
   const { runIds, reason } = newest
-  return { tables: current, runIds, reason, change: recordIn(newest)?.change ?? null }
+  return { tables: current, runIds, reason, change: record?.change ?? null }
 }
 
 function shapeChanged(): DataError {

@@ -10,6 +10,7 @@ import {
 import type { FittedDirection, MethodId, RunEvidence } from '../../regression/index.js'
 import { type Axis, type Store, type StoredTable, tableHash } from '../../store/index.js'
 import { evidenceOf, otherDirection } from '../tables/table-evidence.js'
+import { CARRIED_OVER } from './recheck-record.js'
 
 /** Methods that make a table from an earlier one and a recheck. Any change that moves a number raises the version. */
 export const CARRY_METHODS: Readonly<Record<ShapeKept['cause'], MethodId>> = {
@@ -177,7 +178,7 @@ export function carriedDirection(
     runIds: [...parent.runIds, ...own.map((run) => run.runId)],
     warnings: [
       {
-        code: 'carried-over',
+        code: CARRIED_OVER,
         message: `The shape is that of table ${parent.version}; only ${own.length} new runs tell how it moved.`,
       },
     ],

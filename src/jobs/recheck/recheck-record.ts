@@ -1,5 +1,6 @@
 import type {
   ChartPoint,
+  DialRange,
   NextRuns,
   PercentDifference,
   ShapeKept,
@@ -8,6 +9,9 @@ import type {
 import type { Axis, Recheck, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { ConditionChange } from '../live/run-conditions.js'
+
+/** The warning of a table that was made from an earlier one and a recheck. */
+export const CARRIED_OVER = 'carried-over'
 
 /** What is kept of a recheck besides its verdict, reason and runs. */
 export interface RecheckRecord {
@@ -23,6 +27,10 @@ export interface RecheckRecord {
   readonly scale: ChartPoint
   readonly scalePercent: PercentDifference
   readonly probability: { readonly scale: number; readonly squares: number }
+  /** Whether a change was shown, whatever its size; rechecks of earlier programs do not say. */
+  readonly changed?: boolean
+  /** The part of the dial that the verdict is for; rechecks of earlier programs do not say. */
+  readonly range?: DialRange | null
   readonly cause: 'scale' | 'offset' | 'shape' | null
   readonly change: ShapeKept | null
   readonly next: readonly NextRuns[]

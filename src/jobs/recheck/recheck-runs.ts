@@ -1,5 +1,6 @@
 import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import {
+  bottomMiddleTop,
   MOST_LOOKS,
   type NextRuns,
   planRecheck,
@@ -36,7 +37,7 @@ export interface RecheckReport {
   /** Runs of this and of earlier looks. */
   readonly runIds: readonly string[]
   readonly look: number
-  /** The change that a new table can be made by, where the shape is kept. */
+  /** The change that a new table can be made by, where one is shown, the shape is kept and no runs are asked for first. */
   readonly change: ShapeKept | null
   readonly conditions: readonly ConditionChange[]
 }
@@ -75,7 +76,7 @@ export function recheckRuns(
     tables,
     runIds: ids,
     look,
-    change: shapeKept(outcome.cause),
+    change: outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause),
     conditions: conditionChanges(store, axis, tables, runs),
   }
   store.history.addRecheck({
@@ -119,6 +120,8 @@ function recordOf({ outcome, look, change, tables, conditions }: RecheckReport):
     scale: outcome.chartPoint,
     scalePercent: outcome.scale,
     probability: outcome.probability,
+    changed: outcome.changed,
+    range: outcome.range,
     cause: outcome.cause?.cause ?? null,
     change,
     next: nextRuns(outcome),
@@ -169,8 +172,8 @@ function looksUsedUp(reason: string): DataError {
 }
 
 /**
- * The runs that tell most about tables; where nothing is known of the scatter, two each at three marks over the dial, so
- * that the recheck itself tells it. None for tables without a mark that moves.
+ * The runs that tell most about tables; where nothing is known of the scatter, two each at the lowest mark, in the middle
+ * and at the highest, so that the recheck itself tells it. None for tables without a mark that moves.
  */
 export function recheckPlan(
   store: Store,
@@ -181,7 +184,6 @@ export function recheckPlan(
   const { tables: checked, earlier, options } = recheckEvidence(store, axis, tables, [])
   const planned = planRecheck(checked, earlier, withinPercent, options)
   if (planned !== null) return planned.runs
-  const dials = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0).map((mark) => mark.dial)
-  const spread = [1, 2, 3].flatMap((third) => dials[Math.ceil((third * dials.length) / 3) - 1] ?? [])
-  return [...new Set(spread)].map((dial) => ({ dial, runs: 2 }))
+  const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)
+  return bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 }))
 }

@@ -8,7 +8,7 @@ import {
   recheckSentences,
   signedInterval,
   stateSentences,
-  verdictWords,
+  verdictSentence,
 } from '../../words/index.js'
 import type { HistoryAnswer, RecheckAnswer } from '../api.js'
 import { onPage } from '../wording.js'
@@ -60,7 +60,9 @@ export function judgeRecheck(
   const { outcome, change } = report
   return {
     verdict: outcome.verdict,
-    headline: verdictWords(outcome.verdict),
+    headline: verdictSentence(report),
+    changed: outcome.changed,
+    range: outcome.range,
     withinPercent,
     reason,
     marks: outcome.rechecked.map(({ dial, direction, tableFeed, newFeed }, index) => ({

@@ -10,7 +10,7 @@ import {
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { type Decision, decide } from './decision.js'
+import { type Decision, decide, type MarkDecision } from './decision.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
 import { differenceErrors, meanLogFeed } from './mean-errors.js'
@@ -37,6 +37,15 @@ export interface Comparison extends Decision {
   readonly compared: readonly ComparedMark[]
 }
 
+/** Whether two groups are alike within the tolerance, or shown to differ by whatever amount. */
+export type Likeness = 'alike' | 'different' | 'undecided'
+
+/** What a decision says of two groups, at one mark or at all: a difference shown within the tolerance is alike. */
+export function likeness({ verdict, changed }: Pick<MarkDecision, 'verdict' | 'changed'>): Likeness {
+  if (verdict === 'holds') return 'alike'
+  return changed ? 'different' : 'undecided'
+}
+
 /** The level of a single look. */
 const LEVEL = 0.05
 
@@ -44,7 +53,7 @@ const LEVEL = 0.05
  * How two groups of runs differ, mark by mark and overall, by the machinery of a recheck: scatter learned from both
  * around their own means; a dial that was not touched between a run of one group and one of the other does not count.
  *
- * @param withinPercent what counts as alike; the verdict of the answer is about it
+ * @param withinPercent what counts as alike
  * @throws DataError `nothing-to-compare`, `no-repeats`
  */
 export function compareGroups(groups: ComparedGroups, withinPercent: number): Comparison {
@@ -99,7 +108,7 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
   }
   const differences: Differences = { marks: compared, posterior }
   const seed = seedFrom(compared.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
-  return { ...decide(differences, withinPercent, LEVEL, seed), compared }
+  return { ...decide(differences, { withinPercent, level: LEVEL, seed, slopes: null }), compared }
 }
 
 function slopesIn(runs: readonly RunEvidence[], direction: Direction, fastest: number) {

@@ -1,12 +1,19 @@
 export { type CarriedTable, carryOver, type ShapeKept, shapeKept } from './carry-over.js'
 export { type Amount, amountAsPercent, type Cause, type CauseFound } from './cause.js'
 export { type ChartPoint, chartPoint } from './chart-point.js'
-export { type ComparedGroups, type ComparedMark, type Comparison, compareGroups } from './compare.js'
+export {
+  type ComparedGroups,
+  type ComparedMark,
+  type Comparison,
+  compareGroups,
+  type Likeness,
+  likeness,
+} from './compare.js'
 export type { Decision, MarkDecision, PercentDifference, Verdict } from './decision.js'
 export { MOST_LOOKS } from './decision.js'
 export { type OneSidedTests, twoOneSidedTests } from './equivalence.js'
 export type { CheckedTable, RecheckEvidence, RecheckedMark } from './evidence.js'
-export { planRecheck } from './plan-marks.js'
+export { bottomMiddleTop, planRecheck } from './plan-marks.js'
 export type { NextPlan, NextRuns } from './plan-next.js'
-export { type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
+export { type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
 export { relativeSlopes } from './relative-slopes.js'

@@ -52,12 +52,37 @@ export function markEstimate({ marks, posterior }: Differences, index: number): 
 
 /** Mean of the differences, each weighted by its expected variance: how far one factor for all has moved the feed. */
 export function scaleEstimate(differences: Differences): Estimate {
-  const { marks, posterior } = differences
-  const precisions = marks.map(
+  const precisions = expectedPrecisions(differences)
+  const total = precisions.reduce((sum, precision) => sum + precision, 0)
+  return weightedEstimate(
+    differences,
+    precisions.map((precision) => precision / total),
+  )
+}
+
+/**
+ * The mean of the differences in which a knob turned on its shaft stands out most, weighted by precision and by how
+ * steep the curve is, upwards or downwards; its weights sum to 1 in size. Null where the curve is flat at every mark.
+ *
+ * @param slopes relative slope at each mark, per dial unit
+ */
+export function knobEstimate(differences: Differences, slopes: readonly number[]): Estimate | null {
+  const weights = expectedPrecisions(differences).map((precision, i) => precision * slopes[i]!)
+  const total = weights.reduce((sum, weight) => sum + Math.abs(weight), 0)
+  if (!(total > 0)) return null
+  return weightedEstimate(
+    differences,
+    weights.map((weight) => weight / total),
+  )
+}
+
+function expectedPrecisions(differences: Differences): number[] {
+  return differences.marks.map(
     (_, i) => 1 / mixtureStandardDeviation(markEstimate(differences, i).error) ** 2,
   )
-  const total = precisions.reduce((sum, precision) => sum + precision, 0)
-  const weights = precisions.map((precision) => precision / total)
+}
+
+function weightedEstimate({ marks, posterior }: Differences, weights: readonly number[]): Estimate {
   const error = posterior.points.map((point) => {
     const covariance = covarianceOf(marks, point)
     let variance = 0

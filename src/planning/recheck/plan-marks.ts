@@ -12,28 +12,33 @@ import { errorVariance, type LogFeedErrors } from './mean-errors.js'
 import { type NextPlan, type PlannedMark, planNext } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
 
-/** Marks that are rechecked: two tell a common factor, a third one a turned knob. */
+/** Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. */
 const MARKS = 3
 
-/** A mark is worth its runs where this many of them may show the tolerance, with some room. */
-const RUNS_TRIED = 4
+/**
+ * A mark can show the tolerance where so many runs may do so, with some room: a few, or as many as two goes at most
+ * where a half of the dial has no mark for which a few will do. Choices.
+ */
+const FEW_RUNS = 4
+const MANY_RUNS = 8
 const ROOM = 0.8
 
 interface Candidate {
   readonly dial: number
-  /** How steep the curve is, whichever way it goes. */
-  readonly slope: number
   /** One for each direction. */
   readonly marks: readonly PlannedMark[]
   /** Standard uncertainty of the difference with two new runs. */
   readonly uncertainty: number
-  readonly canShow: boolean
+  /** Whether so many new runs may show the tolerance. */
+  readonly canShow: (runs: number) => boolean
 }
 
 /**
- * The marks that tell most for the fewest runs, and how many runs to begin with: the two whose difference will be known
- * best, which show a common factor, and of those that can show the tolerance at all the one where a turned knob would
- * stand out most (relative slope over uncertainty). A recheck by method has two runs a mark at least.
+ * The marks to recheck, and how many runs to begin with: of the marks that can show the tolerance with a few runs the
+ * lowest, the one nearest to the middle, and the highest, so that a change of a part of the dial does not go by unseen.
+ * Where a half of the dial has none, its best known mark stands in, if more runs will do. Three marks tell a common
+ * factor from a turned knob too, which moves the slow end more. Where fewer than three can show the tolerance at all,
+ * those known best are taken. A recheck by method has two runs a mark at least.
  *
  * @param tables one for each direction to be rechecked
  * @returns null where nothing tells how far feeds scatter, or no mark can be rechecked
@@ -65,15 +70,31 @@ export function planRecheck(
   )
 }
 
-function choose(candidates: readonly Candidate[]): Candidate[] {
+function choose(candidates: readonly Candidate[]): readonly Candidate[] {
   const byUncertainty = [...candidates].sort((a, b) => a.uncertainty - b.uncertainty)
-  const best = byUncertainty.slice(0, MARKS - 1)
-  const others = byUncertainty.slice(MARKS - 1)
-  const telling = others
-    .filter((one) => one.canShow)
-    .sort((a, b) => b.slope / b.uncertainty - a.slope / a.uncertainty)[0]
-  const third = telling ?? others[0]
-  return [...best, ...(third === undefined ? [] : [third])].sort((a, b) => a.dial - b.dial)
+  const dials = candidates.map(({ dial }) => dial)
+  const middle = (Math.min(...dials) + Math.max(...dials)) / 2
+  const halves = [(dial: number) => dial < middle, (dial: number) => dial > middle]
+  const fewWillDo = byUncertainty.filter((one) => one.canShow(FEW_RUNS))
+  const standIns = halves
+    .filter((isIn) => !fewWillDo.some(({ dial }) => isIn(dial)))
+    .flatMap((isIn) => byUncertainty.find((one) => isIn(one.dial) && one.canShow(MANY_RUNS)) ?? [])
+  const showing = [...fewWillDo, ...standIns]
+  return bottomMiddleTop(showing.length < MARKS ? byUncertainty.slice(0, MARKS) : showing)
+}
+
+/**
+ * The lowest of some settings of the dial, the one nearest to the middle of these two, and the highest; by dial. Of two
+ * as near the first given is taken.
+ */
+export function bottomMiddleTop<T extends { readonly dial: number }>(settings: readonly T[]): readonly T[] {
+  if (settings.length <= MARKS) return [...settings].sort((a, b) => a.dial - b.dial)
+  const byDial = [...settings].sort((a, b) => a.dial - b.dial)
+  const [bottom, top] = [byDial[0]!, byDial.at(-1)!]
+  const offMiddle = ({ dial }: T) => Math.abs(dial - (bottom.dial + top.dial) / 2)
+  const between = settings.filter((one) => one !== bottom && one !== top)
+  const middle = between.sort((a, b) => offMiddle(a) - offMiddle(b))[0]!
+  return [bottom, middle, top]
 }
 
 function candidateAt(
@@ -88,7 +109,7 @@ function candidateAt(
     const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, posterior)
     if (thenErrors === null) return []
     const nowErrors = errorsOfOneRun(slopes[t]!)
-    return [{ dial, difference: 0, thenErrors, nowErrors, runs: 0 }]
+    return [{ dial, relativeSlope: slopes[t]!, difference: 0, thenErrors, nowErrors, runs: 0 }]
   })
   if (marks.length < tables.length) return null
   const parts = (mark: PlannedMark, runs: number) =>
@@ -98,15 +119,15 @@ function candidateAt(
         errorVariance(mark.thenErrors, point) + errorVariance(mark.nowErrors, point) / runs,
       ),
     }))
-  const widest = Math.max(
-    ...marks.map((mark) => mixtureHalfWidth(parts(mark, RUNS_TRIED), 1 - 2 * levelOf(1))),
-  )
   return {
     dial,
-    slope: Math.max(...slopes.map(Math.abs)),
     marks,
     uncertainty: Math.max(...marks.map((mark) => mixtureStandardDeviation(parts(mark, 2)))),
-    canShow: widest <= ROOM * -Math.log1p(-withinPercent / 100),
+    canShow: (runs) =>
+      marks.every(
+        (mark) =>
+          mixtureHalfWidth(parts(mark, runs), 1 - 2 * levelOf(1)) <= ROOM * -Math.log1p(-withinPercent / 100),
+      ),
   }
 }
 

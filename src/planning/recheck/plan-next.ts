@@ -1,15 +1,13 @@
 import {
-  chiSquareQuantile,
   type MixturePart,
   mixtureHalfWidth,
   mixtureStandardDeviation,
-  normalQuantile,
   seededNormal,
   seededUniform,
   weightedIndex,
 } from '../../numbers/index.js'
 import type { NoisePosterior } from '../../regression/index.js'
-import { levelOf, MOST_LOOKS, toleranceLimits } from './decision.js'
+import { beyondLevels, levelOf, MOST_LOOKS, toleranceLimits } from './decision.js'
 import { errorVariance, type LogFeedErrors } from './mean-errors.js'
 
 /** New runs to make at one setting of the dial, in each direction that is checked there. */
@@ -32,6 +30,8 @@ export interface NextPlan {
 /** A mark as the plan for more runs sees it. */
 export interface PlannedMark {
   readonly dial: number
+  /** Of the dial curve, per dial unit. */
+  readonly relativeSlope: number
   /** Logarithm of now over then so far; 0 where there is no new run yet. */
   readonly difference: number
   readonly thenErrors: LogFeedErrors
@@ -130,12 +130,14 @@ function probabilityOfDeciding(
   const parts = marks.map((mark) => errorParts(mark, extra.get(mark.dial)!, posterior))
   const halves = parts.map((mixture) => mixtureHalfWidth(mixture, 1 - 2 * level))
   const variances = parts.map((mixture) => mixtureStandardDeviation(mixture) ** 2)
-  const precision = variances.reduce((sum, variance) => sum + 1 / variance, 0)
-  // Scatter that is itself little known lengthens the tails of a mean and of a sum of squares alike.
-  const tails =
-    mixtureHalfWidth(parts[0]!, 1 - level / 2) / (normalQuantile(1 - level / 4) * Math.sqrt(variances[0]!))
-  const scaleLimit = (tails * normalQuantile(1 - level / 4)) / Math.sqrt(precision)
-  const squaresLimit = tails ** 2 * chiSquareQuantile(1 - level / 2, marks.length)
+  const { alone, together } = beyondLevels(level, marks.length)
+  const farthest = parts.map((mixture) => mixtureHalfWidth(mixture, 1 - 2 * alone))
+  // Scatter that is itself little known lengthens the tails of a mean as it does those of a mark.
+  const quantile = mixtureHalfWidth(parts[0]!, 1 - 2 * together) / Math.sqrt(variances[0]!)
+  const means = [marks.map(() => 1), marks.map((mark) => mark.relativeSlope)].map((effects) =>
+    plannedMean(effects, variances),
+  )
+  const isBeyond = (value: number, half: number) => value - half > high || value + half < low
   const normal = seededNormal(seed)
   const uniform = seededUniform(~seed)
   let decided = 0
@@ -150,11 +152,29 @@ function probabilityOfDeciding(
       return mark.difference + sharesOf(mark, runs).fresh * Math.sqrt(now * (1 + mark.runs / runs)) * normal()
     })
     const holds = values.every((value, i) => value - halves[i]! >= low && value + halves[i]! <= high)
-    const mean = values.reduce((sum, value, i) => sum + value / variances[i]!, 0) / precision
-    const squares = values.reduce((sum, value, i) => sum + value ** 2 / variances[i]!, 0)
-    if (holds || Math.abs(mean) > scaleLimit || squares > squaresLimit) decided += 1
+    const moved =
+      values.some((value, i) => isBeyond(value, farthest[i]!)) ||
+      means.some(({ weights, standardDeviation }) =>
+        isBeyond(
+          values.reduce((sum, value, i) => sum + weights[i]! * value, 0),
+          quantile * standardDeviation,
+        ),
+      )
+    if (holds || moved) decided += 1
   }
   return decided / DRAWS
+}
+
+/** A mean of the marks as `decide` takes it, their errors taken for independent. */
+function plannedMean(
+  effects: readonly number[],
+  variances: readonly number[],
+): { readonly weights: readonly number[]; readonly standardDeviation: number } {
+  const shares = effects.map((effect, i) => effect / variances[i]!)
+  const total = shares.reduce((sum, share) => sum + Math.abs(share), 0)
+  const weights = shares.map((share) => (total > 0 ? share / total : 0))
+  const variance = weights.reduce((sum, weight, i) => sum + weight ** 2 * variances[i]!, 0)
+  return { weights, standardDeviation: Math.sqrt(variance) }
 }
 
 /** Without any error of the new runs, and no difference at all, what the table's own uncertainty leaves. */

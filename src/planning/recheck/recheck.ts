@@ -19,7 +19,9 @@ import { markToTellApart } from './tell-apart.js'
 /** What a recheck came to. */
 export interface RecheckOutcome extends Decision {
   readonly rechecked: readonly RecheckedMark[]
-  /** What explains the move; null where the table is not told to have moved. */
+  /** The part of the dial that the verdict is for: what was checked in every direction; null where they share none. */
+  readonly range: DialRange | null
+  /** What explains the change; null where none is shown. */
   readonly cause: CauseFound | null
   /** What to do next; null where the recheck has decided. */
   readonly next: NextPlan | null
@@ -27,6 +29,12 @@ export interface RecheckOutcome extends Decision {
   readonly tellsApart: NextRuns | null
   readonly notCompared: readonly string[]
   readonly chartPoint: ChartPoint
+}
+
+/** A part of the dial, lowest number first. */
+export interface DialRange {
+  readonly from: number
+  readonly to: number
 }
 
 /**
@@ -42,18 +50,30 @@ export function recheck(
   const compared = recheckedMarks(evidence)
   const { marks, posterior, notCompared } = compared
   const seed = seedFrom(marks.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
-  const decision = decide(compared, withinPercent, levelOf(look), seed)
-  const cause = decision.verdict === 'moved' ? causeOf(evidence, compared) : null
+  const slopes = evidence.options.stepped ? null : marks.map((mark) => mark.relativeSlope)
+  const decision = decide(compared, { withinPercent, level: levelOf(look), seed, slopes })
+  const isMoved = decision.verdict === 'moved'
+  const cause = isMoved || decision.changed ? causeOf(evidence, compared) : null
   const fastest = fastestOf(...evidence.earlier, evidence.runs)
   return {
     ...decision,
     rechecked: marks,
+    range: checkedRange(marks),
     cause,
-    tellsApart: cause && markToTellApart(evidence.tables, posterior, fastest, cause),
+    tellsApart: isMoved && cause ? markToTellApart(evidence.tables, posterior, fastest, cause) : null,
     next: decision.verdict === 'undecided' ? planNext(marks, posterior, withinPercent, look, seed) : null,
     notCompared,
     chartPoint: chartPoint(compared),
   }
+}
+
+function checkedRange(marks: readonly RecheckedMark[]): DialRange | null {
+  const sides = ([1, -1] as const)
+    .map((direction) => marks.filter((mark) => mark.direction === direction).map(({ dial }) => dial))
+    .filter((dials) => dials.length > 0)
+  const from = Math.max(...sides.map((dials) => Math.min(...dials)))
+  const to = Math.min(...sides.map((dials) => Math.max(...dials)))
+  return from <= to ? { from, to } : null
 }
 
 function causeOf(evidence: RecheckEvidence, compared: RecheckedMarks): CauseFound {

@@ -4,7 +4,9 @@ import {
   adoptChange,
   fitTables,
   nextRuns,
+  offeredChange,
   recheckRuns,
+  recordIn,
   recordStopwatchTakes,
   runsForRecheck,
 } from '../../../src/jobs/index.js'
@@ -109,6 +111,27 @@ describe('adoptChange(store, axis, report)', () => {
     store.close()
   })
 
+  test('makes a table of a change within the tolerance, after which older runs stay out of a fit', () => {
+    const { store, axis } = bench()
+    const made = { directions: [1], at: DAY(1), factor: 1, seed: 1 } as const
+    timeRuns({ store, axis }, { ...made, dials: [2, 4, 6, 8], each: 3 })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const newer = { ...made, dials: [2, 4, 6, 8], each: 3, at: DAY(3), factor: 1.02, seed: 3 }
+    const runIds = timeRuns({ store, axis }, newer)
+    const question = { withinPercent: 4, reason: 'grease', runIds, directions: both, afresh: false }
+    const { outcome, change } = recheckRuns(store, axis, question, DAY(3))
+    expect([outcome.verdict, outcome.changed, change?.cause]).toEqual(['holds', true, 'scale'])
+    expect(outcome.range).toEqual({ from: 2, to: 8 })
+    const kept = recordIn(store.history.rechecks(axis.id)[0]!)!
+    expect([kept.changed, kept.range]).toEqual([true, { from: 2, to: 8 }])
+    const [table] = adoptChange(store, axis, offeredChange(store, axis), DAY(4))
+    expect(table).toMatchObject({ version: 2, parentVersion: 1 })
+    const fit = fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(5) })
+    expect(fit.leftOut.map(({ code }) => code)).toEqual(Array(12).fill('before-move'))
+    expect([...fit.tables[0]!.runIds].sort()).toEqual([...runIds].sort())
+    store.close()
+  })
+
   test('refuses to make a table of a change of shape', () => {
     const { store, axis } = bench()
     timeRuns(
@@ -173,7 +196,7 @@ describe('recheckRuns(store, axis, question)', () => {
     store.close()
   })
 
-  test('plans three marks over the dial where no mark of the table was repeated, and judges by the new repeats', () => {
+  test('plans bottom, middle and top of the dial where no mark of the table was repeated, and judges by the new repeats', () => {
     const { store, axis } = bench()
     const made = { directions: [1], factor: 1 } as const
     timeRuns({ store, axis }, { ...made, dials: [2, 4, 6, 8], each: 1, at: DAY(1), seed: 1 })
@@ -181,8 +204,8 @@ describe('recheckRuns(store, axis, question)', () => {
     const wish = { reason: 'gibs', withinPercent: 6, directions: null, fresh: false }
     const { runs, directions } = runsForRecheck(store, axis, wish)
     expect(directions).toEqual([1])
-    expect(runs).toEqual([4, 6, 8].map((dial) => ({ dial, runs: 2 })))
-    const runIds = timeRuns({ store, axis }, { ...made, dials: [4, 6, 8], each: 2, at: DAY(3), seed: 2 })
+    expect(runs).toEqual([2, 4, 8].map((dial) => ({ dial, runs: 2 })))
+    const runIds = timeRuns({ store, axis }, { ...made, dials: [2, 4, 8], each: 2, at: DAY(3), seed: 2 })
     const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, afresh: false }
     expect(recheckRuns(store, axis, question, DAY(3)).outcome.verdict).toBe('holds')
     store.close()

@@ -76,12 +76,18 @@ describe('a recheck on the page', () => {
     const made = store.runs.list(axisId, { tags: { [RECHECK_TAG]: 'belt changed' } })
     expect(made.length).toBe((session as SessionState).steps.length)
     const answer = await api.tell<RecheckAnswer>('recheck/judge', { axisId, withinPercent: 3 })
-    expect(answer).toMatchObject({ verdict: 'holds', headline: 'The table holds', change: null })
+    expect(answer).toMatchObject({
+      verdict: 'holds',
+      headline: 'The table holds within 3 % from dial 2 to 8',
+      changed: false,
+      range: { from: 2, to: 8 },
+      change: null,
+    })
     expect(answer.marks.length).toBeGreaterThan(0)
     expect(store.sessions.inProgress(axisId)).toBeNull()
     const history = await api.ask<HistoryAnswer>(`history?id=${axisId}`)
     expect(history.entries[0]!.text).toMatch(
-      /recheck within 3 %: the table holds, all marks together .*, reason: belt changed/,
+      /recheck within 3 %: the table holds from dial 2 to 8, all marks together .*, reason: belt changed/,
     )
     expect(history.chart).toBeNull()
   })
@@ -96,6 +102,7 @@ describe('a recheck on the page', () => {
     await makeRuns(fit, 1.1, sequence)
     const answer = await api.tell<RecheckAnswer>('recheck/judge', { axisId, withinPercent: 3 })
     expect(answer.verdict).toBe('moved')
+    expect(answer.headline).toMatch(/^Moved by (9|10)\.\d %, more than the 3 % you allow$/)
     expect(answer.change).toMatch(/all feeds \+(9|10)\.\d+ %/)
     await api.tell('recheck/adopt', { axisId })
     expect(store.tables.inForce(axisId, 1)).toMatchObject({ version: 2, parentVersion: 1 })

@@ -77,10 +77,50 @@ describe('recheck(evidence, question)', () => {
     }
   })
 
-  test('a difference that is significant but within the tolerance holds', () => {
+  test('a change that is shown but within the tolerance holds, and says what explains it', () => {
     const outcome = ask(runsAt([5, 7, 9], 6, normal, { factor: 1.015 }), 6)
     expect(outcome.probability.scale).toBeLessThan(0.01)
-    expect(outcome.verdict).toBe('holds')
+    expect([outcome.verdict, outcome.changed, outcome.cause?.cause]).toEqual(['holds', true, 'scale'])
+    expect(outcome.tellsApart).toBeNull()
+  })
+
+  test('a change that is shown, but neither within nor beyond the tolerance, is not decided', () => {
+    const outcome = ask(runsAt([5, 7, 9], 4, normal, { factor: 1.03 }))
+    expect([outcome.verdict, outcome.changed]).toEqual(['undecided', true])
+    expect(outcome.next).not.toBeNull()
+  })
+
+  test('every mark says moved only where its 95 % interval lies beyond the tolerance', () => {
+    for (const factor of [0.9, 0.97, 1, 1.03, 1.06, 1.1]) {
+      for (const { verdict, percent } of ask(runsAt([3, 6, 9], 2, normal, { factor })).marks) {
+        const [low, high] = percent.interval95
+        if (verdict === 'moved') expect(low > 3 || high < -3).toBe(true)
+        if (verdict === 'holds') expect(low > -3 && high < 3).toBe(true)
+      }
+    }
+  })
+
+  test('does not tell a table holds that moved in its lower half alone', () => {
+    const fresh = [...runsAt([2, 4], 3, normal, { factor: 1.06 }), ...runsAt([9], 3, normal)]
+    expect(ask(fresh).verdict).not.toBe('holds')
+  })
+
+  test('names the part of the dial that was checked, in both directions alike', () => {
+    expect(ask(runsAt([4, 8], 2, normal)).range).toEqual({ from: 4, to: 8 })
+    const both = [...runs, ...runsAt(DIALS, 2, normal, { direction: -1 })]
+    const tables = [tableFrom(both), tableFrom(both, -1)]
+    const range = (minus: readonly number[]) =>
+      recheck(
+        {
+          tables,
+          earlier: [both],
+          runs: [...runsAt([3, 7], 2, normal), ...runsAt(minus, 2, normal, { direction: -1 })],
+          options: OPTIONS,
+        },
+        { withinPercent: 3, look: 1 },
+      ).range
+    expect(range([5, 9])).toEqual({ from: 5, to: 7 })
+    expect(range([8, 9])).toBeNull()
   })
 
   test('one factor, a turned knob and a change of shape are told apart', () => {
@@ -113,7 +153,7 @@ describe('recheck(evidence, question)', () => {
   })
 
   test('asks for runs where it cannot tell, and for fewer where fewer do', () => {
-    const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001, factor: 1.007 }), 1.5)
+    const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001 }), 1.8)
     expect(coarse.verdict).toBe('undecided')
     expect(coarse.next!.runs.length).toBeGreaterThan(0)
     for (const { dial, runs: count } of coarse.next!.runs) {
@@ -180,14 +220,17 @@ describe('recheck(evidence, question)', () => {
 describe('planRecheck(tables, earlier, withinPercent, options)', () => {
   const { runs, table } = measured(11)
 
-  test('begins with two or three runs at three marks, among them a steep one', () => {
+  test('begins with two or three runs at the bottom, in the middle and at the top of the dial', () => {
     const plan = planRecheck([table], [runs], 4, OPTIONS)!
     expect(plan.runs).toHaveLength(3)
     for (const { dial, runs: count } of plan.runs) {
       expect(DIALS).toContain(dial)
       expect([2, 3]).toContain(count)
     }
-    expect(Math.min(...plan.runs.map(({ dial }) => dial))).toBeLessThan(5)
+    const dials = plan.runs.map(({ dial }) => dial)
+    expect(dials[0]).toBeLessThan(5)
+    expect(dials[1]).toBe(6)
+    expect(dials[2]).toBe(9)
     expect(plan.decides).toBeGreaterThan(0.5)
   })
 

@@ -123,9 +123,7 @@ function Verdict({ answer, onDone }: { answer: RecheckAnswer; onDone: () => void
   return (
     <div class="card">
       <Notice kind={kind}>
-        <p class="strong">
-          {answer.headline}, within {answer.withinPercent} %
-        </p>
+        <p class="strong">{answer.headline}</p>
         <p>{answer.reason}</p>
       </Notice>
       <table>
