@@ -153,7 +153,7 @@ describe('recheck(evidence, question)', () => {
   })
 
   test('asks for runs where it cannot tell, and for fewer where fewer do', () => {
-    const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001 }), 1.8)
+    const coarse = ask(runsAt([5, 9], 1, normal, { scatter: 0.001 }), 1.3)
     expect(coarse.verdict).toBe('undecided')
     expect(coarse.next!.runs.length).toBeGreaterThan(0)
     for (const { dial, runs: count } of coarse.next!.runs) {
