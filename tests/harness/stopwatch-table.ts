@@ -1,26 +1,18 @@
-import { cpSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll } from 'vitest'
-import { programOn, temporaryFolder } from './program.js'
+import { madeOnce } from './made-once.js'
+import { programOn } from './program.js'
 
-const shared = mkdtempSync(join(tmpdir(), 'tablepace-test-'))
-afterAll(() => rmSync(shared, { recursive: true, force: true }))
-
-/** Made once, because every test may begin with a copy. */
-let made: Promise<void> | undefined
+const copy = madeOnce(make)
 
 /** A machine timed by stopwatch, five marks twice in both directions, and fitted; with its `sheet.csv`. */
 export async function fittedByStopwatch() {
-  made ??= make()
-  await made
-  const folder = temporaryFolder()
-  cpSync(shared, folder, { recursive: true })
+  const { folder } = await copy()
   return { folder, tablepace: programOn(join(folder, 'store.db')) }
 }
 
-async function make(): Promise<void> {
-  const tablepace = programOn(join(shared, 'store.db'))
+async function make(folder: string): Promise<void> {
+  const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
   const rows = ['+', '-'].flatMap((direction) =>
@@ -28,7 +20,7 @@ async function make(): Promise<void> {
       [0, 0.2].map((late) => `${dial},${direction},6,${(60 * 6) / (2 * dial) + late}`),
     ),
   )
-  writeFileSync(join(shared, 'sheet.csv'), `dial,direction,distance,time\n${rows.join('\n')}\n`)
-  await tablepace.json('traverse', '--from', join(shared, 'sheet.csv'))
+  writeFileSync(join(folder, 'sheet.csv'), `dial,direction,distance,time\n${rows.join('\n')}\n`)
+  await tablepace.json('traverse', '--from', join(folder, 'sheet.csv'))
   await tablepace.json('fit')
 }

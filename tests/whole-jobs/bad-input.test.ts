@@ -2,6 +2,7 @@ import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
+import { madeOnce } from '../harness/made-once.js'
 import { type ProgramResult, programOn, runProgram, temporaryFolder } from '../harness/program.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { mayMount, onSmallDisk } from '../harness/small-disk.js'
@@ -26,12 +27,15 @@ async function expectRefusal(
   expect(error.hint).not.toBe('')
 }
 
-async function benchMill(): Promise<{ folder: string; run: (...args: string[]) => Promise<ProgramResult> }> {
-  const folder = temporaryFolder()
-  const { run, json } = programOn(join(folder, 'store.db'))
+const bench = madeOnce(async (folder) => {
+  const { json } = programOn(join(folder, 'store.db'))
   await json('machine', 'add', 'Bench', '--units', 'in')
   await json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10', '--marks', '1,2,3')
-  return { folder, run }
+})
+
+async function benchMill(): Promise<{ folder: string; run: (...args: string[]) => Promise<ProgramResult> }> {
+  const { folder } = await bench()
+  return { folder, run: programOn(join(folder, 'store.db')).run }
 }
 
 describe('wrong use ends with exit code 2', () => {

@@ -1,8 +1,8 @@
-import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { cpSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll, describe, expect, it } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { INCH_READOUT, type SimulatedReadout } from '../../src/simulation/index.js'
+import { madeOnce } from '../harness/made-once.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { type RecordedRun, recordRun, recordSession } from '../harness/simulated-recordings.js'
 import { elementsOf, readXml, textOf } from '../pictures/read-xml.js'
@@ -31,22 +31,24 @@ interface Explained {
   table: { version: number; hash: string }
 }
 
-const shared = mkdtempSync(join(tmpdir(), 'tablepace-test-'))
-afterAll(() => rmSync(shared, { recursive: true, force: true }))
+const recorded = madeOnce((folder) =>
+  record(join(folder, 'store.db'), recordSession(folder, { marks: MARKS, repeats: 2, seed: 300 })),
+)
+const fitted = madeOnce(async (folder) => {
+  const { folder: from, made } = await recorded()
+  cpSync(from, folder, { recursive: true })
+  await programOn(join(folder, 'store.db')).json('fit')
+  return made
+})
 
-/** Recorded once, because every test may begin with a copy. */
-let recorded: Promise<{ id: string; direction: string }[]> | undefined
-
-async function mill() {
-  const folder = temporaryFolder()
-  recorded ??= record(
-    join(shared, 'store.db'),
-    recordSession(shared, { marks: MARKS, repeats: 2, seed: 300 }),
-  )
-  const runs = await recorded
-  copyFileSync(join(shared, 'store.db'), join(folder, 'store.db'))
+/** A machine with its recorded runs. */
+async function mill(copy = recorded) {
+  const { folder, made: runs } = await copy()
   return { folder, runs, tablepace: programOn(join(folder, 'store.db')) }
 }
+
+/** The same with its first table. */
+const fittedMill = () => mill(fitted)
 
 async function record(store: string, session: readonly RecordedRun[]) {
   const tablepace = programOn(store)
@@ -74,8 +76,7 @@ function expectToAddUp({ budget, feed, combinedPercent }: Explained): void {
 
 describe('explain', () => {
   it('takes the feed that "feed" prints apart, and the parts add up to its uncertainty', async () => {
-    const { tablepace, runs } = await mill()
-    await tablepace.json('fit')
+    const { tablepace, runs } = await fittedMill()
     const explained = await tablepace.json<Explained>('explain', '5')
     const asked = await tablepace.json<Explained>('feed', '5')
     expect(explained.feed).toEqual(asked.feed)
@@ -96,8 +97,7 @@ describe('explain', () => {
   })
 
   it('answers for a wanted feed too, and at a mark for the mark by itself', async () => {
-    const { tablepace } = await mill()
-    await tablepace.json('fit')
+    const { tablepace } = await fittedMill()
     const { feed } = await tablepace.json<Explained>('explain', '5')
     const back = await tablepace.json<Explained>('explain', '--feed', String(feed.value))
     expect(back.dial).toBeCloseTo(5, 3)
@@ -130,8 +130,7 @@ describe('explain', () => {
   })
 
   it('still explains a table from which a run was dropped since, and an older version beside a newer', async () => {
-    const { tablepace, runs } = await mill()
-    await tablepace.json('fit')
+    const { tablepace, runs } = await fittedMill()
     const before = await tablepace.json<Explained>('explain', '5')
     await tablepace.json('run', 'drop', runs[0]!.id, '--reason', 'lever slipped')
     const after = await tablepace.json<Explained>('explain', '5')
@@ -170,7 +169,7 @@ describe('explain', () => {
   })
 
   it('says that nothing adds up without a repeat, and what to ask instead of nothing or both', async () => {
-    const { folder, tablepace } = await mill()
+    const { folder, tablepace } = await fittedMill()
     const other = programOn(join(folder, 'other.db'))
     await other.json('machine', 'add', 'Other', '--units', 'mm')
     await other.json('axis', 'add', 'X', '--travel', '300mm', '--dial', '0..10')
@@ -181,7 +180,6 @@ describe('explain', () => {
     expect(explained.combinedPercent).toEqual({ mean: null, next: null })
     expect(explained.notes.map((note) => note.code)).toContain('scatter-not-known')
 
-    await tablepace.json('fit')
     for (const args of [[], ['5', '--feed', '7']]) {
       const refused = await tablepace.run('explain', ...args, '--json')
       expect(refused.exitCode).toBe(2)
@@ -192,8 +190,7 @@ describe('explain', () => {
 
 describe('plot', () => {
   it('writes the curve as well-formed SVG, plots it in characters, and gives the data behind it', async () => {
-    const { folder, tablepace, runs } = await mill()
-    await tablepace.json('fit')
+    const { folder, tablepace, runs } = await fittedMill()
     const file = join(folder, 'curve.svg')
     const written = await tablepace.json<{ path: string }>('plot', 'curve', '--to', file)
     expect(written).toEqual({ path: file, format: 'svg' })

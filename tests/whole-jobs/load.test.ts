@@ -1,7 +1,8 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { madeOnce } from '../harness/made-once.js'
+import { programOn } from '../harness/program.js'
 
 interface Answer {
   dial: { value: number }
@@ -19,9 +20,8 @@ interface Fit {
   leftOut: { runId: string; code: string; message: string }[]
 }
 
-/** Free runs at four dials, and runs under a cut that are 5 % slower at two of them. */
-async function shop() {
-  const folder = temporaryFolder()
+/** Free runs at four dials with their table, and a sheet of runs under a cut that are 5 % slower at two of them. */
+const made = madeOnce(async (folder) => {
   const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in', '--spindle', '660')
   await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
@@ -35,15 +35,20 @@ async function shop() {
     writeFileSync(path, `dial,direction,distance,time\n${rows.join('\n')}\n`)
     return path
   }
+  sheet('cut.csv', [4, 6], 1 / 0.95)
   await tablepace.json('traverse', '--from', sheet('free.csv', [2, 4, 6, 8], 1))
-  const cutting = ['traverse', '--from', sheet('cut.csv', [4, 6], 1 / 0.95), '--tag', 'load=cutting'] as const
-  return { tablepace, cutting }
+  return tablepace.json<Fit>('fit')
+})
+
+async function shop() {
+  const { folder, made: before } = await made()
+  const cutting = ['traverse', '--from', join(folder, 'cut.csv'), '--tag', 'load=cutting'] as const
+  return { tablepace: programOn(join(folder, 'store.db')), cutting, before }
 }
 
 describe('runs under cut', () => {
   it('stay out of the table, and that is said', async () => {
-    const { tablepace, cutting } = await shop()
-    const before = await tablepace.json<Fit>('fit')
+    const { tablepace, cutting, before } = await shop()
     await tablepace.json(...cutting)
     const after = await tablepace.json<Fit>('fit')
     expect(after.tables[0]!.marks).toEqual(before.tables[0]!.marks)
@@ -61,7 +66,6 @@ describe('runs under cut', () => {
 
   it('correct a lookup where that is asked for, with their own uncertainty, and never unasked', async () => {
     const { tablepace, cutting } = await shop()
-    await tablepace.json('fit')
     const before = await tablepace.json<Answer>('feed', '5')
     await tablepace.json(...cutting)
     const free = await tablepace.json<Answer>('feed', '5')
@@ -106,7 +110,6 @@ describe('runs under cut', () => {
 
   it('are not extrapolated, and missing ones are told', async () => {
     const { tablepace, cutting } = await shop()
-    await tablepace.json('fit')
     const none = await tablepace.run('dial', '7', '--load', 'cutting', '--json')
     expect(none.exitCode).toBe(1)
     expect(none.stderr).toMatch(/"load-not-measured"/)

@@ -1,7 +1,8 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { madeOnce } from '../harness/made-once.js'
+import { programOn } from '../harness/program.js'
 
 interface Warned {
   readonly code: string
@@ -28,8 +29,7 @@ const ROWS = DIALS.flatMap((dial) =>
   }),
 )
 
-async function measured() {
-  const folder = temporaryFolder()
+const made = madeOnce(async (folder) => {
   const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
@@ -39,7 +39,16 @@ async function measured() {
     '--from',
     join(folder, 'sheet.csv'),
   )
-  return { tablepace, runs, oddId: runs[DIALS.indexOf(3) * 3 + 1]!.id }
+  return runs
+})
+
+async function measured() {
+  const { folder, made: runs } = await made()
+  return {
+    tablepace: programOn(join(folder, 'store.db')),
+    runs,
+    oddId: runs[DIALS.indexOf(3) * 3 + 1]!.id,
+  }
 }
 
 const halfWidths = ({ tables }: FitJson) =>

@@ -13,7 +13,8 @@ import {
 import { join, resolve } from 'node:path'
 import { expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
-import { type ProgramResult, programOn, temporaryFolder } from '../harness/program.js'
+import { madeOnce } from '../harness/made-once.js'
+import { type ProgramResult, programOn } from '../harness/program.js'
 
 /** Every command that writes a file, up to the path; the ending of the name where the command asks for one. */
 const WRITERS: readonly (readonly [ending: string, ...args: string[]])[] = [
@@ -34,10 +35,8 @@ const NOW = '2026-11-25T12:00:00Z'
 const HIDDEN = /(?!\n)[\p{Cc}\p{Bidi_Control}]/u
 
 /** A store with a fitted table and a recheck, so that every command has something to write. */
-async function bench() {
-  const folder = realpathSync(temporaryFolder())
-  const store = join(folder, 'store.db')
-  const tablepace = programOn(store)
+const made = madeOnce(async (folder) => {
+  const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '2,4,6,8')
   const sheet = (name: string, rows: readonly string[]) => {
@@ -49,7 +48,12 @@ async function bench() {
   await tablepace.json('fit')
   const again = [4, 8].flatMap((dial) => [60.1, 60.3].map((time) => `${dial},+,${2 * dial}in,${time}s`))
   await tablepace.run('recheck', '--within', '5', '--reason', 'oiled', '--from', sheet('again.csv', again))
-  return { folder, store, tablepace }
+})
+
+async function bench() {
+  const folder = realpathSync((await made()).folder)
+  const store = join(folder, 'store.db')
+  return { folder, store, tablepace: programOn(store) }
 }
 
 function codeOf({ exitCode, stderr }: ProgramResult): string {

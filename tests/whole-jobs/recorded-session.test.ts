@@ -1,7 +1,8 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { QUILLFEN_MILL } from '../../src/simulation/index.js'
+import { madeOnce } from '../harness/made-once.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { type RecordedRun, recordRun, recordSession } from '../harness/simulated-recordings.js'
 
@@ -25,11 +26,15 @@ interface TableJson {
 
 const MARKS = [2, 4, 6, 8, 10]
 
-async function machineOn(store: string) {
-  const tablepace = programOn(store)
+const made = madeOnce(async (folder) => {
+  const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in', '--spindle', '90,150,240')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '2,4,6,8,10')
-  return tablepace
+})
+
+async function machineOn(store: string) {
+  copyFileSync(join((await made()).folder, 'store.db'), store)
+  return programOn(store)
 }
 
 describe('a recorded session, from files to lookups', () => {

@@ -2,16 +2,20 @@ import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFi
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { madeOnce } from '../harness/made-once.js'
+import { programOn } from '../harness/program.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 
-async function bench() {
-  const folder = temporaryFolder()
-  const store = join(folder, 'store.db')
-  const tablepace = programOn(store)
+const made = madeOnce(async (folder) => {
+  const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--marks', '2,4')
-  return { folder, store, tablepace }
+})
+
+async function bench() {
+  const { folder } = await made()
+  const store = join(folder, 'store.db')
+  return { folder, store, tablepace: programOn(store) }
 }
 
 interface Findings {
