@@ -146,9 +146,7 @@ interface DeviateRow {
 /** Row `k` does not depend on what was drawn before it. */
 function deviateRows(marks: number, places: number): (k: number) => DeviateRow {
   const width = LINE_DEVIATES + KINK_DEVIATES + AGAIN_DEVIATES + 2 * marks + places
-  const normal = seededNormal(SEED)
-  const all = new Float64Array(DRAWS * width)
-  for (let i = 0; i < all.length; i++) all[i] = normal()
+  const all = firstDeviates(DRAWS * width)
   return (k) => {
     const row = all.subarray(k * width, (k + 1) * width)
     const kinksFrom = LINE_DEVIATES
@@ -165,6 +163,18 @@ function deviateRows(marks: number, places: number): (k: number) => DeviateRow {
       again: { dial: row[againFrom]!, run: row[againFrom + 1]!, level: row[againFrom + 2]! },
     }
   }
+}
+
+let drawnDeviates: Float64Array = new Float64Array(0)
+
+/** The first so many deviates of the seed, or more: drawing them takes an eighth of a fit, so the longest row is kept. */
+function firstDeviates(count: number): Float64Array {
+  if (drawnDeviates.length < count) {
+    const normal = seededNormal(SEED)
+    drawnDeviates = new Float64Array(count)
+    for (let i = 0; i < count; i++) drawnDeviates[i] = normal()
+  }
+  return drawnDeviates
 }
 
 /** What every draw of one length shares. */

@@ -43,6 +43,21 @@ describe('drawCurves(knots, noise, grid)', () => {
     }
   })
 
+  it('draws the same curves whatever was drawn before', () => {
+    const few = knotsOn(straight).slice(0, 5)
+    const fewGrid = curveGrid(dials.slice(0, 5))
+    const before = drawCurves(few, noise, fewGrid)
+    const many = Array.from({ length: 24 }, (_, i) => 1 + 0.5 * i)
+    const knots = many.map((dial) => ({
+      dial,
+      feedMmPerMin: straight(dial),
+      meanVariances: [(0.003 * straight(dial)) ** 2],
+    }))
+    drawCurves(knots, noise, curveGrid(many))
+    expect(drawCurves(few, noise, fewGrid)).toEqual(before)
+    expect(drawCurves(knotsOn(straight), noise, grid)).toEqual(draws)
+  })
+
   it('scatters about a mark about as widely as the mark’s own uncertainty, no wider', () => {
     const band = curveBands(draws, grid).find((point) => point.dial === 4)!
     expect(band.feedMmPerMin / straight(4)).toBeCloseTo(1, 2)
