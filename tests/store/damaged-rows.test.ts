@@ -99,6 +99,17 @@ describe('a row that was edited by hand is refused where it is read, and named b
   })
 })
 
+describe('what is gone is named by the check', () => {
+  it.each([
+    ['DELETE FROM stopwatch_entry', /^The entry of recording \w{26} is gone\.$/],
+    ['DROP TABLE practice', /^The part practice of the store is gone\.$/],
+  ])('%s', (sql, named) => {
+    const { sound, problems } = editedStore(sql).integrityCheck()
+    expect(sound).toBe(false)
+    expect(problems).toContainEqual(expect.stringMatching(named))
+  })
+})
+
 describe('the way out of a damaged table', () => {
   const refit = (store: Store) => {
     const [run] = store.runs.list(1)

@@ -42,6 +42,7 @@ describe('wrong use ends with exit code 2', () => {
   it.each([
     ['an unknown command', ['frobnicate'], 'bad-usage'],
     ['an unknown option', ['fit', '--frobnicate'], 'bad-usage'],
+    ['a fit from runs that are not there', ['fit', '--runs', 'A,B'], 'unknown-run'],
     ['an unknown machine', ['table', '--machine', 'Nobody'], 'unknown-machine'],
     ['an unknown axis', ['table', '--axis', 'Q'], 'unknown-axis'],
     ['a duplicate machine', ['machine', 'add', 'Bench', '--units', 'mm'], 'duplicate-machine'],

@@ -33,9 +33,11 @@ export interface FitChoice {
  * a recheck that found the machine moved stay out, unless they are named or `mixed` is asked for: they were made on
  * another machine, so to speak.
  *
- * @throws DataError `too-few-runs` where no run can serve
+ * @throws DataError `too-few-runs` where no run can serve; UsageError `unknown-run`
  */
 export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome {
+  // A name that no run bears is told before anything is fitted without it.
+  for (const id of fit.filter.runIds ?? []) store.runs.get(id)
   const found = store.runs.evidenceFor(axis.id, fit.filter)
   const named = fit.filter.runIds !== undefined
   const { evidence, leftOut } = fit.mixed || named ? found : withoutOtherStates(store, axis, found)

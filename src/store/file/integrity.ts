@@ -21,9 +21,11 @@ export function checkIntegrity(connection: Connection, tables: Tables): Integrit
   const problems = [
     ...attempt(() => connection.pageProblems(null).map((line) => `SQLite finds: ${line}.`)),
     ...attempt(() => linkProblems(connection)),
+    ...missingTables(connection),
     ...attempt(() => rowProblems(connection)),
     ...attempt(() => tallyProblems(connection)),
     ...attempt(() => tableProblems(connection, tables)),
+    ...attempt(() => entryProblems(connection)),
     ...attempt(() => lineProblems(connection)),
   ]
   return { sound: problems.length === 0, problems: [...new Set(problems)] }
@@ -37,6 +39,30 @@ function attempt(check: () => string[]): string[] {
     if (error instanceof TablepaceError) return [error.message]
     throw error
   }
+}
+
+/** Tables of the database that hold what was measured and said; one that is gone has no row that could be missed. */
+const STORED = [
+  ...['machine', 'axis', 'session', 'recording', 'recording_piece', 'stopwatch_entry', 'run', 'fit'],
+  ...['table_version', 'table_run', 'recheck', 'change_log', 'imported_table', 'practice', 'cut_note'],
+] as const
+
+function missingTables(connection: Connection): string[] {
+  return STORED.flatMap((name) =>
+    attempt(() => {
+      const there = connection.get('SELECT 1 FROM sqlite_schema WHERE type = ? AND name = ?', 'table', name)
+      return there === undefined ? [`The part ${name} of the store is gone.`] : []
+    }),
+  )
+}
+
+function entryProblems(connection: Connection): string[] {
+  return connection
+    .all<{ id: string }>(
+      `SELECT id FROM recording WHERE source = 'stopwatch'
+        AND NOT EXISTS (SELECT 1 FROM stopwatch_entry WHERE recording_id = recording.id)`,
+    )
+    .map(({ id }) => `The entry of recording ${id} is gone.`)
 }
 
 function linkProblems(connection: Connection): string[] {
