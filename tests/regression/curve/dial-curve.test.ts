@@ -41,4 +41,13 @@ describe('curveBands(draws, grid)', () => {
     expect(halfNext(2)).toBeCloseTo(1.96 * 0.05 * 2, 1)
     expect(halfNext(8) / (1.96 * 0.05 * 40)).toBeCloseTo(1, 1)
   })
+
+  it('widens both bands of a certain curve by the level that all of it is uncertain by: 1.96 · 1 %', () => {
+    const still = draws.map((draw) => ({ ...draw, noise: { runRelative: 0, dialReset: 0, weight: 1 } }))
+    for (const point of curveBands(still, grid, 0.01 ** 2).filter((_, i) => i % 20 === 0)) {
+      for (const [low, high] of [point.interval95!, point.nextSetting95!]) {
+        expect(Math.log(high / low) / (2 * 1.96 * 0.01)).toBeCloseTo(1, 1)
+      }
+    }
+  })
 })

@@ -65,3 +65,25 @@ test('inHostTime(feed, clock) divides by the rate and adds its uncertainty', () 
   expect(clockUncertaintyMmPerMin).toBeCloseTo(host.feedMmPerMin * 1e-3, 12)
   expect(host.degreesOfFreedom).toBeGreaterThan(feed.degreesOfFreedom)
 })
+
+test('inHostTime(feed, clock) gains degrees of freedom as the fourth power of the uncertainty, by hand', () => {
+  const feed = {
+    feedMmPerMin: 100,
+    standardUncertaintyMmPerMin: 3,
+    degreesOfFreedom: 10,
+    interval95MmPerMin: [93, 107] as const,
+    ripple: null,
+  }
+  const { feed: told } = inHostTime(feed, { rate: 1, standardUncertainty: 0.04 })
+  expect(told.standardUncertaintyMmPerMin).toBeCloseTo(5, 12)
+  // Welch and Satterthwaite (JCGM 100:2008, G.4.1), the clock counting as well known: 5⁴/(3⁴/10) = 77.16.
+  expect(told.degreesOfFreedom).toBeCloseTo(77.16049, 4)
+  // Student's factor for 77.16 degrees of freedom lies between those printed for 70 and 80: 1.994 and 1.990.
+  const factor = (told.interval95MmPerMin[1] - 100) / 5
+  expect(factor).toBeGreaterThan(1.99)
+  expect(factor).toBeLessThan(1.994)
+  const exact = { ...feed, standardUncertaintyMmPerMin: 0 }
+  expect(inHostTime(exact, { rate: 1, standardUncertainty: 0.04 }).feed.degreesOfFreedom).toBe(
+    Number.POSITIVE_INFINITY,
+  )
+})
