@@ -11,6 +11,7 @@ const oneRun = { ...plainErrors(0), runShare: 1 }
 const mark = (dial: number, changes: Partial<PlannedMark> = {}): PlannedMark => ({
   dial,
   difference: 0,
+  relativeSlope: 0,
   thenErrors: plainErrors(0.002),
   nowErrors: oneRun,
   runs: 0,
