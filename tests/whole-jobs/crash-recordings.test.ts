@@ -1,22 +1,35 @@
 import { execFileSync } from 'node:child_process'
-import { writeFileSync } from 'node:fs'
+import { copyFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
+import { madeOnce } from '../harness/made-once.js'
 import { playRun } from '../harness/play-run.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
 import { type PtyReadout, readoutForTest } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { mayMount, onSmallDisk } from '../harness/small-disk.js'
 
-async function bench(folder = temporaryFolder()) {
-  const store = join(folder, 'store.db')
-  const tablepace = programOn(store)
+const made = madeOnce(async (folder) => {
+  const tablepace = programOn(join(folder, 'store.db'))
   await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
   await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
-  return { folder, store, tablepace }
+})
+
+async function bench(folder = temporaryFolder()) {
+  const store = join(folder, 'store.db')
+  copyFileSync(join((await made()).folder, 'store.db'), store)
+  return { folder, store, tablepace: programOn(store) }
+}
+
+/** How many pieces of recordings a store holds that a program is writing to. */
+function piecesIn(store: string): number {
+  const database = new Database(store, { readonly: true })
+  const count = database.prepare('SELECT count(*) FROM recording_piece').pluck().get()
+  database.close()
+  return Number(count)
 }
 
 const live = (store: string, device: PtyReadout, ...options: string[]) =>
@@ -42,7 +55,7 @@ describe('a live recording whose program was killed', () => {
     const { store, tablepace } = await bench()
     const device = readoutForTest()
     const program = live(store, device)
-    await sleep(1500)
+    await program.said(/Listening on/)
     const truth = await playRun(device, {
       dial: 8,
       direction: 1,
@@ -68,7 +81,7 @@ describe('a live recording whose program was killed', () => {
     const { store, tablepace } = await bench()
     const device = readoutForTest()
     const program = live(store, device, '--for', '4s')
-    await sleep(1500)
+    await program.said(/Listening on/)
     expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0, empty: 0 })
     program.signal('SIGINT')
     await program.ended
@@ -109,7 +122,7 @@ describe('two programs on one store', () => {
     writeFileSync(long, rows.join(''))
     const device = readoutForTest()
     const program = live(store, device)
-    await sleep(1500)
+    await program.said(/Listening on/)
     const imported = tablepace.run('traverse', '--dial', '5', '--from', long, '--json')
     await playRun(device, { dial: 8, direction: 1, seed: 62, travelS: 7, restAfterS: 4.5 })
     expect((await program.ended).exitCode).toBe(0)
@@ -118,14 +131,14 @@ describe('two programs on one store', () => {
   }, 60_000)
 
   it('one says that it waits and goes on when the other is done', async () => {
-    const { store, tablepace } = await bench()
+    const { store } = await bench()
     const other = new Database(store)
     other.exec('BEGIN IMMEDIATE')
-    const waiting = tablepace.run('machine', 'add', 'Second', '--units', 'mm')
-    await sleep(3000)
+    const waiting = startProgram(['--store', store, 'machine', 'add', 'Second', '--units', 'mm'])
+    await waiting.said(/waiting up to 5 s/)
     other.exec('COMMIT')
     other.close()
-    const { exitCode, stderr } = await waiting
+    const { exitCode, stderr } = await waiting.ended
     expect(exitCode, stderr).toBe(0)
     expect(stderr).toMatch(/Another program is writing to the store .* waiting up to 5 s/)
   }, 60_000)
@@ -143,9 +156,9 @@ describe('the disk is full in the middle of a live recording', () => {
           ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
           { env: { HOME: home } },
         )
-        await sleep(1500)
+        await program.said(/Listening on/)
         const played = playRun(device, { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 })
-        await sleep(3000)
+        while (piecesIn(store) <= 2) await sleep(20)
         try {
           writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
         } catch {
@@ -162,8 +175,8 @@ describe('the disk is full in the middle of a live recording', () => {
         await played
         const database = new Database(store)
         expect(database.pragma('integrity_check', { simple: true })).toBe('ok')
-        expect(database.prepare('SELECT count(*) FROM recording_piece').pluck().get()).toBeGreaterThan(2)
         database.close()
+        expect(piecesIn(store)).toBeGreaterThan(2)
         expect(await tablepace.json('run', 'finish')).toMatchObject({ recordings: 1 })
       })
     },
