@@ -1,6 +1,6 @@
 import { renameSync, writeFileSync } from 'node:fs'
 import { setTimeout as sleep } from 'node:timers/promises'
-import type { HostClock, StampedBytes, Undo } from '../../src/ingest/port/host-clock.js'
+import type { GivenUp, HostClock, StampedBytes, Undo } from '../../src/ingest/port/host-clock.js'
 
 interface Due {
   atS: number
@@ -46,12 +46,12 @@ export class PlayedClock implements HostClock {
 
   readonly every = (periodS: number, work: () => void): Undo => this.#plan(periodS, periodS, work)
 
-  readonly pause = async (delayS: number, signal: AbortSignal): Promise<void> => {
-    await sleep(1000 * delayS, undefined, { signal })
+  readonly pause = async (delayS: number, signal: GivenUp): Promise<void> => {
+    await sleep(1000 * delayS, undefined, { signal: signal as AbortSignal })
     this.advance(delayS)
   }
 
-  readonly stamped = (bytes: Buffer): Iterable<StampedBytes> => this.#stamped(bytes)
+  readonly stamped = (bytes: Uint8Array): Iterable<StampedBytes> => this.#stamped(bytes)
 
   /** Lets so much time go by; what is due meanwhile is done in its order and at its time. */
   advance(seconds: number): void {
@@ -79,7 +79,7 @@ export class PlayedClock implements HostClock {
     }
   }
 
-  *#stamped(bytes: Buffer): Generator<StampedBytes> {
+  *#stamped(bytes: Uint8Array): Generator<StampedBytes> {
     this.#unread = Buffer.concat([this.#unread, bytes])
     try {
       while (this.#unread.length > 0) {

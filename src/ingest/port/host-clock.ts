@@ -17,14 +17,19 @@ export interface HostClock {
   /** Does the work every `periodS`. */
   readonly every: (periodS: number, work: () => void) => Undo
   /** Resolves `delayS` from now, also while no port is open. @throws AbortError when the signal is aborted */
-  readonly pause: (delayS: number, signal: AbortSignal) => Promise<void>
+  readonly pause: (delayS: number, signal: GivenUp) => Promise<void>
   /** Tells when bytes that are handed over by a port arrived: now, all at once. */
-  readonly stamped: (bytes: Buffer) => Iterable<StampedBytes>
+  readonly stamped: (bytes: Uint8Array) => Iterable<StampedBytes>
+}
+
+/** An `AbortSignal`, in words that need no types of Node: the library's own types are read without them. */
+export interface GivenUp {
+  readonly aborted: boolean
 }
 
 /** Bytes of a port with their arrival, s of `HostClock.nowS`. */
 export interface StampedBytes {
-  readonly bytes: Buffer
+  readonly bytes: Uint8Array
   readonly arrivalS: number
 }
 
@@ -44,7 +49,7 @@ const SYSTEM_CLOCK: HostClock = {
     const timer = setInterval(work, 1000 * periodS)
     return () => clearInterval(timer)
   },
-  pause: (delayS, signal) => sleep(1000 * delayS, undefined, { signal }),
+  pause: (delayS, signal) => sleep(1000 * delayS, undefined, { signal: signal as AbortSignal }),
   stamped: (bytes) => [{ bytes, arrivalS: monotonicS() }],
 }
 
