@@ -48,6 +48,8 @@ it('one turn of the handle shows on a terminal that the numbers are mm', async (
     if (said === 'its numbers are mm') break
   }
   await terminal.waitFor(/Listening on/, 60_000)
+  // A position is shown: by then lines have come.
+  await terminal.waitFor(/in\/min/, 60_000)
   terminal.type('\u0003')
   expect(await terminal.ended).toBe(1)
   expect(terminal.screen()).toMatch(/The table never moved/)

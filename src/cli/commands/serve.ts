@@ -55,6 +55,8 @@ async function serve(options: ServeCommandOptions): Promise<void> {
   if (store.leftOut !== null) say(store.leftOut)
   try {
     const page = await servePage(store, { port, host, readoutPorts: options.readoutPort })
+    // Listened for before the address is told: whoever reads that may end the program at once.
+    const end = interrupted()
     if (options.json) printJson({ url: page.url, pairingUrl: page.pairingUrl })
     else {
       printResult(page.url)
@@ -63,7 +65,7 @@ async function serve(options: ServeCommandOptions): Promise<void> {
         'Open the whole address in a browser; what stands behind # lets you in, so keep it to yourself. Ctrl-C ends it; a recording under way is kept.',
       )
     }
-    await interrupted()
+    await end
     await page.close()
   } finally {
     store.close()
