@@ -56,11 +56,6 @@ export function parseDial(text: string, what = '--dial'): number | 'rapid' {
   return text.trim().toLowerCase() === 'rapid' ? 'rapid' : parseNumber(text, what)
 }
 
-/** Numbers separated by commas, such as the marks of a dial or the spindle speeds. */
-export function parseNumberList(text: string, what: string): number[] {
-  return text.split(',').map((part) => parseNumber(part, what))
-}
-
 /** `MIN..MAX` of a dial. */
 export function parseRange(text: string, what: string): { min: number; max: number } {
   const parts = text.split('..')

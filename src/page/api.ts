@@ -10,6 +10,7 @@ import type { Verdict } from '../planning/recheck/index.js'
 import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
+import type { MachineTold } from './machine-api.js'
 import type {
   ArmRequest,
   AxisRequest,
@@ -43,7 +44,7 @@ export interface Telling<Request, Answer> {
 }
 
 /** Everything the page may tell the program, by its path: what goes with it, and what comes back. */
-export interface Told {
+export interface Told extends MachineTold {
   readonly clock: Telling<EmptyRequest, ClockAnswer>
   readonly fit: Telling<AxisRequest, void>
   readonly 'run/drop': Telling<DropRequest, void>
@@ -276,5 +277,7 @@ export type PageEvent =
       readonly direction: Direction | null
     }
   | { readonly kind: 'take'; readonly axisId: number; readonly take: TakeAnswer }
+  /** A machine or an axis was added, changed, put away or brought back. */
+  | { readonly kind: 'machines' }
   /** Something of this axis changed in the store. */
   | { readonly kind: 'changed'; readonly axisId: number }

@@ -99,9 +99,18 @@ export class Axes {
           sentence`Look at the machine${way('show-machine')}.`,
         )
       }
-      this.#refuseDuplicate(machineId, row.name)
-      this.#connection.update('axis', row.id, { removed_at: null })
-      return this.#log('restore', readAxis(this.#connection, row), this.byId(row.id), nowIso)
+      return this.bringBack(row.id, nowIso)
+    })
+  }
+
+  /** Takes back the removal of an axis. @throws UsageError `unknown-axis`, `duplicate-axis` */
+  bringBack(axisId: number, nowIso: string): Axis {
+    return this.#connection.write(() => {
+      const before = this.byId(axisId)
+      if (before.removedAt === null) return before
+      this.#refuseDuplicate(before.machineId, before.name)
+      this.#connection.update('axis', axisId, { removed_at: null })
+      return this.#log('restore', before, this.byId(axisId), nowIso)
     })
   }
 

@@ -96,9 +96,18 @@ export class Machines {
         name,
       )
       if (row === undefined) throw this.unknown(name)
-      this.#refuseDuplicate(row.name)
-      this.#connection.update('machine', row.id, { removed_at: null })
-      return this.#log('restore', this.#read(row), this.byId(row.id), nowIso)
+      return this.bringBack(row.id, nowIso)
+    })
+  }
+
+  /** Takes back the removal of a machine. @throws UsageError `unknown-machine`, `duplicate-machine` as `restore` does */
+  bringBack(machineId: number, nowIso: string): Machine {
+    return this.#connection.write(() => {
+      const before = this.byId(machineId)
+      if (before.removedAt === null) return before
+      this.#refuseDuplicate(before.name)
+      this.#connection.update('machine', machineId, { removed_at: null })
+      return this.#log('restore', before, this.byId(machineId), nowIso)
     })
   }
 

@@ -45,6 +45,8 @@ export interface Store {
   mergeFrom(path: string): MergeReport
   /** Writes a sound copy of the whole store; see `copyDatabase`. @throws UsageError `file-exists`, `file-is-store` */
   backupTo(path: string, options?: CopyOptions): void
+  /** All of `work` or nothing of it. */
+  together<T>(work: () => T): T
   /**
    * Runs writes that fail at once with `store-locked` instead of waiting for another program: for use while lines are
    * stamped as they arrive, since the whole process waits.
@@ -83,6 +85,7 @@ export function openStore(path: string, options: OpenOptions): Store {
     integrityCheck: () => checkIntegrity(connection, tables),
     mergeFrom: (other) => mergeStore(connection, other),
     backupTo: (to, options) => copyDatabase(connection, to, options),
+    together: (work) => connection.write(work),
     withoutWaiting: (work) => connection.withoutWaiting(work),
     close,
   }

@@ -22,6 +22,7 @@ export {
   parseFeedMmPerMin,
   parseLengthMm,
   parseNumber,
+  parseNumberList,
   type Quantity,
 } from './quantity.js'
 export {

@@ -65,6 +65,21 @@ export function parseNumber(text: string, what: string): number {
   return value
 }
 
+/**
+ * Numbers one after the other, such as the marks of a dial or spindle speeds, with semicolons, commas or, where there
+ * is neither, blanks between them.
+ *
+ * @example parseNumberList('1, 2, 3 1/2', 'Marks') // [1, 2, 3.5]
+ * @throws UsageError `bad-number`
+ */
+export function parseNumberList(text: string, what: string): number[] {
+  const separator = text.includes(';') ? ';' : text.includes(',') ? ',' : /\s+/
+  return text
+    .trim()
+    .split(separator)
+    .map((part) => parseNumber(part, what))
+}
+
 /** A length in mm from text such as `6in`, `150mm`, `1/2in`; a bare number is in `machineUnit`. */
 export function parseLengthMm(text: string, machineUnit: LengthUnit, what: string): number {
   const { number, unit } = splitUnit(text, what, LENGTH_UNITS, machineUnit, '6in or 150mm')

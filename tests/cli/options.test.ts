@@ -1,12 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import {
-  parseDate,
-  parseDial,
-  parseDirection,
-  parseNumberList,
-  parseRange,
-  parseTags,
-} from '../../src/cli/options.js'
+import { parseDate, parseDial, parseDirection, parseRange, parseTags } from '../../src/cli/options.js'
 
 describe('options as users write them', () => {
   it('reads dials, also the rapid traverse and fractions', () => {
@@ -21,13 +14,11 @@ describe('options as users write them', () => {
     expect(() => parseDirection('left')).toThrow(/left/)
   })
 
-  it('reads ranges and lists, and refuses half of one', () => {
+  it('reads ranges, and refuses half of one', () => {
     expect(parseRange('0..10', '--dial')).toEqual({ min: 0, max: 10 })
     expect(parseRange('-2..2.5', '--dial')).toEqual({ min: -2, max: 2.5 })
     for (const text of ['0-10', '0..', '..10', '1..2..3'])
       expect(() => parseRange(text, '--dial')).toThrow(/--dial/)
-    expect(parseNumberList('1, 2,3½', '--marks')).toEqual([1, 2, 3.5])
-    expect(() => parseNumberList('1,,2', '--marks')).toThrow(/--marks/)
   })
 
   it('reads tags with equals signs in their values, and dates', () => {

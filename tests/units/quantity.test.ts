@@ -7,6 +7,7 @@ import {
   parseFeedMmPerMin,
   parseLengthMm,
   parseNumber,
+  parseNumberList,
   toMm,
 } from '../../src/units/index.js'
 
@@ -83,5 +84,20 @@ describe('quantities with units', () => {
     expect(() => parseLengthMm('6in/min', 'in', '--distance')).toThrow(/--distance/)
     expect(() => parseFeedMmPerMin('7mm', 'in', 'feed')).toThrow(UsageError)
     expect(() => parseFeedMmPerMin('7furlong', 'in', 'feed')).toThrow(UsageError)
+  })
+})
+
+describe('numbers one after the other', () => {
+  it.each([
+    ['1, 2,3½', [1, 2, 3.5]],
+    ['1 2  10', [1, 2, 10]],
+    ['3 1/2; 4', [3.5, 4]],
+    ['7', [7]],
+  ])('%s', (text, numbers) => {
+    expect(parseNumberList(text, 'Marks')).toEqual(numbers)
+  })
+
+  it('refuses a gap and names the field', () => {
+    expect(() => parseNumberList('1,,2', 'Marks')).toThrow(/^Marks: "" is not a number/)
   })
 })

@@ -1,8 +1,8 @@
 import type { Command } from 'commander'
 import type { MachineAxis, NewAxis } from '../../store/index.js'
-import { type LengthUnit, parseLengthMm } from '../../units/index.js'
+import { type LengthUnit, parseLengthMm, parseNumberList } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
-import { parseNumberList, parseRange } from '../options.js'
+import { parseRange } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 import { axisJson, describeAxis } from './machine.js'
 

@@ -1,9 +1,9 @@
 import type { Command } from 'commander'
 import type { Axis, Machine, NewMachine, Store } from '../../store/index.js'
-import { formatLength, type LengthUnit, parsePowerW } from '../../units/index.js'
+import { formatLength, type LengthUnit, parseNumberList, parsePowerW } from '../../units/index.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { lengthJson } from '../json-shapes.js'
-import { parseNumberList, unitOption } from '../options.js'
+import { unitOption } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
 

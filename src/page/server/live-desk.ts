@@ -43,6 +43,11 @@ export class LiveDesk {
     return [{ kind: 'live', state: this.#state }, this.#trace.kept]
   }
 
+  /** Whether the readout that is open follows this axis. */
+  follows(axisId: number): boolean {
+    return this.#state.status !== 'closed' && this.#state.axisId === axisId
+  }
+
   /** Opens a readout; an open one is closed first. @throws UsageError `recording-runs`; DeviceError as `openReadout` does */
   async connect(request: ConnectRequest): Promise<void> {
     this.#refuseWhileRecording()

@@ -1,6 +1,4 @@
-import type { z } from 'zod'
 import packageJson from '../../../package.json' with { type: 'json' }
-import { UsageError } from '../../errors/index.js'
 import {
   adoptChange,
   cautionsFor,
@@ -12,8 +10,7 @@ import {
 import { dialCard } from '../../pictures/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
-import { refuseControls, withoutControls } from '../../text/index.js'
-import type { AxisAnswer, CardAnswer, PageEvent, StartAnswer, Told } from '../api.js'
+import type { AxisAnswer, CardAnswer, StartAnswer } from '../api.js'
 import {
   armRequest,
   axisRequest,
@@ -30,31 +27,21 @@ import {
   stopwatchRequest,
 } from '../requests.js'
 import { cutView, keepCutNote, materials } from './cut.js'
+import { axisOf, type Desk, nowIso } from './desk.js'
 import { inlineSvg } from './inline-svg.js'
-import type { LiveDesk } from './live-desk.js'
+import { machineRoutes } from './machine/machines.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck } from './recheck.js'
-import type { SessionDesk } from './session-desk.js'
 import { keepTiming, tellClock } from './stopwatch.js'
-
-/** What the answers are made from. */
-export interface Desk {
-  readonly store: Store
-  readonly sessions: SessionDesk
-  readonly live: LiveDesk
-  readonly send: (event: PageEvent) => void
-  /** Ports that may be opened although the system does not list them. */
-  readonly readoutPorts: readonly string[]
-}
-
-type Handler = (body: unknown, query: URLSearchParams) => unknown
+import { type Handler, taking } from './taking.js'
 
 /** Every question the page may ask, as `METHOD /path`. */
 export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   const { store, sessions, live, readoutPorts } = desk
   const changed = (axisId: number): void => desk.send({ kind: 'changed', axisId })
   return new Map<string, Handler>([
+    ...machineRoutes(desk),
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
@@ -126,35 +113,6 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   ])
 }
 
-/**
- * Something the page may tell the program: its body is read into its type before the work sees it.
- * @throws UsageError `bad-request`
- */
-function taking<K extends keyof Told>(
-  key: K,
-  schema: z.ZodType<Told[K]['request']>,
-  work: (request: Told[K]['request']) => Told[K]['answer'] | Promise<Told[K]['answer']>,
-): [string, Handler] {
-  const handler: Handler = (body) => {
-    refuseControlsIn(body)
-    const read = schema.safeParse(body)
-    if (read.success) return work(read.data)
-    const issue = read.error.issues[0]
-    throw new UsageError(
-      'bad-request',
-      `The request cannot be followed: ${[issue?.path.join('.'), issue?.message].filter(Boolean).join(': ')}.`,
-      'Reload the page; where a number was typed, check it.',
-    )
-  }
-  return [`POST /api/${key}`, handler]
-}
-
-/** Names, notes and reasons all come in a body; what a terminal would obey is kept out of the store. */
-function refuseControlsIn(value: unknown): void {
-  if (typeof value === 'string') refuseControls(value, `"${withoutControls(value)}"`)
-  else if (typeof value === 'object' && value !== null) Object.values(value).forEach(refuseControlsIn)
-}
-
 function start(store: Store): StartAnswer {
   return {
     version: packageJson.version,
@@ -189,17 +147,4 @@ function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
 
 function tablesOf(store: Store, axis: Axis): StoredTable[] {
   return ([1, -1] as const).flatMap((direction) => tableInForce(store, axis.id, direction) ?? [])
-}
-
-/** @throws UsageError `bad-request`, `unknown-axis` */
-function axisOf(store: Store, query: URLSearchParams): Axis {
-  const id = Number(query.get('id'))
-  if (!Number.isSafeInteger(id)) {
-    throw new UsageError('bad-request', 'The request names no axis.', 'Reload the page.')
-  }
-  return store.axes.byId(id)
-}
-
-function nowIso(): string {
-  return new Date().toISOString()
 }

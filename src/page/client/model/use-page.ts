@@ -92,6 +92,7 @@ export function useLoading(): Loading {
       else if (event.kind === 'take') {
         if (event.axisId === shownRef.current) setTake(event.take)
       } else if (event.kind === 'changed') void refresh().catch(() => {})
+      else if (event.kind === 'machines') void loadStart()
       track.take(event)
     }
     const onConnected = (now: boolean): void => {

@@ -1,0 +1,45 @@
+import { z } from 'zod'
+
+const machineId = z.int().positive()
+const axisId = z.int().positive()
+/** A quantity as it was typed, with its unit or without; empty where nothing was. */
+const typed = z.string().max(60)
+/** Numbers as they were typed, one after the other. */
+const typedList = z.string().max(6000)
+const name = z.string().trim().max(100)
+
+/** An axis as it was typed; bare numbers are in the machine's unit. */
+const axisFields = z.strictObject({
+  name,
+  travel: typed,
+  lowest: typed,
+  highest: typed,
+  marks: typedList,
+  /** True where the dial has only its marks, nothing between. */
+  stepped: z.boolean(),
+  /** True where the dial clicks into place. */
+  clicks: z.boolean(),
+  pitch: typed,
+})
+
+const machineFields = z.strictObject({
+  name,
+  unit: z.enum(['in', 'mm']),
+  spindle: typedList,
+  motor: typed,
+})
+
+/** Adds a machine, with its first axis where one is given: both or neither. */
+export const addMachineRequest = machineFields.extend({ axis: axisFields.nullable() })
+export const changeMachineRequest = machineFields.extend({ machineId })
+export const machineRequest = z.strictObject({ machineId })
+export const addAxisRequest = axisFields.extend({ machineId })
+export const changeAxisRequest = axisFields.extend({ axisId })
+
+export type AxisFields = z.infer<typeof axisFields>
+export type MachineFields = z.infer<typeof machineFields>
+export type AddMachineRequest = z.infer<typeof addMachineRequest>
+export type ChangeMachineRequest = z.infer<typeof changeMachineRequest>
+export type MachineRequest = z.infer<typeof machineRequest>
+export type AddAxisRequest = z.infer<typeof addAxisRequest>
+export type ChangeAxisRequest = z.infer<typeof changeAxisRequest>

@@ -1,0 +1,29 @@
+import { UsageError } from '../../errors/index.js'
+import type { Axis, Store } from '../../store/index.js'
+import type { PageEvent } from '../api.js'
+import type { LiveDesk } from './live-desk.js'
+import type { SessionDesk } from './session-desk.js'
+
+/** What the answers are made from. */
+export interface Desk {
+  readonly store: Store
+  readonly sessions: SessionDesk
+  readonly live: LiveDesk
+  readonly send: (event: PageEvent) => void
+  /** Ports that may be opened although the system does not list them. */
+  readonly readoutPorts: readonly string[]
+}
+
+/** The axis that a question names. @throws UsageError `bad-request`, `unknown-axis` */
+export function axisOf(store: Store, query: URLSearchParams): Axis {
+  const id = Number(query.get('id'))
+  if (!Number.isSafeInteger(id)) {
+    throw new UsageError('bad-request', 'The request names no axis.', 'Reload the page.')
+  }
+  return store.axes.byId(id)
+}
+
+/** Now as the store keeps times: ISO 8601, UTC. */
+export function nowIso(): string {
+  return new Date().toISOString()
+}

@@ -1,0 +1,46 @@
+import type { NewAxis, NewMachine } from '../../../store/index.js'
+import {
+  type LengthUnit,
+  parseLengthMm,
+  parseNumber,
+  parseNumberList,
+  parsePowerW,
+} from '../../../units/index.js'
+import type { AxisFields, MachineFields } from '../../machine-api.js'
+
+/** A machine as it was typed. @throws UsageError naming the page's field */
+export function machineOf({ name, unit, spindle, motor }: MachineFields): NewMachine {
+  return {
+    name,
+    unit,
+    spindleRpm: listOf(spindle, 'Spindle speeds'),
+    motorPowerW: isEmpty(motor) ? null : parsePowerW(motor, 'Motor power'),
+  }
+}
+
+/**
+ * An axis as it was typed.
+ *
+ * @param unit of bare lengths
+ * @throws UsageError naming the page's field
+ */
+export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
+  return {
+    name: fields.name,
+    travelMm: parseLengthMm(fields.travel, unit, 'Travel'),
+    dialMin: parseNumber(fields.lowest, 'Lowest number'),
+    dialMax: parseNumber(fields.highest, 'Highest number'),
+    marks: listOf(fields.marks, 'Marks'),
+    stepped: fields.stepped,
+    dialClicks: fields.clicks,
+    leadscrewPitchMm: isEmpty(fields.pitch) ? null : parseLengthMm(fields.pitch, unit, 'Leadscrew pitch'),
+  }
+}
+
+function listOf(text: string, what: string): number[] {
+  return isEmpty(text) ? [] : parseNumberList(text, what)
+}
+
+function isEmpty(text: string): boolean {
+  return text.trim() === ''
+}
