@@ -13,11 +13,11 @@ export {
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from './cutting.js'
 export { type Direction, directionSign, directionWord, printedSign } from './direction.js'
+export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
 export { fromMm, type LengthUnit, MM_PER_INCH, mmPer, toMm } from './length.js'
 export {
   type FeedUnit,
   feedUnit,
-  parseDurationS,
   parseFeedAtRpmMmPerMin,
   parseFeedMmPerMin,
   parseLengthMm,

@@ -38,7 +38,6 @@ const FEED_UNITS: Readonly<Record<string, LengthUnit>> = {
   ipm: 'in',
   'mm/min': 'mm',
 }
-const SECONDS_PER: Readonly<Record<string, number>> = { s: 1, sec: 1, ms: 0.001, min: 60 }
 
 /**
  * Reads a plain number strictly: decimals with a point, fractions (`3 1/2`, `3½`, `1/4`),
@@ -116,12 +115,6 @@ export function parseFeedAtRpmMmPerMin(
   const bare = { unit: machineUnit, per: 'turn' as const }
   const { number, unit } = splitUnit(text, what, FEED_PER_TURN_UNITS, bare, '0.005in/rev or 0.12mm/rev')
   return toMm(number, unit.unit) * (unit.per === 'turn' ? rpm : 1)
-}
-
-/** A duration in s from text such as `28.4s` or `1.5min`; a bare number is in seconds. */
-export function parseDurationS(text: string, what: string): number {
-  const { number, unit } = splitUnit(text, what, SECONDS_PER, 1, '28.4s or 1.5min')
-  return number * unit
 }
 
 /** Parts a number from its unit. @throws UsageError `bad-number`, `bad-unit` */
