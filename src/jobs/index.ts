@@ -75,7 +75,7 @@ export {
 } from './recheck/recheck-runs.js'
 export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
-export { type PressTiming, type TimingOf, timingOf } from './record/person-timing.js'
+export { type PressTiming, saidTiming, type TimingOf, timingOf } from './record/person-timing.js'
 export { READ_TWICE } from './record/read-twice.js'
 export {
   type ReadoutTake,

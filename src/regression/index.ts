@@ -27,6 +27,7 @@ export {
   type Recording,
 } from './run/judge-recording.js'
 export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
+export { type ReadingsFeed, readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'
 export type { RunFeed } from './run/run-feed.js'
 export type { ByteTime, ClockRate } from './run/run-time.js'
 export { type SteadyFeedOptions, steadyFeed } from './run/steady-feed.js'

@@ -12,7 +12,7 @@ export function registerTraverse(program: Command): void {
     .option('--dial <d>', 'the dial setting, or `rapid` for the rapid traverse')
     .option(
       '--from <file...>',
-      'recordings or stopwatch sheets; DIAL=FILE for several settings (repeatable)',
+      'recordings, stopwatch sheets or timed readings; DIAL=FILE for several settings (repeatable)',
       collect,
       [],
     )

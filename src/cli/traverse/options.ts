@@ -23,6 +23,8 @@ export interface ConditionOptions {
   readonly note?: string
   /** Who times with the stopwatch. */
   readonly person?: string
+  /** How far the times of an entry may be off, where that is said. */
+  readonly timingError?: string
   readonly yes?: boolean
 }
 

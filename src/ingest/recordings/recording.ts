@@ -9,6 +9,7 @@ import { readCsvRecording } from './csv-recording.js'
 import { readJsonLines } from './json-lines.js'
 import type { StopwatchEntry } from './stopwatch-entry.js'
 import { readStopwatchSheet } from './stopwatch-sheet.js'
+import { readTimedReadings, TIMED_COLUMNS, type TimedReadings } from './timed-readings.js'
 
 /** The lines of a recorded readout; iterate once. */
 export interface LineRecording {
@@ -33,20 +34,21 @@ const HEAD_BYTES = 4096
 
 const HOW_TO_WRITE =
   'A recording is .jsonl with {"t":0.1,"line":"..."} a line or .csv with header t,position; ' +
-  'a stopwatch sheet is .csv with header dial,direction,distance,time.'
+  'a stopwatch sheet is .csv with header dial,direction,distance,time, ' +
+  'and timed readings are .csv with header dial,direction,run,time,position.'
 
 /**
- * Opens a recording or a stopwatch sheet. JSON lines are told by the name or the first brace, the
+ * Opens a recording, a stopwatch sheet or timed readings. JSON lines are told by the name or the first brace, the
  * kinds of CSV by their header. Lines are streamed: errors in later rows are thrown while iterating.
  *
- * @param machineUnit unit of bare lengths in a stopwatch sheet
+ * @param machineUnit unit of bare lengths in a stopwatch sheet, of bare positions of timed readings
  * @throws FileError `file-not-found`, `file-permission`, `file-is-folder`, `file-unreadable`
  * @throws DataError `file-empty`, `file-not-text`, `unknown-header`, `bad-row` and those of the entries
  */
 export async function openRecording(
   path: string,
   machineUnit: LengthUnit,
-): Promise<LineRecording | StopwatchSheet> {
+): Promise<LineRecording | StopwatchSheet | TimedReadings> {
   const head = readHead(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
   if (/^\.(?:jsonl|ndjson)$/i.test(extname(path)) || firstLine.trimStart().startsWith('{')) {
@@ -65,9 +67,12 @@ export async function openRecording(
   if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
     return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit)
   }
+  if (position !== undefined && TIMED_COLUMNS.every((column) => header.includes(column))) {
+    return await readTimedReadings(path, openStream(path), delimiter, position, machineUnit)
+  }
   throw new DataError(
     'unknown-header',
-    `${path} starts with "${firstLine.trim().slice(0, 60)}", which is neither a recording nor a stopwatch sheet.`,
+    `${path} starts with "${firstLine.trim().slice(0, 60)}", which is no recording, stopwatch sheet or file of timed readings.`,
     HOW_TO_WRITE,
   )
 }

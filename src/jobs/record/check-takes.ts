@@ -63,7 +63,7 @@ export function uncheckedEntry(
     reading: { source: 'stopwatch', unit, countLengthMm: null, basis: 'said' },
     stepTells: false,
     tags: take.tags,
-    runs: [judgeStopwatch(take.entry, take.timing)],
+    runs: [judgeStopwatch(take.entry, take.timing, axis.leadscrewPitchMm)],
   }
 }
 

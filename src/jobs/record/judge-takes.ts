@@ -10,6 +10,7 @@ import {
 import type { Axis, RunJudgement, StopwatchRecord } from '../../store/index.js'
 import type { PressTiming } from './person-timing.js'
 import { stopwatchClock } from './stopwatch-marks.js'
+import { judgeReadings, timedMarks } from './timed-entry.js'
 
 /** A traverse of a readout, judged, with what its samples tell of the unit and the clock of the readout. */
 export interface JudgedTraverse extends RunJudgement {
@@ -58,12 +59,23 @@ function toldBySamples(
 }
 
 /**
- * Judges one stopwatch entry.
+ * Judges one stopwatch entry, or one of timed readings.
  *
  * @param timing how sure the presses are; left out for the published spread
+ * @param leadscrewPitchMm of the axis, null where it is not known
  * @throws DataError `bad-stopwatch-entry`
  */
-export function judgeStopwatch(entry: StopwatchRecord, timing?: PressTiming | null): RunJudgement {
+export function judgeStopwatch(
+  entry: StopwatchRecord,
+  timing: PressTiming | null | undefined,
+  leadscrewPitchMm: number | null,
+): RunJudgement {
+  const readings = timedMarks(entry)
+  if (readings !== null) {
+    const judged = judgeReadings(entry, readings, timing, leadscrewPitchMm)
+    const coarse = judged.feed === null ? [] : stopwatchWarnings(entry, judged.feed)
+    return { ...judged, warnings: [...judged.warnings, ...coarse] }
+  }
   const clock = stopwatchClock(entry)
   const feed = stopwatchFeed({
     distanceMm: entry.distanceMm,
@@ -127,7 +139,7 @@ function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement[
   return [
     {
       code: 'short-timing',
-      message: `Timed over ${entry.durationS.toFixed(1)} s, the presses alone leave ±${(200 * share).toFixed(1)} %; travel further so that it takes 30 s or more.`,
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing alone leaves ±${(200 * share).toFixed(1)} %; travel further so that it takes 30 s or more.`,
     },
   ]
 }

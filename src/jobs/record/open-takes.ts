@@ -5,6 +5,7 @@ import type { LengthUnit } from '../../units/index.js'
 import { checkDial } from '../live/check-dial.js'
 import type { ReadoutSettings } from '../live/readout-settings.js'
 import type { ReadoutTake, StopwatchTake } from './record-takes.js'
+import { timedEntry } from './timed-entry.js'
 
 /** A file named by the user, with its dial setting where that was said. */
 export interface NamedFile {
@@ -26,7 +27,7 @@ export interface FileReading {
   readonly machineUnit: LengthUnit
 }
 
-/** Recordings and stopwatch entries found in the files, each in the order named. */
+/** Recordings and stopwatch entries, timed readings among them, found in the files, each in the order named. */
 export interface OpenedTakes {
   readonly readout: readonly ReadoutTake[]
   readonly stopwatch: readonly StopwatchTake[]
@@ -51,6 +52,13 @@ export async function openTakes(
   const notes: string[] = []
   for (const { path, dial } of files) {
     const opened = await openRecording(path, reading.machineUnit)
+    if (opened.kind === 'readings') {
+      for (const run of opened.runs) {
+        const note = run.note === '' ? null : run.note
+        stopwatch.push({ dial: checkDial(axis, run.dial), origin: path, entry: timedEntry(run), note })
+      }
+      continue
+    }
     if (opened.kind === 'sheet') {
       if (opened.blankRows > 0) {
         notes.push(

@@ -4,8 +4,8 @@ import type { Practice, Store } from '../../store/index.js'
 
 /** How sure the presses of whoever times are, kept with each entry so that it can be judged again. */
 export interface PressTiming {
-  /** Null where the value does not come from a person's own exercise. */
-  readonly person: string
+  /** Null where the value was said for this timing and does not come from a person's own exercise. */
+  readonly person: string | null
   readonly pressSpreadS: number
   readonly degreesOfFreedom: number
 }
@@ -34,6 +34,17 @@ export function timingOf(store: Store, person: string | undefined): TimingOf {
   return {
     timing,
     sentence: `Each press is taken to be off by ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), from ${practice.person}'s timing test of ${practice.at.slice(0, 10)}.`,
+  }
+}
+
+/** A timing error that somebody says is known about as well as a chi-square of so many degrees of freedom, to a quarter. */
+const SAID_DEGREES_OF_FREEDOM = 10
+
+/** A timing error that was said, such as that of the frames of a film. */
+export function saidTiming(spreadS: number): TimingOf {
+  return {
+    timing: { person: null, pressSpreadS: spreadS, degreesOfFreedom: SAID_DEGREES_OF_FREEDOM },
+    sentence: `Each time is taken to be off by ±${spreadS} s (standard deviation), as said.`,
   }
 }
 

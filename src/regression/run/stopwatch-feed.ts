@@ -8,7 +8,7 @@ import type { RunFeed } from './run-feed.js'
  */
 export const DEFAULT_PRESS_SPREAD_S = 0.07
 /** Half width of what display, key and reading of the watch add, s (common practice, no source). */
-const WATCH_HALF_WIDTH_S = 0.05
+export const WATCH_HALF_WIDTH_S = 0.05
 
 export interface StopwatchEntry {
   readonly distanceMm: number

@@ -50,7 +50,7 @@ const ingest = async (path: string, options = OPTIONS) => await readLines(await 
 /** Opens and reads to the end. */
 async function readAll(path: string): Promise<unknown> {
   const opened = await openRecording(path, 'in')
-  return opened.kind === 'sheet' ? opened : await readLines(opened, OPTIONS)
+  return opened.kind === 'lines' ? await readLines(opened, OPTIONS) : opened
 }
 
 const row = (i: number) => JSON.stringify({ t: i / 10, line: `X+${(i / 4).toFixed(3).padStart(7, '0')}\r\n` })

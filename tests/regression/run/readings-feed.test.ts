@@ -1,0 +1,131 @@
+import { linearRegression } from 'simple-statistics'
+import { expect, test } from 'vitest'
+import { readingsFeed, stopwatchFeed, type TimedReadingsOfRun } from '../../../src/regression/index.js'
+import { seededRandom } from '../../../src/simulation/index.js'
+import { howMany, leastShare } from '../../harness/proof-mode.js'
+
+const PRESSED = { timeLastDigitS: 0.01, positionLastDigitMm: 0, pressed: true }
+
+/** Lines passed every `everyMm` at `feedMmPerMin`, each press off by a normal error of its own. */
+function timed(
+  seed: number,
+  lines: number,
+  spreadS: number,
+  everyMm = 50,
+  feedMmPerMin = 180,
+): TimedReadingsOfRun {
+  const random = seededRandom(seed)
+  const positionMm = Array.from({ length: lines }, (_, i) => i * everyMm)
+  const timeS = positionMm.map(
+    (mm) => Math.round(100 * ((60 * mm) / feedMmPerMin + random.normal(0, spreadS))) / 100,
+  )
+  return { ...PRESSED, timeS, positionMm }
+}
+
+const holds = ([low, high]: readonly [number, number], feed: number): boolean => low <= feed && feed <= high
+
+test('the feed is the slope of the least-squares line, as simple-statistics 7.12 has it', () => {
+  const run = timed(3, 6, 0.07)
+  const { m } = linearRegression(run.timeS.map((at, i) => [at, run.positionMm[i]!]))
+  expect(readingsFeed(run).feed.feedMmPerMin).toBeCloseTo(60 * m, 9)
+  const back = {
+    ...run,
+    positionMm: run.positionMm.map((mm) => 900 - mm),
+    timeS: run.timeS.map((at) => at + 1.7e9),
+  }
+  expect(readingsFeed(back).feed.feedMmPerMin).toBeCloseTo(60 * m, 6)
+})
+
+test('where nothing is known beforehand its uncertainty is that of an ordinary line', () => {
+  // "Fitting a straight line", JCGM 100:2008, H.3: u(slope)² = s²/Σ(x − x̄)², s² = Σr²/(n − 2); worked here by hand.
+  const timeS = [0, 10, 20, 30]
+  const positionMm = [0, 31, 59, 90]
+  const { feed } = readingsFeed({
+    ...{ timeS, positionMm, timeLastDigitS: 1e-9, positionLastDigitMm: 1e-9, pressed: false },
+    ...{ timingSpreadS: 1e-9, timingDegreesOfFreedom: 1e-6 },
+  })
+  // Slope 2.98 mm/s; residuals -0.3, 0.9, -0.9, 0.3; s² = 1.8/2; Σ(t − t̄)² = 500.
+  expect(feed.feedMmPerMin).toBeCloseTo(60 * 2.98, 9)
+  expect(feed.standardUncertaintyMmPerMin).toBeCloseTo(60 * Math.sqrt(0.9 / 500), 4)
+  expect(feed.degreesOfFreedom).toBeCloseTo(2, 4)
+})
+
+test('two readings are as sure as a stopwatch entry over the same travel, but for the lines', () => {
+  const { feed } = readingsFeed({ ...PRESSED, timeS: [12, 52], positionMm: [0, 200] })
+  const entry = stopwatchFeed({
+    distanceMm: 200,
+    durationS: 40,
+    distanceUncertaintyMm: (0.25 * Math.SQRT2) / Math.sqrt(3),
+  })
+  expect(feed.feedMmPerMin).toBeCloseTo(entry.feedMmPerMin, 9)
+  expect(feed.standardUncertaintyMmPerMin).toBeCloseTo(entry.standardUncertaintyMmPerMin, 9)
+  expect(feed.degreesOfFreedom).toBe(Number.POSITIVE_INFINITY)
+})
+
+test('coarse times, coarse positions and short travels widen the interval', () => {
+  const run = { ...PRESSED, timeS: [0, 20], positionMm: [0, 60] }
+  const u = (more: object): number => readingsFeed({ ...run, ...more }).feed.standardUncertaintyMmPerMin
+  expect(u({ timeLastDigitS: 1 })).toBeGreaterThan(2 * u({}))
+  expect(u({ positionLastDigitMm: 2 })).toBeGreaterThan(1.5 * u({}))
+  const film = { timingSpreadS: 0.02, timingDegreesOfFreedom: 10, pressed: false }
+  expect(u({ ...film, positionLastDigitMm: 0.01 })).toBeLessThan(0.4 * u({}))
+  // A third of a turn of a usual leadscrew may lie anywhere on its ripple.
+  const short = readingsFeed({ ...PRESSED, timeS: [0, 60], positionMm: [0, 1.5] }).feed
+  expect(short.standardUncertaintyMmPerMin / short.feedMmPerMin).toBeGreaterThan(0.01)
+})
+
+const RUNS = howMany(500, 5000)
+test.each([
+  { who: 'a usual person, splits at three lines', lines: 3, spreadS: 0.07 },
+  { who: 'a usual person, splits at six lines', lines: 6, spreadS: 0.07 },
+  { who: 'a slow hand, splits at three lines', lines: 3, spreadS: 0.12 },
+  { who: 'a slow hand, splits at eight lines', lines: 8, spreadS: 0.12 },
+  { who: 'a sure hand, splits at four lines', lines: 4, spreadS: 0.05 },
+])('$who: the interval holds the feed', ({ lines, spreadS }) => {
+  const fits = Array.from({ length: RUNS }, (_, seed) => readingsFeed(timed(1000 + seed, lines, spreadS)))
+  const inside = fits.filter(({ feed }) => holds(feed.interval95MmPerMin, 180)).length
+  expect(inside / RUNS).toBeGreaterThan(leastShare(0.945, RUNS))
+  // Of sound runs hardly one is taken for unsteady.
+  expect(fits.filter(({ unsteady }) => unsteady !== null).length / RUNS).toBeLessThan(0.01)
+})
+
+test('many readings of a film teach how sure they are: the interval holds, several times narrower than by presses', () => {
+  const film = (seed: number): TimedReadingsOfRun => {
+    const random = seededRandom(seed)
+    const timeS = Array.from({ length: 12 }, (_, i) => 3 * i)
+    // Shown since the last refresh, 8 a second, and filmed at 30 frames a second.
+    const positionMm = timeS.map((at) => 3 * (at - random.uniform() / 8 - random.uniform() / 30))
+    return {
+      timeS,
+      positionMm,
+      timeLastDigitS: 0.01,
+      positionLastDigitMm: 0.005,
+      pressed: false,
+      timingSpreadS: 0.04,
+      timingDegreesOfFreedom: 10,
+    }
+  }
+  const fits = Array.from({ length: RUNS }, (_, seed) => readingsFeed(film(seed)).feed)
+  expect(fits.filter((feed) => holds(feed.interval95MmPerMin, 180)).length / RUNS).toBeGreaterThan(
+    leastShare(0.945, RUNS),
+  )
+  const press = readingsFeed(timed(1, 2, 0, 99)).feed
+  const widths = fits.map(({ interval95MmPerMin: [low, high] }) => high - low).sort((a, b) => a - b)
+  expect(widths[RUNS / 2]! / (press.interval95MmPerMin[1] - press.interval95MmPerMin[0])).toBeLessThan(0.5)
+})
+
+test('a digit misread is not taken for steady travel, and the reading is named', () => {
+  const run = timed(5, 6, 0.07)
+  const misread = { ...run, timeS: run.timeS.map((at, i) => (i === 3 ? at + 1 : at)) }
+  const { unsteady } = readingsFeed(misread)
+  expect(unsteady?.reading).toBe(3)
+  expect(unsteady?.lateS).toBeGreaterThan(0.7)
+  expect(readingsFeed(run).unsteady).toBeNull()
+  // A feed that fell by a tenth midway.
+  const slowed = { ...PRESSED, timeS: [0, 20, 42.2], positionMm: [0, 60, 120] }
+  expect(readingsFeed(slowed).unsteady).not.toBeNull()
+})
+
+test('one reading gives no feed', () => {
+  expect(() => readingsFeed({ ...PRESSED, timeS: [1], positionMm: [1] })).toThrow(RangeError)
+})
