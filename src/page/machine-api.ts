@@ -8,7 +8,7 @@ import type {
   ChangeMachineRequest,
   MachineRequest,
 } from './machine-requests.js'
-import type { AxisRequest } from './requests.js'
+import type { AxisRequest, EmptyRequest } from './requests.js'
 
 export type {
   AddMachineRequest,
@@ -21,6 +21,8 @@ export type {
 /** What the page may tell the program of the machines, by its path. */
 export interface MachineTold {
   readonly 'machine/add': Telling<AddMachineRequest, AddedMachine>
+  /** Adds a mill that was never built, with its runs and its table. */
+  readonly 'machine/simulate': Telling<EmptyRequest, AddedAxis>
   readonly 'machine/change': Telling<ChangeMachineRequest, void>
   readonly 'machine/retire': Telling<MachineRequest, void>
   readonly 'machine/bring-back': Telling<MachineRequest, void>

@@ -76,9 +76,17 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       [PHONE, 'dark'],
     ] as const) {
       const page = await openPage(browser, { ...device, colorScheme }, served.url)
-      for (const view of ['Feeds', 'Plan', 'Record', 'Stopwatch', 'Card', 'Recheck', 'Cut', 'Phone']) {
-        await page.locator('nav').getByRole('link', { name: view }).click()
+      const goTo = async (name: string): Promise<void> => {
+        await page.locator('nav').getByRole('link', { name, exact: true }).click()
         await page.locator('main h1').waitFor()
+      }
+      for (const address of [
+        ...['Look up', 'Look up/Cut', 'Look up/Card', 'Measure', 'Measure/Record', 'Measure/Stopwatch'],
+        ...['Check', 'Machine'],
+      ]) {
+        const [place = '', view] = address.split('/')
+        await goTo(place)
+        if (view !== undefined) await goTo(view)
         if (view === 'Stopwatch') await page.getByRole('button', { name: 'All clear' }).click()
         if (view === 'Cut') {
           await page.getByLabel('Diameter of the cutter').fill('0.5')
@@ -87,9 +95,9 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
           await page.getByRole('button', { name: 'Work it out' }).click()
           await page.getByText('A starting point, no more').waitFor()
         }
-        expect(await seriousFindings(page), `${view}, ${colorScheme}`).toEqual([])
+        expect(await seriousFindings(page), `${address}, ${colorScheme}`).toEqual([])
         const wide = await page.evaluate<number>('document.documentElement.scrollWidth')
-        expect(wide, `${view} is wider than the screen`).toBeLessThanOrEqual(device.viewport.width)
+        expect(wide, `${address} is wider than the screen`).toBeLessThanOrEqual(device.viewport.width)
       }
     }
   }, 60_000)

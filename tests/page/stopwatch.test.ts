@@ -35,6 +35,7 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await stranger.getByText('This page is not let in').waitFor()
 
     const page = await openPage(browser, PHONE, served.pairingUrl!)
+    await page.getByRole('link', { name: 'Measure' }).tap()
     await page.getByRole('link', { name: 'Stopwatch' }).tap()
     // The token is out of the address bar, and kept over a reload.
     expect(page.url()).not.toContain('pair')

@@ -1,28 +1,22 @@
-import { useEffect, useState } from 'preact/hooks'
 import type { LengthUnit } from '../../units/index.js'
+import { CHECK_VIEWS } from './check/index.js'
+import { LOOK_UP_VIEWS } from './look-up/index.js'
+import { FirstStart } from './machine/first-start.js'
+import { MACHINE_VIEWS } from './machine/index.js'
+import { MEASURE_VIEWS } from './measure/index.js'
+import { addressOf, type Place, useAddress } from './model/places.js'
 import { NOT_LET_IN } from './model/server.js'
 import { type Page, PageContext, useLoading } from './model/use-page.js'
 import { Choice } from './parts/choice.js'
 import { Notice } from './parts/notice.js'
-import { Card } from './views/card.js'
-import { Cut } from './views/cut.js'
-import { Feeds } from './views/feeds.js'
-import { Phone } from './views/phone.js'
-import { Plan } from './views/plan.js'
-import { Recheck } from './views/recheck.js'
-import { Record } from './views/record.js'
-import { StopwatchView } from './views/stopwatch.js'
 
-const VIEWS = [
-  { path: 'feeds', name: 'Feeds', view: Feeds },
-  { path: 'plan', name: 'Plan', view: Plan },
-  { path: 'record', name: 'Record', view: Record },
-  { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
-  { path: 'card', name: 'Card', view: Card },
-  { path: 'recheck', name: 'Recheck', view: Recheck },
-  { path: 'cut', name: 'Cut', view: Cut },
-  { path: 'phone', name: 'Phone', view: Phone },
-] as const
+/** The page follows the work: look a setting up, measure, check, and what belongs to the machine itself. */
+const PLACES: readonly Place[] = [
+  { path: 'look-up', name: 'Look up', views: LOOK_UP_VIEWS },
+  { path: 'measure', name: 'Measure', views: MEASURE_VIEWS },
+  { path: 'check', name: 'Check', views: CHECK_VIEWS },
+  { path: 'machine', name: 'Machine', views: MACHINE_VIEWS },
+]
 
 /** The page: a heading with machine and unit, the views, and the one that is open. */
 export function App() {
@@ -46,22 +40,15 @@ export function App() {
         </div>
       )
     case 'empty':
-      return (
-        <div class="alone">
-          <Notice kind="note">
-            <p>No machine with an axis has been entered yet.</p>
-            <p>Enter them on the computer that this page comes from, then reload the page.</p>
-          </Notice>
-        </div>
-      )
+      return <FirstStart onAdded={loading.added} />
     case 'ready':
       return <Frame page={loading.page} />
   }
 }
 
 function Frame({ page }: { page: Page }) {
-  const path = usePath()
-  const { view: View } = VIEWS.find((one) => one.path === path) ?? VIEWS[0]
+  const { place, view } = useAddress(PLACES)
+  const { view: View } = view
   const { start, axis, machine, unit, connected, letIn } = page
   const all = start.machines.flatMap((one) => one.axes.map((each) => ({ machine: one, axis: each })))
   return (
@@ -77,15 +64,13 @@ function Frame({ page }: { page: Page }) {
             <select value={axis.id} onChange={(event) => page.choose(Number(event.currentTarget.value))}>
               {all.map((one) => (
                 <option key={one.axis.id} value={one.axis.id}>
-                  {one.machine.name} · {one.axis.name}
+                  {axisWords(one.machine, one.axis)}
                 </option>
               ))}
             </select>
           </label>
         ) : (
-          <p class="pick">
-            {machine.name} · {axis.name}
-          </p>
+          <p class="pick">{axisWords(machine, axis)}</p>
         )}
         <Choice
           legend="Unit"
@@ -99,13 +84,22 @@ function Frame({ page }: { page: Page }) {
           onChange={page.setUnit}
         />
       </header>
-      <nav aria-label="Views">
-        {VIEWS.map((one) => (
-          <a key={one.path} href={`#/${one.path}`} aria-current={one.view === View ? 'page' : undefined}>
+      <nav class="places" aria-label="Places">
+        {PLACES.map((one) => (
+          <a key={one.path} href={`#/${one.path}`} aria-current={one === place ? 'page' : undefined}>
             {one.name}
           </a>
         ))}
       </nav>
+      {place.views.length > 1 && (
+        <nav class="views" aria-label={place.name}>
+          {place.views.map((one) => (
+            <a key={one.path} href={addressOf(place, one)} aria-current={one === view ? 'page' : undefined}>
+              {one.name}
+            </a>
+          ))}
+        </nav>
+      )}
       {!connected && (
         <div class="lost">
           <Notice kind="trouble">
@@ -122,17 +116,11 @@ function Frame({ page }: { page: Page }) {
   )
 }
 
-/** The view named behind `#/`. */
-function usePath(): string {
-  const read = (): string => /^#\/([a-z]+)/.exec(location.hash)?.[1] ?? ''
-  const [path, setPath] = useState(read)
-  useEffect(() => {
-    const follow = (): void => {
-      setPath(read())
-      scrollTo(0, 0)
-    }
-    addEventListener('hashchange', follow)
-    return () => removeEventListener('hashchange', follow)
-  }, [])
-  return path
+/** The axis first: a long name of the machine is cut off at its end on a narrow screen. */
+function axisWords(machine: Named, axis: Named): string {
+  return `${axis.name} · ${machine.name}`
+}
+
+interface Named {
+  readonly name: string
 }

@@ -1,4 +1,5 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
+import { gzipSync } from 'node:zlib'
 import { TablepaceError, UsageError } from '../../errors/index.js'
 import type { ErrorAnswer } from '../api.js'
 import { onPage } from '../wording.js'
@@ -6,11 +7,26 @@ import { onPage } from '../wording.js'
 /** No request of the page comes near this, bytes. */
 const LARGEST_BODY = 64 * 1024
 
+/** A shorter answer fits into one packet as it is, bytes. */
+const WORTH_ZIPPING = 1000
+
 /** Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null. */
 export function sendJson(response: ServerResponse, status: number, document: unknown): void {
-  const body = Buffer.from(JSON.stringify(document))
-  response.writeHead(status, { 'Content-Type': 'application/json', 'Content-Length': body.length })
+  const plain = Buffer.from(JSON.stringify(document))
+  const zipped = plain.length > WORTH_ZIPPING && takesGzip(response.req)
+  const body = zipped ? gzipSync(plain) : plain
+  response.writeHead(status, {
+    'Content-Type': 'application/json',
+    'Content-Length': body.length,
+    Vary: 'Accept-Encoding',
+    ...(zipped ? { 'Content-Encoding': 'gzip' } : {}),
+  })
   response.end(body)
+}
+
+/** Whether who asks can read what is compressed. */
+export function takesGzip(request: IncomingMessage): boolean {
+  return /\bgzip\b/.test(request.headers['accept-encoding'] ?? '')
 }
 
 /** Answers with what went wrong: one sentence, the way out, never a stack trace. */

@@ -41,11 +41,7 @@ export function judgeRecheck(
   nowIso: string,
 ): RecheckAnswer {
   if (session.recheck === null) {
-    throw new UsageError(
-      'no-recheck',
-      'The session in progress is a calibration.',
-      'End it on the page "Plan".',
-    )
+    throw new UsageError('no-recheck', 'The session in progress is a calibration.', 'End it at "Measure".')
   }
   const { reason } = session.recheck
   const question = {

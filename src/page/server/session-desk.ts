@@ -46,11 +46,7 @@ export class SessionDesk {
   async required(axis: Axis): Promise<OpenSession> {
     const open = await this.current(axis)
     if (open !== null) return open
-    throw new UsageError(
-      'no-session',
-      'No session is in progress on this axis.',
-      'Begin one on the page "Plan".',
-    )
+    throw new UsageError('no-session', 'No session is in progress on this axis.', 'Begin one at "Measure".')
   }
 
   /** Ends the session where every run of it is done, and gives the name of its procedure; null where it goes on. */

@@ -4,6 +4,7 @@ import { dirname, extname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { gzipSync } from 'node:zlib'
 import { FileError } from '../../errors/index.js'
+import { takesGzip } from './answers.js'
 
 const TYPES: Readonly<Record<string, string>> = {
   '.html': 'text/html; charset=utf-8',
@@ -42,7 +43,7 @@ export function serveStatic(
 ): boolean {
   const file = files.get(path)
   if (file === undefined || request.method === 'POST') return false
-  const zipped = /\bgzip\b/.test(request.headers['accept-encoding'] ?? '')
+  const zipped = takesGzip(request)
   const body = zipped ? file.gzipped : file.plain
   response.writeHead(200, {
     'Content-Type': file.type,

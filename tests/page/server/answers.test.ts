@@ -19,7 +19,7 @@ test('an error reaches the browser with the place on the page, and without a com
       error: {
         code: 'no-table',
         message: 'There is no table.',
-        hint: 'Calibrate first on the page "Plan".',
+        hint: 'Calibrate first at "Measure".',
       },
     })
   } finally {

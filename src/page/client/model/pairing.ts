@@ -14,7 +14,7 @@ function takeToken(): boolean {
   const [, token, view] = LETS_IN.exec(location.hash) ?? []
   if (token === undefined) return false
   localStorage.setItem(KEPT_AS, token)
-  history.replaceState(null, '', `#${view ?? '/feeds'}`)
+  history.replaceState(null, '', `#${view ?? '/look-up'}`)
   return true
 }
 

@@ -34,7 +34,8 @@ export type Loading =
   | { readonly kind: 'loading' }
   | { readonly kind: 'not-let-in' }
   | { readonly kind: 'unreachable' }
-  | { readonly kind: 'empty'; readonly start: StartAnswer }
+  /** No axis is in the store yet; `added` takes up the first one. */
+  | { readonly kind: 'empty'; readonly added: (axisId: number) => void }
   | { readonly kind: 'ready'; readonly page: Page }
 
 export const PageContext = createContext<Page | null>(null)
@@ -62,6 +63,8 @@ export function useLoading(): Loading {
   const [connected, setConnected] = useState(false)
   const [letIn, setLetIn] = useState(true)
   const [unreachable, setUnreachable] = useState(false)
+  /** How often the start was loaded: the axis is asked for once each time. */
+  const [loads, setLoads] = useState(0)
   const track = useMemo(() => new LiveTrack(), [])
 
   const found = useMemo(() => (start === null ? null : findAxis(start, axisId)), [start, axisId])
@@ -76,9 +79,12 @@ export function useLoading(): Loading {
     if (shownRef.current === id) setData({ axisId: id, answer })
   }, [])
 
-  const loadStart = useCallback(async () => {
+  /** Asks for everything anew; the axis follows what the start says. */
+  const load = useCallback(async () => {
     try {
-      setStart(await ask<StartAnswer>('start'))
+      const answer = await ask<StartAnswer>('start')
+      setStart(answer)
+      setLoads((count) => count + 1)
       setUnreachable(false)
     } catch (error) {
       if (error instanceof Refused && error.status === 401) setLetIn(false)
@@ -91,8 +97,8 @@ export function useLoading(): Loading {
       if (event.kind === 'live') setLive(event.state)
       else if (event.kind === 'take') {
         if (event.axisId === shownRef.current) setTake(event.take)
-      } else if (event.kind === 'changed') void refresh().catch(() => {})
-      else if (event.kind === 'machines') void loadStart()
+      } else if (event.kind === 'machines') void load()
+      else if (event.kind === 'changed') void refresh().catch(() => {})
       track.take(event)
     }
     const onConnected = (now: boolean): void => {
@@ -101,47 +107,61 @@ export function useLoading(): Loading {
       setLetIn(true)
       // The server tells anew how things stand, beginning with what it still has of the track.
       track.clear()
-      void loadStart()
-        .then(refresh)
-        .catch(() => {})
+      void load()
     }
     void follow({ onEvent, onConnected, onRefused: () => setLetIn(false) })
-  }, [track, refresh, loadStart])
+  }, [track, refresh, load])
 
   useEffect(() => {
     // The command line may have worked on the store meanwhile.
     const lookAgain = (): void => {
-      if (document.visibilityState === 'visible')
-        void loadStart()
-          .then(refresh)
-          .catch(() => {})
+      if (document.visibilityState === 'visible') void load()
     }
     document.addEventListener('visibilitychange', lookAgain)
     return () => document.removeEventListener('visibilitychange', lookAgain)
-  }, [loadStart, refresh])
+  }, [load])
 
   useEffect(() => {
     if (shownId !== null) void refresh().catch(() => {})
-    setTake(null)
-  }, [shownId, refresh])
+  }, [shownId, loads, refresh])
+  useEffect(() => setTake(null), [shownId])
 
   // A page that was in keeps what is on it: a timing may be under way.
   if (start === null && !letIn) return { kind: 'not-let-in' }
   if (start === null) return { kind: unreachable ? 'unreachable' : 'loading' }
-  if (found === null) return { kind: 'empty', start }
+  const choose = (id: number): void => {
+    localStorage.setItem(AXIS_KEPT_AS, String(id))
+    setAxisId(id)
+  }
+  if (found === null) {
+    const added = (id: number): void => {
+      choose(id)
+      void load()
+    }
+    return { kind: 'empty', added }
+  }
   if (data === null || data.axisId !== found.axis.id) return { kind: 'loading' }
   const unit = keptUnit === 'in' || keptUnit === 'mm' ? keptUnit : found.machine.unit
   return {
     kind: 'ready',
     page: {
-      ...{ start, ...found, unit, data: data.answer, live, track, take, setTake, connected, letIn, refresh },
+      ...{
+        start,
+        ...found,
+        unit,
+        data: data.answer,
+        live,
+        track,
+        take,
+        setTake,
+        connected,
+        letIn,
+        refresh,
+        choose,
+      },
       setUnit: (next) => {
         localStorage.setItem(UNIT_KEPT_AS, next)
         setKeptUnit(next)
-      },
-      choose: (id) => {
-        localStorage.setItem(AXIS_KEPT_AS, String(id))
-        setAxisId(id)
       },
     },
   }

@@ -12,7 +12,7 @@ export function FitButton() {
       await tell('fit', { axisId: axis.id })
       await refresh()
     })
-    if (done) location.hash = '#/feeds'
+    if (done) location.hash = '#/look-up'
   }
   return (
     <>

@@ -112,7 +112,7 @@ export function ReadoutField() {
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       <p class="quiet">
         The port is the one of the computer that runs tablepace; one that it does not list has to be named
-        when the page is started. No readout? Use the <a href="#/stopwatch">stopwatch</a>.
+        when the page is started. No readout? Use the <a href="#/measure/stopwatch">stopwatch</a>.
       </p>
     </form>
   )

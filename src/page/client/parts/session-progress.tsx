@@ -35,7 +35,10 @@ export function SessionProgress({
         <StepCard session={session} />
         <div class="buttons">
           {next !== null && (
-            <a class="button main" href={session.source === 'stopwatch' ? '#/stopwatch' : '#/record'}>
+            <a
+              class="button main"
+              href={session.source === 'stopwatch' ? '#/measure/stopwatch' : '#/measure/record'}
+            >
               {session.source === 'stopwatch' ? 'To the stopwatch' : 'To the readout'}
             </a>
           )}

@@ -8,10 +8,11 @@ import {
   changeMachineRequest,
   machineRequest,
 } from '../../machine-requests.js'
-import { axisRequest } from '../../requests.js'
+import { axisRequest, emptyRequest } from '../../requests.js'
 import { type Desk, nowIso } from '../desk.js'
 import { type Route, taking } from '../taking.js'
 import { axisOfFields, machineOf } from './machine-fields.js'
+import { simulatedAxis } from './simulated-mill.js'
 
 /** Machines and their axes: all of them, adding, changing, putting away and bringing back. */
 export function machineRoutes({ store, live, send }: Desk): Route[] {
@@ -27,6 +28,11 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
       })
       told()
       return added
+    }),
+    taking('machine/simulate', emptyRequest, async () => {
+      const { id } = await simulatedAxis(store, nowIso())
+      told()
+      return { axisId: id }
     }),
     taking('machine/change', changeMachineRequest, ({ machineId, ...fields }) => {
       store.machines.change(machineId, machineOf(fields), nowIso())

@@ -17,7 +17,7 @@ export function Plan() {
         <Begin />
       ) : data.session.recheck !== null ? (
         <Notice kind="note">
-          A recheck is in progress; it goes on at <a href="#/recheck">Recheck</a>.
+          A recheck is in progress; it goes on at <a href="#/check">Check</a>.
         </Notice>
       ) : (
         <SessionProgress session={data.session} finish={<FitButton />} />

@@ -85,7 +85,7 @@ export function StopwatchView() {
       {asking && (
         <CautionsDialog
           onNotYet={() => {
-            location.hash = '#/feeds'
+            location.hash = '#/look-up'
           }}
           onClear={() => setAsking(false)}
         />

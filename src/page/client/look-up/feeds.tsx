@@ -39,9 +39,9 @@ export function Feeds() {
       <section>
         <h1>Feeds of {axis.name}</h1>
         <Notice kind="note">
+          <p>There is no table of this axis yet.</p>
           <p>
-            No table has been fitted for this axis yet. Go to <a href="#/plan">Plan</a> to be guided through a
-            calibration, or to <a href="#/record">Record</a> for single runs.
+            <a href="#/measure">Time the first runs</a>
           </p>
         </Notice>
       </section>

@@ -1,0 +1,5 @@
+import type { View } from '../model/places.js'
+import { Recheck } from './recheck.js'
+
+/** What the place "Check" offers. */
+export const CHECK_VIEWS: readonly View[] = [{ path: '', name: 'Recheck', view: Recheck }]
