@@ -81,7 +81,8 @@ export function standingText(table: FeedTable, dial?: number): string[] {
   return standingWarnings(table, dial).map((warning) => `  Note: ${warning.message}`)
 }
 
-function describeFeed(
+/** A feed with its uncertainty and where it lies the next time, in two lines. */
+export function describeFeed(
   opening: string,
   feed: FeedAnswer['feed'],
   nextSetting95: FeedAnswer['nextSetting95'],

@@ -1,7 +1,11 @@
 import { type Command, Option } from 'commander'
 import { UsageError } from '../errors/index.js'
-import type { Direction } from '../traverse/index.js'
-import { type LengthUnit, parseNumber } from '../units/index.js'
+import {
+  type Direction,
+  type LengthUnit,
+  parseDialSetting,
+  parseDirection as readDirection,
+} from '../units/index.js'
 
 /** Adds `--machine` and `--axis`; either may be left out where the store holds only one. */
 export function withAxisOptions(command: Command): Command {
@@ -31,7 +35,6 @@ export function withConditionOptions(command: Command): Command {
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
     .option('--note <text>', 'anything worth keeping')
     .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
-    .option('--timing-error <duration>', 'how far each time of a sheet may be off (standard deviation)')
     .option('--yes', 'I have read the cautions; do not ask')
 }
 
@@ -45,25 +48,14 @@ export function unitOption(flags: string, description: string): Option {
   return new Option(flags, description).choices(['in', 'mm'] satisfies LengthUnit[])
 }
 
-/** `+` or `-` (also `plus`, `minus`) as a direction. */
-export function parseDirection(text: string, what = '--direction'): Direction {
-  if (text === '+' || text === 'plus' || text === '+1') return 1
-  if (text === '-' || text === 'minus' || text === '-1') return -1
-  throw new UsageError('bad-direction', `${what}: "${text}" is no direction.`, 'Write + or -.')
+/** The `--direction` of the call. @throws UsageError `bad-direction` */
+export function parseDirection(text: string): Direction {
+  return readDirection(text, '--direction')
 }
 
-/** A dial position, or `rapid` for the rapid traverse. */
+/** The `--dial` of the call, or another option's: a number, or `rapid` for the rapid traverse. */
 export function parseDial(text: string, what = '--dial'): number | 'rapid' {
-  return text.trim().toLowerCase() === 'rapid' ? 'rapid' : parseNumber(text, what)
-}
-
-/** `MIN..MAX` of a dial. */
-export function parseRange(text: string, what: string): { min: number; max: number } {
-  const parts = text.split('..')
-  if (parts.length !== 2) {
-    throw new UsageError('bad-range', `${what}: "${text}" is no range.`, 'Write it like 0..10.')
-  }
-  return { min: parseNumber(parts[0] ?? '', what), max: parseNumber(parts[1] ?? '', what) }
+  return parseDialSetting(text, what)
 }
 
 /** `key=value` pairs from a repeatable option. */
@@ -72,7 +64,11 @@ export function parseTags(pairs: readonly string[]): Record<string, string> {
   for (const pair of pairs) {
     const at = pair.indexOf('=')
     if (at < 1)
-      throw new UsageError('bad-tag', `--tag: "${pair}" is no key=value.`, 'Write it like --tag load=free.')
+      throw new UsageError(
+        'bad-tag',
+        `--tag: "${pair}" is not of the form key=value.`,
+        'Write it like --tag load=free.',
+      )
     tags[pair.slice(0, at).trim()] = pair.slice(at + 1).trim()
   }
   return tags
@@ -89,7 +85,7 @@ export function parseDate(text: string, what = '--since'): string {
   if (Number.isNaN(date.getTime())) {
     throw new UsageError(
       'bad-date',
-      `${what}: "${text}" is no date.`,
+      `${what}: "${text}" is not a date.`,
       'Write it like 2026-11-20 or 2026-11-20T14:30.',
     )
   }

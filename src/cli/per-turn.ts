@@ -29,14 +29,14 @@ export function rpmAsked({ rpm }: RpmOption): number | null {
 /** The wanted feed in mm/min. @throws UsageError `rpm-missing` for a feed a turn without a spindle speed */
 export function feedAsked(text: string, unit: LengthUnit, rpm: number | null): number {
   if (rpm !== null) return parseFeedAtRpmMmPerMin(text, unit, rpm, 'feed')
-  if (/(?:\/rev|ipr)\s*$/i.test(text)) {
-    throw new UsageError(
-      'rpm-missing',
-      `"${text}" is a feed a turn, and nothing says how fast the spindle turns.`,
-      'Give the spindle speed as well, like --rpm 320.',
-    )
+  try {
+    return parseFeedMmPerMin(text, unit, 'feed')
+  } catch (cause) {
+    if (!(cause instanceof UsageError) || cause.code !== 'rpm-missing') throw cause
+    throw new UsageError(cause.code, cause.message, 'Give the spindle speed as well, like --rpm 320.', {
+      cause,
+    })
   }
-  return parseFeedMmPerMin(text, unit, 'feed')
 }
 
 /** The feed of an answer by the turn, as the field `perTurn` of its JSON; no field without a spindle speed. */

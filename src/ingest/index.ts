@@ -92,6 +92,6 @@ export type {
   RejectedLine,
   SampleSeries,
 } from './recordings/sample-series.js'
-export { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './recordings/stopwatch-entry.js'
+export { checkStopwatchEntry, type StopwatchEntry } from './recordings/stopwatch-entry.js'
 export { type Press, type PressKind, StopwatchTimer, type Timing } from './recordings/stopwatch-timer.js'
 export type { TimedReading, TimedReadings, TimedRun } from './recordings/timed-readings.js'

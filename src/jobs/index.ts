@@ -99,5 +99,6 @@ export {
 } from './tables/explain-feed.js'
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
 export { runsWithOddTold } from './tables/odd-run-check.js'
+export { type RapidFeed, rapidFeed } from './tables/rapid-feed.js'
 export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'
 export { tableInForce, withRechecks } from './tables/tables-told.js'

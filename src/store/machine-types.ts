@@ -1,11 +1,11 @@
-import type { LengthUnit } from '../units/index.js'
+import type { LengthUnit, SpindleSpeed } from '../units/index.js'
 
 export interface NewMachine {
   /** Unique (capitals aside) among the machines that are not removed. */
   readonly name: string
   readonly unit: LengthUnit
   /** Spindle speeds the machine has, rpm; empty where unknown. */
-  readonly spindleRpm: readonly number[]
+  readonly spindleRpm: readonly SpindleSpeed[]
   /** Power of the spindle motor, W; null or left out where unknown. */
   readonly motorPowerW?: number | null
 }

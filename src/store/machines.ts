@@ -1,10 +1,10 @@
 import { sentence, UsageError, way } from '../errors/index.js'
 import { refuseControls } from '../text/index.js'
-import type { LengthUnit } from '../units/index.js'
+import type { LengthUnit, SpindleSpeed } from '../units/index.js'
 import { logChange } from './file/change-log.js'
 import type { Connection } from './file/connection.js'
 import { isPlainName, isSameName } from './file/names.js'
-import { isNumber, listOf } from './file/shapes.js'
+import { isNumber, listOf, type Shape, tupleOf } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import type { ChangeEntry } from './history-types.js'
 import type { Machine, NewMachine } from './machine-types.js'
@@ -169,7 +169,7 @@ export class Machines {
       spindleRpm: this.#connection.json(
         row.spindle_rpm,
         `the spindle speeds of machine ${row.name}`,
-        listOf(isNumber),
+        listOf(isSpindleSpeed),
       ),
       motorPowerW: row.motor_w,
       createdAt: row.created_at,
@@ -177,6 +177,10 @@ export class Machines {
     }
   }
 }
+
+const isSpeedRange = tupleOf<[number, number]>(isNumber, isNumber)
+const isSpindleSpeed: Shape<SpindleSpeed> = (value): value is SpindleSpeed =>
+  isNumber(value) || isSpeedRange(value)
 
 function machineColumns(machine: NewMachine) {
   return {
@@ -211,12 +215,12 @@ function checkMachine(machine: NewMachine): void {
       sentence`Give its power like 1.5hp or 1100W${way('motor-power')}.`,
     )
   }
-  const bad = machine.spindleRpm.find((rpm) => !(rpm > 0 && rpm < 1e6))
+  const bad = machine.spindleRpm.flat().find((rpm) => !(rpm > 0 && rpm < 1e6))
   if (bad !== undefined) {
     throw new UsageError(
       'bad-machine',
       `A spindle speed of ${bad} rpm cannot be.`,
-      sentence`Give speeds above 0 rpm, like 110,205,385${way('spindle-speeds')}.`,
+      sentence`Give speeds above 0 rpm, like 110,205,385, or a range like 60..4200${way('spindle-speeds')}.`,
     )
   }
 }

@@ -118,6 +118,12 @@ export class Runs {
     )
   }
 
+  /** The runs of the rapid traverse that tell its feed, at 0 in the place of a setting: it has none. */
+  rapidEvidence(axisId: number): Evidence {
+    const runs = this.list(axisId, { dial: 'rapid' }).map((run) => ({ ...run, dial: 0 }))
+    return sortEvidence(runs, { low: 0, high: 0 }, 'leave-out')
+  }
+
   #change(
     runId: string,
     action: ChangeEntry['action'],

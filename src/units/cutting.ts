@@ -1,6 +1,7 @@
 import { UsageError } from '../errors/index.js'
 import { type LengthUnit, MM_PER_INCH } from './length.js'
-import { parseNumber, splitUnit } from './quantity.js'
+import { parseNumber } from './number.js'
+import { splitUnit } from './quantity.js'
 
 /** The unit of a cutting speed, which is a foot or a metre a minute, not an inch or a millimetre. */
 export type SpeedUnit = 'ft/min' | 'm/min'
@@ -16,16 +17,21 @@ export const W_PER_HP = 550 * M_PER_FOOT * N_PER_LBF
 /** The energy that goes into a volume of chips: 1 hp min/in³ in W s/mm³. */
 export const WS_PER_MM3_PER_HP_MIN_PER_IN3 = (W_PER_HP * 60) / (CM3_PER_IN3 * 1000)
 
-const SPEED_UNITS: Readonly<Record<string, SpeedUnit>> = {
-  'ft/min': 'ft/min',
-  sfm: 'ft/min',
-  'm/min': 'm/min',
+/** Metres a minute in a unit of cutting speed. */
+const M_PER_MIN: Readonly<Record<string, number>> = {
+  'ft/min': M_PER_FOOT,
+  sfm: M_PER_FOOT,
+  sfpm: M_PER_FOOT,
+  fpm: M_PER_FOOT,
+  'm/min': 1,
+  'm/s': 60,
 }
 const W_PER: Readonly<Record<string, number>> = { w: 1, kw: 1000, hp: W_PER_HP }
 const WS_PER_MM3: Readonly<Record<string, number>> = {
   ws: 1,
   hpmin: WS_PER_MM3_PER_HP_MIN_PER_IN3,
 }
+const ENERGIES_TAKEN = 'The energy of a volume of chips is read as 2.7Ws/mm3 or 1hpmin/in3.'
 const VOLUME = /\s*\/\s*(mm|in)(?:3|³|\^3)\s*$/i
 
 /** The cutting-speed unit of a machine built in `unit`. */
@@ -43,13 +49,21 @@ export function fromMPerMin(valueMPerMin: number, unit: SpeedUnit): number {
  * inches and in m/min for one in millimetres.
  */
 export function parseCuttingSpeedMPerMin(text: string, machineUnit: LengthUnit, what: string): number {
-  const { number, unit } = splitUnit(text, what, SPEED_UNITS, speedUnit(machineUnit), '90ft/min or 27m/min')
-  return unit === 'ft/min' ? number * M_PER_FOOT : number
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => M_PER_MIN[name],
+    bare: machineUnit === 'in' ? M_PER_FOOT : 1,
+    taken: 'Cutting speeds are read as 90ft/min, 27m/min or 25m/s.',
+  })
+  return number * unit
 }
 
 /** A power in W from text such as `1.5hp`, `1100W`, `1.1kW`; a bare number is in W. */
 export function parsePowerW(text: string, what: string): number {
-  const { number, unit } = splitUnit(text, what, W_PER, 1, '1.5hp or 1100W')
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => W_PER[name],
+    bare: 1,
+    taken: 'Powers are read as 1.5hp, 1100W or 1.1kW.',
+  })
   return number * unit
 }
 
@@ -63,23 +77,21 @@ export function parseSpecificEnergyWsPerMm3(text: string, what: string): number 
   const { number, unit } = splitUnit(
     text.replace(VOLUME, '').replace(/([a-z])[\s·*]+([a-z])/i, '$1$2'),
     what,
-    WS_PER_MM3,
-    0,
-    '2.7Ws/mm3 or 1hpmin/in3',
+    { named: (name) => WS_PER_MM3[name], bare: 0, taken: ENERGIES_TAKEN },
   )
   // Watt seconds go with cubic millimetres, horsepower minutes with cubic inches.
   if ((unit === 1) === (volume === 'mm')) return number * unit
-  throw new UsageError(
-    'bad-unit',
-    `${what}: "${text}" has a unit that does not fit here.`,
-    'Write it like 2.7Ws/mm3 or 1hpmin/in3.',
-  )
+  throw new UsageError('bad-unit', `${what}: the unit of "${text}" does not fit here.`, ENERGIES_TAKEN)
 }
 
 const UM_PER: Readonly<Record<string, number>> = { um: 1, uin: MM_PER_INCH / 1000 }
 
 /** A roughness in µm from text such as `1.6um`, `63µin`; a bare number is in µm. */
 export function parseRoughnessUm(text: string, what: string): number {
-  const { number, unit } = splitUnit(text.replace(/[µμ]/, 'u'), what, UM_PER, 1, '1.6um or 63uin')
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => UM_PER[name],
+    bare: 1,
+    taken: 'Roughness is read as 1.6um or 63uin.',
+  })
   return number * unit
 }

@@ -1,3 +1,5 @@
+import { UsageError } from '../errors/index.js'
+
 /** Which way the table travels: 1 where the position grows, -1 where it falls. */
 export type Direction = 1 | -1
 
@@ -18,4 +20,23 @@ export function printedSign(direction: Direction): '+' | '−' {
  */
 export function directionWord(direction: Direction | '+' | '-'): 'plus' | 'minus' {
   return direction === 1 || direction === '+' ? 'plus' : 'minus'
+}
+
+/**
+ * A direction as people write it: `+` or `-`, the words for them, the typographic minus, and a sign behind the
+ * apostrophe that keeps a spreadsheet from taking it for a formula.
+ *
+ * @throws UsageError `bad-direction`
+ */
+export function parseDirection(text: string, what: string): Direction {
+  const plain = text.trim().replace(/^'/, '').toLowerCase()
+  if (plain === '+' || plain === '+1' || plain === 'plus') return 1
+  if (/^(?:[-−–]1?|minus)$/.test(plain)) return -1
+  throw new UsageError(
+    'bad-direction',
+    `${what}: "${text}" is not a direction.`,
+    /^(?:l|r|left|right|in|out|up|down)$/.test(plain)
+      ? 'Write + for the way in which the numbers of the readout grow, and - for the way back. With a stopwatch choose one way as + and keep to it.'
+      : 'Write + where the numbers of the readout grow and - where they fall.',
+  )
 }

@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
-import { parseNumber, splitUnit } from './quantity.js'
+import { parseNumber } from './number.js'
+import { splitUnit } from './quantity.js'
 
 /** A time as it was written, and how finely. */
 export interface WrittenTime {
@@ -23,7 +24,11 @@ const CLOCK = /^(?:(\d+):)?(\d+):(\d{1,2})(?:[.,](\d*))?\s*s?$/
  */
 export function parseTime(text: string, what: string): WrittenTime {
   if (text.includes(':')) return clockTime(text, what)
-  const { number, unit } = splitUnit(text, what, SECONDS_PER, 1, '28.4s, 0:28.4 or 1.5min')
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => SECONDS_PER[name],
+    bare: 1,
+    taken: 'Times are read as 28.4s, 0:28.4, 1:02.30 or 1.5min.',
+  })
   const decimals = /[.,](\d+)/.exec(text)?.[1]?.length ?? 0
   return { timeS: number * unit, lastDigitS: unit * 10 ** -decimals }
 }

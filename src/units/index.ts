@@ -12,17 +12,17 @@ export {
   W_PER_HP,
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from './cutting.js'
-export { type Direction, directionSign, directionWord, printedSign } from './direction.js'
+export { parseDialSetting, parseMarks, parseRange } from './dial.js'
+export { type Direction, directionSign, directionWord, parseDirection, printedSign } from './direction.js'
 export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
 export { fromMm, type LengthUnit, MM_PER_INCH, mmPer, toMm } from './length.js'
+export { listParts, parseNumber, parseNumberList } from './number.js'
 export {
   type FeedUnit,
   feedUnit,
   parseFeedAtRpmMmPerMin,
   parseFeedMmPerMin,
   parseLengthMm,
-  parseNumber,
-  parseNumberList,
   type Quantity,
 } from './quantity.js'
 export {
@@ -34,3 +34,4 @@ export {
   formatLength,
   formatPercentHalfWidth,
 } from './readable.js'
+export { formatSpindleSpeeds, parseSpindleSpeeds, type SpindleSpeed } from './spindle.js'

@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
-import { type LengthUnit, toMm } from './length.js'
+import { type LengthUnit, MM_PER_INCH, toMm } from './length.js'
+import { parseNumber, VULGAR_FRACTIONS } from './number.js'
 
 /** A number with its unit, as it stands in every JSON document we print. */
 export interface Quantity<U extends string = string> {
@@ -14,97 +15,89 @@ export function feedUnit(unit: LengthUnit): FeedUnit {
   return unit === 'in' ? 'in/min' : 'mm/min'
 }
 
-const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?$/i
-const UNIT_TAIL = /^(.*?)\s*([a-z"'][a-z"'/]*)?$/i
-const VULGAR: Readonly<Record<string, string>> = {
-  '½': '1/2',
-  '¼': '1/4',
-  '¾': '3/4',
-  '⅛': '1/8',
-  '⅜': '3/8',
-  '⅝': '5/8',
-  '⅞': '7/8',
+/** Millimetres in a unit of length, by the names people write it with. */
+const MM_PER: Readonly<Record<string, number>> = {
+  in: MM_PER_INCH,
+  inch: MM_PER_INCH,
+  inches: MM_PER_INCH,
+  '"': MM_PER_INCH,
+  thou: MM_PER_INCH / 1000,
+  ft: 12 * MM_PER_INCH,
+  foot: 12 * MM_PER_INCH,
+  feet: 12 * MM_PER_INCH,
+  "'": 12 * MM_PER_INCH,
+  um: 0.001,
+  mm: 1,
+  cm: 10,
+  m: 1000,
+}
+/** So many of a unit of time make a minute. */
+const PER_MINUTE: Readonly<Record<string, number>> = {
+  min: 1,
+  minute: 1,
+  s: 60,
+  sec: 60,
+  second: 60,
+}
+const TURN: readonly string[] = ['rev', 'r', 'turn', 'revolution']
+/** Feeds that have a short name. */
+const SHORT_FEEDS: Readonly<Record<string, string>> = {
+  ipm: 'in/min',
+  ips: 'in/s',
+  fpm: 'ft/min',
+  ipr: 'in/rev',
 }
 
-const LENGTH_UNITS: Readonly<Record<string, LengthUnit>> = {
-  in: 'in',
-  inch: 'in',
-  inches: 'in',
-  '"': 'in',
-  mm: 'mm',
-}
-const FEED_UNITS: Readonly<Record<string, LengthUnit>> = {
-  'in/min': 'in',
-  ipm: 'in',
-  'mm/min': 'mm',
-}
-
-/**
- * Reads a plain number strictly: decimals with a point, fractions (`3 1/2`, `3½`, `1/4`),
- * exponents. Refuses everything else, so that no unit or comma is ever silently dropped.
- *
- * @param what names the value in the error, for example `--distance`
- * @throws UsageError `bad-number`
- */
-export function parseNumber(text: string, what: string): number {
-  const value = readNumber(text)
-  if (value === null) {
-    const hint = /\d,\d/.test(text)
-      ? `Write the decimal mark as a point: ${text.replace(',', '.')}.`
-      : 'Write it as 3, 3.5, 3 1/2 or 3½.'
-    throw new UsageError('bad-number', `${what}: "${text}" is not a number.`, hint)
-  }
-  if (value !== 0 && !(Math.abs(value) <= MOST && Math.abs(value) >= LEAST)) {
-    throw new UsageError(
-      'bad-number',
-      `${what}: "${text}" is ${Math.abs(value) > MOST ? 'larger' : 'smaller'} than anything on a machine.`,
-      'Check its digits and its exponent.',
-    )
-  }
-  return value
-}
+const LENGTHS_TAKEN = 'Lengths are read as 6in, 6", 1\' 6", 20thou, 150mm, 15cm or 0.15m.'
+const FEEDS_TAKEN =
+  'Feeds are read in in/min, ft/min, in/s, mm/min, cm/min, m/min and mm/s, such as 7.2in/min or 180mm/min.'
+const FEEDS_PER_TURN_TAKEN =
+  'With a spindle speed feeds are also read in in/rev and mm/rev, such as 0.005in/rev or 0.12mm/rev.'
 
 /**
- * Numbers one after the other, such as the marks of a dial or spindle speeds, with semicolons, commas or, where there
- * is neither, blanks between them.
+ * A length in mm from text such as `6in`, `1' 6"`, `150mm`, `0.15m`, `1/2in`; a bare number is in `machineUnit`.
  *
- * @example parseNumberList('1, 2, 3 1/2', 'Marks') // [1, 2, 3.5]
- * @throws UsageError `bad-number`
+ * @throws UsageError `bad-number`, `bad-unit`
  */
-export function parseNumberList(text: string, what: string): number[] {
-  const separator = text.includes(';') ? ';' : text.includes(',') ? ',' : /\s+/
-  return text
-    .trim()
-    .split(separator)
-    .map((part) => parseNumber(part, what))
-}
-
-/** A length in mm from text such as `6in`, `150mm`, `1/2in`; a bare number is in `machineUnit`. */
 export function parseLengthMm(text: string, machineUnit: LengthUnit, what: string): number {
-  const { number, unit } = splitUnit(text, what, LENGTH_UNITS, machineUnit, '6in or 150mm')
-  return toMm(number, unit)
+  const feet = /^([^a-z'′’]+?)\s*(?:ft\.?|foot|feet|['′’])\s*-?\s*(\d.*)$/i.exec(text.trim())
+  if (feet !== null) {
+    const inches = parseLengthMm(/\d$/.test(feet[2]!) ? `${feet[2]}in` : feet[2]!, 'in', what)
+    return parseNumber(feet[1]!, what) * 12 * MM_PER_INCH + inches
+  }
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => MM_PER[name],
+    bare: toMm(1, machineUnit),
+    taken: LENGTHS_TAKEN,
+  })
+  return number * unit
 }
 
-/** A feed in mm/min from text such as `7.2in/min`, `180mm/min`; a bare number is in `machineUnit` a minute. */
+/**
+ * A feed in mm/min from text such as `7.2in/min`, `180mm/min`, `3mm/s`, `7"/min`; a bare number is in `machineUnit` a
+ * minute.
+ *
+ * @throws UsageError `bad-number`, `bad-unit`, and `rpm-missing` for a feed a turn
+ */
 export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: string): number {
-  const { number, unit } = splitUnit(text, what, FEED_UNITS, machineUnit, '7.2in/min or 180mm/min')
-  return toMm(number, unit)
-}
-
-const FEED_PER_TURN_UNITS: Readonly<
-  Record<string, { readonly unit: LengthUnit; readonly per: 'turn' | 'minute' }>
-> = {
-  'in/rev': { unit: 'in', per: 'turn' },
-  ipr: { unit: 'in', per: 'turn' },
-  'mm/rev': { unit: 'mm', per: 'turn' },
-  'in/min': { unit: 'in', per: 'minute' },
-  ipm: { unit: 'in', per: 'minute' },
-  'mm/min': { unit: 'mm', per: 'minute' },
+  const { number, unit } = splitUnit(text, what, {
+    named: readFeedUnit,
+    bare: { mm: toMm(1, machineUnit), per: 'minute' },
+    taken: FEEDS_TAKEN,
+  })
+  if (unit.per === 'minute') return number * unit.mm
+  throw new UsageError(
+    'rpm-missing',
+    `${what}: "${text}" is a feed a turn, and nothing says how fast the spindle turns.`,
+    'Give the spindle speed as well, or the feed a minute.',
+  )
 }
 
 /**
  * A feed in mm/min at a spindle speed, from text such as `0.005in/rev` or `0.12mm/rev`; a feed a minute is taken as it
  * is, and a bare number is in `machineUnit` a turn.
+ *
+ * @throws UsageError `bad-number`, `bad-unit`
  */
 export function parseFeedAtRpmMmPerMin(
   text: string,
@@ -112,51 +105,73 @@ export function parseFeedAtRpmMmPerMin(
   rpm: number,
   what: string,
 ): number {
-  const bare = { unit: machineUnit, per: 'turn' as const }
-  const { number, unit } = splitUnit(text, what, FEED_PER_TURN_UNITS, bare, '0.005in/rev or 0.12mm/rev')
-  return toMm(number, unit.unit) * (unit.per === 'turn' ? rpm : 1)
+  const { number, unit } = splitUnit(text, what, {
+    named: readFeedUnit,
+    bare: { mm: toMm(1, machineUnit), per: 'turn' },
+    taken: `${FEEDS_TAKEN} ${FEEDS_PER_TURN_TAKEN}`,
+  })
+  return number * unit.mm * (unit.per === 'turn' ? rpm : 1)
 }
+
+/** What one kind of quantity is read with. */
+export interface UnitsTaken<T> {
+  /** What a unit's name means, in small letters and plain spelling; undefined where it names no unit of this kind. */
+  readonly named: (name: string) => T | undefined
+  /** What a number without a unit means. */
+  readonly bare: T
+  /** A sentence that lists what is understood. */
+  readonly taken: string
+}
+
+/** A number, a fraction or a mixed number, up to the first character of its unit. */
+const NUMBER_AND_UNIT = new RegExp(`^([-+−–\\d.,/\\s${VULGAR_FRACTIONS}]*(?:(?<=\\d)e[+-]?\\d+)?)(.*)$`, 'i')
 
 /** Parts a number from its unit. @throws UsageError `bad-number`, `bad-unit` */
 export function splitUnit<T>(
   text: string,
   what: string,
-  units: Readonly<Record<string, T>>,
-  bare: T,
-  example: string,
+  { named, bare, taken }: UnitsTaken<T>,
 ): { number: number; unit: T } {
-  const match = UNIT_TAIL.exec(text.trim())
-  if (!/\d|[½¼¾⅛⅜⅝⅞]/.test(text)) {
-    throw new UsageError('bad-number', `${what}: "${text}" holds no number.`, `Write it like ${example}.`)
+  if (!new RegExp(`[\\d${VULGAR_FRACTIONS}]`).test(text)) {
+    throw new UsageError('bad-number', `${what}: "${text}" holds no number.`, taken)
   }
-  const unitText = match?.[2]
-  const unit = unitText === undefined ? bare : units[unitText.toLowerCase()]
-  if (unit === undefined) {
+  const [, number = text, written = ''] = NUMBER_AND_UNIT.exec(text.trim()) ?? []
+  const name = unitName(written)
+  const unit = name === '' ? bare : named(name)
+  if (unit !== undefined) return { number: parseNumber(number, what), unit }
+  if (/^(?:°|deg)/.test(name)) {
     throw new UsageError(
       'bad-unit',
-      `${what}: "${text}" has a unit that does not fit here.`,
-      `Write it like ${example}.`,
+      `${what}: "${text}" is an angle, and tablepace measures lengths.`,
+      'For a rotary table add a machine of its own in mm, and read every mm as a degree.',
     )
   }
-  return { number: parseNumber(match?.[1] ?? text, what), unit }
+  throw new UsageError('bad-unit', `${what}: the unit of "${text}" does not fit here.`, taken)
 }
 
-/**
- * Largest and smallest size of a number that is taken, whatever its unit: beyond them no clock, machine or count goes
- * (microseconds since 1970 are 2e15), and sums of squares stay far from where arithmetic ends.
- */
-const MOST = 1e16
-const LEAST = 1e-12
+/** How a unit is looked up: small letters, one kind of quotation mark, `per` as a stroke, no full stops. */
+function unitName(written: string): string {
+  return written
+    .trim()
+    .toLowerCase()
+    .replace(/[″”“]|''/g, '"')
+    .replace(/[′’]/g, "'")
+    .replace(/[µμ]/g, 'u')
+    .replace(/\./g, '')
+    .replace(/\s+(?:per|a|an)\s+|\s*\/\s*/g, '/')
+}
 
-function readNumber(text: string): number | null {
-  let plain = text.trim()
-  for (const [glyph, fraction] of Object.entries(VULGAR)) plain = plain.replace(glyph, ` ${fraction}`)
-  plain = plain.trim()
-  const mixed = /^(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(plain)
-  const value = mixed
-    ? Number(mixed[1] ?? 0) + Number(mixed[2]) / Number(mixed[3])
-    : NUMBER.test(plain)
-      ? Number(plain)
-      : Number.NaN
-  return Number.isFinite(value) ? value : null
+/** A unit of feed: so many mm a minute, or a turn of the spindle. */
+interface ReadFeedUnit {
+  readonly mm: number
+  readonly per: 'minute' | 'turn'
+}
+
+function readFeedUnit(name: string): ReadFeedUnit | undefined {
+  const [length = '', time = '', ...more] = (SHORT_FEEDS[name] ?? name).split('/')
+  const mm = MM_PER[length]
+  if (mm === undefined || more.length > 0) return undefined
+  if (TURN.includes(time)) return { mm, per: 'turn' }
+  const perMinute = PER_MINUTE[time]
+  return perMinute === undefined ? undefined : { mm: mm * perMinute, per: 'minute' }
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { parseDate, parseDial, parseDirection, parseRange, parseTags } from '../../src/cli/options.js'
+import { parseDate, parseDial, parseDirection, parseTags } from '../../src/cli/options.js'
 
 describe('options as users write them', () => {
   it('reads dials, also the rapid traverse and fractions', () => {
@@ -12,13 +12,6 @@ describe('options as users write them', () => {
     expect(['+', 'plus'].map((text) => parseDirection(text))).toEqual([1, 1])
     expect(['-', 'minus'].map((text) => parseDirection(text))).toEqual([-1, -1])
     expect(() => parseDirection('left')).toThrow(/left/)
-  })
-
-  it('reads ranges, and refuses half of one', () => {
-    expect(parseRange('0..10', '--dial')).toEqual({ min: 0, max: 10 })
-    expect(parseRange('-2..2.5', '--dial')).toEqual({ min: -2, max: 2.5 })
-    for (const text of ['0-10', '0..', '..10', '1..2..3'])
-      expect(() => parseRange(text, '--dial')).toThrow(/--dial/)
   })
 
   it('reads tags with equals signs in their values, and dates', () => {

@@ -1,15 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { UsageError } from '../../src/errors/index.js'
-import {
-  fromMm,
-  parseDurationS,
-  parseFeedMmPerMin,
-  parseLengthMm,
-  parseNumber,
-  parseNumberList,
-  toMm,
-} from '../../src/units/index.js'
+import { fromMm, parseDurationS, parseFeedMmPerMin, parseLengthMm, toMm } from '../../src/units/index.js'
 
 describe('inch and millimetre', () => {
   // UCUM essence file: [in_i] = 2.54 cm, min = 60 s; feeds in in/min against mm/min worked from it.
@@ -34,38 +26,6 @@ describe('inch and millimetre', () => {
   })
 })
 
-describe('parseNumber(text, what)', () => {
-  it.each([
-    ['3', 3],
-    ['3.5', 3.5],
-    ['-0.5', -0.5],
-    ['.25', 0.25],
-    ['1e-3', 0.001],
-    ['3½', 3.5],
-    ['3 1/2', 3.5],
-    ['1/4', 0.25],
-    ['¾', 0.75],
-  ])('reads "%s" as %d', (text, value) => {
-    expect(parseNumber(text, 'dial')).toBe(value)
-  })
-
-  it.each(['', ' ', 'x', '3,5', '1/0', '1e999', 'NaN', 'Infinity', '3 4', '--2', '0x10', '5in'])(
-    'refuses "%s"',
-    (text) => {
-      expect(() => parseNumber(text, 'dial')).toThrow(UsageError)
-    },
-  )
-
-  it('tells someone who wrote a decimal comma how to write it', () => {
-    expect(() => parseNumber('3,5', '--dial')).toThrow(
-      expect.objectContaining({
-        message: '--dial: "3,5" is not a number.',
-        hint: expect.stringContaining('3.5'),
-      }),
-    )
-  })
-})
-
 describe('quantities with units', () => {
   it('reads lengths in either system and takes bare numbers in the machine unit', () => {
     expect(parseLengthMm('6in', 'mm', 'distance')).toBeCloseTo(152.4, 12)
@@ -84,20 +44,5 @@ describe('quantities with units', () => {
     expect(() => parseLengthMm('6in/min', 'in', '--distance')).toThrow(/--distance/)
     expect(() => parseFeedMmPerMin('7mm', 'in', 'feed')).toThrow(UsageError)
     expect(() => parseFeedMmPerMin('7furlong', 'in', 'feed')).toThrow(UsageError)
-  })
-})
-
-describe('numbers one after the other', () => {
-  it.each([
-    ['1, 2,3½', [1, 2, 3.5]],
-    ['1 2  10', [1, 2, 10]],
-    ['3 1/2; 4', [3.5, 4]],
-    ['7', [7]],
-  ])('%s', (text, numbers) => {
-    expect(parseNumberList(text, 'Marks')).toEqual(numbers)
-  })
-
-  it('refuses a gap and names the field', () => {
-    expect(() => parseNumberList('1,,2', 'Marks')).toThrow(/^Marks: "" is not a number/)
   })
 })

@@ -1,8 +1,7 @@
 import type { Command } from 'commander'
 import type { MachineAxis, NewAxis } from '../../store/index.js'
-import { type LengthUnit, parseLengthMm, parseNumberList } from '../../units/index.js'
+import { type LengthUnit, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
-import { parseRange } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 import { axisJson, describeAxis } from './machine.js'
 
@@ -111,7 +110,7 @@ function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<New
     ...(options.name === undefined ? {} : { name: options.name }),
     ...(options.travel === undefined ? {} : { travelMm: parseLengthMm(options.travel, unit, '--travel') }),
     ...(range === null ? {} : { dialMin: range.min, dialMax: range.max }),
-    ...(options.marks === undefined ? {} : { marks: parseNumberList(options.marks, '--marks') }),
+    ...(options.marks === undefined ? {} : { marks: parseMarks(options.marks, '--marks') }),
     ...(options.stepped ? { stepped: true } : options.continuous ? { stepped: false } : {}),
     ...(options.clicks === undefined ? {} : { dialClicks: options.clicks }),
     ...(options.pitch === undefined

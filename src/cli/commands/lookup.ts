@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
-import { parseNumber } from '../../units/index.js'
+import { parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
@@ -52,10 +52,13 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
 }
 
 function feed(setting: string, options: LookupOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { axis }) => {
+  return withAxis(options, 'read', async (store, target) => {
+    const { axis } = target
+    const dial = parseDialSetting(setting, 'dial')
+    if (dial === 'rapid') return (await import('../rapid.js')).showRapidFeed(store, target, options)
     const rpm = rpmAsked(options)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
-    const answer = feedAtDial(table, parseNumber(setting, 'dial'))
+    const answer = feedAtDial(table, dial)
     if (options.json)
       printJson({
         ...feedAnswerJson(answer, table),

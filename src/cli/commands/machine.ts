@@ -1,6 +1,12 @@
 import type { Command } from 'commander'
 import type { Axis, Machine, NewMachine, Store } from '../../store/index.js'
-import { formatLength, type LengthUnit, parseNumberList, parsePowerW } from '../../units/index.js'
+import {
+  formatLength,
+  formatSpindleSpeeds,
+  type LengthUnit,
+  parsePowerW,
+  parseSpindleSpeeds,
+} from '../../units/index.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
@@ -22,7 +28,7 @@ export function registerMachine(program: Command): void {
     .command('add <name>')
     .description('add a machine')
     .addOption(unitOption('--units <unit>', 'units the machine is built in').makeOptionMandatory())
-    .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .option('--spindle <list>', 'spindle speeds, rpm, separated by commas; a variable drive as 60..4200')
     .option('--motor <power>', 'power of the spindle motor, such as 1.5hp or 1100W')
     .action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   machine
@@ -39,7 +45,7 @@ export function registerMachine(program: Command): void {
     .description('change a machine; its runs and tables stay')
     .option('--name <name>', 'new name')
     .addOption(unitOption('--units <unit>', 'units to show and read bare numbers in'))
-    .option('--spindle <list>', 'spindle speeds it has, rpm, separated by commas')
+    .option('--spindle <list>', 'spindle speeds, rpm, separated by commas; a variable drive as 60..4200')
     .option('--motor <power>', 'power of the spindle motor, such as 1.5hp or 1100W')
     .action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
   machine
@@ -72,7 +78,7 @@ function list(options: MachineOptions): Promise<void> {
         .list(machine.id)
         .map((axis) => axis.name)
         .join(', ') || '–',
-      machine.spindleRpm.join(', ') || '–',
+      formatSpindleSpeeds(machine.spindleRpm) || '–',
     ])
     const titles = ['machine', 'units', 'axes', 'spindle rpm']
     printResult(
@@ -116,7 +122,9 @@ function changesFrom(options: MachineOptions): Partial<NewMachine> {
   return {
     ...(options.name === undefined ? {} : { name: options.name }),
     ...(options.units === undefined ? {} : { unit: options.units }),
-    ...(options.spindle === undefined ? {} : { spindleRpm: parseNumberList(options.spindle, '--spindle') }),
+    ...(options.spindle === undefined
+      ? {}
+      : { spindleRpm: parseSpindleSpeeds(options.spindle, '--spindle') }),
     ...(options.motor === undefined ? {} : { motorPowerW: parsePowerW(options.motor, '--motor') }),
   }
 }
@@ -127,7 +135,8 @@ function present(store: Store, machine: Machine, options: GlobalOptions): void {
 }
 
 function describeMachine(store: Store, machine: Machine): string {
-  const spindle = machine.spindleRpm.length === 0 ? 'not given' : `${machine.spindleRpm.join(', ')} rpm`
+  const spindle =
+    machine.spindleRpm.length === 0 ? 'not given' : `${formatSpindleSpeeds(machine.spindleRpm)} rpm`
   const motor = machine.motorPowerW === null ? '' : ` · motor ${Math.round(machine.motorPowerW)} W`
   const axes = store.axes.list(machine.id).map((axis) => `  ${describeAxis(axis, machine.unit)}`)
   return [

@@ -30,10 +30,12 @@ export function readCsvRecording(
         continue
       }
       const timeS = readCell(row, 't')
-      readCell(row, position)
+      const value = readCell(row, position)
+      const cell = row.cells[position]!
       usable += 1
       lastS = timeS
-      yield { timeS, text: row.cells[position]! }
+      // Lines are read as a readout sends them: what only a person writes is handed on as a plain number.
+      yield { timeS, text: /^[-+]?[\d.]+$/.test(cell) ? cell : String(value) }
     }
     if (cut !== null && usable > 0) yield { timeS: lastS, text: Object.values(cut.cells).join(delimiter) }
     if (usable === 0) {

@@ -14,8 +14,8 @@ export interface CsvRow {
 }
 
 /**
- * Streams the rows of a CSV file: quotes, a byte-order mark, empty rows and any one-character
- * delimiter are taken care of.
+ * Streams the rows of a CSV file: quotes, a byte-order mark, empty rows, any one-character delimiter and decimal
+ * commas between other delimiters are taken care of.
  *
  * @throws DataError `bad-row`, also for a file that is no CSV at all
  */
@@ -47,7 +47,12 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
       }
       const where = `${path}, row ${info.lines}`
       checkWidth(record, header, where, delimiter)
-      const cells = Object.fromEntries(header.map((name, i) => [name, record[i] ?? '']))
+      const cells = Object.fromEntries(
+        header.map((name, i) => [
+          name,
+          name === 'note' ? (record[i] ?? '') : withPoint(record[i] ?? '', delimiter),
+        ]),
+      )
       yield { cells, where, short: record.length < header.length }
     }
   } catch (cause) {
@@ -64,6 +69,14 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
   }
 }
 
+/**
+ * A cell with its decimal mark as a point. Where cells are separated by semicolons or tabs, a comma in a number is its
+ * decimal mark: that is why the spreadsheet took another separator.
+ */
+function withPoint(cell: string, delimiter: string): string {
+  return delimiter === ',' ? cell : cell.replace(/^([^,.]*\d),(\d[^,.]*)$/, '$1.$2')
+}
+
 function checkWidth(
   record: readonly string[],
   header: readonly string[],
@@ -77,7 +90,7 @@ function checkWidth(
     'bad-row',
     `${where}: "${record.join(delimiter)}" has ${record.length} cells where the header has ${header.length}.`,
     comma
-      ? 'If the comma is a decimal mark here, write it as a point, or part the cells with semicolons and use points.'
+      ? 'If the comma is a decimal mark here, separate the cells by semicolons, or write the decimal mark as a point.'
       : 'Put a cell that holds the separator in quotes.',
   )
 }

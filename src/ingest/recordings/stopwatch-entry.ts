@@ -68,24 +68,6 @@ const MOST_S = 86_400
 const LEAST_MM = 0.001
 const MOST_MM = 1e6
 
-/**
- * Reads `+` or `-` as a direction, or the words for them, which a spreadsheet leaves alone.
- *
- * @throws DataError `bad-direction`
- */
-export function parseDirection(text: string, where: string): 1 | -1 {
-  // An apostrophe before a sign tells a spreadsheet that it begins no formula.
-  const plain = text.trim().replace(/^'/, '').toLowerCase()
-  if (plain === '+' || plain === 'plus') return 1
-  // Spreadsheets turn a hyphen into the typographic minus sign.
-  if (plain === '-' || plain === '\u2212' || plain === 'minus') return -1
-  throw new DataError(
-    'bad-direction',
-    `${where}: "${text}" is not a direction.`,
-    'Write + towards larger positions and - towards smaller ones.',
-  )
-}
-
 function refuse(where: string, what: string, hint: string): DataError {
   return new DataError('bad-stopwatch-entry', `${where}: ${what}.`, hint)
 }

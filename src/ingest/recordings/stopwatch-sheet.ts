@@ -1,10 +1,16 @@
 import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
-import { type LengthUnit, parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
+import {
+  type LengthUnit,
+  parseDialSetting,
+  parseDirection,
+  parseDurationS,
+  parseLengthMm,
+} from '../../units/index.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import type { StopwatchSheet } from './recording.js'
-import { checkStopwatchEntry, parseDirection, type StopwatchEntry } from './stopwatch-entry.js'
+import { checkStopwatchEntry, type StopwatchEntry } from './stopwatch-entry.js'
 
 /**
  * Reads a sheet of stopwatch entries with the columns `dial`, `direction`, `distance`, `time` and maybe
@@ -46,9 +52,8 @@ function isNoteAlone({ cells }: CsvRow): boolean {
 function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
   const { cells, where } = row
   try {
-    const dial = cells.dial!.toLowerCase() === 'rapid' ? 'rapid' : parseNumber(cells.dial!, `${where}, dial`)
     const entry = {
-      dial,
+      dial: parseDialSetting(cells.dial!, `${where}, dial`),
       direction: parseDirection(cells.direction!, `${where}, direction`),
       distanceMm: parseLengthMm(cells.distance!, machineUnit, `${where}, distance`),
       durationS: parseDurationS(cells.time!, `${where}, time`),
@@ -59,7 +64,8 @@ function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
   } catch (cause) {
     // What is wrong use on the command line is bad data in a file.
     if (cause instanceof TablepaceError && !(cause instanceof DataError)) {
-      throw new DataError('bad-row', cause.message, cause.hint, { cause })
+      const code = cause.code === 'bad-direction' ? cause.code : 'bad-row'
+      throw new DataError(code, cause.message, cause.hint, { cause })
     }
     throw cause
   }

@@ -3,14 +3,16 @@ import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
   type LengthUnit,
+  parseDialSetting,
+  parseDirection,
   parseLengthMm,
-  parseNumber,
   parseTime,
+  printedSign,
   toMm,
   type WrittenTime,
 } from '../../units/index.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
-import { checkStopwatchEntry, parseDirection } from './stopwatch-entry.js'
+import { checkStopwatchEntry } from './stopwatch-entry.js'
 
 /** Where the table was at a time, as a person read both: at a line passed, or off a film of the readout. */
 export interface TimedReading {
@@ -99,7 +101,10 @@ function readRow(
     const text = cells[column]!
     const reading = {
       where,
-      dial: cells.dial === '' && first !== undefined ? first.dial : readDial(cells.dial!, where),
+      dial:
+        cells.dial === '' && first !== undefined
+          ? first.dial
+          : parseDialSetting(cells.dial!, `${where}, dial`),
       direction:
         cells.direction === '' && first !== undefined
           ? first.direction
@@ -121,14 +126,11 @@ function readRow(
   } catch (cause) {
     // What is wrong use on the command line is bad data in a file.
     if (cause instanceof TablepaceError && !(cause instanceof DataError)) {
-      throw new DataError('bad-row', cause.message, cause.hint, { cause })
+      const code = cause.code === 'bad-direction' ? cause.code : 'bad-row'
+      throw new DataError(code, cause.message, cause.hint, { cause })
     }
     throw cause
   }
-}
-
-function readDial(text: string, where: string): number | 'rapid' {
-  return text.toLowerCase() === 'rapid' ? 'rapid' : parseNumber(text, `${where}, dial`)
 }
 
 function positionLastDigitMm(readings: readonly Reading[], unit: LengthUnit): number {
@@ -157,7 +159,7 @@ function asRun(
     if (direction * (positionMm - before.positionMm) <= 0) {
       throw refuse(
         place,
-        `the position does not move in direction ${direction === 1 ? '+' : '-'}`,
+        `the position does not move in direction ${printedSign(direction)}`,
         'The direction is + where positions grow and - where they fall; check the digits too.',
       )
     }

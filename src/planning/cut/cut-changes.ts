@@ -1,7 +1,7 @@
 import type { FittingChipLoad } from './chip-load-range.js'
 import type { CutPlan, WantedCut } from './cut-plan.js'
 import { CUTTER_GEOMETRY } from './cutter-kinds.js'
-import { cuttingSpeedAt, isSlowEnough } from './spindle-speed.js'
+import { cuttingSpeedAt, isSlowEnough, settableRpm } from './spindle-speed.js'
 import { feedPerToothMm, tableFeedMmPerMin } from './table-feed.js'
 
 /** A change that brings the table feed within the dial's range, with its numbers. */
@@ -50,7 +50,7 @@ export function cutChanges(
   const [low, high] = dialRange
   const within = (feed: number) => feed > 0 && feed >= low && feed <= high
   const slowestRpm = cut.cutterMaterial === 'carbide' ? SLOWEST_FOR_CARBIDE * wantedRpm : 0
-  const spindle = cut.ownSpindleRpm
+  const spindle = settableRpm(cut.ownSpindleRpm, wantedRpm)
     .filter((rpm) => rpm !== setRpm && isSlowEnough(rpm, wantedRpm) && rpm >= slowestRpm)
     .sort((a, b) => Math.abs(Math.log(a / setRpm)) - Math.abs(Math.log(b / setRpm)))
     .map((rpm) => ({

@@ -1,3 +1,4 @@
+import type { SpindleSpeed } from '../../units/index.js'
 import { cappedChipThinning } from './chip-thinning.js'
 import { CUTTER_GEOMETRY, type CutPass, type CutterKind } from './cutter-kinds.js'
 import type { CutterMaterial } from './cutting-data.js'
@@ -22,7 +23,7 @@ export interface WantedCut {
   /** From the holder to the tip of the cutter, mm; null where not told. */
   readonly stickOutMm: number | null
   /** The machine's own spindle speeds; empty where they are not known. */
-  readonly ownSpindleRpm: readonly number[]
+  readonly ownSpindleRpm: readonly SpindleSpeed[]
 }
 
 /** What to set for a cut, before the dial is asked. */

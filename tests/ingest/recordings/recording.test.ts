@@ -122,6 +122,18 @@ describe('a recording as a table', () => {
     expect(samples.positionMm[3]).toBe(0.75 * mm)
   })
 
+  test('with decimal commas, between semicolons or in quotes', async () => {
+    const texts = [
+      't;position_mm\n0;5,125\n0,1;5,5\n0,2;-6\n',
+      't,position_mm\n0,"5,125"\n0.1,"5,5"\n0.2,-6\n',
+    ]
+    for (const text of texts.map((one) => one.replace('"5,125"', '5.125'))) {
+      const { samples } = await ingest(await file('s.csv', text))
+      expect(Array.from(samples.positionMm)).toEqual([5.125, 5.5, -6])
+      expect(Array.from(samples.timeS)).toEqual([0, 0.1, 0.2])
+    }
+  })
+
   test('with semicolons, further columns and empty rows', async () => {
     const text = 'n;t;position_mm\n1;0;5\n\n2;0.1;5.5\n;;\n3;0.2;6\n'
     expect(Array.from((await ingest(await file('s.csv', text))).samples.positionMm)).toEqual([5, 5.5, 6])
@@ -155,6 +167,16 @@ describe('a recording as a table', () => {
 })
 
 describe('a sheet of stopwatch entries', () => {
+  test('takes decimal commas between semicolons, and leaves the notes alone', async () => {
+    const text = 'dial;direction;distance;time;note\n3,5;+;152,4mm;28,4;1,5 turns back\n3-1/2;minus;6";30s;\n'
+    expect(await openRecording(await file('sheet.csv', text), 'mm')).toMatchObject({
+      entries: [
+        { dial: 3.5, direction: 1, distanceMm: 152.4, durationS: 28.4, note: '1,5 turns back' },
+        { dial: 3.5, direction: -1, distanceMm: expect.closeTo(152.4, 9), durationS: 30 },
+      ],
+    })
+  })
+
   test('takes fractions, rapid, units and notes', async () => {
     const text = [
       'dial,direction,distance,time,note',
@@ -201,12 +223,12 @@ describe('what cannot be read is refused in one sentence that names the place', 
     ['a header alone', 't,position\n', 'no-usable-lines', /not one row/],
     ['a sheet without entries', 'dial,direction,distance,time\n', 'no-usable-lines', /no entries/],
     [
-      'a decimal comma',
-      't;position\n0;1\n0,1;1\n',
+      'two decimal marks',
+      't;position\n0;1\n0;1.234,5\n',
       'bad-row',
-      /bad\.csv, row 3, column t: "0,1" is not a number/,
+      /row 3, column position: "1\.234,5" is not a number/,
     ],
-    ['a quoted decimal comma', 't,position\n0,"1,5"\n', 'bad-row', /row 2, column position: "1,5"/],
+    ['a comma of two meanings', 't,position\n0,"1,500"\n', 'bad-row', /row 2, column position: "1,500"/],
     ['a decimal comma among commas', 't,position\n0,1,0,5\n', 'bad-row', /row 2: "0,1,0,5" has 4 cells/],
     [
       'a quote left open',
@@ -222,7 +244,8 @@ describe('what cannot be read is refused in one sentence that names the place', 
     ['a zero time', sheet('2,+,6,0'), 'bad-stopwatch-entry', /row 3: the time 0 s is not above zero/],
     ['no direction', sheet('2,left,6,30'), 'bad-direction', /row 3, direction: "left"/],
     ['a dial in words', sheet('two,+,6,30'), 'bad-row', /row 3, dial: "two" is not a number/],
-    ['a strange unit', sheet('2,+,6ft,30'), 'bad-row', /row 3, distance: "6ft"/],
+    ['a strange unit', sheet('2,+,6yd,30'), 'bad-row', /row 3, distance: the unit of "6yd"/],
+    ['a lettered dial', sheet('B,+,6,30'), 'bad-row', /row 3, dial: "B" is a letter/],
     ['a row too short', sheet('2,+'), 'bad-row', /row 3, distance: ""/],
   ])('%s', async (_, content, code, message) => {
     const failure: unknown = await readAll(await file('bad.csv', content)).catch((error: unknown) => error)

@@ -54,6 +54,20 @@ describe('chooseSpindle(wantedRpm, ownRpm)', () => {
     }
   })
 
+  it('sets a variable drive to the wanted speed, rounded down to what its scale shows', () => {
+    expect(chooseSpindle(764, [[60, 4200]])).toMatchObject({ setRpm: 760, nextAboveRpm: null, lowestRpm: 60 })
+    expect(
+      chooseSpindle(9000, [
+        [60, 500],
+        [500, 4200],
+      ]),
+    ).toMatchObject({ setRpm: 4200, nextAboveRpm: null })
+    expect(chooseSpindle(58, [[60, 4200]])).toMatchObject({ setRpm: 60 })
+    expect(chooseSpindle(40, [[60, 4200]])).toMatchObject({ setRpm: null })
+    // Steps below, a range above: as far as the range does not reach, the steps hold.
+    expect(chooseSpindle(340, [...own, [500, 900]])).toMatchObject({ setRpm: 310, nextAboveRpm: 480 })
+  })
+
   it('takes the wanted speed where the own ones are not known', () => {
     expect(chooseSpindle(777, [])).toMatchObject({ setRpm: 777, nextAboveRpm: null, fromOwnSpeeds: false })
   })

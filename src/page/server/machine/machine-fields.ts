@@ -2,9 +2,10 @@ import type { NewAxis, NewMachine } from '../../../store/index.js'
 import {
   type LengthUnit,
   parseLengthMm,
+  parseMarks,
   parseNumber,
-  parseNumberList,
   parsePowerW,
+  parseSpindleSpeeds,
 } from '../../../units/index.js'
 import type { AxisFields, MachineFields } from '../../machine-api.js'
 
@@ -13,7 +14,7 @@ export function machineOf({ name, unit, spindle, motor }: MachineFields): NewMac
   return {
     name,
     unit,
-    spindleRpm: listOf(spindle, 'Spindle speeds'),
+    spindleRpm: isEmpty(spindle) ? [] : parseSpindleSpeeds(spindle, 'Spindle speeds'),
     motorPowerW: isEmpty(motor) ? null : parsePowerW(motor, 'Motor power'),
   }
 }
@@ -30,15 +31,11 @@ export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
     travelMm: parseLengthMm(fields.travel, unit, 'Travel'),
     dialMin: parseNumber(fields.lowest, 'Lowest number'),
     dialMax: parseNumber(fields.highest, 'Highest number'),
-    marks: listOf(fields.marks, 'Marks'),
+    marks: isEmpty(fields.marks) ? [] : parseMarks(fields.marks, 'Marks'),
     stepped: fields.stepped,
     dialClicks: fields.clicks,
     leadscrewPitchMm: isEmpty(fields.pitch) ? null : parseLengthMm(fields.pitch, unit, 'Leadscrew pitch'),
   }
-}
-
-function listOf(text: string, what: string): number[] {
-  return isEmpty(text) ? [] : parseNumberList(text, what)
 }
 
 function isEmpty(text: string): boolean {
