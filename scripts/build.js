@@ -1,11 +1,12 @@
-// Bundles the program into dist/: one small entry that answers lookups fast, and chunks for the heavier commands, loaded
-// only when they are asked for; the page into dist/page/; the library's types into dist/types/.
+// Bundles the program into dist/: a small entry, which any Node can read, and the program itself; the library; the page
+// into dist/page/; the library's types into dist/types/.
 // With --changed it builds only where something that goes in, or something that came out, is not as at the last build.
 import { execFileSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { chmod, copyFile, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
+import { PROGRAM_BUILD } from './program-build.js'
 
 const absWorkingDir = fileURLToPath(new URL('..', import.meta.url))
 process.chdir(absWorkingDir)
@@ -14,6 +15,7 @@ process.chdir(absWorkingDir)
 const INPUTS = [
   'src',
   'scripts/build.js',
+  'scripts/program-build.js',
   'package.json',
   'package-lock.json',
   'tsconfig.json',
@@ -47,6 +49,7 @@ async function buildAll() {
     logLevel: 'warning',
   })
   await chmod('dist/tablepace.js', 0o755)
+  await build({ ...PROGRAM_BUILD, absWorkingDir, outdir: 'dist' })
   await build({
     absWorkingDir,
     entryPoints: { page: 'src/page/client/main.tsx', style: 'src/page/client/style.css' },

@@ -1,37 +1,33 @@
-// Writes THIRD-PARTY.md: whose work is bundled into dist/page, and whose data lie in fixtures/. With --check it only
+// Writes THIRD-PARTY.md: whose work is bundled into dist/, and whose data lie in fixtures/. With --check it only
 // says whether the file would change. Packages that npm installs beside the program bring their own licences.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
+import { PROGRAM_BUILD } from './program-build.js'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 const target = `${root}THIRD-PARTY.md`
 
-const { metafile } = await build({
-  absWorkingDir: root,
+const page = await packagesIn({
   entryPoints: ['src/page/client/main.tsx'],
   bundle: true,
-  write: false,
-  metafile: true,
   format: 'esm',
   jsx: 'automatic',
   jsxImportSource: 'preact',
   logLevel: 'warning',
 })
-const names = Object.keys(metafile.inputs).flatMap(
-  (path) => /^node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(path)?.[1] ?? [],
-)
-const packages = [...new Set(names)].sort().map(readPackage)
+const program = await packagesIn({ ...PROGRAM_BUILD, outdir: 'dist' })
 
 const text = `# Work of others
 
 The licence of tablepace (LICENSE) covers what its authors wrote. It does not cover what stands here.
 
-## Bundled into the page
+## Bundled
 
-\`dist/page/page.js\` holds these packages. Their licences ask that their notices go with them.
+\`dist/page/page.js\` holds ${page.join(', ')}; \`dist/program.cjs\` holds ${program.join(', ')}. Their licences ask
+that their notices go with them.
 
-${packages.map(({ name, version, licence, notice }) => `### ${name} ${version} (${licence})\n\n\`\`\`text\n${notice}\n\`\`\``).join('\n\n')}
+${[...new Set([...page, ...program])].sort().map(notice).join('\n\n')}
 
 ## Data
 
@@ -47,9 +43,19 @@ else if (readFileSync(target, 'utf8') !== text) {
   process.exitCode = 1
 }
 
-function readPackage(name) {
+/** Names of the packages that a build takes in. */
+async function packagesIn(options) {
+  const { metafile } = await build({ ...options, absWorkingDir: root, write: false, metafile: true })
+  const names = Object.keys(metafile.inputs).flatMap(
+    (path) => /^node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(path)?.[1] ?? [],
+  )
+  return [...new Set(names)].sort()
+}
+
+function notice(name) {
   const folder = `${root}node_modules/${name}`
   const { version, license } = JSON.parse(readFileSync(`${folder}/package.json`, 'utf8'))
   const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry))
-  return { name, version, licence: license, notice: readFileSync(`${folder}/${file}`, 'utf8').trim() }
+  const text = readFileSync(`${folder}/${file}`, 'utf8').trim()
+  return `### ${name} ${version} (${license})\n\n\`\`\`text\n${text}\n\`\`\``
 }

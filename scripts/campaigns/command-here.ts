@@ -1,4 +1,4 @@
-import { run } from '../../src/cli/run.js'
+import { runProgram } from '../../src/cli/program.js'
 
 /** How one command ended. */
 export interface Answer {
@@ -28,7 +28,7 @@ export async function commandHere(args: readonly string[]): Promise<Answer> {
   })
   process.exitCode = undefined
   try {
-    return { exitCode: await run(args), ...said }
+    return { exitCode: await runProgram(args), ...said }
   } finally {
     process.exitCode = undefined
     for (const back of restore) back()

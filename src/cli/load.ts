@@ -24,7 +24,8 @@ export async function underLoad(
   { load }: LoadOption,
 ): Promise<{ table: StoredTable; correction: LoadCorrection | null }> {
   if (load !== 'cutting') return { table, correction: null }
-  const { tableUnderLoad } = await import('../jobs/index.js')
+  // From its own file: through the door every job would become a part of the lookups' program.
+  const { tableUnderLoad } = await import('../jobs/tables/table-under-load.js')
   return tableUnderLoad(store, axis, table)
 }
 

@@ -33,19 +33,8 @@ export function bareProgram(): Command {
   )
 }
 
-/** The words before which an option's value stands. */
-const WITH_VALUE = new Set(['--store', '--machine', '--axis', '--direction', '--load'])
-
-/**
- * The program for a lookup alone, or null for everything else. Lookups are asked at the machine, and a tenth of their
- * time would go into the commands that were not asked for.
- *
- * @param args the command line without node and the script
- */
-export function lookupProgram(args: readonly string[]): Command | null {
-  const command = args.find((arg, i) => !arg.startsWith('-') && !WITH_VALUE.has(args[i - 1] ?? ''))
-  if ((command !== 'dial' && command !== 'feed') || args.includes('--help') || args.includes('-h'))
-    return null
+/** The program for a lookup alone: `dial` and `feed`, which are asked at the machine and have to be quick. */
+export function lookupProgram(): Command {
   const program = bareProgram()
   registerLookups(program)
   return program

@@ -1,7 +1,8 @@
 #!/usr/bin/env node
 // The first thing an old Node meets: it can read this file, says what it lacks, and loads nothing that would crash it.
-// What is here is loaded at every start, so everything else comes by import().
+// What is here is loaded at every start, so everything else is loaded where it is needed.
 import module from 'node:module'
+import { asksLookup } from './asks-lookup.js'
 
 /** Node's major number from which the database driver runs; `engines` in package.json says the same. */
 const LEAST_NODE = 22
@@ -18,11 +19,17 @@ function keepCompiled(): void {
   if (folder) module.enableCompileCache?.(`${folder}/tablepace`)
 }
 
+/** Runs one of the two programs that the build makes: a lookup needs a fifth of the whole, and loads in less time. */
+function runBuilt(args: readonly string[]): Promise<number> {
+  const require = module.createRequire(import.meta.url)
+  if (asksLookup(args)) return (require('./lookups.cjs') as typeof import('./lookups.js')).runLookup(args)
+  return (require('./program.cjs') as typeof import('./program.js')).runProgram(args)
+}
+
 const args = process.argv.slice(2)
 if (Number.parseInt(process.versions.node, 10) >= LEAST_NODE) {
   keepCompiled()
-  const { run } = await import('./run.js')
-  process.exitCode = await run(args)
+  process.exitCode = await runBuilt(args)
 } else {
   const { runUnderOwnNode } = await import('./own-node.js')
   process.exitCode = await runUnderOwnNode(import.meta.url, args, LEAST_NODE)

@@ -31,6 +31,7 @@ import { registerTable } from './commands/table.js'
 import { registerTraverse } from './commands/traverse.js'
 import { addExamples } from './examples.js'
 import { bareProgram } from './lookup-program.js'
+import { run } from './run.js'
 
 /**
  * The whole command line. Commands are light until they run: what they need is loaded then.
@@ -71,3 +72,11 @@ export function buildProgram(): Command {
   addExamples(program)
   return program
 }
+
+/**
+ * Runs any command line.
+ *
+ * @param args the command line without node and the script
+ * @returns the exit code
+ */
+export const runProgram = (args: readonly string[]): Promise<number> => run(args, buildProgram)

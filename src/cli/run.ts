@@ -1,7 +1,6 @@
-import { CommanderError } from 'commander'
+import { type Command, CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
-import { lookupProgram } from './lookup-program.js'
 import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
 import { onCommandLine } from './wording.js'
 
@@ -10,8 +9,10 @@ import { onCommandLine } from './wording.js'
  * stderr (as JSON when asked), never a stack trace unless `TABLEPACE_DEBUG` is set.
  *
  * @param args the command line without node and the script
+ * @param build makes the program that reads them
+ * @returns the exit code
  */
-export async function run(args: readonly string[]): Promise<number> {
+export async function run(args: readonly string[], build: () => Command): Promise<number> {
   const asJson = args.includes('--json')
   watchOutput((failure) => report(failure, asJson))
   // Not an option of the program: `table --version N` means a version of the table.
@@ -20,7 +21,7 @@ export async function run(args: readonly string[]): Promise<number> {
     printResult(packageJson.version)
     return 0
   }
-  const program = lookupProgram(args) ?? (await import('./program.js')).buildProgram()
+  const program = build()
   try {
     // Names, notes and tags all come this way; what a terminal would obey is kept out of the store.
     for (const arg of args) refuseControls(arg, `The argument "${withoutControls(arg)}"`)

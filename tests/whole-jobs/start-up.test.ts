@@ -1,30 +1,27 @@
-import { readFileSync } from 'node:fs'
-import { dirname, resolve } from 'node:path'
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { expect, it } from 'vitest'
+import { runProgram } from '../harness/program.js'
+import { fittedByStopwatch } from '../harness/stopwatch-table.js'
 
-/**
- * Packages that are loaded before any command runs: what the built entry takes by `import()` on a Node that is new enough,
- * and the static imports of that, chunk by chunk.
- */
-function packagesLoadedBy(entry: string): Set<string> {
-  const packages = new Set<string>()
-  const seen = new Set<string>()
-  const visit = (path: string): void => {
-    if (seen.has(path)) return
-    seen.add(path)
-    const statics = readFileSync(path, 'utf8').matchAll(/^(?:import|export)\s[^;(]*?["']([^"']+)["'];?$/gm)
-    for (const [, name] of statics) {
-      if (name!.startsWith('.')) visit(resolve(dirname(path), name!))
-      else packages.add(name!)
-    }
-  }
-  const program = /await import\("(.*\/run-[^"]*)"\)/.exec(readFileSync(entry, 'utf8'))
-  visit(resolve(entry))
-  visit(resolve(dirname(entry), program![1]!))
-  return packages
-}
+/** Writes down, when the process ends, which files of packages it took in by `require`. */
+const WATCH = `process.on('exit', () => {
+  const files = Object.keys(require.cache)
+  require('node:fs').writeFileSync(process.env.LOADED, JSON.stringify(files))
+})`
 
-it('starts light: a lookup loads the command line alone before it opens the store', () => {
-  const packages = packagesLoadedBy('dist/tablepace.js')
-  expect([...packages].filter((name) => !name.startsWith('node:'))).toEqual(['commander'])
+it('starts light: a lookup takes one file of the program, the database, and no other package', async () => {
+  const { folder } = await fittedByStopwatch()
+  const [watch, list] = [join(folder, 'watch.cjs'), join(folder, 'loaded.json')]
+  writeFileSync(watch, WATCH)
+  const env = { NODE_OPTIONS: `--require ${watch}`, LOADED: list }
+  const answer = await runProgram(['--store', join(folder, 'store.db'), 'feed', '3'], { env })
+  expect(answer).toMatchObject({ exitCode: 0, stderr: '' })
+
+  const files = JSON.parse(readFileSync(list, 'utf8')) as string[]
+  const packages = files.flatMap((file) => /node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(file)?.[1] ?? [])
+  expect([...new Set(packages)]).toEqual(['better-sqlite3'])
+  expect(files.filter((file) => file.includes('/dist/')).map((file) => file.replace(/.*\//, ''))).toEqual([
+    'lookups.cjs',
+  ])
 })

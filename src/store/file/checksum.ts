@@ -1,28 +1,8 @@
+import { crc32 } from 'node:zlib'
 import type { SqlValue } from './connection.js'
 
 /** The column that holds a row's checksum, in every table that has one. */
 export const CHECKSUM = 'checksum'
-
-/** Reversed polynomial of CRC-32 (ISO/IEC 3309; the one of zlib and PNG). */
-const POLYNOMIAL = 0xedb88320
-
-const REMAINDERS = Uint32Array.from({ length: 256 }, (_, byte) => {
-  let remainder = byte
-  for (let bit = 0; bit < 8; bit += 1) remainder = (remainder >>> 1) ^ (remainder & 1 ? POLYNOMIAL : 0)
-  return remainder
-})
-
-/**
- * CRC-32 of a text in UTF-8. Written out here because a lookup would wait for `node:zlib` or `node:crypto` to load as
- * long as for everything else it does.
- */
-export function crc32(text: string): number {
-  const bytes = Buffer.from(text, 'utf8')
-  let crc = 0xffffffff
-  // By index: an iterator would cost more than the sum itself before it is compiled.
-  for (let i = 0; i < bytes.length; i += 1) crc = (crc >>> 8) ^ REMAINDERS[(crc ^ bytes[i]!) & 0xff]!
-  return (crc ^ 0xffffffff) >>> 0
-}
 
 /**
  * Checksum of a stored row: of its table and of every column that is not NULL, by name. A column that was added later

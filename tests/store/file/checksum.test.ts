@@ -1,19 +1,11 @@
-import { crc32 as zlibCrc32 } from 'node:zlib'
-import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { asKept, crc32, isAsStored, rowChecksum } from '../../../src/store/file/checksum.js'
-
-describe('crc32(text)', () => {
-  it('is the check value of the catalogue of parametrised CRC algorithms (CRC-32/ISO-HDLC, from memory)', () => {
-    expect(crc32('123456789')).toBe(0xcbf43926)
-  })
-
-  it('agrees with zlib on any text', () => {
-    fc.assert(fc.property(fc.string({ unit: 'grapheme' }), (text) => crc32(text) === zlibCrc32(text)))
-  })
-})
+import { asKept, isAsStored, rowChecksum } from '../../../src/store/file/checksum.js'
 
 describe('rowChecksum(table, row)', () => {
+  it('is the check value of the catalogue of parametrised CRC algorithms (CRC-32/ISO-HDLC, from memory)', () => {
+    expect(rowChecksum('123456789', {})).toBe(0xcbf43926)
+  })
+
   const row = { id: 1, name: 'X', feed: 1.5, note: null }
 
   it('does not change with a column that was added later and is NULL, nor with the order of columns', () => {
