@@ -108,6 +108,9 @@ export interface PageRun {
   readonly odd: boolean
   readonly droppedAt: string | null
   readonly dropReason: string | null
+  /** Conditions, such as the load. */
+  readonly tags: Readonly<Record<string, string>>
+  readonly note: string | null
 }
 
 /** The tables in force of an axis, one a direction, and the runs. */

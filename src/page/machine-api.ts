@@ -1,11 +1,15 @@
 /** What page and server say to each other of the machines, and of what is kept of them. */
 
-import type { PageMachine, Telling } from './api.js'
+import type { FeedAnswer } from '../planning/index.js'
+import type { StoredTable, TableSummary } from '../store/index.js'
+import type { Direction } from '../traverse/index.js'
+import type { PageMachine, PageRun, Telling } from './api.js'
 import type {
   AddAxisRequest,
   AddMachineRequest,
   ChangeAxisRequest,
   ChangeMachineRequest,
+  CompareRequest,
   MachineRequest,
 } from './machine-requests.js'
 import type { AxisRequest, EmptyRequest } from './requests.js'
@@ -15,6 +19,7 @@ export type {
   AxisFields,
   ChangeAxisRequest,
   ChangeMachineRequest,
+  CompareRequest,
   MachineFields,
 } from './machine-requests.js'
 
@@ -30,6 +35,7 @@ export interface MachineTold {
   readonly 'axis/change': Telling<ChangeAxisRequest, void>
   readonly 'axis/retire': Telling<AxisRequest, void>
   readonly 'axis/bring-back': Telling<AxisRequest, void>
+  readonly compare: Telling<CompareRequest, ComparisonAnswer>
 }
 
 /** A machine that was added, and the axis that came with it; null where none did. */
@@ -45,4 +51,68 @@ export interface AddedAxis {
 /** Every machine with every axis, those put away among them. */
 export interface MachinesAnswer {
   readonly machines: readonly PageMachine[]
+}
+
+/** A drawing that the program made, as SVG. */
+export interface DrawingAnswer {
+  readonly svg: string
+}
+
+/** Every version of the tables of an axis, the newest first. */
+export interface VersionsAnswer {
+  readonly versions: readonly (TableSummary & {
+    /** Lookups answer from it. */
+    readonly inForce: boolean
+  })[]
+}
+
+/** One version of a table, and what stands against it. */
+export interface TableAnswer {
+  readonly table: StoredTable
+  readonly warnings: readonly string[]
+}
+
+/** Where one feed of a table comes from. */
+export interface ExplanationAnswer {
+  readonly answer: FeedAnswer
+  /** Its uncertainty by source, percent of the feed; null where the table cannot be made again from its runs. */
+  readonly budget: {
+    readonly lines: readonly {
+      readonly source: string
+      readonly meaning: string
+      readonly meanPercent: number | null
+      readonly nextPercent: number | null
+    }[]
+    readonly combinedPercent: { readonly mean: number | null; readonly next: number | null }
+  } | null
+  readonly notes: readonly string[]
+  readonly runs: readonly {
+    readonly run: PageRun
+    /** Relative change of this feed for a relative change of the run's; null where it is not known. */
+    readonly weight: number | null
+  }[]
+  readonly leftOut: readonly { readonly run: PageRun; readonly why: string }[]
+}
+
+/** How two groups of runs differ. */
+export interface ComparisonAnswer {
+  readonly headline: string
+  readonly verdict: 'alike' | 'different' | 'undecided'
+  readonly left: string
+  readonly right: string
+  readonly marks: readonly {
+    readonly dial: number
+    /** Null where the two directions are compared. */
+    readonly direction: Direction | null
+    readonly leftMmPerMin: number
+    readonly left95: readonly [number, number] | null
+    readonly rightMmPerMin: number
+    readonly right95: readonly [number, number] | null
+    /** With its 95 % interval, in words. */
+    readonly difference: string
+    readonly runs: readonly [left: number, right: number]
+  }[]
+  /** All marks together, in words. */
+  readonly overall: string
+  readonly conditions: readonly string[]
 }

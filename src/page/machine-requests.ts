@@ -29,6 +29,13 @@ const machineFields = z.strictObject({
   motor: typed,
 })
 
+const tagKey = z.string().trim().min(1).max(40)
+const tagValue = z.string().trim().min(1).max(100)
+/** Conditions of a run by name, such as load or gearing. */
+export const runTags = z
+  .record(tagKey, tagValue)
+  .refine((tags) => Object.keys(tags).length <= 10, 'are more than ten')
+
 /** Adds a machine, with its first axis where one is given: both or neither. */
 export const addMachineRequest = machineFields.extend({ axis: axisFields.nullable() })
 export const changeMachineRequest = machineFields.extend({ machineId })
@@ -36,10 +43,25 @@ export const machineRequest = z.strictObject({ machineId })
 export const addAxisRequest = axisFields.extend({ machineId })
 export const changeAxisRequest = axisFields.extend({ axisId })
 
+/** Compares two groups of an axis' runs. */
+export const compareRequest = z.strictObject({
+  axisId,
+  withinPercent: z.number().positive().max(50),
+  /** Which two groups: the directions, the runs of two tags of one name, or those before a moment and since. */
+  groups: z.union([
+    z.strictObject({ by: z.literal('direction') }),
+    z.strictObject({ by: z.literal('tag'), key: tagKey, left: tagValue, right: tagValue }),
+    z.strictObject({ by: z.literal('date'), before: z.iso.datetime({ offset: true }) }),
+  ]),
+  /** Only runs in this direction, where the two are not the groups; null for both. */
+  direction: z.union([z.literal(1), z.literal(-1)]).nullable(),
+})
+
 export type AxisFields = z.infer<typeof axisFields>
 export type MachineFields = z.infer<typeof machineFields>
 export type AddMachineRequest = z.infer<typeof addMachineRequest>
 export type ChangeMachineRequest = z.infer<typeof changeMachineRequest>
 export type MachineRequest = z.infer<typeof machineRequest>
+export type CompareRequest = z.infer<typeof compareRequest>
 export type AddAxisRequest = z.infer<typeof addAxisRequest>
 export type ChangeAxisRequest = z.infer<typeof changeAxisRequest>

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
 import { CUT_OUTCOMES } from '../store/index.js'
+import { runTags } from './machine-requests.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
 const lengthMm = z.number().positive().max(100_000)
@@ -29,6 +30,8 @@ export const armRequest = z.strictObject({
     z.strictObject({ kind: z.literal('run'), dial, dialReset: z.boolean() }),
     z.strictObject({ kind: z.literal('session') }),
   ]),
+  /** Conditions that are kept with the runs. */
+  tags: runTags.optional(),
   allClear: z.literal(true),
 })
 
@@ -129,6 +132,8 @@ export const stopwatchRequest = z.strictObject({
   marksS: z.array(timeS).max(500),
   /** Who pressed, where that was said; empty otherwise. */
   person: z.string().trim().max(100),
+  /** Conditions that are kept with the run. */
+  tags: runTags.optional(),
   /** True where it is made for the next step of the session. */
   inSession: z.boolean(),
   /** When it was made, by the phone's calendar; kept as it is where it is plausible. */

@@ -1,4 +1,6 @@
 export { driftSentence, inForceSentence, stateSentences } from './axis-state.js'
+export { BUDGET_MEANINGS } from './budget-sources.js'
+export { comparisonSentence, differingSentences } from './comparison.js'
 export { cutLimitText } from './cut-limit.js'
 export {
   type CutNotes,
@@ -18,3 +20,4 @@ export {
   signedInterval,
   verdictSentence,
 } from './recheck-report.js'
+export { runHeading } from './run-heading.js'

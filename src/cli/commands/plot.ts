@@ -1,16 +1,8 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import type { DrawnTable, RunHeading, RunTrack } from '../../pictures/index.js'
+import type { DrawnTable, RunTrack } from '../../pictures/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
-import {
-  directionSign,
-  feedUnit,
-  formatDial,
-  formatFeed,
-  formatPercentHalfWidth,
-  fromMm,
-  type LengthUnit,
-} from '../../units/index.js'
+import { fromMm, type LengthUnit } from '../../units/index.js'
 import { tablesAsked } from '../asked-tables.js'
 import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
 import { feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
@@ -98,8 +90,9 @@ function plotRun(id: string, options: PlotOptions): Promise<void> {
     const { unit } = target.machine
     const { runSamples } = await import('../../jobs/index.js')
     const { runPicture, runTrack } = await import('../../pictures/index.js')
+    const { runHeading } = await import('../../words/index.js')
     const track = runTrack(runSamples(store, target.axis, run), run.phases, run.feed?.ripple ?? null)
-    const heading = runHeading(run, target)
+    const heading = runHeading(run, target, unit)
     if (options.to !== undefined)
       return writePicture(options.to, runPicture(heading, track, unit), store.path, options)
     if (options.json) return printJson(runPlotJson(run, track, unit))
@@ -116,21 +109,6 @@ function runOfAxis(store: Store, { machine, axis }: MachineAxis, id: string): Ru
     `Run ${id} was not made on ${machine.name} ${axis.name}.`,
     'Name its machine and axis with --machine and --axis.',
   )
-}
-
-function runHeading(run: Run, { machine, axis }: MachineAxis): RunHeading {
-  const feed =
-    run.feed === null
-      ? `left out: ${run.rejection?.message ?? 'it gave no feed'}`
-      : `${formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, machine.unit)} ${feedUnit(machine.unit)} (${formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin)} for this run alone, 95 %)`
-  const ripple = run.feed?.ripple
-  const rippleText = ripple
-    ? `; ripple of ${fromMm(ripple.amplitudeMm, machine.unit).toPrecision(2)} ${machine.unit} every ${fromMm(ripple.periodMm, machine.unit).toPrecision(3)} ${machine.unit}`
-    : ''
-  return {
-    title: `${machine.name} · ${axis.name}: dial ${formatDial(run.dial)}, direction ${directionSign(run.direction)}`,
-    subtitles: [`${feed}${rippleText}`, `run ${run.id} of ${run.createdAt.slice(0, 10)}, ${run.judgedWith}`],
-  }
 }
 
 function runPlotJson(run: Run, track: RunTrack, unit: LengthUnit): unknown {

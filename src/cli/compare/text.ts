@@ -1,22 +1,13 @@
 import type { ComparedRuns } from '../../jobs/index.js'
-import { likeness } from '../../planning/recheck/index.js'
 import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import { signedInterval } from '../../words/index.js'
+import { comparisonSentence, differingSentences, signedInterval } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
 
 /** A comparison as one reads it: the verdict, the marks, all together, what else differed. */
-export function renderComparison(
-  { comparison, left, right, conditions }: ComparedRuns,
-  withinPercent: number,
-  unit: LengthUnit,
-): string {
-  const words = {
-    alike: `alike within ${withinPercent} %`,
-    different: 'different',
-    undecided: `not told apart, and not shown to be alike within ${withinPercent} %`,
-  }[likeness(comparison)]
+export function renderComparison(found: ComparedRuns, withinPercent: number, unit: LengthUnit): string {
+  const { comparison, left, right } = found
   return [
-    `${right.name} (${right.runs.length} runs) against ${left.name} (${left.runs.length} runs): ${words}`,
+    comparisonSentence(found, withinPercent),
     textTable(
       [
         { title: 'dial', align: 'right' },
@@ -37,12 +28,6 @@ export function renderComparison(
     ),
     '',
     `All marks together: ${signedInterval(comparison.scale)}`,
-    ...conditions.map(
-      ({ condition, left: a, right: b }) => `Conditions: ${condition} ${list(a)} against ${list(b)}`,
-    ),
+    ...differingSentences(found).map((sentence) => `Conditions: ${sentence}`),
   ].join('\n')
-}
-
-function list(values: readonly string[]): string {
-  return values.length === 0 ? '(none)' : values.join(', ')
 }

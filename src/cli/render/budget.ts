@@ -1,24 +1,13 @@
 import type { BudgetLine, UncertaintyBudget } from '../../planning/index.js'
+import { BUDGET_MEANINGS } from '../../words/budget-sources.js'
 import { textTable } from './text-table.js'
-
-const MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
-  reading: "the runs' own slopes",
-  clock: "rate of the readout's clock",
-  stopwatch: 'presses and display',
-  'run-to-run': 'what changes from run to run',
-  'dial reset': 'setting the dial again',
-  'scatter while creeping': 'runs and dial, not told apart',
-  'warm-up': 'the warming of the drive, taken out',
-  curve: 'shape of the curve at and between marks',
-  recheck: 'how far it moved since, by a recheck',
-}
 
 /** A budget, one source a line, both questions side by side. */
 export function renderBudget(budget: UncertaintyBudget): string {
   const ofMean = budget.lines.filter((line) => line.appliesTo === 'mean')
   const rows = ofMean.map((mean) => {
     const next = budget.lines.find((line) => line.appliesTo === 'next' && line.source === mean.source)
-    return [mean.source, ...cells(mean), ...cells(next), MEANINGS[mean.source]]
+    return [mean.source, ...cells(mean), ...cells(next), BUDGET_MEANINGS[mean.source]]
   })
   const { combinedPercent } = budget
   return textTable(

@@ -74,9 +74,9 @@ export class LiveDesk {
   }
 
   /** Begins to record. @throws UsageError `no-readout`, `recording-runs`, `session-complete`, and as `checkDial` does */
-  async arm({ what }: ArmRequest): Promise<void> {
+  async arm({ what, tags = {} }: ArmRequest): Promise<void> {
     const { axis } = this.#openReadout()
-    const work = what.kind === 'run' ? runOf(axis, what) : await this.#stepsOf(axis)
+    const work = what.kind === 'run' ? runOf(axis, what, tags) : await this.#stepsOf(axis, tags)
     // Another page may have been quicker.
     const { live } = this.#openReadout()
     this.#change({ trouble: null })
@@ -114,12 +114,13 @@ export class LiveDesk {
     this.#change(NO_READOUT)
   }
 
-  async #stepsOf(axis: Axis): Promise<LiveWork> {
+  async #stepsOf(axis: Axis, tags: Tags): Promise<LiveWork> {
     const open = await this.#sessions.required(axis)
     if (open.session.next() === null) {
       throw new UsageError('session-complete', 'All runs of this session are done.', 'Fit the table.')
     }
-    const conditions = { dialReset: open.procedure.resetDial, tags: sessionTags(open), note: null }
+    const { resetDial: dialReset } = open.procedure
+    const conditions = { dialReset, tags: { ...tags, ...sessionTags(open) }, note: null }
     return { kind: 'steps', session: open.session, procedure: open.procedure, conditions }
   }
 
@@ -172,7 +173,9 @@ export class LiveDesk {
   }
 }
 
-function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }): LiveWork {
-  const conditions = { dialReset: what.dialReset, tags: {}, note: null }
+type Tags = NonNullable<ArmRequest['tags']>
+
+function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }, tags: Tags): LiveWork {
+  const conditions = { dialReset: what.dialReset, tags, note: null }
   return { kind: 'run', dial: checkDial(axis, what.dial), conditions }
 }

@@ -29,7 +29,7 @@ import {
 import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { inlineSvg } from './inline-svg.js'
-import { machineRoutes } from './machine/machines.js'
+import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck } from './recheck.js'
@@ -41,7 +41,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   const { store, sessions, live, readoutPorts } = desk
   const changed = (axisId: number): void => desk.send({ kind: 'changed', axisId })
   return new Map<string, Handler>([
-    ...machineRoutes(desk),
+    ...machinePlaceRoutes(desk),
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],

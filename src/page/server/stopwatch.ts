@@ -51,7 +51,7 @@ export async function keepTiming(
   const { timing } = timingOf(store, person)
   const conditions: TakeConditions = {
     ...{ dialReset: true, note: null, startedAt: plausibleDate(request.madeAt) },
-    tags: person === undefined ? {} : { person },
+    tags: { ...request.tags, ...(person === undefined ? {} : { person }) },
     ...(timing === null ? {} : { timing }),
   }
   const open = request.inSession ? await sessions.required(axis) : null

@@ -1,0 +1,14 @@
+import type { BudgetLine } from '../planning/index.js'
+
+/** What each source of uncertainty is, to a person. */
+export const BUDGET_MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
+  reading: "the runs' own slopes",
+  clock: "rate of the readout's clock",
+  stopwatch: 'presses and display',
+  'run-to-run': 'what changes from run to run',
+  'dial reset': 'setting the dial again',
+  'scatter while creeping': 'runs and dial, not told apart',
+  'warm-up': 'the warming of the drive, taken out',
+  curve: 'shape of the curve at and between marks',
+  recheck: 'how far it moved since, by a recheck',
+}

@@ -1,0 +1,44 @@
+import { join } from 'node:path'
+import { onTestFinished } from 'vitest'
+import { addSimulatedMill, fitTables, simulatedCalibration } from '../../src/jobs/index.js'
+import { servePage } from '../../src/page/index.js'
+import { builtInProcedure } from '../../src/planning/procedures/index.js'
+import { QUILLFEN_MILL } from '../../src/simulation/index.js'
+import { openStore } from '../../src/store/index.js'
+import type { ServedStore } from './browser.js'
+import { madeOnce } from './made-once.js'
+
+const copy = madeOnce(make)
+
+/** A simulated mill, calibrated by readout with a quick procedure and fitted, with its store served within this process. */
+export async function servedSimulatedMill(): Promise<ServedStore & { readonly path: string }> {
+  const { folder, made: axisId } = await copy()
+  const path = join(folder, 'store.db')
+  const store = openStore(path, { mode: 'write' })
+  const served = await servePage(store, { port: 0, host: null })
+  onTestFinished(async () => {
+    await served.close()
+    store.close()
+  })
+  return { store, axisId, served, path }
+}
+
+async function make(folder: string): Promise<number> {
+  const store = openStore(join(folder, 'store.db'), { mode: 'write' })
+  try {
+    const at = new Date().toISOString()
+    const { axis } = addSimulatedMill(store, QUILLFEN_MILL, at)
+    const session = { seed: 1, startedAt: at }
+    for await (const _ of simulatedCalibration(
+      store,
+      axis,
+      QUILLFEN_MILL,
+      builtInProcedure('quick'),
+      session,
+    ));
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: at })
+    return axis.id
+  } finally {
+    store.close()
+  }
+}
