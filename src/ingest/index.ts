@@ -14,7 +14,7 @@ export {
 export type { DeviceClockFault } from './clock/device-clock-fault.js'
 export { type SessionTiming, sessionTiming } from './clock/session-timing.js'
 export { expectedWireTime, type WireTime } from './clock/wire-time.js'
-export { openGivenFile, readGivenText } from './files/given-file.js'
+export { MOST_TEXT_BYTES, openGivenFile, readGivenText } from './files/given-file.js'
 export {
   type MovedColumn,
   moveOf,

@@ -36,6 +36,7 @@ export interface MachineTold {
   readonly 'axis/retire': Telling<AxisRequest, void>
   readonly 'axis/bring-back': Telling<AxisRequest, void>
   readonly compare: Telling<CompareRequest, ComparisonAnswer>
+  readonly 'runs/finish': Telling<AxisRequest, FinishedAnswer>
 }
 
 /** A machine that was added, and the axis that came with it; null where none did. */
@@ -115,4 +116,45 @@ export interface ComparisonAnswer {
   /** All marks together, in words. */
   readonly overall: string
   readonly conditions: readonly string[]
+}
+
+/** Kinds of file that tables are handed on as. */
+export type FileFormat = 'csv' | 'json' | 'datapackage' | 'card-html' | 'card-svg' | 'xlsx' | 'markdown'
+
+/** What the page may hand over as a file, by its path; what comes back. */
+export interface Uploads {
+  readonly import: ImportAnswer
+  readonly restore: RestoreAnswer
+}
+
+/** What was taken in, in sentences. */
+export interface ImportAnswer {
+  readonly sentences: readonly string[]
+}
+
+/** Where the store that was there before is kept now, on the computer; null where there was none. */
+export interface RestoreAnswer {
+  readonly replaced: string | null
+}
+
+/** What was found when everything that a measurement rests on was looked at. */
+export interface DoctorAnswer {
+  readonly findings: readonly {
+    readonly check: 'store' | 'space' | 'clock' | 'port'
+    readonly state: 'ok' | 'look' | 'bad'
+    readonly finding: string
+    readonly wayOut: string | null
+  }[]
+  /** Axes with recordings that were broken off before being judged. */
+  readonly brokenOff: readonly {
+    readonly axisId: number
+    readonly name: string
+    readonly recordings: number
+  }[]
+}
+
+/** What became of recordings that were broken off. */
+export interface FinishedAnswer {
+  readonly runs: readonly PageRun[]
+  readonly problems: readonly string[]
 }

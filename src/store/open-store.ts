@@ -45,6 +45,11 @@ export interface Store {
   mergeFrom(path: string): MergeReport
   /** Writes a sound copy of the whole store; see `copyDatabase`. @throws UsageError `file-exists`, `file-is-store` */
   backupTo(path: string, options?: CopyOptions): void
+  /**
+   * Lets go of the file while `work` puts another in its place, and opens what is there then; where `work` fails, the
+   * store that was there.
+   */
+  exchange<T>(work: () => T): T
   /** All of `work` or nothing of it. */
   together<T>(work: () => T): T
   /**
@@ -63,6 +68,60 @@ export interface Store {
  *   `store-unreachable`; every method of the store may throw them as well
  */
 export function openStore(path: string, options: OpenOptions): Store {
+  let opened = openFile(path, options)
+  return {
+    get path() {
+      return opened.connection.path
+    },
+    get leftOut() {
+      return opened.connection.leftOut
+    },
+    get machines() {
+      return opened.machines
+    },
+    get axes() {
+      return opened.axes
+    },
+    get sessions() {
+      return opened.sessions
+    },
+    get recordings() {
+      return opened.recordings
+    },
+    get practices() {
+      return opened.practices
+    },
+    get cutNotes() {
+      return opened.cutNotes
+    },
+    get runs() {
+      return opened.runs
+    },
+    get tables() {
+      return opened.tables
+    },
+    get history() {
+      return opened.history
+    },
+    integrityCheck: () => checkIntegrity(opened.connection, opened.tables),
+    mergeFrom: (other) => mergeStore(opened.connection, other),
+    backupTo: (to, options) => copyDatabase(opened.connection, to, options),
+    exchange: (work) => {
+      opened.close()
+      try {
+        return work()
+      } finally {
+        opened = openFile(path, options)
+      }
+    },
+    together: (work) => opened.connection.write(work),
+    withoutWaiting: (work) => opened.connection.withoutWaiting(work),
+    close: () => opened.close(),
+  }
+}
+
+/** The file, opened, with what is in it. */
+function openFile(path: string, options: OpenOptions) {
   const open = options.mode === 'write' ? openForWriting : openForReading
   const { connection, close } = open(path, options.busyTimeoutMs ?? BUSY_TIMEOUT_MS)
   connection.patience = options.patience ?? null
@@ -71,8 +130,8 @@ export function openStore(path: string, options: OpenOptions): Store {
   const recordings = new Recordings(connection)
   const runs = new Runs(connection, recordings)
   return {
-    path: connection.path,
-    leftOut: connection.leftOut,
+    connection,
+    close,
     machines,
     axes: new Axes(connection, machines),
     sessions: new Sessions(connection, recordings, runs),
@@ -82,11 +141,5 @@ export function openStore(path: string, options: OpenOptions): Store {
     runs,
     tables,
     history: new History(connection, tables),
-    integrityCheck: () => checkIntegrity(connection, tables),
-    mergeFrom: (other) => mergeStore(connection, other),
-    backupTo: (to, options) => copyDatabase(connection, to, options),
-    together: (work) => connection.write(work),
-    withoutWaiting: (work) => connection.withoutWaiting(work),
-    close,
   }
 }

@@ -13,6 +13,7 @@ export {
 export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
 export { driftDrawing } from './drift-drawing.js'
 export { historyEntryText } from './history-entry.js'
+export { importSentences } from './import-report.js'
 export {
   describeChange,
   rangeWords,

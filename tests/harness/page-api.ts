@@ -1,5 +1,5 @@
 import type { ServedPage } from '../../src/page/index.js'
-import { rawRequest } from './raw-request.js'
+import { type RawAnswer, rawRequest } from './raw-request.js'
 
 /** What lets a question in: the token that the address of the page carries behind `#`. */
 export function letInBy(url: string): { readonly Authorization: string } {
@@ -10,6 +10,10 @@ export function letInBy(url: string): { readonly Authorization: string } {
 export function pageApi(served: Pick<ServedPage, 'url'>): {
   ask: <T>(path: string) => Promise<T>
   tell: <T>(path: string, body: unknown) => Promise<T>
+  /** A file that the page offers to keep. */
+  download: (path: string) => Promise<RawAnswer>
+  /** Hands a file over under a name. */
+  upload: <T>(path: string, name: string, content: Buffer) => Promise<T>
 } {
   const { origin } = new URL(served.url)
   const letIn = letInBy(served.url)
@@ -27,6 +31,17 @@ export function pageApi(served: Pick<ServedPage, 'url'>): {
           path: `/api/${path}`,
           body: JSON.stringify(body),
           headers: { ...letIn, Origin: origin, 'Content-Type': 'application/json' },
+        }),
+        path,
+      ),
+    download: (path) => rawRequest(served.url, { path: `/api/${path}`, headers: letIn }),
+    upload: async <T>(path: string, name: string, content: Buffer) =>
+      parsed<T>(
+        await rawRequest(served.url, {
+          method: 'POST',
+          path: `/api/${path}?name=${encodeURIComponent(name)}`,
+          body: content,
+          headers: { ...letIn, Origin: origin, 'Content-Type': 'application/octet-stream' },
         }),
         path,
       ),

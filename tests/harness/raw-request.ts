@@ -4,6 +4,7 @@ export interface RawAnswer {
   readonly status: number
   readonly headers: Readonly<Record<string, string | string[] | undefined>>
   readonly body: string
+  readonly bytes: Buffer
 }
 
 /** A request with exactly these headers; `fetch` would set `Host` and `Origin` by itself. */
@@ -29,13 +30,11 @@ export function rawRequest(
       (response) => {
         const chunks: Buffer[] = []
         response.on('data', (chunk: Buffer) => chunks.push(chunk))
-        response.on('end', () =>
-          done({
-            status: response.statusCode ?? 0,
-            headers: response.headers,
-            body: Buffer.concat(chunks).toString('utf8'),
-          }),
-        )
+        response.on('end', () => {
+          const bytes = Buffer.concat(chunks)
+          const { statusCode: status = 0, headers } = response
+          done({ status, headers, body: bytes.toString('utf8'), bytes })
+        })
         response.on('error', fail)
       },
     )

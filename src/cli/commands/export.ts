@@ -21,6 +21,7 @@ const FORMAT_BY_ENDING: Readonly<Record<string, ExportFormat>> = {
   '.csv': 'csv',
   '.json': 'json',
   '': 'datapackage',
+  '.zip': 'datapackage',
   '.svg': 'card',
   '.html': 'card',
   '.xlsx': 'xlsx',
@@ -31,7 +32,7 @@ const EXAMPLES = `
 Formats (told by the ending of the file's name where --format is not given)
   csv          one table for spreadsheets and planners, dial to feed and feed to dial
   json         everything, after calibration/schema/table-document.schema.json; "import" takes it back
-  datapackage  a folder with datapackage.json and its CSV files (Frictionless Data)
+  datapackage  a folder with datapackage.json and its CSV files (Frictionless Data), or .zip with all of them
   card         the card to tape to the machine: .svg to draw, .html to print
   xlsx         a workbook with live lookups: type a feed, read the dial
   markdown     for a notebook or wiki
@@ -74,7 +75,7 @@ function exportCommand(options: ExportOptions): Promise<void> {
           'Name a folder with --to.',
         )
       }
-      printContent(await exportedContent(what, format, to))
+      printContent(await exportedContent(store, what, format, to))
       return
     }
     const files = await exportTables(store, what, format, { path: to, force: options.force ?? false })

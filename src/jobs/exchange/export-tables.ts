@@ -11,6 +11,7 @@ import {
   tablesToJson,
   tablesToMarkdown,
   tablesToWorkbook,
+  zippedPackage,
 } from '../../export/index.js'
 import { type Destination, fileIsStore, isOfStore, refuseTaken, writeFile } from '../../files/index.js'
 import { dialCard } from '../../pictures/index.js'
@@ -31,7 +32,7 @@ export interface TablesToExport {
  * Writes tables to a file, a data package to a folder; each file whole or not at all.
  *
  * @param to file to write, and whether one that is there may be replaced. A card is drawn as SVG, or as a page to print where the name ends in `.html`; a data package
- *   goes into the folder, or beside the descriptor where the name ends in `.json`
+ *   goes into the folder, beside the descriptor where the name ends in `.json`, or into one file where it ends in `.zip`
  * @returns paths written
  * @throws UsageError `card-format`; as `writeFile`; what the formats throw
  */
@@ -42,22 +43,26 @@ export async function exportTables(
   to: Pick<Destination, 'path' | 'force'>,
 ): Promise<string[]> {
   const destination = { ...to, store: store.path }
-  if (format === 'datapackage') return writePackage(destination, packageFiles(store, what))
+  if (format === 'datapackage' && !isZip(to.path)) return writePackage(destination, packageFiles(store, what))
   refuseTaken(destination)
-  writeFile(destination, await exportedContent(what, format, to.path))
+  writeFile(destination, await exportedContent(store, what, format, to.path))
   return [to.path]
 }
 
 /**
- * The content of a format that is one file.
+ * The content of an export that is one file; a data package is, as a zip file.
  * @throws UsageError `card-format`; what the formats throw
  */
 export async function exportedContent(
-  { axis, tables }: TablesToExport,
-  format: Exclude<ExportFormat, 'datapackage'>,
+  store: Store,
+  what: TablesToExport,
+  format: ExportFormat,
   name: string,
 ): Promise<string | Uint8Array> {
+  const { axis, tables } = what
   switch (format) {
+    case 'datapackage':
+      return zippedPackage(packageFiles(store, what))
     case 'csv':
       return tablesToCsv(tables)
     case 'json':
@@ -71,6 +76,10 @@ export async function exportedContent(
       return cardKind(name) === 'html' ? cardHtml(card) : dialCard(card)
     }
   }
+}
+
+function isZip(path: string): boolean {
+  return extname(path).toLowerCase() === '.zip'
 }
 
 function cardKind(name: string): 'svg' | 'html' {

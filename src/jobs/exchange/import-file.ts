@@ -1,4 +1,4 @@
-import { closeSync, existsSync, readSync, statSync } from 'node:fs'
+import { closeSync, existsSync, readFileSync, readSync, statSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import { DataError, FileError, sentence, UsageError, way } from '../../errors/index.js'
 import {
@@ -7,8 +7,9 @@ import {
   readTableDocument,
   type TablesRead,
   tablesOf,
+  zippedFiles,
 } from '../../export/index.js'
-import { openGivenFile, readGivenText } from '../../ingest/index.js'
+import { MOST_TEXT_BYTES, openGivenFile, readGivenText } from '../../ingest/index.js'
 import {
   type Axis,
   type Machine,
@@ -45,7 +46,7 @@ export interface ImportTarget {
 }
 
 /**
- * Takes in what another tablepace handed on: a table document, a data package (its folder or its descriptor) or a whole
+ * Takes in what another tablepace handed on: a table document, a data package (its folder, its descriptor or a zip file) or a whole
  * store. Nothing that is here is overwritten.
  *
  * @throws FileError `file-not-read`; DataError `not-a-table-document`, `not-our-package`, `newer-document`,
@@ -54,7 +55,12 @@ export interface ImportTarget {
 export function importFile(store: Store, path: string, target: ImportTarget, nowIso: string): ImportOutcome {
   const kind = kindOf(path)
   if (kind === 'store') return { kind, report: mergeChecked(store, path, nowIso) }
-  const read = kind === 'package' ? readPackage(path) : readTableDocument(readText(path), path, tableHash)
+  const read =
+    kind === 'zip'
+      ? readZip(path)
+      : kind === 'package'
+        ? readPackage(path)
+        : readTableDocument(readText(path), path, tableHash)
   return { kind: 'tables', tables: takeIn(store, read, { path, target, nowIso }) }
 }
 
@@ -72,12 +78,15 @@ function allAxes(store: Store): Axis[] {
   return store.machines.list().flatMap((machine) => store.axes.list(machine.id))
 }
 
-function kindOf(path: string): 'store' | 'package' | 'document' {
+function kindOf(path: string): 'store' | 'package' | 'zip' | 'document' {
   try {
     if (statSync(path).isDirectory() || basename(path) === DESCRIPTOR) return 'package'
     // A store may be of any size: it is never read whole.
     // The first bytes of every SQLite database (SQLite file format, 1.3).
-    return beginOf(path, 16) === 'SQLite format 3\0' ? 'store' : 'document'
+    const begin = beginOf(path, 16)
+    if (begin === 'SQLite format 3\0') return 'store'
+    // The first bytes of every zip file with something in it (APPNOTE.TXT 6.3.10, 4.3.7).
+    return begin.startsWith('PK\x03\x04') ? 'zip' : 'document'
   } catch (cause) {
     throw cause instanceof FileError ? cause : notRead(path, cause)
   }
@@ -99,6 +108,15 @@ function readPackage(path: string): TablesRead {
     documentOfPackage((name) => readText(join(folder, name)), path),
     tableHash,
   )
+}
+
+function readZip(path: string): TablesRead {
+  const file = openGivenFile(path, MOST_TEXT_BYTES)
+  try {
+    return tablesOf(documentOfPackage(zippedFiles(readFileSync(file), path), path), tableHash)
+  } finally {
+    closeSync(file)
+  }
 }
 
 function readText(path: string): string {

@@ -43,6 +43,11 @@ export class LiveDesk {
     return [{ kind: 'live', state: this.#state }, this.#trace.kept]
   }
 
+  /** Whether a readout is open, or about to be. */
+  get isOpen(): boolean {
+    return this.#state.status !== 'closed'
+  }
+
   /** Whether the readout that is open follows this axis. */
   follows(axisId: number): boolean {
     return this.#state.status !== 'closed' && this.#state.axisId === axisId

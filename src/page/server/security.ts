@@ -50,8 +50,15 @@ export const SAFE_HEADERS: Readonly<Record<string, string>> = {
  * Why a request is refused, as a status, or null where it may pass. A foreign name in `Host` is how a page elsewhere
  * reaches servers of this computer through its own name, so the header is checked on every request; such a page counts
  * as same-origin for the browser, hence no trust in a missing `Origin` for anything that changes something.
+ *
+ * @param taken what a POST must carry: a JSON document, or the bytes of a file
  */
-export function refusal(request: IncomingMessage, gate: Gate, isApi: boolean): number | null {
+export function refusal(
+  request: IncomingMessage,
+  gate: Gate,
+  isApi: boolean,
+  taken: 'json' | 'octet-stream' = 'json',
+): number | null {
   if (SENT_ONCE.some((name) => (request.headersDistinct[name]?.length ?? 0) > 1)) return 400
   const { host, origin, 'sec-fetch-site': site } = request.headers
   if (host === undefined || !gate.hosts.includes(host)) return 421
@@ -63,7 +70,9 @@ export function refusal(request: IncomingMessage, gate: Gate, isApi: boolean): n
   if (!carries(request, gate.token)) return 401
   if (request.method === 'POST') {
     if (origin === undefined) return 403
-    if (!/^application\/json(?:;|$)/.test(request.headers['content-type'] ?? '')) return 415
+    // Neither is a type that a form of another site could send unasked.
+    const type = /^application\/([\w-]+)(?:;|$)/.exec(request.headers['content-type'] ?? '')?.[1]
+    if (type !== taken) return 415
   }
   return null
 }

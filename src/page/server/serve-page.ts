@@ -6,11 +6,14 @@ import type { Store } from '../../store/index.js'
 import type { PairingAnswer } from '../api.js'
 import { readJson, sendError, sendJson } from './answers.js'
 import { EventHub } from './event-hub.js'
+import { FileAnswer } from './file-answer.js'
 import { LiveDesk } from './live-desk.js'
+import { fileUploads } from './machine/index.js'
 import { apiRoutes } from './routes.js'
 import { type Gate, newToken, refusal, SAFE_HEADERS } from './security.js'
 import { SessionDesk } from './session-desk.js'
 import { loadStaticFiles, serveStatic } from './static-files.js'
+import { received } from './upload.js'
 
 export interface ServeOptions {
   /** TCP port; 0 for any that is free. */
@@ -50,7 +53,9 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const send = hub.send.bind(hub)
   const sessions = new SessionDesk(store)
   const live = new LiveDesk(store, sessions, send)
-  const routes = apiRoutes({ store, sessions, live, send, readoutPorts: options.readoutPorts ?? [] })
+  const desk = { store, sessions, live, send, readoutPorts: options.readoutPorts ?? [] }
+  const routes = apiRoutes(desk)
+  const uploads = new Map(fileUploads(desk))
   let pairing: PairingAnswer = { url: null, modules: null }
 
   async function answer(request: IncomingMessage, response: ServerResponse, gate: PageGate): Promise<void> {
@@ -62,7 +67,9 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     }
     const { pathname, searchParams } = new URL(`http://page${target}`)
     const isApi = pathname.startsWith('/api/')
-    const status = refusal(request, gate, isApi)
+    const key = `${request.method} ${pathname}`
+    const upload = uploads.get(key)
+    const status = refusal(request, gate, isApi, upload === undefined ? 'json' : 'octet-stream')
     if (status !== null) {
       // What follows of a refused request is not read.
       response.writeHead(status, { Connection: 'close' }).end()
@@ -72,18 +79,21 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
       if (!serveStatic(files, pathname, request, response)) response.writeHead(404).end()
       return
     }
-    const key = `${request.method} ${pathname}`
     if (key === 'GET /api/events') return hub.join(response, live.snapshot)
     if (key === 'GET /api/pairing')
       return sendJson(response, 200, gate.mayPair ? pairing : { url: null, modules: null })
     const handler = routes.get(key)
-    if (handler === undefined) {
+    if (handler === undefined && upload === undefined) {
       response.writeHead(404).end()
       return
     }
     try {
-      const body = request.method === 'POST' ? await readJson(request) : null
-      sendJson(response, 200, (await handler(body, searchParams)) ?? {})
+      const answered =
+        upload === undefined
+          ? await handler?.(request.method === 'POST' ? await readJson(request) : null, searchParams)
+          : await received(request, searchParams, store.path, upload)
+      if (answered instanceof FileAnswer) answered.send(response)
+      else sendJson(response, 200, answered ?? {})
     } catch (error) {
       sendError(response, error)
     }

@@ -21,6 +21,11 @@ export class SessionDesk {
     this.#store = store
   }
 
+  /** Knows no session any more: another store took the place of the one they were of. */
+  forget(): void {
+    this.#open.clear()
+  }
+
   /**
    * Begins a session of a procedure that comes with the program; one in progress ends, its runs are kept.
    * @throws UsageError `unknown-procedure`, and as `planSession` does

@@ -1,10 +1,14 @@
 import { compareRequest } from '../../machine-requests.js'
 import type { Desk } from '../desk.js'
 import { type Route, taking } from '../taking.js'
+import { careRoutes } from './care.js'
 import { comparison } from './compare.js'
+import { fileRoutes } from './files.js'
 import { machineRoutes } from './machines.js'
 import { runRoutes } from './runs.js'
 import { tableRoutes } from './tables.js'
+
+export { fileUploads } from './files.js'
 
 /** Everything that the place "Machine" may ask. */
 export function machinePlaceRoutes(desk: Desk): Route[] {
@@ -12,6 +16,8 @@ export function machinePlaceRoutes(desk: Desk): Route[] {
     ...machineRoutes(desk),
     ...runRoutes(desk),
     ...tableRoutes(desk),
+    ...fileRoutes(desk),
+    ...careRoutes(desk),
     taking('compare', compareRequest, (request) => comparison(desk.store, request)),
   ]
 }
