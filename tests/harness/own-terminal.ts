@@ -5,7 +5,7 @@ import * as pty from '@lydell/node-pty'
  * pseudo-terminal that is open here, and as long as it holds one, unplugging that one is not seen.
  */
 const WITH_NOTHING_INHERITED =
-  'for fd in /dev/fd/*; do fd=${fd##*/}; [ "$fd" -gt 2 ] && eval "exec $fd>&-"; done; exec "$0" "$@"'
+  'for fd in $(ls /dev/fd); do [ "$fd" -gt 2 ] && eval "exec $fd>&-"; done; exec "$0" "$@"'
 
 /** Starts a program on a pseudo-terminal of its own, with no other file open. */
 export function spawnOnTerminal(

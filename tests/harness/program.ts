@@ -3,6 +3,7 @@ import { mkdtempSync, openSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { onTestFinished } from 'vitest'
+import { callStanding } from './standing-program.js'
 
 /** The built program, as `npm test` builds it before the tests run. */
 const PROGRAM = resolve('dist/tablepace.js')
@@ -32,9 +33,20 @@ interface CallOptions {
   readonly input?: string
 }
 
-/** Runs the built program to its end, without a terminal. */
+/**
+ * Runs the built program to its end, without a terminal, in a process that stays up for the next call; while that one
+ * is at work, in a process of its own. For what only a process of its own can show, use `startProgram(…).ended`.
+ */
 export function runProgram(args: readonly string[], options: CallOptions = {}): Promise<ProgramResult> {
-  return startProgram(args, options).ended
+  const env = environment(options)
+  // Options of Node and text to read take a start of their own.
+  const standing =
+    env.NODE_OPTIONS === undefined && options.input === undefined && callStanding({ args, env })
+  return standing || startProgram(args, options).ended
+}
+
+function environment({ env }: CallOptions): NodeJS.ProcessEnv {
+  return { ...process.env, NO_COLOR: '1', ...env }
 }
 
 /** A call of the program that is under way. */
@@ -49,7 +61,7 @@ export interface RunningProgram {
 /** Starts the built program, without a terminal. */
 export function startProgram(args: readonly string[], options: CallOptions = {}): RunningProgram {
   const child = spawn(process.execPath, [PROGRAM, ...args], {
-    env: { ...process.env, NO_COLOR: '1', ...options.env },
+    env: environment(options),
     stdio: ['pipe', 'pipe', 'pipe', ...NOTHING_INHERITED],
   })
   let stderr = ''
