@@ -25,7 +25,7 @@ export class Connection {
   patience: Patience | null = null
   /** What was left out when the store was opened, in a sentence; null where nothing was. */
   leftOut: string | null = null
-  readonly #statements = new Map<string, Database.Statement<SqlValue[]>>()
+  readonly #statements = new Map<string, Statement>()
   /** Tables whose pages and indexes were found in order since the store was opened. */
   readonly #inOrder = new Set<string>()
 
@@ -36,11 +36,18 @@ export class Connection {
 
   /** First row, or undefined: for what is no row of a table, such as a count. Rows are read by `rows`. */
   get<Row>(sql: string, ...values: SqlValue[]): Row | undefined {
-    return this.guard(() => this.#prepare(sql).get(...values) as Row | undefined)
+    return this.guard(() => {
+      const { columns, statement } = this.#prepare(sql)
+      const row = statement.get(...values) as unknown[] | undefined
+      return row && (named(columns, row) as Row)
+    })
   }
 
   all<Row>(sql: string, ...values: SqlValue[]): Row[] {
-    return this.guard(() => this.#prepare(sql).all(...values) as Row[])
+    return this.guard(() => {
+      const { columns, statement } = this.#prepare(sql)
+      return (statement.all(...values) as unknown[][]).map((row) => named(columns, row) as Row)
+    })
   }
 
   /**
@@ -89,15 +96,20 @@ export class Connection {
   /** What SQLite finds wrong with its pages and indexes; of one table, or of all. Conditions on rows stay out of it. */
   pageProblems(table: string | null, most = 100): string[] {
     return this.guard(() => {
-      this.database.pragma('ignore_check_constraints = ON')
+      this.set('ignore_check_constraints = ON')
       try {
         return this.all<{ integrity_check: string }>(`PRAGMA integrity_check(${table ?? most})`)
           .map((row) => row.integrity_check)
           .filter((line) => line !== 'ok')
       } finally {
-        this.database.pragma('ignore_check_constraints = OFF')
+        this.set('ignore_check_constraints = OFF')
       }
     })
+  }
+
+  /** Changes a setting of SQLite that gives nothing back. */
+  set(pragma: string): void {
+    this.database.exec(`PRAGMA ${pragma}`)
   }
 
   /** @param what continues "The store PATH is damaged: … is not what was stored" */
@@ -108,7 +120,7 @@ export class Connection {
   /** Runs a statement that changes rows. @returns the row id of an insert, and how many rows changed */
   run(sql: string, ...values: SqlValue[]): { rowId: number; changes: number } {
     return this.guard(() => {
-      const { lastInsertRowid, changes } = this.#prepare(sql).run(...values)
+      const { lastInsertRowid, changes } = this.#prepare(sql).statement.run(...values)
       return { rowId: Number(lastInsertRowid), changes }
     })
   }
@@ -206,7 +218,7 @@ export class Connection {
   /** Whether a table keeps checksums of its rows, and whether it gives them numbers. */
   #columns(table: string): { checked: boolean; numbered: boolean } {
     return this.guard(() => {
-      const columns = this.#prepare(`SELECT * FROM ${table} LIMIT 0`).columns()
+      const columns = this.database.prepare(`SELECT * FROM ${table} LIMIT 0`).columns()
       return {
         checked: columns.some(({ name }) => name === CHECKSUM),
         numbered: columns.some(({ name, type }) => name === 'id' && type === 'INTEGER'),
@@ -218,14 +230,32 @@ export class Connection {
     return this.get<{ id: number }>(`SELECT coalesce(max(id), 0) + 1 AS id FROM ${table}`)?.id ?? 1
   }
 
-  #prepare(sql: string): Database.Statement<SqlValue[]> {
-    let statement = this.#statements.get(sql)
-    if (statement === undefined) {
-      statement = this.database.prepare<SqlValue[]>(sql)
-      this.#statements.set(sql, statement)
+  /**
+   * A statement that gives its rows as lists of values. The library would make an object of each by a function that it
+   * writes and compiles for every statement, which costs a lookup as much as reading all its rows.
+   */
+  #prepare(sql: string): Statement {
+    let prepared = this.#statements.get(sql)
+    if (prepared === undefined) {
+      const statement = this.database.prepare<SqlValue[]>(sql)
+      const columns = statement.reader ? statement.columns().map(({ name }) => name) : []
+      prepared = { statement: statement.reader ? statement.raw() : statement, columns }
+      this.#statements.set(sql, prepared)
     }
-    return statement
+    return prepared
   }
+}
+
+interface Statement {
+  readonly statement: Database.Statement<SqlValue[]>
+  /** What its columns are called; none where it gives no rows. */
+  readonly columns: readonly string[]
+}
+
+function named(columns: readonly string[], values: readonly unknown[]): Record<string, unknown> {
+  const row: Record<string, unknown> = {}
+  for (const [i, column] of columns.entries()) row[column] = values[i]
+  return row
 }
 
 function isRefusal(error: unknown): boolean {

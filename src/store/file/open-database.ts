@@ -38,7 +38,7 @@ export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatab
   return closingOnError(opened, () => {
     const { connection } = opened
     connection.leftOut = leftOut
-    if (identify(connection).empty) connection.database.pragma(`page_size = ${PAGE_BYTES}`)
+    if (identify(connection).empty) connection.set(`page_size = ${PAGE_BYTES}`)
     if (connection.database.pragma('journal_mode', { simple: true }) !== 'wal') {
       connection.database.pragma('journal_mode = wal')
     }
@@ -69,7 +69,7 @@ export function openForReading(
     opened.connection.leftOut = leftOut
     const { version } = identify(opened.connection)
     if (upgrade && version < MIGRATIONS.length) openForWriting(path, busyTimeoutMs).close()
-    opened.connection.database.pragma('query_only = ON')
+    opened.connection.set('query_only = ON')
   })
 }
 
@@ -116,7 +116,7 @@ function emptyDatabase(file: string): OpenedDatabase {
   const database = new Database(':memory:')
   const connection = new Connection(file, database)
   migrate(connection)
-  database.pragma('query_only = ON')
+  connection.set('query_only = ON')
   return { connection, close: () => database.close() }
 }
 
@@ -126,7 +126,7 @@ function open(file: string, shownPath: string, busyTimeoutMs: number): OpenedDat
     const database = new Database(file, { timeout: busyTimeoutMs })
     const opened = { connection: new Connection(shownPath, database), close: () => database.close() }
     // A re-opened WAL database would otherwise sync only at checkpoints and lose the last runs in a power cut.
-    return closingOnError(opened, () => database.pragma('synchronous = FULL'))
+    return closingOnError(opened, () => opened.connection.set('synchronous = FULL'))
   } catch (error) {
     throw asStoreError(error, shownPath)
   }
