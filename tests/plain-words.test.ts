@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
 import { buildProgram } from '../src/cli/program.js'
+import { withoutComments } from './harness/without-comments.js'
 
 /**
  * The command line alone may name commands and options: what stands elsewhere is read on the page too, by a person
@@ -40,10 +41,3 @@ test('no text but the command line names a command or an option', () => {
     )
   expect(named).toEqual([])
 })
-
-/** Comments blanked out, lines kept. */
-function withoutComments(source: string): string {
-  return source
-    .replace(/\/\*[\s\S]*?\*\//g, (comment) => comment.replace(/[^\n]/g, ''))
-    .replace(/(^|\s)\/\/.*$/gm, '$1')
-}

@@ -30,8 +30,8 @@ export async function showCautions(
     if (withoutTerminal === 'goes-on') return
     throw new UsageError(
       'cautions-unread',
-      'Not started: there is no terminal to ask on whether all is clear.',
-      'Read the cautions above; when all is clear, start again with --yes.',
+      'Not started: there is no terminal to ask whether all is clear.',
+      'Read the cautions above. When all is clear, start again with --yes.',
     )
   }
   const { confirm } = await import('@inquirer/prompts')

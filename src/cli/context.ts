@@ -83,7 +83,7 @@ export function onlyMachine(store: Store, name: string | undefined): Machine {
   if (first === undefined) {
     throw new UsageError(
       'unknown-machine',
-      'The store holds no machine yet.',
+      'There is no machine in the store yet.',
       'Add one: tablepace machine add NAME --units in',
     )
   }
@@ -92,7 +92,7 @@ export function onlyMachine(store: Store, name: string | undefined): Machine {
     throw new UsageError(
       'which-machine',
       `There are several machines: ${names}.`,
-      'Say which with --machine NAME.',
+      'Name one with --machine NAME.',
     )
   }
   return first

@@ -12,7 +12,7 @@ export interface LoadOption {
 export function loadOption(): Option {
   return new Option(
     '--load <kind>',
-    'cutting: with the drop that runs tagged load=cutting have shown',
+    'cutting: allow for the drop in feed that runs tagged load=cutting show',
   ).choices(['free', 'cutting'])
 }
 
@@ -31,7 +31,7 @@ export async function underLoad(
 
 /** How the feeds of an answer were measured, as a field of its JSON. */
 export function measuredAs(correction: LoadCorrection | null): string {
-  return correction === null ? MEASURED : 'free and under cut'
+  return correction === null ? MEASURED : 'without a cut and while cutting'
 }
 
 /** What the correction is, as JSON; null where the answer is for a table that runs free. */
@@ -49,7 +49,7 @@ export function loadText(correction: LoadCorrection | null): string[] {
   const signed = (percent: number) => `${percent > 0 ? '+' : ''}${percent.toFixed(1)} %`
   const { dials, cuttingRuns, freeRuns } = correction
   return [
-    `  under cut: ${signed(value)} against free (95 %: ${signed(interval95[0])} … ${signed(interval95[1])}), from ${cuttingRuns} runs under cut and ${freeRuns} free ones at dial ${dials.join(', ')}; a heavier cut drops more`,
+    `  while cutting: ${signed(value)} against running free (95 %: ${signed(interval95[0])} … ${signed(interval95[1])}), from ${cuttingRuns} runs while cutting and ${freeRuns} running free at dial ${dials.join(', ')}; a heavier cut drops it further`,
   ]
 }
 

@@ -90,7 +90,7 @@ export function describeFeed(
 ): string[] {
   const size = `${formatFeed(feed.feedMmPerMin, feed.interval95, unit)} ${feedUnit(unit)}`
   if (feed.interval95 === null) {
-    return [`${opening} ${size}; its uncertainty is not known: no setting was measured twice`]
+    return [`${opening} ${size}; its uncertainty is not known, because no setting was measured twice`]
   }
   const half = formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95)
   return [

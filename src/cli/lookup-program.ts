@@ -23,9 +23,9 @@ A first calibration
 export function bareProgram(): Command {
   return (
     new Command('tablepace')
-      .description('what each setting of an unmarked power-feed dial really does')
+      .description('find out what each setting of a power-feed dial really does')
       .option('--store <file>', 'the store file (default: TABLEPACE_STORE, else in your data folder)')
-      .option('--json', 'print exactly one JSON document on stdout')
+      .option('--json', 'print one JSON document on stdout')
       .addHelpText('after', AFTER_HELP)
       .exitOverride()
       // Errors are told in one place, with a hint and an exit code of their own.

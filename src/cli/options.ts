@@ -23,9 +23,9 @@ export function withDirectionOption(command: Command): Command {
 export function withLineOptions(command: Command): Command {
   return command
     .option('--baud <n>', "baud rate of the port, or of the one recorded (default: the profile's, else 9600)")
-    .option('--wait <duration>', 'how long a port that was unplugged is waited for', '60s')
-    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
-    .addOption(unitOption('--unit <unit>', "unit of bare numbers in the lines (default: the machine's)"))
+    .option('--wait <duration>', 'how long to wait for a port that was unplugged', '60s')
+    .option('--readout <profile>', 'readout profile by name or file; without it the format is worked out')
+    .addOption(unitOption('--unit <unit>', "unit of the numbers in the lines (default: the machine's)"))
     .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
 }
 
@@ -33,14 +33,14 @@ export function withLineOptions(command: Command): Command {
 export function withConditionOptions(command: Command): Command {
   return command
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
-    .option('--note <text>', 'anything worth keeping')
+    .option('--note <text>', 'anything worth noting')
     .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
     .option('--yes', 'I have read the cautions; do not ask')
 }
 
 /** Adds the way past the refusal to write over a file. */
 export function withForceOption(command: Command): Command {
-  return command.option('--force', 'replace a file that is already there; the store itself is never replaced')
+  return command.option('--force', 'replace a file that is already there (never the store)')
 }
 
 /** Adds `--units in|mm` under a name of the caller's. */

@@ -86,7 +86,7 @@ function hasTerminal(): boolean {
 
 function tellTooOld(args: readonly string[], leastMajor: number): number {
   const code = 'node-too-old'
-  const message = `This is Node.js ${process.versions.node}, and tablepace needs ${leastMajor} or later.`
+  const message = `This is Node.js ${process.versions.node}; tablepace needs version ${leastMajor} or later.`
   const hint = 'Install a current Node.js from https://nodejs.org.'
   const text = args.includes('--json')
     ? JSON.stringify({ error: { code, message, hint } })

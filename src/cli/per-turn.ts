@@ -21,7 +21,7 @@ export function rpmAsked({ rpm }: RpmOption): number | null {
   if (value > 0) return value
   throw new UsageError(
     'bad-rpm',
-    'A spindle speed must be above zero.',
+    'A spindle speed must be above 0.',
     'Give it in turns a minute, like --rpm 320.',
   )
 }

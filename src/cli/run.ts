@@ -57,8 +57,8 @@ function asTablepaceError(error: unknown): TablepaceError {
   if (isPromptAbandoned(error)) {
     return new UsageError(
       'abandoned',
-      'Left at a question; nothing was started.',
-      'Give --yes to go on without being asked.',
+      'Stopped at a question; nothing was started.',
+      'Give --yes to start without being asked.',
     )
   }
   const message = error instanceof Error ? error.message : String(error)

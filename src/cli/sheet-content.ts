@@ -55,7 +55,7 @@ function travelWithin(travelMm: number, axisMm: number): number {
   if (travelMm > 0 && travelMm < axisMm) return travelMm
   throw new UsageError(
     'bad-travel',
-    '--travel must be above zero and shorter than the axis.',
+    '--travel must be above 0 and shorter than the travel of the axis.',
     'Leave room for the run-up and the coast at both ends.',
   )
 }

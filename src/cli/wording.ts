@@ -33,7 +33,7 @@ export const COMMANDS: Wording = {
   traverse: ' with `tablepace traverse`',
   'traverse-by-readout': ' with `tablepace traverse --dial D --port PATH`',
 
-  afresh: ' with --new',
+  'start-over': ' with --new',
   'all-runs': ' with --mixed',
   'any-page-port': ' (--port 0 takes any that is free)',
   axis: ' with --axis NAME',

@@ -32,7 +32,7 @@ export interface Ways {
   readonly 'traverse-by-readout': undefined
 
   // Things to name or to choose
-  readonly afresh: undefined
+  readonly 'start-over': undefined
   readonly 'all-runs': undefined
   readonly 'any-page-port': undefined
   readonly axis: undefined

@@ -64,7 +64,7 @@ function possible(document: TableDocument, place: string): TableDocument {
   for (const [index, { fittedAt, marks, curve }] of document.tables.entries()) {
     const where = `tables.${index}`
     if (!isMoment(fittedAt))
-      throw notADocument(place, `${where}.fittedAt: "${fittedAt.slice(0, 40)}" is no date`)
+      throw notADocument(place, `${where}.fittedAt: "${fittedAt.slice(0, 40)}" is not a date`)
     if (marks.length === 0) throw notADocument(place, `${where}.marks: there is no mark`)
     for (const [name, points] of Object.entries({ marks, curve })) {
       const wrong = points.findIndex(
@@ -204,7 +204,7 @@ function point({ dial, feed, nextSetting95 }: DocumentPoint, mm: (value: number)
 function notADocument(place: string, what: string): DataError {
   return new DataError(
     'not-a-table-document',
-    `${place} cannot be taken in: ${what}.`,
+    `${place} cannot be brought in: ${what}.`,
     sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace.`,
   )
 }

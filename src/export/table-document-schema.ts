@@ -24,7 +24,7 @@ const table = z.object({
   measured: z
     .literal(MEASURED)
     .optional()
-    .describe('How the feeds were measured; under a cut they may drop. Missing in older documents.'),
+    .describe('How the feeds were measured; while cutting they may drop. Missing in older documents.'),
   stepped: z.boolean().describe('True where the dial has only its marks and nothing between.'),
   measuredRange: z
     .object({ dial: z.tuple([z.number(), z.number()]), feed: interval })

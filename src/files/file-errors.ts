@@ -4,7 +4,7 @@ import { FileError, sentence, UsageError, way } from '../errors/index.js'
 export function fileExists(path: string): UsageError {
   return new UsageError(
     'file-exists',
-    `${path} is already there, and nothing is written over unasked.`,
+    `${path} is already there, and nothing is replaced unless you say so.`,
     sentence`Choose another name, or replace what is there${way('overwrite')}.`,
   )
 }
@@ -14,7 +14,7 @@ export function fileIsStore(path: string): UsageError {
   return new UsageError(
     'file-is-store',
     `${path} is the store itself or one of its files, and all that was measured is in it.`,
-    'Choose another name; the store is never written over.',
+    'Choose another name; the store is never replaced.',
   )
 }
 
@@ -30,9 +30,9 @@ const REASONS: Readonly<Record<string, readonly [reason: string, wayOut: string]
   ENOENT: ['its folder is not there', 'Make the folder, or name a file in one that is there.'],
   ENOTDIR: ['its path leads through a file', 'Name a file in a folder.'],
   EISDIR: ['it is a folder', 'Name a file in it.'],
-  EACCES: ['its folder may not be written', 'Name a file in a folder of your own.'],
-  EPERM: ['its folder may not be written', 'Name a file in a folder of your own.'],
-  EROFS: ['its disk may only be read', 'Name a file on another disk.'],
+  EACCES: ['you may not write to its folder', 'Name a file in a folder of your own.'],
+  EPERM: ['you may not write to its folder', 'Name a file in a folder of your own.'],
+  EROFS: ['its disk is read-only', 'Name a file on another disk.'],
   ENOSPC: ['the disk is full', 'Make room, or name a file on another disk.'],
   EDQUOT: ['your share of the disk is used up', 'Make room, or name a file on another disk.'],
   ENAMETOOLONG: ['its name is too long', 'Choose a shorter name.'],

@@ -127,7 +127,7 @@ export interface Uploads {
   readonly restore: RestoreAnswer
 }
 
-/** What was taken in, in sentences. */
+/** What was brought in, in sentences. */
 export interface ImportAnswer {
   readonly sentences: readonly string[]
 }
@@ -145,7 +145,7 @@ export interface DoctorAnswer {
     readonly finding: string
     readonly wayOut: string | null
   }[]
-  /** Axes with recordings that were broken off before being judged. */
+  /** Axes with recordings that broke off before they were judged. */
   readonly brokenOff: readonly {
     readonly axisId: number
     readonly name: string

@@ -28,7 +28,7 @@ export const PLACES: Wording = {
   traverse: ' at "Measure"',
   'traverse-by-readout': ' at "Measure"',
 
-  afresh: '',
+  'start-over': '',
   'all-runs': '',
   'any-page-port': '',
   axis: '',

@@ -73,7 +73,7 @@ export function cardOrigin(table: FeedTable): string {
 export function cardNotes(): string[] {
   return [
     '± tells where the feed lies with 95 % probability the next time the dial is set.',
-    'Nothing is known outside what was measured.',
+    'Nothing is known outside the measured range.',
     'Check again after work on gibs, gears, grease, motor or readout, and by: ____________________',
     `${MEASURED_SENTENCE} Try the stops by hand, keep a hand at the lever.`,
     "The machine's manual, the shop's rules and trained people come first.",

@@ -133,7 +133,7 @@ function requireRuns(runs: readonly RunEvidence[]): void {
     throw new DataError(
       'too-few-runs',
       'There are no runs to fit a table from.',
-      'Record traverses first: at least 4 marks, each dial set anew for 2 runs or more.',
+      'Record runs first: 4 marks or more, each with 2 runs or more, setting the dial again for each run.',
     )
   }
   for (const run of runs) {

@@ -19,7 +19,7 @@ export function fitWarnings(
     warnings.push({
       code: 'no-repeats',
       message:
-        'No mark has a second run, so nothing tells how far feeds scatter and no interval can be given: set each dial anew and run it again.',
+        'No mark has a second run, so the scatter is not known and no interval can be given. Make a second run at each mark, setting the dial again.',
     })
   } else {
     const single = groups.filter((group) => group.feedsMmPerMin.length === 1)
@@ -36,15 +36,15 @@ export function fitWarnings(
     warnings.push({
       code: 'same-setting',
       message: never
-        ? 'No dial was set anew between two runs, so how far setting it again moves the feed is assumed, not measured: turn the dial away and back before each run.'
-        : `At ${listDials(shared)} some runs were made without setting the dial anew; they tell the run-to-run scatter alone.`,
+        ? 'The dial was never set again between two runs, so how much that moves the feed is assumed, not measured. Turn the dial away and back before each run.'
+        : `At ${listDials(shared)} some runs were made without setting the dial again; they show only the scatter from run to run.`,
     })
   }
   const creeping = groups.filter((group) => group.creeps && group.meanFeedMmPerMin > 0)
   if (creeping.length > 0) {
     warnings.push({
       code: 'creeps',
-      message: `At ${listDials(creeping)} the table only creeps, and its scatter there says nothing about the other marks.`,
+      message: `At ${listDials(creeping)} the table only creeps, and the scatter there says nothing about the other marks.`,
     })
   }
   const still = groups.filter((group) => group.meanFeedMmPerMin <= 0)
@@ -55,13 +55,13 @@ export function fitWarnings(
     warnings.push({
       code: 'few-marks',
       message:
-        'Too few marks for the shape of the dial curve: between marks the feed is interpolated and its interval is a guess from the marks left out; measure at least 4 marks with 2 runs each.',
+        'Too few marks to show the shape of the dial curve. Between marks the feed is interpolated and its interval is only a guess. Measure 4 marks or more with 2 runs each.',
     })
   }
   if (curve === 'full' && marks.length < MARKS_THAT_SHOW_SHAPE) {
     warnings.push({
       code: 'marks-far-apart',
-      message: `${marks.length} marks cannot show a kink or a flat stretch between them, so the band there is kept wide. Add a mark in each gap: that narrows it better than more runs at the same marks.`,
+      message: `${marks.length} marks cannot show a kink or a flat stretch between them, so the band there is wide. Add a mark in each gap: that helps more than further runs at the same marks.`,
     })
   }
   return warnings
@@ -75,7 +75,7 @@ export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): TableW
       {
         code: 'no-warm-up',
         message:
-          'The warming of the drive could not be taken out: that needs runs recorded live, not read in from files, over ten minutes or more, with marks repeated.',
+          'The drive warming up could not be allowed for. That needs runs recorded live, not read from files, over ten minutes or more, with marks repeated.',
       },
     ]
   }
@@ -87,7 +87,7 @@ export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): TableW
     return [
       {
         code: 'warm-drive',
-        message: `The feed changed by ${change} while the drive warmed up; that is taken out, and the table describes the drive after ${minutes} of running.`,
+        message: `The feed changed by ${change} while the drive warmed up. This is allowed for: the table describes the drive after ${minutes} of running.`,
       },
     ]
   }
@@ -95,7 +95,7 @@ export function warmUpWarnings(drift: WarmUpFit | null, wanted: boolean): TableW
   return [
     {
       code: 'feed-drifts',
-      message: `The feed changed by ${change}: the table describes the mean over that time; a fit that takes the warming-up out would describe the warm drive.`,
+      message: `The feed changed by ${change}. The table describes the mean over that time; a fit that allows for warming up would describe the warm drive.`,
     },
   ]
 }

@@ -53,15 +53,15 @@ function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly M
   const who = many ? `${ids.length} runs of one setting feed` : 'one run feeds'
   const cause =
     alike === null
-      ? 'Look whether the dial was set wrong, the lever slipped or a figure was misread.'
-      : `${many ? 'They read' : 'It reads'} like mark ${alike}: look whether the dial stood there.`
-  return `${placeOf(mark)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} as long as ${many ? 'they stand' : 'it stands'}: leave ${many ? 'them' : 'it'} out, or make ${many ? 'them' : 'it'} again.`
+      ? 'Check whether the dial was set wrong, the lever slipped or a figure was misread.'
+      : `${many ? 'They look' : 'It looks'} like mark ${alike}: check whether the dial was set to that mark.`
+  return `${placeOf(mark)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} while ${many ? 'they stay' : 'it stays'} in: leave ${many ? 'them' : 'it'} out, or repeat ${many ? 'them' : 'it'}.`
 }
 
 function oneOfThemIsOdd(mark: OddMark, count: number): string {
   const size = Math.expm1(Math.abs(mark.logOffset))
   const apart = size < 1 ? `${(100 * size).toFixed(0)} %` : `a factor of ${(1 + size).toFixed(1)}`
-  return `${placeOf(mark)} ${count} runs differ by ${apart}, which is unlikely beside all other runs, and nothing tells which of them is odd. The feed there is given with a wide interval: make one more run at this dial, or leave out the one that you know to be wrong.`
+  return `${placeOf(mark)} ${count} runs differ by ${apart}, which is unlikely beside all other runs, and there is no telling which of them is odd. The feed there is given with a wide interval: make one more run at this dial, or leave out the one you know is wrong.`
 }
 
 function placeOf({ dial, direction }: OddMark): string {

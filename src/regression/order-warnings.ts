@@ -22,7 +22,7 @@ export function orderWarnings(
 const ORDER_UNCLEAR: TableWarning = {
   code: 'order-unclear',
   message:
-    'The marks do not tell whether the feed rises or falls with the numbers of the dial, so the band between them holds both.',
+    'The marks do not show whether the feed rises or falls with the numbers on the dial, so the band between them covers both.',
 }
 
 function orderBroken(marks: readonly WarnedMark[], trend: TrendFound): TableWarning {
@@ -38,7 +38,7 @@ function orderBroken(marks: readonly WarnedMark[], trend: TrendFound): TableWarn
   const runIds = marks.flatMap((mark) => mark.runIds ?? [])
   return {
     code: 'order-broken',
-    message: `${feeds} out of order, ${order}. The answer there is what ${their} read, and around it the band is wide, because either the dial or the number written beside a run may be wrong. Check the numbers of ${their}, drop or correct those that are wrong, and fit again.`,
+    message: `${feeds} out of order, ${order}. At these dials the answer is what their own runs gave; between them the band is wide. Either the dial does this, or a number was written down wrong: check the numbers of ${their}, leave out or correct the wrong ones, and fit again.`,
     ...(runIds.length === 0 ? {} : { runIds }),
   }
 }

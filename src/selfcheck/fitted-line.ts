@@ -22,7 +22,7 @@ export interface FittedLine {
 export function fittedLine(x: readonly number[], y: readonly number[]): FittedLine {
   const line = straightLine(x, y)
   if (x.length !== y.length || !(line.sumOfSquaresX > 0)) {
-    throw new RangeError(`${x.length} values of x and ${y.length} of y give no line.`)
+    throw new RangeError(`${x.length} values of x and ${y.length} of y do not give a line.`)
   }
   const degreesOfFreedom = x.length - 2
   const residualSd = Math.sqrt(line.residualSumOfSquares / degreesOfFreedom)

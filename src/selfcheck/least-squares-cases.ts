@@ -25,7 +25,7 @@ interface PolynomialModel {
 export const runLeastSquares: Runner = (path, item) => {
   const { model, data, ...stated } = parseItem(path, item, ItemSchema)
   const polynomial = readModel(model)
-  if (polynomial === null) throw badCase(path, item.id, 'model', `"${model}" names no model known here`)
+  if (polynomial === null) throw badCase(path, item.id, 'model', `"${model}" does not name a known model`)
   const design = data.x.map((x) => [
     ...(polynomial.intercept ? [1] : []),
     ...(typeof x === 'number' ? powersOf(x, polynomial.degree) : x),

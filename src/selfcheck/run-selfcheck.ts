@@ -79,7 +79,7 @@ export function runSelfcheck(paths: readonly string[] = []): SelfcheckResult {
     }
     const runner = RUNNERS[read.topic]
     if (runner === undefined) {
-      skip(WHOLE_FILE, `the topic "${read.topic}" is not known; known are ${Object.keys(RUNNERS).join(', ')}`)
+      skip(WHOLE_FILE, `the topic "${read.topic}" is not known; there are ${Object.keys(RUNNERS).join(', ')}`)
       continue
     }
     for (const [index, content] of read.items.entries()) {

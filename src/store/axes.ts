@@ -95,7 +95,7 @@ export class Axes {
       if (row === undefined) {
         throw new UsageError(
           'unknown-axis',
-          `No axis called ${name} was removed from this machine.`,
+          `No axis called ${name} was retired on this machine.`,
           sentence`Look at the machine${way('show-machine')}.`,
         )
       }
@@ -138,13 +138,13 @@ export class Axes {
       throw new UsageError(
         'which-machine',
         `The store has several machines: ${names.join(', ')}.`,
-        sentence`Say which one${way('machine')}.`,
+        sentence`Name one${way('machine')}.`,
       )
     }
     throw new UsageError(
       'which-axis',
       `${names[0]} has several axes: ${rows.map((row) => row.axis.name).join(', ')}.`,
-      sentence`Say which one${way('axis')}.`,
+      sentence`Name one${way('axis')}.`,
     )
   }
 
@@ -162,7 +162,7 @@ export class Axes {
     }
     return new UsageError(
       'unknown-axis',
-      `There is no axis called ${asked.axis}; known are ${known.join(', ')}.`,
+      `There is no axis called ${asked.axis}; there are ${known.join(', ')}.`,
       sentence`Name one of them${way('axis')}. ${add}`,
     )
   }
@@ -175,7 +175,7 @@ export class Axes {
     throw new UsageError(
       'duplicate-axis',
       `This machine already has an axis called ${row.name}.`,
-      'Choose another name, or change the one that is there.',
+      'Choose another name, or change the existing one.',
     )
   }
 

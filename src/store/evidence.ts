@@ -62,7 +62,7 @@ function leftOutCutting({ id }: Run): LeftOutRun {
   return {
     runId: id,
     code: 'cutting',
-    message: 'Made under cut (load=cutting), which feeds slower than running free.',
+    message: 'Made while cutting (load=cutting), which feeds slower than running free.',
   }
 }
 

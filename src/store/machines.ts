@@ -145,7 +145,7 @@ export class Machines {
     throw new UsageError(
       'duplicate-machine',
       `There is already a machine called ${row.name}.`,
-      'Choose another name, or change the one that is there.',
+      'Choose another name, or change the existing one.',
     )
   }
 

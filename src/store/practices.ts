@@ -28,7 +28,7 @@ export class Practices {
 
   add({ person, at, rounds }: Practice): void {
     this.#connection.write(() =>
-      this.#connection.insert('practice', { person, at, rounds: toJson(rounds, 'a press of the exercise') }),
+      this.#connection.insert('practice', { person, at, rounds: toJson(rounds, 'a press of a timing test') }),
     )
   }
 
@@ -54,7 +54,7 @@ export class Practices {
     return {
       person: row.person,
       at: row.at,
-      rounds: this.#connection.json(row.rounds, `an exercise of ${row.person}`, areRounds),
+      rounds: this.#connection.json(row.rounds, `a timing test of ${row.person}`, areRounds),
     }
   }
 }

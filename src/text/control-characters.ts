@@ -34,7 +34,7 @@ export function refuseControls(text: string, what: string): void {
   const code = (found[0].codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, '0')
   throw new UsageError(
     'control-character',
-    `${what} holds a character that no one can see (U+${code}) but a terminal may obey.`,
-    'Type it anew with letters, digits and signs, in one line.',
+    `${what} holds a character that cannot be seen (U+${code}) but that a terminal would obey.`,
+    'Type it again in letters, digits and signs, on one line.',
   )
 }

@@ -25,7 +25,7 @@ export function parseRange(text: string, what: string): { min: number; max: numb
   if (low === undefined || high === undefined || parts.length !== 2 || low === '' || high === '') {
     throw new UsageError(
       'bad-range',
-      `${what}: "${text}" is no range.`,
+      `${what}: "${text}" is not a range.`,
       'Write the lowest and the highest number with two points between them: 0..10.',
     )
   }

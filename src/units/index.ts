@@ -28,6 +28,7 @@ export {
 export {
   decimalsFor,
   feedRounding,
+  formatBothLengths,
   formatDial,
   formatFeed,
   formatInterval,

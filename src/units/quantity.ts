@@ -88,7 +88,7 @@ export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: s
   if (unit.per === 'minute') return number * unit.mm
   throw new UsageError(
     'rpm-missing',
-    `${what}: "${text}" is a feed a turn, and nothing says how fast the spindle turns.`,
+    `${what}: "${text}" is a feed a turn, and the spindle speed is not given.`,
     'Give the spindle speed as well, or the feed a minute.',
   )
 }

@@ -53,6 +53,17 @@ export function formatPercentHalfWidth(value: number, interval: readonly [number
   return `± ${percent.toFixed(Math.min(3, decimalsFor(percent)))} %`
 }
 
+/**
+ * A length in both systems, three significant digits, for sentences that are made where the machine's unit is not known.
+ *
+ * @example formatBothLengths(24.6) // '24.6 mm (0.969 in)'
+ */
+export function formatBothLengths(valueMm: number): string {
+  const digits = (value: number) =>
+    value.toFixed(value === 0 ? 0 : Math.min(4, Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value))))))
+  return `${digits(valueMm)} mm (${digits(fromMm(valueMm, 'in'))} in)`
+}
+
 /** A length in the machine's unit: 3 decimals of an inch, 2 of a millimetre. */
 export function formatLength(valueMm: number, unit: LengthUnit): string {
   return `${fromMm(valueMm, unit).toFixed(unit === 'in' ? 3 : 2)} ${unit}`

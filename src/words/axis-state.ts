@@ -30,7 +30,7 @@ function days(ageDays: number): string {
 
 /** A drift that no single recheck told of. */
 export function driftSentence({ averagePercent, limitsPercent: [low, high] }: DriftPoint): string {
-  return `The feed drifts: the weighted average of the rechecks is ${signed(averagePercent)} %, beyond its limits of ${signed(low)} … ${signed(high)} %, although no single recheck found the table moved. Recheck with more runs, or calibrate.`
+  return `The feed drifts: the weighted average of the rechecks is ${signed(averagePercent)} %, beyond its limits of ${signed(low)} … ${signed(high)} %, although no single recheck found a change. Recheck with more runs, or calibrate.`
 }
 
 function signed(value: number): string {

@@ -5,10 +5,10 @@ export const BUDGET_MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   reading: "the runs' own slopes",
   clock: "rate of the readout's clock",
   stopwatch: 'presses and display',
-  'run-to-run': 'what changes from run to run',
+  'run-to-run': 'changes from run to run',
   'dial reset': 'setting the dial again',
   'scatter while creeping': 'runs and dial, not told apart',
-  'warm-up': 'the warming of the drive, taken out',
+  'warm-up': 'allowing for the drive warming up',
   curve: 'shape of the curve at and between marks',
-  recheck: 'how far it moved since, by a recheck',
+  recheck: 'change since, from a recheck',
 }

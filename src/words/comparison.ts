@@ -6,7 +6,7 @@ export function comparisonSentence({ comparison, left, right }: ComparedRuns, wi
   const words = {
     alike: `alike within ${withinPercent} %`,
     different: 'different',
-    undecided: `not told apart, and not shown to be alike within ${withinPercent} %`,
+    undecided: `no difference shown, and not shown to be alike within ${withinPercent} %`,
   }[likeness(comparison)]
   return `${right.name} (${right.runs.length} runs) against ${left.name} (${left.runs.length} runs): ${words}`
 }

@@ -7,7 +7,7 @@ export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: stri
   switch (limit.limit) {
     case 'spindle-too-fast':
       return {
-        message: `Even the lowest spindle speed, ${formatRpm(limit.lowestRpm)}, is above the wanted ${formatRpm(limit.wantedRpm)}${limit.stops ? ' by more than 10 %: the rim would run too fast and burn the edge' : ', by less than 10 %'}.`,
+        message: `Even the lowest spindle speed, ${formatRpm(limit.lowestRpm)}, is above the wanted ${formatRpm(limit.wantedRpm)}${limit.stops ? ' by more than 10 %: the cutting edge would run too fast and burn' : ', by less than 10 %'}.`,
         change:
           'Take a smaller cutter, one of a material that stands more speed, or a lower range of the spindle.',
       }
@@ -28,7 +28,7 @@ export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: stri
       return limit.motorPowerW === null
         ? {
             message: `This cut asks for about ${bothPowers(limit.atMotorW, unit)} of the motor, and how much yours has is not known${limit.stops ? `; few manual mills have more than ${bothPowers(limit.mostW, unit)}` : ''}.`,
-            change: "Tell the motor's power, and take less depth or width.",
+            change: "Enter the motor's power, and take less depth or width.",
           }
         : {
             message: `This cut asks for about ${Math.round((100 * limit.atMotorW) / limit.motorPowerW)} % of the motor.`,
@@ -40,13 +40,13 @@ export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: stri
         : 'the fastest that any source here gives for such a cutter in any material'
       return {
         message: `A cutting speed of ${bothSpeeds(limit.speedMPerMin, unit)} is ${limit.stops ? 'far ' : ''}above ${bothSpeeds(limit.fastestMPerMin, unit)}, ${what}.`,
-        change: 'Check the number and its unit; leave your own speed out to have one that fits.',
+        change: 'Check the number and its unit, or leave your own speed out to get one that fits.',
       }
     }
     case 'chip-load':
       return {
         message: `A chip load of up to ${bothChipLoads(limit.chipLoadMm, unit)} is more than twice what this cutter stands, ${bothChipLoads(limit.highMm, unit)}.`,
-        change: 'Feed slower, or leave your own chip load out to have one that fits.',
+        change: 'Feed slower, or leave your own chip load out to get one that fits.',
       }
     case 'narrow':
       return {

@@ -32,7 +32,7 @@ const POWER =
 const BENDING =
   'bending of the cutter as a cantilever: Q. Wu and others, Applied Mechanics and Materials 163 (2012) 95-99; stiffness of its material from memory'
 const PROPOSED =
-  'depth and width that were not told: "Machine Tool Speeds and Feeds", docslib.org document 5103932, and common practice'
+  'depth and width that were not given: "Machine Tool Speeds and Feeds", docslib.org document 5103932, and common practice'
 const MARKS = 'height of feed marks, r − √(r² − f²/4): common practice, no source'
 
 /** Warnings of a cut, the cautions of every cut, and where every number and formula comes from. */
@@ -136,7 +136,7 @@ function warningsOf(
     ...(plan.spindle.fromOwnSpeeds
       ? []
       : [
-          `The spindle speeds of ${name} are not known, so the wanted one is taken as if it could be set; add them to the machine.`,
+          `The spindle speeds of ${name} are not entered, so the answer is for the wanted speed. Enter them to get a speed that the machine has.`,
         ]),
     ...(noDial === null || noDial.code === 'beyond-limits'
       ? []
@@ -145,11 +145,11 @@ function warningsOf(
     ...notes
       .filter((note) => note.outcome !== 'good')
       .slice(0, MOST_NOTES)
-      .map((note) => `You noted of such a cut: ${cutNoteText(note, unit)}.`),
+      .map((note) => `You noted about a cut like this: ${cutNoteText(note, unit)}.`),
     ...(measuredDrop === null
       ? []
       : [
-          `Runs under cut have shown the feed ${percent(measuredDrop.logFactor)} against the free table; this answer is for the free table, so the chip may be thinner by as much.`,
+          `Runs while cutting showed the feed at ${percent(measuredDrop.logFactor)} against running free. This answer is for running free, so the chip may be thinner by that much.`,
         ]),
     ...(conventional === null
       ? []
@@ -194,7 +194,7 @@ function chipWarning(
   const where = {
     below: 'falls below it: the cutter may rub instead of cutting',
     above: 'goes above it: the cutter may be overloaded',
-    both: 'leaves it on both sides',
+    both: 'goes beyond it on both sides',
   }[chipLoad.leavesRange]
   const given = low === high ? bothChipLoads(low, unit) : bothChipLoads(low, unit, high)
   return [

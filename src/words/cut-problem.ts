@@ -41,12 +41,12 @@ export function cutProblemWords(
   const like = (field: CutField) => `${names[field]} ${EXAMPLES[field]}`
   switch (problem.problem) {
     case 'not-positive':
-      return bad(`${names[problem.field]} must be above zero.`, `Give it like ${like(problem.field)}.`)
+      return bad(`${names[problem.field]} must be above 0.`, `Give it like ${like(problem.field)}.`)
     case 'bad-teeth':
       return bad(`A cutter cannot have ${problem.teeth} teeth.`, `Give a whole number like ${like('teeth')}.`)
     case 'no-teeth':
       return bad(
-        `Nothing says how many teeth this ${problem.kind} has.`,
+        `The number of teeth of this ${problem.kind} is not given.`,
         `Count them and give them like ${like('teeth')}.`,
       )
     case 'wider-than-cutter':
@@ -64,23 +64,23 @@ export function cutProblemWords(
     case 'unknown-cutter':
       return {
         code: 'unknown-cutter',
-        message: `There is no kind of cutter called "${problem.name}" here.`,
+        message: `There is no kind of cutter called "${problem.name}".`,
         hint: `Give ${names.cutter} as one of ${CUTTER_KINDS.join(', ')}.`,
       }
     case 'unknown-material':
       return {
         code: 'unknown-material',
         message: `There is no material "${problem.name}" among the starting values.`,
-        hint: `Known are ${problem.known.join(', ')}. Give ${names.speed} and ${names.chipLoad} yourself, or add the material to ${ownFile}.`,
+        hint: `There are ${problem.known.join(', ')}. Give ${names.speed} and ${names.chipLoad} yourself, or add the material to ${ownFile}.`,
       }
     case 'no-material':
       return noValues(
-        `Nothing says which ${problem.lacking} to start from.`,
+        `There is no ${problem.lacking} to start from.`,
         `Give it like ${like(problem.lacking === 'chip load' ? 'chipLoad' : 'speed')}, or name ${names.material} and ${names.cutterMaterial}.`,
       )
     case 'no-cutter-material':
       return noValues(
-        `Nothing says what the cutter for ${problem.material} is made of.`,
+        `What the cutter for ${problem.material} is made of is not given.`,
         `Give ${names.cutterMaterial}: hss or carbide.`,
       )
     case 'no-row':

@@ -26,7 +26,7 @@ function describeTable(table: TableSummary): string {
 
 function describeRecheck(recheck: Recheck): string {
   const { range, changed, scalePercent } = (recheck.result ?? {}) as Partial<RecheckRecord>
-  const verdict = { holds: 'the table holds', moved: 'the table has moved', undecided: 'not decided' }[
+  const verdict = { holds: 'the table holds', moved: 'the feeds have moved', undecided: 'not decided' }[
     recheck.verdict
   ]
   const change = changed === true && recheck.verdict !== 'moved' ? ', a change is shown' : ''
@@ -46,7 +46,7 @@ const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
   remove: 'retired',
   restore: 'brought back',
   drop: 'left out',
-  keep: 'taken back',
+  keep: 'put back',
   'judge-again': 'judged again',
 }
 

@@ -2,7 +2,7 @@ import type { ImportedTable, ImportOutcome } from '../jobs/exchange/import-file.
 import type { MergeReport } from '../store/index.js'
 import { directionSign } from '../units/index.js'
 
-/** What was taken in, and what was not; a sentence each. */
+/** What was brought in, and what was not; a sentence each. */
 export function importSentences(outcome: ImportOutcome): string[] {
   return outcome.kind === 'store' ? mergeSentences(outcome.report) : outcome.tables.map(tableSentence)
 }
@@ -11,7 +11,7 @@ function tableSentence({ machine, axis, direction, version, added, inForce }: Im
   const name = `${machine} ${axis}, direction ${directionSign(direction)}`
   const force = inForce ? 'it is in force' : 'a later one is in force'
   return added
-    ? `${name}: taken in as version ${version}; ${force}`
+    ? `${name}: brought in as version ${version}; ${force}`
     : `${name}: already here as version ${version}; ${force}`
 }
 
@@ -23,20 +23,20 @@ function mergeSentences(report: MergeReport): string[] {
     [report.runs, 'run'],
     [report.tables, 'table'],
     [report.rechecks, 'recheck'],
-    [report.practices, 'exercise in timing', 'exercises in timing'],
+    [report.practices, 'timing test', 'timing tests'],
     [report.cutNotes, 'note on a cut', 'notes on cuts'],
   ] as const
   const taken = counts
     .filter(([count]) => count > 0)
     .map(([count, one, many]) => `${count} ${count === 1 ? one : (many ?? `${one}s`)}`)
   return [
-    taken.length === 0 ? 'Nothing new: all of it is here already.' : `Took in ${taken.join(', ')}.`,
+    taken.length === 0 ? 'Nothing new: everything in it is already here.' : `Brought in ${taken.join(', ')}.`,
     ...(report.lengthenedRecordings > 0
       ? [`Brought ${report.lengthenedRecordings} shorter recordings to their full length.`]
       : []),
     ...(report.changedRuns > 0
       ? [
-          `${report.changedRuns} runs were dropped, taken back or judged again there later than here; that counts now.`,
+          `${report.changedRuns} runs were left out, put back or judged again more recently there; that counts now.`,
         ]
       : []),
     ...report.conflicts.map(({ message }) => `Differs: ${message}`),

@@ -16,9 +16,9 @@ export function verdictSentence({ outcome, withinPercent }: RecheckReport): stri
     case 'holds':
       return `The table holds within ${withinPercent} %${rangeWords(outcome.range)}`
     case 'moved':
-      return `Moved by ${movedBy(outcome, withinPercent)}, more than ${allowed}`
+      return `The feeds have moved by ${movedBy(outcome, withinPercent)}, more than ${allowed}`
     case 'undecided':
-      return `Not decided yet: the feeds may have moved by less or by more than ${allowed}`
+      return `Not decided yet: the feeds may have changed by less or by more than ${allowed}`
   }
 }
 
@@ -71,14 +71,14 @@ function changeShown({ outcome: { changed, verdict }, withinPercent }: RecheckRe
   if (!changed || verdict === 'moved') return []
   return verdict === 'holds'
     ? [
-        `A change is shown, but it lies within the ${withinPercent} % you allow. So small a change may be that of a day (voltage, warmth).`,
+        `A change is shown, but it lies within the ${withinPercent} % you allow. So small a change may come and go from day to day (voltage, warmth).`,
       ]
-    : [`A change is shown; whether it is more than the ${withinPercent} % you allow is open.`]
+    : [`A change is shown; whether it is more than the ${withinPercent} % you allow is not decided.`]
 }
 
 /** The measured parts of the dial that the verdict says nothing of. */
 function unchecked({ outcome: { range }, tables }: RecheckReport): string[] {
-  if (range === null) return ['The two directions were checked at different parts of the dial.']
+  if (range === null) return ['The two directions were checked on different parts of the dial.']
   const dials = tables.flatMap((table) => table.marks.map(({ dial }) => dial))
   const open = [
     ...(Math.min(...dials) < range.from ? [`below dial ${formatDial(range.from)}`] : []),
@@ -115,28 +115,28 @@ function explanation({ outcome: { verdict, cause, tellsApart: apart } }: Recheck
       return [`What explains it: ${offset}; ${sure('offset')}.`]
     case 'shape':
       return [
-        sentence`What explains it: the shape of the dial curve changed; ${sure('shape')}. Calibrate anew${way('calibrate')}.`,
+        sentence`What explains it: the shape of the dial curve changed; ${sure('shape')}. Calibrate again${way('calibrate')}.`,
       ]
     case null:
       return [
-        'These runs do not tell what moved:',
+        'These runs do not show what moved:',
         `  ${scale}; ${sure('scale')}`,
         ...(offset === null ? [] : [`  ${offset}; ${sure('offset')}`]),
         `  the shape of the dial curve; ${sure('shape')}`,
         apart === null
-          ? sentence`Calibrate anew${way('calibrate')}.`
-          : `To tell a factor from a turned knob: ${apart.runs} runs at dial ${formatDial(apart.dial)}, set anew; then recheck again with these runs.`,
+          ? sentence`Calibrate again${way('calibrate')}.`
+          : `To find out which, make ${apart.runs} runs at dial ${formatDial(apart.dial)}, setting the dial again for each; then recheck with these runs.`,
       ]
   }
 }
 
 function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): Said[] {
   if (next === null) return []
-  const finest = `The table itself is only known so well that no number of new runs shows less than ${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}.`
+  const finest = `The table itself is not known well enough: however many new runs are made, they cannot show less than ${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}.`
   if (next.runs.length === 0) {
     return [
-      `${MOST_LOOKS} looks did not decide; a further one would raise the risk of a false alarm. ${finest}`,
-      sentence`Begin afresh${way('afresh')}, allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
+      `${MOST_LOOKS} looks did not decide, and another would raise the risk of a false alarm. ${finest}`,
+      sentence`Start over${way('start-over')}, allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
   const each = tables.length > 1 ? ' in each direction' : ''
@@ -145,11 +145,11 @@ function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): 
   if (!next.worthwhile) {
     return [
       `More runs are not likely to decide within ${withinPercent} % (${runs}: ${likely}). ${finest}`,
-      sentence`Begin afresh${way('afresh')} and allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
+      sentence`Start over${way('start-over')} and allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
   return [
-    `To decide: ${runs}, each set anew (${likely} likely to be enough). Then recheck again with these runs.`,
+    `To decide: ${runs}, setting the dial again for each (${likely} likely to be enough). Then recheck with these runs.`,
   ]
 }
 

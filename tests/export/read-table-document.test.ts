@@ -90,8 +90,8 @@ describe('readTableDocument(text, place, hashOf)', () => {
   it('says what is wrong with a file and where', () => {
     const read = (text: string) => () => readTableDocument(text, 'feeds.json', tableHash)
     const good = JSON.parse(tablesToJson([STRAIGHT]))
-    expect(read('{')).toThrow('feeds.json cannot be taken in: it is not JSON.')
-    expect(read('null')).toThrow(/feeds\.json cannot be taken in/)
+    expect(read('{')).toThrow('feeds.json cannot be brought in: it is not JSON.')
+    expect(read('null')).toThrow(/feeds\.json cannot be brought in/)
     expect(read(JSON.stringify({ ...good, tables: [{ ...good.tables[0], direction: 'up' }] }))).toThrow(
       /tables\.0\.direction/,
     )

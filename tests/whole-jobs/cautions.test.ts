@@ -18,7 +18,7 @@ describe('cautions where a person acts', () => {
     const device = readoutForTest()
     const traverse = ['--store', store, 'traverse', '--dial', '8', '--port', device.path]
     const cutting = openTerminal([...traverse, '--tag', 'load=cutting'])
-    await cutting.waitFor(/Before the table moves under cut/)
+    await cutting.waitFor(/Before the table moves while cutting/)
     await cutting.waitFor(/No gloves/)
     await cutting.waitFor(/climb milling/)
     await cutting.waitFor(/All clear\?/)

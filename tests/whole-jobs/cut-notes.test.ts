@@ -56,7 +56,9 @@ describe('cut-note', () => {
     const noted = ['--rpm', '620', '--feed', '6in/min', '--note', 'long stick-out']
     await json('cut-note', 'chatter', ...CUTTER, ...noted)
     const cut = await json<Cut>('cut', ...CUTTER)
-    expect(cut.warnings.join(' ')).toMatch(/You noted of such a cut: .*chatter at 620 rpm.*long stick-out/)
+    expect(cut.warnings.join(' ')).toMatch(
+      /You noted about a cut like this: .*chatter at 620 rpm.*long stick-out/,
+    )
     expect(cut.sources.join(' ')).not.toContain('your own note')
     const { exitCode, stdout } = await runProgram(['--store', path, 'cut-note', 'broke', ...CUTTER, ...noted])
     expect(exitCode).toBe(0)

@@ -147,7 +147,7 @@ it('refuses control characters, and shows those that are in the store already wi
     expect(codeOf(await tablepace.run(...args, '--json'))).toBe('2 control-character')
   expect(() =>
     openStore(store, { mode: 'write' }).machines.add({ name: evil, unit: 'in', spindleRpm: [] }, NOW),
-  ).toThrow(/no one can see/)
+  ).toThrow(/cannot be seen/)
   const shown = await tablepace.run('machine', 'show', 'none\u00a0here')
   expect(shown.stderr).toContain('none\u00a0here')
   const refused = await tablepace.run('machine', 'show', evil)

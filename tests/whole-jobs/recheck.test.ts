@@ -135,9 +135,9 @@ describe('a recheck from recordings', () => {
       expect(second.answer.look).toBe(2)
       expect(second.answer.runIds).toHaveLength(first.answer.runIds.length + 1)
 
-      const afresh = await recheck(...question, ...runsAt(folder, [9], 9000, movedMill(1)), '--new')
-      expect(afresh.answer.look).toBe(1)
-      expect(afresh.answer.runIds).toHaveLength(2)
+      const startedOver = await recheck(...question, ...runsAt(folder, [9], 9000, movedMill(1)), '--new')
+      expect(startedOver.answer.look).toBe(1)
+      expect(startedOver.answer.runIds).toHaveLength(2)
 
       // Whether these runs tell of the same machine is not known, so a plain fit leaves them out.
       const { leftOut } = await tablepace.json<{ leftOut: { code: string }[] }>('fit')
@@ -154,7 +154,7 @@ describe('a recheck from recordings', () => {
       const own = await tablepace.run('recheck', '--within', '3', '--reason', 'x', '--runs', runIds[0]!)
       expect([own.exitCode, own.stderr]).toEqual([
         2,
-        expect.stringMatching(/one of those that the table was made from/),
+        expect.stringMatching(/one of the runs that the table was made from/),
       ])
       const reasonless = await tablepace.run('recheck', '--within', '3', '--new', '--runs', runIds[0]!)
       expect([reasonless.exitCode, reasonless.stderr]).toEqual([

@@ -54,7 +54,9 @@ function instrumentOf(
   if (byReadout === (options.stopwatch === true)) {
     throw new UsageError(
       'no-instrument',
-      byReadout ? 'Runs are timed by one thing at a time.' : 'Nothing says what the runs are timed with.',
+      byReadout
+        ? 'Give either a stopwatch or a readout, not both.'
+        : 'It is not clear what the runs are timed with.',
       'Give --stopwatch, or --readout-rate 10 and --readout-step 0.0002in.',
     )
   }
@@ -71,7 +73,7 @@ function instrumentOf(
   if (options.readoutRate === undefined || options.readoutStep === undefined) {
     throw new UsageError(
       'no-instrument',
-      'A readout is told by its rate and its step.',
+      'A readout needs both its rate and its step.',
       'Give both --readout-rate 10 and --readout-step 0.0002in.',
     )
   }
@@ -88,7 +90,7 @@ function instrumentOf(
 
 function positive(value: number, what: string): number {
   if (value > 0) return value
-  throw new UsageError('bad-number', `${what} must be above zero.`, `Give ${what} a size above zero.`)
+  throw new UsageError('bad-number', `${what} must be above 0.`, `Give ${what} a size above zero.`)
 }
 
 function reasons({ advice, earlierRuns }: AxisAdvice, instrument: string): string[] {
@@ -97,8 +99,8 @@ function reasons({ advice, earlierRuns }: AxisAdvice, instrument: string): strin
   const source =
     scatter.from === 'earlier-runs'
       ? `The ${earlierRuns} earlier runs of this axis scatter by about ${sizes} (${scatter.degreesOfFreedom} repeats).`
-      : `No setting was repeated yet, so typical values stand in: ${sizes} (common practice, no source); ask again after the first runs.`
-  const own = `A run of this length is good to ${Number(ownPercent.toPrecision(2))} % by itself; what changes from run to run counts beside it, so the dial is set anew for each.`
+      : `No setting was repeated yet, so typical values are used: ${sizes} (common practice, no source). Ask again after the first runs.`
+  const own = `A run of this length is good to ${Number(ownPercent.toPrecision(2))} % on its own. Feeds also change from run to run, so set the dial again for each run.`
   return [source, ...(runs === 0 ? [] : [own]), instrument]
 }
 
@@ -144,14 +146,16 @@ function render(
   const feed = `${formatFeed(feedMmPerMin, null, unit)} ${feedUnit(unit)}`
   const setting = `${dial === null ? 'wherever the dial gives it' : `dial ${formatDial(dial)}`}, direction ${directionSign(direction)}`
   const now =
-    nowPercent === null ? 'nothing is known of it yet' : `it is known to ± ${nowPercent.toPrecision(2)} % now`
+    nowPercent === null
+      ? 'it has not been measured yet'
+      : `it is known to ± ${nowPercent.toPrecision(2)} % now`
   return [
     runs === 0
       ? `For ${feed} (${setting}) no more runs are needed: its mean is known to ± ${expectedPercent.toPrecision(2)} % (95 %).`
-      : `For ${feed} (${setting}) make ${runs} ${runs === 1 ? 'run' : 'runs'} of ${formatLength(travelMm, unit)}, about ${Math.round(timeS)} s each, the dial set anew for each.`,
+      : `For ${feed} (${setting}) make ${runs} ${runs === 1 ? 'run' : 'runs'} of ${formatLength(travelMm, unit)}, about ${Math.round(timeS)} s each. Set the dial again for each run.`,
     ...(runs === 0
       ? []
-      : [`  Its mean is then expected to be known to ± ${expectedPercent.toPrecision(2)} % (95 %); ${now}.`]),
+      : [`  Its mean should then be known to ± ${expectedPercent.toPrecision(2)} % (95 %); ${now}.`]),
     ...why.map((sentence) => `  ${sentence}`),
     ...(next === null ? [] : [`  ${nextText(next, runs > 0 && dial !== null)}`]),
   ].join('\n')
@@ -163,7 +167,7 @@ function nextText({ dial, direction, because, nowPercent }: NextRun, ofThese: bo
   const reason = {
     'not-measured': 'it has not been measured yet',
     'never-repeated': 'the dial was never set there a second time',
-    widest: `its mean is known least, to ± ${nowPercent?.toPrecision(2) ?? '?'} %`,
+    widest: `its mean is the least well known, to ± ${nowPercent?.toPrecision(2) ?? '?'} %`,
   }[because]
   return `The next most useful run on this axis is at ${where}: ${reason}.`
 }

@@ -29,7 +29,7 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   const total = session.plan.steps.length
   if (session.resumed) {
     say(
-      `Going on where the last session stopped: ${session.doneSteps.length} of ${total} runs are done. --new begins anew.`,
+      `Carrying on with the last session: ${session.doneSteps.length} of ${total} runs are done. --new starts over.`,
     )
   }
   const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession

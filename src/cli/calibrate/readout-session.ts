@@ -42,7 +42,7 @@ export async function runReadoutSession(
   })
   const keys = canAsk() ? openKeys() : null
   if (keys !== null)
-    say('R repeats the last run · D drops it · S skips a step · Q stops; what is done is kept.')
+    say('R repeats the last run · D leaves it out · S skips a step · Q stops (what is done is kept).')
   const work = { kind: 'steps', session, procedure, conditions: conditionsFrom(options) } as const
   void forwardKeys(keys, (key) => {
     if (step === null || !applyKey(session, step, key)) end(null)

@@ -12,11 +12,11 @@ export function applyKey(session: GuidedSession, step: PlanStep, key: string): b
   if (key === 'r' || key === 'd') {
     const dropped = session.dropLast(nowIso())
     if (dropped === null) say('  There is no run yet.')
-    else if (key === 'r') say('  The last run is dropped; its step comes again.')
+    else if (key === 'r') say('  The last run is left out; its step comes again.')
     else {
       const own = session.plan.steps.find((one) => one.step === dropped.step)
       if (own !== undefined) session.skip(own)
-      say('  The last run is dropped.')
+      say('  The last run is left out.')
     }
     return true
   }

@@ -30,7 +30,9 @@ export function announceStep(
   )
   const feedMmPerMin = session.expectedFeedMmPerMin(step)
   if (feedMmPerMin === null) {
-    say(`  Let it travel for about ${procedure.minimumTravelTimeS} s, well short of the stop.`)
+    say(
+      `  Let it travel for about ${procedure.minimumTravelTimeS} s, and stop it well before the limit stop.`,
+    )
     return
   }
   const travel = suggestedTravel({

@@ -35,7 +35,7 @@ export async function runStopwatchSession(
     options.distance === undefined ? null : parseLengthMm(options.distance, machine.unit, '--distance')
   if (fixedMm !== null) refuseBeyondTravel(fixedMm, target)
   say(
-    'SPACE starts and stops · M notes a mark · U takes back · ENTER keeps · R repeats the last run · D drops it · S skips · Q stops',
+    'SPACE starts and stops · M notes a mark · U undoes a press · ENTER keeps · R repeats the last run · D leaves it out · S skips · Q stops',
   )
   const timed = stopwatchConditions(store, options)
   const keys = openKeys()

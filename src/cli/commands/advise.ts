@@ -19,12 +19,12 @@ export function registerAdvise(program: Command): void {
     withAxisOptions(
       program
         .command('advise')
-        .description('how long a traverse and how many runs it takes to know a feed well enough'),
+        .description('how long a traverse and how many runs you need to know a feed well enough'),
     ),
   )
     .requiredOption('--feed <feed>', 'the feed you want to know')
-    .requiredOption('--within <percent>', 'how well, half width of the 95 % interval')
-    .option('--stopwatch', 'the runs are timed by hand')
+    .requiredOption('--within <percent>', 'how well: half the width of the 95 % interval, percent')
+    .option('--stopwatch', 'the runs are timed with a stopwatch')
     .option('--person <name>', 'who times; see `tablepace practice`')
     .option('--readout-rate <hz>', 'lines a second of the readout')
     .option('--readout-step <length>', 'smallest step the readout shows')

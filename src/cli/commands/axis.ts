@@ -22,29 +22,29 @@ export function registerAxis(program: Command): void {
   describing(
     axis
       .command('add <axis>')
-      .description('add an axis with its dial')
+      .description('add an axis and its dial')
       .option('--machine <name>', 'the machine; may be left out when the store holds only one')
-      .requiredOption('--travel <length>', 'whole travel of the table, such as 20in')
+      .requiredOption('--travel <length>', 'full travel of the table, such as 20in')
       .requiredOption('--dial <range>', 'lowest and highest number on the dial, such as 0..10'),
   ).action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   describing(
     axis
       .command('change <axis>')
-      .description('change an axis; its runs and tables stay')
+      .description('change an axis; its runs and tables are kept')
       .option('--machine <name>', 'the machine; may be left out when the store holds only one')
       .option('--name <name>', 'new name')
-      .option('--travel <length>', 'whole travel of the table')
+      .option('--travel <length>', 'full travel of the table')
       .option('--dial <range>', 'lowest and highest number on the dial')
       .option('--continuous', 'the dial can be set between its marks'),
   ).action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
   axis
     .command('remove <axis>')
-    .description('put an axis away; its runs and tables stay')
+    .description('retire an axis; its runs and tables are kept')
     .option('--machine <name>', 'the machine; may be left out when the store holds only one')
     .action((name: string, _: unknown, command: Command) => remove(name, command.optsWithGlobals()))
   axis
     .command('restore <axis>')
-    .description('bring a removed axis back')
+    .description('bring back a retired axis')
     .option('--machine <name>', 'the machine; may be left out when the store holds only one')
     .action((name: string, _: unknown, command: Command) => restore(name, command.optsWithGlobals()))
 }
@@ -53,8 +53,8 @@ function describing(command: Command): Command {
   return command
     .option('--marks <list>', 'numbers marked on the dial, separated by commas')
     .option('--stepped', 'the dial has only its marks, nothing between')
-    .option('--clicks', 'the dial clicks into place or is digital: setting it again adds no scatter')
-    .option('--pitch <length>', 'travel of one turn of the leadscrew, such as 0.2in or 5mm')
+    .option('--clicks', 'the dial clicks into place or is digital: no scatter from setting it')
+    .option('--pitch <length>', 'leadscrew pitch: travel of one turn, such as 0.2in or 5mm')
 }
 
 function add(name: string, options: AxisCommandOptions & { travel: string; dial: string }): Promise<void> {

@@ -8,7 +8,7 @@ export function registerBackup(program: Command): void {
   withForceOption(
     program
       .command('backup')
-      .description('make a sound copy of the store, also while it is in use')
+      .description('copy the store safely, even while it is in use')
       .requiredOption('--to <path>', 'file to write'),
   ).action((_: unknown, command: Command) => backup(command.optsWithGlobals()))
 }
@@ -18,5 +18,8 @@ async function backup(options: WritingOptions & { readonly to: string }): Promis
   const { backUp } = await import('../../jobs/index.js')
   const { path, bytes } = backUp(store, options.to, options.force ?? false)
   if (options.json) printJson({ store, backup: path, bytes })
-  else printResult(`Copied ${store} to ${path} (${Math.ceil(bytes / 1000)} kB), and the copy is sound.`)
+  else
+    printResult(
+      `Copied ${store} to ${path} (${Math.ceil(bytes / 1000)} kB). The copy was checked and is sound.`,
+    )
 }

@@ -9,19 +9,19 @@ export function registerCalibrate(program: Command): void {
   const command = withAxisOptions(
     program
       .command('calibrate')
-      .description('guide a whole calibration: all marks, both directions, repeats'),
+      .description('walk through a whole calibration: all marks, both directions, repeats'),
   )
     .option('--procedure <name>', 'standard, quick, stopwatch, or a procedure file')
     .option('--port <path>', 'follow the readout on this serial port')
     .option('--stopwatch', 'time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
-    .option('--new', 'begin anew instead of going on where the last session stopped')
+    .option('--new', 'start over instead of carrying on with the last session')
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
     const options = command.optsWithGlobals<CalibrateOptions>()
     if ((options.port === undefined) === (options.stopwatch !== true)) {
       throw new UsageError(
         'no-source',
-        'A calibration follows a readout or a stopwatch.',
+        'A calibration needs a readout or a stopwatch.',
         'Give --port PATH or --stopwatch.',
       )
     }

@@ -28,9 +28,7 @@ Examples
 export function registerCompare(program: Command): void {
   withDirectionOption(
     withAxisOptions(
-      program
-        .command('compare')
-        .description('how two groups of runs differ: directions, loads, cold and warm, before and after'),
+      program.command('compare').description('how two groups of runs differ, such as cold and warm'),
     ),
   )
     .option('--by <tag>', 'direction, or TAG=A,B for the runs with that tag')

@@ -22,7 +22,7 @@ interface CompleteOptions extends AxisOptions {
 export function registerCompletion(program: Command): void {
   program
     .command('completion')
-    .description('print the script with which a shell completes commands, options and names')
+    .description('print the script that lets your shell complete commands and names')
     .addArgument(
       new Argument('<shell>', 'your shell').choices(['bash', 'zsh', 'fish', 'powershell'] satisfies Shell[]),
     )

@@ -5,7 +5,7 @@ import { withAxisOptions } from '../options.js'
 
 const AFTER_HELP = `
 The newest good note is where \`tablepace cut\` starts from for the same kind of cutter, of about the same size, in the
-same material on the same machine; what went wrong is told beside it, with its date.
+same material on the same machine; what went wrong is shown beside it, with its date.
 
 Examples
   tablepace cut-note good --diameter 0.5in --teeth 4 --material "mild steel" --cutter-material hss --rpm 620 --feed 5in/min
@@ -14,9 +14,7 @@ Examples
 
 /** `cut-note` keeps what happened at a cut. */
 export function registerCutNote(program: Command): void {
-  withAxisOptions(
-    program.command('cut-note').description('note what happened at a cut, for the next like it'),
-  )
+  withAxisOptions(program.command('cut-note').description('note how a cut went, for the next one like it'))
     .addArgument(
       new Argument('<outcome>', 'what happened').choices([
         'good',
@@ -29,7 +27,7 @@ export function registerCutNote(program: Command): void {
     )
     .option('--cutter <kind>', 'kind of cutter, such as "face mill"', 'end mill')
     .addOption(
-      new Option('--pass <kind>', 'whether much was taken off or the surface stays')
+      new Option('--pass <kind>', 'roughing or finishing')
         .choices(['roughing', 'finishing'])
         .default('roughing'),
     )
@@ -46,7 +44,7 @@ export function registerCutNote(program: Command): void {
     .option('--width <length>', 'width of the cut')
     .option('--depth <length>', 'depth of the cut')
     .option('--finish <height>', 'measured roughness (Ra), such as 1.6um or 63uin')
-    .option('--note <text>', 'anything worth keeping')
+    .option('--note <text>', 'anything worth noting')
     .addHelpText('after', AFTER_HELP)
     .action((outcome: string, _: unknown, command: Command) => {
       const options = command.optsWithGlobals<NoteOptions>()

@@ -29,7 +29,7 @@ export function registerCut(program: Command): void {
     .option('--teeth <n>', 'how many teeth it has')
     .option('--cutter <kind>', 'kind of cutter, such as "face mill"', 'end mill')
     .addOption(
-      new Option('--pass <kind>', 'whether much is taken off or the surface stays')
+      new Option('--pass <kind>', 'roughing or finishing')
         .choices(['roughing', 'finishing'])
         .default('roughing'),
     )
@@ -41,7 +41,7 @@ export function registerCut(program: Command): void {
     .option('--chip-load <length>', 'your own chip load a tooth, such as 0.003in or 0.08mm')
     .option('--width <length>', 'width of the cut across the cutter')
     .option('--depth <length>', 'depth of the cut along the cutter')
-    .option('--stick-out <length>', 'how far the cutter sticks out of its holder')
+    .option('--stick-out <length>', 'how far the cutter sticks out of the holder')
     .option('--corner-radius <length>', 'corner or insert radius, for the feed marks on a floor')
     .option('--specific-energy <energy>', 'your own, such as 2.7Ws/mm3 or 1hpmin/in3')
     .option('--motor <power>', "the spindle motor's power (default: the machine's)")

@@ -4,8 +4,8 @@ import type { Command } from 'commander'
 export function registerDemo(program: Command): void {
   program
     .command('demo')
-    .description('the whole job on a simulated mill: record, fit, look up, export, compare with the truth')
-    .option('--seed <n>', 'another seed makes another machine-day', '1')
+    .description('the whole job on a simulated mill: record, fit, look up, export, compare')
+    .option('--seed <n>', 'another number makes another simulated day', '1')
     .option('--procedure <name>', 'procedure to follow', 'standard')
     .action(async (_: unknown, command: Command) => {
       const { runDemo } = await import('../demo/run-demo.js')

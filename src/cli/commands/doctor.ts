@@ -8,7 +8,7 @@ import { onCommandLine } from '../wording.js'
 export function registerDoctor(program: Command): void {
   program
     .command('doctor')
-    .description('check store, disk, clocks and ports, and say what to do; exit code 5 where one is bad')
+    .description('check store, disk, clock and ports, and say what to do')
     .action((_: unknown, command: Command) => doctor(command.optsWithGlobals()))
 }
 

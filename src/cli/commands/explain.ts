@@ -73,8 +73,8 @@ function askedDial(
   if ((dialText === undefined) === (feedText === undefined)) {
     throw new UsageError(
       'which-feed',
-      dialText === undefined ? 'Nothing was asked to be explained.' : 'Both a dial and a feed were given.',
-      'Give either a dial, as in "tablepace explain 3.5", or --feed 7in/min.',
+      dialText === undefined ? 'There is nothing to explain yet.' : 'Both a dial and a feed were given.',
+      'Give either a dial, as in `tablepace explain 3.5`, or --feed 7in/min.',
     )
   }
   if (dialText !== undefined) return { dial: parseNumber(dialText, 'dial') }

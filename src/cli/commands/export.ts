@@ -29,7 +29,7 @@ const FORMAT_BY_ENDING: Readonly<Record<string, ExportFormat>> = {
 }
 
 const EXAMPLES = `
-Formats (told by the ending of the file's name where --format is not given)
+Formats (known from the ending of the file's name where --format is not given)
   csv          one table for spreadsheets and planners, dial to feed and feed to dial
   json         everything, after calibration/schema/table-document.schema.json; "import" takes it back
   datapackage  a folder with datapackage.json and its CSV files (Frictionless Data), or .zip with all of them
@@ -92,8 +92,8 @@ function formatByName(path: string): ExportFormat {
   throw new UsageError(
     'no-format',
     path === '-'
-      ? 'Standard output has no name that tells the kind of file.'
-      : `The name ${path} does not tell the kind of file.`,
+      ? 'Standard output has no name that shows the kind of file.'
+      : `The name ${path} does not show which kind of file it is.`,
     `Give --format with one of: ${FORMATS.join(', ')}.`,
   )
 }

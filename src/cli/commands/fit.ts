@@ -23,22 +23,20 @@ After a recheck that found the table moved, a fit takes the runs of that recheck
 runs were made on what is now another machine. Runs of a recheck that has not decided stay out, those of one
 that found the table to hold count. --mixed takes them all, --runs exactly those named.
 
-Runs made under cut (--tag load=cutting) stay out as well, since the table is slower there; a lookup takes their drop
+Runs made while cutting (--tag load=cutting) stay out as well, since the table is slower there; a lookup takes their drop
 into account with --load cutting. Named by that tag or by --runs they are fitted like any others.
 `
 
 /** `fit` makes a new table version of every direction measured. */
 export function registerFit(program: Command): void {
-  withAxisOptions(
-    program.command('fit').description('fit the feed of every dial setting from the runs so far'),
-  )
+  withAxisOptions(program.command('fit').description('make the feed table from the runs so far'))
     .option('--runs <ids>', 'only these runs, separated by commas')
     .option('--since <date>', 'only runs made since this date, such as 2026-11-20')
     .option('--tag <key=value>', 'only runs with this tag (repeatable)', collect, [])
-    .option('--reason <text>', 'why it is fitted again; kept with the table')
-    .option('--warm-up', 'take out how the feed changes as the drive warms up (runs recorded live)')
+    .option('--reason <text>', 'why it was fitted again; kept with the table')
+    .option('--warm-up', 'allow for the drive warming up (needs runs recorded live)')
     .option('--from-raw', 'judge every run again from its raw lines first')
-    .option('--mixed', 'also runs from before a recheck that found the table moved, or of one left open')
+    .option('--mixed', 'also runs made before the feeds changed, and those of an undecided recheck')
     .addHelpText('after', HELP)
     .action((_: unknown, command: Command) => fitAndPresent(command.optsWithGlobals()))
 }
@@ -50,7 +48,7 @@ function fitAndPresent(options: FitOptions): Promise<void> {
     const { fitTables, judgeAgain } = await import('../../jobs/index.js')
     if (options.fromRaw) {
       const { runs, changed } = judgeAgain(store, axis, nowIso())
-      say(`Judged ${runs} runs again from their raw data; ${changed} came out otherwise than before.`)
+      say(`Judged ${runs} runs again from their raw data; ${changed} came out differently.`)
     }
     const outcome = fitTables(store, axis, {
       filter: filterFrom(options),
@@ -87,13 +85,13 @@ export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: 
   const before = leftOut.filter((run) => run.code === 'before-move' || run.code === 'recheck-open')
   if (before.length > 0) {
     say(
-      `${before.length} runs may tell of another state of the machine and stay out: ${before[0]?.message} --mixed takes them too.`,
+      `${before.length} runs may have been made in another state of the machine and are left out: ${before[0]?.message} --mixed takes them in.`,
     )
   }
   const cutting = leftOut.filter((run) => run.code === 'cutting')
   if (cutting.length > 0) {
     say(
-      `${cutting.length} runs under cut stay out of the table; \`tablepace dial FEED --load cutting\` takes their drop into account.`,
+      `${cutting.length} runs made while cutting are left out of the table; \`tablepace dial FEED --load cutting\` allows for the drop they show.`,
     )
   }
   const told = new Set([...before, ...cutting])
@@ -120,9 +118,9 @@ function describeDifference({
   verdict,
 }: DirectionDifference): string {
   const words = {
-    same: 'the two directions feed alike',
+    same: 'the two directions feed the same',
     different: 'the two directions differ',
-    undecided: 'these runs do not tell whether the two directions differ',
+    undecided: 'these runs do not show whether the two directions differ',
   }[verdict]
   return `Direction - against +: ${signed(percent)} % (95 %: ${signed(low)} … ${signed(high)} %): ${words}.`
 }

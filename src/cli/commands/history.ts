@@ -23,7 +23,7 @@ const CHART_LINES = 14
 const HELP = `
 With two rechecks or more a control chart follows: the feed against the table, all marks together, and the weighted
 average of the rechecks (EWMA, weight 0.3) with its limits at three standard deviations. An average beyond them is a
-drift, also where no single recheck found the table moved. A new table begins anew at zero.
+drift, also where no single recheck found the table moved. A new table starts again at zero.
 
 Examples
   tablepace history
@@ -36,7 +36,7 @@ export function registerHistory(program: Command): void {
     withAxisOptions(
       program
         .command('history')
-        .description('what was done to a machine: tables, rechecks, changes, runs left out, with reasons'),
+        .description('what was done to a machine: tables, rechecks, changes and runs left out'),
     ).option(
       '--chart <file>',
       'the control chart of the rechecks of an axis as an SVG file; - for standard output',
@@ -70,7 +70,7 @@ function history(options: HistoryOptions): Promise<void> {
         axes: states.map(stateJson),
       })
     }
-    if (entries.length === 0) return printResult(`Nothing was done to ${machine.name} yet.`)
+    if (entries.length === 0) return printResult(`Nothing has been done to ${machine.name} yet.`)
     const { historyEntryText } = await import('../../words/index.js')
     printResult(entries.map((one) => `${when(one.entry)}  ${historyEntryText(one, machine.unit)}`).join('\n'))
     const { renderState } = await import('../history/axis-state.js')

@@ -22,7 +22,7 @@ Examples
 export function registerImport(program: Command): void {
   program
     .command('import <file>')
-    .description('take in tables from a file, or everything from another store')
+    .description('bring in tables from a file, or everything from another store')
     .option('--machine <name>', 'machine the tables go to, where it has another name here')
     .option('--axis <name>', 'axis the tables go to, where it has another name here')
     .addHelpText('after', HELP)

@@ -34,7 +34,7 @@ export function registerMachine(program: Command): void {
   machine
     .command('list')
     .description('list machines and their axes')
-    .option('--all', 'removed ones too')
+    .option('--all', 'retired ones too')
     .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
   machine
     .command('show <name>')
@@ -42,19 +42,19 @@ export function registerMachine(program: Command): void {
     .action((name: string, _: unknown, command: Command) => show(name, command.optsWithGlobals()))
   machine
     .command('change <name>')
-    .description('change a machine; its runs and tables stay')
+    .description('change a machine; its runs and tables are kept')
     .option('--name <name>', 'new name')
-    .addOption(unitOption('--units <unit>', 'units to show and read bare numbers in'))
+    .addOption(unitOption('--units <unit>', 'units for showing, and for numbers without a unit'))
     .option('--spindle <list>', 'spindle speeds, rpm, separated by commas; a variable drive as 60..4200')
     .option('--motor <power>', 'power of the spindle motor, such as 1.5hp or 1100W')
     .action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
   machine
     .command('remove <name>')
-    .description('put a machine away; its runs and tables stay')
+    .description('retire a machine; its runs and tables are kept')
     .action((name: string, _: unknown, command: Command) => remove(name, command.optsWithGlobals()))
   machine
     .command('restore <name>')
-    .description('bring a removed machine back')
+    .description('bring back a retired machine')
     .action((name: string, _: unknown, command: Command) => restore(name, command.optsWithGlobals()))
 }
 
@@ -72,7 +72,7 @@ function list(options: MachineOptions): Promise<void> {
     if (machines.length === 0)
       return printResult('No machine yet. Add one: tablepace machine add NAME --units in')
     const rows = machines.map((machine) => [
-      machine.name + (machine.removedAt === null ? '' : ' (removed)'),
+      machine.name + (machine.removedAt === null ? '' : ' (retired)'),
       machine.unit,
       store.axes
         .list(machine.id)

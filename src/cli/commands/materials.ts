@@ -14,7 +14,7 @@ Examples
 export function registerMaterials(program: Command): void {
   program
     .command('materials [name]')
-    .description('starting values for cuts, each with its source')
+    .description('starting values for cuts, with their sources')
     .addHelpText('after', AFTER_HELP)
     .action(async (name: string | undefined, _: unknown, command: Command) => {
       const { materials } = await import('../cut/materials.js')

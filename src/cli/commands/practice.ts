@@ -16,10 +16,10 @@ Examples
 export function registerPractice(program: Command): void {
   program
     .command('practice')
-    .description('two minutes that measure your own timing error with a stopwatch')
-    .option('--person <name>', 'who practises')
+    .description('a two-minute test of your own timing error with a stopwatch')
+    .option('--person <name>', 'who is being timed')
     .option('--rounds <n>', 'how many movements to time (default: 10)')
-    .option('--show', 'show what was measured instead')
+    .option('--show', 'show the results so far')
     .addHelpText('after', AFTER_HELP)
     .action(async (_: unknown, command: Command) => {
       const { practice } = await import('../practice/practice.js')

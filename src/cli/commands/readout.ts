@@ -7,7 +7,7 @@ import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
 
 const LEARN_HELP = `
-It only listens; nothing is ever written to the port. On a terminal it asks for what it needs; in a script say it all:
+It only listens; nothing is written to the port. On a terminal it asks for what it needs; in a script say it all:
   tablepace readout learn --port /dev/ttyUSB0 --axis-moves-now 10 --known-move 0.1in --save-as bench --yes
 and move the axis alone by that length once it says so.
 `
@@ -16,32 +16,32 @@ and move the axis alone by that length once it says so.
 export function registerReadout(program: Command): void {
   const readout = program
     .command('readout')
-    .description('position readouts: ports, line profiles, learning one')
+    .description('position readouts: ports, profiles, learning a new one')
   readout
     .command('ports')
-    .description('list serial ports, whether they can be used, and what to do where not')
+    .description('list serial ports, and what to do about those that cannot be used')
     .action(async (_: unknown, command: Command) => {
       const { showPorts } = await import('../readout/ports.js')
       await showPorts(command.optsWithGlobals<GlobalOptions>())
     })
   readout
     .command('learn')
-    .description('listen to a readout until it can be read, and keep what was learned as a profile')
+    .description('listen to a readout, work out its format and keep it as a profile')
     .requiredOption('--port <path>', 'the serial port, such as /dev/ttyUSB0 or COM3')
     .option('--baud <n>', 'the baud rate, where it is known')
     .option('--framing <form>', 'data bits, parity, stop bits such as 8N1 or 7E1, where they are known')
-    .option('--machine <name>', 'the machine the readout is on, whose unit bare lengths are in')
-    .option('--axis <name>', 'the axis of the machine that the profile is for (default: any)')
+    .option('--machine <name>', 'the machine the readout is on; lengths without a unit are in its units')
+    .option('--axis <name>', 'the axis that the profile is for (default: any)')
     .option('--label <text>', 'the axis is the number with this label in the lines')
     .option('--column <n>', 'the axis is this number of the line, counted from 1')
     .option(
       '--axis-moves-now <duration>',
-      'the axis is moved within this time, from rest to rest; asks nothing',
+      'you will move the axis within this time, from rest to rest; no questions',
     )
-    .option('--known-move <length>', 'the length of that move, such as 0.1in: tells what a number is worth')
+    .option('--known-move <length>', 'the length of that move, such as 0.1in: shows what a number is worth')
     .option('--known-move-error <length>', 'how far that length may be off (default: 1 %)')
     .option('--save-as <name>', 'keep the profile under this name')
-    .option('--replace', 'overwrite a profile of your own with the same name')
+    .option('--replace', 'replace your own profile of the same name')
     .option('--yes', 'save without asking')
     .addHelpText('after', LEARN_HELP)
     .action(async (_: unknown, command: Command) => {
@@ -50,26 +50,24 @@ export function registerReadout(program: Command): void {
     })
   readout
     .command('watch')
-    .description(
-      'show live position, speed, refresh rate, lost and refused lines; a line a second when piped',
-    )
+    .description('show position, speed, refresh rate and lost lines live')
     .requiredOption('--port <path>', 'the serial port, such as /dev/ttyUSB0 or COM3')
     .option('--baud <n>', "baud rate of the port (default: the profile's, else 9600)")
-    .option('--readout <profile>', 'line profile by name or file; without it the format is worked out')
+    .option('--readout <profile>', 'readout profile by name or file; without it the format is worked out')
     .option('--axis <name>', 'the axis by its label in the lines', 'X')
     .addOption(
       unitOption('--unit <unit>', "unit to show, and of bare numbers in the lines (default: the machine's)"),
     )
-    .option('--machine <name>', 'the machine the readout is on; may be left out where all are in one unit')
+    .option('--machine <name>', 'the machine the readout is on; only needed when units differ')
     .option('--count-length <length>', 'the numbers are counts of this length, such as 0.005mm')
-    .option('--for <duration>', 'end after this long')
+    .option('--for <duration>', 'stop after this long')
     .action(async (_: unknown, command: Command) => {
       const { watchReadout } = await import('../readout/watch.js')
       await watchReadout(command.optsWithGlobals<WatchOptions>())
     })
   readout
     .command('profiles')
-    .description('list the line profiles that come with the program, and your own')
+    .description('list the readout profiles: built in, and your own')
     .action((_: unknown, command: Command) => profiles(command.optsWithGlobals()))
 }
 

@@ -7,17 +7,17 @@ import type { RecheckOptions } from '../recheck/options.js'
 const HELP = `
 Verdicts and exit codes
   holds      0  at every rechecked mark, and for all together, the difference is shown to lie within the tolerance;
-                so it does where a change is shown that lies within it, which is told
+                a change that is shown but lies within it is mentioned
   moved      3  the difference is shown to lie beyond the tolerance: at a mark, as one factor, or as a turned knob
   undecided  4  neither; says which runs would decide. The same command with more runs (same reason) goes on and
-                counts the earlier runs too, four looks at most; --new, or another reason, begins afresh.
+                counts the earlier runs too, four looks at most; --new, or another reason, starts over.
 The verdict is for the part of the dial from the lowest rechecked mark to the highest. Over all four looks each of the
 two verdicts is wrong in at most 5 of 100 rechecks: the 5 % are split over the looks (2.5, 1.25, 0.75 and 0.5 %).
 
 Where it moved and a common factor and a turned knob are both possible, it says which runs tell them apart, and goes
 on in the same way.
 
-A table that changed by one factor, or by a turn of the knob, can be made anew from its old shape (--adopt, or the
+A table that changed by one factor, or by a turn of the knob, can be made again from its old shape (--adopt, or the
 question on a terminal): a new version that names its parent. Nothing is overwritten.
 
 Conditions worth noting with --tag, for table and recheck alike: load=free, warmup=20min, approach=below.
@@ -34,20 +34,20 @@ Examples
 /** `recheck` tells whether the table still holds. */
 export function registerRecheck(program: Command): void {
   const command = withAxisOptions(
-    program.command('recheck').description('does the table still hold? tells, and what moved if not'),
+    program.command('recheck').description('does the table still hold, and if not, what changed?'),
   )
-    .option('--within <percent>', 'how far a feed may have moved, either way')
-    .option('--reason <text>', 'what was done to the machine; kept with the verdict')
+    .option('--within <percent>', 'how much a feed may have changed, up or down')
+    .option('--reason <text>', 'what was done to the machine; kept with the result')
     .option('--from <file...>', 'recordings as DIAL=FILE, or stopwatch sheets (repeatable)', collect, [])
     .option('--runs <ids>', 'runs that are in the store already, separated by commas')
     .option('--port <path>', 'guide the runs and follow the readout on this serial port')
     .option('--stopwatch', 'guide the runs and time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
     .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
-    .option('--same-setting', 'the dial was not set anew for these recordings')
-    .option('--plan', 'only say which runs to make')
+    .option('--same-setting', 'the dial was not set again before these recordings')
+    .option('--plan', 'only list the runs to make')
     .option('--adopt', 'where one factor or a turn of the knob explains the change, make the new table')
-    .option('--new', 'begin afresh instead of going on with a recheck that has not decided')
+    .option('--new', 'start over instead of carrying on with a recheck that is not decided')
     .addHelpText('after', HELP)
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
     const options = command.optsWithGlobals<RecheckOptions>()
@@ -67,7 +67,7 @@ function requireOneSource(options: RecheckOptions): void {
   if (named === 1 || (named === 0 && (options.adopt || options.plan))) return
   throw new UsageError(
     named === 0 ? 'no-source' : 'several-sources',
-    named === 0 ? 'Nothing says where the runs come from.' : 'Runs come from one source at a time.',
+    named === 0 ? 'It is not clear where the runs come from.' : 'Runs can come from one source at a time.',
     'Give one of --from DIAL=FILE, --runs ID,ID, --port PATH or --stopwatch; --plan says which runs to make.',
   )
 }

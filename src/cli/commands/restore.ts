@@ -6,7 +6,7 @@ import { printJson, printResult } from '../terminal.js'
 export function registerRestore(program: Command): void {
   program
     .command('restore <backup>')
-    .description('put a backup in the place of the store; the store that was there is kept beside it')
+    .description('replace the store by a backup; the old store is kept beside it')
     .action((from: string, _: unknown, command: Command) => restoreFrom(from, command.optsWithGlobals()))
 }
 
@@ -16,5 +16,5 @@ async function restoreFrom(from: string, options: GlobalOptions): Promise<void> 
   const done = restore(from, await storePath(options), stamp)
   if (options.json) return printJson(done)
   const kept = done.replaced === null ? '' : `\nThe store that was there before is kept as ${done.replaced}`
-  printResult(`${done.from} is sound and now is the store ${done.store}${kept}`)
+  printResult(`${done.from} is sound, and is now the store ${done.store}${kept}`)
 }

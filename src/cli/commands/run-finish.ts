@@ -9,7 +9,7 @@ import { printJson, printResult, say } from '../terminal.js'
 /** `run finish` judges recordings that were broken off. */
 export function registerRunFinish(run: Command): void {
   withAxisOptions(
-    run.command('finish').description('judge recordings that were broken off, by what was saved of them'),
+    run.command('finish').description('judge recordings that broke off, from what was saved'),
   ).action((_: unknown, command: Command) => {
     const options = command.optsWithGlobals<AxisOptions>()
     return withAxis(options, 'write', (store, target) => finish(store, target, options))
@@ -32,6 +32,6 @@ async function finish(store: Store, { machine, axis }: MachineAxis, options: Axi
   } else if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
   else {
     const count = judged.length + readAgain.length + empty
-    printResult(count === 0 ? 'No recording was broken off.' : 'No traverse was found in what was saved.')
+    printResult(count === 0 ? 'No recording broke off.' : 'No traverse was found in what was saved.')
   }
 }

@@ -20,7 +20,7 @@ export function registerRuns(program: Command): void {
   )
     .option('--since <date>', 'only runs made since this date')
     .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
-  const run = program.command('run').description('one run: show it, leave it out of fits, take it back')
+  const run = program.command('run').description('one run: show it, leave it out of fits, put it back')
   registerRunFinish(run)
   withAxisOptions(run.command('show <id>').description('show one run')).action(
     (id: string, _: unknown, command: Command) => show(id, command.optsWithGlobals()),
@@ -31,9 +31,10 @@ export function registerRuns(program: Command): void {
       const options = command.optsWithGlobals<RunsOptions>()
       return mark(options, (store) => store.runs.drop(id, options.reason ?? '', nowIso()))
     })
-  withAxisOptions(run.command('keep <id>').description('take a dropped run back into later fits')).action(
-    (id: string, _: unknown, command: Command) =>
-      mark(command.optsWithGlobals(), (store) => store.runs.keep(id, nowIso())),
+  withAxisOptions(
+    run.command('keep <id>').description('put a run that was left out back into later fits'),
+  ).action((id: string, _: unknown, command: Command) =>
+    mark(command.optsWithGlobals(), (store) => store.runs.keep(id, nowIso())),
   )
 }
 

@@ -25,20 +25,20 @@ Examples
   tablepace serve --host 192.168.1.20    where the computer has several addresses
   tablepace serve --readout-port /dev/ttyS4    a readout on a port that the system does not list
 
-The page opens no other file or port, whatever it is asked for. The address holds a secret that lets the page in; it
-is new at each start, so open the page anew then.
+The page opens no other file or port, whatever it is asked for. The address holds a secret that lets you in; it
+is new at each start, so open the page again then.
 `
 
 /** `serve` shows the job as a page in the browser, on this computer or on a phone beside the mill. */
 export function registerServe(program: Command): void {
   program
     .command('serve')
-    .description('the whole job as a page in your browser, also on a phone at the machine')
-    .option('--port <n>', 'TCP port of the page; 0 takes any that is free', USUAL_PORT)
-    .option('--host [address]', 'open it to the local network as well; a phone is let in by a pairing code')
+    .description('the whole job on a page in your browser, or on a phone at the machine')
+    .option('--port <n>', 'TCP port for the page; 0 takes any free one', USUAL_PORT)
+    .option('--host [address]', 'let phones on your network in as well, with a pairing code')
     .option(
       '--readout-port <path>',
-      'a port the page may open although the system does not list it (repeatable)',
+      'a serial port that the system does not list, for the page to use (repeatable)',
       collect,
       [],
     )
@@ -62,7 +62,7 @@ async function serve(options: ServeCommandOptions): Promise<void> {
       printResult(page.url)
       if (page.pairingUrl !== null) await showPairing(page.pairingUrl)
       say(
-        'Open the whole address in a browser; what stands behind # lets you in, so keep it to yourself. Ctrl-C ends it; a recording under way is kept.',
+        'Open the whole address in a browser; the part after # lets you in, so keep it to yourself. Ctrl-C ends it; a recording in progress is kept.',
       )
     }
     await end
@@ -87,7 +87,11 @@ async function showPairing(url: string): Promise<void> {
 function tcpPort(text: string): number {
   const port = parseNumber(text, '--port')
   if (Number.isInteger(port) && port >= 0 && port <= 65_535) return port
-  throw new UsageError('bad-port', `--port: ${text} is no TCP port.`, 'Give a number from 0 to 65535.')
+  throw new UsageError(
+    'bad-port',
+    `--port: ${text} is not a TCP port number.`,
+    'Give a number from 0 to 65535.',
+  )
 }
 
 /** An address of this computer in the local network. @throws UsageError `no-network` */

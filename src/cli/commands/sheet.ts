@@ -24,7 +24,7 @@ Examples
 export function registerSheet(program: Command): void {
   withForceOption(
     withAxisOptions(
-      program.command('sheet').description('a blank run sheet for the stopwatch, to print or to fill in'),
+      program.command('sheet').description('a blank sheet for stopwatch runs, to print or to fill in'),
     ),
   )
     .option('--procedure <name>', 'which marks, passes and directions', 'stopwatch')
@@ -54,7 +54,7 @@ function sheet(options: SheetOptions): Promise<void> {
     }
     writeFile(to, content)
     if (options.json) return printJson({ cautions: cautions.cautions, path: options.to, format, rows })
-    printResult(`Wrote ${rows} runs to be made to ${options.to}`)
+    printResult(`Wrote ${rows} runs to make to ${options.to}`)
     const { sayCautions } = await import('../cautions.js')
     sayCautions(cautions)
   })

@@ -22,7 +22,7 @@ export function registerStops(program: Command): void {
     ),
   )
     .option('--dial <list>', 'only these settings, separated by commas; `rapid` is one')
-    .option('--margin <length>', 'what you want to have to spare (default: the least a stop needs)')
+    .option('--margin <length>', 'extra travel you want to spare (default: the least a stop needs)')
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => {
       const options = command.optsWithGlobals<StopsOptions>()

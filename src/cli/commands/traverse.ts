@@ -6,9 +6,7 @@ import type { TraverseOptions } from '../traverse/options.js'
 
 /** `traverse` records runs from files, a port, or a stopwatch. */
 export function registerTraverse(program: Command): void {
-  const command = withAxisOptions(
-    program.command('traverse').description('record runs at a dial setting and judge them'),
-  )
+  const command = withAxisOptions(program.command('traverse').description('record runs at a dial setting'))
     .option('--dial <d>', 'the dial setting, or `rapid` for the rapid traverse')
     .option(
       '--from <file...>',
@@ -17,14 +15,14 @@ export function registerTraverse(program: Command): void {
       [],
     )
     .option('--port <path>', 'record live from this serial port, such as /dev/ttyUSB0 or COM3')
-    .option('--for <duration>', 'end a live recording after this long')
+    .option('--for <duration>', 'stop a live recording after this long')
     .option('--stopwatch', 'time on the keyboard')
     .option('--distance <length>', 'one stopwatch entry: distance travelled')
-    .option('--time <duration>', 'one stopwatch entry: time it took')
+    .option('--time <duration>', 'one stopwatch entry: time taken')
     .option('--direction <sign>', 'one stopwatch entry: + or -')
     .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
-    .option('--same-setting', 'the dial was not set anew for this recording')
-    .option('--no-save', 'judge without storing')
+    .option('--same-setting', 'the dial was not set again before this recording')
+    .option('--no-save', 'judge the runs without storing them')
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
     const options = command.optsWithGlobals<TraverseOptions>()
     const source = sourceOf(options)
@@ -57,7 +55,9 @@ function sourceOf(options: TraverseOptions): Source {
   if (named.length === 1) return named[0]!
   throw new UsageError(
     named.length === 0 ? 'no-source' : 'several-sources',
-    named.length === 0 ? 'Nothing says where the runs come from.' : 'Runs come from one source at a time.',
+    named.length === 0
+      ? 'It is not clear where the runs come from.'
+      : 'Runs can come from one source at a time.',
     'Give one of --from FILE, --port PATH, --stopwatch, or --distance with --time and --direction.',
   )
 }

@@ -24,7 +24,7 @@ export function groupsAsked(asked: AskedGroups): {
   if (ways.filter((way) => way !== undefined).length !== 1) {
     throw new UsageError(
       'which-groups',
-      'Nothing or too much says which two groups are compared.',
+      'It is not clear which two groups to compare.',
       'Give one of --by direction, --by TAG=A,B, --a KEY=VALUE with --b KEY=VALUE, or --before DATE.',
     )
   }
@@ -66,7 +66,7 @@ function groupsByTag(by: string): { left: GroupOfRuns; right: GroupOfRuns } {
   if (key === '' || !first || !second || more.length > 0 || first === second) {
     throw new UsageError(
       'bad-groups',
-      `--by: "${by}" names no two groups.`,
+      `--by: "${by}" does not name two groups.`,
       'Write it like --by direction or --by load=free,cutting.',
     )
   }
@@ -81,12 +81,12 @@ function commonFilter({ direction, since, tag, by, before }: AskedGroups): RunFi
   if (direction !== undefined && by === 'direction') {
     throw new UsageError(
       'bad-groups',
-      'Both directions are compared, so --direction says nothing.',
+      'Both directions are compared, so --direction has no use here.',
       'Leave --direction out.',
     )
   }
   if (since !== undefined && before !== undefined) {
-    throw new UsageError('bad-groups', '--since and --before cut the same runs.', 'Give one of them.')
+    throw new UsageError('bad-groups', '--since and --before both choose runs by date.', 'Give one of them.')
   }
   return {
     ...(direction === undefined ? {} : { direction: parseDirection(direction) }),

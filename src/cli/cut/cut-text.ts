@@ -92,7 +92,7 @@ function dialLines({ answer, table }: WorkedOutCut, unit: LengthUnit): string[] 
     const why = noDialWords(answer, unit)
     return [
       `No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd(),
-      ...(changes.length === 0 ? [] : ['What could change']),
+      ...(changes.length === 0 ? [] : ['What you could change']),
       ...changes.map((change) => `  ${cutChangeText(change, unit)}`),
     ]
   }

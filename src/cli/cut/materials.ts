@@ -30,11 +30,11 @@ export async function materials(name: string | undefined, options: GlobalOptions
   )
   say(
     data.hasOwn
-      ? `With your own rows from ${data.ownFile}.`
-      : `Your own rows would be in ${data.ownFile}; there is none yet.`,
+      ? `Includes your own rows from ${data.ownFile}.`
+      : `Your own rows go into ${data.ownFile}; there are none yet.`,
   )
   say(
-    'Every value is a starting point: begin below it; the cutter maker and the machine’s manual come first.',
+    "Every value is a starting point: begin below it; the cutter maker's data and the machine's manual come first.",
   )
 }
 

@@ -29,7 +29,7 @@ export async function writeDriftPicture(
     throw new UsageError(
       'which-axis',
       `Several axes were rechecked: ${charted.map(({ axis }) => axis.name).join(', ')}.`,
-      'Say which with --axis AXIS.',
+      'Name one with --axis NAME.',
     )
   }
   await writePicture(path, driftDrawing(machine, state), options.store, options)

@@ -16,10 +16,10 @@ export function tellLoss(loss: ReadoutLoss): void {
     loss.kind === 'port'
       ? `${loss.error.message} Waiting up to ${Math.round(loss.waitS)} s for it to come back; Ctrl-C ends.`
       : `This computer or program stood still for ${loss.stoodS.toFixed(1)} s, so the arrival times are lost.`
-  say(paint('yellow', `${what} A traverse under way ends here.`))
+  say(paint('yellow', `${what} A traverse in progress ends here.`))
 }
 
 /** Says that the readout is there again. */
 export function tellBack(awayS: number): void {
-  say(`The readout is back after ${awayS.toFixed(1)} s; a new recording begins: make the traverse again.`)
+  say(`The readout is back after ${awayS.toFixed(1)} s; a new recording begins: repeat the traverse.`)
 }

@@ -25,13 +25,13 @@ export async function practice(options: PracticeOptions): Promise<void> {
   if (!canAsk()) {
     throw new UsageError(
       'needs-terminal',
-      'The exercise needs a terminal.',
+      'The timing test needs a terminal.',
       'Run it at a terminal, or give --show to see what was measured.',
     )
   }
   // Opened first: nobody should practise for two minutes and then hear that it cannot be kept.
   const done = await withStore(options, 'write', async (store) => {
-    const made: Practice = { person, rounds: await exercise(rounds), at: nowIso() }
+    const made: Practice = { person, rounds: await timedRounds(rounds), at: nowIso() }
     store.practices.add(made)
     return made
   })
@@ -39,9 +39,9 @@ export async function practice(options: PracticeOptions): Promise<void> {
   say(`Timings with --person "${person}" use it from now on.`)
 }
 
-async function exercise(rounds: number): Promise<Practice['rounds']> {
+async function timedRounds(rounds: number): Promise<Practice['rounds']> {
   say(
-    'A number runs past two marks, like a readout. Press SPACE as it passes each, the way you would at the machine.',
+    'A number runs past two marks, like a readout. Press SPACE as it passes each mark, just as you would at the machine.',
   )
   const keys = openKeys()
   try {
@@ -50,7 +50,7 @@ async function exercise(rounds: number): Promise<Practice['rounds']> {
   } finally {
     keys.close()
   }
-  throw new UsageError('abandoned', 'Left before the end; nothing was stored.', 'Start again when ready.')
+  throw new UsageError('abandoned', 'Stopped before the end; nothing was stored.', 'Start again when ready.')
 }
 
 function practicesOf(store: Store, person: string | undefined): Practice[] {
@@ -61,8 +61,10 @@ function practicesOf(store: Store, person: string | undefined): Practice[] {
   if (found.length > 0) return found
   throw new DataError(
     'no-practice',
-    person === undefined ? 'Nobody has practised yet.' : `${person} has not practised yet.`,
-    `Until then each press counts as ±${DEFAULT_PRESS_SPREAD_S} s, the published spread of timekeepers (American Journal of Physics 87 (2019) 110). Run: tablepace practice --person NAME`,
+    person === undefined
+      ? 'Nobody has taken the timing test yet.'
+      : `${person} has not taken the timing test yet.`,
+    `Until then the timing error of a press is assumed to be ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110). Run: tablepace practice --person NAME`,
   )
 }
 
@@ -70,7 +72,7 @@ function personOf({ person }: PracticeOptions): string {
   if (person !== undefined && person.trim() !== '') return person.trim()
   throw new UsageError(
     'person-missing',
-    'Nothing says who practises.',
+    'It is not clear who is being timed.',
     'Give --person NAME, or --show to see what was measured.',
   )
 }

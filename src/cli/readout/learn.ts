@@ -90,7 +90,7 @@ async function askKnownMove(
   const text = await input(
     {
       message:
-        'What length will you move the axis by (a handwheel turn, a gauge block, such as 0.1in)? Empty if not known:',
+        'What length will you move the axis by (a handwheel turn, a gauge block, such as 0.1in)? Leave empty if not known:',
     },
     { output: process.stderr },
   )
@@ -104,7 +104,7 @@ async function watchMove(
   { movesWithinS }: LearnRequest,
   knownMove: StatedLength | null,
 ): Promise<readonly StampedLine[]> {
-  const how = knownMove === null ? 'by a good length' : `by the known length, without backlash,`
+  const how = knownMove === null ? 'a good way' : `by the known length, without backlash,`
   const what = `Move the axis alone ${how} and let it rest.`
   if (movesWithinS !== null) {
     say(`${what} Listening for ${movesWithinS} s from now.`)
@@ -114,7 +114,7 @@ async function watchMove(
   if (!canAsk()) {
     throw new UsageError(
       'move-missing',
-      'The axis has to be moved, and there is no terminal to say when on.',
+      'The axis has to be moved, and there is no terminal to say when.',
       'Give --axis-moves-now SECONDS and move it within that time, or say which number it is with --label or --column and leave --known-move out.',
     )
   }
@@ -151,7 +151,7 @@ function scaleOf(
 
 function unscaledText({ shape }: LearnedAxis): string {
   return shape.unit === null
-    ? "What a number is worth is not known: the machine's unit will be taken. A known move tells it: --known-move 0.1in."
+    ? "What a number is worth is not known, so the machine's unit is used. A known move shows it: --known-move 0.1in."
     : `The unit ${shape.unit} is taken from the lines.`
 }
 
@@ -183,7 +183,7 @@ async function nameToSave(options: LearnOptions): Promise<string | null> {
       ? options.saveAs
       : null
   }
-  const name = await input({ message: 'Save this under which name? Empty not to save:' }, output)
+  const name = await input({ message: 'Save this under which name? Leave empty not to save:' }, output)
   if (name.trim() === '') return null
   await checkProfileName(name.trim(), options.replace === true)
   return name.trim()

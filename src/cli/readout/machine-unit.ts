@@ -19,7 +19,7 @@ export async function machineUnit(options: MachineOfReadout): Promise<LengthUnit
   if (others.length === 0) return unit ?? null
   throw new UsageError(
     'unit-missing',
-    'The machines are in different units, and nothing says which one this readout is on.',
+    'The machines are in different units, and it is not clear which one this readout is on.',
     'Name it with --machine NAME, or say --unit in or --unit mm.',
   )
 }

@@ -18,7 +18,7 @@ export function baudRate(text: string | undefined): number | null {
   if (Number.isInteger(baud) && baud > 0) return baud
   throw new UsageError(
     'bad-baud',
-    `--baud: ${text} is no baud rate.`,
+    `--baud: ${text} is not a baud rate.`,
     'Usual ones are 9600, 19200, 38400, 57600 and 115200.',
   )
 }

@@ -11,7 +11,7 @@ export async function showPorts(options: GlobalOptions): Promise<void> {
   if (options.json) return printJson({ ports: found })
   if (found.length === 0) {
     return printResult(
-      'No serial port found. Plug the cable in and look again; a port can also be named directly with --port.',
+      'No serial port found. Plug the cable in and look again. A port can also be named directly with --port.',
     )
   }
   printResult(

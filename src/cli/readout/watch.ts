@@ -129,6 +129,6 @@ function pollText(counts: {
   const stamp =
     halfRoundTripS === null
       ? ''
-      : `; a reading lies within ${(1000 * halfRoundTripS).toFixed(1)} ms of its time stamp`
+      : `; a reading is within ${(1000 * halfRoundTripS).toFixed(1)} ms of its time stamp`
   return `asked ${requests} times: ${answers} answers, ${late} late, ${missing} missing${stamp}`
 }

@@ -61,7 +61,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
       ...asked,
       runIds,
       directions: parseDirections(options.direction) ?? [1, -1],
-      afresh: options.new === true,
+      startOver: options.new === true,
     },
     nowIso(),
   )
@@ -101,7 +101,7 @@ function tellUnchecked(store: Store, { axis }: MachineAxis, { tables, outcome }:
     if (other === null) continue
     const sign = directionSign(direction)
     say(
-      `Direction ${sign} was not rechecked; its table ${other.version} stays in force${outcome.verdict === 'moved' ? `, but may have moved too: recheck it with --direction ${sign}` : ''}.`,
+      `Direction ${sign} was not rechecked; its table ${other.version} stays in force${outcome.verdict === 'moved' ? `, but may have changed too: recheck it with --direction ${sign}` : ''}.`,
     )
   }
 }
@@ -130,7 +130,10 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
   )
   printCautions(cautions)
   printResult(
-    [`To recheck within ${asked.withinPercent} %, the dial set anew for each:`, ...lines].join('\n'),
+    [
+      `To recheck within ${asked.withinPercent} %, make these runs and set the dial again for each:`,
+      ...lines,
+    ].join('\n'),
   )
 }
 
@@ -161,7 +164,7 @@ function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOption
   }
   if (open !== null) {
     say(
-      `Going on with the recheck "${open.reason}", which is still open: its ${open.runIds.length} runs count too. --new begins afresh.`,
+      `Carrying on with the recheck "${open.reason}", which is not decided yet: its ${open.runIds.length} runs count too. --new starts over.`,
     )
   }
   return { reason, withinPercent }
@@ -220,7 +223,7 @@ async function recordFiles(
     throw new DataError(
       READ_TWICE,
       `No new run was made: ${twice.message}`,
-      'Make new runs, each dial set anew, or name runs that are in the store with --runs ID,ID.',
+      'Make new runs, setting the dial again for each, or name runs in the store with --runs ID,ID.',
     )
   }
   throw (
@@ -228,7 +231,7 @@ async function recordFiles(
     new DataError(
       'no-accepted-run',
       `No run could be used: ${runs[0]?.rejection?.message ?? 'the table never moved in these recordings.'}`,
-      'Make the traverses again. The raw lines are kept in the store.',
+      'Repeat the traverses. The raw lines are kept in the store.',
     )
   )
 }
@@ -244,8 +247,8 @@ async function adoptedTables(
     if (options.adopt)
       say(
         report.outcome.next?.worthwhile === true
-          ? 'There is nothing to adopt before more runs have decided.'
-          : 'There is nothing to adopt: no one factor or turn of the knob was found.',
+          ? 'There is nothing to adopt until more runs have decided.'
+          : 'There is nothing to adopt: no single factor or turn of the knob was found.',
       )
     return []
   }

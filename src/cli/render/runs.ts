@@ -47,7 +47,7 @@ function remark(run: ListedRun): string {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
   if (run.droppedAt != null) return `dropped: ${run.dropReason ?? ''}`
   const underCut = run.tags !== undefined && isCutting({ tags: run.tags })
-  return [run.source === 'stopwatch' ? 'stopwatch' : '', underCut ? 'under cut' : '']
+  return [run.source === 'stopwatch' ? 'stopwatch' : '', underCut ? 'while cutting' : '']
     .filter((text) => text !== '')
     .join(', ')
 }

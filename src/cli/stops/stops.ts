@@ -65,14 +65,14 @@ function askedStops(options: StopsOptions, axis: Axis, unit: LengthUnit): AskedS
 
 /** What the answer holds for and what not, one sentence each. */
 function whatItHoldsFor(found: StopDistances, unit: LengthUnit): string[] {
-  const { fastest, notCovered, missingDirections, notSetAnew, longerSeenMm } = found
+  const { fastest, notCovered, missingDirections, notSetAgain, longerSeenMm } = found
   const [faster, others] = [notCovered.filter((one) => one.faster), notCovered.filter((one) => !one.faster)]
   const listed = (settings: readonly Setting[]) => settings.map((one) => settingText(one)).join(', ')
   return [
     `It holds up to ${settingWithFeed(fastest, unit)}, the fastest setting with a bound; a faster one coasts farther.`,
     faster.length === 0
       ? ''
-      : `Not covered though it was measured and is faster: ${listed(faster)}, which has fewer than ${COASTS_FOR_BOUND} coasts. Do not use it near the stop.`,
+      : `Not covered, though it was measured and is faster: ${listed(faster)}, which has fewer than ${COASTS_FOR_BOUND} coasts. Do not use it near the stop.`,
     others.length === 0
       ? ''
       : `Not covered, because they have fewer than ${COASTS_FOR_BOUND} coasts: ${listed(others)}.`,
@@ -86,10 +86,10 @@ function whatItHoldsFor(found: StopDistances, unit: LengthUnit): string[] {
       (direction) =>
         `Direction ${directionSign(direction)} is not covered: a stop at that end needs coasts of its own.`,
     ),
-    'It was measured without a cut and with what lay on the table then: a heavier load coasts farther.',
-    notSetAnew.length === 0
+    'It was measured without a cut and with what lay on the table at the time: a heavier load coasts farther.',
+    notSetAgain.length === 0
       ? ''
-      : `The dial was not set anew between the coasts of ${listed(notSetAnew)}, so setting it again may change them more than this knows.`,
+      : `The dial was not set again between the coasts of ${listed(notSetAgain)}, so the next setting may coast farther than this shows.`,
   ].filter((text) => text !== '')
 }
 
@@ -148,12 +148,12 @@ function stopsJson(
 function render(found: StopDistances, limits: readonly string[], unit: LengthUnit): string {
   const { fastest, farthest, allowance } = found
   return [
-    `Set the limit stop to trip at least ${roundedUp(found.setStopShortMm, unit)} before the hard end, up to ${settingWithFeed(fastest, unit)}.`,
+    `Set the limit stop to trip at least ${roundedUp(found.setStopShortMm, unit)} before the hard end, for settings up to ${settingWithFeed(fastest, unit)}.`,
     `  the next coast at ${settingText(fastest)} stays below ${roundedUp(fastest.upper95Mm, unit)} with 95 % probability`,
     ...(farthest === fastest
       ? []
       : [
-          `  ${settingText(farthest)} is bounded by more, ${roundedUp(farthest.upper95Mm, unit)}, so that counts`,
+          `  ${settingText(farthest)} may coast farther, up to ${roundedUp(farthest.upper95Mm, unit)}, so that decides`,
         ]),
     `  on top of it ${addedText(found, unit)}`,
     `    ${allowance.source}`,
@@ -166,7 +166,7 @@ function render(found: StopDistances, limits: readonly string[], unit: LengthUni
         { title: feedUnit(unit), align: 'right' },
         { title: 'coasts', align: 'right' },
         { title: 'mean', align: 'right' },
-        { title: 'next one below, 95 %', align: 'right' },
+        { title: 'next coast below, 95 %', align: 'right' },
       ],
       found.coasts.map((one) => [
         settingText(one),
@@ -181,10 +181,10 @@ function render(found: StopDistances, limits: readonly string[], unit: LengthUni
 
 /** What is added to the coast and why. */
 function addedText({ addedMm, allowance, fastest }: StopDistances, unit: LengthUnit): string {
-  const least = `${allowance.tripTimeS} s at ${formatFeed(fastest.feedMmPerMin, null, unit)} ${feedUnit(unit)} until the drive lets go, and ${roundedUp(allowance.settingMm, unit)} for how exactly a stop is set`
+  const least = `${allowance.tripTimeS} s at ${formatFeed(fastest.feedMmPerMin, null, unit)} ${feedUnit(unit)} until the drive lets go, and ${roundedUp(allowance.settingMm, unit)} for how exactly a stop can be set`
   return addedMm > allowance.allowanceMm
     ? `your margin of ${formatLength(addedMm, unit)}; the least would be ${roundedUp(allowance.allowanceMm, unit)}: ${least}`
-    : `${roundedUp(addedMm, unit)}, the least that a stop needs: ${least}; a larger --margin takes its place`
+    : `${roundedUp(addedMm, unit)}, the least that a stop needs: ${least}; a larger --margin replaces it`
 }
 
 /** A bound with its last digit rounded up, so that what is read is never below what was worked out. */

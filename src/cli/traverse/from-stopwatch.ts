@@ -76,7 +76,7 @@ async function timed(
     if (outcome.kind === 'key')
       throw new UsageError(
         'abandoned',
-        'Left before the stop; nothing was stored.',
+        'Stopped before the second press; nothing was stored.',
         'Start again when ready.',
       )
     say('')

@@ -36,7 +36,7 @@ export async function settingsAfterMove(
     const format = await watch.format
     if (format === null || linesTellUnit(format, target.machine.unit)) return settings
     say(
-      `Nothing tells yet whether the numbers of this readout are in or mm. By hand, the feed disengaged, ${whatToMove(target)}, let it rest, and type what you moved.`,
+      `It is not yet known whether this readout shows inches or mm. With the feed disengaged, ${whatToMove(target)} by hand, let it rest, and type how far it moved.`,
     )
     return await askMove(target, settings, format, watch.movedMm)
   } finally {
@@ -60,7 +60,9 @@ async function askMove(
   const example = axis.leadscrewPitchMm === null ? '' : '1 turn, '
   for (;;) {
     const typed = await input(
-      { message: `Moved (${example}${machine.unit === 'in' ? '0.5in' : '10mm'}; empty to go on without):` },
+      {
+        message: `Moved (${example}${machine.unit === 'in' ? '0.5in' : '10mm'}; leave empty to carry on without):`,
+      },
       { output: process.stderr },
     )
     if (typed.trim() === '') return settings

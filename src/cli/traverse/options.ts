@@ -56,7 +56,7 @@ export function conditionsFrom(options: ConditionOptions): TakeConditions {
 /** The `--dial` of the call. @throws UsageError `dial-missing` */
 export function requiredDial(options: TraverseOptions, axis: Axis): DialSetting {
   if (options.dial === undefined) {
-    throw new UsageError('dial-missing', 'Nothing says which dial setting this is.', 'Give --dial D.')
+    throw new UsageError('dial-missing', 'It is not clear which dial setting this is.', 'Give --dial D.')
   }
   return checkDial(axis, parseDial(options.dial))
 }

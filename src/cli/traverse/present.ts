@@ -81,7 +81,7 @@ function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): Data
     return new DataError(
       'no-accepted-run',
       `No run could be used: ${rejection.message}`,
-      `${wayOutHere(rejection.code) ?? 'Make the traverse again.'}${kept}`,
+      `${wayOutHere(rejection.code) ?? 'Repeat the traverse.'}${kept}`,
     )
   }
   return new DataError(

@@ -21,9 +21,5 @@ function timingFor(store: Store, { timingError, person }: ConditionOptions): Tim
   if (timingError === undefined) return timingOf(store, person)
   const spreadS = parseDurationS(timingError, '--timing-error')
   if (spreadS > 0) return saidTiming(spreadS)
-  throw new UsageError(
-    'bad-duration',
-    '--timing-error: no time is known without an error.',
-    'Give it like 0.02s.',
-  )
+  throw new UsageError('bad-duration', '--timing-error: a time always has an error.', 'Give it like 0.02s.')
 }

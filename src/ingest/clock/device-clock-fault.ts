@@ -8,7 +8,7 @@ export interface DeviceClockFault {
 
 /** Code and sentence of a fault. */
 export function clockFaultWarning({ kind, atS }: DeviceClockFault): { code: string; message: string } {
-  const did = { jumped: 'jumped', stopped: 'stood still', 'off-rate': 'ran at no plausible rate' }[kind]
+  const did = { jumped: 'jumped', stopped: 'stood still', 'off-rate': 'ran at an impossible rate' }[kind]
   return {
     code: `device-clock-${kind}`,
     message: `The readout's own clock ${did} at ${atS.toFixed(1)} s, so the arrival times are used instead.`,

@@ -72,7 +72,7 @@ function refuseOther(path: string, stats: Stats, mostBytes: number): void {
     throw new FileError(
       'file-too-large',
       `${path} is too large: ${megabytes(stats.size)} MB, and at most ${megabytes(mostBytes)} MB are read.`,
-      'Check that it is the right file, or part it into smaller ones.',
+      'Check that it is the right file, or split it into smaller ones.',
     )
   }
 }

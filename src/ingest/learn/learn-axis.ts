@@ -43,7 +43,7 @@ export function whichMoved(watched: readonly WatchedColumn[]): MovedColumn {
     throw new DataError(
       'nothing-moved',
       'None of the numbers moved.',
-      'Move the axis by a good length while it is listened to, and check that its readout is on.',
+      'Move the axis a good way while the program listens, and check that its readout is on.',
     )
   }
   const others = ranges

@@ -29,7 +29,7 @@ export function parseFraming(text: string): Framing {
   if (match === null) {
     throw new UsageError(
       'bad-framing',
-      `"${text}" is no framing.`,
+      `"${text}" is not a framing.`,
       'Write data bits, parity and stop bits like 8N1, 7E1 or 8O1.',
     )
   }

@@ -118,7 +118,7 @@ function unknownScale(move: KnownMove, nearest: FittedScale): DataError {
   const worth = `${Number(worthMm.toPrecision(5))} mm (${Number(fromMm(worthMm, 'in').toPrecision(5))} in)`
   return new DataError(
     'scale-unknown',
-    `By the known move the number 1 is worth ${worth}, and no usual scale is; the nearest, ${nearest.text}, would be ${sayOff(nearest.offPercent)}.`,
+    `By the known move the number 1 is worth ${worth}, and no usual scale has that; the nearest, ${nearest.text}, would be ${sayOff(nearest.offPercent)}.`,
     sentence`Repeat the move from rest to rest without backlash, check its length, and state its error${way('move-error')}.`,
   )
 }

@@ -34,8 +34,8 @@ export function findDecimalMark(lines: readonly StampedLine[], wholeNumbers: boo
   if (parts === null) {
     throw new DataError(
       'comma-ambiguous',
-      `In lines such as "${common[0]!.text.trim()}" the comma may be a decimal mark or part two numbers.`,
-      sentence`Name a readout profile that says it${way('profile')}.`,
+      `In lines such as "${common[0]!.text.trim()}" the comma may be a decimal mark or may separate two numbers.`,
+      sentence`Name a readout profile that says which${way('profile')}.`,
     )
   }
   return parts ? '.' : ','

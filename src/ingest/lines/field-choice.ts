@@ -49,7 +49,7 @@ function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line'
   if (hints.countLengthMm !== undefined) {
     throw new UsageError(
       'unit-conflict',
-      `The lines carry the unit ${carried[0]!.unit}, so their numbers are no counts.`,
+      `The lines carry the unit ${carried[0]!.unit}, so their numbers are not counts.`,
       sentence`Leave out the length of one count${way('count-length')}.`,
     )
   }
@@ -96,7 +96,7 @@ function findClock(
     if (!rest.some((field) => moves(columnRange(lines, field, decimalMark)))) {
       throw new DataError(
         'clock-ambiguous',
-        `Column ${clock.field + 1} runs like a clock in s, but may be a table that moves at that pace, since nothing else moves.`,
+        `Column ${clock.field + 1} runs like a clock in s, but could also be a table moving at that pace, since nothing else moves.`,
         CLOCK_HINT,
       )
     }

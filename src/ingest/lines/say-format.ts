@@ -53,7 +53,7 @@ function sayDecimals(format: LineFormat, shapes: readonly FoundShape[]): string 
   const lasting = shapes.filter(({ switched }) => switched === null)
   const decimals = [...new Set(lasting.map(({ shape }) => shape.decimals))]
   if (decimals.includes(null)) {
-    return 'The numbers drop their trailing zeros, so that a line cut short cannot be told from a whole one.'
+    return 'The numbers drop their trailing zeros, so a line cut short looks like a whole one.'
   }
   if (decimals.length === 1 && decimals[0] === 0) return 'The numbers are whole numbers.'
   const digits = decimals.length === 1 && decimals[0] === 1 ? 'decimal' : 'decimals'

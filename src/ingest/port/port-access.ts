@@ -58,7 +58,7 @@ export async function groupAdvice(device: string, { etc }: Pick<SystemFolders, '
     groups.find((one) => one.id === owner && one.id !== 0) ??
     groups.find((one) => USUAL_GROUPS.includes(one.name))
   if (group === undefined) {
-    return 'Your user may not read and write it: add yourself to the group that owns it (dialout or uucp) and log in again.'
+    return 'You are not allowed to read and write it: add yourself to the group that owns it (dialout or uucp) and log in again.'
   }
   // Membership counts from the next login on.
   if (group.members.includes(userInfo().username)) {

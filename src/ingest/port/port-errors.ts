@@ -35,7 +35,7 @@ const CAUSES: readonly {
     make: (path, on) =>
       new DeviceError(
         'port-permission',
-        `The serial port ${path} may not be opened by this user.`,
+        `The serial port ${path} cannot be opened by you: permission is missing.`,
         PERMISSION_HINT[on] ?? 'Check who may use the port.',
       ),
   },
@@ -98,7 +98,7 @@ export function portGarbage(path: string, baudRate: number, silenceS: number): D
 export function portFraming(path: string, framing: string): DeviceError {
   return new DeviceError(
     'port-framing',
-    `The serial port ${path} sends bytes whose eighth bit is no data; they look like ${framing}.`,
+    `The serial port ${path} sends bytes whose eighth bit carries no data; they look like ${framing}.`,
     sentence`Let tablepace learn the framing${way('learn-readout')}, and name the profile it makes${way('profile')}.`,
   )
 }
@@ -108,7 +108,7 @@ export function portNoLineEnd(path: string, overS: number, text: string): Device
   return new DeviceError(
     'port-no-line-end',
     `The serial port ${path} sent readable text for ${overS} s, such as "${text}", but never the end of a line.`,
-    'Set the readout to end its lines with CR, LF or both: without, nobody can tell where a number is whole.',
+    'Set the readout to end its lines with CR, LF or both. Otherwise there is no telling where a number ends.',
   )
 }
 

@@ -83,7 +83,7 @@ function unitSource(line: TokenizedLine, profile: ReadoutProfile, hints: FormatH
   if ((profile.unit === 'in' || profile.unit === 'mm') && hints.countLengthMm !== undefined) {
     throw new UsageError(
       'unit-conflict',
-      `The readout profile ${profile.name} reads ${profile.unit}, so its numbers are no counts.`,
+      `The readout profile ${profile.name} reads ${profile.unit}, so its numbers are not counts.`,
       sentence`Leave out the length of one count${way('count-length')}.`,
     )
   }

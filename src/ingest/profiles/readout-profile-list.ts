@@ -26,7 +26,7 @@ export async function loadReadoutProfile(nameOrPath: string): Promise<ReadoutPro
   throw new UsageError(
     'unknown-profile',
     `There is no readout profile "${nameOrPath}".`,
-    `Known are ${known.join(', ')}; a file is named by its path, such as ./mine.json.`,
+    `There are ${known.join(', ')}; a file is named by its path, such as ./mine.json.`,
   )
 }
 

@@ -72,7 +72,7 @@ export async function openRecording(
   }
   throw new DataError(
     'unknown-header',
-    `${path} starts with "${firstLine.trim().slice(0, 60)}", which is no recording, stopwatch sheet or file of timed readings.`,
+    `${path} starts with "${firstLine.trim().slice(0, 60)}", which is not a recording, a stopwatch sheet or timed readings.`,
     HOW_TO_WRITE,
   )
 }
@@ -121,7 +121,7 @@ function fileError(path: string, cause: unknown): FileError {
   if (code === 'EACCES' || code === 'EPERM') {
     return new FileError(
       'file-permission',
-      `${path} may not be read.`,
+      `${path} cannot be read: permission is missing.`,
       'Check the permissions of the file.',
       { cause },
     )

@@ -136,7 +136,7 @@ export class SampleReader {
     if (this.undecided.length === 0) {
       throw new DataError(
         'no-usable-lines',
-        'Not one line came.',
+        'No line came.',
         'Check that the readout sends, or the recording.',
       )
     }

@@ -27,14 +27,14 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
   if (!(entry.distanceMm > 0) || !Number.isFinite(entry.distanceMm)) {
     throw refuse(
       where,
-      `the distance ${entry.distanceMm} mm is not above zero`,
+      `the distance ${entry.distanceMm} mm is not above 0`,
       'Give the distance as a positive length; the direction is + or -.',
     )
   }
   if (!(entry.durationS > 0) || !Number.isFinite(entry.durationS)) {
     throw refuse(
       where,
-      `the time ${entry.durationS} s is not above zero`,
+      `the time ${entry.durationS} s is not above 0`,
       'Give the time in seconds, such as 28.4.',
     )
   }
@@ -42,7 +42,7 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
   if (dial > MOST_DIAL) {
     throw refuse(
       where,
-      `the dial ${entry.dial} is no number of a dial`,
+      `the dial ${entry.dial} is not a number on a dial`,
       'Give the number on the dial, or rapid.',
     )
   }
@@ -54,7 +54,11 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
     )
   }
   if (entry.durationS < LEAST_S || entry.durationS > MOST_S) {
-    throw refuse(where, `a time of ${entry.durationS} s cannot be pressed`, 'Check the number and its unit.')
+    throw refuse(
+      where,
+      `a time of ${entry.durationS} s cannot be timed by hand`,
+      'Check the number and its unit.',
+    )
   }
   return entry
 }

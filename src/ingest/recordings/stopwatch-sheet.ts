@@ -38,7 +38,7 @@ export async function readStopwatchSheet(
       blankRows === 0
         ? `${path} has a header but no entries.`
         : `${path} has ${blankRows} rows, and none has a time yet.`,
-      blankRows === 0 ? 'Write one traverse a row.' : 'Write the time of each traverse into its row.',
+      blankRows === 0 ? 'Write one traverse per row.' : 'Write the time of each traverse into its row.',
     )
   }
   return { kind: 'sheet', entries, blankRows }

@@ -67,7 +67,7 @@ export async function readTimedReadings(
     throw new DataError(
       'no-usable-lines',
       `${path} has a header but no readings.`,
-      'Write one reading a row, two or more for each run.',
+      'Write one reading per row, two or more for each run.',
     )
   }
   const all = [...runs.values()].flat()

@@ -40,7 +40,7 @@ export function judgeClocks({ wallMs, drift, heldUpMs }: ClockReadings): Finding
   }
   if (Math.abs(drift) > AGREE_S) {
     look(
-      `The clock of this computer was moved by ${drift.toFixed(2)} s within a second.`,
+      `The clock of this computer jumped by ${drift.toFixed(2)} s within a second.`,
       'Durations do not rest on it, but set it before a session, not during one.',
     )
   }

@@ -38,7 +38,7 @@ async function checkPort({ path }: PortInfo, systemFolder: string): Promise<Find
     {
       check: 'port',
       state: 'look',
-      finding: `The adapter of ${path} gathers bytes for ${latencyMs} ms, so that lines come in batches.`,
+      finding: `The adapter of ${path} gathers bytes for ${latencyMs} ms, so lines arrive in batches.`,
       wayOut:
         'As root write 1 into ' +
         `${join(systemFolder, 'bus/usb-serial/devices', basename(path), 'latency_timer')}; to keep it, put ` +

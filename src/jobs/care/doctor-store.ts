@@ -7,7 +7,7 @@ import { brokenOff } from './store-unfinished.js'
 /** Whether the store opens, is sound all through, and holds recordings that were broken off. */
 export function checkStore(path: string): Finding[] {
   if (!existsSync(path)) {
-    return [ok(`There is no store ${path} yet; the first machine makes it.`)]
+    return [ok(`There is not a store ${path} yet; adding a machine makes it.`)]
   }
   let store: Store
   try {
@@ -43,7 +43,7 @@ function unfinished(store: Store): Finding[] {
         {
           check: 'store',
           state: 'look',
-          finding: `${machine.name} ${axis.name} has ${count} recordings that were broken off before being judged.`,
+          finding: `${machine.name} ${axis.name} has ${count} recordings that broke off before they were judged.`,
           wayOut: sentence`Judge what was saved${way('finish-runs', { machine: machine.name, axis: axis.name })}.`,
         },
       ]

@@ -141,7 +141,7 @@ function refuseUnsound(path: string, of: string): void {
     if (problems.length === 0) return
     throw new StoreError(
       'store-damaged',
-      `The copy of ${of} is not sound: ${problems[0]}`,
+      `The copy of ${of} is damaged: ${problems[0]}`,
       sentence`Take another backup, and see what is damaged in the store${way('examine')}.`,
     )
   } finally {
@@ -158,5 +158,5 @@ function storeInUse(path: string): StoreError {
 }
 
 function storeMissing(path: string): StoreError {
-  return new StoreError('store-missing', `There is no store ${path}.`, 'Check the path.')
+  return new StoreError('store-missing', `There is not a store ${path}.`, 'Check the path.')
 }

@@ -153,7 +153,7 @@ function takeIn(store: Store, read: TablesRead, { path, target, nowIso }: Taking
   return read.tables.map((table) => {
     const { direction, hash, fittedAt } = table
     const taken = store.tables.takeIn(
-      { ...table, axisId: axis.id, reason: `taken in from ${basename(path)}` },
+      { ...table, axisId: axis.id, reason: `brought in from ${basename(path)}` },
       nowIso,
     )
     const here =
@@ -179,7 +179,7 @@ function refuseFuture({ fittedAt }: { readonly fittedAt: string }, path: string,
   if (Date.parse(fittedAt) <= Date.parse(nowIso) + 86_400_000) return
   throw new DataError(
     'not-a-table-document',
-    `${path} cannot be taken in: it holds a table fitted at ${fittedAt}, which is still to come.`,
+    `${path} cannot be brought in: it holds a table fitted at ${fittedAt}, which lies in the future.`,
     'Set the clocks of both computers right.',
   )
 }
@@ -200,7 +200,7 @@ function placeFor(
     throw new UsageError(
       'other-unit',
       `${machine.name} is in ${machine.unit} here, and the tables are in ${read.unit}/min.`,
-      sentence`Give them a machine of their own${way('machine')}.`,
+      sentence`Give them their own machine${way('machine')}.`,
     )
   }
   const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
@@ -229,6 +229,6 @@ function refuseOtherDial(axis: Axis, { tables, axisDetails }: TablesRead, machin
   throw new UsageError(
     'other-dial',
     `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', marks alone,' : ''} here; the tables are for another.`,
-    sentence`Give them an axis of their own${way('axis')}.`,
+    sentence`Give them their own axis${way('axis')}.`,
   )
 }

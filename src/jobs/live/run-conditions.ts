@@ -44,7 +44,7 @@ function conditionsOf(run: Run): Map<string, string> {
   return new Map([
     ...Object.entries(run.tags).filter(([name]) => name !== RECHECK_TAG),
     ['source', run.source],
-    ['dial', run.dialReset ? 'set anew' : 'left'],
+    ['dial', run.dialReset ? 'set again' : 'not touched'],
   ])
 }
 

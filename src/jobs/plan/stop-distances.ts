@@ -56,7 +56,7 @@ export interface StopDistances {
   /** Whether the rapid traverse is among the settings. */
   readonly coversRapid: boolean
   /** Settings whose dial was not set anew between the coasts, so that setting it again does not show in them. */
-  readonly notSetAnew: readonly BoundedCoast[]
+  readonly notSetAgain: readonly BoundedCoast[]
 }
 
 /**
@@ -98,7 +98,7 @@ export function stopDistances(store: Store, axis: Axis, asked: AskedStops): Stop
       (direction) => !coasts.some((one) => one.direction === direction),
     ),
     coversRapid: coasts.some((one) => one.dial === 'rapid'),
-    notSetAnew: axis.stepped || axis.dialClicks ? [] : coasts.filter((one) => oneSetting(runs, one)),
+    notSetAgain: axis.stepped || axis.dialClicks ? [] : coasts.filter((one) => oneSetting(runs, one)),
   }
 }
 
@@ -159,14 +159,14 @@ function refuseMissing(
   if (without.length === 0 && short.length === 0 && coasts.length > 0) return
   const unseen = without.filter((dial) => !tooFew.some((one) => one.dial === dial))
   const missing = [
-    ...short.map((one) => `${nameOf(one)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts a bound needs`),
+    ...short.map((one) => `${nameOf(one)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts needed`),
     ...unseen.map((dial) => `${dial === 'rapid' ? 'the rapid traverse' : `dial ${dial}`} has no coast`),
   ]
   throw new DataError(
     'too-few-coasts',
     missing.length === 0
       ? `No coast has been recorded${direction === null ? '' : ' in this direction'} yet.`
-      : `No bound: ${missing.join('; ')}.`,
+      : `No limit can be given: ${missing.join('; ')}.`,
     sentence`Record at least ${COASTS_FOR_BOUND} traverses for each setting and direction with a readout${way('traverse-by-readout')}, each until the table rests.`,
   )
 }

@@ -56,7 +56,7 @@ export function offeredChange(
   if (newest === undefined || !offers || current.length < tables.length) {
     throw new DataError(
       'nothing-offered',
-      'There is no recheck that offers a new table: the newest showed no change against the table in force.',
+      'No recheck offers a new table: the latest one showed no change from the table in force.',
       sentence`Recheck first${way('recheck')}.`,
     )
   }
@@ -67,7 +67,7 @@ export function offeredChange(
 function shapeChanged(): DataError {
   return new DataError(
     'shape-changed',
-    'These runs do not show one factor or one turn of the knob that a new table could be made by.',
-    sentence`Calibrate anew${way('calibrate')}.`,
+    'These runs do not show a single factor or turn of the knob, so no new table can be made from the old shape.',
+    sentence`Calibrate again${way('calibrate')}.`,
   )
 }

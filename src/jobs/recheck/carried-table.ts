@@ -179,7 +179,7 @@ export function carriedDirection(
     warnings: [
       {
         code: CARRIED_OVER,
-        message: `The shape is that of table ${parent.version}; only ${own.length} new runs tell how it moved.`,
+        message: `The shape is that of table ${parent.version}; only ${own.length} new runs show how it moved.`,
       },
     ],
   }

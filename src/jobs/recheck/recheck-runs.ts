@@ -24,7 +24,7 @@ export interface RecheckQuestion {
   /** Directions that are looked at; one that has no table or no run says nothing. */
   readonly directions: readonly Direction[]
   /** Leaves out the runs of a recheck with the same reason that has not decided. */
-  readonly afresh: boolean
+  readonly startOver: boolean
 }
 
 /** A recheck, judged and kept. */
@@ -58,7 +58,7 @@ export function recheckRuns(
   const { withinPercent, reason, directions: asked } = question
   const inForce = asked.flatMap((direction) => store.tables.inForce(axis.id, direction) ?? [])
   if (inForce.length === 0) throw noTable()
-  const open = question.afresh ? null : openRecheck(store, axis, reason)
+  const open = question.startOver ? null : openRecheck(store, axis, reason)
   const runIds = [...new Set([...(open?.runIds ?? []), ...question.runIds])]
   const runs = usable(store, axis, runIds).filter((run) => asked.some((one) => one === run.direction))
   const tables = inForce.filter((table) => runs.some((run) => run.direction === table.direction))
@@ -140,8 +140,8 @@ function refuseOwnRuns(tables: readonly StoredTable[], runIds: readonly string[]
   if (own === undefined) return
   throw new UsageError(
     'own-runs',
-    `Run ${own} is one of those that the table was made from, so it cannot check it.`,
-    'Make new runs, each dial set anew.',
+    `Run ${own} is one of the runs that the table was made from, so it cannot check the table.`,
+    'Make new runs and set the dial again for each.',
   )
 }
 
@@ -157,17 +157,17 @@ function noRun(runs: readonly Run[]): DataError {
   return new DataError(
     'no-accepted-run',
     runs.length === 0
-      ? 'No run was made that a table could be held against.'
-      : 'No run was made in a direction that has a table.',
-    'Make runs at marks of the table, in the direction of the table, each dial set anew.',
+      ? 'There is no run to compare with the table.'
+      : 'There is no run in a direction that has a table.',
+    "Make runs at the table's marks, in the table's direction, and set the dial again for each.",
   )
 }
 
 function looksUsedUp(reason: string): DataError {
   return new DataError(
     'looks-used-up',
-    `After ${MOST_LOOKS} looks "${reason}" is still not decided, and every further look would raise the risk of a false alarm.`,
-    sentence`Begin afresh with new runs${way('afresh')}, allow a wider tolerance, or calibrate.`,
+    `After ${MOST_LOOKS} looks "${reason}" is still not decided, and every further look raises the risk of a false alarm.`,
+    sentence`Start over with new runs${way('start-over')}, allow a wider tolerance, or calibrate.`,
   )
 }
 

@@ -134,7 +134,7 @@ export function refuseContradicting(
     return [
       {
         code: 'run-contradicts' as const,
-        message: `Run ${id} was taken in but left out: ${judgement.rejection.message}`,
+        message: `Run ${id} was stored but left out: ${judgement.rejection.message}`,
       },
     ]
   })
@@ -216,7 +216,9 @@ function sharedContradiction(one: Candidate, candidates: readonly Candidate[]): 
   const alike = candidates.filter((other) => readAlike(one, other))
   if (one.run.reading.source === 'stopwatch') return doubtfulSheet(alike)
   const against = alike.find(({ alone }) => alone.contradiction?.ofReadout === true)?.alone.contradiction
-  return against == null ? null : shared('Another traverse of the same readout cannot be as read', against)
+  return against == null
+    ? null
+    : shared('Another traverse of the same readout cannot be right as read', against)
 }
 
 function doubtfulSheet(rows: readonly Candidate[]): Contradiction | null {
@@ -225,7 +227,7 @@ function doubtfulSheet(rows: readonly Candidate[]): Contradiction | null {
   )
   const [first] = beyond
   if (first === undefined || rows.length < FEWEST_OF_A_SHEET || 2 * beyond.length < rows.length) return null
-  return shared('Most distances of this sheet are longer than the travel', first)
+  return shared('Most distances on this sheet are longer than the travel', first)
 }
 
 function shared(why: string, { message }: Contradiction): Contradiction {

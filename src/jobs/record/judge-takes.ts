@@ -125,7 +125,7 @@ function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
   return [
     {
       code: 'phone-clock-strayed',
-      message: `The clock of the phone strayed by ${clock.strayedS.toFixed(2)} s around this timing, as when its screen goes dark; keep the screen on and time it again.`,
+      message: `The clock of the phone was off by ${clock.strayedS.toFixed(2)} s around this timing, as happens when its screen goes dark. Keep the screen on and time it again.`,
     },
   ]
 }
@@ -139,7 +139,7 @@ function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement[
   return [
     {
       code: 'short-timing',
-      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing alone leaves ±${(200 * share).toFixed(1)} %; travel further so that it takes 30 s or more.`,
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ±${(200 * share).toFixed(1)} %. Travel further, so that it takes 30 s or more.`,
     },
   ]
 }

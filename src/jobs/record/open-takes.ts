@@ -79,8 +79,8 @@ export async function openTakes(
     if (dial === null) {
       throw new UsageError(
         'dial-missing',
-        `Nothing says at which dial setting ${path} was recorded.`,
-        sentence`Say the dial setting${way('dial', { path })}.`,
+        `The dial setting of ${path} is not given.`,
+        sentence`Give the dial setting${way('dial', { path })}.`,
       )
     }
     const fromSpreadsheet = opened.numbers === 'spreadsheet'

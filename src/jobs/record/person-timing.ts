@@ -27,13 +27,13 @@ export function timingOf(store: Store, person: string | undefined): TimingOf {
         : sentence`Measure ${person}'s own${way('practice', { person })}.`
     return {
       timing: null,
-      sentence: sentence`No timing test yet: each press is taken to be off by ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110). ${own}`,
+      sentence: sentence`No timing test yet: the timing error of a press is assumed to be ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110). ${own}`,
     }
   }
   const timing = practisedTiming(practice)
   return {
     timing,
-    sentence: `Each press is taken to be off by ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), from ${practice.person}'s timing test of ${practice.at.slice(0, 10)}.`,
+    sentence: `The timing error of a press is ±${timing.pressSpreadS.toFixed(3)} s (standard deviation), from ${practice.person}'s timing test of ${practice.at.slice(0, 10)}.`,
   }
 }
 
@@ -44,7 +44,7 @@ const SAID_DEGREES_OF_FREEDOM = 10
 export function saidTiming(spreadS: number): TimingOf {
   return {
     timing: { person: null, pressSpreadS: spreadS, degreesOfFreedom: SAID_DEGREES_OF_FREEDOM },
-    sentence: `Each time is taken to be off by ±${spreadS} s (standard deviation), as said.`,
+    sentence: `Each time is taken to be off by ±${spreadS} s (standard deviation), as given.`,
   }
 }
 

@@ -74,7 +74,7 @@ export function judgeReadings(
 const ASSUMED = {
   code: 'timing-assumed',
   message:
-    'Two readings do not show how sure their times are, so that of a press by hand is assumed; a third reading on the way shows it, and whether the travel was steady.',
+    'Two readings do not show how good their times are, so the error of a press by hand is assumed. A third reading in between shows it, and whether the travel was steady.',
 }
 
 /** One sentence; three readings do not tell which of them is wrong. */

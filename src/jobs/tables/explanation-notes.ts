@@ -26,7 +26,7 @@ export function explanationNotes(
     return [
       {
         code: 'runs-elsewhere',
-        message: sentence`This table came in as a file: its runs lie in the store that fitted it, so its uncertainty cannot be taken apart here. Take that store in${way('import-store')}.`,
+        message: sentence`This table came in as a file: its runs lie in the store that fitted it, so its uncertainty cannot be broken down here. Bring that store in${way('import-store')}.`,
       },
       directionNote(table),
     ]
@@ -36,7 +36,7 @@ export function explanationNotes(
       {
         code: 'not-made-again',
         message:
-          'This table cannot be made again from its runs as they stand now (they were judged again since, or the method or the axis changed), so its uncertainty cannot be taken apart: fit again and explain the new version.',
+          'This table cannot be made again from its runs as they stand now (they were judged again since, or the method or the axis changed), so its uncertainty cannot be broken down. Fit again and explain the new version.',
       },
       directionNote(table),
     ]
@@ -47,27 +47,27 @@ export function explanationNotes(
     notes.push({
       code: 'scatter-not-known',
       message:
-        'No setting was measured twice, so run-to-run and dial-reset scatter are not known and nothing can be added up: set each dial anew and run it again.',
+        'No setting was measured twice, so run-to-run and dial-reset scatter are not known and nothing can be added up. To find out, set the dial to it again and make another run.',
     })
   }
   if (has('reading') && !has('clock')) {
     notes.push({
       code: 'host-clock',
       message:
-        'No run here was timed by the clock of the readout; how unevenly its lines arrive counts under reading.',
+        'No run here was timed by the clock of the readout; how unevenly its lines arrive is part of "reading".',
     })
   }
   if (has('scatter while creeping')) {
     notes.push({
       code: 'creeping-not-separable',
       message:
-        'Where the table only creeps, run-to-run and dial-reset scatter cannot be told apart; they stand in one line.',
+        'Where the table only creeps, run-to-run and dial-reset scatter cannot be separated; they share one line.',
     })
   }
   if (has('curve')) {
     notes.push({
       code: 'curve',
-      message: 'Curve is what would stay open if the mean feed of every mark were known exactly.',
+      message: '"Curve" is the doubt that would remain if the mean feed of every mark were known exactly.',
     })
   }
   return [...notes, ...markNote(table, answer), directionNote(table)]
@@ -96,7 +96,7 @@ function carriedNotes(table: StoredTable, answer: FeedAnswer, carried: Carried):
       : [
           {
             code: 'carried-uncertainty',
-            message: sentence`Table ${parent.version} at dial ${parentDial} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. Take the former apart${way('explain', { dial: String(parentDial), version: parent.version })}.`,
+            message: sentence`Table ${parent.version} at dial ${parentDial} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. Break down the former${way('explain', { dial: String(parentDial), version: parent.version })}.`,
           },
         ]),
   ]
@@ -130,7 +130,7 @@ function markNote(table: StoredTable, answer: FeedAnswer): Note[] {
 }
 
 function directionNote({ direction, difference }: StoredTable): Note {
-  const own = `Each direction has a table of its own, so no line is needed for it; this one is direction ${directionSign(direction)}.`
+  const own = `Each direction has its own table; this one is for direction ${directionSign(direction)}.`
   if (difference === null) return { code: 'direction', message: own }
   const [low, high] = difference.interval95Percent
   return {

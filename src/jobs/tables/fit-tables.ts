@@ -47,8 +47,8 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
       'too-few-runs',
       leftOut.length === 0
         ? 'There are no runs to fit yet.'
-        : `None of the ${leftOut.length} runs can serve: ${leftOut[0]?.message ?? ''}`,
-      sentence`Calibrate${way('calibrate')}, or record single runs${way('traverse')}: at least 4 marks, each set anew 2 times or more.`,
+        : `None of the ${leftOut.length} runs can be used: ${leftOut[0]?.message ?? ''}`,
+      sentence`Calibrate${way('calibrate')}, or record single runs${way('traverse')}: 4 marks or more, each with 2 runs or more, setting the dial again for each run.`,
     )
   }
   const fitted = fitAxis(evidence, {
@@ -87,7 +87,7 @@ function refuseThinner(
     throw new DataError(
       'too-few-since-move',
       `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${directionSign(direction)}.`,
-      sentence`Calibrate first. Where the recheck offered a new table, that one can be taken${way('adopt')}. Or name the runs to fit${way('chosen-runs')}, or fit all of them${way('all-runs')}.`,
+      sentence`Calibrate first. If the recheck offered a new table, take that one${way('adopt')}. Or name the runs to fit${way('chosen-runs')}, or fit all of them${way('all-runs')}.`,
     )
   }
 }

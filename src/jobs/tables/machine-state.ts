@@ -4,7 +4,7 @@ import { CARRIED_OVER, lastLooks } from '../recheck/recheck-record.js'
 
 /**
  * Leaves out runs that may have been made in another state of the machine than the one it is in: those from before the
- * first run of the newest recheck that found it moved or whose change was taken into a new table, and those of rechecks
+ * first run of the newest recheck that found it moved or whose change was brought into a new table, and those of rechecks
  * that have not decided. Runs of a recheck that found the table to hold count like any other.
  */
 export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut }: Evidence): Evidence {
@@ -28,7 +28,7 @@ export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut
     return {
       runId: run.id,
       code: 'recheck-open',
-      message: 'Made for a recheck that has not decided whether the machine moved.',
+      message: 'Made for a recheck that has not decided whether the feeds changed.',
     }
   }
   const against = new Map(
@@ -44,7 +44,7 @@ export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut
   }
 }
 
-/** Rechecks whose change was taken into a new table, whatever their verdict. */
+/** Rechecks whose change was brought into a new table, whatever their verdict. */
 function adoptedIn(store: Store, axis: Axis, rechecks: readonly Recheck[]): Set<Recheck> {
   const carried = store.tables
     .list(axis.id)

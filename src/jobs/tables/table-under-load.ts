@@ -26,8 +26,8 @@ export function tableUnderLoad(store: Store, axis: Axis, table: StoredTable): Ta
   if (cutting.length === 0) {
     throw new DataError(
       'load-not-measured',
-      `No run under cut has been made in direction ${directionSign(direction)}, so its drop of the feed is not known.`,
-      sentence`Record runs while cutting, at dials that were measured free as well, and tag them${way('tag-cutting')}.`,
+      `No run has been made while cutting in direction ${directionSign(direction)}, so its drop of the feed is not known.`,
+      sentence`Record runs while cutting, at dial settings that were also measured without a cut, and tag them${way('tag-cutting')}.`,
     )
   }
   const { stepped, dialClicks } = axis

@@ -27,6 +27,6 @@ export function withRechecks(store: Store, axisId: number, table: StoredTable): 
 function movedWarning({ at, reason }: Recheck): TableWarning {
   return {
     code: TABLE_MOVED,
-    message: `The recheck of ${at.slice(0, 10)} (${reason}) found that the feeds have moved since this table was made, so the machine no longer feeds as it says. Measure again and make a new table before you trust it.`,
+    message: `The recheck of ${at.slice(0, 10)} (${reason}) found that the feeds have moved since this table was made, so the machine no longer feeds as this table says. Measure again and make a new table before you trust it.`,
   }
 }

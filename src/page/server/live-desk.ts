@@ -122,7 +122,7 @@ export class LiveDesk {
   async #stepsOf(axis: Axis, tags: Tags): Promise<LiveWork> {
     const open = await this.#sessions.required(axis)
     if (open.session.next() === null) {
-      throw new UsageError('session-complete', 'All runs of this session are done.', 'Fit the table.')
+      throw new UsageError('session-complete', 'All runs of this session are done.', 'Make the table.')
     }
     const { resetDial: dialReset } = open.procedure
     const conditions = { dialReset, tags: { ...tags, ...sessionTags(open) }, note: null }
@@ -141,7 +141,7 @@ export class LiveDesk {
   #refuseWhileRecording(): void {
     const { status } = this.#state
     if (status !== 'armed' && status !== 'moving' && status !== 'opening') return
-    throw new UsageError('recording-runs', 'A recording is under way.', 'Wait for its end, or stop it.')
+    throw new UsageError('recording-runs', 'A recording is in progress.', 'Wait for its end, or stop it.')
   }
 
   #show(event: LiveEvent, open: OpenReadout): void {

@@ -45,7 +45,7 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
     case 'back':
       return {
         status: 'watching',
-        trouble: 'The readout is back; a traverse that was under way has to be made again.',
+        trouble: 'The readout is back; a traverse that was in progress has to be repeated.',
       }
     case 'failed':
       return {

@@ -36,7 +36,7 @@ export async function checkListedPort(
   const known = [...found.map(({ path }) => path), ...namedPorts]
   throw new UsageError(
     'port-not-listed',
-    `The page opens only ports that this computer lists, and ${port} is none of them.`,
+    `The page opens only ports that this computer lists, and ${port} is not one of them.`,
     known.length === 0
       ? 'It lists none now: plug the readout in and look for ports again. A port that is never listed has to be named when the page is started.'
       : `Choose one of these: ${known.join(', ')}. A port that is never listed has to be named when the page is started.`,

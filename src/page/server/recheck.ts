@@ -49,7 +49,7 @@ export function judgeRecheck(
     reason,
     runIds: session.runIds,
     directions: [1, -1],
-    afresh: false,
+    startOver: false,
   } as const
   const report = recheckRuns(store, axis, question, nowIso)
   session.end(nowIso)

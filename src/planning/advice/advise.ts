@@ -219,8 +219,8 @@ function notReachable(closest: number, within: number): DataError {
   const percent = (Math.ceil(best * 11) / 10).toFixed(1)
   return new DataError(
     'not-reachable',
-    `Even ${MOST_RUNS} runs at this setting are expected to leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
-    sentence`Ask for ± ${percent} % or more${way('tolerance', { percent })}, or lessen what scatters: set the dial more exactly, let the drive warm up.`,
+    `Even ${MOST_RUNS} runs at this setting would leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
+    sentence`Ask for ± ${percent} % or more${way('tolerance', { percent })}, or reduce the scatter: set the dial more exactly, let the drive warm up.`,
   )
 }
 

@@ -32,7 +32,7 @@ const MOST_TEETH = 12
 const SLOWEST_FOR_CARBIDE = 0.5
 
 /**
- * What could change where the wanted feed lies outside the dial's range: another of the machine's spindle speeds that
+ * What you could change where the wanted feed lies outside the dial's range: another of the machine's spindle speeds that
  * is not too fast, fewer or more teeth, or the chip load that the nearest end of the range gives where the cutter
  * stands it. The nearest change of a kind first.
  *

@@ -159,7 +159,7 @@ function readChipLoad(
 function bad(place: string, where: string, what: string): UsageError {
   return new UsageError(
     'bad-cutting-data',
-    `${place} cannot serve as starting values${where === '' ? '' : `, ${where}`}: ${what}.`,
+    `${place} cannot be used as starting values${where === '' ? '' : `, ${where}`}: ${what}.`,
     'Compare it with calibration/cutting-data.json.',
   )
 }

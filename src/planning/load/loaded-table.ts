@@ -18,7 +18,7 @@ export function loadedTable(table: FeedTable, correction: LoadCorrection): FeedT
   if (marks.length === 0) {
     throw new DataError(
       'load-not-measured',
-      `The runs under cut were made at dial ${correction.dials.join(', ')}, where this table has no mark.`,
+      `The runs while cutting were made at dial ${correction.dials.join(', ')}, where this table has no mark.`,
       sentence`Make runs while cutting at marks of the table, and tag them${way('tag-cutting')}.`,
     )
   }

@@ -125,13 +125,13 @@ function markAt(table: FeedTable, dial: number): MarkFit {
   if (table.stepped) {
     throw new DataError(
       'not-a-mark',
-      `The dial of ${table.machine} ${table.axis} has only its marks, and ${dial} is none; measured are ${marks}.`,
+      `The dial of ${table.machine} ${table.axis} has only its marks, and ${dial} is not one of them; measured are ${marks}.`,
       'Ask for one of these marks, or measure the missing one and fit again.',
     )
   }
   throw new DataError(
     'no-curve',
-    `This table has too few marks for a curve between them, so nothing is known of dial ${dial}; measured are ${marks}.`,
+    `This table has too few marks for a curve between them, so the feed at dial ${dial} is not known; measured are ${marks}.`,
     'Ask for one of these marks, or measure more marks and fit again.',
   )
 }

@@ -100,7 +100,7 @@ function rippleContradiction({ ripple, reading }: CheckedRun): Contradiction | n
   if (ripple > 1 !== (reading.unit === 'in')) return null
   return {
     code: 'unit-by-ripple',
-    message: `The leadscrew shows in this travel once every ${ripple > 1 ? '25.4 pitches' : '25.4th of its pitch'}: the numbers are probably ${nameOf(other)} and were taken as ${nameOf(reading.unit)}.`,
+    message: `The leadscrew's ripple shows in this travel once every ${ripple > 1 ? '25.4 pitches' : '25.4th of its pitch'}: the numbers are probably ${nameOf(other)} and were taken as ${nameOf(reading.unit)}.`,
     ofReadout: true,
   }
 }
@@ -124,12 +124,12 @@ export function uncheckedUnit({ reading: { unit }, positionStepMm }: CheckedRun)
     const step = Number(fromMm(positionStepMm, unit).toPrecision(3))
     return {
       code: 'unit-doubtful',
-      message: `The numbers of this readout step by ${step} and are ${asRead}; readouts step so in ${nameOf(other)}. Look at the readout, and say the unit.`,
+      message: `The numbers of this readout step by ${step} and are ${asRead}; readouts step so in ${nameOf(other)}. Look at the readout, and give the unit.`,
     }
   }
   return {
     code: 'unit-unchecked',
-    message: `Nothing shows yet that the numbers of this readout are right when ${asRead}: look at the readout, and say the unit.`,
+    message: `Nothing yet confirms the unit of this readout, when its numbers are ${asRead}. Look at the readout, and give the unit.`,
   }
 }
 

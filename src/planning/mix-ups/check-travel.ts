@@ -45,11 +45,11 @@ function likely(
     return 'check the distance, and its decimal point'
   }
   if (basis === 'lines') return 'the lines carry their unit, so look for a scale factor set in the readout'
-  if (countLengthMm !== null) return 'the length of one count is probably not what was said'
+  if (countLengthMm !== null) return 'the length of one count is probably not what was given'
   if (unit === 'in' && fits(distanceMm / MM_PER_INCH)) {
-    return 'the numbers of this readout are probably mm, not inches: say their unit'
+    return 'the numbers of this readout are probably mm, not inches: give their unit'
   }
-  return `the numbers of this readout are probably counts of its scale, not ${nameOf(unit)}: say the length of one count`
+  return `the numbers of this readout are probably counts of its scale, not ${nameOf(unit)}: give the length of one count`
 }
 
 /** A length as it is spoken: four digits, none that are zero. */

@@ -11,10 +11,10 @@ export type ContradictionCode = 'beyond-travel' | 'unit-mismatch' | 'unit-by-rip
 
 const WAYS_OUT: Readonly<Record<ContradictionCode, string>> = {
   'beyond-travel':
-    'Say the unit or the length of one count, or correct the distance; where the table does go so far, correct the travel of the axis.',
+    'Give the unit or the length of one count, or correct the distance. If the table does go that far, correct the travel of the axis.',
   'unit-mismatch':
-    'Say the unit, or set the dial anew and make the run again. Where the earlier feed is the wrong one, drop its runs; where the gearing was changed, record with the tag gearing=changed.',
-  'unit-by-ripple': 'Look at the readout and say its unit.',
+    'Give the unit, or set the dial again and repeat the run. If the earlier runs are the wrong ones, leave them out. If the gearing was changed, record with the tag gearing=changed.',
+  'unit-by-ripple': 'Look at the readout and give its unit.',
   'time-unit': 'Write the times in seconds.',
 }
 

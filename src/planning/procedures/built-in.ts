@@ -18,7 +18,7 @@ export function builtInProcedure(name: string): Procedure {
   if (found !== undefined) return found
   throw new UsageError(
     'unknown-procedure',
-    `There is no procedure called ${name}; known are ${builtInProcedureNames().join(', ')}.`,
+    `There is no procedure called ${name}; there are ${builtInProcedureNames().join(', ')}.`,
     sentence`Name one of them${way('procedure')}.`,
   )
 }

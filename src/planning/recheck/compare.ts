@@ -74,8 +74,8 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
   if (posterior === null) {
     throw new DataError(
       'no-repeats',
-      'No setting was measured twice in either group, so nothing tells how far feeds scatter.',
-      'Set each dial anew and run it again.',
+      'No setting was measured twice in either group, so the scatter is not known.',
+      'Set the dial to the same mark again and make another run.',
     )
   }
   const meanOf = (group: MarkGroup, runs: readonly RunEvidence[]) => {
@@ -102,7 +102,7 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
   if (compared.length === 0) {
     throw new DataError(
       'nothing-to-compare',
-      'The two groups share no mark at which the table moves steadily.',
+      'The two groups have no mark in common at which the table moves steadily.',
       'Make runs of both groups at the same dial settings.',
     )
   }

@@ -109,8 +109,8 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
   if (marks.length === 0) {
     throw new DataError(
       'nothing-to-compare',
-      `No new run can be held against the table: ${notCompared[0] ?? 'there is none'}`,
-      'Record runs at marks of the table, each dial set anew.',
+      `No new run can be compared with the table: ${notCompared[0] ?? 'there is none'}`,
+      "Record runs at the table's marks, setting the dial again for each.",
     )
   }
   return { marks, posterior, notCompared }
@@ -165,14 +165,14 @@ function estimateOf({ feedMmPerMin, standardUncertaintyMmPerMin, interval95 }: F
 function whyNot({ dial, direction, creeps }: MarkGroup, table: CheckedTable | undefined): string {
   const sign = directionSign(direction)
   if (table === undefined) return `Dial ${dial} ${sign}: there is no table for that direction.`
-  if (creeps) return `Dial ${dial} ${sign}: the table only creeps there, which tells nothing.`
-  return `Dial ${dial} ${sign}: the table says nothing of that setting.`
+  if (creeps) return `Dial ${dial} ${sign}: the table only creeps there, which shows nothing.`
+  return `Dial ${dial} ${sign}: the table has nothing about that setting.`
 }
 
 function noRepeats(): DataError {
   return new DataError(
     'no-repeats',
-    'Neither the table nor the new runs measured a setting twice, so nothing tells how far feeds scatter.',
-    'Set each dial anew and run it again.',
+    'Neither the table nor the new runs measured a setting twice, so the scatter is not known.',
+    'Set the dial to the same mark again and make another run.',
   )
 }

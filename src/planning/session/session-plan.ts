@@ -108,7 +108,7 @@ function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
   if (marks.length === 0) {
     throw new UsageError(
       'no-marks',
-      `Procedure ${procedure.name} goes over the marks of the axis, and none are named.`,
+      `Procedure ${procedure.name} goes through the marks of the axis, and none are entered.`,
       sentence`Name them${way('enter-marks')}.`,
     )
   }
@@ -117,15 +117,15 @@ function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
     throw new UsageError(
       'mark-outside-dial',
       `Mark ${outside} of procedure ${procedure.name} lies outside the dial, which goes from ${axis.dialMin} to ${axis.dialMax}.`,
-      'Use a procedure whose marks the dial has.',
+      'Use a procedure whose marks are on the dial.',
     )
   }
   const between = axis.stepped ? marks.find((mark) => !axis.marks.includes(mark)) : undefined
   if (between !== undefined) {
     throw new UsageError(
       'not-a-mark',
-      `Mark ${between} of procedure ${procedure.name} is none of this stepped dial: ${axis.marks.join(', ')}.`,
-      'Use a procedure whose marks the dial has.',
+      `Mark ${between} of procedure ${procedure.name} is not on this stepped dial: ${axis.marks.join(', ')}.`,
+      'Use a procedure whose marks are on the dial.',
     )
   }
   return marks

@@ -1,5 +1,6 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
 import { findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
+import { formatBothLengths } from '../../units/index.js'
 import { hiddenRipple } from './few-turns.js'
 import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
@@ -158,7 +159,7 @@ function fewTurnsWarning(
   return [
     {
       code: 'few-turns',
-      message: `The steady part of ${travelMm.toFixed(1)} mm is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %: travel further.`,
+      message: `The steady part of ${formatBothLengths(travelMm)} is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %. Travel further.`,
     },
   ]
 }
@@ -180,7 +181,7 @@ function outlierWarning(counts: JudgedRun['samples']): Warning[] {
   return [
     {
       code: 'many-outliers',
-      message: `${outliers} of ${counts.read} readings jumped away and back and were left out: look at the readout's cable.`,
+      message: `${outliers} of ${counts.read} readings jumped away and back and were left out: check the readout's cable.`,
     },
   ]
 }

@@ -33,7 +33,7 @@ export const ROUNDS_FOR_SPREAD = 3
 export function pressErrors(rounds: readonly PracticeRound[]): PressErrors {
   const count = rounds.length
   if (count < ROUNDS_FOR_SPREAD) {
-    throw new RangeError(`${count} rounds do not tell a spread; make ${ROUNDS_FOR_SPREAD} or more.`)
+    throw new RangeError(`${count} rounds do not show a spread; make ${ROUNDS_FOR_SPREAD} or more.`)
   }
   const starts = rounds.map((round) => round.startLateS)
   const stops = rounds.map((round) => round.stopLateS)

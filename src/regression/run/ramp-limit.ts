@@ -1,5 +1,5 @@
 import { type CutOff, type Rejection, SLOWEST_UNSEEN_S, type Traverse } from '../../traverse/index.js'
-import { fromMm } from '../../units/index.js'
+import { formatBothLengths } from '../../units/index.js'
 
 /**
  * Standard uncertainty that ramps may leave in a run, as a share of its feed. Beyond it the run tells less than the
@@ -38,13 +38,13 @@ export function rampRefusal(traverse: Traverse, feedMmPerMin: number, rampShare:
     Math.max(MORE * durationS, TIME_CONSTANTS * Math.min(timeConstantS, SLOWEST_UNSEEN_S) + BESIDE_RAMP_S),
   )
   const neededMm = (neededS * feedMmPerMin) / 60
-  const found = `${steadyS.toFixed(1)} s of travel at about one speed do not tell the feed from a ramp that is not over`
-  const travel = `at least ${neededS} s (${neededMm.toFixed(1)} mm or ${fromMm(neededMm, 'in').toFixed(2)} in)`
+  const found = `${steadyS.toFixed(1)} s of travel at about one speed are too short to know that the ramp is over`
+  const travel = `at least ${neededS} s or ${formatBothLengths(neededMm)}`
   return cutOff.length === 0
-    ? { code: 'too-short', message: `${found}: travel ${travel}.` }
+    ? { code: 'too-short', message: `${found}. Travel ${travel}.` }
     : {
         code: cutOff.includes('lines-lost') ? 'lines-lost' : 'recording-cut',
-        message: `${found}, since ${HIDDEN[cutOff[0]!]}: make the traverse again from rest to rest, ${travel}.`,
+        message: `${found}, since ${HIDDEN[cutOff[0]!]}. Repeat the traverse from rest to rest, ${travel}.`,
       }
 }
 

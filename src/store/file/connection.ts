@@ -287,7 +287,7 @@ function rowName(table: string, row: object): string {
 const WORDS: Readonly<Record<string, string>> = {
   recording_piece: 'a line of recording',
   stopwatch_entry: 'the entry of recording',
-  practice: 'an exercise of',
+  practice: 'a timing test of',
   cut_note: 'the note on a cut',
   change_log: 'entry in the history',
 }

@@ -8,7 +8,7 @@ const BUSY_TIMEOUT_MS = 1000
  * Makes a copy of a store and brings the copy to today's schema; the store itself stays in the one it has. On the way a
  * copy of the older schema may come to lie beside it, so give it a folder of its own.
  *
- * @throws StoreError where the file is no store of ours or cannot be read; FileError `file-not-written`
+ * @throws StoreError where the file is not a store of ours or cannot be read; FileError `file-not-written`
  */
 export function copyStore(path: string, copy: string): void {
   const store = openForReading(path, BUSY_TIMEOUT_MS, { upgrade: false })

@@ -51,11 +51,11 @@ export function storeLocked(path: string, cause?: unknown): StoreError {
   )
 }
 
-/** The file or its folder may not be written. */
+/** The file or you may not write to its folder. */
 export function storeReadOnly(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-read-only',
-    `The store ${path} may only be read.`,
+    `The store ${path} is read-only.`,
     sentence`Allow writing to the file and its folder, or name another store${way('store')}.`,
     { cause },
   )
@@ -66,7 +66,7 @@ export function storeDamaged(path: string, what: string, cause?: unknown): Store
   return new StoreError(
     'store-damaged',
     `The store ${path} is damaged: ${what}.`,
-    sentence`Keep the damaged file and put a backup in its place, or, where only a table is damaged, fit again from the raw recordings. See all that is damaged${way('examine')}.`,
+    sentence`Keep the damaged file and replace it by a backup. If only a table is damaged, fit again from the raw recordings. See what is damaged${way('examine')}.`,
     { cause },
   )
 }
@@ -85,7 +85,7 @@ export function storeForeign(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-foreign',
     `The file ${path} is not a tablepace store.`,
-    sentence`Name the store${way('store')}, or a file that is not there yet to begin a new one.`,
+    sentence`Name the store${way('store')}, or a new file to start a new store.`,
     { cause },
   )
 }
@@ -94,7 +94,7 @@ export function storeForeign(path: string, cause?: unknown): StoreError {
 export function storeFull(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-full',
-    `The disk is full: the store ${path} took nothing of the last entry.`,
+    `The disk is full: the last entry was not written to the store ${path}.`,
     'Make room on the disk and try again.',
     { cause },
   )

@@ -91,7 +91,7 @@ function agree(connection: Connection, there: MachineRow, here: MachineRow, repo
   if (there.unit !== here.unit) {
     report.conflicts.push({
       code: 'other-unit',
-      message: `${here.name} is in ${here.unit} here and in ${there.unit} there; nothing of it was taken in.`,
+      message: `${here.name} is in ${here.unit} here and in ${there.unit} there; nothing of it was brought in.`,
     })
     return false
   }
@@ -118,7 +118,7 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
   if (dial.length > 0) {
     report.conflicts.push({
       code: 'other-dial',
-      message: `Axis ${here.name} has another dial there (${dial.join(', ')}); nothing of it was taken in.`,
+      message: `Axis ${here.name} has another dial there (${dial.join(', ')}); nothing of it was brought in.`,
     })
     return false
   }
@@ -127,7 +127,7 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
   if (rest.length > 0) {
     report.conflicts.push({
       code: 'other-travel',
-      message: `Axis ${here.name} is described otherwise there (${rest.join(', ')}); what stands here was kept.`,
+      message: `Axis ${here.name} is described differently there (${rest.join(', ')}); what is here was kept.`,
     })
   }
   return true

@@ -30,7 +30,7 @@ export function mergeRecordings(connection: Connection, places: Places, report: 
     } else {
       report.conflicts.push({
         code: 'other-lines',
-        message: `Recording ${recording.id} holds other lines there; those here were kept.`,
+        message: `Recording ${recording.id} has different lines there; those here were kept.`,
       })
     }
   }

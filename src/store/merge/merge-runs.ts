@@ -39,7 +39,7 @@ function addRun(connection: Connection, run: RunRow, report: MergeReport): void 
   if (twin !== undefined) {
     report.conflicts.push({
       code: 'judged-twice',
-      message: `Recording ${run.recording_id} was judged in both stores apart; run ${twin.id} here was kept, ${run.id} was not taken in.`,
+      message: `Recording ${run.recording_id} was judged separately in both stores; run ${twin.id} here was kept, ${run.id} was not brought in.`,
     })
     return
   }

@@ -26,7 +26,7 @@ const BUSY_TIMEOUT_MS = 1000
  * standing (dropped, taken back, judged again), where the later change counts, as it would have in one store. So it
  * does not matter which store takes in the other, or how often. The other store stays as it is.
  *
- * @throws StoreError where the other file is no store of ours or cannot be read; FileError `file-not-written`
+ * @throws StoreError where the other file is not a store of ours or cannot be read; FileError `file-not-written`
  */
 export function mergeStore(connection: Connection, otherPath: string): MergeReport {
   const folder = mkdtempSync(join(tmpdir(), 'tablepace-merge-'))
@@ -53,7 +53,7 @@ function refuseDamaged(otherPath: string, copy: string): void {
     const [first] = checkIntegrity(connection, new Tables(connection)).problems
     if (first === undefined) return
     const what = first.replace(`The store ${copy} is damaged: `, '').replace(/\.$/, '')
-    throw storeDamaged(otherPath, `nothing of it was taken in, because ${what}`)
+    throw storeDamaged(otherPath, `nothing of it was brought in, because ${what}`)
   } finally {
     close()
   }

@@ -105,7 +105,7 @@ function lacksRuns(connection: Connection, table: VersionRow, report: MergeRepor
   if ((missing?.count ?? 0) === 0) return false
   report.conflicts.push({
     code: 'table-without-runs',
-    message: `Table version ${table.version} (${directionSign(table.direction)}) there stands on runs that could not be taken in; it was left out.`,
+    message: `Table version ${table.version} (${directionSign(table.direction)}) there stands on runs that could not be brought in; it was left out.`,
   })
   return true
 }

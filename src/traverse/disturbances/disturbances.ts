@@ -1,4 +1,5 @@
 import { lineAt, straightLine } from '../../numbers/index.js'
+import { formatBothLengths } from '../../units/index.js'
 import type { Track } from '../block-means.js'
 import type { Motion, Stretch } from '../phases/motions.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
@@ -162,7 +163,7 @@ function stepAside(
 function asideRejection(track: Track, atS: number, asideMm: number): Rejection {
   return {
     code: 'slipped',
-    message: `${timeInto(track, atS)} the position jumps by ${Math.abs(asideMm).toFixed(2)} mm and the travel goes on from there: the table stopped for a moment or slipped.`,
+    message: `At ${timeInto(track, atS)} the position jumped by ${formatBothLengths(Math.abs(asideMm))} and the travel carried on from there: the table stopped for a moment or slipped.`,
   }
 }
 
@@ -172,7 +173,7 @@ function speedRejection(speed: RelativeSpeed, track: Track): Rejection {
   return speed.share < STOOD_SHARE
     ? {
         code: 'stopped-midway',
-        message: `The table all but stopped ${at} (${Math.max(0, percent)} % of the feed).`,
+        message: `The table almost stopped ${at} (${Math.max(0, percent)} % of the feed).`,
       }
     : {
         code: 'slipped',
@@ -182,7 +183,7 @@ function speedRejection(speed: RelativeSpeed, track: Track): Rejection {
 
 function jumpRejection(track: Track, jump: PositionJump): Rejection {
   const at = timeInto(track, track.timeS[jump.at]!)
-  const by = `${Math.abs(jump.jumpMm).toFixed(2)} mm`
+  const by = formatBothLengths(Math.abs(jump.jumpMm))
   switch (jump.kind) {
     case 'zeroed':
       return {
@@ -197,7 +198,7 @@ function jumpRejection(track: Track, jump: PositionJump): Rejection {
     case 'slipped':
       return {
         code: 'slipped',
-        message: `The position jumps by ${by} ${at}: the scale or the table slipped.`,
+        message: `The position jumped by ${by} ${at}: the scale or the table slipped.`,
       }
   }
 }

@@ -75,7 +75,7 @@ export function judgeLostLines(
   }
   const warnings: Warning[] = []
   if (longestS > 0) {
-    warnings.push({ code: 'gap', message: `${gap}; the feed rests on the samples on both sides of it.` })
+    warnings.push({ code: 'gap', message: `${gap}; the feed comes from the readings on both sides of it.` })
   }
   if (unreadableShare > TOLD_UNREADABLE_SHARE) {
     warnings.push({

@@ -1,5 +1,6 @@
 import type { RejectedLine } from '../../ingest/index.js'
 import { lineAt, straightLine } from '../../numbers/index.js'
+import { formatBothLengths } from '../../units/index.js'
 import type { Track } from '../block-means.js'
 import { fitCoast, stoppedDead } from '../coast/coast.js'
 import { findDisturbance } from '../disturbances/disturbances.js'
@@ -152,11 +153,11 @@ function tooFew(samples: number, travelMm: number, lastsS: number): Rejection {
   return lastsS < MIN_STEADY_S
     ? {
         code: 'too-short',
-        message: `The ${travelMm.toFixed(2)} mm travelled hold ${lastsS > 0 ? `only ${lastsS.toFixed(2)} s of` : 'no'} steady travel; travel further.`,
+        message: `In ${formatBothLengths(travelMm)} of travel there is ${lastsS > 0 ? `only ${lastsS.toFixed(2)} s of` : 'no'} steady travel. Travel further.`,
       }
     : {
         code: 'too-few-samples',
-        message: `Only ${samples} samples show the steady part of ${travelMm.toFixed(2)} mm; travel further or let the readout send more often.`,
+        message: `Only ${samples} readings fall in the steady part of ${formatBothLengths(travelMm)}. Travel further, or set the readout to send more often.`,
       }
 }
 

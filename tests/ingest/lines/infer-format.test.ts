@@ -154,7 +154,7 @@ describe('inferFormat finds the clock of the readout', () => {
     // A table may move at the pace of a clock in s, and nothing else moves yet.
     const rest = stamp(lines.slice(0, 20))
     if (secondsPerTick === 1)
-      expect(() => inferFormat(rest, HINTS)).toThrow(/runs like a clock in s, but may be/)
+      expect(() => inferFormat(rest, HINTS)).toThrow(/runs like a clock in s, but could also be/)
     else expect(position(parseLine(lines[10]!, inferFormat(rest, HINTS).format))).toBe(1)
   })
 
@@ -215,7 +215,7 @@ describe('inferFormat finds the decimal mark', () => {
 
   test('a comma before a changing count of digits is refused, except among counts', () => {
     const lines = move(1000, 25).map((v, i) => `${v},${10 ** (i % 3)}`)
-    expect(() => read('', lines)).toThrow(/comma may be a decimal mark or part two numbers/)
+    expect(() => read('', lines)).toThrow(/comma may be a decimal mark or may separate two numbers/)
     expect(() => read('', lines, { countLengthMm: 0.005 })).toThrow(/Columns 1 and 2 all move/)
   })
 
@@ -223,7 +223,9 @@ describe('inferFormat finds the decimal mark', () => {
     const lines = Array.from({ length: 100 }, (_, i) => (-0.9496 * i).toFixed(3).replace('.', ','))
     expect(position(read('-12,345', lines))).toBe(-12.345)
     // Of the first lines none begins with a zero: they could be counts beside a counter.
-    expect(() => read('', lines.slice(1, 17))).toThrow(/comma may be a decimal mark or part two numbers/)
+    expect(() => read('', lines.slice(1, 17))).toThrow(
+      /comma may be a decimal mark or may separate two numbers/,
+    )
   })
 
   test('a comma beside a line counter parts numbers', () => {

@@ -244,6 +244,6 @@ describe('SampleReader', () => {
     const { it } = reader()
     for (let i = 0; i < 50; i += 1) it.feed({ timeS: i, text: '~' })
     expect(() => it.end()).toThrow(/None of the 50 lines holds a readable number/)
-    expect(() => reader().it.end()).toThrow(/Not one line came/)
+    expect(() => reader().it.end()).toThrow(/No line came/)
   })
 })

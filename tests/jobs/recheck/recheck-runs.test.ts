@@ -88,7 +88,7 @@ describe('adoptChange(store, axis, report)', () => {
         { store, axis },
         { dials: [4, 6, 8], each: 2, directions: both, at: DAY(day), factor, seed: day },
       )
-      const question = { withinPercent: 3, reason: `day ${day}`, runIds, directions: both, afresh: false }
+      const question = { withinPercent: 3, reason: `day ${day}`, runIds, directions: both, startOver: false }
       const report = recheckRuns(store, axis, question, DAY(day))
       expect([report.outcome.verdict, report.outcome.cause?.cause]).toEqual(['moved', 'scale'])
       const adopted = adoptChange(store, axis, report, DAY(day + 1))
@@ -118,7 +118,7 @@ describe('adoptChange(store, axis, report)', () => {
     fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     const newer = { ...made, dials: [2, 4, 6, 8], each: 3, at: DAY(3), factor: 1.02, seed: 3 }
     const runIds = timeRuns({ store, axis }, newer)
-    const question = { withinPercent: 4, reason: 'grease', runIds, directions: both, afresh: false }
+    const question = { withinPercent: 4, reason: 'grease', runIds, directions: both, startOver: false }
     const { outcome, change } = recheckRuns(store, axis, question, DAY(3))
     expect([outcome.verdict, outcome.changed, change?.cause]).toEqual(['holds', true, 'scale'])
     expect(outcome.range).toEqual({ from: 2, to: 8 })
@@ -140,7 +140,7 @@ describe('adoptChange(store, axis, report)', () => {
     )
     const { tables } = fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     const report = { tables, runIds: [], change: null, reason: 'bent' }
-    expect(() => adoptChange(store, axis, report, DAY(3))).toThrow(/do not show one factor or one turn/)
+    expect(() => adoptChange(store, axis, report, DAY(3))).toThrow(/do not show a single factor or turn/)
     store.close()
   })
 })
@@ -158,7 +158,7 @@ describe('recheckRuns(store, axis, question)', () => {
       seed += 1
       const made = { dials: [6], each: 1, directions: [1], at: DAY(3), factor: 1, seed } as const
       const runIds = timeRuns({ store, axis }, made)
-      const question = { withinPercent: 0.3, reason, runIds, directions: both, afresh: false, ...more }
+      const question = { withinPercent: 0.3, reason, runIds, directions: both, startOver: false, ...more }
       return recheckRuns(store, axis, question, DAY(3))
     }
     expect(look('gibs').look).toBe(1)
@@ -168,7 +168,7 @@ describe('recheckRuns(store, axis, question)', () => {
     expect(look('gibs', { runIds: [second.runIds[0]!] }).look).toBe(2)
     expect(look('belt').look).toBe(1)
     expect(look('belt').look).toBe(2)
-    expect(look('belt', { afresh: true }).look).toBe(1)
+    expect(look('belt', { startOver: true }).look).toBe(1)
     for (const expected of [2, 3, 4]) expect(look('belt').look).toBe(expected)
     expect(() => look('belt')).toThrow(/After 4 looks "belt" is still not decided/)
     store.close()
@@ -182,7 +182,7 @@ describe('recheckRuns(store, axis, question)', () => {
     const look = (dial: readonly number[], seed: number) => {
       const made = { dials: dial, each: 3, directions: [1], at: DAY(3), factor: 1.06, seed } as const
       const runIds = timeRuns({ store, axis }, made)
-      const question = { withinPercent: 3, reason: 'belt', runIds, directions: both, afresh: false }
+      const question = { withinPercent: 3, reason: 'belt', runIds, directions: both, startOver: false }
       return recheckRuns(store, axis, question, DAY(3))
     }
     const first = look([8, 9], 60)
@@ -206,7 +206,7 @@ describe('recheckRuns(store, axis, question)', () => {
     expect(directions).toEqual([1])
     expect(runs).toEqual([2, 4, 8].map((dial) => ({ dial, runs: 2 })))
     const runIds = timeRuns({ store, axis }, { ...made, dials: [2, 4, 8], each: 2, at: DAY(3), seed: 2 })
-    const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, afresh: false }
+    const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, startOver: false }
     expect(recheckRuns(store, axis, question, DAY(3)).outcome.verdict).toBe('holds')
     store.close()
   })

@@ -102,7 +102,7 @@ describe('a recheck on the page', () => {
     await makeRuns(fit, 1.1, sequence)
     const answer = await api.tell<RecheckAnswer>('recheck/judge', { axisId, withinPercent: 3 })
     expect(answer.verdict).toBe('moved')
-    expect(answer.headline).toMatch(/^Moved by (9|10)\.\d %, more than the 3 % you allow$/)
+    expect(answer.headline).toMatch(/^The feeds have moved by (9|10)\.\d %, more than the 3 % you allow$/)
     expect(answer.change).toMatch(/all feeds \+(9|10)\.\d+ %/)
     await api.tell('recheck/adopt', { axisId })
     expect(store.tables.inForce(axisId, 1)).toMatchObject({ version: 2, parentVersion: 1 })

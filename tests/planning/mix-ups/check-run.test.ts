@@ -125,7 +125,7 @@ describe('checkRun', () => {
     expect(uncheckedUnit({ ...RUN, reading: METRIC, positionStepMm: 0.0005 })).toEqual({
       code: 'unit-doubtful',
       message:
-        'The numbers of this readout step by 0.0005 and are taken as mm, the unit of the machine; readouts step so in inches. Look at the readout, and say the unit.',
+        'The numbers of this readout step by 0.0005 and are taken as mm, the unit of the machine; readouts step so in inches. Look at the readout, and give the unit.',
     })
     expect(uncheckedUnit({ ...RUN, reading: METRIC, positionStepMm: 0.001 }).code).toBe('unit-unchecked')
   })

@@ -29,7 +29,7 @@ describe('procedures that come with the program', () => {
   })
 
   it('unknown-procedure names the known ones', () => {
-    expect(() => builtInProcedure('slow')).toThrow('known are standard, quick, stopwatch')
+    expect(() => builtInProcedure('slow')).toThrow('there are standard, quick, stopwatch')
   })
 })
 

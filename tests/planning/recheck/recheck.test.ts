@@ -186,8 +186,8 @@ describe('recheck(evidence, question)', () => {
   test('reads the curve at a dial that is no mark, and says where it has nothing to say', () => {
     const outcome = ask([...runsAt([4.5, 7.5], 3, normal), ...runsAt([9.8], 1, normal)], 5)
     expect(outcome.rechecked.map((mark) => mark.dial)).toEqual([4.5, 7.5])
-    expect(outcome.notCompared).toEqual(['Dial 9.8 +: the table says nothing of that setting.'])
-    expect(() => ask(runsAt([9.8], 2, normal))).toThrow(/No new run can be held against the table/)
+    expect(outcome.notCompared).toEqual(['Dial 9.8 +: the table has nothing about that setting.'])
+    expect(() => ask(runsAt([9.8], 2, normal))).toThrow(/No new run can be compared with the table/)
     expect(() => ask(runsAt([5], 2, normal, { direction: -1 }))).toThrow(/no table for that direction/)
   })
 

@@ -239,7 +239,7 @@ describe('store.mergeFrom(path)', () => {
     const refused = here.mergeFrom(inches.path)
     expect(refused.conflicts[0]).toEqual({
       code: 'other-unit',
-      message: 'knee mill is in mm here and in in there; nothing of it was taken in.',
+      message: 'knee mill is in mm here and in in there; nothing of it was brought in.',
     })
     const motor = (motorPowerW: number) => {
       const store = newStore()
@@ -280,7 +280,7 @@ describe('store.mergeFrom(path)', () => {
     expect(store.integrityCheck().sound).toBe(true)
   })
 
-  it('changes nothing where the other file is no store', () => {
+  it('changes nothing where the other file is not a store', () => {
     const [a] = twoStores()
     const before = knowledge(a)
     expect(() => a.mergeFrom(import.meta.filename)).toThrow(/store/)

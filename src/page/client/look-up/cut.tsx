@@ -231,7 +231,7 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
       </dl>
       {changes.length > 0 && (
         <>
-          <h2>What could change</h2>
+          <h2>What you could change</h2>
           <ul>
             {changes.map((change) => (
               <li key={change}>{change}</li>

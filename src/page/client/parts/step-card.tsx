@@ -36,7 +36,7 @@ export function StepCard({ session }: { session: SessionState }) {
         {session.source === 'stopwatch'
           ? 'Let the table run up before the first line and past the last one; press while it travels.'
           : travel === null
-            ? `Let it travel for about ${next.minimumTimeS} s, well short of the stop.`
+            ? `Let it travel for about ${next.minimumTimeS} s, and stop it well before the limit stop.`
             : `Travel about ${formatLength(travel.distanceMm, unit)}, which takes about ${Math.round(travel.timeS)} s.`}
       </p>
     </div>

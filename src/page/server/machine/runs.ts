@@ -25,7 +25,7 @@ function picture(store: Store, axis: Axis, runId: string, asked: string | null):
     throw new UsageError(
       'other-axis',
       'This run was not made on this axis.',
-      'Choose its axis, then open it anew.',
+      'Choose its axis, then open it again.',
     )
   }
   const machine = store.machines.byId(axis.machineId)

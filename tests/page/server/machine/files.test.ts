@@ -58,7 +58,7 @@ describe('files of the page', () => {
       '2026-01-01T00:00:00.000Z',
     )
     const taken = await otherApi.upload<ImportAnswer>('import', 'bench tables.json', kept.get('json')!)
-    expect(taken.sentences).toEqual(['Bench <1> X, direction +: taken in as version 1; it is in force'])
+    expect(taken.sentences).toEqual(['Bench <1> X, direction +: brought in as version 1; it is in force'])
     const again = await otherApi.upload<ImportAnswer>('import', 'x.zip', kept.get('datapackage')!)
     expect(again.sentences).toEqual(['Bench <1> X, direction +: already here as version 1; it is in force'])
     const axis = other.store.axes.resolve({ machine: 'Bench <1>', axis: 'X' }).axis
