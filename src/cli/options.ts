@@ -4,6 +4,7 @@ import {
   type Direction,
   type LengthUnit,
   parseDialSetting,
+  parseNumber,
   parseDirection as readDirection,
 } from '../units/index.js'
 
@@ -51,6 +52,13 @@ export function unitOption(flags: string, description: string): Option {
 /** The `--direction` of the call. @throws UsageError `bad-direction` */
 export function parseDirection(text: string): Direction {
   return readDirection(text, '--direction')
+}
+
+/** A percentage above zero, with or without its sign. @throws UsageError `bad-number` */
+export function parsePercent(text: string, what: string): number {
+  const percent = parseNumber(text.replace(/\s*%$/, ''), what)
+  if (percent > 0) return percent
+  throw new UsageError('bad-number', `${what} must be above zero.`, `Give ${what} a size above zero.`)
 }
 
 /** The `--dial` of the call, or another option's: a number, or `rapid` for the rapid traverse. */

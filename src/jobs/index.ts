@@ -30,7 +30,13 @@ export {
   recheckProcedure,
   runsForRecheck,
 } from './live/guided-recheck.js'
-export { GuidedSession, type RecheckAsked, rejectionText, type StepResult } from './live/guided-session.js'
+export {
+  GuidedSession,
+  type RecheckAsked,
+  rejectionText,
+  type SessionOutlook,
+  type StepResult,
+} from './live/guided-session.js'
 export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './live/known-move.js'
 export type { LiveEvent, LiveStatus } from './live/live-events.js'
 export { LiveSession } from './live/live-session.js'
@@ -51,13 +57,22 @@ export { type ReadoutSummary, ReadoutTally } from './live/readout-tally.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
 export {
+  adviseTable,
+  GOOD_ENOUGH,
+  type GoodEnough,
+  goodEnoughProcedure,
+  type TableAdvice,
+} from './plan/advise-table.js'
+export {
   addSimulatedMill,
   compareWithTruth,
   type DemoRun,
   simulatedCalibration,
   type TruthComparison,
 } from './plan/demo-session.js'
+export { type ExpectedSession, expectedSession } from './plan/expected-session.js'
 export { findProcedure } from './plan/read-procedure.js'
+export { type LikelyFeed, likelyFeeds, sessionPace } from './plan/session-pace.js'
 export {
   type AskedStops,
   type BoundedCoast,

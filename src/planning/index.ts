@@ -19,4 +19,5 @@ export {
   type SessionPlan,
   sessionProgress,
 } from './session/session-plan.js'
+export { minutesOf, type SessionPace, sessionTimeS, type TimedRun } from './session/session-time.js'
 export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -15,6 +15,15 @@ interface Advice {
   why: string
 }
 
+interface TableAdvice {
+  withinPercent: number
+  reached: boolean
+  worst: { dial: number; direction: string; percent: number } | null
+  next: { dial: number; direction: string; because: string } | null
+  runs: number
+  minutes: number
+}
+
 const READOUT = ['--readout-rate', '10', '--readout-step', '0.0002in']
 
 async function shop() {
@@ -65,6 +74,29 @@ describe('advise', () => {
     expect(stdout).toMatch(
       /next most useful run on this axis is at dial 8 in direction \+: it has not been measured/,
     )
+  })
+
+  it('says without a feed what to measure next for the whole table, until every place is good enough', async () => {
+    const { folder, tablepace } = await shop()
+    const ask = ['advise', '--within', '15', '--direction', '+'] as const
+    const before = await tablepace.json<TableAdvice>(...ask)
+    expect(before).toMatchObject({
+      ...{ withinPercent: 15, reached: false, worst: null },
+      next: { dial: 2, direction: '+', because: 'not-measured' },
+    })
+    expect(before.runs).toBeGreaterThanOrEqual(8)
+    // Each run takes half a minute at least: setting the dial, and the travel.
+    expect(before.minutes).toBeGreaterThanOrEqual(0.5 * before.runs)
+    const rows = ['38.7', '38.9'].flatMap((time) =>
+      [2, 4, 6, 8].map((dial) => `${dial},+,${dial}in,${time}s`),
+    )
+    writeFileSync(join(folder, 'sheet.csv'), `dial,direction,distance,time\n${rows.join('\n')}\n`)
+    await tablepace.json('traverse', '--from', join(folder, 'sheet.csv'))
+    const reached = await tablepace.json<TableAdvice>(...ask)
+    expect(reached).toMatchObject({ reached: true, next: null, runs: 0, minutes: 0, outOfReach: [] })
+    expect(reached.worst!.percent).toBeLessThanOrEqual(15)
+    const { stdout } = await tablepace.run('advise', '--within', '15')
+    expect(stdout).toMatch(/next run is at dial 2 in direction -: it has not been measured yet/)
   })
 
   it('refuses what cannot be reached or understood', async () => {

@@ -1,6 +1,5 @@
-import { type Said, UsageError } from '../../errors/index.js'
-import { type AxisAdvice, adviseAxis, timingOf } from '../../jobs/index.js'
-import type { Instrument, NextRun } from '../../planning/advice/index.js'
+import { type AxisAdvice, adviseAxis } from '../../jobs/index.js'
+import type { NextRun } from '../../planning/advice/index.js'
 import type { Machine, MachineAxis, Store } from '../../store/index.js'
 import {
   directionSign,
@@ -9,30 +8,22 @@ import {
   formatFeed,
   formatLength,
   parseFeedMmPerMin,
-  parseLengthMm,
-  parseNumber,
 } from '../../units/index.js'
-import type { AxisOptions } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
-import { parseDirection } from '../options.js'
+import { parseDirection, parsePercent } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 import { onCommandLine } from '../wording.js'
-
-export interface AdviseOptions extends AxisOptions {
-  readonly feed: string
-  readonly within: string
-  readonly stopwatch?: boolean
-  readonly person?: string
-  readonly readoutRate?: string
-  readonly readoutStep?: string
-  readonly direction?: string
-}
+import { type AdviseOptions, instrumentOf, positive } from './options.js'
 
 /** `advise`: how long a traverse and how many runs, and the next most useful run. */
-export function adviseCommand(store: Store, target: MachineAxis, options: AdviseOptions): void {
+export function adviseCommand(
+  store: Store,
+  target: MachineAxis,
+  options: AdviseOptions & { readonly feed: string },
+): void {
   const { machine } = target
   const feedMmPerMin = positive(parseFeedMmPerMin(options.feed, machine.unit, '--feed'), '--feed')
-  const withinPercent = positive(parseNumber(options.within.replace(/\s*%$/, ''), '--within'), '--within')
+  const withinPercent = parsePercent(options.within, '--within')
   const { instrument, sentence } = instrumentOf(store, machine, options)
   const answer = adviseAxis(store, target, {
     feedMmPerMin,
@@ -43,54 +34,6 @@ export function adviseCommand(store: Store, target: MachineAxis, options: Advise
   const why = reasons(answer, onCommandLine(sentence))
   if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), machine))
   else printResult(render(answer, feedMmPerMin, why, machine))
-}
-
-function instrumentOf(
-  store: Store,
-  { unit }: Machine,
-  options: AdviseOptions,
-): { instrument: Instrument; sentence: Said } {
-  const byReadout = options.readoutRate !== undefined || options.readoutStep !== undefined
-  if (byReadout === (options.stopwatch === true)) {
-    throw new UsageError(
-      'no-instrument',
-      byReadout
-        ? 'Give either a stopwatch or a readout, not both.'
-        : 'It is not clear what the runs are timed with.',
-      'Give --stopwatch, or --readout-rate 10 and --readout-step 0.0002in.',
-    )
-  }
-  if (!byReadout) {
-    const { timing, sentence } = timingOf(store, options.person)
-    return {
-      instrument: {
-        kind: 'stopwatch',
-        ...(timing === null ? {} : { pressSpreadS: timing.pressSpreadS }),
-      },
-      sentence,
-    }
-  }
-  if (options.readoutRate === undefined || options.readoutStep === undefined) {
-    throw new UsageError(
-      'no-instrument',
-      'A readout needs both its rate and its step.',
-      'Give both --readout-rate 10 and --readout-step 0.0002in.',
-    )
-  }
-  const rateHz = positive(
-    parseNumber(options.readoutRate.replace(/\s*Hz$/i, ''), '--readout-rate'),
-    '--readout-rate',
-  )
-  const stepMm = positive(parseLengthMm(options.readoutStep, unit, '--readout-step'), '--readout-step')
-  return {
-    instrument: { kind: 'readout', rateHz, stepMm },
-    sentence: `The readout is taken to send ${rateHz} lines a second in steps of ${options.readoutStep}.`,
-  }
-}
-
-function positive(value: number, what: string): number {
-  if (value > 0) return value
-  throw new UsageError('bad-number', `${what} must be above 0.`, `Give ${what} a size above zero.`)
 }
 
 function reasons({ advice, earlierRuns }: AxisAdvice, instrument: string): string[] {

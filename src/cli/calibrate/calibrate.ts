@@ -1,21 +1,32 @@
-import { findProcedure, fitTables, GuidedSession, traverseOccasion } from '../../jobs/index.js'
+import {
+  findProcedure,
+  fitTables,
+  type GoodEnough,
+  GuidedSession,
+  goodEnoughProcedure,
+  traverseOccasion,
+} from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
-import { parseTags } from '../options.js'
+import { outOfReachText, standText } from '../good-enough-text.js'
+import { parseDirection, parsePercent, parseTags } from '../options.js'
 import { paint, say } from '../terminal.js'
 import type { CalibrateOptions } from './options.js'
 import { runReadoutSession } from './readout-session.js'
+import { beforeText, doneText } from './session-text.js'
 import { runStopwatchSession } from './stopwatch-session.js'
 
 /** `calibrate`: walks through the procedure, then fits. Broken off, it goes on where it stopped. */
 export async function calibrate(store: Store, target: MachineAxis, options: CalibrateOptions): Promise<void> {
   await tellBrokenOff(store, target)
   const source = options.stopwatch ? 'stopwatch' : 'readout'
-  const procedure = await findProcedure(
-    options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'),
-  )
+  const goodEnough = goodEnoughOf(options)
+  const procedure =
+    goodEnough === null
+      ? await findProcedure(options.procedure ?? (source === 'stopwatch' ? 'stopwatch' : 'standard'))
+      : goodEnoughProcedure(goodEnough, source)
   say(paint('bold', procedure.title))
   for (const caution of procedure.cautions) say(`  - ${caution}`)
   await showCautions(
@@ -24,23 +35,41 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
     // A stopwatch on the keyboard says by itself that it needs a terminal.
     source === 'stopwatch' ? 'goes-on' : 'is-refused',
   )
-  const wanted = { procedure, source, fresh: options.new === true } as const
-  const session = GuidedSession.open(store, target.axis, wanted, nowIso())
-  const total = session.plan.steps.length
+  const fresh = options.new === true
+  const session =
+    goodEnough === null
+      ? GuidedSession.open(store, target.axis, { procedure, source, fresh }, nowIso())
+      : GuidedSession.openUntilGoodEnough(store, target.axis, { goodEnough, source, fresh }, nowIso())
   if (session.resumed) {
-    say(
-      `Carrying on with the last session: ${session.doneSteps.length} of ${total} runs are done. --new starts over.`,
-    )
+    say(`Carrying on with the last session: ${doneText(session)} are done. --new starts over.`)
   }
+  say(beforeText(session, procedure, store, target))
   const run = source === 'stopwatch' ? runStopwatchSession : runReadoutSession
   const complete = await run(session, procedure, { store, target, options })
   if (!complete) {
     say(
-      `Stopped at ${session.doneSteps.length} of ${total} runs; \`tablepace calibrate\` goes on from here, \`tablepace fit\` fits what there is.`,
+      `Stopped at ${doneText(session)}; the same command goes on from here, \`tablepace fit\` fits what there is.`,
     )
     return
   }
   session.end(nowIso())
-  const fit = { filter: {}, reason: `calibration: ${procedure.name}`, fittedAt: nowIso() }
+  const { advice } = session
+  if (advice !== null)
+    for (const line of [standText(advice), ...advice.outOfReach.map(outOfReachText)]) say(line)
+  const fit = {
+    filter: {},
+    reason: `calibration: ${goodEnough === null ? procedure.name : `to ± ${goodEnough.withinPercent} %`}`,
+    fittedAt: nowIso(),
+  }
   await presentFit(fitTables(store, target.axis, fit), options.json === true)
+}
+
+/** What the session goes on for; null where it follows fixed steps. @throws UsageError `bad-number`, `bad-direction` */
+function goodEnoughOf({ within, percentOnly, direction }: CalibrateOptions): GoodEnough | null {
+  if (within === undefined) return null
+  return {
+    withinPercent: parsePercent(within, '--within'),
+    percentAlone: percentOnly === true,
+    directions: direction === undefined ? [1, -1] : [parseDirection(direction)],
+  }
 }

@@ -6,4 +6,7 @@ export interface CalibrateOptions extends LineOptions, ConditionOptions {
   readonly stopwatch?: boolean
   readonly distance?: string
   readonly new?: boolean
+  readonly within?: string
+  readonly percentOnly?: boolean
+  readonly direction?: string
 }

@@ -60,7 +60,7 @@ export async function runReadoutSession(
   }
   const failure = await ended
   if (failure !== null) throw failure
-  return session.doneSteps.length === session.plan.steps.length
+  return session.isComplete
 }
 
 const SESSION_KEYS: Readonly<Record<string, string>> = { r: 'r', d: 'd', s: 's', q: 'q', interrupt: 'q' }

@@ -14,7 +14,9 @@ export function applyKey(session: GuidedSession, step: PlanStep, key: string): b
     if (dropped === null) say('  There is no run yet.')
     else if (key === 'r') say('  The last run is left out; its step comes again.')
     else {
-      const own = session.plan.steps.find((one) => one.step === dropped.step)
+      // Where the plan is worked out anew after each run, it tells itself whether that setting is wanted again.
+      const own =
+        session.advice === null ? session.plan.steps.find((one) => one.step === dropped.step) : undefined
       if (own !== undefined) session.skip(own)
       say('  The last run is left out.')
     }

@@ -10,6 +10,7 @@ import {
   formatLength,
   formatPercentHalfWidth,
 } from '../../units/index.js'
+import { countOf, whyText } from '../good-enough-text.js'
 import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal.js'
 
@@ -20,18 +21,23 @@ export function announceStep(
   step: PlanStep,
   { machine, axis }: MachineAxis,
 ): void {
-  const total = session.plan.steps.length
+  const { done, total, minutesLeft } = session.outlook(procedure)
+  const { advice } = session
+  const count =
+    advice === null ? `Run ${step.step} of ${session.plan.steps.length}` : `Run ${done + 1} of about ${total}`
   const set = procedure.resetDial
     ? `turn the dial away, then back to ${formatDial(step.dial)}`
     : `dial to ${formatDial(step.dial)}`
+  const left = `About ${countOf(minutesLeft, 'minute')} left in all.`
   say('')
   say(
-    `${paint('bold', `Run ${step.step} of ${total}`)} (pass ${step.pass}): ${set}, feed in direction ${directionSign(step.direction)}.`,
+    `${paint('bold', count)}${advice === null ? ` (pass ${step.pass})` : ''}: ${set}, feed in direction ${directionSign(step.direction)}.`,
   )
+  if (advice !== null) say(`  ${whyText(advice)}`)
   const feedMmPerMin = session.expectedFeedMmPerMin(step)
   if (feedMmPerMin === null) {
     say(
-      `  Let it travel for about ${procedure.minimumTravelTimeS} s, and stop it well before the limit stop.`,
+      `  Let it travel for about ${procedure.minimumTravelTimeS} s, and stop it well before the limit stop. ${left}`,
     )
     return
   }
@@ -42,7 +48,7 @@ export function announceStep(
     longestTravelShare: procedure.longestTravelShare,
   })
   say(
-    `  Travel about ${formatLength(travel.distanceMm, machine.unit)}, which takes about ${Math.round(travel.timeS)} s.`,
+    `  Travel about ${formatLength(travel.distanceMm, machine.unit)}, which takes about ${Math.round(travel.timeS)} s. ${left}`,
   )
 }
 

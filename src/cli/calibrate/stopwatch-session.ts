@@ -61,7 +61,7 @@ export async function runStopwatchSession(
       const [recorded] = recordStopwatchTakes(store, axis, [take], conditions)
       tellResult(session.settle(step, recorded!, nowIso()), target)
     }
-    return session.doneSteps.length === session.plan.steps.length
+    return session.isComplete
   } finally {
     keys.close()
   }

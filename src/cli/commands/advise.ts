@@ -1,14 +1,22 @@
 import type { Command } from 'commander'
-import type { AdviseOptions } from '../advise/advise.js'
+import type { AdviseOptions } from '../advise/options.js'
 import { withAxis } from '../context.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 
 const AFTER_HELP = `
---within is the half width that the 95 % interval of the mean feed shall have, percent. What is expected is worked out
-by the fit itself, with the scatter that the runs of this axis have shown, or a typical one (and said so) before any
-setting was repeated. Ask again after some runs.
+--within is the half width that the 95 % interval of the mean feed shall have, percent.
+
+With --feed it is about that feed. What is expected is worked out by the fit itself, with the scatter that the runs of
+this axis have shown, or a typical one (and said so) before any setting was repeated. Ask again after some runs.
+
+Without --feed it is about the whole table: which run to make next, and how many more it is likely to take. A place is
+good enough when its mean is known to that percentage, or to half of what the next setting of the knob scatters: to
+know it better than that would gain almost nothing. --percent-only asks for the percentage alone. The next run is the
+one that narrows the worst place most, in either direction, at a mark or half way between two where the dial is not
+stepped. Ask again after each run; \`tablepace calibrate --within\` does so by itself.
 
 Examples
+  tablepace advise --within 2
   tablepace advise --feed 7in/min --within 1 --stopwatch --person Ann
   tablepace advise --feed 180mm/min --within 0.5 --readout-rate 10 --readout-step 0.005mm
 `
@@ -19,11 +27,17 @@ export function registerAdvise(program: Command): void {
     withAxisOptions(
       program
         .command('advise')
-        .description('how long a traverse and how many runs you need to know a feed well enough'),
+        .description(
+          'how long a traverse and how many runs you need to know a feed, or a whole table, well enough',
+        ),
     ),
   )
-    .requiredOption('--feed <feed>', 'the feed you want to know')
+    .option('--feed <feed>', 'the feed you want to know; the whole table where left out')
     .requiredOption('--within <percent>', 'how well: half the width of the 95 % interval, percent')
+    .option(
+      '--percent-only',
+      'the whole table: no place is good enough before it is known to that percentage',
+    )
     .option('--stopwatch', 'the runs are timed with a stopwatch')
     .option('--person <name>', 'who times; see `tablepace practice`')
     .option('--readout-rate <hz>', 'lines a second of the readout')
@@ -32,8 +46,13 @@ export function registerAdvise(program: Command): void {
     .action((_: unknown, command: Command) => {
       const options = command.optsWithGlobals<AdviseOptions>()
       return withAxis(options, 'read', async (store, target) => {
+        if (options.feed === undefined) {
+          const { adviseTableCommand } = await import('../advise/whole-table.js')
+          adviseTableCommand(store, target, options)
+          return
+        }
         const { adviseCommand } = await import('../advise/advise.js')
-        adviseCommand(store, target, options)
+        adviseCommand(store, target, { ...options, feed: options.feed })
       })
     })
 }

@@ -4,18 +4,34 @@ import type { CalibrateOptions } from '../calibrate/options.js'
 import { withAxis } from '../context.js'
 import { withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 
+const AFTER_HELP = `
+With --within every setting is run once, some of them again to learn how far runs scatter, and then always the one that
+narrows the worst place most, at a mark or half way between two where the dial is not stepped. It stops when every place
+is good enough: the half width of its mean (95 %) is within the percentage, or within half of that of its next setting,
+because to know the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
+asks for the percentage alone. Without --within it follows fixed passes.
+
+Examples
+  tablepace calibrate --within 2 --port /dev/ttyUSB0
+  tablepace calibrate --within 3 --direction + --stopwatch
+`
+
 /** `calibrate` guides a whole session through all marks. */
 export function registerCalibrate(program: Command): void {
   const command = withAxisOptions(
     program
       .command('calibrate')
-      .description('walk through a whole calibration: all marks, both directions, repeats'),
+      .description('walk through a whole calibration: all marks, both directions, as often as it takes'),
   )
-    .option('--procedure <name>', 'standard, quick, stopwatch, or a procedure file')
+    .option('--within <percent>', 'run by run, until every place is known to this percentage')
+    .option('--percent-only', 'with --within: no place is good enough before it is known to that percentage')
+    .option('--direction <sign>', 'with --within: this direction alone, + or -')
+    .option('--procedure <name>', 'fixed passes: standard, quick, stopwatch, or a procedure file')
     .option('--port <path>', 'follow the readout on this serial port')
     .option('--stopwatch', 'time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
     .option('--new', 'start over instead of carrying on with the last session')
+  command.addHelpText('after', AFTER_HELP)
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
     const options = command.optsWithGlobals<CalibrateOptions>()
     if ((options.port === undefined) === (options.stopwatch !== true)) {
@@ -23,6 +39,20 @@ export function registerCalibrate(program: Command): void {
         'no-source',
         'A calibration needs a readout or a stopwatch.',
         'Give --port PATH or --stopwatch.',
+      )
+    }
+    if (options.within !== undefined && options.procedure !== undefined) {
+      throw new UsageError(
+        'two-plans',
+        'A calibration follows fixed passes, or goes on until it is good enough.',
+        'Give --procedure or --within.',
+      )
+    }
+    if (options.within === undefined && (options.percentOnly || options.direction !== undefined)) {
+      throw new UsageError(
+        'no-tolerance',
+        'Nothing says how well the feeds are to be known.',
+        'Give --within 2 beside it, for two percent.',
       )
     }
     const { calibrate } = await import('../calibrate/calibrate.js')

@@ -1,18 +1,15 @@
-import { type GuidedSession, openGuidedRecheck, traverseOccasion } from '../../jobs/index.js'
-import { type Procedure, suggestedTravel } from '../../planning/index.js'
+import { openGuidedRecheck, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { showCautions } from '../cautions.js'
 import { nowIso } from '../context.js'
+import { countOf } from '../good-enough-text.js'
 import { parseTags } from '../options.js'
 import { paint, say } from '../terminal.js'
 import { parseDirections, type RecheckOptions } from './options.js'
 import type { Asked } from './recheck.js'
-
-/** From one run to the next: setting the dial, going back, s. Common practice, no source. */
-const BETWEEN_RUNS_S = 15
 
 /**
  * Guides the runs that a recheck needs: those an open recheck still asks for, else those of the marks that tell most.
@@ -36,7 +33,7 @@ export async function guidedRuns(
   )
   say(paint('bold', procedure.title))
   say(
-    `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, about ${minutesFor(session, procedure, target)} minutes.`,
+    `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, about ${countOf(session.outlook(procedure).minutesLeft, 'minute')}.`,
   )
   if (session.resumed) {
     say(
@@ -56,17 +53,4 @@ export async function guidedRuns(
   }
   session.end(nowIso())
   return [...session.runIds]
-}
-
-function minutesFor(session: GuidedSession, procedure: Procedure, { axis }: MachineAxis): number {
-  const seconds = session.plan.steps.reduce((sum, step) => {
-    const feedMmPerMin = session.expectedFeedMmPerMin(step)
-    const { minimumTravelTimeS: minimumTimeS, longestTravelShare } = procedure
-    const travelS =
-      feedMmPerMin === null
-        ? minimumTimeS
-        : suggestedTravel({ feedMmPerMin, travelMm: axis.travelMm, minimumTimeS, longestTravelShare }).timeS
-    return sum + travelS + 2 * procedure.restS + BETWEEN_RUNS_S
-  }, 0)
-  return Math.max(1, Math.round(seconds / 60))
 }

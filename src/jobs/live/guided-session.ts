@@ -1,11 +1,13 @@
 import type { Said } from '../../errors/index.js'
 import {
+  minutesOf,
   nextStep,
   type PlanStep,
   type Procedure,
   planSession,
   recheckSteps,
   type SessionPlan,
+  sessionTimeS,
 } from '../../planning/index.js'
 import { wayOut } from '../../planning/mix-ups/index.js'
 import { parseSessionPlan } from '../../planning/procedures/index.js'
@@ -13,7 +15,10 @@ import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { directionSign } from '../../units/index.js'
+import { GOOD_ENOUGH, type GoodEnough, type TableAdvice } from '../plan/advise-table.js'
+import { likelyFeeds, sessionPace } from '../plan/session-pace.js'
 import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
+import { GoodEnoughPlan } from './good-enough-plan.js'
 
 /** What came of one attempt at a step. */
 export interface StepResult {
@@ -22,6 +27,14 @@ export interface StepResult {
   readonly run: Run | null
   /** Why no run counts, in a sentence; null where one does. */
   readonly problem: Said | null
+}
+
+/** How far a session is. */
+export interface SessionOutlook {
+  readonly done: number
+  /** Runs in all; only what is likely where the session goes on until the table is good enough. */
+  readonly total: number
+  readonly minutesLeft: number
 }
 
 /** What a guided recheck asks. */
@@ -38,15 +51,20 @@ export class GuidedSession {
   readonly #store: Store
   readonly #axis: Axis
   readonly #session: Session
-  readonly plan: SessionPlan
+  readonly #fixed: SessionPlan
+  /** Works the plan out anew after each run; null where the steps are fixed. */
+  readonly #untilGoodEnough: GoodEnoughPlan | null
   readonly resumed: boolean
-  #skipped = new Set<number>()
+  #skipped: readonly PlanStep[] = []
 
   private constructor(store: Store, axis: Axis, session: Session, resumed: boolean) {
     this.#store = store
     this.#axis = axis
     this.#session = session
-    this.plan = parseSessionPlan(session.plan)
+    const { goodEnough, ...fixed } = parseSessionPlan(session.plan)
+    this.#fixed = fixed
+    this.#untilGoodEnough =
+      goodEnough === undefined ? null : new GoodEnoughPlan(store, axis, goodEnough, session.source)
     this.resumed = resumed
   }
 
@@ -73,6 +91,33 @@ export class GuidedSession {
       procedure: wanted.procedure.name,
       plan,
       source: wanted.source,
+      startedAt: nowIso,
+    })
+    return new GuidedSession(store, axis, session, false)
+  }
+
+  /** Goes on with the session that asks for this, or begins one. What was measured before counts. */
+  static openUntilGoodEnough(
+    store: Store,
+    axis: Axis,
+    wanted: { readonly goodEnough: GoodEnough; readonly source: RunSource; readonly fresh: boolean },
+    nowIso: string,
+  ): GuidedSession {
+    const running = inProgress(store, axis, (session) => session.procedure !== RECHECK)
+    const { goodEnough, source } = wanted
+    if (running !== null && !wanted.fresh && running.source === source) {
+      const asked = parseSessionPlan(running.plan).goodEnough
+      if (JSON.stringify(asked) === JSON.stringify(goodEnough)) {
+        return new GuidedSession(store, axis, running, true)
+      }
+    }
+    if (running !== null) store.sessions.end(running.id, nowIso)
+    const plan = { procedure: GOOD_ENOUGH, steps: [], goodEnough }
+    const session = store.sessions.start({
+      axisId: axis.id,
+      procedure: GOOD_ENOUGH,
+      plan,
+      source,
       startedAt: nowIso,
     })
     return new GuidedSession(store, axis, session, false)
@@ -139,6 +184,39 @@ export class GuidedSession {
     return this.#session.procedure === RECHECK ? (this.#session.plan as RecheckAsked) : null
   }
 
+  /** How far the table is from good enough; null where the steps are fixed. */
+  get advice(): TableAdvice | null {
+    return this.#untilGoodEnough?.advice(this.#skipped) ?? null
+  }
+
+  /** The steps made and to be made; only what is likely where the session goes on until the table is good enough. */
+  get plan(): SessionPlan {
+    return this.#untilGoodEnough?.plan(this.#countingRuns(), this.#skipped) ?? this.#fixed
+  }
+
+  /** Whether every step is done, or the table good enough: nothing was left out. */
+  get isComplete(): boolean {
+    const { advice } = this
+    if (advice !== null) return advice.next === null && this.#skipped.length === 0
+    return this.doneSteps.length === this.plan.steps.length
+  }
+
+  /** How far the session is, and how long the rest is likely to take. */
+  outlook(procedure: Procedure): SessionOutlook {
+    const { steps } = this.plan
+    const done = new Set(this.doneSteps)
+    const feedAt = likelyFeeds(this.#store, this.#axis)
+    const left = steps
+      .filter(({ step }) => !done.has(step))
+      .map(({ dial, direction }) => ({ direction, feedMmPerMin: feedAt(dial, direction) }))
+    const pace = sessionPace(this.#store, this.#axis, procedure)
+    return {
+      done: done.size,
+      total: done.size + left.length,
+      minutesLeft: minutesOf(sessionTimeS(left, pace)),
+    }
+  }
+
   /** Steps with a run that counts. */
   get doneSteps(): readonly number[] {
     return this.#countingRuns().flatMap((run) => run.step ?? [])
@@ -146,12 +224,14 @@ export class GuidedSession {
 
   /** The step to make now, or null when all are done or skipped. */
   next(): PlanStep | null {
-    return nextStep(this.plan, [...this.doneSteps, ...this.#skipped])
+    // A plan that is worked out anew leaves out by itself what was skipped, and gives its number to another step.
+    const skipped = this.#untilGoodEnough === null ? this.#skipped.map(({ step }) => step) : []
+    return nextStep(this.plan, [...this.doneSteps, ...skipped])
   }
 
   /** Leaves a step out for this sitting; it comes again when the session is gone on with. */
   skip(step: PlanStep): void {
-    this.#skipped.add(step.step)
+    this.#skipped = [...this.#skipped, step]
   }
 
   /** The conditions of a recording made for a step. */
@@ -183,11 +263,7 @@ export class GuidedSession {
 
   /** What this setting is likely to feed, from the runs and tables so far, mm/min; null before there are any. */
   expectedFeedMmPerMin(step: PlanStep): number | null {
-    const runs = this.#countingRuns().filter((run) => run.dial === step.dial)
-    const feed = runs.at(-1)?.feed?.feedMmPerMin
-    if (feed !== undefined) return feed
-    const table = this.#store.tables.inForce(this.#axis.id, step.direction)
-    return table?.marks.find((mark) => mark.dial === step.dial)?.feedMmPerMin ?? null
+    return likelyFeeds(this.#store, this.#axis)(step.dial, step.direction)
   }
 
   /** Ends the session; `next` has nothing left. */
@@ -196,16 +272,12 @@ export class GuidedSession {
   }
 
   #countingRuns(): Run[] {
-    const asked = new Map(this.plan.steps.map((step) => [step.step, step.direction]))
+    const asked = new Map(this.#fixed.steps.map((step) => [step.step, step.direction]))
+    const isAskedFor = (run: Run) =>
+      run.step !== null && (this.#untilGoodEnough !== null || asked.get(run.step) === run.direction)
     return this.#store.runs
       .list(this.#axis.id, { sessionId: this.#session.id })
-      .filter(
-        (run) =>
-          run.accepted &&
-          run.droppedAt === null &&
-          run.step !== null &&
-          asked.get(run.step) === run.direction,
-      )
+      .filter((run) => run.accepted && run.droppedAt === null && isAskedFor(run))
   }
 
   #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): Said {

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { DataError, sentence, UsageError, way } from '../../errors/index.js'
-import type { Procedure, SessionPlan } from '../session/session-plan.js'
+import type { Procedure } from '../session/session-plan.js'
 
 /** A procedure file; every field is explained at `Procedure`. */
 export const procedureSchema = z.strictObject({
@@ -17,13 +17,23 @@ export const procedureSchema = z.strictObject({
   cautions: z.array(z.string().min(1)),
 })
 
+const direction = z.union([z.literal(1), z.literal(-1)])
+
 const sessionPlanSchema = z.object({
   procedure: z.string(),
+  /** What a session without fixed steps goes on for. */
+  goodEnough: z
+    .object({
+      withinPercent: z.number().positive(),
+      percentAlone: z.boolean(),
+      directions: z.array(direction),
+    })
+    .optional(),
   steps: z.array(
     z.object({
       step: z.int().positive(),
       dial: z.number(),
-      direction: z.union([z.literal(1), z.literal(-1)]),
+      direction,
       pass: z.int().positive(),
     }),
   ),
@@ -41,7 +51,7 @@ export function parseProcedure(json: unknown, place: string): Procedure {
 }
 
 /** Reads back the plan a stored session carries. @throws DataError `bad-plan` */
-export function parseSessionPlan(json: unknown): SessionPlan {
+export function parseSessionPlan(json: unknown): z.infer<typeof sessionPlanSchema> {
   const read = sessionPlanSchema.safeParse(json)
   if (read.success) return read.data
   throw new DataError(

@@ -113,4 +113,35 @@ describe('GuidedSession', () => {
     make(session)
     expect(session.expectedFeedMmPerMin(session.next()!)).toBeCloseTo(200, 9)
   })
+
+  it('goes on without fixed steps until the table is good enough, past an interruption and a skipped setting', () => {
+    const { store, axis, make } = bench()
+    const goodEnough = { withinPercent: 5, percentAlone: false, directions: [1 as const] }
+    const open = () =>
+      GuidedSession.openUntilGoodEnough(store, axis, { goodEnough, source: 'stopwatch', fresh: false }, NOW)
+    const first = open()
+    expect(first.outlook(PROCEDURE)).toMatchObject({ done: 0, total: first.plan.steps.length })
+    expect(first.outlook(PROCEDURE).minutesLeft).toBeGreaterThan(2)
+    expect([make(first).step.dial, make(first).step.dial]).toEqual([2, 5])
+    const again = open()
+    expect(again).toMatchObject({ resumed: true, doneSteps: [1, 2] })
+    expect(again.advice!.next!.because).toBe('never-repeated')
+    const third = again.next()!
+    again.skip(third)
+    expect(again.next()!.dial).not.toBe(third.dial)
+    expect(open().next()).toEqual(third)
+    const last = open()
+    for (let made = 2; last.next() !== null; made += 1) {
+      expect(made).toBeLessThan(20)
+      make(last)
+    }
+    expect(last.isComplete).toBe(true)
+    expect(last.advice!.reached).toBe(true)
+    // Another wish is another session, and what was measured counts.
+    const finer = { ...goodEnough, withinPercent: 0.001, percentAlone: true }
+    const wanted = { goodEnough: finer, source: 'stopwatch', fresh: false } as const
+    const other = GuidedSession.openUntilGoodEnough(store, axis, wanted, NOW)
+    expect(other).toMatchObject({ resumed: false, doneSteps: [] })
+    expect(other.advice!.next?.because).not.toBe('not-measured')
+  })
 })

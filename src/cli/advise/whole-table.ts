@@ -1,0 +1,58 @@
+import { adviseTable, type GoodEnough, type TableAdvice } from '../../jobs/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
+import { directionSign } from '../../units/index.js'
+import { nextRunText, outOfReachText, standText } from '../good-enough-text.js'
+import { parseDirection, parsePercent } from '../options.js'
+import { printJson, printResult } from '../terminal.js'
+import { type AdviseOptions, instrumentOf } from './options.js'
+
+/** `advise` without a feed: what to measure next for the whole table, and how long it is likely to take. */
+export function adviseTableCommand(store: Store, target: MachineAxis, options: AdviseOptions): void {
+  const goodEnough: GoodEnough = {
+    withinPercent: parsePercent(options.within, '--within'),
+    percentAlone: options.percentOnly === true,
+    directions: options.direction === undefined ? [1, -1] : [parseDirection(options.direction)],
+  }
+  const advice = adviseTable(store, target.axis, goodEnough, sourceOf(store, target, options))
+  if (options.json) printJson(adviceJson(advice))
+  else printResult(adviceText(advice))
+}
+
+/** A readout, unless the runs are said to be timed by hand or the newest one was. */
+function sourceOf(
+  store: Store,
+  { machine, axis }: MachineAxis,
+  options: AdviseOptions,
+): 'readout' | 'stopwatch' {
+  const isTold = [options.stopwatch, options.readoutRate, options.readoutStep].some(
+    (one) => one !== undefined,
+  )
+  if (isTold) return instrumentOf(store, machine, options).instrument.kind
+  return store.runs.list(axis.id).at(-1)?.source ?? 'readout'
+}
+
+function adviceJson({ goodEnough, reached, worst, next, runs, minutes, outOfReach }: TableAdvice): unknown {
+  return {
+    withinPercent: goodEnough.withinPercent,
+    reached,
+    worst: worst && { ...worst, direction: directionSign(worst.direction) },
+    next: next && { ...next, direction: directionSign(next.direction) },
+    runs,
+    minutes,
+    percentOnly: goodEnough.percentAlone,
+    outOfReach: outOfReach.map((one) => ({
+      ...one,
+      direction: directionSign(one.direction),
+      message: outOfReachText(one),
+    })),
+  }
+}
+
+function adviceText(advice: TableAdvice): string {
+  const { next, outOfReach } = advice
+  return [
+    standText(advice),
+    ...(next === null ? [] : [nextRunText(next)]),
+    ...outOfReach.map(outOfReachText),
+  ].join('\n')
+}

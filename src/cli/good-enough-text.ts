@@ -1,0 +1,60 @@
+import type { TableAdvice } from '../jobs/index.js'
+import { directionSign, formatDial } from '../units/index.js'
+
+/** Where the next run is made, and why there. */
+export function nextRunText({ dial, direction, because }: NonNullable<TableAdvice['next']>): string {
+  return `The next run is at dial ${formatDial(dial)} in direction ${directionSign(direction)}: ${REASONS[because]}.`
+}
+
+const REASONS = {
+  'not-measured': 'it has not been measured yet',
+  'never-repeated': 'a second run there tells how far runs scatter',
+  widest: 'it narrows the worst place most',
+  'between-marks': 'the curve is least certain between these marks',
+} as const
+
+/** How far the table is from good enough, and how long it is likely to take. */
+export function standText({ goodEnough, reached, worst, next, runs, minutes }: TableAdvice): string {
+  const wish = `± ${goodEnough.withinPercent} %`
+  const at =
+    worst === null
+      ? ''
+      : ` The worst place is dial ${formatDial(worst.dial)} in direction ${directionSign(worst.direction)}: known to ± ${shortPercent(worst.percent)} %, good enough at ± ${shortPercent(worst.enoughPercent)} %.`
+  if (reached) return `The table is good enough at ${wish}: no more runs are needed.${at}`
+  if (next === null) return `No more runs are worth making for ${wish}.${at}`
+  return `For ${wish} everywhere it is likely to take ${countOf(runs, 'more run')}, about ${countOf(minutes, 'minute')}.${at}`
+}
+
+/** Why a run is asked for, and which place is the worst so far. */
+export function whyText({ next, worst }: TableAdvice): string {
+  const why = next === null ? '' : `Why here: ${REASONS[next.because]}.`
+  if (worst === null || next?.because === 'not-measured') return why
+  return `${why} The worst place is dial ${formatDial(worst.dial)} ${directionSign(worst.direction)}, known to ± ${shortPercent(worst.percent)} %; ± ${shortPercent(worst.enoughPercent)} % is good enough.`
+}
+
+/** What no run can bring within what is wanted, and why. */
+export function outOfReachText({
+  direction,
+  from,
+  to,
+  percent: half,
+  why,
+}: TableAdvice['outOfReach'][number]): string {
+  const where =
+    from === to ? `At dial ${formatDial(from)}` : `Between dial ${formatDial(from)} and ${formatDial(to)}`
+  const reason =
+    why === 'between-settings'
+      ? 'the dial has no mark or half mark there to measure at'
+      : 'runs scatter too much there for any number that a person makes'
+  return `${where}, direction ${directionSign(direction)}, it cannot be reached and stays at about ± ${shortPercent(half)} %: ${reason}.`
+}
+
+/** So many of a thing. */
+export function countOf(count: number, what: string): string {
+  return `${count} ${what}${count === 1 ? '' : 's'}`
+}
+
+/** Two figures of a percentage. */
+export function shortPercent(value: number): string {
+  return String(Number(value.toPrecision(2)))
+}

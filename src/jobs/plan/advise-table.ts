@@ -1,0 +1,82 @@
+import { type NextForTable, nextForTable, type Setting } from '../../planning/good-enough/index.js'
+import { minutesOf, type Procedure, sessionTimeS } from '../../planning/index.js'
+import { builtInProcedure } from '../../planning/procedures/index.js'
+import { fitAxis } from '../../regression/index.js'
+import type { Axis, RunSource, Store } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { withoutOtherStates } from '../tables/machine-state.js'
+import { likelyFeeds, sessionPace } from './session-pace.js'
+
+/** When a table is good enough, as a person asks it. */
+export interface GoodEnough {
+  /** Half width of the 95 % interval of the mean that is wanted everywhere, percent. */
+  readonly withinPercent: number
+  /** Take that alone, also where setting the knob scatters so much that knowing the mean better gains nothing. */
+  readonly percentAlone: boolean
+  readonly directions: readonly Direction[]
+}
+
+/** What to measure next for a table that is to be good enough, and how long it is likely to take. */
+export interface TableAdvice extends NextForTable {
+  readonly goodEnough: GoodEnough
+  /** Minutes that the likely runs take. */
+  readonly minutes: number
+}
+
+/**
+ * What to measure for a whole table, from the runs that a fit of the axis would use.
+ *
+ * @param without settings at which no run could be had
+ */
+export function adviseTable(
+  store: Store,
+  axis: Axis,
+  goodEnough: GoodEnough,
+  source: RunSource,
+  without: readonly Setting[] = [],
+): TableAdvice {
+  const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
+  const { marks, dialMin, dialMax, stepped, dialClicks } = axis
+  const options = { stepped, dialClicks }
+  const answer = nextForTable({
+    within: goodEnough.withinPercent / 100,
+    percentAlone: goodEnough.percentAlone,
+    directions: goodEnough.directions,
+    axis: { marks, dialMin, dialMax, ...options },
+    runs: evidence,
+    fitted: evidence.length === 0 ? null : fitAxis(evidence, options),
+    without,
+  })
+  const feedAt = likelyFeeds(store, axis)
+  const likely = answer.likely.map(({ dial, direction }) => ({
+    direction,
+    feedMmPerMin: feedAt(dial, direction),
+  }))
+  const pace = sessionPace(store, axis, goodEnoughProcedure(goodEnough, source))
+  return { ...answer, goodEnough, minutes: minutesOf(sessionTimeS(likely, pace)) }
+}
+
+/** Name that sessions which go on until the table is good enough go by. */
+export const GOOD_ENOUGH = 'good-enough'
+
+/**
+ * A run by readout need not take longer, s: eight seconds of ten lines a second tell a feed to 0.05 %, where setting
+ * the dial anew scatters by ten times that; twelve do so for the slowest feeds too.
+ */
+const READOUT_RUN_S = 12
+
+/** How the runs of such a session are made: as those of a fixed procedure, in an order of their own. */
+export function goodEnoughProcedure(
+  { withinPercent }: Pick<GoodEnough, 'withinPercent'>,
+  source: RunSource,
+): Procedure {
+  const usual = builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
+  return {
+    ...usual,
+    name: GOOD_ENOUGH,
+    title: `Run by run, until every place is known to ± ${withinPercent} %${source === 'stopwatch' ? ', by stopwatch' : ''}`,
+    minimumTravelTimeS: source === 'stopwatch' ? usual.minimumTravelTimeS : READOUT_RUN_S,
+    // The last one of the readout's is about the order of fixed steps.
+    cautions: source === 'stopwatch' ? usual.cautions : usual.cautions.slice(0, 2),
+  }
+}

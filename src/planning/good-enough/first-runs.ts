@@ -1,0 +1,96 @@
+import { settingDeviation, usualScatter } from './expected-table.js'
+import type { NextForTable, Setting, TableQuestion } from './next-for-table.js'
+import { enoughAt, halfWidthOf } from './places.js'
+import { firstSettings } from './settings.js'
+
+/** Repeats beyond the first at each mark, of all marks together, before an interval is believed and a curve drawn. */
+const REPEATS_FOR_SCATTER = 4
+
+/** Nobody makes more runs than this at one setting. */
+const MOST_AT_SETTING = 30
+
+/** Gaps between settings that are likely to want a mark of their own, share of them. Measured by `npm run proof:within`. */
+const GAPS_THAT_WANT_A_MARK = 0.5
+
+/**
+ * The runs before a table can be planned by what is known of it: every setting once, then some of them again to learn
+ * how far runs scatter. `next` is null where they are all made.
+ */
+export function firstRuns(question: TableQuestion): Pick<NextForTable, 'next' | 'likely'> {
+  const missing = firstPass(question)
+  const repeats = repeatsForScatter(question, missing)
+  const first = missing[0] ?? repeats[0]
+  if (first === undefined) return { next: null, likely: [] }
+  return {
+    next: { ...first, because: missing.length > 0 ? 'not-measured' : 'never-repeated' },
+    likely: [...missing, ...repeats, ...laterRuns(question)],
+  }
+}
+
+/** Settings of the first pass without a run, up the dial, every direction in turn at each. */
+function firstPass({ axis, directions, runs, without = [] }: TableQuestion): Setting[] {
+  const has = (some: readonly Setting[], one: Setting) =>
+    some.some((other) => other.dial === one.dial && other.direction === one.direction)
+  return firstSettings(axis)
+    .flatMap((dial) => directions.map((direction) => ({ dial, direction })))
+    .filter((setting) => !has(runs, setting) && !has(without, setting))
+}
+
+/**
+ * Settings to repeat until the scatter can be told: always the one farthest along the dial from those repeated, the
+ * fastest number first, so that steep and flat parts of the dial are both seen.
+ */
+function repeatsForScatter(
+  { axis, directions, runs, fitted, without = [] }: TableQuestion,
+  missing: readonly Setting[],
+): Setting[] {
+  const count = (setting: Setting) =>
+    runs.filter((run) => run.dial === setting.dial && run.direction === setting.direction).length
+  const own = [...runs.filter((run) => directions.includes(run.direction)), ...missing]
+  const settings = [
+    ...new Map(own.map(({ dial, direction }) => [`${dial}/${direction}`, { dial, direction }])).values(),
+  ]
+    .filter((one) => !without.some((other) => other.dial === one.dial && other.direction === one.direction))
+    .sort((a, b) => b.dial - a.dial || b.direction - a.direction)
+  const repeated = settings.filter((setting) => count(setting) > 1)
+  let wanted = REPEATS_FOR_SCATTER - (fitted?.noise?.degreesOfFreedom ?? 0)
+  const steps: Setting[] = []
+  const span = axis.dialMax - axis.dialMin || 1
+  while (wanted > 0 && settings.length > 0) {
+    const distance = (one: Setting) =>
+      Math.min(
+        span,
+        ...repeated.map(
+          (other) => Math.abs(one.dial - other.dial) + (one.direction === other.direction ? 0 : 0.25 * span),
+        ),
+      )
+    const open = settings.filter((one) => !repeated.includes(one))
+    const from = open.length > 0 ? open : settings
+    const best = from.reduce((most, one) => (distance(one) > distance(most) ? one : most))
+    steps.push(best)
+    repeated.push(best)
+    wanted -= 1
+  }
+  return steps
+}
+
+/** What is likely to come after the first runs, by the scatter of a usual machine with an even dial. */
+function laterRuns(question: TableQuestion): Setting[] {
+  const { axis, directions } = question
+  const settings = firstSettings(axis)
+  const scatter = usualScatter(axis)
+  const repeats = settings.flatMap((dial) => {
+    const deviation = settingDeviation(axis, dial, scatter)
+    const isEnough = (runs: number) => {
+      const known = { meanDeviation: deviation / Math.sqrt(runs), settingDeviation: deviation }
+      return halfWidthOf(known) <= enoughAt(known, question)
+    }
+    let runs = 1
+    while (runs < MOST_AT_SETTING && !isEnough(runs)) runs += 1
+    return new Array<number>(runs - 1).fill(dial)
+  })
+  const between = axis.stepped
+    ? []
+    : settings.filter((_, i) => i > 0 && i % Math.round(1 / GAPS_THAT_WANT_A_MARK) === 0)
+  return directions.flatMap((direction) => [...repeats, ...between].map((dial) => ({ dial, direction })))
+}

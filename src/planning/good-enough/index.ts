@@ -1,0 +1,11 @@
+export { type ExpectedTable, expectedTable } from './expected-table.js'
+export {
+  type Because,
+  type NextForTable,
+  nextForTable,
+  type OutOfReach,
+  type Setting,
+  type TableQuestion,
+} from './next-for-table.js'
+export { enoughAt, fastestOf, halfWidthOf, type KnownPlace, placesOf, type Wish } from './places.js'
+export { firstSettings, type SettableDial, settableDials } from './settings.js'

@@ -1,0 +1,149 @@
+import type { RunEvidence } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { Narrowing } from './narrowing.js'
+import type { Because, OutOfReach, Setting, TableQuestion } from './next-for-table.js'
+import { enoughAt, halfWidthOf, type KnownPlace, type Wish } from './places.js'
+import { settableDials } from './settings.js'
+
+/** What is known of one direction. */
+export interface KnownSide {
+  readonly direction: Direction
+  readonly places: readonly KnownPlace[]
+  /** Measured dials, rising. */
+  readonly marks: readonly number[]
+  /** Whether the dial has a curve between its marks. */
+  readonly continuous: boolean
+}
+
+/** The runs that are likely to be made, in order, and what they do not bring within reach. */
+export interface RunPlan {
+  readonly steps: readonly (Setting & { readonly because: Because })[]
+  readonly outOfReach: readonly OutOfReach[]
+}
+
+/** Nobody makes more runs than this at one setting, or for one table. */
+const MOST_AT_SETTING = 30
+const MOST_FOR_TABLE = 200
+
+/** A mark is asked for before a half mark that would narrow the worst place hardly more: this share of it will do. */
+const HARDLY_MORE = 0.9
+
+/** A run that takes less than this share off the variance of the worst place is not worth making. */
+const LEAST_GAIN = 0.01
+
+/** Plans runs until every place is expected to be good enough, each where it narrows the worst place most. */
+export function planRuns(sides: readonly KnownSide[], question: TableQuestion): RunPlan {
+  const planned = sides.map((side) => plannedSide(side, question))
+  const steps: (RunPlan['steps'][number] & { readonly worst: Place })[] = []
+  const lost = new Map<Place, OutOfReach>()
+  while (steps.length < MOST_FOR_TABLE) {
+    const worst = worstPlace(planned, lost, question)
+    if (worst === null) break
+    const { side, place } = worst
+    const choice = bestChoice(side, place)
+    const tooMany = choice !== null && (side.made.get(choice.dial) ?? 0) >= MOST_AT_SETTING
+    if (choice === null || tooMany) {
+      lost.set(place, outOfReach(side, place, tooMany ? 'scatter' : 'between-settings'))
+      continue
+    }
+    side.made.set(choice.dial, (side.made.get(choice.dial) ?? 0) + 1)
+    side.narrowing.measure(choice.dial)
+    const { dial, because } = choice
+    steps.push({ dial, direction: side.known.direction, because, worst: place })
+  }
+  return {
+    // What was planned for a place that so many runs do not bring within reach would be made in vain.
+    steps: steps
+      .filter(({ worst }) => lost.get(worst)?.why !== 'scatter')
+      .map(({ dial, direction, because }) => ({ dial, direction, because })),
+    outOfReach: onceAGap([...lost.values()]),
+  }
+}
+
+type Place = Narrowing['places'][number]
+
+interface PlannedSide {
+  readonly known: KnownSide
+  readonly narrowing: Narrowing
+  readonly settable: readonly number[]
+  /** Runs made and planned at each dial. */
+  readonly made: Map<number, number>
+}
+
+function plannedSide(known: KnownSide, { axis, runs, without = [] }: TableQuestion): PlannedSide {
+  const isLeftOut = (dial: number) =>
+    without.some((other) => other.dial === dial && other.direction === known.direction)
+  return {
+    known,
+    narrowing: new Narrowing(known.places, known.marks, known.continuous),
+    settable: settableDials(axis, known.marks).filter((dial) => !isLeftOut(dial)),
+    made: runsByDial(runs, known.direction),
+  }
+}
+
+function runsByDial(runs: readonly RunEvidence[], direction: Direction): Map<number, number> {
+  const made = new Map<number, number>()
+  for (const run of runs) {
+    if (run.direction === direction) made.set(run.dial, (made.get(run.dial) ?? 0) + 1)
+  }
+  return made
+}
+
+/** The place that is farthest from good enough; null where all are, but for those out of reach. */
+function worstPlace(
+  sides: readonly PlannedSide[],
+  lost: ReadonlyMap<Place, OutOfReach>,
+  wish: Wish,
+): { readonly side: PlannedSide; readonly place: Place } | null {
+  let most = 1
+  let worst: { readonly side: PlannedSide; readonly place: Place } | null = null
+  for (const side of sides) {
+    for (const place of side.narrowing.places) {
+      const { settingDeviation } = place
+      const known = { meanDeviation: Math.sqrt(place.meanVariance), settingDeviation }
+      const excess = halfWidthOf(known) / enoughAt(known, wish)
+      if (excess <= most || lost.has(place)) continue
+      most = excess
+      worst = { side, place }
+    }
+  }
+  return worst
+}
+
+/** The setting whose run takes most off the variance of a place; null where none is worth a run. */
+function bestChoice(
+  { narrowing, settable }: PlannedSide,
+  place: Place,
+): { readonly dial: number; readonly because: Because } | null {
+  const [from, to] = narrowing.gapOf(place.dial)
+  const choices = settable
+    .filter((dial) => dial >= from && dial <= to)
+    .map((dial) => ({ dial, gain: narrowing.gain(place, dial) }))
+    .filter(({ gain }) => gain > LEAST_GAIN * place.meanVariance)
+    .sort((a, b) => b.gain - a.gain)
+  const best = choices[0]
+  if (best === undefined) return null
+  const isMeasured = ({ dial }: { readonly dial: number }) => dial === from || dial === to
+  const measured = choices.find(isMeasured)
+  const chosen = measured !== undefined && measured.gain >= HARDLY_MORE * best.gain ? measured : best
+  return { dial: chosen.dial, because: isMeasured(chosen) ? 'widest' : 'between-marks' }
+}
+
+function outOfReach({ known, narrowing }: PlannedSide, place: Place, why: OutOfReach['why']): OutOfReach {
+  const [from, to] = narrowing.gapOf(place.dial)
+  const percent = 100 * halfWidthOf({ meanDeviation: Math.sqrt(place.meanVariance) })
+  return { direction: known.direction, from, to, percent, why }
+}
+
+/** Of the places of one gap the worst stands for all. */
+function onceAGap(all: readonly OutOfReach[]): OutOfReach[] {
+  const isSameGap = (one: OutOfReach, other: OutOfReach) =>
+    one.direction === other.direction && one.from === other.from && one.to === other.to
+  return all.filter(
+    (one, k) =>
+      !all.some(
+        (other, l) =>
+          isSameGap(one, other) && (other.percent > one.percent || (other.percent === one.percent && l < k)),
+      ),
+  )
+}
