@@ -83,6 +83,7 @@ export { adoptChange, offeredChange } from './recheck/adopt-change.js'
 export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.js'
 export { openRecheck, type RecheckRecord, recordIn } from './recheck/recheck-record.js'
 export {
+  newestRecheck,
   nextRuns,
   type RecheckReport,
   recheckPlan,

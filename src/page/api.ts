@@ -124,6 +124,7 @@ export interface AxisAnswer {
 
 /** How a guided session stands. */
 export interface SessionState {
+  readonly id: number
   readonly procedure: string
   readonly title: string
   readonly source: RunSource
@@ -155,6 +156,8 @@ export interface TakeAnswer {
   readonly runs: readonly PageRun[]
   /** Why no run counts, in a sentence; null where one does. */
   readonly problem: string | null
+  /** Something else to know of it, in a sentence. */
+  readonly note: string | null
 }
 
 /** The materials that starting values are known for. */
@@ -203,6 +206,8 @@ export interface RecheckAnswer {
   readonly range: { readonly from: number; readonly to: number } | null
   readonly withinPercent: number
   readonly reason: string
+  /** What its runs were timed by. */
+  readonly source: RunSource
   readonly marks: readonly {
     readonly dial: number
     readonly direction: Direction
@@ -217,6 +222,11 @@ export interface RecheckAnswer {
   readonly change: string | null
   /** More runs are planned and likely to decide. */
   readonly goOn: boolean
+}
+
+/** The recheck that stands: the newest of the tables in force. */
+export interface VerdictAnswer {
+  readonly verdict: RecheckAnswer | null
 }
 
 /** The dial card as an SVG drawing. */

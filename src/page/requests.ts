@@ -4,7 +4,6 @@ import { CUT_OUTCOMES } from '../store/index.js'
 import { runTags } from './machine-requests.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
-const lengthMm = z.number().positive().max(100_000)
 const timeS = z.number().nonnegative().max(1e10)
 const axisId = z.int().positive()
 const dial = z.union([z.number().min(-1e6).max(1e6), z.literal('rapid')])
@@ -126,7 +125,8 @@ export const stopwatchRequest = z.strictObject({
   axisId,
   dial,
   direction: z.union([z.literal(1), z.literal(-1)]),
-  distanceMm: lengthMm,
+  /** What can be no distance is refused in words that help to correct it, where the axis is known. */
+  distanceMm: z.number(),
   /** By the clock of the phone, s. */
   durationS: z.number().positive().max(86_400),
   marksS: z.array(timeS).max(500),
@@ -134,8 +134,8 @@ export const stopwatchRequest = z.strictObject({
   person: z.string().trim().max(100),
   /** Conditions that are kept with the run. */
   tags: runTags.optional(),
-  /** True where it is made for the next step of the session. */
-  inSession: z.boolean(),
+  /** The step it was begun for, whatever the session has come to since; null for a run of its own. */
+  step: z.strictObject({ sessionId: z.int().positive(), step: z.int().positive() }).nullable(),
   /** When it was made, by the phone's calendar; kept as it is where it is plausible. */
   madeAt: z.iso.datetime(),
   clock: z.strictObject({

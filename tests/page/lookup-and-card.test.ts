@@ -81,13 +81,11 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
         await page.locator('main h1').waitFor()
       }
       for (const address of [
-        ...['Look up', 'Look up/Cut', 'Look up/Card', 'Measure', 'Measure/Record', 'Measure/Stopwatch'],
-        ...['Check', 'Machine'],
+        ...['Look up', 'Look up/Cut', 'Look up/Card', 'Measure', 'Check', 'Check/History', 'Machine'],
       ]) {
         const [place = '', view] = address.split('/')
         await goTo(place)
         if (view !== undefined) await goTo(view)
-        if (view === 'Stopwatch') await page.getByRole('button', { name: 'All clear' }).click()
         if (view === 'Cut') {
           await page.getByLabel('Diameter of the cutter').fill('0.5')
           await page.getByLabel('Teeth').fill('4')

@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { servePage } from '../../src/page/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
@@ -10,11 +11,12 @@ describe.skipIf(!hasBrowser)('a whole calibration by stopwatch on a phone', () =
     await page.getByRole('radio', { name: /by stopwatch/ }).check()
     await page.getByRole('button', { name: 'Begin' }).tap()
     await page.getByText('0 of 6 runs').waitFor()
-    await page.getByRole('link', { name: 'To the stopwatch' }).tap()
     await page.getByRole('button', { name: 'All clear' }).tap()
     const timeStep = async (step: number): Promise<void> => {
       await page.getByText(`Run ${step} of 6`).waitFor()
       await page.getByRole('button', { name: /^Start/ }).tap()
+      // Longer than a thumb that bounces.
+      await sleep(200)
       await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
       await page.getByRole('button', { name: /^Keep/ }).tap()
     }
@@ -35,7 +37,6 @@ describe.skipIf(!hasBrowser)('a whole calibration by stopwatch on a phone', () =
 
     for (const step of [4, 5, 6]) await timeStep(step)
     await expect.poll(() => store.runs.list(axisId).length).toBe(6)
-    await page.locator('nav').getByRole('link', { name: 'Plan' }).tap()
     await page.getByText('6 of 6 runs').waitFor()
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
     await page.getByRole('button', { name: 'Fit the table' }).tap()

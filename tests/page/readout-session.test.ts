@@ -23,7 +23,6 @@ describe.skipIf(!hasBrowser)('the page beside a readout', () => {
     await page.getByRole('button', { name: 'Begin' }).click()
     await page.getByText('0 of 4 runs').waitFor()
     expect(await seriousFindings(page)).toEqual([])
-    await page.getByRole('link', { name: 'To the readout' }).click()
     await page.getByLabel('Port', { exact: true }).fill(device.path)
     await page.getByText('Speed and profile').click()
     await page.getByLabel('Speed, baud').selectOption('115200')

@@ -36,7 +36,7 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
 
     const page = await openPage(browser, PHONE, served.pairingUrl!)
     await page.getByRole('link', { name: 'Measure' }).tap()
-    await page.getByRole('link', { name: 'Stopwatch' }).tap()
+    await page.getByRole('link', { name: 'By stopwatch' }).tap()
     // The token is out of the address bar, and kept over a reload.
     expect(page.url()).not.toContain('pair')
     await page.reload()
@@ -46,14 +46,19 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     expect(Math.min(button!.width, button!.height)).toBeGreaterThan(200)
 
     await page.getByRole('button', { name: /^Start/ }).tap()
+    await sleep(200)
     await page.getByRole('button', { name: /^Mark on the way/ }).tap()
+    await sleep(200)
     await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
     // A mistaken stop is taken back, and the watch runs on; a reload in between loses nothing.
     await page.getByRole('button', { name: 'Undo the last press' }).tap()
     await page.reload()
-    await page.getByRole('button', { name: 'All clear' }).tap()
+    // Nothing covers the button of a watch that runs, and what is timed is still there.
     await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
+    expect(await page.getByLabel('Dial setting').inputValue()).toBe('4')
+    expect(await page.getByLabel('Distance between the lines').inputValue()).toBe('2')
     await page.getByRole('button', { name: 'Throw away' }).tap()
+    expect(await page.locator('.press').textContent()).toContain('0.0 s')
     expect(store.runs.list(axisId)).toEqual([])
 
     await page.getByRole('button', { name: '4', exact: true }).tap()
@@ -115,7 +120,9 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await page.getByRole('button', { name: /^Keep/ }).press('Enter')
     await page.getByText('Dial 40 is outside the dial').waitFor()
     expect(store.runs.list(axisId)).toEqual([])
-    await page.getByRole('button', { name: 'Throw away' }).press('Enter')
+    await page.getByLabel('Dial of this timing').fill('8')
+    await page.getByRole('button', { name: 'Send it again' }).press('Enter')
     await expect.poll(() => page.getByText('Dial 40 is outside the dial').count()).toBe(0)
+    await expect.poll(() => store.runs.list(axisId).map((run) => run.dial)).toEqual([8])
   }, 60_000)
 })

@@ -7,6 +7,12 @@ export interface Press {
   readonly timeS: number
 }
 
+/**
+ * A press so soon after the one before is the same press again, of a switch or a thumb that bounces, s. Nobody means two
+ * presses within it (from memory: a thumb taps seven times a second at the most), and no traverse is over in it.
+ */
+const BOUNCE_S = 0.15
+
 /** A finished timing. */
 export interface Timing {
   /** From the start press to the stop press, s. */
@@ -68,7 +74,7 @@ export class StopwatchTimer {
 
   #add(kind: PressKind, timeS: number): void {
     const last = this.#presses.at(-1)
-    if (last !== undefined && timeS < last.timeS) return
+    if (last !== undefined && timeS < last.timeS + BOUNCE_S) return
     this.#presses.push({ kind, timeS })
   }
 }

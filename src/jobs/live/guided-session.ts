@@ -173,6 +173,16 @@ export class GuidedSession {
     return this.#countingRuns().map((run) => run.id)
   }
 
+  /** Its number in the store. */
+  get id(): number {
+    return this.#session.id
+  }
+
+  /** What its runs are timed by. */
+  get source(): RunSource {
+    return this.#session.source
+  }
+
   /** Name of the procedure that this session follows. */
   get procedure(): string {
     return this.#session.procedure

@@ -13,7 +13,7 @@ import type { Axis, Run, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type ConditionChange, conditionChanges } from '../live/run-conditions.js'
 import { recheckEvidence } from './carried-table.js'
-import { openRecheck, type RecheckRecord } from './recheck-record.js'
+import { openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
 
 /** What a recheck is asked. */
 export interface RecheckQuestion {
@@ -67,29 +67,56 @@ export function recheckRuns(
   const isNew = open === null || question.runIds.some((id) => !open.runIds.includes(id))
   const look = (open?.look ?? 0) + (isNew ? 1 : 0)
   if (look > MOST_LOOKS) throw looksUsedUp(reason)
-  const ids = runs.map((run) => run.id)
-  const outcome = recheck(recheckEvidence(store, axis, tables, ids), { withinPercent, look })
-  const report: RecheckReport = {
-    outcome,
-    withinPercent,
-    reason,
-    tables,
-    runIds: ids,
-    look,
-    change: outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause),
-    conditions: conditionChanges(store, axis, tables, runs),
-  }
+  const report = reportOf(store, axis, { withinPercent, reason, tables, runs, look })
   store.history.addRecheck({
     axisId: axis.id,
     at: nowIso,
     reason,
     withinPercent,
-    verdict: outcome.verdict,
+    verdict: report.outcome.verdict,
     result: recordOf(report),
-    runIds: ids,
+    runIds: report.runIds,
     tables: tables.map(({ direction, version }) => ({ direction, version })),
   })
   return report
+}
+
+/**
+ * The newest recheck of an axis as it was told when it was made, worked out again from its runs; null where there is
+ * none, where a newer table is in force, or where a run of it counts no longer.
+ */
+export function newestRecheck(store: Store, axis: Axis): RecheckReport | null {
+  const newest = store.history.rechecks(axis.id).at(-1)
+  const record = newest === undefined ? null : recordIn(newest)
+  if (newest === undefined || record === null) return null
+  const { withinPercent, reason, runIds } = newest
+  const tables = newest.tables.flatMap(({ direction, version }) => {
+    const table = store.tables.inForce(axis.id, direction)
+    return table?.version === version ? table : []
+  })
+  const runs = usable(store, axis, runIds)
+  if (tables.length < newest.tables.length || runs.length < runIds.length) return null
+  return reportOf(store, axis, { withinPercent, reason, tables, runs, look: record.look })
+}
+
+function reportOf(
+  store: Store,
+  axis: Axis,
+  asked: Pick<RecheckReport, 'withinPercent' | 'reason' | 'tables' | 'look'> & {
+    readonly runs: readonly Run[]
+  },
+): RecheckReport {
+  const { runs, ...question } = asked
+  const { withinPercent, tables, look } = question
+  const runIds = runs.map((run) => run.id)
+  const outcome = recheck(recheckEvidence(store, axis, tables, runIds), { withinPercent, look })
+  return {
+    ...question,
+    outcome,
+    runIds,
+    change: outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause),
+    conditions: conditionChanges(store, axis, tables, runs),
+  }
 }
 
 function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {

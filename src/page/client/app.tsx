@@ -49,6 +49,7 @@ export function App() {
 function Frame({ page }: { page: Page }) {
   const { place, view } = useAddress(PLACES)
   const { view: View } = view
+  const listed = place.views.filter((one) => one.unlisted !== true)
   const { start, axis, machine, unit, connected, letIn } = page
   const all = start.machines.flatMap((one) => one.axes.map((each) => ({ machine: one, axis: each })))
   return (
@@ -91,9 +92,9 @@ function Frame({ page }: { page: Page }) {
           </a>
         ))}
       </nav>
-      {place.views.length > 1 && (
+      {listed.length > 1 && (
         <nav class="views" aria-label={place.name}>
-          {place.views.map((one) => (
+          {listed.map((one) => (
             <a key={one.path} href={addressOf(place, one)} aria-current={one === view ? 'page' : undefined}>
               {one.name}
             </a>

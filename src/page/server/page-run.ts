@@ -21,7 +21,7 @@ export function pageRun(run: Run): PageRun {
 
 /** What came of a recording for a step of the session. */
 export function stepAnswer({ dial, runs }: TakeOutcome<Run>, { problem }: StepResult): TakeAnswer {
-  return { dial, runs: runs.map(pageRun), problem: problem === null ? null : onPage(problem) }
+  return { dial, runs: runs.map(pageRun), problem: problem === null ? null : onPage(problem), note: null }
 }
 
 /** What came of a recording outside a session; a table that never moved is a problem too. */
@@ -34,5 +34,5 @@ export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
       : runs[0]?.rejection
         ? rejectionText(runs[0].rejection)
         : (runs[0]?.dropReason ?? 'The table did not move.')
-  return { dial, runs: runs.map(pageRun), problem }
+  return { dial, runs: runs.map(pageRun), problem, note: null }
 }

@@ -1,5 +1,11 @@
 import { UsageError } from '../../errors/index.js'
-import { openGuidedRecheck, recheckRuns, stateOf } from '../../jobs/index.js'
+import {
+  newestRecheck,
+  openGuidedRecheck,
+  type RecheckReport,
+  recheckRuns,
+  stateOf,
+} from '../../jobs/index.js'
 import type { Axis, HistoryEntry, RunSource, Store } from '../../store/index.js'
 import {
   describeChange,
@@ -10,7 +16,7 @@ import {
   stateSentences,
   verdictSentence,
 } from '../../words/index.js'
-import type { HistoryAnswer, RecheckAnswer } from '../api.js'
+import type { HistoryAnswer, RecheckAnswer, VerdictAnswer } from '../api.js'
 import { onPage } from '../wording.js'
 import { inlineSvg } from './inline-svg.js'
 import type { OpenSession } from './session-desk.js'
@@ -53,7 +59,19 @@ export function judgeRecheck(
   } as const
   const report = recheckRuns(store, axis, question, nowIso)
   session.end(nowIso)
-  const { outcome, change } = report
+  return answerOf(report, session.source)
+}
+
+/** The verdict that stands: the newest recheck of the tables in force; null where there is none. */
+export function standingVerdict(store: Store, axis: Axis): VerdictAnswer {
+  const report = newestRecheck(store, axis)
+  if (report === null) return { verdict: null }
+  const last = store.runs.get(report.runIds.at(-1) ?? '')
+  return { verdict: answerOf(report, last.source) }
+}
+
+function answerOf(report: RecheckReport, source: RunSource): RecheckAnswer {
+  const { outcome, change, withinPercent, reason } = report
   return {
     verdict: outcome.verdict,
     headline: verdictSentence(report),
@@ -61,6 +79,7 @@ export function judgeRecheck(
     range: outcome.range,
     withinPercent,
     reason,
+    source,
     marks: outcome.rechecked.map(({ dial, direction, tableFeed, newFeed }, index) => ({
       dial,
       direction,

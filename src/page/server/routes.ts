@@ -32,7 +32,7 @@ import { inlineSvg } from './inline-svg.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
-import { beginRecheck, historyAnswer, judgeRecheck } from './recheck.js'
+import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './recheck.js'
 import { keepTiming, tellClock } from './stopwatch.js'
 import { type Handler, taking } from './taking.js'
 
@@ -46,6 +46,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
+    ['GET /api/verdict', (_, query) => standingVerdict(store, axisOf(store, query))],
     ['GET /api/materials', materials],
     taking('cut', cutRequest, (request) => cutView(store, request)),
     taking('cut/note', cutNoteRequest, (request) => keepCutNote(store, request, nowIso())),

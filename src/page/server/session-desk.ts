@@ -54,6 +54,38 @@ export class SessionDesk {
     throw new UsageError('no-session', 'No session is in progress on this axis.', 'Begin one at "Measure".')
   }
 
+  /**
+   * The step that something was begun for, with its session: the one in progress, or one that has ended meanwhile.
+   * @throws UsageError `unknown-session`; `unknown-step` where it is none of this axis
+   */
+  async begunFor(
+    axis: Axis,
+    begun: { readonly sessionId: number; readonly step: number },
+  ): Promise<OpenSession & { readonly step: PlanStep }> {
+    const current = await this.current(axis)
+    const open = current?.session.id === begun.sessionId ? current : this.#ended(axis, begun.sessionId)
+    const step = open.session.plan.steps.find((one) => one.step === begun.step)
+    if (step !== undefined) return { ...open, step }
+    throw new UsageError(
+      'unknown-step',
+      `Session ${begun.sessionId} of ${axis.name} has no run ${begun.step}.`,
+      'Reload the page.',
+    )
+  }
+
+  #ended(axis: Axis, sessionId: number): OpenSession {
+    const stored = this.#store.sessions.get(sessionId)
+    if (stored.axisId !== axis.id) {
+      throw new UsageError(
+        'unknown-step',
+        `Session ${sessionId} is not one of ${axis.name}.`,
+        'Reload the page.',
+      )
+    }
+    const session = GuidedSession.resume(this.#store, axis, stored)
+    return { session, procedure: procedureOf(stored, session) }
+  }
+
   /** Ends the session where every run of it is done, and gives the name of its procedure; null where it goes on. */
   async endIfComplete(axis: Axis, nowIso: string): Promise<string | null> {
     const open = await this.current(axis)
@@ -71,6 +103,7 @@ export class SessionDesk {
     const done = new Set(session.doneSteps)
     const next = session.next()
     return {
+      id: session.id,
       procedure: session.procedure,
       title: procedure.title,
       source: this.#store.sessions.inProgress(axis.id)?.source ?? procedure.source,

@@ -1,3 +1,4 @@
+import { UsageError } from '../../errors/index.js'
 import { clockAgreement, clockOffset, monotonicS } from '../../ingest/index.js'
 import {
   checkDial,
@@ -7,7 +8,9 @@ import {
   type TakeOutcome,
   timingOf,
 } from '../../jobs/index.js'
-import type { Run, Store } from '../../store/index.js'
+import type { PlanStep } from '../../planning/index.js'
+import type { Axis, Run, Store } from '../../store/index.js'
+import { formatDial, formatLength, type LengthUnit, printedSign } from '../../units/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
 import { pageRun, stepAnswer, takeAnswer } from './page-run.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
@@ -23,9 +26,10 @@ export function tellClock(): ClockAnswer {
 
 /**
  * Keeps a timing that was made on the page. A timing that comes twice, because its first answer was lost, is kept once:
- * the store remembers by whom and as which it was made, also past a restart.
+ * the store remembers by whom and as which it was made, also past a restart. It belongs to the step that it was begun
+ * for, wherever the session has gone since.
  *
- * @throws UsageError as `checkDial` does; `no-session`
+ * @throws UsageError as `checkDial` and `SessionDesk.begunFor` do; `bad-distance`, `distance-beyond-travel`
  */
 export async function keepTiming(
   store: Store,
@@ -37,9 +41,10 @@ export async function keepTiming(
   const kept = store.recordings.list(axis.id).find((recording) => recording.origin === origin)
   if (kept !== undefined) {
     const runs = store.runs.ofRecording(kept.id).map(pageRun)
-    return { dial: request.dial, runs, problem: runs[0]?.rejection ?? null }
+    return { dial: request.dial, runs, problem: runs[0]?.rejection ?? null, note: null }
   }
   const dial = checkDial(axis, request.dial)
+  checkDistance(axis, request.distanceMm, store.machines.byId(axis.machineId).unit)
   const { distanceMm, durationS, direction } = request
   const take = {
     dial,
@@ -54,17 +59,40 @@ export async function keepTiming(
     tags: { ...request.tags, ...(person === undefined ? {} : { person }) },
     ...(timing === null ? {} : { timing }),
   }
-  const open = request.inSession ? await sessions.required(axis) : null
-  const step = open?.session.next() ?? null
-  if (open === null || step === null || step.dial !== dial || step.direction !== direction) {
+  const begun = request.step === null ? null : await sessions.begunFor(axis, request.step)
+  if (begun === null || begun.step.dial !== dial || begun.step.direction !== direction) {
     return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
   }
-  const inStep = open.session.conditions(step, {
+  const { session, step } = begun
+  const again = session.doneSteps.includes(step.step)
+  const inStep = session.conditions(step, {
     ...conditions,
-    tags: { ...conditions.tags, ...sessionTags(open) },
+    tags: { ...conditions.tags, ...sessionTags(begun) },
   })
   const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
-  return stepAnswer(outcome, open.session.settle(step, outcome, new Date().toISOString()))
+  const answer = stepAnswer(outcome, session.settle(step, outcome, new Date().toISOString()))
+  return again ? { ...answer, note: timedBefore(step) } : answer
+}
+
+function timedBefore({ step, dial, direction }: PlanStep): string {
+  return `Run ${step} was timed on another page in the meantime. This timing counts as one more run at dial ${formatDial(dial)} ${printedSign(direction)}.`
+}
+
+/** @throws UsageError `bad-distance`, `distance-beyond-travel` */
+function checkDistance(axis: Axis, distanceMm: number, unit: LengthUnit): void {
+  if (!(distanceMm > 0)) {
+    throw new UsageError(
+      'bad-distance',
+      `${formatLength(distanceMm, unit)} is no distance between two lines.`,
+      'Give the distance that the table went between your two presses.',
+    )
+  }
+  if (distanceMm <= axis.travelMm) return
+  throw new UsageError(
+    'distance-beyond-travel',
+    `${formatLength(distanceMm, unit)} is more than ${axis.name} travels: ${formatLength(axis.travelMm, unit)}.`,
+    'Give the distance that the table went between your two presses; where the travel is wrong, change it at "Machine".',
+  )
 }
 
 function marksOf({ marksS, durationS, clock }: StopwatchRequest): StopwatchMarks | null {

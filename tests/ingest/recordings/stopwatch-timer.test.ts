@@ -46,4 +46,15 @@ describe('StopwatchTimer', () => {
       { kind: 'stop', timeS: 9 },
     ])
   })
+
+  it('takes two presses 60 ms apart for one', () => {
+    const timer = new StopwatchTimer()
+    timer.press(10)
+    timer.press(10.06)
+    expect(timer.state).toBe('running')
+    timer.mark(24)
+    timer.mark(24.1)
+    timer.press(38.4)
+    expect(timer.timing()).toEqual({ durationS: expect.closeTo(28.4, 9), marksS: [14] })
+  })
 })

@@ -51,7 +51,7 @@ async function makeRuns({ api, axisId }: Fitted, factor: number, from = 1): Prom
         distanceMm,
         durationS: (60 * SCATTER[sequence % 6]!) / factor,
         marksS: [],
-        inSession: true,
+        step: { sessionId: session!.id, step: next.step },
         person: '',
       },
       ...{ madeAt: new Date().toISOString(), clock: { before: [], after: [] } },

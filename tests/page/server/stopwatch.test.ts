@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import type { StartAnswer, TakeAnswer } from '../../../src/page/api.js'
+import type { AxisAnswer, StartAnswer, TakeAnswer } from '../../../src/page/api.js'
 import { servedStore } from '../../harness/browser.js'
 import { pageApi } from '../../harness/page-api.js'
 
 const TIMING = {
   ...{ clientId: 'test-client', sequence: 1, dial: 4, direction: 1, distanceMm: 100, durationS: 30 },
-  ...{ marksS: [], inSession: false, person: '', madeAt: '2026-01-02T03:04:05Z' },
+  ...{ marksS: [], step: null, person: '', madeAt: '2026-01-02T03:04:05Z' },
   clock: { before: [], after: [] },
 }
 
@@ -71,5 +71,42 @@ describe('a timing that comes from the page', () => {
       await expect(tell('stopwatch', { ...TIMING, axisId, ...wrong })).rejects.toThrow(/400/)
     }
     await expect(tell('stopwatch', { ...TIMING, axisId, dial: 40 })).rejects.toThrow(/dial-outside-range/)
+    await expect(tell('stopwatch', { ...TIMING, axisId, distanceMm: 50 * 25.4 })).rejects.toThrow(
+      /50\.000 in is more than X travels: 21\.000 in\./,
+    )
+    // Refused, it can be sent again with what was wrong put right.
+    await tell('stopwatch', { ...TIMING, axisId, distanceMm: 5 * 25.4 })
+  })
+
+  it('belongs to the step it was begun for, wherever the session has gone since', async () => {
+    const { store, axisId, served } = await servedStore([2, 3, 4])
+    const { ask, tell } = pageApi(served)
+    await tell('session/begin', { axisId, procedure: 'stopwatch' })
+    const stateNow = async () => (await ask<AxisAnswer>(`axis?id=${axisId}`)).session!
+    const { id: sessionId, next } = await stateNow()
+    const { step, dial, direction } = next!
+    const begun = { ...TIMING, axisId, dial, direction, step: { sessionId, step } }
+    // Two pages time the same step; one of them keeps it later.
+    await tell('stopwatch', begun)
+    expect((await stateNow()).next!.step).toBe(step + 1)
+    const late = await tell<TakeAnswer>('stopwatch', { ...begun, clientId: 'other-client' })
+    expect(late.note).toMatch(/^Run 1 was timed on another page/)
+    // A timing that was begun for a step is kept for it after that was skipped, and after the session has ended.
+    const second = (await stateNow()).next!
+    await tell('session/skip', { axisId })
+    const ofSecond = {
+      dial: second.dial,
+      direction: second.direction,
+      step: { sessionId, step: second.step },
+    }
+    await tell('stopwatch', { ...TIMING, axisId, sequence: 2, ...ofSecond })
+    await tell('session/end', { axisId })
+    await tell('stopwatch', { ...TIMING, axisId, sequence: 3, ...ofSecond })
+    expect(store.runs.list(axisId).map((run) => [run.dial, run.direction, run.sessionId, run.step])).toEqual([
+      [dial, direction, sessionId, step],
+      [dial, direction, sessionId, step],
+      [second.dial, second.direction, sessionId, second.step],
+      [second.dial, second.direction, sessionId, second.step],
+    ])
   })
 })

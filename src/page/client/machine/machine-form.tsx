@@ -51,7 +51,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         </label>
         {field('name', 'Axis name', { hint: 'the one with the power feed' })}
         {field('travel', 'Travel', {
-          hint: `how far the table goes, in ${unit} or with its unit`,
+          hint: `how far the table goes; ${unit} where you type no unit`,
           numeric: true,
         })}
         {field('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}

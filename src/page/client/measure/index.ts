@@ -1,11 +1,10 @@
 import type { View } from '../model/places.js'
-import { Plan } from './plan.js'
-import { Record } from './record.js'
-import { StopwatchView } from './stopwatch.js'
+import { MeasureAlone, MeasureByReadout, MeasureByStopwatch, MeasureNext } from './measure.js'
 
-/** What the place "Measure" offers. */
+/** One screen; its address says by what is timed, so that a reload leads back to where one was. */
 export const MEASURE_VIEWS: readonly View[] = [
-  { path: '', name: 'Plan', view: Plan },
-  { path: 'record', name: 'Record', view: Record },
-  { path: 'stopwatch', name: 'Stopwatch', view: StopwatchView },
+  { path: '', name: 'Session', view: MeasureNext },
+  { path: 'record', name: 'Readout', view: MeasureByReadout, unlisted: true },
+  { path: 'stopwatch', name: 'Stopwatch', view: MeasureByStopwatch, unlisted: true },
+  { path: 'alone', name: 'A single run', view: MeasureAlone, unlisted: true },
 ]

@@ -6,6 +6,8 @@ export interface View {
   readonly path: string
   readonly name: string
   readonly view: ComponentType
+  /** Reached from elsewhere, and in no list of the place. */
+  readonly unlisted?: boolean
 }
 
 /** One of the places of the page. */

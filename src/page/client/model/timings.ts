@@ -49,13 +49,23 @@ export class Timings {
       sequence: nextSequence(),
       clock: { before: clockBefore, after: [] },
     }
-    this.#save([...this.#waiting, { request, refused: null }])
+    this.#save((waiting) => [...waiting, { request, refused: null }])
+    void this.send()
+  }
+
+  /** Sends a refused timing again with what was wrong in it put right. */
+  correct(sequence: number, changes: Pick<StopwatchRequest, 'dial' | 'distanceMm'>): void {
+    this.#save((waiting) =>
+      waiting.map((one) =>
+        one.request.sequence === sequence ? { request: { ...one.request, ...changes }, refused: null } : one,
+      ),
+    )
     void this.send()
   }
 
   /** Throws a refused timing away. */
   forget(sequence: number): void {
-    this.#save(this.#waiting.filter(({ request }) => request.sequence !== sequence))
+    this.#save((waiting) => waiting.filter(({ request }) => request.sequence !== sequence))
   }
 
   /** Sends what waits, in order; what cannot be sent now is tried again. */
@@ -86,14 +96,17 @@ export class Timings {
       // The program's own trouble (5xx) and a lost pairing may pass; a refusal will not.
       if (!(error instanceof Refused) || error.status >= 500 || error.status === 401) throw error
       const refused = `${error.message} ${error.hint}`
-      this.#save(this.#waiting.map((one) => (one === timing ? { ...one, refused } : one)))
+      this.#save((waiting) =>
+        waiting.map((one) => (one.request.sequence === request.sequence ? { ...one, refused } : one)),
+      )
     }
   }
 
-  #save(waiting: WaitingTiming[]): void {
-    this.#waiting = waiting
-    localStorage.setItem(QUEUE_KEPT_AS, JSON.stringify(waiting))
-    this.#changed(waiting)
+  /** Changes what is on the disk, not what this page knows of it: another page of this browser may have added to it. */
+  #save(change: (waiting: readonly WaitingTiming[]) => WaitingTiming[]): void {
+    this.#waiting = change(readQueue())
+    localStorage.setItem(QUEUE_KEPT_AS, JSON.stringify(this.#waiting))
+    this.#changed(this.#waiting)
   }
 }
 

@@ -5,6 +5,7 @@ import type { LengthUnit } from '../../../units/index.js'
 import type { AxisAnswer, LiveState, PageEvent, PageMachine, StartAnswer, TakeAnswer } from '../../api.js'
 import { LiveTrack } from './live-track.js'
 import { ask, follow, Refused } from './server.js'
+import { giveSignal } from './signals.js'
 
 const AXIS_KEPT_AS = 'tablepace.axis'
 const UNIT_KEPT_AS = 'tablepace.unit'
@@ -96,7 +97,10 @@ export function useLoading(): Loading {
     const onEvent = (event: PageEvent): void => {
       if (event.kind === 'live') setLive(event.state)
       else if (event.kind === 'take') {
-        if (event.axisId === shownRef.current) setTake(event.take)
+        if (event.axisId === shownRef.current) {
+          setTake(event.take)
+          giveSignal(event.take.problem === null ? 'done' : 'trouble')
+        }
       } else if (event.kind === 'machines') void load()
       else if (event.kind === 'changed') void refresh().catch(() => {})
       track.take(event)

@@ -2,6 +2,7 @@ import { useEffect, useMemo, useState } from 'preact/hooks'
 import { type Press, StopwatchTimer } from '../../../ingest/recordings/stopwatch-timer.js'
 import type { ClockExchange } from '../../api.js'
 import { exchangeClocks, phoneTimeS } from './phone-clock.js'
+import type { TimedSetting } from './timed-setting.js'
 
 const KEPT_AS = 'tablepace.presses'
 /** Clocks are compared anew this often while the watch is ready, ms. */
@@ -10,7 +11,11 @@ const COMPARE_EVERY_MS = 20_000
 /** A stopwatch whose presses survive a reload. */
 export interface Stopwatch {
   readonly timer: StopwatchTimer
-  readonly press: (event: Event) => void
+  /** What the timing under way is for, settled at its first press; null before. */
+  readonly setting: TimedSetting | null
+  readonly change: (setting: TimedSetting) => void
+  /** @param now what is timed where this press begins it */
+  readonly press: (event: Event, now: TimedSetting) => void
   readonly mark: (event: Event) => void
   readonly undo: () => void
   readonly reset: () => void
@@ -21,6 +26,7 @@ export interface Stopwatch {
 interface Kept {
   readonly presses: readonly Press[]
   readonly clock: readonly ClockExchange[]
+  readonly setting: TimedSetting | null
 }
 
 /** The watch of this device; one of the view. */
@@ -29,10 +35,15 @@ export function useStopwatch(): Stopwatch {
   const kept = useMemo(readKept, [])
   const timer = useMemo(() => restored(kept.presses), [kept])
   const clock = useMemo(() => ({ before: kept.clock }), [kept])
+  const purpose = useMemo(() => ({ setting: timer.state === 'ready' ? null : kept.setting }), [kept, timer])
   const keep = (): void => {
     localStorage.setItem(
       KEPT_AS,
-      JSON.stringify({ presses: timer.presses, clock: clock.before } satisfies Kept),
+      JSON.stringify({
+        presses: timer.presses,
+        clock: clock.before,
+        setting: purpose.setting,
+      } satisfies Kept),
     )
     setCount((count) => count + 1)
   }
@@ -58,7 +69,13 @@ export function useStopwatch(): Stopwatch {
   return {
     timer,
     clockBefore: clock.before,
-    press: (event) => {
+    setting: purpose.setting,
+    change: (setting) => {
+      purpose.setting = setting
+      keep()
+    },
+    press: (event, now) => {
+      if (timer.state === 'ready') purpose.setting = now
       timer.press(phoneTimeS(event))
       keep()
     },
@@ -68,10 +85,12 @@ export function useStopwatch(): Stopwatch {
     },
     undo: () => {
       timer.undo()
+      if (timer.state === 'ready') purpose.setting = null
       keep()
     },
     reset: () => {
       while (timer.undo() !== null);
+      purpose.setting = null
       clock.before = []
       keep()
       void exchangeClocks()
@@ -94,9 +113,10 @@ function restored(presses: readonly Press[]): StopwatchTimer {
 }
 
 function readKept(): Kept {
+  const none = { presses: [], clock: [], setting: null }
   try {
-    return { presses: [], clock: [], ...(JSON.parse(localStorage.getItem(KEPT_AS) ?? '{}') as Partial<Kept>) }
+    return { ...none, ...(JSON.parse(localStorage.getItem(KEPT_AS) ?? '{}') as Partial<Kept>) }
   } catch {
-    return { presses: [], clock: [] }
+    return none
   }
 }

@@ -20,6 +20,7 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
   return (
     <div class="take" role="status">
       {take.problem !== null && <Notice kind="trouble">{take.problem}</Notice>}
+      {take.note !== null && <Notice kind="note">{take.note}</Notice>}
       {runs
         .filter((run) => run.rejection === null && run.feedMmPerMin !== null)
         .map((run) => (

@@ -83,7 +83,7 @@ describe('runs, tables and comparisons on the page', () => {
 
     const timing = {
       ...{ clientId: 'test-client', sequence: 1, axisId, dial: 2, direction: 1, distanceMm: 80 },
-      ...{ durationS: 60, marksS: [], person: '', inSession: false, tags: { gearing: 'low' } },
+      ...{ durationS: 60, marksS: [], person: '', step: null, tags: { gearing: 'low' } },
       ...{ madeAt: new Date().toISOString(), clock: { before: [], after: [] } },
     }
     await tell('stopwatch', timing)

@@ -1,11 +1,22 @@
 import { useEffect, useRef } from 'preact/hooks'
 import { usePage } from '../model/use-page.js'
 
+/** Read once since the page was loaded: going to look something up and back asks nothing anew. */
+let read = false
+
+export function wereCautionsRead(): boolean {
+  return read
+}
+
 /** The cautions, to be read and agreed to before the table moves. */
 export function CautionsDialog({ onClear, onNotYet }: { onClear: () => void; onNotYet: () => void }) {
   const { start } = usePage()
   const dialog = useRef<HTMLDialogElement>(null)
   useEffect(() => dialog.current?.showModal(), [])
+  const clear = (): void => {
+    read = true
+    onClear()
+  }
   return (
     <dialog
       ref={dialog}
@@ -25,7 +36,7 @@ export function CautionsDialog({ onClear, onNotYet }: { onClear: () => void; onN
         <button type="button" onClick={onNotYet}>
           Not yet
         </button>
-        <button type="button" class="main" onClick={onClear}>
+        <button type="button" class="main" onClick={clear}>
           All clear, go on
         </button>
       </div>
@@ -37,7 +48,7 @@ export function CautionsDialog({ onClear, onNotYet }: { onClear: () => void; onN
 export function CautionsReminder() {
   const { start } = usePage()
   return (
-    <details class="quiet" open>
+    <details class="quiet">
       <summary>Before the table moves</summary>
       <ul>
         {start.cautions.map((caution) => (

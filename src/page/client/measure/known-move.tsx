@@ -2,8 +2,8 @@ import { useState } from 'preact/hooks'
 import { formatLength } from '../../../units/index.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
-import { Notice } from './notice.js'
-import { useAction } from './use-action.js'
+import { Notice } from '../parts/notice.js'
+import { useAction } from '../parts/use-action.js'
 
 /**
  * Asks for a known move of the table where nothing tells what the numbers of the readout are.

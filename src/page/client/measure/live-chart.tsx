@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { useEffect, useRef } from 'preact/hooks'
 import { feedUnit, formatLength, fromMm, type LengthUnit } from '../../../units/index.js'
 import type { LiveTrack } from '../model/live-track.js'
-import { useWidth } from './use-width.js'
+import { useWidth } from '../parts/use-width.js'
 
 /** The stretch of time that is shown, s. */
 const SHOWN_S = 45
@@ -12,50 +12,66 @@ const RIGHT = 10
 const TOP = 30
 const BOTTOM = 26
 
-/** Position and speed, large, and the track of the last moments with its phases, drawn as it comes in. */
-export function LiveChart({ track, unit }: { track: LiveTrack; unit: LengthUnit }) {
-  const box = useRef<HTMLDivElement>(null)
-  const canvas = useRef<HTMLCanvasElement>(null)
+/** Position and speed of the table just now, large; nothing where the readout says nothing. */
+export function Readings({ track, unit }: { track: LiveTrack; unit: LengthUnit }) {
   const position = useRef<HTMLElement>(null)
   const speed = useRef<HTMLElement>(null)
+  useDrawing(track, () => {
+    const { positionMm, speedMmPerMin } = track.now
+    const at = track.silent ? null : positionMm
+    const shown = fromMm(Math.abs(speedMmPerMin), unit).toFixed(unit === 'in' ? 2 : 0)
+    if (position.current) position.current.textContent = at === null ? '–' : formatLength(at, unit)
+    if (speed.current) speed.current.textContent = at === null ? '–' : `${shown} ${feedUnit(unit)}`
+  })
+  return (
+    <dl class="readings">
+      <div>
+        <dt>Position</dt>
+        <dd ref={position}>–</dd>
+      </div>
+      <div>
+        <dt>Speed now</dt>
+        <dd ref={speed}>–</dd>
+      </div>
+    </dl>
+  )
+}
+
+/** The track of the last moments with its phases. */
+export function TrackChart({ track, unit }: { track: LiveTrack; unit: LengthUnit }) {
+  const box = useRef<HTMLDivElement>(null)
+  const canvas = useRef<HTMLCanvasElement>(null)
   const width = useWidth(box)
+  useDrawing(track, () => {
+    if (canvas.current && width > 0) drawTrack(canvas.current, track, unit, width)
+  })
+  return (
+    <div class="live" ref={box}>
+      <canvas ref={canvas} role="img" aria-label={`Position of the table in ${unit} over the last moments`} />
+    </div>
+  )
+}
+
+/** Draws once a frame at most, and only when something came: the rest of the page is not touched. */
+function useDrawing(track: LiveTrack, draw: () => void): void {
+  const latest = useRef(draw)
+  latest.current = draw
   useEffect(() => {
     let waiting = 0
-    const draw = (): void => {
+    const drawNow = (): void => {
       waiting = 0
-      const { positionMm: at, speedMmPerMin } = track.now
-      if (position.current) position.current.textContent = at === null ? '–' : formatLength(at, unit)
-      if (speed.current) {
-        const shown = fromMm(Math.abs(speedMmPerMin), unit).toFixed(unit === 'in' ? 2 : 0)
-        speed.current.textContent = at === null || track.silent ? '–' : `${shown} ${feedUnit(unit)}`
-      }
-      if (canvas.current && width > 0) drawTrack(canvas.current, track, unit, width)
+      latest.current()
     }
-    // Drawn once a frame at most, and only when something came: the rest of the page is not touched.
     const end = track.watch(() => {
-      waiting ||= requestAnimationFrame(draw)
+      waiting ||= requestAnimationFrame(drawNow)
     })
-    draw()
     return () => {
       cancelAnimationFrame(waiting)
       end()
     }
-  }, [track, unit, width])
-  return (
-    <div class="live" ref={box}>
-      <dl class="readings">
-        <div>
-          <dt>Position</dt>
-          <dd ref={position}>–</dd>
-        </div>
-        <div>
-          <dt>Speed now</dt>
-          <dd ref={speed}>–</dd>
-        </div>
-      </dl>
-      <canvas ref={canvas} role="img" aria-label="Position of the table over the last moments" />
-    </div>
-  )
+  }, [track])
+  // What is drawn depends on unit and width as well.
+  useEffect(() => draw())
 }
 
 function drawTrack(canvas: HTMLCanvasElement, track: LiveTrack, unit: LengthUnit, width: number): void {

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { StopwatchTimer } from '../../../ingest/recordings/stopwatch-timer.js'
 import { phoneNowS } from '../model/phone-clock.js'
 
@@ -47,7 +47,8 @@ export function PressButton({
 export function Elapsed({ timer }: { timer: StopwatchTimer }) {
   const shown = useRef<HTMLSpanElement>(null)
   const startS = timer.presses[0]?.timeS
-  useEffect(() => {
+  // At once: a frame that were drawn after the next Start was shown would leave the old time on it.
+  useLayoutEffect(() => {
     if (startS === undefined) return
     let frame = 0
     const draw = (): void => {
@@ -60,8 +61,9 @@ export function Elapsed({ timer }: { timer: StopwatchTimer }) {
     return () => cancelAnimationFrame(frame)
   }, [timer, startS])
   return (
-    <span class="elapsed" ref={shown} aria-hidden="true">
-      {startS === undefined ? '0.0 s' : ''}
+    // Anew for each timing: what was drawn by hand would stay.
+    <span class="elapsed" key={startS ?? 0} ref={shown} aria-hidden="true">
+      {startS === undefined ? '0.0 s' : null}
     </span>
   )
 }

@@ -1,62 +1,51 @@
-import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
 import { formatDial, printedSign } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
 import { tell } from '../model/server.js'
+import { areSignalsOn, giveSignal, switchSignals } from '../model/signals.js'
 import { usePage } from '../model/use-page.js'
-import { Notice } from './notice.js'
-import { StepCard } from './step-card.js'
-import { useAction } from './use-action.js'
+import { Notice } from '../parts/notice.js'
+import { useAction } from '../parts/use-action.js'
+import { Finish } from './session-done.js'
 
-/** How far a session is, what comes next, and how to end it. */
-export function SessionProgress({
-  session,
-  finish,
-}: {
-  session: SessionState
-  /** What is made from the runs once there are some. */
-  finish: ComponentChildren
-}) {
+/** What else one may want of a session: leave a run out, make one again, all its runs, and its end. */
+export function SessionMore({ session }: { session: SessionState }) {
   const { axis } = usePage()
   const { busy, trouble, run } = useAction()
   const { steps, next } = session
-  const done = steps.filter((step) => step.done).length
+  const done = steps.some((step) => step.done)
   const act = (path: 'session/skip' | 'session/repeat' | 'session/end') => () =>
     void run(() => tell(path, { axisId: axis.id }))
   return (
     <>
-      <p>{session.title}</p>
-      <p class="progress">
-        <progress value={done} max={steps.length} aria-label="Runs done" />
-        <span>
-          {done} of {steps.length} runs
-        </span>
-      </p>
-      <div class="card">
-        <StepCard session={session} />
-        <div class="buttons">
-          {next !== null && (
-            <a
-              class="button main"
-              href={session.source === 'stopwatch' ? '#/measure/stopwatch' : '#/measure/record'}
-            >
-              {session.source === 'stopwatch' ? 'To the stopwatch' : 'To the readout'}
-            </a>
-          )}
-          {next !== null && (
-            <button type="button" disabled={busy} onClick={act('session/skip')}>
-              Skip this run
-            </button>
-          )}
-          {done > 0 && (
-            <button type="button" disabled={busy} onClick={act('session/repeat')}>
-              Make the last run again
-            </button>
-          )}
-        </div>
+      <div class="buttons">
+        {next !== null && (
+          <button type="button" class="small" disabled={busy} onClick={act('session/skip')}>
+            Skip this run
+          </button>
+        )}
+        {done && (
+          <button type="button" class="small" disabled={busy} onClick={act('session/repeat')}>
+            Make the last run again
+          </button>
+        )}
+        <a class="button small" href="#/measure/alone">
+          A single run instead
+        </a>
       </div>
-      {done > 0 && finish}
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      <StepGrid session={session} />
+      <SignalSwitch />
+      <details>
+        <summary>All runs of the session</summary>
+        <p>{session.title}</p>
+        <StepGrid session={session} />
+        {done && next !== null && <Finish session={session} />}
+        <div class="buttons">
+          <button type="button" disabled={busy} onClick={act('session/end')}>
+            End this session; its runs are kept
+          </button>
+        </div>
+      </details>
       <details>
         <summary>How to get good runs</summary>
         <ul>
@@ -65,12 +54,26 @@ export function SessionProgress({
           ))}
         </ul>
       </details>
-      <div class="buttons">
-        <button type="button" disabled={busy} onClick={act('session/end')}>
-          End this session; its runs are kept
-        </button>
-      </div>
     </>
+  )
+}
+
+/** Sound and shaking, which tell without a look that a run is done. */
+export function SignalSwitch() {
+  const [on, setOn] = useState(areSignalsOn)
+  return (
+    <label class="check">
+      <input
+        type="checkbox"
+        checked={on}
+        onChange={(event) => {
+          switchSignals(event.currentTarget.checked)
+          setOn(event.currentTarget.checked)
+          giveSignal('done')
+        }}
+      />
+      Sound and vibration when a run is done
+    </label>
   )
 }
 

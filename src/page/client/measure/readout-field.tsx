@@ -2,8 +2,8 @@ import { useCallback, useEffect, useState } from 'preact/hooks'
 import type { PortsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
-import { Notice } from './notice.js'
-import { useAction } from './use-action.js'
+import { Notice } from '../parts/notice.js'
+import { useAction } from '../parts/use-action.js'
 
 const KEPT_AS = 'tablepace.readout'
 const SPEEDS = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200]
@@ -15,16 +15,21 @@ interface Kept {
 }
 
 /** Says which port the readout is on and how it speaks, and opens it. */
-export function ReadoutField() {
+export function ReadoutField({
+  trouble: told,
+}: {
+  /** What every page is told of the readout. */ trouble: string | null
+}) {
   const { axis } = usePage()
   const [kept, setKept] = useState<Kept>(readKept)
-  const [found, setFound] = useState<PortsAnswer>({ ports: [], profiles: [] })
+  const [found, setFound] = useState<PortsAnswer | null>(null)
   const { busy, trouble, run } = useAction()
   const look = useCallback(async () => {
     try {
       setFound(await ask<PortsAnswer>('ports'))
     } catch {
       // The path can still be typed where it is known.
+      setFound({ ports: [], profiles: [] })
     }
   }, [])
   useEffect(() => void look(), [look])
@@ -39,6 +44,8 @@ export function ReadoutField() {
         profile: kept.profile === '' ? null : kept.profile,
       })
     })
+  // Not before the ports are there: they would push down what a finger is about to touch.
+  if (found === null) return <p class="quiet">Looking for ports …</p>
   return (
     <form
       class="card"
@@ -109,7 +116,8 @@ export function ReadoutField() {
           Look for ports again
         </button>
       </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      {told !== null && <Notice kind="trouble">{told}</Notice>}
+      {trouble !== null && trouble !== told && <Notice kind="trouble">{trouble}</Notice>}
       <p class="quiet">
         The port is the one of the computer that runs tablepace; one that it does not list has to be named
         when the page is started. No readout? Use the <a href="#/measure/stopwatch">stopwatch</a>.

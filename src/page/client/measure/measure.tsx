@@ -1,0 +1,85 @@
+import type { RunSource } from '../../../store/index.js'
+import type { SessionState } from '../../api.js'
+import { usePage } from '../model/use-page.js'
+import { RunList } from '../parts/run-list.js'
+import { BeginSession } from './begin-session.js'
+import { ReadoutRuns } from './readout-runs.js'
+import { SessionDone } from './session-done.js'
+import { SessionMore } from './session-more.js'
+import { SessionProgress } from './session-progress.js'
+import { StopwatchRuns } from './stopwatch-runs.js'
+
+/** The session in progress, or how to begin one. */
+export function MeasureNext() {
+  const { data } = usePage()
+  return data.session === null ? <BeginSession /> : <Session session={data.session} />
+}
+
+/** Runs by readout: those of the session where there is one of them, else runs one by one. */
+export function MeasureByReadout() {
+  return <Measure source="readout" />
+}
+
+/** The same by stopwatch. */
+export function MeasureByStopwatch() {
+  return <Measure source="stopwatch" />
+}
+
+/** A run beside the session, timed as its runs are. */
+export function MeasureAlone() {
+  const { data } = usePage()
+  return <SingleRuns source={data.session?.source ?? 'stopwatch'} />
+}
+
+function Measure({ source }: { source: RunSource }) {
+  const { data } = usePage()
+  return data.session?.source === source ? <Session session={data.session} /> : <SingleRuns source={source} />
+}
+
+/** A session on one screen: what to set now, the run, what came of it, and at the end the table or the verdict. */
+export function Session({ session }: { session: SessionState }) {
+  const { axis } = usePage()
+  return (
+    <section class="measure">
+      <h1>
+        {session.recheck === null ? 'Measure' : 'Recheck'} {axis.name}
+      </h1>
+      <SessionProgress session={session} />
+      {session.next === null && <SessionDone session={session} />}
+      {session.source === 'stopwatch' ? (
+        <StopwatchRuns session={session} />
+      ) : (
+        <ReadoutRuns session={session} />
+      )}
+      <SessionMore session={session} />
+      <RunsSoFar />
+    </section>
+  )
+}
+
+function SingleRuns({ source }: { source: RunSource }) {
+  const { axis, data } = usePage()
+  return (
+    <section class="measure">
+      <h1>Single runs of {axis.name}</h1>
+      {source === 'stopwatch' ? <StopwatchRuns session={null} /> : <ReadoutRuns session={null} />}
+      <p>
+        {data.session === null ? (
+          <a href="#/measure">Be led from mark to mark</a>
+        ) : (
+          <a href="#/measure">Back to the session</a>
+        )}
+      </p>
+      <RunsSoFar />
+    </section>
+  )
+}
+
+function RunsSoFar() {
+  return (
+    <>
+      <h2>Runs so far</h2>
+      <RunList most={8} />
+    </>
+  )
+}

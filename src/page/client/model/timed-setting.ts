@@ -1,0 +1,51 @@
+import type { Direction } from '../../../traverse/index.js'
+import { formatDial, fromMm, type LengthUnit } from '../../../units/index.js'
+import type { SessionState } from '../../api.js'
+import type { Typed } from './typed.js'
+
+/** What a timing is for. It is settled at the first press: whatever the page shows later, the timing stays with it. */
+export interface TimedSetting {
+  readonly axisId: number
+  /** As typed, or the mark of the step. */
+  readonly dial: string
+  readonly direction: Direction
+  readonly distance: Typed
+  /** The step of the session that it is made for; null for a run of its own. */
+  readonly step: { readonly sessionId: number; readonly step: number } | null
+}
+
+/** What a person set on this device; in a session dial and direction are those of the step. */
+export interface Draft {
+  readonly dial: string
+  readonly direction: Direction
+  /** Null as long as none was typed: then the plan's holds. */
+  readonly distance: Typed | null
+}
+
+export const EMPTY_DRAFT: Draft = { dial: '', direction: 1, distance: null }
+
+/** What would be timed now. */
+export function settingNow(
+  axisId: number,
+  session: Pick<SessionState, 'id' | 'next'> | null,
+  draft: Draft,
+  unit: LengthUnit,
+): TimedSetting {
+  const next = session?.next ?? null
+  const { dial, direction, distance } = draft
+  if (session === null || next === null) {
+    return { axisId, dial, direction, distance: distance ?? { text: '', unit }, step: null }
+  }
+  return {
+    axisId,
+    dial: formatDial(next.dial),
+    direction: next.direction,
+    distance: distance ?? planned(next.timedDistanceMm, unit),
+    step: { sessionId: session.id, step: next.step },
+  }
+}
+
+/** A distance of the plan as it would be typed. */
+export function planned(distanceMm: number, unit: LengthUnit): Typed {
+  return { text: String(Number(fromMm(distanceMm, unit).toFixed(3))), unit }
+}

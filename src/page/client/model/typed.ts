@@ -1,0 +1,24 @@
+import { fromMm, type LengthUnit, toMm } from '../../../units/index.js'
+
+/** What a person typed, with the unit that a bare number in it was meant in. */
+export interface Typed {
+  readonly text: string
+  readonly unit: LengthUnit
+}
+
+/** Digits that a handwheel or a readout shows, by unit. */
+const DECIMALS = { in: 4, mm: 2 } as const
+
+/**
+ * The same quantity to be read in another unit: a bare number is worked out anew, what names its unit stays as it is,
+ * and so does what is no number.
+ *
+ * @example inUnit({ text: '7', unit: 'in' }, 'mm') // '177.8'
+ */
+export function inUnit({ text, unit }: Typed, shown: LengthUnit): string {
+  if (unit === shown) return text
+  const bare = /^\s*\d+(?:[.,]\d*)?\s*$/.exec(text)
+  if (bare === null) return text
+  const mm = toMm(Number(text.replace(',', '.')), unit)
+  return String(Number(fromMm(mm, shown).toFixed(DECIMALS[shown])))
+}
