@@ -95,7 +95,7 @@ export function StopwatchRuns({ session }: { session: SessionState | null }) {
               direction={setting.direction}
               turnAway={session?.resetDial ?? true}
             >
-              Let the table run up before the first line and past the last one.
+              Let the table reach its speed before the first line, and stop it only after the last one.
             </Instruction>
           ) : (
             <SingleFields setting={setting} onChange={change} fixed={running} />
