@@ -33,7 +33,6 @@ export {
 export {
   GuidedSession,
   type RecheckAsked,
-  rejectionText,
   type SessionOutlook,
   type StepResult,
 } from './live/guided-session.js'
@@ -55,6 +54,7 @@ export {
 export { ingestOptions, type ReadoutSettings } from './live/readout-settings.js'
 export { type ReadoutSummary, ReadoutTally } from './live/readout-tally.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
+export { rejectionText } from './live/step-problem.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
 export {
   adviseTable,
@@ -72,7 +72,7 @@ export {
 } from './plan/demo-session.js'
 export { type ExpectedSession, expectedSession } from './plan/expected-session.js'
 export { findProcedure } from './plan/read-procedure.js'
-export { type LikelyFeed, likelyFeeds, sessionPace } from './plan/session-pace.js'
+export { type LikelyFeed, likelyFeeds, minutesAt } from './plan/session-pace.js'
 export {
   type AskedStops,
   type BoundedCoast,

@@ -19,6 +19,7 @@ import type {
   CutRequest,
   DropRequest,
   EmptyRequest,
+  GoodEnoughRequest,
   JudgeRequest,
   KnownMoveRequest,
   RecheckRequest,
@@ -50,6 +51,7 @@ export interface Told extends MachineTold {
   readonly 'run/drop': Telling<DropRequest, void>
   readonly 'run/keep': Telling<RunRequest, void>
   readonly 'session/begin': Telling<SessionRequest, void>
+  readonly 'session/good-enough': Telling<GoodEnoughRequest, void>
   readonly 'session/skip': Telling<AxisRequest, void>
   readonly 'session/repeat': Telling<AxisRequest, void>
   readonly 'session/end': Telling<AxisRequest, void>
@@ -134,6 +136,49 @@ export interface SessionState {
   readonly resetDial: boolean
   readonly steps: readonly (PlanStep & { readonly done: boolean })[]
   readonly next: NextStep | null
+  /** Minutes that the rest is likely to take. */
+  readonly minutesLeft: number
+  /** How far the table is from good enough; null where the steps are fixed. Steps not done are then only likely. */
+  readonly goodEnough: GoodEnoughState | null
+}
+
+/** How far a table is from good enough everywhere. */
+export interface GoodEnoughState {
+  readonly withinPercent: number
+  readonly percentAlone: boolean
+  readonly reached: boolean
+  /** The place that is farthest from good enough; half widths in percent; null before there are intervals. */
+  readonly worst: {
+    readonly dial: number
+    readonly direction: Direction
+    readonly percent: number
+    readonly enoughPercent: number
+  } | null
+  /** Runs that are likely to be made from here on. */
+  readonly runs: number
+  /** How it stands, and why the next run is made where it is. */
+  readonly sentences: readonly string[]
+  /** What no run can bring within what is wanted, and why. */
+  readonly outOfReach: readonly string[]
+}
+
+/** What a calibration of an axis is likely to take, before it begins. */
+export interface ExpectedAnswer {
+  readonly procedures: readonly ({ readonly name: string } & Expected)[]
+  /** Until the table is good enough, by readout and by stopwatch. */
+  readonly goodEnough: readonly {
+    readonly source: RunSource
+    readonly runs: number
+    readonly minutes: number
+  }[]
+}
+
+/** What fixed passes take, and what they give. */
+export interface Expected {
+  readonly runs: number
+  readonly minutes: number
+  /** How well the feeds are then known, in a sentence. */
+  readonly width: string
 }
 
 /** The run to make now. */

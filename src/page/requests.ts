@@ -34,13 +34,27 @@ export const armRequest = z.strictObject({
   allClear: z.literal(true),
 })
 
+const withinPercent = z.number().positive().max(50)
+
+/** Begins a session that goes on until the table is good enough, or goes on with it. */
+export const goodEnoughRequest = z.strictObject({
+  axisId,
+  withinPercent,
+  /** No place is good enough before it is known to that percentage. */
+  percentAlone: z.boolean(),
+  directions: z
+    .array(z.union([z.literal(1), z.literal(-1)]))
+    .min(1)
+    .max(2),
+  source: z.enum(['readout', 'stopwatch']),
+})
+
 /** Begins a session, or ends the one in progress and begins anew. */
 export const sessionRequest = z.strictObject({
   axisId,
   procedure: z.string().regex(/^[\w-]{1,60}$/),
 })
 
-const withinPercent = z.number().positive().max(50)
 const reason = z.string().trim().min(1).max(300)
 
 /** Begins a guided recheck, or goes on with one that has not decided. */
@@ -147,6 +161,7 @@ export const stopwatchRequest = z.strictObject({
 export type ConnectRequest = z.infer<typeof connectRequest>
 export type KnownMoveRequest = z.infer<typeof knownMoveRequest>
 export type ArmRequest = z.infer<typeof armRequest>
+export type GoodEnoughRequest = z.infer<typeof goodEnoughRequest>
 export type SessionRequest = z.infer<typeof sessionRequest>
 export type AxisRequest = z.infer<typeof axisRequest>
 export type RunRequest = z.infer<typeof runRequest>

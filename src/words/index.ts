@@ -12,6 +12,15 @@ export {
 } from './cut-notes.js'
 export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
 export { driftDrawing } from './drift-drawing.js'
+export {
+  countOf,
+  nextRunText,
+  outOfReachText,
+  shortPercent,
+  standText,
+  whyText,
+  widthText,
+} from './good-enough.js'
 export { historyEntryText } from './history-entry.js'
 export { importSentences } from './import-report.js'
 export {

@@ -1,7 +1,7 @@
 import { adviseTable, type GoodEnough, type TableAdvice } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import { nextRunText, outOfReachText, standText } from '../good-enough-text.js'
+import { nextRunText, outOfReachText, standText } from '../../words/index.js'
 import { parseDirection, parsePercent } from '../options.js'
 import { printJson, printResult } from '../terminal.js'
 import { type AdviseOptions, instrumentOf } from './options.js'

@@ -7,10 +7,10 @@ import {
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { outOfReachText, standText } from '../../words/index.js'
 import { showCautions } from '../cautions.js'
 import { presentFit } from '../commands/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
-import { outOfReachText, standText } from '../good-enough-text.js'
 import { parseDirection, parsePercent, parseTags } from '../options.js'
 import { paint, say } from '../terminal.js'
 import type { CalibrateOptions } from './options.js'

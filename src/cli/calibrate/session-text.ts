@@ -1,7 +1,7 @@
-import { type ExpectedSession, expectedSession, type GuidedSession } from '../../jobs/index.js'
+import { expectedSession, type GuidedSession } from '../../jobs/index.js'
 import type { Procedure } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { countOf, shortPercent, standText } from '../good-enough-text.js'
+import { countOf, standText, widthText } from '../../words/index.js'
 
 /** How many runs are done, and of how many where that is fixed. */
 export function doneText(session: GuidedSession): string {
@@ -23,10 +23,4 @@ export function beforeText(
   const { total, done, minutesLeft } = session.outlook(procedure)
   const left = `${countOf(total - done, 'run')} to make, about ${countOf(minutesLeft, 'minute')}.`
   return done > 0 ? left : `${left} ${widthText(expectedSession(store, axis, procedure))}`
-}
-
-/** How well a table is likely to be known. */
-export function widthText({ fastPercent, slowPercent, from }: ExpectedSession): string {
-  const by = from === 'typical' ? 'the scatter of a usual machine' : 'the scatter of the runs so far'
-  return `By ${by} the feeds are then known to about ± ${shortPercent(fastPercent)} % at the fast end of the dial and ± ${shortPercent(slowPercent)} % at the slow end.`
 }

@@ -10,7 +10,7 @@ import {
   formatLength,
   formatPercentHalfWidth,
 } from '../../units/index.js'
-import { countOf, whyText } from '../good-enough-text.js'
+import { countOf, whyText } from '../../words/index.js'
 import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal.js'
 

@@ -1,24 +1,21 @@
 import type { Said } from '../../errors/index.js'
 import {
-  minutesOf,
   nextStep,
   type PlanStep,
   type Procedure,
   planSession,
   recheckSteps,
   type SessionPlan,
-  sessionTimeS,
 } from '../../planning/index.js'
-import { wayOut } from '../../planning/mix-ups/index.js'
 import { parseSessionPlan } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { directionSign } from '../../units/index.js'
 import { GOOD_ENOUGH, type GoodEnough, type TableAdvice } from '../plan/advise-table.js'
-import { likelyFeeds, sessionPace } from '../plan/session-pace.js'
+import { likelyFeeds, minutesAt } from '../plan/session-pace.js'
 import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
 import { GoodEnoughPlan } from './good-enough-plan.js'
+import { stepProblem } from './step-problem.js'
 
 /** What came of one attempt at a step. */
 export interface StepResult {
@@ -215,15 +212,11 @@ export class GuidedSession {
   outlook(procedure: Procedure): SessionOutlook {
     const { steps } = this.plan
     const done = new Set(this.doneSteps)
-    const feedAt = likelyFeeds(this.#store, this.#axis)
-    const left = steps
-      .filter(({ step }) => !done.has(step))
-      .map(({ dial, direction }) => ({ direction, feedMmPerMin: feedAt(dial, direction) }))
-    const pace = sessionPace(this.#store, this.#axis, procedure)
+    const left = steps.filter(({ step }) => !done.has(step))
     return {
       done: done.size,
       total: done.size + left.length,
-      minutesLeft: minutesOf(sessionTimeS(left, pace)),
+      minutesLeft: minutesAt(this.#store, this.#axis, left, procedure),
     }
   }
 
@@ -262,7 +255,7 @@ export class GuidedSession {
     const wanted = outcome.runs.filter((run) => run.direction === step.direction)
     const run = wanted.find((one) => one.accepted && one.droppedAt === null) ?? null
     if (run !== null) return { step, run, problem: null }
-    return { step, run: null, problem: this.#problem(step, outcome, wanted[0]) }
+    return { step, run: null, problem: stepProblem(step, outcome, wanted[0]) }
   }
 
   /** Drops the newest run of this session, so that its step comes again; null where there is none. */
@@ -289,19 +282,6 @@ export class GuidedSession {
       .list(this.#axis.id, { sessionId: this.#session.id })
       .filter((run) => run.accepted && run.droppedAt === null && isAskedFor(run))
   }
-
-  #problem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): Said {
-    if (outcome.failure !== null) return outcome.failure.inFull
-    if (rejected?.rejection) return rejectionText(rejected.rejection)
-    if (rejected?.dropReason) return asSentence(rejected.dropReason)
-    if (outcome.runs.length === 0) return 'The table did not move.'
-    return `The table went in the other direction than ${directionSign(step.direction)}.`
-  }
-}
-
-/** Why a run was refused, and what to do where more than making it again helps. */
-export function rejectionText({ code, message }: NonNullable<Run['rejection']>): string {
-  return [message, wayOut(code)].filter((sentence) => sentence !== null).join(' ')
 }
 
 /** Name that guided rechecks go by among the sessions. */
@@ -309,8 +289,4 @@ const RECHECK = 'recheck'
 
 function inProgress(store: Store, axis: Axis, which: (session: Session) => boolean): Session | null {
   return store.sessions.allInProgress(axis.id).find(which) ?? null
-}
-
-function asSentence(reason: string): string {
-  return `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`
 }

@@ -1,11 +1,11 @@
 import { type NextForTable, nextForTable, type Setting } from '../../planning/good-enough/index.js'
-import { minutesOf, type Procedure, sessionTimeS } from '../../planning/index.js'
+import type { Procedure } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
 import { fitAxis } from '../../regression/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { withoutOtherStates } from '../tables/machine-state.js'
-import { likelyFeeds, sessionPace } from './session-pace.js'
+import { minutesAt } from './session-pace.js'
 
 /** When a table is good enough, as a person asks it. */
 export interface GoodEnough {
@@ -47,13 +47,8 @@ export function adviseTable(
     fitted: evidence.length === 0 ? null : fitAxis(evidence, options),
     without,
   })
-  const feedAt = likelyFeeds(store, axis)
-  const likely = answer.likely.map(({ dial, direction }) => ({
-    direction,
-    feedMmPerMin: feedAt(dial, direction),
-  }))
-  const pace = sessionPace(store, axis, goodEnoughProcedure(goodEnough, source))
-  return { ...answer, goodEnough, minutes: minutesOf(sessionTimeS(likely, pace)) }
+  const procedure = goodEnoughProcedure(goodEnough, source)
+  return { ...answer, goodEnough, minutes: minutesAt(store, axis, answer.likely, procedure) }
 }
 
 /** Name that sessions which go on until the table is good enough go by. */

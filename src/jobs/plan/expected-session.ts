@@ -1,8 +1,8 @@
 import { type ExpectedTable, expectedTable } from '../../planning/good-enough/index.js'
-import { minutesOf, type Procedure, planSession, sessionTimeS } from '../../planning/index.js'
+import { type Procedure, planSession } from '../../planning/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import { withoutOtherStates } from '../tables/machine-state.js'
-import { likelyFeeds, sessionPace } from './session-pace.js'
+import { minutesAt } from './session-pace.js'
 
 /** What a procedure takes and gives, before its first run. */
 export interface ExpectedSession extends ExpectedTable {
@@ -18,12 +18,10 @@ export interface ExpectedSession extends ExpectedTable {
 export function expectedSession(store: Store, axis: Axis, procedure: Procedure): ExpectedSession {
   const { steps } = planSession(procedure, axis)
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
-  const feedAt = likelyFeeds(store, axis)
-  const runs = steps.map(({ dial, direction }) => ({ direction, feedMmPerMin: feedAt(dial, direction) }))
   const dials = [...new Set(steps.map(({ dial }) => dial))]
   return {
     ...expectedTable(axis, dials, procedure.passes.length, evidence),
-    runs: runs.length,
-    minutes: minutesOf(sessionTimeS(runs, sessionPace(store, axis, procedure))),
+    runs: steps.length,
+    minutes: minutesAt(store, axis, steps, procedure),
   }
 }

@@ -1,4 +1,5 @@
-import type { Procedure, SessionPace } from '../../planning/index.js'
+import type { Setting } from '../../planning/good-enough/index.js'
+import { minutesOf, type Procedure, type SessionPace, sessionTimeS } from '../../planning/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 
@@ -44,8 +45,20 @@ function runPoints(runs: readonly Run[], direction: Direction): FeedPoint[] {
     .sort((a, b) => a.dial - b.dial)
 }
 
+/** Minutes that runs take one after the other, made as a procedure asks. */
+export function minutesAt(
+  store: Store,
+  axis: Axis,
+  settings: readonly Setting[],
+  procedure: Procedure,
+): number {
+  const feedAt = likelyFeeds(store, axis)
+  const runs = settings.map(({ dial, direction }) => ({ direction, feedMmPerMin: feedAt(dial, direction) }))
+  return minutesOf(sessionTimeS(runs, sessionPace(store, axis, procedure)))
+}
+
 /** How the runs of a procedure go on this axis; the newest rapid traverse tells how fast the way back is. */
-export function sessionPace(store: Store, axis: Axis, procedure: Procedure): SessionPace {
+function sessionPace(store: Store, axis: Axis, procedure: Procedure): SessionPace {
   const rapid = store.runs.list(axis.id, { dial: 'rapid' }).findLast(isSound)
   const { source, minimumTravelTimeS, longestTravelShare, restS } = procedure
   return {

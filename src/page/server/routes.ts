@@ -19,6 +19,7 @@ import {
   cutRequest,
   dropRequest,
   emptyRequest,
+  goodEnoughRequest,
   judgeRequest,
   knownMoveRequest,
   recheckRequest,
@@ -28,6 +29,7 @@ import {
 } from '../requests.js'
 import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
+import { expectedAnswer } from './expected.js'
 import { inlineSvg } from './inline-svg.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
@@ -44,6 +46,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ...machinePlaceRoutes(desk),
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
+    ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query.get('within'))],
     ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/verdict', (_, query) => standingVerdict(store, axisOf(store, query))],
@@ -65,6 +68,10 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     taking('run/keep', runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
     taking('session/begin', sessionRequest, async ({ axisId, procedure }) => {
       await sessions.begin(store.axes.byId(axisId), procedure, nowIso())
+      changed(axisId)
+    }),
+    taking('session/good-enough', goodEnoughRequest, ({ axisId, source, ...goodEnough }) => {
+      sessions.beginUntilGoodEnough(store.axes.byId(axisId), goodEnough, source, nowIso())
       changed(axisId)
     }),
     taking('session/skip', axisRequest, async ({ axisId }) => {

@@ -1,9 +1,16 @@
 import { UsageError } from '../../errors/index.js'
-import { GuidedSession, RECHECK_TAG, recheckProcedure } from '../../jobs/index.js'
+import {
+  type GoodEnough,
+  GuidedSession,
+  goodEnoughProcedure,
+  RECHECK_TAG,
+  recheckProcedure,
+} from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
-import type { Axis, Session, Store } from '../../store/index.js'
+import type { Axis, RunSource, Session, Store } from '../../store/index.js'
 import type { NextStep, SessionState } from '../api.js'
+import { goodEnoughState } from './expected.js'
 
 /** A session in progress with the procedure it follows. */
 export interface OpenSession {
@@ -33,6 +40,11 @@ export class SessionDesk {
   begin(axis: Axis, procedureName: string, nowIso: string): void {
     const procedure = builtInProcedure(procedureName)
     GuidedSession.open(this.#store, axis, { procedure, source: procedure.source, fresh: true }, nowIso)
+  }
+
+  /** Begins a session that goes on until the table is good enough, or goes on with it. */
+  beginUntilGoodEnough(axis: Axis, goodEnough: GoodEnough, source: RunSource, nowIso: string): void {
+    GuidedSession.openUntilGoodEnough(this.#store, axis, { goodEnough, source, fresh: false }, nowIso)
   }
 
   /** The session in progress, or null. */
@@ -90,7 +102,7 @@ export class SessionDesk {
   async endIfComplete(axis: Axis, nowIso: string): Promise<string | null> {
     const open = await this.current(axis)
     if (open === null || open.session.recheck !== null) return null
-    if (open.session.doneSteps.length < open.session.plan.steps.length) return null
+    if (!open.session.isComplete) return null
     open.session.end(nowIso)
     return open.session.procedure
   }
@@ -112,6 +124,8 @@ export class SessionDesk {
       resetDial: procedure.resetDial,
       steps: session.plan.steps.map((step) => ({ ...step, done: done.has(step.step) })),
       next: next === null ? null : this.#nextStep(open, next, axis),
+      minutesLeft: session.outlook(procedure).minutesLeft,
+      goodEnough: session.advice === null ? null : goodEnoughState(session.advice),
     }
   }
 
@@ -133,8 +147,9 @@ export class SessionDesk {
  * A session may follow a procedure file that is not known here; its plan is stored, and the usual times will do. The
  * name in the store is never taken for a path.
  */
-function procedureOf({ procedure, source }: Session, { recheck, plan }: GuidedSession): Procedure {
+function procedureOf({ procedure, source }: Session, { recheck, advice, plan }: GuidedSession): Procedure {
   if (recheck !== null) return recheckProcedure(recheck.reason, source, plan.steps)
+  if (advice !== null) return goodEnoughProcedure(advice.goodEnough, source)
   try {
     return builtInProcedure(procedure)
   } catch (error) {

@@ -1,4 +1,4 @@
-import type { TableAdvice } from '../jobs/index.js'
+import type { ExpectedSession, TableAdvice } from '../jobs/index.js'
 import { directionSign, formatDial } from '../units/index.js'
 
 /** Where the next run is made, and why there. */
@@ -57,4 +57,10 @@ export function countOf(count: number, what: string): string {
 /** Two figures of a percentage. */
 export function shortPercent(value: number): string {
   return String(Number(value.toPrecision(2)))
+}
+
+/** How well a table is likely to be known. */
+export function widthText({ fastPercent, slowPercent, from }: ExpectedSession): string {
+  const by = from === 'typical' ? 'the scatter of a usual machine' : 'the scatter of the runs so far'
+  return `By ${by} the feeds are then known to about ± ${shortPercent(fastPercent)} % at the fast end of the dial and ± ${shortPercent(slowPercent)} % at the slow end.`
 }
