@@ -19,7 +19,10 @@ export function checkStore(path: string): Finding[] {
   try {
     const { problems } = store.integrityCheck()
     const damage = problems.map((problem) =>
-      bad(problem, sentence`Keep the file, then put a backup in its place${way('restore')}.`),
+      bad(
+        problem,
+        sentence`Keep the file. A damaged table can be fitted again from its runs${way('fit')}; for anything else put a backup in its place${way('restore')}.`,
+      ),
     )
     const found = [...leftOut(store), ...damage]
     return found.length > 0 ? found : [ok(`The store ${path} is sound.`), ...unfinished(store)]

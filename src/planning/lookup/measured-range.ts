@@ -1,6 +1,14 @@
 import { DataError } from '../../errors/index.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
-import { feedRounding, feedUnit, formatFeed, fromMm, toMm } from '../../units/index.js'
+import {
+  feedRounding,
+  feedUnit,
+  formatFeed,
+  formatPercentHalfWidth,
+  fromMm,
+  type LengthUnit,
+  toMm,
+} from '../../units/index.js'
 
 /** What a table covers; nothing is said outside it. */
 export interface MeasuredRange {
@@ -63,13 +71,19 @@ export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): 
   const range = `${roundedUp(fromMm(low, unit))} to ${roundedDown(fromMm(high, unit))} ${feedUnit(unit)}`
   const nearest = nearestMark(table.marks, feedMmPerMin)
   const gives = nearest
-    ? ` The nearest mark is ${nearest.dial}, which gives ${formatFeed(nearest.feedMmPerMin, nearest.interval95, unit)} ${feedUnit(unit)}.`
+    ? ` The nearest mark is ${nearest.dial}, which gives ${feedWithUncertainty(nearest, unit)}.`
     : ''
   throw new DataError(
     'feed-out-of-range',
     `${feedText(feedMmPerMin, table)} lies outside what was measured on ${table.machine} ${table.axis}: ${range}.${gives}`,
     'Ask for a feed within that range, or measure marks beyond it and fit again.',
   )
+}
+
+/** `7.02 in/min (± 0.9 %)`: a feed is never told without its uncertainty, where there is one. */
+function feedWithUncertainty({ feedMmPerMin, interval95 }: MarkFit, unit: LengthUnit): string {
+  const feed = `${formatFeed(feedMmPerMin, interval95, unit)} ${feedUnit(unit)}`
+  return interval95 === null ? feed : `${feed} (${formatPercentHalfWidth(feedMmPerMin, interval95)})`
 }
 
 /** The mark whose feed comes closest; undefined without any. */

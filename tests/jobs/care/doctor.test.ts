@@ -35,7 +35,7 @@ describe('judgeClocks(readings)', () => {
   it('takes sound clocks', () => expect(judgeClocks(sound)).toMatchObject([{ state: 'ok' }]))
   it.each([
     [{ wallMs: 0 }, /1970-01-01/],
-    [{ drift: 3 }, /moved by 3\.00 s/],
+    [{ drift: 3 }, /jumped by 3\.00 s/],
     [{ heldUpMs: 180 }, /180 ms/],
   ])('tells of %o', (reading, says) => {
     const findings = judgeClocks({ ...sound, ...reading })

@@ -55,7 +55,9 @@ describe('dialForFeed(table, feed)', () => {
     // 10 mm/min = 0.39370… in/min and 1000 mm/min = 39.3700… in/min (1 in = 25.4 mm exactly).
     expect(above.message).toContain('0.3938 to 39.37 in/min')
     const nearest = STRAIGHT.marks.at(-1)!
-    expect(above.message).toContain(`The nearest mark is ${nearest.dial}, which gives `)
+    expect(above.message).toMatch(
+      new RegExp(`The nearest mark is ${nearest.dial}, which gives [\\d.]+ in/min \\(± [\\d.]+ %\\)\\.$`),
+    )
     expect(dialForFeed(inches, 0.3938 * 25.4).dial.value).toBeGreaterThan(0.1)
     expect(dialForFeed(inches, (1000 / 25.4) * 25.4).dial.value).toBe(10)
   })
