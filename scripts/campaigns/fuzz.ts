@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { TablepaceError } from '../../src/errors/index.js'
 import { findProcedure } from '../../src/jobs/index.js'
 import { LiveDesk } from '../../src/page/server/live-desk.js'
+import { LearnDesk } from '../../src/page/server/machine/learn-desk.js'
 import { apiRoutes } from '../../src/page/server/routes.js'
 import { SessionDesk } from '../../src/page/server/session-desk.js'
 import { type SeededRandom, seededRandom } from '../../src/simulation/index.js'
@@ -287,7 +288,7 @@ async function askPage(path: string, bytes: Buffer, random: SeededRandom): Promi
     const send = () => {}
     const sessions = new SessionDesk(store)
     const live = new LiveDesk(store, sessions, send)
-    const routes = apiRoutes({ store, sessions, live, send, readoutPorts: [] })
+    const routes = apiRoutes({ store, sessions, live, learning: new LearnDesk(send), send, readoutPorts: [] })
     const asked = pick(random, [...Object.keys(REQUESTS), ...QUESTIONS])
     const body = REQUESTS[asked]
     const query = new URLSearchParams({

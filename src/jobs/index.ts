@@ -37,6 +37,7 @@ export {
   type StepResult,
 } from './live/guided-session.js'
 export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './live/known-move.js'
+export { measuredLines, type StatedLength, scaleOfMove, USUAL_MOVE_ERROR_SHARE } from './live/learned-move.js'
 export type { LiveEvent, LiveStatus } from './live/live-events.js'
 export { LiveSession } from './live/live-session.js'
 export type { LiveSource, LiveWork } from './live/live-work.js'

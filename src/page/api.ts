@@ -10,7 +10,7 @@ import type { Verdict } from '../planning/recheck/index.js'
 import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, DialSetting, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
-import type { MachineTold } from './machine-api.js'
+import type { LearningState, MachineTold } from './machine-api.js'
 import type {
   ArmRequest,
   AxisRequest,
@@ -335,6 +335,8 @@ export type PageEvent =
       readonly direction: Direction | null
     }
   | { readonly kind: 'take'; readonly axisId: number; readonly take: TakeAnswer }
+  /** Learning a readout went on. */
+  | { readonly kind: 'learning'; readonly state: LearningState }
   /** A machine or an axis was added, changed, put away or brought back. */
   | { readonly kind: 'machines' }
   /** Something of this axis changed in the store. */

@@ -57,6 +57,31 @@ export const compareRequest = z.strictObject({
   direction: z.union([z.literal(1), z.literal(-1)]).nullable(),
 })
 
+/** Listens to a port until its lines can be read. */
+export const learnRequest = z.strictObject({
+  port: z.string().min(1).max(300),
+  baudRate: z.int().positive().max(4_000_000).nullable(),
+  /** Such as 8N1; empty where it is to be found out. */
+  framing: z.string().max(10),
+})
+
+/** How the axis is moved while it is listened to, and which number it is. */
+export const moveRequest = z.strictObject({
+  axisId,
+  /** Counted from 1; null where the move is to tell. */
+  column: z.int().positive().max(1000).nullable(),
+  knownMove: typed,
+  moveError: typed,
+})
+
+export const saveProfileRequest = z.strictObject({
+  name: z.string().min(1).max(60),
+  replace: z.boolean(),
+})
+
+export type LearnRequest = z.infer<typeof learnRequest>
+export type MoveRequest = z.infer<typeof moveRequest>
+export type SaveProfileRequest = z.infer<typeof saveProfileRequest>
 export type AxisFields = z.infer<typeof axisFields>
 export type MachineFields = z.infer<typeof machineFields>
 export type AddMachineRequest = z.infer<typeof addMachineRequest>

@@ -23,6 +23,7 @@ export {
 } from './good-enough.js'
 export { historyEntryText } from './history-entry.js'
 export { importSentences } from './import-report.js'
+export { measuredText, scaleText, shapeText, trialText } from './learned-readout.js'
 export {
   describeChange,
   rangeWords,

@@ -3,41 +3,13 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { runProgram, startProgram, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
+import { sendingReadout } from '../harness/sending-readout.js'
 import { openTerminal } from '../harness/terminal.js'
 
 /** Settings of a user of their own, so that profiles are saved in a folder that is removed. */
 function newUser(): Record<string, string> {
   const folder = temporaryFolder()
   return { HOME: folder, XDG_DATA_HOME: join(folder, 'data') }
-}
-
-/** A readout on a pseudo-terminal that sends without end what `lineAt` says; `moveMm` slides the axis. */
-function sendingReadout(lineAt: (positionMm: number, line: number) => string, intervalMs = 10) {
-  const written: string[] = []
-  const device = openPtyReadout({ onRequest: (text) => written.push(text) })
-  let positionMm = 12
-  let speedMmPerLine = 0
-  let leftMm = 0
-  let line = 0
-  const timer = setInterval(() => {
-    const stepMm = Math.min(Math.abs(leftMm), speedMmPerLine) * Math.sign(leftMm)
-    positionMm += stepMm
-    leftMm -= stepMm
-    device.write(`${lineAt(positionMm, line)}\r\n`)
-    line += 1
-  }, intervalMs)
-  onTestFinished(() => {
-    clearInterval(timer)
-    device.close()
-  })
-  return {
-    path: device.path,
-    written,
-    moveMm: (lengthMm: number) => {
-      leftMm = lengthMm
-      speedMmPerLine = Math.abs(lengthMm) / 40
-    },
-  }
 }
 
 /** Runs `readout learn`, and moves the axis when it says so. */

@@ -1,6 +1,6 @@
 import { UsageError } from '../../errors/index.js'
 import { type Framing, parseFraming } from '../../ingest/index.js'
-import type { ColumnChoice } from '../../jobs/index.js'
+import { type ColumnChoice, type StatedLength, USUAL_MOVE_ERROR_SHARE } from '../../jobs/index.js'
 import { type LengthUnit, parseDurationS, parseLengthMm, parseNumber } from '../../units/index.js'
 import type { MachineOfReadout } from './machine-unit.js'
 import { baudRate } from './port-link.js'
@@ -32,15 +32,6 @@ export interface LearnRequest {
   readonly movesWithinS: number | null
   readonly knownMove: StatedLength | null
 }
-
-/** A length the user states, and how far it may be off. */
-export interface StatedLength {
-  readonly lengthMm: number
-  readonly errorMm: number
-}
-
-/** Without a word of the user a move may be off by this share: a handwheel turn set by eye (common practice, no source). */
-const USUAL_ERROR_SHARE = 0.01
 
 /**
  * Reads the options.
@@ -77,7 +68,7 @@ export function statedLength(
   const lengthMm = positiveLength(text, unit, '--known-move')
   const errorMm =
     errorText === undefined
-      ? USUAL_ERROR_SHARE * lengthMm
+      ? USUAL_MOVE_ERROR_SHARE * lengthMm
       : positiveLength(errorText, unit, '--known-move-error')
   return { lengthMm, errorMm }
 }

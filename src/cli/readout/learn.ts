@@ -1,16 +1,10 @@
-import { DataError, UsageError } from '../../errors/index.js'
+import { UsageError } from '../../errors/index.js'
 import {
-  checkLineUnit,
   checkProfileName,
-  type FittedScale,
-  fitScale,
-  type KnownMove,
   type ListeningPort,
   learnedProfile,
   learnShape,
-  lineUnitMm,
   listeningPort,
-  measureReadout,
   type ReadoutProfile,
   type StampedLine,
   saveUserProfile,
@@ -26,22 +20,17 @@ import {
   type LearnedAxis,
   learnAxis,
   linesOf,
+  measuredLines,
+  type StatedLength,
+  scaleOfMove,
 } from '../../jobs/index.js'
 import type { LengthUnit } from '../../units/index.js'
+import { measuredText, scaleText, shapeText, trialText } from '../../words/index.js'
 import { sayCautions } from '../cautions.js'
 import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
-import {
-  type LearnOptions,
-  type LearnRequest,
-  learnRequest,
-  type StatedLength,
-  statedLength,
-} from './learn-options.js'
-import { learnedJson, measuredText, scaleText, shapeText, trialText } from './learn-text.js'
+import { type LearnOptions, type LearnRequest, learnRequest, statedLength } from './learn-options.js'
+import { learnedJson } from './learn-text.js'
 import { oneMachineUnit } from './machine-unit.js'
-
-/** Values that a measurement of the arrivals rests on at least; before the move there are few. */
-const FEWEST_MEASURED = 20
 
 /** `readout learn`: listens to a port until its readout can be read, and keeps what was learned as a profile. */
 export async function learnReadout(options: LearnOptions): Promise<void> {
@@ -64,9 +53,9 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
     const lines = [...heard.lines, ...moveLines]
     const axis = learnAxis(lines, request.choice, needsMove)
     say(`The axis is ${sayColumn(axis.column)}.`)
-    const scale = knownMove === null ? null : scaleOf(axis, knownMove)
+    const scale = knownMove === null ? null : scaleOfMove(axis, knownMove)
     say(scale === null ? unscaledText(axis) : scaleText(scale))
-    const measured = measure(heard, moveLines, axis, scale)
+    const measured = measuredLines(heard, moveLines, axis, scale)
     for (const sentence of measured === null ? [] : measuredText(measured)) say(sentence)
     const learned = { axis: request.axis, link: heard.link, ...axis, scale, measured }
     const draft = learnedProfile({ name: options.saveAs ?? 'my-readout', ...learned })
@@ -134,42 +123,10 @@ async function watchMove(
   return linesOf(chunks, heard.link)
 }
 
-function scaleOf(
-  { column, shape, netMove, rested }: LearnedAxis,
-  { lengthMm, errorMm }: StatedLength,
-): FittedScale {
-  if (netMove === null || !rested) {
-    throw new DataError(
-      'not-at-rest',
-      'The axis was moving when listening began or ended, so the length of the move is not known.',
-      'Begin and end the move with a second of rest.',
-    )
-  }
-  const move: KnownMove = { numberMoved: netMove, lastDigit: 10 ** -column.decimals, lengthMm, errorMm }
-  return shape.unit === null ? fitScale(move) : checkLineUnit(shape.unit, move)
-}
-
 function unscaledText({ shape }: LearnedAxis): string {
   return shape.unit === null
     ? "What a number is worth is not known, so the machine's unit is used. A known move shows it: --known-move 0.1in."
     : `The unit ${shape.unit} is taken from the lines.`
-}
-
-function measure(
-  heard: HeardReadout,
-  moveLines: readonly StampedLine[],
-  axis: LearnedAxis,
-  scale: FittedScale | null,
-) {
-  // The two stretches are parted by what the user was told in between.
-  const lines = moveLines.length >= FEWEST_MEASURED ? moveLines : heard.lines
-  const fromS = lines[0]!.timeS
-  const kept = axis.series.timeS.flatMap((timeS, i) =>
-    timeS >= fromS && timeS <= lines.at(-1)!.timeS ? [{ timeS, value: axis.series.values[i]! }] : [],
-  )
-  const series = { timeS: kept.map((one) => one.timeS), values: kept.map((one) => one.value) }
-  const unitMm = axis.shape.unit === null ? null : lineUnitMm(axis.shape.unit)
-  return measureReadout(lines, series, 10 ** -axis.column.decimals, scale?.mmPerNumber ?? unitMm)
 }
 
 /** The name to keep the profile by; null where it is not to be kept. */

@@ -60,10 +60,12 @@ const DOUBTFUL_S = 2.5
  * 7-bit framings; those with 8 data bits and parity come after.
  *
  * @param pinned what the user says about it is not tried out
+ * @param onTrial is told each one as it is over
  */
 export async function findLink(
   source: ByteSource,
   pinned: { readonly baudRate?: number | undefined; readonly framing?: Framing | undefined } = {},
+  onTrial: (trial: LinkTrial) => void = () => {},
 ): Promise<LinkSearch> {
   const trials: LinkTrial[] = []
   const baudRates = pinned.baudRate === undefined ? BAUD_RATES : [pinned.baudRate]
@@ -72,6 +74,7 @@ export async function findLink(
     for (const baudRate of baudRates) {
       const trial = await tryLink(source, { baudRate, ...framing }, trials.length === 0)
       trials.push(trial)
+      onTrial(trial)
       if (!trial.quality.sound) continue
       if (pinned.framing !== undefined || sayFraming(trial.link) !== '8N1') return { trials, found: trial }
       return { trials, found: await withParityTried(source, trial, trials) }

@@ -55,14 +55,16 @@ const READ_SHARE = 0.9
 /**
  * Finds a readout on a port by listening, and gathers some of its lines.
  *
+ * @param onTrial is told each speed and framing that was tried, as it is over
  * @throws DeviceError `port-silent`, `readout-not-recognised`, and as the source does
  */
 export async function hearReadout(
   source: ByteSource,
   path: string,
   pinned: { readonly baudRate?: number | undefined; readonly framing?: Framing | undefined },
+  onTrial?: (trial: LinkTrial) => void,
 ): Promise<HeardReadout> {
-  const { found, trials } = await findLink(source, pinned)
+  const { found, trials } = await findLink(source, pinned, onTrial)
   if (found === null) throw notFound(path, trials)
   const chunks = await source.listen(found.link, (soFar, elapsedS) => {
     const lines = linesOf(soFar, found.link).length

@@ -2,6 +2,7 @@ import { UsageError } from '../../errors/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { PageEvent } from '../api.js'
 import type { LiveDesk } from './live-desk.js'
+import type { LearnDesk } from './machine/learn-desk.js'
 import type { SessionDesk } from './session-desk.js'
 
 /** What the answers are made from. */
@@ -9,6 +10,7 @@ export interface Desk {
   readonly store: Store
   readonly sessions: SessionDesk
   readonly live: LiveDesk
+  readonly learning: LearnDesk
   readonly send: (event: PageEvent) => void
   /** Ports that may be opened although the system does not list them. */
   readonly readoutPorts: readonly string[]

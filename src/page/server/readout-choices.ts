@@ -27,7 +27,7 @@ export async function readoutChoices(namedPorts: readonly string[]): Promise<Por
 
 /** @throws UsageError `port-not-listed` naming the ports there are */
 export async function checkListedPort(
-  { port }: ConnectRequest,
+  { port }: Pick<ConnectRequest, 'port'>,
   namedPorts: readonly string[],
 ): Promise<void> {
   if (namedPorts.includes(port)) return

@@ -107,6 +107,8 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     }),
     taking('live/connect', connectRequest, async (request) => {
       await checkListedPort(request, readoutPorts)
+      // A port that is still being learned could not be opened.
+      await desk.learning.stop()
       await live.connect(request)
     }),
     taking('live/known-move', knownMoveRequest, (request) => live.knownMove(request)),

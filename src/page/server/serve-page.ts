@@ -9,6 +9,7 @@ import { EventHub } from './event-hub.js'
 import { FileAnswer } from './file-answer.js'
 import { LiveDesk } from './live-desk.js'
 import { fileUploads } from './machine/index.js'
+import { LearnDesk } from './machine/learn-desk.js'
 import { apiRoutes } from './routes.js'
 import { type Gate, newToken, refusal, SAFE_HEADERS } from './security.js'
 import { SessionDesk } from './session-desk.js'
@@ -53,7 +54,8 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const send = hub.send.bind(hub)
   const sessions = new SessionDesk(store)
   const live = new LiveDesk(store, sessions, send)
-  const desk = { store, sessions, live, send, readoutPorts: options.readoutPorts ?? [] }
+  const learning = new LearnDesk(send)
+  const desk = { store, sessions, live, learning, send, readoutPorts: options.readoutPorts ?? [] }
   const routes = apiRoutes(desk)
   const uploads = new Map(fileUploads(desk))
   let pairing: PairingAnswer = { url: null, modules: null }
@@ -117,6 +119,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   }
   async function close(): Promise<void> {
     try {
+      await learning.stop()
       await live.disconnect()
     } finally {
       hub.close()

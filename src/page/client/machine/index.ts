@@ -1,5 +1,21 @@
 import type { View } from '../model/places.js'
+import { Care } from './care.js'
+import { Compare } from './compare.js'
+import { Files } from './files.js'
+import { Machines } from './machines.js'
 import { Phone } from './phone.js'
+import { Readout } from './readout.js'
+import { Runs } from './runs.js'
+import { Tables } from './tables.js'
 
 /** What the place "Machine" offers, in this order; each is one file in this folder. */
-export const MACHINE_VIEWS: readonly View[] = [{ path: 'phone', name: 'Phone', view: Phone }]
+export const MACHINE_VIEWS: readonly View[] = [
+  { path: '', name: 'Machines', view: Machines },
+  { path: 'readout', name: 'Readout', view: Readout },
+  { path: 'runs', name: 'Runs', view: Runs },
+  { path: 'tables', name: 'Tables', view: Tables },
+  { path: 'compare', name: 'Compare', view: Compare },
+  { path: 'files', name: 'Files', view: Files },
+  { path: 'care', name: 'In order?', view: Care },
+  { path: 'phone', name: 'Phone', view: Phone },
+]

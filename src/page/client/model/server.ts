@@ -18,7 +18,7 @@ export class Refused extends Error {
 }
 
 /** What lets a question in; looked up each time, since another tab may have been opened with a newer address. */
-function letIn(): Readonly<Record<string, string>> {
+export function letIn(): Readonly<Record<string, string>> {
   const token = currentToken()
   return token === null ? {} : { Authorization: `Bearer ${token}` }
 }
@@ -40,8 +40,13 @@ export function tell<K extends keyof Told>(path: K, body: Told[K]['request']): P
 }
 
 async function answerOf<T>(asked: Promise<Response>): Promise<T> {
+  return (await (await granted(asked)).json()) as T
+}
+
+/** An answer that was not refused. @throws Refused; TypeError where the server cannot be reached */
+export async function granted(asked: Promise<Response>): Promise<Response> {
   const response = await asked
-  if (response.ok) return (await response.json()) as T
+  if (response.ok) return response
   if (response.status === 401) {
     throw new Refused(401, NOT_LET_IN, 'What you timed is kept on this device.')
   }
@@ -59,6 +64,15 @@ async function answerOf<T>(asked: Promise<Response>): Promise<T> {
 const PAUSES_MS = [300, 1000, 2000, 4000]
 /** The server says something at least every 10 s; after so long without a word the connection is dead, ms. */
 const DEAD_AFTER_MS = 25_000
+
+/** Views that want to know of some of the events themselves. */
+const listeners = new Set<(event: PageEvent) => void>()
+
+/** Hears every event of the server from now on. @returns a function that ends it */
+export function onServerEvent(listener: (event: PageEvent) => void): () => void {
+  listeners.add(listener)
+  return () => listeners.delete(listener)
+}
 
 /** Who follows the server's events. */
 export interface Follower {
@@ -84,7 +98,10 @@ export async function follow(follower: Follower): Promise<void> {
       if (!response.ok || response.body === null) throw new TypeError(`status ${response.status}`)
       follower.onConnected(true)
       attempt = 0
-      await readEvents(response.body, end, follower.onEvent)
+      await readEvents(response.body, end, (event) => {
+        follower.onEvent(event)
+        for (const listener of listeners) listener(event)
+      })
     } catch {
       // Told below; the next attempt may succeed.
     }

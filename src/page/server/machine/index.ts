@@ -5,6 +5,7 @@ import { careRoutes } from './care.js'
 import { comparison } from './compare.js'
 import { fileRoutes } from './files.js'
 import { machineRoutes } from './machines.js'
+import { readoutRoutes } from './readouts.js'
 import { runRoutes } from './runs.js'
 import { tableRoutes } from './tables.js'
 
@@ -18,6 +19,7 @@ export function machinePlaceRoutes(desk: Desk): Route[] {
     ...tableRoutes(desk),
     ...fileRoutes(desk),
     ...careRoutes(desk),
+    ...readoutRoutes(desk),
     taking('compare', compareRequest, (request) => comparison(desk.store, request)),
   ]
 }

@@ -1,0 +1,97 @@
+import { useState } from 'preact/hooks'
+import type { Axis } from '../../../store/index.js'
+import { formatDial, fromMm, type LengthUnit } from '../../../units/index.js'
+import type { AxisFields } from '../../machine-api.js'
+import { CheckField } from '../parts/check-field.js'
+import { Notice } from '../parts/notice.js'
+import { TextField } from '../parts/text-field.js'
+import { useAction } from '../parts/use-action.js'
+
+const EMPTY: AxisFields = {
+  ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
+  ...{ stepped: false, clicks: false, pitch: '' },
+}
+
+/** What is known of an axis and its dial, to be typed or changed. */
+export function AxisForm({
+  axis,
+  unit,
+  onSave,
+  onLeave,
+}: {
+  /** The axis to be changed; null for a new one. */
+  axis: Axis | null
+  /** Of the machine: bare numbers are in it. */
+  unit: LengthUnit
+  onSave: (fields: AxisFields) => Promise<unknown>
+  onLeave: () => void
+}) {
+  const [fields, setFields] = useState<AxisFields>(axis === null ? EMPTY : fieldsOf(axis, unit))
+  const { busy, trouble, run } = useAction()
+  const bare = unit === 'in' ? 'in inches' : 'in mm'
+  const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
+  const text = (
+    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch',
+    label: string,
+    more: { hint?: string; numeric?: boolean } = {},
+  ) => (
+    <TextField label={label} value={fields[name]} onText={(typed) => change({ [name]: typed })} {...more} />
+  )
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(async () => {
+          await onSave(fields)
+          onLeave()
+        })
+      }}
+    >
+      <h3>{axis === null ? 'A new axis' : `Change ${axis.name}`}</h3>
+      <div class="fields">
+        {text('name', 'Axis name')}
+        {text('travel', 'Travel', { hint: `${bare}, or with its unit`, numeric: true })}
+        {text('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
+        {text('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
+        {text('marks', 'Marks', { hint: 'such as 2 4 6 8; may stay empty' })}
+        {text('pitch', 'Leadscrew pitch', {
+          hint: `travel of one turn, ${bare} or with its unit; may stay empty`,
+        })}
+      </div>
+      <CheckField
+        label="The dial has only its marks, nothing between them"
+        checked={fields.stepped}
+        onChange={(stepped) => change({ stepped })}
+      />
+      <CheckField
+        label="The dial clicks into place, so that setting it again adds no scatter"
+        checked={fields.clicks}
+        onChange={(clicks) => change({ clicks })}
+      />
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy}>
+          {axis === null ? 'Add axis' : 'Save'}
+        </button>
+        <button type="button" onClick={onLeave}>
+          Leave it
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}
+
+function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
+  const length = (mm: number): string => String(Number(fromMm(mm, unit).toFixed(6)))
+  return {
+    name: axis.name,
+    travel: length(axis.travelMm),
+    lowest: formatDial(axis.dialMin),
+    highest: formatDial(axis.dialMax),
+    marks: axis.marks.map(formatDial).join(', '),
+    stepped: axis.stepped,
+    clicks: axis.dialClicks,
+    pitch: axis.leadscrewPitchMm === null ? '' : length(axis.leadscrewPitchMm),
+  }
+}

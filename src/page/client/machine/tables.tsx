@@ -1,0 +1,150 @@
+import { useState } from 'preact/hooks'
+import type { StoredTable } from '../../../store/index.js'
+import { directionWord, formatDial, formatFeed, printedSign } from '../../../units/index.js'
+import type { TableAnswer, VersionsAnswer } from '../../machine-api.js'
+import { usePage } from '../model/use-page.js'
+import { FeedTable } from '../parts/feed-table.js'
+import { Notice } from '../parts/notice.js'
+import { useAnswer } from '../parts/use-answer.js'
+import { when } from '../parts/words.js'
+import { Explanation } from './explanation.js'
+
+type Version = VersionsAnswer['versions'][number]
+
+/** Every version of the tables: when and why it was made, its numbers, where one comes from, and two side by side. */
+export function Tables() {
+  const { axis, data } = usePage()
+  const { answer, trouble } = useAnswer<VersionsAnswer>(`tables?id=${axis.id}`, data)
+  const [open, setOpen] = useState<string | null>(null)
+  const versions = answer?.versions ?? []
+  const shown = versions.find((version) => keyOf(version) === open) ?? versions.find((one) => one.inForce)
+  return (
+    <section>
+      <h1>Tables of {axis.name}</h1>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      {answer !== null && versions.length === 0 && (
+        <Notice kind="note">
+          There is no table yet: make the runs at <a href="#/measure">Measure</a> first.
+        </Notice>
+      )}
+      <ul class="versions">
+        {versions.map((version) => (
+          <li key={keyOf(version)}>
+            <button type="button" aria-pressed={version === shown} onClick={() => setOpen(keyOf(version))}>
+              {nameOf(version)}
+              <span class="unseen"> direction {directionWord(version.direction)}</span>
+            </button>
+            <span>
+              {version.inForce && <strong>in force · </strong>}
+              {when(version.fittedAt)}, {version.marks} marks from {version.runs} runs
+              {version.reason !== null && ` · ${version.reason}`}
+            </span>
+          </li>
+        ))}
+      </ul>
+      {shown !== undefined && <OneTable key={keyOf(shown)} version={shown} others={versions} />}
+    </section>
+  )
+}
+
+function keyOf({ direction, version }: Pick<Version, 'direction' | 'version'>): string {
+  return `direction=${direction}&version=${version}`
+}
+
+function nameOf({ direction, version }: Version): string {
+  return `${printedSign(direction)} version ${version}`
+}
+
+function OneTable({ version, others }: { version: Version; others: readonly Version[] }) {
+  const { axis, unit, data } = usePage()
+  const { answer, trouble } = useAnswer<TableAnswer>(`table?id=${axis.id}&${keyOf(version)}`, data)
+  const [beside, setBeside] = useState('')
+  if (trouble !== null) return <Notice kind="trouble">{trouble}</Notice>
+  if (answer === null) return <p>Loading …</p>
+  const { table, warnings } = answer
+  const choices = others.filter((one) => one !== version)
+  return (
+    <>
+      <h2>{nameOf(version)}</h2>
+      <FeedTable tables={[table]} unit={unit} />
+      {warnings.map((warning) => (
+        <Notice kind="note" key={warning}>
+          {warning}
+        </Notice>
+      ))}
+      <Explanation table={table} />
+      {choices.length > 0 && (
+        <>
+          <h2>Beside another version</h2>
+          <label>
+            The other version
+            <select value={beside} onChange={(event) => setBeside(event.currentTarget.value)}>
+              <option value="">choose one</option>
+              {choices.map((one) => (
+                <option key={keyOf(one)} value={keyOf(one)}>
+                  {nameOf(one)}
+                </option>
+              ))}
+            </select>
+          </label>
+          {beside !== '' && <SideBySide table={table} beside={beside} />}
+        </>
+      )}
+      <details>
+        <summary>Method and fingerprint</summary>
+        <p class="quiet long">
+          {version.method.name} {version.method.version} · {version.hash}
+        </p>
+      </details>
+    </>
+  )
+}
+
+/** Two versions mark by mark. They share runs, so no uncertainty of their difference is given: each has its own. */
+function SideBySide({ table, beside }: { table: StoredTable; beside: string }) {
+  const { axis, unit, data } = usePage()
+  const { answer, trouble } = useAnswer<TableAnswer>(`table?id=${axis.id}&${beside}`, data)
+  if (trouble !== null) return <Notice kind="trouble">{trouble}</Notice>
+  if (answer === null) return <p>Loading …</p>
+  const pair = [table, answer.table]
+  const dials = [...new Set(pair.flatMap((one) => one.marks.map((mark) => mark.dial)))].sort((a, b) => a - b)
+  return (
+    <table>
+      <caption>Feed in {unit}/min with the 95 % interval of its mean</caption>
+      <thead>
+        <tr>
+          <th scope="col">Dial</th>
+          {pair.map((one) => (
+            <th scope="col" key={one.hash}>
+              {printedSign(one.direction)} version {one.version}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {dials.map((dial) => (
+          <tr key={dial}>
+            <th scope="row">{formatDial(dial)}</th>
+            {pair.map((one) => (
+              <td key={one.hash}>{cell(one, dial)}</td>
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+
+  function cell(one: StoredTable, dial: number) {
+    const mark = one.marks.find((each) => each.dial === dial)
+    if (mark === undefined) return '–'
+    const { feedMmPerMin, interval95 } = mark
+    const end = (value: number): string => formatFeed(value, interval95, unit)
+    return (
+      <>
+        {formatFeed(feedMmPerMin, interval95, unit)}
+        <br />
+        <small>{interval95 === null ? 'not known' : `${end(interval95[0])} … ${end(interval95[1])}`}</small>
+      </>
+    )
+  }
+}

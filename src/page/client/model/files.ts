@@ -1,0 +1,29 @@
+import type { Uploads } from '../../machine-api.js'
+import { granted, letIn } from './server.js'
+
+/** The browser may still be reading a file that it was given a moment ago, ms. */
+const LET_GO_AFTER_MS = 60_000
+
+/** Gets a file from the server and hands it to the browser to keep. @throws as `ask` */
+export async function download(path: string): Promise<void> {
+  const response = await granted(fetch(`/api/${path}`, { headers: letIn() }))
+  const name = /filename="([^"]+)"/.exec(response.headers.get('Content-Disposition') ?? '')?.[1]
+  const address = URL.createObjectURL(await response.blob())
+  const link = document.createElement('a')
+  link.href = address
+  link.download = name ?? 'tablepace'
+  link.click()
+  setTimeout(() => URL.revokeObjectURL(address), LET_GO_AFTER_MS)
+}
+
+/** Hands a file over to the server. @throws as `ask` */
+export async function upload<K extends keyof Uploads>(path: K, file: File): Promise<Uploads[K]> {
+  const response = await granted(
+    fetch(`/api/${path}?name=${encodeURIComponent(file.name)}`, {
+      method: 'POST',
+      headers: { ...letIn(), 'Content-Type': 'application/octet-stream' },
+      body: file,
+    }),
+  )
+  return (await response.json()) as Uploads[K]
+}

@@ -1,0 +1,74 @@
+import { UsageError } from '../../../errors/index.js'
+import { type Framing, listPorts, listUserProfiles, parseFraming, portAccess } from '../../../ingest/index.js'
+import { cautionsFor, type StatedLength, USUAL_MOVE_ERROR_SHARE } from '../../../jobs/index.js'
+import { parseLengthMm } from '../../../units/index.js'
+import type { ReadoutsAnswer } from '../../machine-api.js'
+import { learnRequest, moveRequest, saveProfileRequest } from '../../machine-requests.js'
+import { emptyRequest } from '../../requests.js'
+import type { Desk } from '../desk.js'
+import { checkListedPort } from '../readout-choices.js'
+import { type Route, taking } from '../taking.js'
+
+/** Ports and what can be done with them, and learning a readout. */
+export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Route[] {
+  return [
+    ['GET /api/readouts', () => readouts(readoutPorts)],
+    ['GET /api/learning', () => learning.state],
+    taking('readout/learn', learnRequest, async ({ port, baudRate, framing }) => {
+      await checkListedPort({ port }, readoutPorts)
+      if (live.isOpen) {
+        throw new UsageError('readout-open', 'A readout is connected.', 'Disconnect it first.')
+      }
+      const pinned: { baudRate?: number; framing?: Framing } = {
+        ...(baudRate === null ? {} : { baudRate }),
+        ...(framing === '' ? {} : { framing: parseFraming(framing) }),
+      }
+      learning.begin(port, pinned)
+    }),
+    taking('readout/move', moveRequest, ({ axisId, column, knownMove, moveError }) => {
+      const { unit } = store.machines.byId(store.axes.byId(axisId).machineId)
+      const length = (text: string, what: string) => positive(parseLengthMm(text, unit, what), what)
+      const stated = (): StatedLength => {
+        const lengthMm = length(knownMove, 'Length of the move')
+        const errorMm =
+          moveError.trim() === ''
+            ? USUAL_MOVE_ERROR_SHARE * lengthMm
+            : length(moveError, 'How far it may be off')
+        return { lengthMm, errorMm }
+      }
+      learning.watchMove({ column, knownMove: knownMove.trim() === '' ? null : stated() })
+    }),
+    taking('readout/moved', emptyRequest, () => learning.moved()),
+    taking('readout/choose', moveRequest.pick({ column: true }), ({ column }) => {
+      if (column !== null) learning.choose(column)
+    }),
+    taking('readout/save', saveProfileRequest, ({ name, replace }) => learning.save(name, replace)),
+    taking('readout/stop', emptyRequest, () => learning.stop()),
+  ]
+}
+
+function positive(value: number, what: string): number {
+  if (value > 0) return value
+  throw new UsageError('bad-length', `${what}: it must be above zero.`, 'Write it like 0.1in or 5mm.')
+}
+
+async function readouts(named: readonly string[]): Promise<ReadoutsAnswer> {
+  const found = await listPorts()
+  const all = [
+    ...found.map(({ path, stablePath, description }) => ({ path, stablePath, description })),
+    ...named
+      .filter((path) => !found.some((port) => port.path === path || port.stablePath === path))
+      .map((path) => ({ path, stablePath: null, description: 'named at the start' })),
+  ]
+  return {
+    ports: await Promise.all(
+      all.map(async ({ path, stablePath, description }) => ({
+        path: stablePath ?? path,
+        description,
+        ...(await portAccess(path)),
+      })),
+    ),
+    ownProfiles: (await listUserProfiles().catch(() => [])).map(({ name }) => name),
+    cautions: cautionsFor('beforeAxisMove').cautions,
+  }
+}

@@ -1,0 +1,139 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { Page } from 'playwright-core'
+import { describe, expect, it } from 'vitest'
+import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, seriousFindings } from '../harness/browser.js'
+import { temporaryFolder } from '../harness/program.js'
+import { servedSimulatedMill } from '../harness/simulated-mill.js'
+
+const VIEWS = [
+  'machine',
+  'machine/runs',
+  'machine/tables',
+  'machine/compare',
+  'machine/files',
+  'machine/care',
+]
+
+/** Nothing on the page is wider than the screen, and nobody is kept out of it. */
+async function inOrder(page: Page, view: string): Promise<void> {
+  const wide = await page.evaluate(() => {
+    const { document } = globalThis as unknown as {
+      document: { documentElement: { scrollWidth: number; clientWidth: number } }
+    }
+    const { scrollWidth, clientWidth } = document.documentElement
+    return scrollWidth - clientWidth
+  })
+  expect(wide, view).toBeLessThanOrEqual(0)
+  expect(await seriousFindings(page), view).toEqual([])
+}
+
+describe.skipIf(!hasBrowser)('the place "Machine"', () => {
+  it('does on a phone what belongs to the machine, without a command', async () => {
+    const { store, axisId, served, path } = await servedSimulatedMill()
+    const browser = await openBrowser()
+    const page = await openPage(browser, PHONE, `${served.url}#/machine`)
+    const button = (name: string | RegExp) => page.getByRole('button', { name })
+
+    // Machines and axes.
+    await page.getByRole('heading', { name: 'Machines and axes' }).waitFor()
+    await button(/^Change axis/).click()
+    await page.getByLabel('Leadscrew pitch').fill('5mm')
+    await inOrder(page, 'axis form')
+    await button('Save').click()
+    await page.getByText('leadscrew pitch').waitFor()
+    expect(store.axes.byId(axisId).leadscrewPitchMm).toBe(5)
+    await button('Add an axis').click()
+    await page.getByLabel('Axis name').fill('Y')
+    await page.getByLabel('Travel').fill('far')
+    await button('Add axis').click()
+    await page.getByText(/Travel: "far" holds no number/).waitFor()
+    await page.getByLabel('Travel').fill('8')
+    await button('Add axis').click()
+    await button('Retire axis Y').click()
+    await button('Bring axis Y back').click()
+    await button('Retire axis Y').waitFor()
+    await button(/^Change [^a]/).click()
+    await page.getByLabel('Spindle speeds').fill('100 200; 300')
+    await button('Save').click()
+    await page.getByText(/Spindle speeds: "100 200; 300" is not a list of numbers/).waitFor()
+    await page.getByLabel('Spindle speeds').fill('100 200 300')
+    await inOrder(page, 'machine form')
+    await button('Save').click()
+    await page.getByText('100, 200, 300 rpm').waitFor()
+    await inOrder(page, 'machines')
+
+    // Runs: a picture, leave one out, take it back.
+    await page.goto(`${served.url}#/machine/runs`)
+    const [first] = store.runs.list(axisId).toReversed()
+    await button(/^Picture of/)
+      .first()
+      .click()
+    await page.locator('.picture svg').waitFor()
+    await inOrder(page, 'runs')
+    await button(/^Leave out/)
+      .first()
+      .click()
+    await page.getByLabel('Why').fill('hand on the table')
+    await page.locator('form').getByRole('button', { name: 'Leave out' }).click()
+    await page.getByText('left out: hand on the table').waitFor()
+    expect(store.runs.get(first!.id).dropReason).toBe('hand on the table')
+    await button(/^Take back/).click()
+    await page.getByText('left out: hand on the table').waitFor({ state: 'detached' })
+
+    // Tables: where a number comes from; comparing.
+    await page.goto(`${served.url}#/machine/tables`)
+    await page.getByLabel('Dial setting').fill(String(store.tables.inForce(axisId, 1)!.marks[1]!.dial))
+    await button('Explain').click()
+    await page.getByText('all together').waitFor()
+    await inOrder(page, 'tables')
+    await page.goto(`${served.url}#/machine/compare`)
+    await button('Compare').click()
+    await page.getByText(/direction − \(\d+ runs\) against direction \+/).waitFor()
+    await inOrder(page, 'compare')
+
+    // Files: a table goes out and a backup too; the backup comes back.
+    await page.goto(`${served.url}#/machine/files`)
+    const folder = temporaryFolder()
+    const keep = async (name: string): Promise<string> => {
+      const coming = page.waitForEvent('download')
+      await button(name).click()
+      const download = await coming
+      const file = join(folder, download.suggestedFilename())
+      await download.saveAs(file)
+      return file
+    }
+    expect(readFileSync(await keep('CSV'), 'utf8')).toMatch(/dial/)
+    const tables = await keep('Table document')
+    const backup = await keep('Download a backup')
+    await page.getByLabel('File to take in').setInputFiles(tables)
+    await button('Take it in').click()
+    await page
+      .getByText(/already here as version 1/)
+      .first()
+      .waitFor()
+    store.runs.drop(first!.id, 'by mistake', new Date().toISOString())
+    await page.getByLabel('Backup', { exact: true }).setInputFiles(backup)
+    expect(await button('Bring it back').isDisabled()).toBe(true)
+    await page.getByLabel('Put the backup in the place of what is here').check()
+    await inOrder(page, 'files')
+    await button('Bring it back').click()
+    await page.getByText('The backup is sound').waitFor()
+    expect(store.runs.get(first!.id).droppedAt).toBeNull()
+
+    await page.goto(`${served.url}#/machine/care`)
+    await page.getByText(`The store ${path} is sound.`).waitFor()
+    await inOrder(page, 'care')
+  })
+
+  it('has room on a laptop for every view', async () => {
+    const { served } = await servedSimulatedMill()
+    const browser = await openBrowser()
+    const page = await openPage(browser, LAPTOP, `${served.url}#/machine`)
+    for (const view of VIEWS) {
+      await page.goto(`${served.url}#/${view}`)
+      await page.locator('main h1').waitFor()
+      await inOrder(page, view)
+    }
+  })
+})
