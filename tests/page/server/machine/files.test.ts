@@ -65,7 +65,7 @@ describe('files of the page', () => {
     const [table] = other.store.tables.list(axis.id)
     expect(table).toMatchObject({
       hash: store.tables.inForce(axisId, 1)!.hash,
-      reason: 'taken in from bench tables.json',
+      reason: 'brought in from bench tables.json',
     })
     expect(leftBehind(other.store.path)).toEqual([])
 

@@ -1,4 +1,4 @@
-import { expect, it } from 'vitest'
+import { expect, it, onTestFinished } from 'vitest'
 import type { PortsAnswer } from '../../../../src/page/api.js'
 import type { LearningState, ReadoutsAnswer } from '../../../../src/page/machine-api.js'
 import { servedStore } from '../../../harness/browser.js'
@@ -7,7 +7,12 @@ import { temporaryFolder } from '../../../harness/program.js'
 import { sendingReadout } from '../../../harness/sending-readout.js'
 
 it('learns a readout whose labels are not those of the machine, with a known move, and keeps it', async () => {
+  const usual = process.env.XDG_DATA_HOME
   process.env.XDG_DATA_HOME = temporaryFolder()
+  onTestFinished(() => {
+    if (usual === undefined) delete process.env.XDG_DATA_HOME
+    else process.env.XDG_DATA_HOME = usual
+  })
   const readout = sendingReadout((mm) => `Q${(-3.1).toFixed(3)} R${(mm / 25.4).toFixed(4)}`)
   const { served, axisId } = await servedStore([2], null, [readout.path])
   const { ask, tell } = pageApi(served)
