@@ -1,4 +1,4 @@
-/** Times and positions of equal standing, in order. */
+/** Times and positions of samples in order of time, each of the same weight. */
 export interface Track {
   readonly timeS: Float64Array
   readonly positionMm: Float64Array

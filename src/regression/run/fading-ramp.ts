@@ -1,4 +1,5 @@
 import { blockMeans, type Track } from '../../traverse/index.js'
+import { BEND_POINTS } from './model-points.js'
 import { type SlopeFit, slopeFit } from './slope-fit.js'
 
 /** What is left in the steady part of a ramp that fades exponentially. */
@@ -10,13 +11,21 @@ export interface FadingRamp {
   readonly addsMm: Float64Array
 }
 
-/** Time constants tried, as shares of the span: a slower one is drift, a faster one is over before the steady part. */
+/**
+ * Time constants tried, as shares of the span. Derived: slower than an eighth, 4 % of it is left at the middle and
+ * it passes for drift; faster than a fortieth it is over within the first samples.
+ */
 const TIME_CONSTANTS = [1 / 40, 1 / 20, 1 / 12, 1 / 8] as const
-/** Level of the F test that takes a ramp for one: strict, for to fit it costs the slope some of its precision. */
+/**
+ * Level of the F test that takes a ramp for one. Judgement: stricter than the usual 1 % for ripple, since fitting
+ * it costs the slope some of its precision.
+ */
 const RAMP_LEVEL = 1e-3
-/** So many means of neighbours tell whether there is a ramp. */
-const TELLING_BLOCKS = 512
-/** A parabola, as of a speed that drifts, must be so many times less likely. */
+/**
+ * Times by which a ramp must be likelier than a parabola, as of a speed that drifts. Judgement: *very strong*
+ * evidence begins at 150, *strong* at 20 (R. E. Kass, A. E. Raftery, J. American Statistical Association 90 (1995)
+ * 773-795); between them.
+ */
 const OVER_PARABOLA = 100
 
 /**
@@ -26,7 +35,7 @@ const OVER_PARABOLA = 100
 export function fadingRamp(track: Track): FadingRamp | null {
   const startS = track.timeS[0]!
   const spanS = track.timeS[track.timeS.length - 1]! - startS
-  const timeConstantS = fadingTimeConstant(blockMeans(track.timeS, track.positionMm, TELLING_BLOCKS), spanS)
+  const timeConstantS = fadingTimeConstant(blockMeans(track.timeS, track.positionMm, BEND_POINTS), spanS)
   if (timeConstantS === null) return null
   const column = track.timeS.map((time) => Math.exp(-(time - startS) / timeConstantS))
   const fit = slopeFit(track, [column])

@@ -1,5 +1,6 @@
 import { dot, lineAt, longRunVariance, straightLine } from '../../numbers/index.js'
 import { blockMeans, type Track } from '../../traverse/index.js'
+import { LEAST_VARIANCE_MM2, MODEL_POINTS } from './model-points.js'
 
 /** Slope of a travel of few turns, all that ripple may have made of it counted in. */
 export interface FewTurnsSlope {
@@ -8,9 +9,6 @@ export interface FewTurnsSlope {
   readonly degreesOfFreedom: number
 }
 
-const MAX_POINTS = 256
-/** No position is taken to be surer than a nanometre, mm²: an exact track must not divide by zero. */
-const LEAST_VARIANCE_MM2 = 1e-18
 /** Pitches to reckon with where none is known, mm: 2 mm to 8 mm covers the usual leadscrews (no source). */
 const PITCHES_MM = Array.from({ length: 61 }, (_, i) => 2 * 4 ** (i / 60))
 /** Ripple of the speed to reckon with, as standard deviations, and how likely each is (common practice, no source). */
@@ -25,7 +23,11 @@ const RIPPLES = [
 /** Pitch of a leadscrew to reckon with where none is told, mm, and the ripple of its speed (common practice, no source). */
 const USUAL_PITCH_MM = 5
 const USUAL_RIPPLE = 0.02
-/** From so many turns on the samples themselves show what ripple does to the slope. */
+/**
+ * Turns from which on the samples themselves show what ripple does to the slope. Derived: the largest effect, 3√(1
+ * + (πk)²)/(πk)³ of the ripple, is 14 % there and falls with the square of the turns; below, line and sine are
+ * hard to tell apart.
+ */
 const SHOWN_TURNS = 1.5
 
 /**
@@ -54,7 +56,7 @@ export function hiddenRipple(travelMm: number, pitchMm = USUAL_PITCH_MM): number
 export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
   const { timeS, positionMm } = track
   const bySlope = straightLine(timeS, positionMm).slope
-  // Ripple bends the line's slope and so the turn that it tells; the second round knows the turn better.
+  // Ripple biases the slope of the line, from which the phase is worked out; the second round has a better slope.
   const slope = averageModels(track, averageModels(track, bySlope, pitchMm).slopeMmPerS, pitchMm)
   const travelMm = Math.abs(positionMm[positionMm.length - 1]! - positionMm[0]!)
   const hiddenMmPerS = hiddenRipple(travelMm, pitchMm) * Math.abs(slope.slopeMmPerS)
@@ -62,7 +64,7 @@ export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
 }
 
 function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewTurnsSlope {
-  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
+  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MODEL_POINTS)
   const line = straightLine(timeS, positionMm)
   const time = timeS.map((at) => at - line.meanX)
   const detrend = (column: Float64Array): { slope: number; rest: Float64Array } => {
@@ -75,7 +77,8 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
   const lineVariance = variance / line.sumOfSquaresX
 
   const models = (pitchMm === undefined ? PITCHES_MM : [pitchMm]).flatMap((pitch) => {
-    // The turn by time, not by position: a bent function of the position would explain its own rounding.
+    // The phase comes from the time and the speed. A sinusoid of the measured position would fit the rounding noise of
+    // that same position.
     const phase = time.map((at) => (2 * Math.PI * turnMmPerS * at) / pitch)
     const sine = detrend(phase.map(Math.sin))
     const cosine = detrend(phase.map(Math.cos))
@@ -118,8 +121,8 @@ function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewT
 }
 
 /**
- * Variance of a sample about line and best sinusoid, mm², enlarged where neighbours go together (a staircase of
- * rounding). Five coefficients: height, slope, sine, cosine and pitch.
+ * Variance of a sample about line and best sinusoid, mm², enlarged where residuals are autocorrelated (as the staircase
+ * of rounding is). Five coefficients: height, slope, sine, cosine and pitch.
  */
 function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: number): number {
   const least = withoutBestRipple(timeS, residual, turnMmPerS, PITCHES_MM)
@@ -132,7 +135,7 @@ function noiseVariance(timeS: Float64Array, residual: Float64Array, turnMmPerS: 
  * @param pitchMm the leadscrew's pitch where it is known
  */
 export function beyondLineAndRipple(track: Track, pitchMm?: number): Track {
-  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
+  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MODEL_POINTS)
   const line = straightLine(timeS, positionMm)
   const residual = positionMm.map((position, i) => position - lineAt(line, timeS[i]!))
   const pitchesMm = pitchMm === undefined ? PITCHES_MM : [pitchMm]

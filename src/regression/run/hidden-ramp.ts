@@ -1,5 +1,6 @@
 import { dot, longRunVariance, straightLine } from '../../numbers/index.js'
 import { blockMeans, type RampLeft, type RampsLeft, type Track } from '../../traverse/index.js'
+import { LEAST_VARIANCE_MM2, MODEL_POINTS } from './model-points.js'
 
 /** What ramps that reach into the steady part may have made of its slope. */
 export interface HiddenRamp {
@@ -9,9 +10,6 @@ export interface HiddenRamp {
   readonly uncertaintyMmPerS: number
 }
 
-const MAX_POINTS = 256
-/** No position is taken to be surer than a nanometre, mm²: an exact track must not divide by zero. */
-const LEAST_VARIANCE_MM2 = 1e-18
 /**
  * A ramp of another form (linear, S-shaped, over-shooting) takes off the slope anything from nothing to twice what the
  * exponential one does: a rectangular distribution of that half width (JCGM 100:2008, 4.3.7).
@@ -25,7 +23,7 @@ const FORM_SHARE = 1 / Math.sqrt(3)
  * they cannot tell, the result is as uncertain as the ramps make it.
  */
 export function hiddenRamp(track: Track, left: RampsLeft): HiddenRamp {
-  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MAX_POINTS)
+  const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MODEL_POINTS)
   const n = timeS.length
   const line = straightLine(timeS, positionMm)
   const time = timeS.map((at) => at - line.meanX)
@@ -92,7 +90,7 @@ function withNone(ramps: readonly Candidate[]): Candidate[] {
   ]
 }
 
-/** The sizes of up to two ramps, normal with their shares beforehand, and what they take off the slope. */
+/** Posterior of the sizes of up to two ramps, whose priors are normal with their shares, and what they take off the slope. */
 function ridge(ramps: readonly Candidate[], residual: Float64Array, variance: number) {
   const k = ramps.length
   if (k === 0) return { shift: 0, variance: 0, logEvidence: 0 }
@@ -122,7 +120,7 @@ function ridge(ramps: readonly Candidate[], residual: Float64Array, variance: nu
   return { shift, variance: spread, logEvidence: (gain - Math.log(determinant * prior)) / 2 }
 }
 
-/** Variance of a sample about the line and the ramp that explains most, enlarged where neighbours go together. */
+/** Variance of a sample about the line and the ramp that explains most, enlarged where residuals are autocorrelated. */
 function noiseVariance(ramps: readonly Column[], residual: Float64Array): number {
   let least = residual
   for (const { rest } of ramps) {

@@ -46,9 +46,15 @@ export interface JudgedRun {
 export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
   Partial<Pick<IngestedSamples, 'warnings'>>
 
-/** Above this share of outliers the readout or its cable wants looking at. */
+/**
+ * Share of outliers above which it is told that readout or cable want looking at. Judgement: a sound cable has
+ * none; the feed is right with more.
+ */
 const TOLD_OUTLIER_SHARE = 0.05
-/** From this difference between its parts on the varying speed of a run is told. */
+/**
+ * Difference between the parts of a run, as a share of its speed, from which on a varying speed is told.
+ * Judgement: below 0.2 % it does not matter to any cut; from 1 % on it is told as a drift.
+ */
 const TOLD_SPEED_SPREAD = 0.002
 
 /**

@@ -1,15 +1,32 @@
 import { searchRipple } from '../../traverse/index.js'
 
-/** Fewest turns of a known leadscrew in the window before its ripple is fitted. */
+/**
+ * Fewest turns of a known leadscrew in the window before its ripple is fitted. Derived: at a turn and a half the
+ * determinant of line, sine and cosine at unit length is 0.01; below it falls fast and the fit trades slope for
+ * ripple.
+ */
 const KNOWN_PITCH_MIN_TURNS = 1.5
-/** Fewest turns before a period that nobody stated is believed. */
+/** The same for a period that nobody stated, for the same reason. */
 const SEARCHED_MIN_TURNS = 1.5
-/** Below so many turns any bend of the track looks like a period, which must then explain nearly all of it. */
+/**
+ * Turns below which any bend of the track looks like a period. Judgement: two turns can be fitted by a cubic,
+ * three can not.
+ */
 const PLAIN_TURNS = 3
+/**
+ * Share of the scatter that a period must explain there. Judgement: a cubic drift explains most of what it bends;
+ * the steady part itself is found with 0.7 (`steady-window`), where a wrong ripple costs samples and no feed.
+ */
 const FEW_TURNS_EXPLAINED = 0.9
-/** Periods of fewer turns are tried as well, lest one of them pass for its own overtone. */
+/**
+ * Fewest turns tried, lest such a period pass for its own overtone. Judgement: below 0.8 a sine is a bow, which a
+ * drift makes as well.
+ */
 const LEAST_TURNS_TRIED = 0.8
-/** A searched period must be this improbable by chance (F test). */
+/**
+ * Probability of so strong a period by chance (F test) above which it is not believed. Judgement, as the level of
+ * every test on a single run.
+ */
 const FALSE_ALARM = 0.01
 
 export interface LeadscrewHarmonic {

@@ -19,7 +19,10 @@ export interface PressErrors {
   readonly pressSpreadS: number
 }
 
-/** Fewer rounds tell no spread worth using. */
+/**
+ * Fewest rounds that tell a spread. Derived: 2(n − 1) = 4 degrees of freedom, where the spread is known to a
+ * factor of two or so; with two rounds to a factor of four.
+ */
 export const ROUNDS_FOR_SPREAD = 3
 
 /**

@@ -2,20 +2,30 @@ import { type CutOff, type Rejection, SLOWEST_UNSEEN_S, type Traverse } from '..
 import { formatBothLengths } from '../../units/index.js'
 
 /**
- * Standard uncertainty that ramps may leave in a run, as a share of its feed. Beyond it the run tells less than the
- * setting of the dial and the day change anyway (0.3 to 2 % from run to run), and its ramps decide what it says.
+ * Standard uncertainty that ramps may leave in a run, as a share of its feed. Judgement: beyond it the run tells
+ * less than setting the dial and the day change anyway (0.3 to 2 % from run to run, common practice, no source),
+ * and its ramps decide what it says.
  */
 const MAX_RAMP_SHARE = 0.01
 /**
- * Where the start was not seen, the steady part lasts so many time constants of the slowest drive to reckon with: half
- * a period of its over-shoot at a damping of 0.6 is 3.3. In less, the top of an over-shoot passes for steady travel.
+ * Time constants of the slowest drive that the steady part lasts where the start was not seen. Derived: half a
+ * period of its over-shoot at a damping of 0.6 is 3.3 of them. In less, the top of an over-shoot passes for steady
+ * travel.
  */
 const UNSEEN_TIME_CONSTANTS = 3
-/** A ramp of time constant τ that is over to 0.25 % (e^(−6)) leaves less than that limit. */
+/**
+ * Time constants after which a ramp leaves less than that limit. Derived: it is then over to e^(−6), 0.25 %.
+ */
 const TIME_CONSTANTS = 6
-/** Guards at both ends of the steady part, some steady travel and the coast, s. */
+/**
+ * Time for the guards at both ends of the steady part, some steady travel and the coast, s. Judgement: twice the guard
+ * (0.3 s), twice the shortest steady part (0.4 s) and half a second for the coast come to it.
+ */
 const BESIDE_RAMP_S = 2
-/** Who travelled too short by this limit is asked for so many times as much at least. */
+/**
+ * Times as much that is asked for at least of who travelled too short by this limit. Judgement: less is often
+ * refused again.
+ */
 const MORE = 1.5
 
 /**

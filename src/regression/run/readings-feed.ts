@@ -34,10 +34,15 @@ const ASSUMED_DEGREES_OF_FREEDOM = 4
 /** A line on the table and the pointer at it agree to so much at best, mm, half width (common practice, no source). */
 const LINE_HALF_WIDTH_MM = 0.25
 /**
- * The worst of the usual timing errors over the usual one, 0.12 s over 0.07 s. Only what lies beyond chance for it at
- * this level is no steady travel: a digit misread, or a feed that changed.
+ * The worst of the usual timing errors over the usual one, 0.12 s over 0.07 s (the first common practice, no
+ * source; the second `DEFAULT_PRESS_SPREAD_S`). Lower refuses an honest clumsy person, higher lets a misread digit
+ * pass.
  */
 const WORST_SPREAD = 1.7
+/**
+ * Level at which readings that scatter more than the worst person's are no steady travel. Judgement: one honest
+ * run in a thousand is asked for again.
+ */
 const UNSTEADY_LEVEL = 1e-3
 
 /**

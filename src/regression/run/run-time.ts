@@ -37,8 +37,8 @@ export function unwiredTimes(
 }
 
 /**
- * A feed whose times were cleared of the wire, with what the uncertain time of a byte leaves in it: by the trend of
- * the lengths over the run.
+ * A feed whose times were freed of the time on the wire, with the uncertainty that the time of a byte leaves in it: the
+ * slope of line length on time, times that uncertainty.
  */
 export function withWireUncertainty(
   feed: RunFeed,
@@ -64,8 +64,8 @@ export function inHostTime(feed: RunFeed, clock: ClockRate): TimedFeed {
 }
 
 /**
- * Another uncertainty joins that of the slope by propagation (JCGM 100:2008, 5.1.2), the degrees of freedom by
- * Welch-Satterthwaite (G.4.1), the one that joins counting as well known.
+ * Adds another uncertainty to that of the slope by propagation (JCGM 100:2008, 5.1.2); degrees of freedom by
+ * Welch-Satterthwaite (G.4.1), infinitely many for the one that is added.
  */
 function widened(feed: RunFeed, byMmPerMin: number): TimedFeed {
   if (byMmPerMin === 0) return { feed, clockUncertaintyMmPerMin: 0 }

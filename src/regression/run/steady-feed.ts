@@ -18,9 +18,15 @@ export interface SteadyFeedOptions {
   readonly rampsLeft?: RampsLeft
 }
 
-/** Longer runs are averaged to this many blocks: the slope loses 1e-8 of its information, the time to fit stays flat. */
+/**
+ * Longer runs are averaged to so many blocks. Derived: the slope loses 1/n², 1e-8, of its information, and the
+ * time to fit stays flat.
+ */
 const MAX_BLOCKS = 8192
-/** A travel shorter than this, mm, may hold too few turns of a leadscrew to show its ripple. */
+/**
+ * A travel shorter than this, mm, may hold too few turns of a leadscrew to show its ripple. Derived: three turns
+ * of the coarsest pitch reckoned with, 8 mm.
+ */
 const FEW_TURNS_MM = 24
 
 /**
@@ -31,8 +37,9 @@ const FEW_TURNS_MM = 24
  * A ramp that still fades in the samples given is fitted along (`fadingRamp`).
  * Where the travel holds too few turns to show a ripple, what ripple may have made of the slope is counted in
  * (`fewTurnsSlope`).
- * The feed is that of the steady part as a whole, way by time. A slope is not, where the speed varies: it weighs
- * the middle more. Where the parts' speeds differ (`varyingSpeed`), what slope and mean speed differ by is counted in.
+ * The feed is the mean speed of the steady part, distance over time. Where the speed varies, the slope is not that: it
+ * weighs the middle more. Where the parts' speeds differ (`varyingSpeed`), the difference of slope and mean speed is
+ * counted as uncertainty.
  *
  * Any time origin will do: times are measured from the first sample before anything is squared.
  *
@@ -106,7 +113,7 @@ export function steadyFit(
     (fewTurns && varyingSpeed(beyondLineAndRipple(track, options.leadscrewPitchMm)) === null)
   if (varying === null || mayBeRipple())
     return { feed: { ...asFeed(told, floor), ripple }, speedSpread: 0, rampShare }
-  // What was taken for a ramp may be the speed that varies, and belongs to the mean speed.
+  // The fitted ramp may in truth be the varying speed, so that its share of the mean speed is counted in.
   const rampMmPerS = rampMm === null ? 0 : (rampMm.at(-1)! - rampMm[0]!) / spanOf(track.timeS)
   const offMmPerS = told.slopeMmPerS - varying.meanMmPerS - rampMmPerS
   const standardErrorMmPerS = Math.hypot(told.standardErrorMmPerS, offMmPerS, varying.standardErrorMmPerS)
@@ -117,7 +124,7 @@ export function steadyFit(
   }
 }
 
-/** The line's own errors still count where they are larger. */
+/** The standard error is that of the plain line where that one is larger. */
 function shortTravel(track: Track, line: SlopeFit, options: SteadyFeedOptions): Slope {
   if (line.residualSumOfSquares === 0) return line
   const slope = fewTurnsSlope(track, options.leadscrewPitchMm)

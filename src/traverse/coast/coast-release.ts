@@ -11,7 +11,7 @@ export interface Stopping {
   /** Scatter of a sample at rest, mm, and what lateness adds to it per mm/s of speed, s. */
   readonly restMm: number
   readonly lateS: number
-  /** Number of neighbouring samples that tell no more than one. */
+  /** Number of neighbouring samples that show the same step of the readout and so count as one. */
   readonly alike: number
 }
 
@@ -24,19 +24,37 @@ export interface WeighedLead {
   readonly stepS: number
 }
 
-/** Weights of a sample fall off beyond its scatter as those of Student's t with so many degrees of freedom: late lines. */
+/**
+ * Degrees of freedom of the Student t by which the likelihood of a sample falls off, so that a late line does not
+ * decide the release. Judgement: with fewer the samples near the line count for little; with 30 or more it is a
+ * normal distribution, which one late line would bend.
+ */
 const TAIL_DEGREES = 4
-/** No table follows these ways of slowing down to better than this share of its coast. */
+/**
+ * Share of its coast by which a real table is off any of these ways of slowing down, sample by sample. Judgement:
+ * with 0 a fine readout would rule every way out but one; several percent would let all of them through alike.
+ */
 const WAY_SHARE = 0.004
 /**
- * What a table does off these ways it does for a while, so that lines in quick succession tell less than as many
- * slow ones: from this rate on, Hz, what they tell grows with the root of their number alone.
+ * Rate of the samples, Hz, up to which each counts as independent. A table that is off its way stays off for a
+ * while (0.2 s, by judgement), so that above this rate their information grows only with the square root of their
+ * number.
  */
 const ALL_TELL_HZ = 5
+/**
+ * Release times tried in each round of the grid. Judgement: with fewer the shrinking grid can miss a narrow peak;
+ * more costs time alone.
+ */
 const GRID_STEPS = 24
-/** Each time the grid shrinks to where the weight is; four times bring it from a second to a millisecond. */
+/**
+ * Rounds in which the grid shrinks to where the weight is. Derived: a round shrinks it to 4 of 24 steps at best,
+ * so that four bring a second to a millisecond.
+ */
 const ROUNDS = 4
-/** Weights below e to the minus this are nothing. */
+/**
+ * Logarithm of a weight, below the largest one, at which a release time is left out: e^(−12) is 6 in a million.
+ * Judgement: it moves nothing that is shown.
+ */
 const NOTHING = 12
 
 /**
@@ -68,7 +86,7 @@ interface Grid {
   readonly stepS: number
 }
 
-/** Null where the way is so much less likely than the best one so far that it weighs nothing. */
+/** Null where the way is so much less likely than the best one so far that its weight is negligible. */
 function refineGrid(logOf: (leadS: number) => number, longestS: number, bestSoFar: number): Grid | null {
   let fromS = 0
   let toS = longestS
@@ -88,7 +106,10 @@ function refineGrid(logOf: (leadS: number) => number, longestS: number, bestSoFa
   return grid
 }
 
-/** Likelihood of the samples of a stopping; what they say of steady travel and of rest is summed up beforehand. */
+/**
+ * Likelihood of the samples of a stopping. The log likelihoods of steady travel and of rest do not depend on the way of
+ * slowing down, so their running sums are made once.
+ */
 class StoppingLikelihood {
   private readonly steadySums: Float64Array
   private readonly restSums: Float64Array

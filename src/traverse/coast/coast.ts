@@ -5,33 +5,72 @@ import type { SteadyWindow } from '../phases/steady-window.js'
 import type { Coast } from '../traverse.js'
 import { weighReleases } from './coast-release.js'
 
-/** The last of the steady part that the coast is joined to, s. */
+/**
+ * Length of the last steady travel that the coast is joined to, s. Judgement: less leaves its speed to the noise
+ * of a few samples; more lets an early drift of the speed in.
+ */
 const JOINED_S = 1
-/** A slow table shows so many steps of the readout in it. */
+/**
+ * Steps of the readout that this travel shows at least, where the table is slow. Derived: the rounding of one step
+ * is then 5 % of the travel at most, before averaging.
+ */
 const JOINED_STEPS = 20
-/** How much earlier than the guarded end of the steady part the drive may have let go, s. */
+/**
+ * How much before the guarded end of the steady part the drive may have been let go, s. Judgement: more than
+ * `GUARD_S` of the guard (0.3 s), which is what was cut off there; more costs time alone.
+ */
 const EARLIER_S = 0.5
-/** Samples of the rest that are fitted along, s. */
+/**
+ * Length of the rest whose samples are fitted along, s. Judgement: 0.5 s holds a line or more of any readout in
+ * use; a longer rest tells its level no better than a step.
+ */
 const REST_S = 0.5
-/** Lines scatter in arrival by so much at least, s (common practice, no source). */
+/**
+ * Smallest scatter of the arrival of lines, s (common practice, no source): a host's clock and its scheduler are
+ * no better. Without it an exact simulated track would divide by zero.
+ */
 const LEAST_LATE_S = 0.0005
-/** How far the speed at the end may be off that of the whole run, as standard deviation: drift, and ripple not taken out. */
+/**
+ * Standard deviation, as a share, of the speed at the end about that of the whole run: drift, and ripple that was
+ * not taken out. Judgement, in line with `TOLD_DRIFT` (1 %), from which on a drift is told.
+ */
 const SPEED_OFF = 0.01
+/**
+ * The same where the ripple has too few turns to be told well. Judgement: twice as much; it is the ripple of the
+ * speed (2 %) that `few-turns` takes for a usual leadscrew.
+ */
 const SPEED_OFF_FEW_TURNS = 0.02
+/**
+ * Turns below which a ripple is ill told from a bend. Judgement, the same value as `MIN_RIPPLE_TURNS` and
+ * `PLAIN_TURNS`: two turns can be fitted by a cubic, three can not.
+ */
 const FEW_TURNS = 3
-/** Nodes and weights of a normal distribution in three points (Gauss and Hermite). */
+/**
+ * Nodes and weights of the Gauss-Hermite quadrature of three points for a standard normal, exact to the fifth
+ * power (M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 1964, 25.4.46, rescaled by √2 and √π;
+ * from memory).
+ */
 const SPEED_NODES = [
   { deviations: -Math.sqrt(3), weight: 1 / 6 },
   { deviations: 0, weight: 2 / 3 },
   { deviations: Math.sqrt(3), weight: 1 / 6 },
 ] as const
 
-/** No table follows the ways of slowing down reckoned with to better than this share of its coast. */
+/**
+ * Standard uncertainty, as a share of the coast, that is left because no table follows one of the modelled ways
+ * exactly. Judgement: it is what two neighbouring ways differ by; less claims too much of a coarse model.
+ */
 const MODEL_SHARE = 0.04
-/** Coasts less likely than this, the likeliest being 1, are nothing. */
+/**
+ * Weight, the likeliest coast being 1, below which a coast is left out. Judgement: all that is left out comes to
+ * less than a thousandth.
+ */
 const LEAST_WEIGHT = 1e-6
-/** The upper bound that a normal distribution has so many standard deviations above its mean. */
+/** Probability below the upper bound that stops are set by: that of every interval of this program. */
 const UPPER = 0.95
+/**
+ * Standard deviations from the mean of a normal distribution to that bound; derived: its 95 % point is 1.6449.
+ */
 const UPPER_DEVIATIONS = 1.645
 
 /**
@@ -69,7 +108,7 @@ export function fitCoast(
     (position) => direction * (restMm - evenMm(position)),
   )
   const times = timeS.subarray(from, to)
-  // Rounding repeats itself from sample to sample until a slow table has moved on by a step.
+  // A slow table shows the same number until it has moved on by a step: these samples share one rounding error.
   const alike = Math.max(1, ((positionStepMm / speed) * (to - from)) / (times.at(-1)! - times[0]!))
   const end = speedAtEnd(times, toGoMm, coreTo - from, steady, alike)
   const scatter = stoppingScatter(steady, positionStepMm)
@@ -101,8 +140,8 @@ interface WeighedCoast {
 }
 
 /**
- * Mean and standard deviation of weighted coasts; where the longer ones trail far off, so much deviation that the mean
- * and 1.645 of it hold 95 % of them, as of a normal distribution.
+ * Mean and standard deviation of weighted coasts. Where the distribution has a long upper tail, the deviation is
+ * enlarged until the mean plus 1.645 deviations is its 95 % point, as of a normal distribution.
  */
 function spreadOf(coasts: readonly WeighedCoast[]): { meanMm: number; deviationMm: number } {
   const best = Math.max(...coasts.map((coast) => coast.logWeight))
@@ -114,7 +153,7 @@ function spreadOf(coasts: readonly WeighedCoast[]): { meanMm: number; deviationM
   const mean = (value: (coast: WeighedCoast) => number): number =>
     likely.reduce((sum, coast) => sum + (coast.weight / total) * value(coast), 0)
   const meanMm = mean((coast) => coast.distanceMm)
-  // Within a step of its grid all is alike.
+  // A grid point stands for every release within its step: a rectangular distribution, of variance step²/12.
   const variance = mean((coast) => (coast.distanceMm - meanMm) ** 2 + coast.stepMm ** 2 / 12)
   let [upper, shorter] = [0, 0]
   while (upper < likely.length - 1 && shorter + likely[upper]!.weight < UPPER * total) {
@@ -126,8 +165,8 @@ function spreadOf(coasts: readonly WeighedCoast[]): { meanMm: number; deviationM
 }
 
 /**
- * Speed in the last of the steady part: its own slope and that of the whole run, weighted by what each tells of it.
- * The level is that of its own mean.
+ * Speed at the end of the steady part: the mean of the slope of that stretch and of the slope of the whole run, each
+ * weighted by its inverse variance. The line goes through the mean of the stretch.
  */
 function speedAtEnd(
   times: Float64Array,
@@ -150,10 +189,17 @@ function speedAtEnd(
   }
 }
 
-/** The hardest a table brakes by itself: friction, mm/s², and drag in proportion to speed, 1/s (common practice, no source). */
+/**
+ * The hardest that a table brakes by itself, by dry friction, mm/s² (common practice, no source): a tenth of the
+ * weight. Higher calls fewer stops sudden.
+ */
 const FRICTION_MM_PER_S2 = 100
+/** The same by drag in proportion to speed, 1/s (common practice, no source). */
 const DRAG_PER_S = 20
-/** The least coast must exceed the scatter so many times before the lack of one tells. */
+/**
+ * Scatters of a sample that the least possible coast must exceed before its absence tells of a frozen readout.
+ * Judgement: three standard deviations, passed by chance in 3 of 1000.
+ */
 const TELLING_SCATTERS = 3
 
 /**

@@ -10,9 +10,15 @@ export interface SlowingDown {
   readonly speed: Float64Array
 }
 
-/** Entries of a table: between two of them the way is straight to 1e-5 of the coast. */
+/**
+ * Entries of a table of a way of slowing down. Derived: a chord is off by h²/8 times the curvature at most, 1e-5
+ * of the coast for h = 1/128 and a curvature about 1.
+ */
 export const SLOWING_STEPS = 128
-/** Finer steps for the integral. */
+/**
+ * Steps of the trapezoid rule within an entry. Derived: by the same rule its error is 8² times smaller than that
+ * of an entry.
+ */
 const STEPS_WITHIN = 8
 
 /** A way of slowing down from its speed over time, 1 at time 0 and falling to 0 at `endTime` in any unit of time. */
@@ -31,7 +37,10 @@ function slowingDown(speedAt: (time: number) => number, endTime: number): Slowin
   }
 }
 
-/** Where an exponential counts as at rest, in time constants. */
+/**
+ * Time constants after which an exponential counts as at rest. Derived: e^(−9), 1e-4 of the coast, is then left,
+ * far below what a readout shows.
+ */
 const LAST_TIME_CONSTANTS = 9
 
 /**

@@ -9,22 +9,55 @@ import { lasts, levelInTime, offLine, STEP_ASIDE_MM, stepInside } from './level-
 import { type LocalSpeed, localSpeeds } from './local-speeds.js'
 import type { PositionJump } from './position-jumps.js'
 
-/** A local speed off by this share of the feed, plus five of its standard errors, is an event. */
+/**
+ * Share of the feed by which a local speed must be off, beyond its error, to be a stop or a slip. Judgement:
+ * ripple of a worn leadscrew reaches 10 % (`MAX_RIPPLE_OF_SPEED`) and must not count; a hand that holds the table
+ * back for the length of a window takes off more.
+ */
 const OFF_SHARE = 0.12
+/**
+ * Standard errors of a local speed that it must be off besides. Derived: of a hundred windows one in 17,000
+ * recordings passes five by chance, if errors are normal; the room above three is for late lines, which are not.
+ */
 const OFF_ERRORS = 5
-/** Shortest window of a local speed, s; slow feeds and slow readouts need a longer one. */
+/**
+ * Shortest window of a local speed, s. Judgement: shorter, and late lines (up to 0.4 s) look like stops; longer,
+ * and a stop of half a second is averaged away.
+ */
 const WINDOW_S = 0.6
+/**
+ * Steps of the readout that a window spans at least, for slow feeds. Derived: rounding by a step then changes the
+ * speed by 1/8 at most, about `OFF_SHARE`.
+ */
 const WINDOW_STEPS = 8
+/**
+ * Samples that a window holds at least, for slow readouts. Derived: three degrees of freedom for its scatter.
+ */
 const WINDOW_SAMPLES = 5
-/** Below this share of the feed the table stood rather than slipped. */
+/**
+ * Share of the feed below which the table is said to have all but stopped rather than slipped. Judgement: it
+ * changes the wording of the refusal alone.
+ */
 const STOOD_SHARE = 0.5
-/** The table went on at speed for at least so long past the end of the steady part, s. */
+/**
+ * How long the table must have gone on at the feed past the end of the steady part, s, for that to be travel and
+ * not a coast. Judgement: a coast at nearly full speed ends sooner.
+ */
 const GOES_ON_S = 1
-/** A step aside must exceed the tolerance this many times. */
+/**
+ * Tolerances of the steady part that a step off the line must exceed. Judgement: one tolerance is what a single
+ * sample may be off; half as much again leaves room for a level of a few samples.
+ */
 const STEP_ASIDE_TOLERANCES = 1.6
-/** Speeds on both sides of a step aside agree to this share. */
+/**
+ * Share by which the speeds on both sides of such a step may differ; a ramp that fades is slower by more.
+ * Judgement, the same value as `TOLD_DRIFT`.
+ */
 const SAME_SPEED_SHARE = 0.01
-/** Steady travel beside the edge that tells the level there, s. */
+/**
+ * Length of steady travel beside the edge that tells the level there, s. Judgement: ten samples or more of a usual
+ * readout.
+ */
 const EDGE_S = 2
 /**
  * Why a motion cannot be evidence of one steady feed: the readout was zeroed or switched on the way, the table
@@ -145,7 +178,8 @@ function stepAside(
   const even = track.positionMm.subarray(first, last).map((position) => position - steady.rippleMm(position))
   const line = straightLine(track.timeS.subarray(first, last), even)
   if (line.samples < WINDOW_SAMPLES) return null
-  // A ramp that fades lies aside as well, but is slower, and its bend must not pass for scatter that excuses it.
+  // A ramp that is not over lies off the line as well, but is slower. The error is taken from the scatter of the steady
+  // part, because the bend of the ramp would enlarge its own.
   const slower = Math.abs(line.slope / steady.line.slope - 1)
   const error = steady.scatterMm / Math.sqrt(line.sumOfSquaresX) / Math.abs(steady.line.slope)
   if (slower > SAME_SPEED_SHARE + 3 * error) return null

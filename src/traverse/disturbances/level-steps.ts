@@ -5,19 +5,38 @@ import type { Stretch } from '../phases/motions.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
 
 /**
- * A late line shows less travel than was made by then, never more: of the samples of a stretch, this share from
- * the rear may be late and the level still tells where the table was. A slip takes the foremost back as well.
+ * Quantile of a stretch of samples, counted from the rear, that tells where the table was. A late line shows less
+ * travel than was made by then, never more, so that four fifths of the samples may be late; a slip takes the
+ * foremost back as well. Judgement: nearer to 1 the level is that of a single sample, nearer to 0.5 half of the
+ * lines must be in time.
  */
 const LEVEL_QUANTILE = 0.8
-/** Fewest samples of a level. */
+/**
+ * Fewest samples of a level. Derived: with five the 0.8 quantile is the second sample from the front and not the
+ * foremost.
+ */
 const LEVEL_SAMPLES = 5
-/** A step must exceed what leadscrew ripple can do, mm. */
+/**
+ * Step of the level, mm, below which nothing is called a slip. Judgement: three times what the ripple of a usual
+ * leadscrew (5 mm, 2 % of the speed) is from crest to crest; a slip of a tenth in 100 mm is 0.1 % of the feed.
+ */
 export const STEP_ASIDE_MM = 0.1
-/** A step within the steady part must exceed so many standard errors, and this change of speed over its window. */
+/**
+ * Standard errors of the difference of two levels that a step must exceed. Judgement: far beyond chance (five
+ * would do for normal errors), because neighbouring samples are not independent.
+ */
 const STEP_ERRORS = 8
+/**
+ * Change of speed over a window, as a share of the feed, that a step must exceed as well. Judgement: a slow drift
+ * of that size is told as a drift, not as a slip.
+ */
 const STEP_SPEED_SHARE = 0.03
 
-/** Of the travel that a local speed says was lost or gained, so much must still be so afterwards. */
+/**
+ * Share of the travel that a local speed says was lost or gained which must still be so after it. Judgement: after
+ * late lines nothing of it is left, after a slip all of it; the limit is nearer to none, since the levels before
+ * and after see part of it.
+ */
 const LASTING_SHARE = 0.35
 
 /** A step of the level that samples keep off line and ripple. */

@@ -10,16 +10,16 @@ export interface LocalSpeed {
   readonly standardErrorMmPerS: number
 }
 
-/** Fewer points do not tell a slope from its scatter. */
+/** Fewest samples of a local speed. Derived: a line takes two of them, so that two are left for the scatter. */
 const MIN_SAMPLES = 4
 
 /**
  * Slopes of position on time over windows of `windowS`, each a third of a window after the one before, over the
  * samples `from` (inclusive) to `to` (exclusive). A silence within a window gives its mean speed.
  *
- * The scatter is the usual one of all windows, `scatterMm` at least: a window's own scatter is little known from
- * a few samples, and it is largest just where the table stopped, which must not excuse the stop. Half of it
- * counts, so that a burst of late lines is not called a slip.
+ * The standard error takes the median scatter of all windows, `scatterMm` at least. A window's own scatter is badly
+ * known from a few samples, and it is largest just where the table stopped, so that the stop would hide in it; half of
+ * it counts, so that a burst of late lines is not called a slip.
  */
 export function localSpeeds(
   track: Track,

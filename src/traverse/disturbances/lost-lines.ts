@@ -3,13 +3,30 @@ import type { Track } from '../block-means.js'
 import { timeInto } from '../phases/time-into.js'
 import type { Rejection, Warning } from '../traverse.js'
 
-/** A silence is a gap from so many usual periods and seconds on; less is a late line. */
+/**
+ * Usual periods from which on a pause between two lines is a silence. Judgement: the lines of a busy computer come
+ * up to 0.4 s late, which at 20 Hz is 8 periods.
+ */
 const GAP_PERIODS = 8
+/**
+ * The same in seconds, for fast readouts. Judgement: more than the longest lateness reckoned with
+ * (`LONGEST_LATE_S`, 0.4 s).
+ */
 const GAP_S = 0.5
-/** Silences over this share of the steady part leave too little of it. */
+/**
+ * Share of the steady part that silences may take before the run is refused. Judgement: what happened in more than
+ * a quarter of the travel is not known; the feed of the rest would still be right if nothing did.
+ */
 const MAX_SILENT_SHARE = 0.25
-/** Unreadable lines: above the first share tell, above the second refuse. */
+/**
+ * Share of unreadable lines in the steady part above which it is told. Judgement: a sound cable loses none; the
+ * feed is hardly worse for it.
+ */
 const TOLD_UNREADABLE_SHARE = 0.1
+/**
+ * Share of unreadable lines above which the run is refused. Judgement: where most lines are damaged, a damaged one
+ * that still reads as a number is likely too.
+ */
 const MAX_UNREADABLE_SHARE = 0.5
 
 /** From this pause between two samples on the readout counts as silent, s. */

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../../units/index.js'
 import type { UsableSamples } from '../phases/usable-samples.js'
 
 /** A step of the position that no table makes between two samples. */
@@ -15,22 +16,52 @@ export interface RejoinedPositions {
   readonly jumps: readonly PositionJump[]
 }
 
-/** Samples on either side that tell how fast the table was moving. */
+/**
+ * Samples on either side of a step that tell how fast the table was moving. Judgement: fewer leave the speed to
+ * one late line; more reach into a ramp.
+ */
 const NEIGHBOURS = 5
-/** Lines may arrive this late (adapter latency, a busy computer), s. */
+/**
+ * Lateness of a single line, s, allowed for at every step (adapter latency of 16 ms, a scheduler's slice of 15 ms;
+ * common practice, no source).
+ */
 const LATE_ARRIVAL_S = 0.03
-/** A busy computer may hold several lines back for so long, s. */
+/**
+ * How far back a line that was held up is looked for, s: a busy computer may hand on several at once. Judgement:
+ * above the 0.25 s (`LATE_S`) for which lines behind the line do not end the steady part; a table that stood for
+ * that long and then leapt is not told from it.
+ */
 const LONGEST_LATE_S = 0.4
-/** Over a silence of so many periods a few samples tell the speed no better than to this share. */
+/**
+ * Periods from which on a pause adds the error of the speed to what a step may be. Derived: within fewer it is
+ * below the `usual` step that is allowed anyway.
+ */
 const SILENT_PERIODS = 3
+/**
+ * Error of a speed told by `NEIGHBOURS` samples, as a share. Judgement: lines that come late by a tenth of a
+ * period each leave a few percent; a leap beyond that over a silence is a jump.
+ */
 const SPEED_ERROR = 0.1
+/**
+ * Steps of the readout below which nothing is a jump. Judgement: well above the flicker of the last digit (one
+ * step) and the 2.5 steps of the rest band.
+ */
 const FLOOR_STEPS = 5
+/**
+ * Standard deviations of the noise below which nothing is a jump. Derived: a difference of two samples passes 8 of
+ * a single one, 5.7 of its own, once in 65 million.
+ */
 const FLOOR_NOISE = 8
-/** A jump and its way back within so few samples is a burst of bad readings, not a move of the origin. */
+/**
+ * Samples within which a jump and its way back are a burst of bad readings, not a move of the origin. Judgement:
+ * longer bursts are refused as a slip, which is the safe side.
+ */
 const BURST_SAMPLES = 5
-/** Back is nearer to where the travel leads than this share of the jump. */
+/**
+ * Share of the jump to which the position must come back to where the travel leads. Derived: below a half it is
+ * nearer to where it came from than to where it jumped; 0.4 leaves room for noise.
+ */
 const BACK_SHARE = 0.4
-const MM_PER_INCH = 25.4
 
 /**
  * Finds the steps that the speed before and after cannot explain, names them (the readout was zeroed, its unit

@@ -2,7 +2,8 @@ import type { RejectedLine, SampleSeries } from '../../ingest/index.js'
 import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances/position-jumps.js'
 import type { Traverse } from '../traverse.js'
 import { judgeMotion } from './judge-motion.js'
-import { findMotions, type Motion, type MotionLimits } from './motions.js'
+import { motionLimits } from './motion-limits.js'
+import { findMotions, type Motion } from './motions.js'
 import { type UsableSamples, usableSamples, withoutSamples } from './usable-samples.js'
 
 export interface FindTraversesOptions {
@@ -10,20 +11,6 @@ export interface FindTraversesOptions {
   readonly positionStepMm: number
   /** Lines that gave no sample, to tell how much of a traverse was lost. Default none. */
   readonly rejectedLines?: readonly RejectedLine[]
-}
-
-/** Less travel than this, mm, or than ten steps is no traverse: a table nudged, backlash taken up. */
-const MIN_TRAVEL_MM = 0.25
-const MIN_TRAVEL_STEPS = 10
-
-/** What of the readout decides how far counts as moving, mm. */
-export function motionLimits(positionStepMm: number, noiseMm: number): MotionLimits {
-  return {
-    turnMm: Math.max(6 * positionStepMm, 8 * noiseMm, 0.1),
-    restBandMm: Math.max(2.5 * positionStepMm, 6 * noiseMm),
-    minTravelMm: Math.max(MIN_TRAVEL_STEPS * positionStepMm, MIN_TRAVEL_MM),
-    positionStepMm,
-  }
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { Direction } from '../traverse.js'
+import { motionLimits } from './motion-limits.js'
 
 export interface MotionWatchOptions {
   /** Smallest step of the readout, mm. */
@@ -20,14 +21,16 @@ export type MotionEvent =
       readonly travelMm: number
     }
 
-/** Travel that shows a start: well past a flickering digit. */
-const START_STEPS = 6
-const START_MM = 0.1
-/** At rest the position stays within so many steps. */
-const REST_STEPS = 2.5
-/** A rest outlasts the time that the traverse needed for its rest band so many times. */
+/**
+ * Times that a rest outlasts the time in which the traverse crossed its rest band. Judgement: less, and a creeping
+ * table seems to rest between two steps; more, and one waits for the end of a slow run.
+ */
 const REST_BANDS = 3
-/** A leap in one sample is a start only where another follows within this time, s; alone it is a zeroed readout. */
+/**
+ * Time, s, within which another movement must follow a leap in one sample for it to be a start; alone it is a
+ * zeroed readout. Judgement: a table under way moves on within two seconds; who zeroes twice in that time starts a
+ * run that is refused later.
+ */
 const LEAP_S = 2
 
 interface Traversing {
@@ -69,8 +72,9 @@ export class MotionWatch {
     if (!(positionStepMm > 0))
       throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
     if (!(restS > 0)) throw new RangeError(`A rest time must be positive, not ${restS} s.`)
-    this.startMm = Math.max(START_STEPS * positionStepMm, START_MM)
-    this.bandMm = REST_STEPS * positionStepMm
+    const { turnMm, restBandMm } = motionLimits(positionStepMm, 0)
+    this.startMm = turnMm
+    this.bandMm = restBandMm
     this.restS = restS
   }
 

@@ -30,9 +30,15 @@ export interface MotionLimits {
   readonly positionStepMm: number
 }
 
-/** Standing still for so long ends a traverse; going on the same way sooner, it was stopped on its way. */
+/**
+ * Standing still for so long, s, ends a traverse; going on the same way sooner, it was stopped on its way.
+ * Judgement: longer than a person needs to let go and grip again; a second traverse the same way begins later.
+ */
 const REST_S = 4
-/** A slow feed needs longer to leave the rest band; a rest lasts at least so many times as long. */
+/**
+ * Times that a rest lasts at least of the time in which a slow feed leaves the rest band; the value of
+ * `MotionWatch`.
+ */
 const REST_BANDS = 3
 
 /** Splits the track at turning points and at rests into motions. Linear in the number of samples. */

@@ -2,25 +2,47 @@ import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { SteadyWindow } from './steady-window.js'
 
-/** Blocks at either end that are asked whether they still belong to a ramp, s and samples at least. */
+/**
+ * Length of the blocks at either end that are asked whether they still belong to a ramp, s. Judgement: shorter
+ * blocks hide a slow ramp in their scatter; longer ones cut off steady travel with it.
+ */
 const BLOCK_S = 0.5
+/**
+ * The same in samples at least, for slow readouts. Derived: the mean of five has less than half the scatter of
+ * one.
+ */
 const BLOCK_SAMPLES = 5
-/** A short steady part is asked in so many blocks at least. */
+/** Blocks that a short steady part is divided into at least. Derived: a block is then 5 % of it. */
 const BLOCKS = 20
-/** Speed below the middle's by more than this share is a ramp, not drift. */
+/**
+ * Share by which a block's speed is below the middle's for a ramp; less is drift. Judgement: between the drift
+ * that is told (1 %) and the one that is refused (8 %).
+ */
 const DRIFT_SHARE = 0.03
-/** No more than this share of the steady part is cut off at either end. */
+/**
+ * Share of the steady part that is cut off at either end at most. Judgement: half of it remains to tell the feed.
+ */
 const MAX_SHARE = 0.25
-/** A block mean is off the line by so many of its standard errors. */
+/**
+ * Standard errors that the mean of a block is off the line for a ramp. Derived: one block in 40 passes by chance
+ * on the side of a slower table, and costs half a second of a sound run.
+ */
 const LIMIT_ERRORS = 2
-/** Ripple of fewer turns is ill told from a ramp by its middle, which then takes more to show. */
+/**
+ * Turns of the ripple below which the middle tells it badly from a ramp, which then takes more to show. Judgement,
+ * as `FEW_TURNS` in `coast.ts`.
+ */
 const MIN_RIPPLE_TURNS = 3
+/**
+ * Standard errors in that case. Judgement: what a badly told ripple leaves at the ends is several times the
+ * scatter.
+ */
 const FEW_TURNS_LIMIT_ERRORS = 6
 
 /**
- * Cuts off what the tolerance for single samples lets in of a ramp that fades slowly: blocks at the ends whose
- * mean lies off the line through the middle of the steady part, to the side where a slower table would be. What
- * fades below notice goes on fading, so as much again is cut.
+ * Cuts off the part of a slowly fading ramp that the tolerance for single samples lets in: blocks at the ends whose
+ * mean lies off the line through the middle of the steady part, on the side where a slower table would be. The ramp
+ * does not end where it can no longer be shown, so as much again is cut.
  */
 export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
   const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS
@@ -58,7 +80,10 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
   const blockS = Math.min(BLOCK_S, spanS / BLOCKS)
   const first = rampEnd(times, blockS, from - steady.from, (one, end) => isRamp(one, end, 1))
   const last = rampStart(times, blockS, to - steady.from, (one, end) => isRamp(one, end, -1))
-  /** A speed that drifts all the way is off the line up to the limit, and no cut mends it; a ramp is slower, too. */
+  /**
+   * Where every block up to the limit is off the line, the speed may drift over the whole run, which no cut mends. It is
+   * a ramp only where the blocks are slower as well.
+   */
   const drifts = (one: number, end: number): boolean => {
     const share = straightLine(times, even, one, end).slope / middle.slope
     return share > 1 - DRIFT_SHARE

@@ -9,7 +9,7 @@ export interface RampLeft {
   readonly timeConstantS: number
   /** Standard deviation, about 0, of the share of the feed by which the table may be slower at the edge. */
   readonly share: number
-  /** How likely such a ramp is beforehand; what all ramps of an end lack to 1 is that there is none. */
+  /** Prior probability of such a ramp; the rest to 1 of all ramps of an end is the probability of none. */
   readonly weight: number
 }
 
@@ -53,8 +53,12 @@ function unseen(timeConstantS: number): RampLeft {
   return { timeConstantS, share: 0.3, weight: 0.15 }
 }
 
-/** Of a drive that starts fast and then creeps up: this share, at so many times the time constant. */
+/**
+ * Of a drive that starts fast and then creeps up: the share of the feed that it lacks after the fast part.
+ * Judgement, with `SLOW_TIMES`: a wide guess that decides no feed, since a run that depends on it is refused.
+ */
 const SLOW_SHARE = 0.25
+/** The time constant of the slow part over that of the fast one. Judgement, see `SLOW_SHARE`. */
 const SLOW_TIMES = 2.5
 
 /** Ramps that may reach into the steady part from `fromS` to `toS`, whose straight line is given. */
@@ -89,7 +93,10 @@ function afterStart(sinceS: number, lagS: number, steadyS: number, unseenS: numb
   ]
 }
 
-/** A ramp with this time constant, s, is as good as one that is never over. */
+/**
+ * A ramp with this time constant, s, is as good as one that is never over. Derived: in a run of 100 s it would
+ * lose a tenth of what it lacks.
+ */
 const NEVER_OVER_S = 1e3
 
 /**
@@ -115,7 +122,10 @@ function timeConstantOfLag(lagS: number, sinceS: number, steadyS: number): numbe
   return high
 }
 
-/** A coast quicker than this does not reach far into anything, s. */
+/**
+ * Shortest time constant reckoned with for a coast, s. Derived: it is over to 5 % within three of them, 0.1 s, and
+ * the guard is 0.3 s.
+ */
 const LEAST_COAST_S = 0.03
 
 /**

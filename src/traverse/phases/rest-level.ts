@@ -7,13 +7,25 @@ export interface RestLevel extends Stretch {
   readonly levelMm: number
 }
 
-/** A turn-round shorter than this shows no rest, s. */
+/**
+ * Shortest stand at a turning point that counts as a rest, s. Judgement: a table that only turns round passes its
+ * rest band sooner at any feed with a feed of its own.
+ */
 const SHORTEST_DWELL_S = 0.3
-/** A moving table stays within the rest band for a while too; a dwell lasts so many times that. */
+/**
+ * A dwell outlasts the time in which the table crosses the rest band so many times. Derived: at speed it takes two
+ * bands to come and go; twice that is a stand.
+ */
 const DWELL_BANDS = 4
-/** The same for a number that does not change at all, which says more: times the time of one step. */
+/**
+ * The same for a number that does not change at all, in times of one step. Derived: at speed a number stands for
+ * one step.
+ */
 const DWELL_STEPS = 2
-/** Rests may last an hour; the part nearest to the motion tells the level. */
+/**
+ * Samples nearest to the motion that tell the level of a rest, which may last an hour. Judgement: far more than a
+ * median needs; a scale that drifts with temperature does not count.
+ */
 const LEVEL_SAMPLES = 400
 
 /**

@@ -24,13 +24,25 @@ export interface RippleSearchOptions {
   readonly minPeriodMm?: number
 }
 
-/** Blocks that a long run is averaged to before the search; four to a turn are still left at 256 turns. */
+/**
+ * Blocks that a long run is averaged to before the search. Derived: four to a turn are still left at 256 turns,
+ * one more than `POINTS_PER_TURN`.
+ */
 const SEARCH_BLOCKS = 1024
-/** A period must show at least this many points a turn, or it is told apart from its alias by nothing. */
+/**
+ * Points that a period must show a turn. Derived: from two on a period cannot be told from its alias (sampling
+ * theorem); three leave room for uneven times.
+ */
 const POINTS_PER_TURN = 3
-/** A peak is about one turn wide: within this many turns of it there is no other. */
+/**
+ * Turns around a peak within which there is no other. Derived: a peak of the spectrum of a finite travel falls to
+ * nothing one turn away.
+ */
 const PEAK_WITHIN_TURNS = 0.7
-/** Steps of the search in turns: a peak is about one turn wide. */
+/**
+ * Step of the search, in turns. Derived: the top of a peak one turn wide is at most 0.1 turns from the grid, where
+ * 0.97 of it is left: (sin 0.1π/0.1π)².
+ */
 const TURN_STEP = 0.2
 
 /**

@@ -18,21 +18,53 @@ export interface SteadyWindow {
   readonly rippleTurns: number | null
 }
 
+/**
+ * Part of the travel that the first line goes through, from this share. Judgement: ramps seldom reach into the
+ * middle two fifths of a travel, which are enough for a line.
+ */
 const CORE_FROM = 0.3
+/** To this share, for the same reason. */
 const CORE_TO = 0.7
+/**
+ * Tolerance for a single sample, in median absolute deviations: four standard deviations (1.4826 makes one of the
+ * other for normal errors; F. R. Hampel, J. American Statistical Association 69 (1974) 383-393). Derived: one
+ * sound sample in 16,000 lies beyond, and three in a row must.
+ */
 const TOLERANCE_MADS = 4 * 1.4826
+/** The same in steps of the readout, where rounding is all the scatter; as `REST_BAND_STEPS`. */
 const TOLERANCE_STEPS = 2.5
-/** So many samples in a row off the line end the steady part; fewer are bad readings. */
+/**
+ * Samples in a row off the line that end the steady part; fewer are bad readings. Judgement: one or two damaged
+ * lines are common, three in a row are not.
+ */
 const ENDING_SAMPLES = 3
-/** Samples behind the line may just have arrived late, in a bunch, for so long, s. */
+/**
+ * How long samples behind the line may just have arrived late, in a bunch, before they end the steady part, s.
+ * Judgement: a table that stands for a quarter of a second is caught by `disturbances`; a longer wait would take
+ * the beginning of a coast along.
+ */
 const LATE_S = 0.25
+/**
+ * Rounds of growing. Derived: by a quarter each, thirty would grow the window eight hundredfold; it stands still
+ * long before.
+ */
 const MAX_ROUNDS = 30
-/** The window grows by at most this share of itself before the line is fitted again. */
+/**
+ * Share of itself by which the window grows at most before the line is fitted again. Judgement: a line carried
+ * further is off by more than the tolerance for its own error.
+ */
 const GROWTH = 0.25
-/** The ripple is looked for over this share of the travel, which ramps seldom reach into. */
+/**
+ * The ripple is looked for over the travel from this share. Judgement: ramps seldom reach so far, and more turns
+ * tell more than in the core.
+ */
 const RIPPLE_FROM = 0.12
+/** To this share, for the same reason. */
 const RIPPLE_TO = 0.88
-/** A ripple of the speed beyond this is no leadscrew. */
+/**
+ * Ripple of the speed, as a share, beyond which it is no leadscrew (common practice, no source: a sound one has 1
+ * to 3 %). Higher would take a table that sticks and slips for a leadscrew.
+ */
 const MAX_RIPPLE_OF_SPEED = 0.1
 
 /**

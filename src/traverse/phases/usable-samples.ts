@@ -14,16 +14,34 @@ export interface UsableSamples extends Track {
   readonly periodS: number
 }
 
-/** Steps of the readout by which a sample may differ from its neighbours before Hampel's rule is asked. */
+/**
+ * Steps of the readout by which a sample may differ from its neighbours before Hampel's rule is asked; as
+ * `REST_STEPS`.
+ */
 const OUTLIER_FLOOR_STEPS = 2.5
+/**
+ * The same in standard deviations of the noise. Judgement: the second difference of three sound samples passes 6
+ * (2.4 of its own) once in seventy, which costs the rule's time alone.
+ */
 const OUTLIER_FLOOR_NOISE = 6
-/** Hampel's rule: three standard deviations, estimated from the median absolute deviation. */
+/**
+ * Hampel's rule: three standard deviations, estimated from the median absolute deviation (F. R. Hampel, J.
+ * American Statistical Association 69 (1974) 383-393).
+ */
 const OUTLIER_LIMIT = 3 * 1.4826
-/** Bursts of bad readings hide each other; each pass uncovers some more. */
+/**
+ * Passes of the rule: bursts of bad readings hide each other, and each pass uncovers some more. Judgement: bursts
+ * longer than five are found by `findBursts`.
+ */
 const OUTLIER_PASSES = 5
-/** The first passes leave the trend in: gross readings would spoil it, small ones hide behind it. */
+/**
+ * Passes that leave the trend in: gross readings would spoil it, small ones hide behind it. Judgement: two remove
+ * pairs of gross readings.
+ */
 const GROSS_PASSES = 2
-/** So many samples, evenly taken, tell a median well enough. */
+/**
+ * Samples, evenly taken, for a median. Derived: its standard error is then 1.25/√4096, 2 % of their scatter.
+ */
 const MEDIAN_SAMPLES = 4096
 
 /**
@@ -103,7 +121,7 @@ function isOutlier(positionMm: Float64Array, i: number, floorMm: number, detrend
   const before = positionMm[i - 1]
   const after = positionMm[i + 1]
   const here = positionMm[i]!
-  // On the way from neighbour to neighbour: this spares nearly every sample the sorting.
+  // Near the middle of its neighbours, so no outlier: nearly every sample ends here and needs no sorting.
   if (before !== undefined && after !== undefined && Math.abs(before - 2 * here + after) <= floorMm)
     return false
   const around = [...positionMm.subarray(Math.max(0, i - 2), i + 3)]
