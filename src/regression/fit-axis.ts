@@ -18,7 +18,10 @@ export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', ver
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
 
-/** Fewer repeats do not show the shape of a curve. */
+/**
+ * Repeats beyond the first that show the shape of a curve. Judgement: with fewer the scatter is known so badly
+ * that a bend and two odd runs look alike.
+ */
 const REPEATS_FOR_SHAPE = 4
 
 /**

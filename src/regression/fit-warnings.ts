@@ -4,7 +4,10 @@ import type { MarkGroup } from './scatter/mark-group.js'
 import type { NoisePosterior } from './scatter/noise-model.js'
 import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
-/** With fewer marks the band between them is mostly what they cannot see. */
+/**
+ * Marks below which the band between them is mostly what they cannot see; found by simulation
+ * of dials with kinks, shelves and wavers, see `UNSEEN_BY_MARKS`.
+ */
 const MARKS_THAT_SHOW_SHAPE = 6
 
 /** What a direction's fit needs said, one sentence each. */

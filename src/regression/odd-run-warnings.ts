@@ -48,13 +48,13 @@ export function axisOddRuns(runs: readonly RunEvidence[], options: FitOptions): 
 
 function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly MarkFit[]): string {
   const [ids = []] = mark.suspects
-  const alike = markItReadsLike(mark, runs, marks)
+  const readsLike = markItReadsLike(mark, runs, marks)
   const many = ids.length > 1
   const who = many ? `${ids.length} runs of one setting feed` : 'one run feeds'
   const cause =
-    alike === null
+    readsLike === null
       ? 'Check whether the dial was set wrong, the lever slipped or a figure was misread.'
-      : `${many ? 'They look' : 'It looks'} like mark ${alike}: check whether the dial was set to that mark.`
+      : `${many ? 'They look' : 'It looks'} like mark ${readsLike}: check whether the dial was set to that mark.`
   return `${placeOf(mark)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} while ${many ? 'they stay' : 'it stays'} in: leave ${many ? 'them' : 'it'} out, or repeat ${many ? 'them' : 'it'}.`
 }
 
@@ -83,9 +83,9 @@ function markItReadsLike(
   marks: readonly MarkFit[],
 ): number | null {
   const feeds = runs.filter((run) => suspects[0]!.includes(run.runId)).map((run) => run.feedMmPerMin)
-  const alike = marks.filter(
+  const couldBe = marks.filter(
     ({ dial: other, nextSetting95: next }) =>
       other !== dial && next !== null && feeds.every((feed) => feed >= next[0] && feed <= next[1]),
   )
-  return alike.length === 1 ? alike[0]!.dial : null
+  return couldBe.length === 1 ? couldBe[0]!.dial : null
 }

@@ -58,17 +58,31 @@ export interface Advice {
   readonly ownPercent: number
 }
 
-/** No traverse takes more than this share of the axis. */
+/**
+ * Share of the axis that a traverse takes at most. Judgement: a tenth at either end keeps the table off its stops.
+ */
 const LONGEST_TRAVEL_SHARE = 0.8
-/** Times that a run may take, s; a person gets the lever and the lines ready as long as the shortest. */
+/**
+ * Times that a run may take, s. Judgement: a person gets the lever and the lines ready in the shortest; nobody
+ * holds out longer than the longest; steps of a third or more between them.
+ */
 const TIMES_S = [15, 20, 30, 45, 60, 90, 120]
 /** Setting the dial, going back and writing down, s a run (common practice, no source). */
 const BETWEEN_RUNS_S = 45
-/** Start, run-up and coast beside the steady part that a readout's run is taken from, s. */
+/**
+ * Start, run-up and coast beside the steady part that a readout's run is taken from, s. Judgement, as
+ * `BESIDE_RAMP_S` of `ramp-limit.ts`.
+ */
 const RAMPS_S = 2
-/** Shorter steady travels may show too little of the leadscrew's ripple, mm. */
+/**
+ * Steady travel, mm, below which a run may show too little of the leadscrew's ripple. Derived: three turns of the
+ * coarsest usual pitch, 8 mm (`FEW_TURNS_MM` of `steady-feed.ts`, 24 mm), made even.
+ */
 const RIPPLE_TRAVEL_MM = 25
-/** Nobody makes more runs than this at one setting. */
+/**
+ * Runs at one setting that are advised at most. Judgement: more take half an hour, and what changes in that time
+ * is no scatter.
+ */
 const MOST_RUNS = 30
 
 /**
@@ -118,7 +132,10 @@ export function advise(question: AdviceQuestion): Advice {
   throw notReachable(closest, within)
 }
 
-/** Runs whose feed is as near as this to the one asked for were made at its setting. */
+/**
+ * Share by which the feed of a run may be off the one asked for to count as made at its setting. Judgement: the
+ * usual scatter from run to run is 0.3 to 2 %.
+ */
 const SAME_SETTING = 0.02
 
 /**
@@ -157,7 +174,10 @@ interface TravelChoice {
   readonly own: number
 }
 
-/** A run that is so much surer than runs scatter gains nothing by being longer. */
+/**
+ * Uncertainty of a run, over the scatter of runs, below which a longer run gains nothing. Derived: a tenth widens
+ * the sum of squares by 0.5 %.
+ */
 const SURE_SHARE = 0.1
 
 /**

@@ -25,7 +25,10 @@ export interface PlannedRuns {
   readonly runRelativeUncertainty: number
 }
 
-/** Possible outcomes gone through; their middle one is what is expected. */
+/**
+ * Possible outcomes gone through; their middle one is what is expected, so their number is odd. Derived: the
+ * quantiles of scatter are then 4 % of probability apart.
+ */
 const OUTCOMES = 25
 
 /**

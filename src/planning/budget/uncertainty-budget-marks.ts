@@ -28,6 +28,7 @@ export interface SourceVariances {
   readonly warmUp: number
 }
 
+/** A budget without any part, to which parts are added (by definition). */
 export const NO_VARIANCE: SourceVariances = {
   reading: 0,
   clock: 0,

@@ -31,12 +31,19 @@ export interface DriftSection {
   readonly points: readonly DriftPoint[]
 }
 
-/** Usual choices of the e-Handbook: a weight between 0.2 and 0.3, limits at three standard deviations. */
+/**
+ * Weight and limit of the chart: the e-Handbook's usual choices, a weight between 0.2 and 0.3 and limits at three
+ * standard deviations (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4).
+ */
 const CHART = { weight: 0.3, limit: 3, target: 0 }
 
-/** Steps from recheck to recheck tell of what changes from day to day once there are so many. */
+/**
+ * Steps from recheck to recheck from which on they tell of what changes from day to day. Judgement: a standard
+ * deviation of fewer is known to no better than a half.
+ */
 const ENOUGH_STEPS = 4
 
+/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
 const NORMAL_95 = 1.959964
 
 /**

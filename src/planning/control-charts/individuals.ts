@@ -9,7 +9,10 @@ export interface IndividualsLimits {
   readonly upper: number
 }
 
-/** Mean range of two values of a normal distribution over its standard deviation. */
+/**
+ * Mean range of two values of a normal distribution over its standard deviation, d₂: 2/√π = 1.12838 exactly
+ * (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2, gives 1.128).
+ */
 const D2_OF_TWO = 1.128
 
 /**

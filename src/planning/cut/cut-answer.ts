@@ -107,7 +107,10 @@ function lightEnough(cut: WantedCut, limitsOf: (cut: WantedCut) => CutLimit[]): 
   return engagement
 }
 
-/** A sixteenth of the first proposal is as thin as a cut is worth proposing. */
+/**
+ * Times that a proposed depth of cut is halved at most. Judgement: a sixteenth of the first proposal is as thin as
+ * a cut is worth proposing.
+ */
 const MOST_HALVINGS = 4
 
 /** A tooth that stands out takes so much more, but never more than all teeth together. */

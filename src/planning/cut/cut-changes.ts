@@ -22,7 +22,7 @@ export type CutChange =
       readonly feedMmPerMin: number
     }
 
-/** Cutters with more teeth than this are not to be had for a small machine. */
+/** Teeth of a cutter that are tried at most. Judgement: more are not to be had for a small machine. */
 const MOST_TEETH = 12
 
 /**

@@ -9,7 +9,10 @@ export interface Engagement {
   readonly depthProposed: boolean
 }
 
-/** Depth of a roughing and of a finishing pass of mills and lathe tools in light work, mm: 0.03 in and 0.01 in. */
+/**
+ * Depth of a roughing and of a finishing pass of mills and lathe tools in light work, mm: 0.03 in and 0.01 in
+ * (common practice, no source).
+ */
 const LIGHT_DEPTH_MM = { roughing: 0.762, finishing: 0.254 }
 /** Depth of a pass that a fly cutter takes, mm: 0.01 in and 0.005 in (common practice, no source). */
 const FLY_DEPTH_MM = { roughing: 0.254, finishing: 0.127 }

@@ -13,8 +13,12 @@ export interface LoadCorrection {
   readonly freeRuns: number
 }
 
-/** Within so much the two groups' verdict would call them alike; the correction does not depend on it. */
+/**
+ * Tolerance, percent, that the comparison asks for and this correction does not use; any value gives the same.
+ * Judgement.
+ */
 const ANY_TOLERANCE_PERCENT = 2
+/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
 const Z95 = 1.96
 
 /**

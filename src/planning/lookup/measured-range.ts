@@ -16,7 +16,10 @@ export interface MeasuredRange {
   readonly feedMmPerMin: readonly [number, number]
 }
 
-/** Relative slack for a feed that went through a unit and back: far below every digit we show. */
+/**
+ * Relative slack for a feed that went through a unit and back. Derived: a few roundings of double precision
+ * (1.1e-16 each) with a thousandfold reserve, and far below every digit we show.
+ */
 const UNIT_ROUNDING = 1e-12
 
 /**

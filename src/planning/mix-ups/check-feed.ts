@@ -13,7 +13,10 @@ export interface KnownFeed {
  * for is ten, so that a right run would have to be out by eight times. From memory.
  */
 const ABOUT = 0.25
-/** However uncertain the known feed is, no more is allowed than this share beside `ABOUT`. */
+/**
+ * Share that a known feed's own uncertainty adds to `ABOUT` at most. Judgement: a table that is only known to a
+ * fifth must not hide a factor of two.
+ */
 const MOST_SPREAD = 0.2
 
 /**

@@ -39,8 +39,15 @@ export interface RunCheck {
 
 /** No traverse takes longer, s: the slowest feed of a usual table passes its whole travel within it (common practice, no source). */
 const LONGEST_TRAVERSE_S = 2 * 3600
-/** Lines so far apart (s) over so long a traverse (s) are those of a readout whose times are milliseconds. */
+/**
+ * Time between lines, s, from which on they are those of a readout whose times are milliseconds taken for seconds.
+ * Judgement: no readout in use sends less than once in five seconds, and 5 ms a line is its usual rate.
+ */
 const FAR_APART_S = 5
+/**
+ * The same for the length of a traverse, s. Judgement: nobody lets a table run for 25 minutes, and 1.5 s is the
+ * shortest that gives a feed.
+ */
 const LONG_FOR_A_READOUT_S = 1500
 
 /**

@@ -4,13 +4,22 @@ import { MM_PER_INCH } from '../../units/index.js'
 /** What the leadscrew's ripple tells of the unit: the factor by which positions were read too large; 1 where rightly. */
 export type RippleFactor = number | null
 
-/** Fewest turns within the steady part: with fewer, a speed that wanders looks like a turn. */
+/** Fewest turns within the steady part. Judgement: with fewer a speed that wanders looks like a period. */
 const FEWEST_TURNS = 6
-/** A period is believed where chance alone would give it in so few runs. */
+/**
+ * Probability of so strong a period by chance above which it is not believed. Judgement: stricter than for a fit
+ * (1 %), since it makes a warning of a wrong unit, in one sound run of a million.
+ */
 const FALSE_ALARM = 1e-6
-/** Share of what is left about a straight line that the period must explain to speak against the unit. */
+/**
+ * Share of the residual about a line that the period must explain to speak against the unit. Judgement: the ripple
+ * of a usual leadscrew explains more than half; wander of the speed shares the rest.
+ */
 const EXPLAINED = 0.3
-/** The strongest period nearby must lie this near to the expected one, in turns of the whole travel. */
+/**
+ * How near, in turns of the whole travel, the strongest period must lie to the expected one. Derived: the top of a
+ * peak one turn wide is known to a quarter of it.
+ */
 const NEAR_TURNS = 0.25
 
 /**

@@ -33,7 +33,10 @@ const COUNT_LENGTHS_MM = [
   ...[0.0001, 0.0002, 0.0005].map((inch) => inch * MM_PER_INCH),
 ]
 
-/** What may be wrong with a feed, beside the scale of the numbers. */
+/**
+ * What may be wrong with a feed, beside the scale of the numbers: factors exact by definition of the units and of
+ * a decimal place.
+ */
 const OTHER_FACTORS: readonly MixUp[] = [
   { factor: 10, cause: 'a decimal point is one place off', ofReadout: false },
   { factor: 1 / 10, cause: 'a decimal point is one place off', ofReadout: false },

@@ -8,14 +8,20 @@ export interface PracticeMovement {
   readonly stopMark: number
 }
 
-/** Ten rounds take about two minutes. */
+/**
+ * Rounds of a practice. Derived: 2(n − 1) = 18 degrees of freedom know a spread to a sixth; they take about two
+ * minutes (judgement: as long as one keeps attentive).
+ */
 export const USUAL_ROUNDS = 10
 
-/** Time from the begin of a movement to its first mark, s: uneven, so that it cannot be pressed by rhythm. */
+/**
+ * Times from the begin of a movement to its first mark, s. Judgement: uneven, so that it cannot be pressed by
+ * rhythm, and long enough to see the movement come.
+ */
 const LEADS_S = [2.2, 2.5, 2.8, 3.6, 3.1, 2.4, 3.3]
-/** Time from mark to mark, s. */
+/** Times from mark to mark, s, uneven for the same reason (judgement). */
 const BETWEEN_S = [3.4, 4.2, 3.8, 7.2, 6.1]
-/** Change a second, like the feeds of a table in inches or in centimetres. */
+/** Change of the number a second, like the feeds of a table in inches or in centimetres (judgement). */
 const SPEEDS = [0.11, 0.42, 0.23, 0.87, 0.16, 0.58]
 
 /**

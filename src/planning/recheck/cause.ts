@@ -14,7 +14,7 @@ export interface Amount {
 export interface CauseFound {
   /** Null where the runs do not tell two causes apart. */
   readonly cause: Cause | null
-  /** How probable each is, beforehand all alike; they sum to 1. `offset` is 0 on a stepped dial. */
+  /** How probable each is, with equal prior probabilities; they sum to 1. `offset` is 0 on a stepped dial. */
   readonly probability: Readonly<Record<Cause, number>>
   /** Logarithm of the factor, if it is one factor. */
   readonly logScale: Amount
@@ -22,10 +22,16 @@ export interface CauseFound {
   readonly offset: Amount | null
 }
 
-/** A cause is named when it is at least this probable. */
+/**
+ * Probability from which on a cause is named. Judgement: odds of three to one, *positive* evidence (R. E. Kass, A.
+ * E. Raftery 1995); below, more runs are asked for at the mark that tells two causes apart.
+ */
 const SURE_ENOUGH = 0.75
 
-/** Differences smaller than this, relative, are none. */
+/**
+ * Relative difference below which there is none. Derived: a hundredth of the best interval of a mark; it keeps the
+ * guess of the size above 0.
+ */
 const LEAST_CHANGE = 1e-4
 
 /**
@@ -39,8 +45,8 @@ export type FeedShift = (offset: number) => readonly {
 
 /**
  * Which change explains the differences, by how probable each makes them (Bayes factors: R. E. Kass, A. E. Raftery, J.
- * American Statistical Association 90 (1995) 773-795). Beforehand a factor, an offset, or a change of each mark for
- * itself are expected to be as large as the differences are in all, so that none is favoured by its size.
+ * American Statistical Association 90 (1995) 773-795). The priors of a factor, of an offset and of a change of each mark
+ * by itself are normal, with a standard deviation as large as the differences are, so that none is favoured by its size.
  *
  * @param shift null where the dial cannot turn on its shaft, on a stepped dial
  */
@@ -53,12 +59,12 @@ export function findCause(
   const size = Math.max(LEAST_CHANGE, rootMeanSquare(marks.map((mark) => mark.difference)))
   const likelihood = errorLikelihood(differences)
   const values = marks.map((mark) => mark.difference)
-  const scale = explore((factor) => likelihood(values.map((one) => one - factor)), size)
+  const scale = amountBy((factor) => likelihood(values.map((one) => one - factor)), size)
   const slopeSize = rootMeanSquare(slopes)
   const offset =
     shift === null || !(slopeSize > 0)
       ? null
-      : explore((turn) => {
+      : amountBy((turn) => {
           const shifted = shift(turn)
           return likelihood(
             values.map((one, i) => one - shifted[i]!.change),
@@ -136,13 +142,26 @@ function withDiagonal(covariance: Float64Array, extra: readonly number[]): Float
   return sum
 }
 
+/**
+ * Steps of the grids. Derived: the second grid has 16 steps to a standard deviation, where the sum is the integral
+ * to many digits.
+ */
 const GRID_STEPS = 200
-/** Widths of the guess that the first grid reaches to, and of what is found there that the second does. */
+/**
+ * Sizes of the guess that the first grid reaches to on either side. Derived: a difference is no larger than √n of
+ * the guess, and a mean no larger than one.
+ */
 const FIRST_REACH = 4
+/**
+ * Standard deviations, found by the first grid, that the second one reaches to. Derived: six leave out 2e-9.
+ */
 const SECOND_REACH = 6
 
-/** Marginal likelihood of one number whose size is a guess beforehand, and where the number lies by the data alone. */
-function explore(
+/**
+ * Marginal likelihood of one number whose prior is normal about 0 with standard deviation `size`; and the number's mean,
+ * standard deviation and interval by the data alone, under a flat prior.
+ */
+function amountBy(
   logLikelihood: (value: number) => number,
   size: number,
 ): { readonly logEvidence: number; readonly amount: Amount } {

@@ -18,7 +18,7 @@ export function chartPoint(compared: RecheckedMarks): ChartPoint {
     ...compared,
     marks: compared.marks.map((mark) => ({ ...mark, errors: mark.thenErrors })),
   })
-  // The weights of the table alone differ a little from those of the difference; never more than all of it.
+  // The weights for the table's errors alone differ a little, so that its variance could come out above the whole.
   const tableVariance = Math.min(variance, mixtureStandardDeviation(tableAlone.error) ** 2)
   return {
     value,

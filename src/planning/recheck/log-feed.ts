@@ -1,7 +1,10 @@
 import type { CurvePoint } from '../../regression/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 
-/** Feeds below this share of the fastest are as good as none: their logarithm runs away. */
+/**
+ * Share of the fastest feed below which a feed counts as this much, so that its logarithm stays finite. Judgement:
+ * a hundredth of where a table only creeps (`CREEP_SHARE_OF_FASTEST`).
+ */
 const LEAST_SHARE = 1e-4
 
 /** Logarithm of the feed of a curve at a dial; past its ends straight on as it left them. */

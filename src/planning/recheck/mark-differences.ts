@@ -104,7 +104,10 @@ export function asPercent(logRatio: number): number {
   return 100 * Math.expm1(logRatio)
 }
 
-/** Draws of the null distribution: the error of a probability of 1 % is then a tenth of it. */
+/**
+ * Draws of the null distribution. Derived: the standard error of a probability of 1 % is √(0.01·0.99/10000), a
+ * tenth of it.
+ */
 const NULL_DRAWS = 10_000
 
 /**

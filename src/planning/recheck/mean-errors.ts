@@ -22,11 +22,12 @@ export interface LogFeedErrors {
   readonly common: ReadonlyMap<string, number>
 }
 
-const NOTHING: ReadonlyMap<string, number> = new Map()
+/** No error that other feeds share. */
+const NONE_SHARED: ReadonlyMap<string, number> = new Map()
 
 /** Errors of a log feed of which only the standard uncertainty is known, relative. */
 export function plainErrors(standardUncertainty: number): LogFeedErrors {
-  return { runShare: 0, settings: NOTHING, ownVariance: standardUncertainty ** 2, common: NOTHING }
+  return { runShare: 0, settings: NONE_SHARED, ownVariance: standardUncertainty ** 2, common: NONE_SHARED }
 }
 
 /**
@@ -56,7 +57,7 @@ export function meanLogFeed(
         (sum, weight, k) => sum + (weight * group.relativeUncertainties[k]!) ** 2,
         0,
       ),
-      common: NOTHING,
+      common: NONE_SHARED,
     },
   }
 }

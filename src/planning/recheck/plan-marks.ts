@@ -12,15 +12,20 @@ import { errorVariance, type LogFeedErrors } from './mean-errors.js'
 import { type NextPlan, type PlannedMark, planNext } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
 
-/** Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. */
+/**
+ * Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. Judgement: two cannot
+ * tell a factor and a turned knob from a change of shape.
+ */
 const MARKS = 3
 
-/**
- * A mark can show the tolerance where so many runs may do so, with some room: a few, or as many as two goes at most
- * where a half of the dial has no mark for which a few will do. Choices.
- */
+/** New runs with which a mark can show the tolerance at best, as in `MOST_RUNS_A_DIAL`. Judgement. */
 const FEW_RUNS = 4
+/** The same where a half of the dial has no mark for which a few will do: as many as two goes at most. */
 const MANY_RUNS = 8
+/**
+ * Share of the tolerance that the interval may take by then. Judgement: a fifth is left for a difference that is
+ * there.
+ */
 const ROOM = 0.8
 
 interface Candidate {

@@ -41,16 +41,29 @@ export interface PlannedMark {
   readonly runs: number
 }
 
-/** As probable as this, and the runs are said to decide. */
+/**
+ * Probability from which on runs are said to decide. Judgement: one plan in seven needs another go; a higher one
+ * asks for runs that are seldom needed.
+ */
 const PROBABLE = 0.85
-/** New runs at each dial to begin with: one alone tells nothing of scatter; more than three are seldom needed. */
+/**
+ * New runs at each dial to begin with. Judgement: one alone tells nothing of scatter; more than three are seldom
+ * needed.
+ */
 const FIRST_RUNS = { least: 2, most: 3 }
-/** More runs at one dial than this in one go are not asked for: seven minutes at three marks. */
+/** More runs at one dial in one go are not asked for. Judgement: seven minutes at three marks. */
 const MOST_RUNS_A_DIAL = 4
-/** Runs that raise the probability of deciding by less than this are not worth their while. */
+/**
+ * Gain of probability for a run below which it is not worth its while. Judgement: three in a hundred for half a
+ * minute's work.
+ */
 const WORTHWHILE = 0.03
-/** Where no number of runs makes a decision as probable as this, they are not worth their while. */
+/**
+ * Probability of deciding below which no runs are worth their while. Judgement: four goes in five would be for
+ * nothing.
+ */
 const HOPELESS = 0.2
+/** Draws for a probability of deciding. Derived: its standard error is √(0.85·0.15/300), 2 %. */
 const DRAWS = 300
 
 /**
@@ -132,7 +145,7 @@ function probabilityOfDeciding(
   const variances = parts.map((mixture) => mixtureStandardDeviation(mixture) ** 2)
   const { alone, together } = beyondLevels(level, marks.length)
   const farthest = parts.map((mixture) => mixtureHalfWidth(mixture, 1 - 2 * alone))
-  // Scatter that is itself little known lengthens the tails of a mean as it does those of a mark.
+  // The scatter is uncertain, which lengthens the tails: the quantile is that of the first mark's mixture.
   const quantile = mixtureHalfWidth(parts[0]!, 1 - 2 * together) / Math.sqrt(variances[0]!)
   const means = [marks.map(() => 1), marks.map((mark) => mark.relativeSlope)].map((effects) =>
     plannedMean(effects, variances),
@@ -177,7 +190,7 @@ function plannedMean(
   return { weights, standardDeviation: Math.sqrt(variance) }
 }
 
-/** Without any error of the new runs, and no difference at all, what the table's own uncertainty leaves. */
+/** What the uncertainty of the table alone leaves, were the new runs exact and their feeds those of the table. */
 function finestTolerance(
   marks: readonly PlannedMark[],
   posterior: NoisePosterior,

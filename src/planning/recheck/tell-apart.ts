@@ -6,13 +6,19 @@ import { errorVariance } from './mean-errors.js'
 import type { NextRuns } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
 
-/** Runs asked for at the mark that tells two causes apart. */
+/** Runs asked for at the mark that tells two causes apart. Judgement, as `FIRST_RUNS` at least. */
 const RUNS = 2
 
-/** The causes must differ there by this many standard uncertainties. */
+/**
+ * Standard uncertainties by which two causes must differ there. Judgement: with two, nineteen of twenty such runs
+ * tell which it is.
+ */
 const CLEARLY = 2
 
-/** A cause less probable than this is out of the question. */
+/**
+ * Probability below which a cause is out of the question. Judgement: a tenth; runs to rule it out would nine times
+ * in ten show nothing new.
+ */
 const POSSIBLE = 0.1
 
 /**

@@ -32,7 +32,10 @@ export interface SheetWishes {
   readonly unit: LengthUnit
 }
 
-/** Handy lengths are whole multiples of these. */
+/**
+ * Handy lengths are whole multiples of these, in the unit named (judgement: what a handwheel shows in whole turns
+ * or lines).
+ */
 const HANDY: Readonly<Record<LengthUnit, number>> = { in: 0.5, mm: 10 }
 
 /**

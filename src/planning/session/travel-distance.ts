@@ -38,7 +38,10 @@ export function suggestedTravel(wanted: {
   return { distanceMm: mostMm, timeS: (60 * mostMm) / feedMmPerMin, longEnough: false }
 }
 
-/** Distances that are easy to read off a handwheel or readout, in the machine's unit. */
+/**
+ * Distances that are easy to read off a handwheel or readout, in the machine's unit (judgement, as `HANDY` of
+ * `run-sheet.ts`).
+ */
 const ROUND_TO = { in: 0.5, mm: 10 } as const
 
 /**

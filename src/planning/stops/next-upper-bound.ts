@@ -1,6 +1,9 @@
 import { studentTQuantile } from '../../numbers/index.js'
 
-/** What the bounds of this folder are stated with. */
+/**
+ * Probability that the bounds of this folder are stated with. Judgement: that of every interval here; who stops at
+ * a bound comes too far once in twenty times and is told to leave room.
+ */
 const STOP_CONFIDENCE = 0.95
 
 /**

@@ -46,17 +46,30 @@ export interface AgainDeviates {
   readonly level: number
 }
 
-/** Enough that the edges of a 95 % band are good to 3.5 % of its half width. */
+/**
+ * Curves drawn. Derived: a 2.5 % quantile of a normal distribution has a standard error of
+ * √(0.025·0.975/1600)/0.0584, 0.067 standard deviations or 3.4 % of the half width of a 95 % band.
+ */
 const DRAWS = 1600
 
-/** A curve that falls deeper than this share of full scale is no dial curve; less is the ripple of a flat top. */
+/**
+ * Share of full scale by which a curve may fall; one that falls deeper is no dial curve. Judgement: less is the
+ * ripple of a flat top.
+ */
 const ALLOWED_FALL = 0.005
 
-/** With fewer curves than this the band's edges would be ragged, and the least bad ones are taken instead. */
+/**
+ * Curves that must be left. Derived: by the same rule the edges of 150 are good to 11 %; with fewer the least bad
+ * ones are taken instead.
+ */
 const ENOUGH_DRAWS = 150
+/** Number of the least bad ones. Derived: their edges are good to 8 %. */
 const LEAST_BAD_DRAWS = 300
 
-/** Posterior points of the noise that curves are drawn with, each standing for the same probability. */
+/**
+ * Posterior points of the noise that curves are drawn with, each standing for the same probability. Judgement:
+ * twelve quantiles hold the outer eight per cent on either side.
+ */
 const NOISE_POINTS = 12
 
 /**
@@ -65,12 +78,17 @@ const NOISE_POINTS = 12
  */
 const SEED = 20
 
-/** Deviates of a row beside those of the marks and of the stray: line, kinks, and one more run. */
+/** Deviates of a row for the line: height and steepness (by definition). */
 const LINE_DEVIATES = 2
+/** The same for kinks, of which a curve has two at most (by definition). */
 const KINK_DEVIATES = 2
+/** The same for one more run: dial, run and level (by definition). */
 const AGAIN_DEVIATES = 3
 
-/** Variance of a curve's straying that draws may lose between marks, share of it: little beside what marks leave open. */
+/**
+ * Share of the variance of a curve's straying that draws may lose between marks. Judgement: a standard deviation
+ * of 3e-4 of it, nothing beside what marks leave open.
+ */
 const LOST_VARIANCE = 1e-7
 
 /**

@@ -35,12 +35,16 @@ export interface CurveHypothesis extends CurveShape {
   readonly draws: number
 }
 
-/** From hardly visible to more than any dial does; even steps of the logarithm. */
+/**
+ * How far a curve may stray, share of full scale, each size as probable as the next. Judgement: from hardly
+ * visible to more than any dial does, in even steps of the logarithm.
+ */
 const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
 
 /**
- * From a tenth of the dial, which eight marks just show, to a single bow over all of it. The short ones seldom count
- * where a smooth curve explains the marks; where none does they keep the band honest about what lies between.
+ * Over which share of the dial. Judgement: from a tenth of it, which eight marks just show, to a single bow over
+ * all of it. The short ones seldom count where a smooth curve explains the marks; where none does they keep the
+ * band honest about what lies between.
  */
 const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
@@ -54,7 +58,10 @@ const TWO_KINKS = 0.1
  */
 const BESIDE_TWO_KINKS = { scale: 'identity', amplitudes: [0.013, 0.034, 0.088], lengths: [0.25, 0.7] }
 
-/** Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter. */
+/**
+ * Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter.
+ * Judgement: a thousandth of a percent, far below any run, keeps the covariance invertible.
+ */
 const DEVIATION_FLOOR = 1e-5
 
 /** Standard deviation of a mark's mean on the shape's scale. */
@@ -90,8 +97,8 @@ export function factorOfMarks(
 }
 
 /**
- * Shares out `draws` among all hypotheses by how well each foretells the marks: marginal likelihood of the
- * transformed feeds times the Jacobian of the transformation, so that scales compare on the feeds themselves.
+ * Shares out `draws` among all hypotheses in proportion to the marginal likelihood of the marks under each. It is that
+ * of the transformed feeds times the Jacobian of the transformation, so that scales compare on the feeds themselves.
  *
  * A kink adds one direction to the covariance, so its likelihood follows from the one without it by the matrix
  * determinant lemma, and that of two from a matrix of two by two; dozens of places cost little more than none.

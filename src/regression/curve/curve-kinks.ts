@@ -5,18 +5,32 @@ export interface Kink {
   readonly rounding: number
 }
 
-/** Standard deviation of the change of slope at a kink; 1 is the slope of a straight dial curve. */
+/**
+ * Standard deviation of the change of slope at a kink; 1 is the slope of a straight dial curve. Judgement: the end
+ * of a dead band or a motor at its limit changes it by all of itself.
+ */
 const KINK_BEND = 1
 
-/** A corner, and a bend spread over a tenth or so of the dial: marks can seldom tell, and the band must hold both. */
+/**
+ * A corner, and a bend spread over a tenth or so of the dial. Judgement: marks can seldom tell the two apart, and
+ * the band must hold both.
+ */
 const KINK_ROUNDINGS = [0, 0.04]
 
-/** Places tried for a kink: so many in each gap between marks, but no more than so many along the dial. */
+/**
+ * Places tried for a kink in each gap between marks at most. Judgement: an eighth of a gap off, a corner makes
+ * next to no difference at the marks.
+ */
 const KINKS_PER_GAP = 8
+/** The same along the dial. Judgement: it bounds the time of a fit. */
 const KINKS_ALONG_DIAL = 54
 
-/** The same where two corners are tried together, as on either side of a shelf; there are hundreds of pairs. */
+/**
+ * The same in a gap where two corners are tried together, as on either side of a shelf. Judgement: there are
+ * hundreds of pairs.
+ */
 const PAIRED_PER_GAP = 4
+/** The same along the dial: 378 pairs at most (judgement: it bounds the time of a fit). */
 const PAIRED_ALONG_DIAL = 28
 
 /** What a kink adds to the curve for each unit of its change of slope: nothing before it, a ramp after it. */

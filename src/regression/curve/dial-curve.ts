@@ -1,10 +1,16 @@
 import type { CurvePoint } from '../feed-table.js'
 import type { CurveDraw } from './curve-draws.js'
 
-/** Steps of the even part of a curve's grid: 101 places. */
+/**
+ * Steps of the even part of a curve's grid: 101 places, as many as the documented form of a table promises
+ * (published in the schema of a table).
+ */
 const GRID_STEPS = 100
 
-/** An even place this near to a mark, share of the range, is the mark but for rounding. */
+/**
+ * Share of the range within which an even place is the mark but for rounding. Derived: far above rounding (1e-16),
+ * far below a step (1e-2).
+ */
 const SAME_PLACE = 1e-6
 
 /** 101 even places from the lowest to the highest dial, and every mark's own dial exactly. */

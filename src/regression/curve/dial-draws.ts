@@ -17,10 +17,15 @@ export interface DialKind {
   readonly sparse: boolean
 }
 
-/** Marks that show the shape of a curve. */
+/**
+ * Marks that show the shape of a curve. Derived: through three any bow will do; the fourth tells whether it holds.
+ */
 export const MARKS_FOR_SHAPE = 4
 
-/** The same deviates for every table, as for the other draws. */
+/**
+ * Seed of these draws: the same deviates for every table, so that the same runs give the same table. Any number
+ * would do (judgement).
+ */
 const SEED = 22
 
 /**

@@ -22,14 +22,21 @@ export interface KnownMark {
  */
 export type MarkForecast = (feedMmPerMin: number, relativeDeviation: number) => number
 
-/** Fewer other dials than this say nothing of where a mark lies: through two of them any bow will do. */
+/** Fewest other dials that say where a mark lies. Derived: through two of them any bow will do. */
 const DIALS_FOR_FORECAST = 3
 
-/** How far the curve may stray from a straight line, share of full scale, and over which share of the dial. */
+/**
+ * How far the curve may stray from a straight line, share of full scale: those of `curve-hypotheses.ts` between
+ * its extremes, which cost time and change no odds (judgement).
+ */
 const AMPLITUDES = [0.013, 0.034, 0.088, 0.23]
+/** Over which share of the dial; the same without the shortest. */
 const LENGTHS = [0.25, 0.7, 1.4]
 
-/** Floor of a mark's standard deviation on the scale, share of the fastest feed: keeps the covariance invertible. */
+/**
+ * Floor of a mark's standard deviation on the scale, share of the fastest feed: keeps the covariance invertible
+ * (judgement).
+ */
 const DEVIATION_FLOOR = 1e-6
 
 /** The forecast on one scale, for one straying: a normal, and the logarithm of what it counts for. */

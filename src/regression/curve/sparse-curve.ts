@@ -11,15 +11,18 @@ import type { NoisePoint } from '../scatter/noise-model.js'
 import type { CurveDraw, CurveKnot } from './curve-draws.js'
 
 /**
- * How far a dial curve may bulge between two marks, share of the rise between them, before anything is known of its
- * shape: a standard deviation. A parabola from zero bulges by a quarter; with 0.15 the bands of two and three marks
- * held one third of an S-shaped dial in simulation.
+ * How far a dial curve may bulge between two marks, share of the rise between them, before anything is known of
+ * its shape: a standard deviation. Derived: a parabola from zero bulges by a quarter; with 0.15 the bands of two
+ * and three marks held one third of an S-shaped dial in simulation.
  */
 export const BULGE_BEFOREHAND = 0.25
 
+/**
+ * Curves drawn. Derived as that of `curve-draws.ts`: the edges of the band are good to 4 % of its half width.
+ */
 const DRAWS = 1200
 
-/** The same deviates for every table, as for `drawCurves`. */
+/** Seed of these draws, as that of the others (judgement: any number would do). */
 const SEED = 21
 
 /**

@@ -9,7 +9,10 @@ const UNSEEN_BY_MARKS: ReadonlyMap<number, number> = new Map([
   [5, 0.03],
 ])
 
-/** A rise bulged by a quarter all over would begin or end level; more would make it fall. */
+/**
+ * Largest bulge, share of the rise. Derived: a rise bulged by a quarter all over begins or ends level; more would
+ * make it fall.
+ */
 const MOST = 0.25
 
 /**

@@ -27,7 +27,7 @@ export interface RippledFit {
   readonly fit: SlopeFit
   readonly periodMm: number
   /** Positions with the ripple taken out. */
-  readonly evenMm: Float64Array
+  readonly withoutRippleMm: Float64Array
 }
 
 export interface SlopeFit {
@@ -109,7 +109,7 @@ export function rippledFit(
     if (fit === null) return null
     const [fittedA, fittedB] = fit.harmonic
     turned = track.positionMm.map((position, i) => position - fittedA * sine[i]! - fittedB * cosine[i]!)
-    rippled = { fit, periodMm, evenMm: turned }
+    rippled = { fit, periodMm, withoutRippleMm: turned }
     if (harmonic.searched) {
       const wavenumber = (2 * Math.PI) / periodMm + (fit.extra[2] ?? 0)
       const bettered = (2 * Math.PI) / wavenumber

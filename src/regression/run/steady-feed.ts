@@ -81,16 +81,17 @@ export function steadyFit(
   const travelMm = Math.abs(track.positionMm[track.positionMm.length - 1]! - track.positionMm[0]!)
   const ramp = travelMm < FEW_TURNS_MM ? null : fadingRamp(track)
   const plain = ramp?.fit ?? line
-  const even = ramp === null ? track.positionMm : track.positionMm.map((mm, i) => mm - ramp.addsMm[i]!)
-  const harmonic = leadscrewHarmonic(track.timeS, even, options.leadscrewPitchMm)
+  const withoutRampMm =
+    ramp === null ? track.positionMm : track.positionMm.map((mm, i) => mm - ramp.addsMm[i]!)
+  const harmonic = leadscrewHarmonic(track.timeS, withoutRampMm, options.leadscrewPitchMm)
   const rippled = harmonic === null ? null : rippledFit(track, harmonic, ramp === null ? [] : [ramp.column])
   const kept = rippled !== null && harmonicHelps(plain, rippled.fit) ? rippled.fit : plain
 
   const fewTurns = kept === line && travelMm < FEW_TURNS_MM
   const bare = fewTurns ? shortTravel(track, line, options) : kept
   const left = ramp === null ? options.rampsLeft : undefined
-  const evened = kept === rippled?.fit ? { ...track, positionMm: rippled.evenMm } : track
-  const hidden = hiddenRamp(evened, left ?? NO_RAMPS_LEFT)
+  const rippleOut = kept === rippled?.fit ? { ...track, positionMm: rippled.withoutRippleMm } : track
+  const hidden = hiddenRamp(rippleOut, left ?? NO_RAMPS_LEFT)
   const told = {
     ...bare,
     slopeMmPerS: bare.slopeMmPerS + hidden.shiftMmPerS,
@@ -102,7 +103,7 @@ export function steadyFit(
     rippled !== null && kept === rippled.fit
       ? { periodMm: rippled.periodMm, amplitudeMm: Math.hypot(...kept.harmonic) }
       : null
-  const withoutRipple = ripple === null ? track.positionMm : rippled!.evenMm
+  const withoutRipple = ripple === null ? track.positionMm : rippled!.withoutRippleMm
   const rampMm = ramp === null ? null : ramp.column.map((value) => value * kept.extra.at(-1)!)
   const varying = varyingSpeed({
     timeS: track.timeS,

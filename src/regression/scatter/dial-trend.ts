@@ -17,12 +17,19 @@ export type KnownMarksOfSide = readonly Pick<
   'dial' | 'feedMmPerMin' | 'standardUncertaintyMmPerMin'
 >[]
 
-/** Relative standard uncertainty taken for a mark where nothing tells: wider than feeds of one setting commonly scatter. */
+/**
+ * Relative standard uncertainty taken for a mark where nothing tells. Judgement: wider than feeds of one setting
+ * commonly scatter (0.3 to 2 %), so that an order is not called broken by it.
+ */
 const ASSUMED_UNCERTAINTY = 0.05
 
+/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
 const Z95 = 1.96
 
-/** No mark counts as surer than this share of the fastest feed: one that never moves shows no scatter at all. */
+/**
+ * Share of the fastest feed below which no mark's uncertainty counts. Judgement: a mark that never moves shows no
+ * scatter at all and would decide alone.
+ */
 const LEAST_UNCERTAINTY = 1e-4
 
 /**
@@ -31,7 +38,10 @@ const LEAST_UNCERTAINTY = 1e-4
  */
 const CLEAR = 2 * Math.log(20)
 
-/** An order that leaves more than this share of what the other one leaves does not describe the dial either. */
+/**
+ * Share of the misfit of one order that the other may leave; an order that leaves more does not describe the dial
+ * either. Judgement: half.
+ */
 const LEFT_BY_BETTER = 0.5
 
 /**

@@ -24,6 +24,7 @@ export interface ShiftVariances {
   readonly beside: number
 }
 
+/** No warm-up taken out: no variance (by definition). */
 const NO_SHIFT: ShiftVariances = { whole: 0, beside: 0 }
 
 /**

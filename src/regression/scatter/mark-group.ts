@@ -26,10 +26,16 @@ export interface MarkGroup {
 /** Slower than this the leadscrew nut sticks and slips: no steady feed. Common practice, no source. */
 const CREEP_MM_PER_MIN = 2.5
 
-/** A slow machine’s whole range may lie below the limit above; a mark this near its fastest feed never creeps. */
+/**
+ * Share of the fastest feed above which a mark never creeps: a slow machine's whole range may lie below the limit
+ * above (judgement).
+ */
 const CREEP_SHARE_OF_FASTEST = 0.02
 
-/** PCHIP flattens at a kink; the mark is still moved by the steeper side, so the secant keeps this share. */
+/**
+ * Share of the secant over the neighbours that the slope of a mark keeps. Judgement: PCHIP flattens at a kink,
+ * where the mark is still moved by the steeper side.
+ */
 const SECANT_SHARE = 0.7
 
 /**

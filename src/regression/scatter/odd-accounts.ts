@@ -24,6 +24,7 @@ const ODD_SHARE = 0.01
  */
 const TYPICAL_OFFSET = 0.15
 
+/** ln 2π, of the normal density (by definition). */
 const LOG_2_PI = Math.log(2 * Math.PI)
 
 /** All accounts of a mark: nothing odd first, then each setting, and each run of a setting that has several. */

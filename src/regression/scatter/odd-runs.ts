@@ -34,26 +34,42 @@ export interface OddMark {
  */
 const COUNTS_LESS_FROM = 0.1
 
-/** From this probability on it is told: so one in ten sound tables has a run named at most, heavy tails included. */
+/**
+ * Probability from which on an odd run is told. Measured by `npm run proof:odd`: one in ten sound tables has a run
+ * named at most, heavy tails included.
+ */
 const TOLD_FROM = 0.9
 
-/** What suspects must come to together, so that the truth is hardly ever left out among them. */
+/**
+ * Probability that the suspects must come to together. Judgement: the odd run is left out among them once in
+ * twenty times.
+ */
 const SUSPECTS_HOLD = 0.95
 
-/** A curve may do the unforeseen: so probable is any feed whatever, density per unit of log feed. */
+/**
+ * Density, per unit of log feed, of any feed whatever beside the forecast: a curve may do the unforeseen.
+ * Judgement: it bounds the odds that a forecast can give to a few tens.
+ */
 const UNFORESEEN = 0.05
 
-/** An odd run is widened to this many times its distance, or so far at least: it then counts for a hundredth at most. */
+/**
+ * Times its distance to which an odd run's uncertainty is widened. Derived: it then counts for a hundredth at most
+ * beside two sound runs of usual scatter.
+ */
 const WIDENING_OF_ONE = 3
+/** Least widening, relative, for the same reason (judgement). */
 const LEAST_WIDENING = 0.3
 
 /**
- * Where it cannot be told which of two runs is odd, both are widened by this share of their distance: the mark's
- * interval then reaches from beyond the one to beyond the other.
+ * Share of their distance by which two runs are widened of which it cannot be told which is odd. Derived:
+ * 1.96·0.7/√2 = 0.97 of the distance, so that the mark's interval reaches from beyond the one to beyond the other.
  */
 const WIDENING_OF_SEVERAL = 0.7
 
-/** Every second pair of scatters will do to tell odd from sound. */
+/**
+ * Every so many pairs of scatters are used to tell odd from sound. Judgement: the grid is fine enough for half of
+ * it; the tables use all.
+ */
 const LOOKING_STRIDE = 2
 
 /** A mark, its accounts, and how probable each is. */
@@ -93,7 +109,7 @@ export function oddMarks(marks: readonly MarkGroup[], options: NoiseOptions): Od
   })
   const scatterAt = (mark: MarkGroup) => expectedVariance(mark, points)
   return accounted.flatMap((one) => {
-    // A forecast seldom changes the odds by more than ten.
+    // A forecast seldom changes the odds by more than a factor of ten, so that it cannot make these runs suspect.
     if (1 - one.shares[0]! < COUNTS_LESS_FROM / 10) return []
     const others = knownMarks(marks, accounted, one.mark, scatterAt)
     const found = weighed(one, forecastMark(others, one.mark.dial), scatterAt(one.mark))
@@ -110,7 +126,7 @@ function expectedVariance(mark: MarkGroup, points: readonly NoisePoint[]): numbe
   )
 }
 
-/** The accounts once the forecast is heard. */
+/** The accounts weighted by how probable the forecast of the other marks makes each. */
 function weighed(one: AccountedMark, forecast: MarkForecast | null, scatter: number): AccountedMark {
   if (forecast === null) return one
   const raw = one.accounts.map(({ sound, logFeed }, a) => {
@@ -216,5 +232,8 @@ function knownMarks(
   ]
 }
 
-/** With fewer marks in common nothing tells how alike the directions are. */
+/**
+ * Marks in common from which on a direction foretells the other. Derived: of fewer than three ratios the median
+ * absolute deviation is no spread.
+ */
 const SHARED_MARKS = 3

@@ -15,7 +15,10 @@ import {
 /** After a pause this long a drive is taken to be cold again, s. Common practice, no source. */
 const PAUSE_S = 1800
 
-/** A sitting shorter than this tells nothing of warming, s; stored recordings read in one after the other take less. */
+/**
+ * Length of a sitting, s, below which it tells nothing of warming. Judgement: twice the quickest time constant;
+ * stored recordings read in one after the other take less.
+ */
 const SHORTEST_SITTING_S = 600
 
 /** Time constants tried, each as probable as the next, s: from a small motor to a whole gearbox. No source. */
@@ -24,7 +27,10 @@ const TIME_CONSTANTS_S = [300, 900, 2700]
 /** Standard deviation, beforehand, of the log feed's change over a whole warm-up. Common practice, no source. */
 const CHANGE_BEFOREHAND = 0.05
 
-/** Every so many points of the grid of scatters where the drift is only looked for. */
+/**
+ * Every so many points of the grid of scatters are used where the drift is only looked for. Judgement: its verdict
+ * needs no more.
+ */
 const LOOKING_STRIDE = 5
 
 /** How warm each run found the drive, for one time constant: 0 at the end of the longest sitting, negative before. */
@@ -147,14 +153,14 @@ function driftsGiven(
 ) {
   const total = (valuesOf: (group: ScatteringMark, index: number) => readonly number[]) =>
     groups.reduce((sum, group, index) => sum + logLikelihood(group, valuesOf(group, index), scatter), 0)
-  const ofNothing = total((group) => group.logFeeds.map(() => 0))
+  const ofZeros = total((group) => group.logFeeds.map(() => 0))
   const ofFeeds = total((group) => group.logFeeds)
   return warmths.map((warmth) => {
     const ofWarmth = total((_, index) => warmth[index]!)
     const ofSum = total((group, index) => group.logFeeds.map((feed, k) => feed + warmth[index]![k]!))
-    // Each is that of nothing less half a square, so the product follows from the square of the sum.
-    const square = 2 * (ofNothing - ofWarmth)
-    const product = ofFeeds + ofWarmth - ofSum - ofNothing
+    // Each log likelihood is that of zeros less half a quadratic form; the form of a sum gives the cross product.
+    const square = 2 * (ofZeros - ofWarmth)
+    const product = ofFeeds + ofWarmth - ofSum - ofZeros
     const precision = square + 1 / CHANGE_BEFOREHAND ** 2
     const gain = 0.5 * (product ** 2 / precision - Math.log(precision * CHANGE_BEFOREHAND ** 2))
     return {
@@ -165,7 +171,10 @@ function driftsGiven(
   })
 }
 
-/** Two-sided 1 % point of the normal: a drift is spoken of where it is beyond doubt, not once in twenty fits. */
+/**
+ * 99.5 % point of the standard normal distribution, for a two-sided 1 %. Judgement: a drift is told where it is
+ * beyond doubt, not once in twenty fits.
+ */
 const CLEAR = 2.576
 
 /** Whether the runs show beyond doubt that the feed changes with time. */

@@ -12,7 +12,7 @@ export interface Stopping {
   readonly restMm: number
   readonly lateS: number
   /** Number of neighbouring samples that show the same step of the readout and so count as one. */
-  readonly alike: number
+  readonly samplesAStep: number
 }
 
 /** A release time and how likely it is: how long before its arrival on the steady line the drive let go, s. */
@@ -55,7 +55,7 @@ const ROUNDS = 4
  * Logarithm of a weight, below the largest one, at which a release time is left out: e^(−12) is 6 in a million.
  * Judgement: it moves nothing that is shown.
  */
-const NOTHING = 12
+const NEGLIGIBLE_LOG_WEIGHT = 12
 
 /**
  * When the drive let go: every release time from `earliestS` on and every way of slowing down, weighted by how
@@ -97,9 +97,9 @@ function refineGrid(logOf: (leadS: number) => number, longestS: number, bestSoFa
     const logs = leadsS.map(logOf)
     grid = { leadsS, logs, stepS }
     const best = Math.max(...logs)
-    if (round > 0 && best < bestSoFar - NOTHING) return null
-    const first = logs.findIndex((log) => log > best - NOTHING)
-    const last = logs.findLastIndex((log) => log > best - NOTHING)
+    if (round > 0 && best < bestSoFar - NEGLIGIBLE_LOG_WEIGHT) return null
+    const first = logs.findIndex((log) => log > best - NEGLIGIBLE_LOG_WEIGHT)
+    const last = logs.findLastIndex((log) => log > best - NEGLIGIBLE_LOG_WEIGHT)
     fromS = Math.max(fromS, leadsS[first]! - 1.5 * stepS)
     toS = Math.min(toS, leadsS[last]! + 1.5 * stepS)
   }
@@ -116,7 +116,7 @@ class StoppingLikelihood {
   private readonly divisor: number
 
   constructor(private readonly stopping: Stopping) {
-    const { times, toGoMm, speedMmPerS, arrivalS, alike } = stopping
+    const { times, toGoMm, speedMmPerS, arrivalS, samplesAStep } = stopping
     const n = times.length
     this.steadySums = new Float64Array(n + 1)
     this.restSums = new Float64Array(n + 1)
@@ -126,7 +126,7 @@ class StoppingLikelihood {
     }
     for (let i = n - 1; i >= 0; i--) this.restSums[i] = this.restSums[i + 1]! + this.logOf(toGoMm[i]!, 0)
     const rateHz = (n - 1) / (times[n - 1]! - times[0]!)
-    this.divisor = Math.max(1, alike, Math.sqrt(rateHz / ALL_TELL_HZ))
+    this.divisor = Math.max(1, samplesAStep, Math.sqrt(rateHz / ALL_TELL_HZ))
   }
 
   /** Logarithm, up to a constant, for a release `leadS` before the arrival. */

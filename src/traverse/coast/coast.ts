@@ -90,8 +90,8 @@ export function fitCoast(
   positionStepMm: number,
 ): Coast | null {
   const { timeS } = track
-  const evenMm = (position: number): number => position - steady.rippleMm(position)
-  const restMm = evenMm(rest.levelMm)
+  const withoutRippleMm = (position: number): number => position - steady.rippleMm(position)
+  const restMm = withoutRippleMm(rest.levelMm)
   const speed = Math.abs(steady.line.slope)
   const direction = Math.sign(steady.line.slope)
   const joinedS = Math.max(JOINED_S, (JOINED_STEPS * positionStepMm) / speed)
@@ -105,19 +105,19 @@ export function fitCoast(
   // Travel still to go before rest, leadscrew ripple taken out.
   const toGoMm = Float64Array.from(
     track.positionMm.subarray(from, to),
-    (position) => direction * (restMm - evenMm(position)),
+    (position) => direction * (restMm - withoutRippleMm(position)),
   )
   const times = timeS.subarray(from, to)
   // A slow table shows the same number until it has moved on by a step: these samples share one rounding error.
-  const alike = Math.max(1, ((positionStepMm / speed) * (to - from)) / (times.at(-1)! - times[0]!))
-  const end = speedAtEnd(times, toGoMm, coreTo - from, steady, alike)
+  const samplesAStep = Math.max(1, ((positionStepMm / speed) * (to - from)) / (times.at(-1)! - times[0]!))
+  const end = speedAtEnd(times, toGoMm, coreTo - from, steady, samplesAStep)
   const scatter = stoppingScatter(steady, positionStepMm)
   const coasts = SPEED_NODES.flatMap(({ deviations, weight }) => {
     const speedMmPerS = end.mmPerS + deviations * end.standardUncertainty
     const arrivalS = end.meanTimeS + end.meanToGoMm / speedMmPerS
     const earliestS = Math.max(times[0]!, Math.min(timeS[coreTo - 1]!, arrivalS) - EARLIER_S)
     if (!(speedMmPerS > 0 && arrivalS > earliestS)) return []
-    const leads = weighReleases({ times, toGoMm, speedMmPerS, arrivalS, ...scatter, alike }, earliestS)
+    const leads = weighReleases({ times, toGoMm, speedMmPerS, arrivalS, ...scatter, samplesAStep }, earliestS)
     return leads.map(({ leadS, logWeight, stepS }) => ({
       distanceMm: speedMmPerS * leadS,
       logWeight: Math.log(weight) + logWeight,
@@ -173,13 +173,13 @@ function speedAtEnd(
   toGoMm: Float64Array,
   joined: number,
   steady: SteadyWindow,
-  alike: number,
+  samplesAStep: number,
 ): { mmPerS: number; standardUncertainty: number; meanTimeS: number; meanToGoMm: number } {
   const line = straightLine(times, toGoMm, 0, joined)
   const speed = Math.abs(steady.line.slope)
   const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < FEW_TURNS
   const offVariance = (speed * (fewTurns ? SPEED_OFF_FEW_TURNS : SPEED_OFF)) ** 2
-  const ownVariance = (alike * steady.scatterMm ** 2) / line.sumOfSquaresX
+  const ownVariance = (samplesAStep * steady.scatterMm ** 2) / line.sumOfSquaresX
   const ownShare = line.sumOfSquaresX > 0 ? offVariance / (offVariance + ownVariance) : 0
   return {
     mmPerS: speed + ownShare * (-line.slope - speed),
@@ -219,8 +219,8 @@ export function stoppedDead(
   const scatterMm = Math.max(steady.scatterMm, positionStepMm / 2)
   if (speed ** 2 / (2 * braking) < TELLING_SCATTERS * scatterMm) return false
   const onLine = (i: number): boolean => {
-    const evenMm = positionMm[i]! - steady.rippleMm(positionMm[i]!)
-    return Math.abs(evenMm - lineAt(steady.line, timeS[i]!)) <= TELLING_SCATTERS * scatterMm
+    const withoutRippleMm = positionMm[i]! - steady.rippleMm(positionMm[i]!)
+    return Math.abs(withoutRippleMm - lineAt(steady.line, timeS[i]!)) <= TELLING_SCATTERS * scatterMm
   }
   let last = Math.max(rest.from, steady.to - 1)
   while (last > steady.from && !onLine(last)) last--

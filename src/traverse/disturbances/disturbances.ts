@@ -5,7 +5,7 @@ import type { Motion, Stretch } from '../phases/motions.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
 import { timeInto } from '../phases/time-into.js'
 import type { Rejection } from '../traverse.js'
-import { lasts, levelInTime, offLine, STEP_ASIDE_MM, stepInside } from './level-steps.js'
+import { isStillThereAfter, levelInTime, residualsMm, STEP_ASIDE_MM, stepInside } from './level-steps.js'
 import { type LocalSpeed, localSpeeds } from './local-speeds.js'
 import type { PositionJump } from './position-jumps.js'
 
@@ -87,7 +87,8 @@ export function findDisturbance(
   const shares = speeds.map((speed) => relative(speed, steady))
   const inside = shares.filter((speed) => speed.fromS >= fromS && speed.toS <= toS)
   const off = inside.filter(
-    (speed) => Math.abs(speed.share - 1) > allowed(speed.error) && lasts(track, steady, core, speed),
+    (speed) =>
+      Math.abs(speed.share - 1) > allowed(speed.error) && isStillThereAfter(track, steady, core, speed),
   )
   const before = shares.filter((speed) => speed.fromS < fromS).reverse()
   const after = shares.filter((speed) => speed.toS > toS)
@@ -97,8 +98,8 @@ export function findDisturbance(
   if (worst !== undefined) return speedRejection(worst, track)
 
   const step = stepInside(track, steady, core, windowS, positionStepMm)
-  if (step !== null) return asideRejection(track, step.atS, step.stepMm)
-  return stepAside(track, steady, before, -1) ?? stepAside(track, steady, after, 1)
+  if (step !== null) return stepRejection(track, step.atS, step.stepMm)
+  return stepBeyondEdge(track, steady, before, -1) ?? stepBeyondEdge(track, steady, after, 1)
 }
 
 interface RelativeSpeed {
@@ -157,7 +158,7 @@ function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
 }
 
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
-function stepAside(
+function stepBeyondEdge(
   track: Track,
   steady: SteadyWindow,
   outward: readonly RelativeSpeed[],
@@ -175,8 +176,10 @@ function stepAside(
   while (track.timeS[far + end] !== undefined && end * (reachS - track.timeS[far + end]!) >= 0) far += end
   const first = Math.min(edge, far) + 1
   const last = Math.max(edge, far)
-  const even = track.positionMm.subarray(first, last).map((position) => position - steady.rippleMm(position))
-  const line = straightLine(track.timeS.subarray(first, last), even)
+  const withoutRippleMm = track.positionMm
+    .subarray(first, last)
+    .map((position) => position - steady.rippleMm(position))
+  const line = straightLine(track.timeS.subarray(first, last), withoutRippleMm)
   if (line.samples < WINDOW_SAMPLES) return null
   // A ramp that is not over lies off the line as well, but is slower. The error is taken from the scatter of the steady
   // part, because the bend of the ramp would enlarge its own.
@@ -188,13 +191,13 @@ function stepAside(
     near -= end
   const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const asideMm =
-    levelInTime(offLine(track, steady, first, last), direction) -
-    levelInTime(offLine(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)
+    levelInTime(residualsMm(track, steady, first, last), direction) -
+    levelInTime(residualsMm(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)
   if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
-  return asideRejection(track, edgeS, asideMm)
+  return stepRejection(track, edgeS, asideMm)
 }
 
-function asideRejection(track: Track, atS: number, asideMm: number): Rejection {
+function stepRejection(track: Track, atS: number, asideMm: number): Rejection {
   return {
     code: 'slipped',
     message: `At ${timeInto(track, atS)} the position jumped by ${formatBothLengths(Math.abs(asideMm))} and the travel carried on from there: the table stopped for a moment or slipped.`,

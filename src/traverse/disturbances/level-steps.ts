@@ -57,7 +57,7 @@ export function stepInside(
   positionStepMm: number,
 ): LevelStep | null {
   const { timeS } = track
-  const residuals = offLine(track, steady, core.from, core.to)
+  const residuals = residualsMm(track, steady, core.from, core.to)
   const n = residuals.length
   const spanS = timeS[core.to - 1]! - timeS[core.from]!
   const m = Math.max(LEVEL_SAMPLES, Math.ceil((windowS * n) / spanS))
@@ -90,7 +90,7 @@ export function stepInside(
  * Whether what a local speed lost or gained is still lost or gained once it is over. A burst of late lines bends the
  * local speed as well, but the lines after it show the table where it belongs.
  */
-export function lasts(
+export function isStillThereAfter(
   track: Track,
   steady: SteadyWindow,
   core: Stretch,
@@ -101,7 +101,7 @@ export function lasts(
   const level = (fromS: number, toS: number): number | null => {
     const first = firstAtOrAfter(track.timeS, fromS, core)
     const last = firstAtOrAfter(track.timeS, toS, core)
-    return last - first < 3 ? null : levelInTime(offLine(track, steady, first, last), direction)
+    return last - first < 3 ? null : levelInTime(residualsMm(track, steady, first, last), direction)
   }
   const before = level(speed.fromS - lengthS, speed.fromS)
   const after = level(speed.toS, speed.toS + lengthS)
@@ -111,15 +111,15 @@ export function lasts(
 }
 
 /** How far samples are off line and ripple, mm. */
-export function offLine(track: Track, steady: SteadyWindow, from: number, to: number): Float64Array {
+export function residualsMm(track: Track, steady: SteadyWindow, from: number, to: number): Float64Array {
   return track.positionMm
     .subarray(from, to)
     .map((position, i) => position - steady.rippleMm(position) - lineAt(steady.line, track.timeS[from + i]!))
 }
 
 /** Where samples lie whose lines arrived in time, mm off the line. */
-export function levelInTime(offLineMm: Float64Array, direction: 1 | -1): number {
-  return quantile([...offLineMm], direction === 1 ? LEVEL_QUANTILE : 1 - LEVEL_QUANTILE)
+export function levelInTime(residualMm: Float64Array, direction: 1 | -1): number {
+  return quantile([...residualMm], direction === 1 ? LEVEL_QUANTILE : 1 - LEVEL_QUANTILE)
 }
 
 /** Index of the first sample of a stretch at a time or later, by bisection. */

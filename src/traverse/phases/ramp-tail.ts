@@ -56,11 +56,11 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
   while (to > from && timeS[to - 1]! > timeS[steady.to - 1]! - cut) to--
   if (to - from < 4 * BLOCK_SAMPLES) return steady
 
-  const even = positionMm
+  const withoutRippleMm = positionMm
     .subarray(steady.from, steady.to)
     .map((position) => position - steady.rippleMm(position))
   const times = timeS.subarray(steady.from, steady.to)
-  const middle = straightLine(times, even, from - steady.from, to - steady.from)
+  const middle = straightLine(times, withoutRippleMm, from - steady.from, to - steady.from)
   const direction = Math.sign(middle.slope)
   const variance = middle.residualSumOfSquares / (middle.samples - 2)
   /** Whether the samples from `first` to `last` lie to the side of a slower table; ahead before, behind after. */
@@ -68,7 +68,7 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     let sum = 0
     let timeSum = 0
     for (let i = first; i < last; i++) {
-      sum += even[i]! - lineAt(middle, times[i]!)
+      sum += withoutRippleMm[i]! - lineAt(middle, times[i]!)
       timeSum += times[i]! - middle.meanX
     }
     const n = last - first
@@ -85,7 +85,7 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
    * a ramp only where the blocks are slower as well.
    */
   const drifts = (one: number, end: number): boolean => {
-    const share = straightLine(times, even, one, end).slope / middle.slope
+    const share = straightLine(times, withoutRippleMm, one, end).slope / middle.slope
     return share > 1 - DRIFT_SHARE
   }
   const fromLimit = from - steady.from

@@ -14,7 +14,7 @@ function stopping(rateHz: number, shiftS = 0): Stopping {
     return coastMm * Math.max(0, 1 - since / COAST_S) ** 2
   })
   const arrivalS = shiftS + 1 + COAST_S / 2
-  return { times, toGoMm, speedMmPerS: SPEED, arrivalS, restMm: 0.0015, lateS: 0.001, alike: 1 }
+  return { times, toGoMm, speedMmPerS: SPEED, arrivalS, restMm: 0.0015, lateS: 0.001, samplesAStep: 1 }
 }
 
 /** Mean and standard deviation of the leads, and the mean likelihood. */
