@@ -277,6 +277,17 @@ export interface VerdictAnswer {
 /** The dial card as an SVG drawing. */
 export interface CardAnswer {
   readonly svg: string
+  /** The same as rows, for a screen that the drawing is too small on: a feed, and where each direction is set for it. */
+  readonly rows: readonly {
+    readonly feed: string
+    readonly settings: readonly {
+      readonly direction: Direction
+      readonly dial: string
+      readonly within: string
+    }[]
+  }[]
+  /** What stands under the card, one sentence each. */
+  readonly notes: readonly string[]
 }
 
 /** How a phone is paired; null addresses where the page is not open to the local network. */

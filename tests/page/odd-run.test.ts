@@ -37,7 +37,7 @@ describe.skipIf(!hasBrowser)('an odd run on the page', () => {
     expect(await again.count()).toBe(0)
     expect(await page.getByText('odd beside the other runs').count()).toBe(0)
     expect(store.runs.list(axisId).flatMap(({ dial, dropReason }) => (dropReason ? [dial] : []))).toEqual([3])
-    await page.getByRole('button', { name: /Take back the run at dial 3/ }).click()
+    await page.getByRole('button', { name: /Put back the run at dial 3/ }).click()
     await page.getByText('odd beside the other runs').waitFor()
   }, 120_000)
 })

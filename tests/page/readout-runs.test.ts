@@ -13,7 +13,7 @@ import { playedTime } from '../harness/played-time.js'
 import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('single runs on the page', () => {
-  it('records single runs on a phone, shows position and speed, and keeps a discarded run in the store', async () => {
+  it('records single runs on a phone, shows position and speed, and keeps a run that is left out in the store', async () => {
     // Before the readout: a child that were started later would hold its cable.
     const browser = await openBrowser()
     const time = playedTime()
@@ -51,15 +51,15 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
     await page
       .locator('.take')
-      .getByRole('button', { name: /Discard/ })
+      .getByRole('button', { name: /Leave out/ })
       .tap()
     await page
       .locator('.take')
-      .getByRole('button', { name: /Take back/ })
+      .getByRole('button', { name: /Put back/ })
       .waitFor()
     expect(store.runs.list(axisId).at(-1)).toMatchObject({
       accepted: true,
-      dropReason: 'discarded on the page',
+      dropReason: 'left out on the page',
     })
 
     device.vanish()

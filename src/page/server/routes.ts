@@ -1,16 +1,8 @@
 import packageJson from '../../../package.json' with { type: 'json' }
-import {
-  adoptChange,
-  cautionsFor,
-  fitTables,
-  offeredChange,
-  runsWithOddTold,
-  tableInForce,
-} from '../../jobs/index.js'
-import { dialCard } from '../../pictures/index.js'
+import { adoptChange, cautionsFor, fitTables, offeredChange, runsWithOddTold } from '../../jobs/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
-import type { Axis, Store, StoredTable } from '../../store/index.js'
-import type { AxisAnswer, CardAnswer, StartAnswer } from '../api.js'
+import type { Axis, Store } from '../../store/index.js'
+import type { AxisAnswer, StartAnswer } from '../api.js'
 import {
   armRequest,
   axisRequest,
@@ -27,10 +19,10 @@ import {
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
+import { cardAnswer, tablesOfDirections } from './card.js'
 import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { expectedAnswer } from './expected.js'
-import { inlineSvg } from './inline-svg.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
@@ -47,7 +39,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/start', () => start(store)],
     ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
     ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query.get('within'))],
-    ['GET /api/card', (_, query) => card(store, axisOf(store, query), query.get('unit'))],
+    ['GET /api/card', (_, query) => cardAnswer(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/verdict', (_, query) => standingVerdict(store, axisOf(store, query))],
     ['GET /api/materials', materials],
@@ -137,24 +129,11 @@ function start(store: Store): StartAnswer {
 }
 
 async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
-  const tables = tablesOf(store, axis)
+  const tables = tablesOfDirections(store, axis)
   return {
     tables,
     difference: tables[0]?.difference ?? null,
     runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
     session: await sessions.state(axis),
   }
-}
-
-/** @throws DataError `no-table` */
-function card(store: Store, axis: Axis, asked: string | null): CardAnswer {
-  const unit = asked === 'in' || asked === 'mm' ? asked : store.machines.byId(axis.machineId).unit
-  const tables = tablesOf(store, axis).map((table) => ({ ...table, unit }))
-  return {
-    svg: inlineSvg(dialCard({ tables, dialRange: [axis.dialMin, axis.dialMax] })),
-  }
-}
-
-function tablesOf(store: Store, axis: Axis): StoredTable[] {
-  return ([1, -1] as const).flatMap((direction) => tableInForce(store, axis.id, direction) ?? [])
 }

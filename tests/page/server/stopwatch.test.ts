@@ -50,7 +50,7 @@ describe('a timing that comes from the page', () => {
     const slept = { before: [exchanged(100, 5)], after: [exchanged(140, 8)] }
     await tell('stopwatch', { ...TIMING, axisId, clock: sound })
     const { runs } = await tell<TakeAnswer>('stopwatch', { ...TIMING, axisId, sequence: 2, clock: slept })
-    expect(runs[0]!.warnings.join(' ')).toMatch(/clock of the phone strayed by 2\.9\d s/)
+    expect(runs[0]!.warnings.join(' ')).toMatch(/clock of the phone was off by 2\.9\d s/)
     const [good, bad] = store.runs
       .list(axisId)
       .map((run) => run.feed!.standardUncertaintyMmPerMin / run.feed!.feedMmPerMin)

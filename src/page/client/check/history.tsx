@@ -28,7 +28,7 @@ function Told({ history }: { history: HistoryAnswer }) {
       {history.state.map((sentence) => (
         <p key={sentence}>{sentence}</p>
       ))}
-      {history.chart !== null && <Sheet svg={history.chart} />}
+      {history.chart !== null && <Sheet svg={history.chart} scrolls="Feed over the rechecks" />}
       {history.entries.length === 0 && <p>Nothing was done yet.</p>}
       <ul class="entries">
         {history.entries.map(({ at, text }, index) => (

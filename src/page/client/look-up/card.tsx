@@ -1,27 +1,29 @@
 import { useEffect, useState } from 'preact/hooks'
+import { feedUnit, printedSign } from '../../../units/index.js'
 import type { CardAnswer } from '../../api.js'
 import { ask } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
+import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
 import { Sheet } from '../parts/sheet.js'
 import { sayTrouble } from '../parts/use-action.js'
 
-/** The card to tape to the machine: prints on one sheet, saves as SVG. */
+/** The card to tape to the machine: prints on one sheet, saves as a drawing, and is a list on a small screen. */
 export function Card() {
   const { axis, machine, unit, data } = usePage()
-  const [svg, setSvg] = useState<string | null>(null)
+  const [card, setCard] = useState<CardAnswer | null>(null)
   const [trouble, setTrouble] = useState<string | null>(null)
   useEffect(() => {
     let over = false
     ask<CardAnswer>(`card?id=${axis.id}&unit=${unit}`)
-      .then((card) => {
+      .then((answer) => {
         if (over) return
-        setSvg(card.svg)
+        setCard(answer)
         setTrouble(null)
       })
       .catch((error: unknown) => {
         if (over) return
-        setSvg(null)
+        setCard(null)
         setTrouble(sayTrouble(error))
       })
     return () => {
@@ -31,21 +33,66 @@ export function Card() {
   return (
     <section>
       <h1>Dial card of {axis.name}</h1>
+      <MovedWarning tables={data.tables} />
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      {svg !== null && (
+      {card !== null && (
         <>
           <div class="buttons">
             <button type="button" class="main" onClick={() => print()}>
               Print on one sheet
             </button>
-            <button type="button" onClick={() => save(svg, `${machine.name} ${axis.name} card.svg`)}>
+            <button type="button" onClick={() => save(card.svg, `${machine.name} ${axis.name} card.svg`)}>
               Save as SVG
             </button>
           </div>
-          <Sheet svg={svg} />
+          <CardList card={card} />
+          <div class="paper">
+            <Sheet svg={card.svg} />
+          </div>
         </>
       )}
     </section>
+  )
+}
+
+/** The card as a list, where the screen is too narrow for the drawing. */
+function CardList({ card }: { card: CardAnswer }) {
+  const { data, unit } = usePage()
+  const directions = data.tables.map((table) => table.direction)
+  return (
+    <div class="card-list">
+      <table class="feeds">
+        <caption>± is for the next time the dial is set, 95 %.</caption>
+        <thead>
+          <tr>
+            <th scope="col">{feedUnit(unit)}</th>
+            {directions.map((direction) => (
+              <th scope="col" key={direction}>
+                dial, {printedSign(direction)}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {card.rows.map((row) => (
+            <tr key={row.feed}>
+              <th scope="row">{row.feed}</th>
+              {directions.map((direction) => {
+                const setting = row.settings.find((one) => one.direction === direction)
+                return (
+                  <td key={direction}>
+                    {setting === undefined ? '–' : setting.dial} <small>{setting?.within}</small>
+                  </td>
+                )
+              })}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {card.notes.map((note) => (
+        <p key={note}>{note}</p>
+      ))}
+    </div>
   )
 }
 

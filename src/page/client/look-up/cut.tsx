@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/cutter-kinds.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { feedUnit, formatDial, formatInterval, type LengthUnit, printedSign } from '../../../units/index.js'
@@ -15,6 +15,7 @@ import {
 } from '../../../words/both-systems.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
+import { inUnit } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
@@ -26,6 +27,14 @@ const EMPTY: Fields = {
   ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '', teeth: '' },
   ...{ speed: '', chipLoad: '', width: '', depth: '', cornerRadius: '', motor: '' },
   ...{ cutter: 'end mill', pass: 'roughing', stickOut: '' },
+}
+
+const LENGTHS = ['diameter', 'chipLoad', 'width', 'depth', 'stickOut', 'cornerRadius'] as const
+
+function lengthsIn(fields: Fields, from: LengthUnit, to: LengthUnit): Partial<Fields> {
+  return Object.fromEntries(
+    LENGTHS.map((name) => [name, inUnit({ text: fields[name] ?? '', unit: from }, to)]),
+  )
 }
 
 /** From cutter and material to spindle speed, feed and dial setting. */
@@ -40,6 +49,12 @@ export function Cut() {
       .then(({ materials }) => setKnown(materials))
       .catch(() => {})
   }, [])
+  const [typedIn, setTypedIn] = useState(unit)
+  if (typedIn !== unit) {
+    // What was typed keeps its size when it is shown in the other unit.
+    setTypedIn(unit)
+    setFields({ ...fields, ...lengthsIn(fields, typedIn, unit) })
+  }
   const change = (changes: Partial<Fields>): void => setFields({ ...fields, ...changes })
   const workOut = (): Promise<boolean> =>
     run(async () => {
@@ -155,8 +170,21 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
   const { answer, range, changes } = cut
   const { plan, dial, engagement, chipLoad, results } = answer
   const { spindle, feedMmPerMin } = plan
+  const levers = useRef<HTMLDListElement>(null)
+  // On a phone the answer comes below the fields.
+  useEffect(() => levers.current?.scrollIntoView({ block: 'start' }), [cut])
   return (
     <div role="status">
+      <dl class="levers" ref={levers}>
+        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
+          {dial === null
+            ? (cut.noDial ?? '')
+            : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}
+        </Figure>
+        <Figure name="Spindle" value={spindle.setRpm === null ? 'none' : formatRpm(spindle.setRpm)}>
+          wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
+        </Figure>
+      </dl>
       <Notice kind="note">
         <p>
           <strong>A starting point, no more: begin below it.</strong>
@@ -174,14 +202,6 @@ function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
       ))}
       {dial !== null && <p class="quiet">{MEASURED_SENTENCE}</p>}
       <dl class="figures">
-        <Figure name="Spindle" value={spindle.setRpm === null ? 'none' : formatRpm(spindle.setRpm)}>
-          wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
-        </Figure>
-        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
-          {dial === null
-            ? (cut.noDial ?? '')
-            : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}
-        </Figure>
         <Figure
           name="Feed"
           value={feedMmPerMin.atSetRpm === null ? 'none' : bothFeeds(feedMmPerMin.atSetRpm, unit)}

@@ -1,4 +1,3 @@
-import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
@@ -18,21 +17,36 @@ import {
   printedSign,
 } from '../../../units/index.js'
 import { onPage } from '../../wording.js'
+import { useKept } from '../model/kept.js'
+import { inUnit } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { CurveChart } from '../parts/curve-chart.js'
 import { FeedTable } from '../parts/feed-table.js'
+import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
 import { feedWords, withinWords } from '../parts/words.js'
 
 /** What was asked last: a dial, or a feed. */
-type Asked = { readonly by: 'dial' | 'feed'; readonly text: string }
+interface Asked {
+  readonly by: 'dial' | 'feed'
+  readonly text: string
+  /** What a bare feed was meant in. */
+  readonly unit: LengthUnit
+}
+
+/** What this device asked last, so that a reload shows it again. */
+interface Kept {
+  readonly direction: Direction
+  readonly asked: Asked | null
+}
 
 /** Look up: a dial gives a feed, a feed gives a dial; the curve, and the table to read at arm's length. */
 export function Feeds() {
   const { data, unit, axis } = usePage()
-  const [direction, setDirection] = useState<Direction>(1)
-  const [asked, setAsked] = useState<Asked | null>(null)
+  const [kept, setKept] = useKept<Kept>(`tablepace.asked.${axis.id}`, { direction: 1, asked: null })
+  const { direction, asked } = kept
+  const setAsked = (by: Asked['by'], text: string): void => setKept({ direction, asked: { by, text, unit } })
   const table = data.tables.find((one) => one.direction === direction) ?? data.tables[0]
   if (table === undefined) {
     return (
@@ -49,13 +63,18 @@ export function Feeds() {
   }
   const shown = { ...table, unit }
   const range = measuredRange(shown)
-  const question = asked ?? { by: 'dial', text: formatDial((range.dial[0] + range.dial[1]) / 2) }
+  const middle = formatDial((range.dial[0] + range.dial[1]) / 2)
+  const question =
+    asked === null
+      ? ({ by: 'dial', text: middle } as const)
+      : { by: asked.by, text: asked.by === 'dial' ? asked.text : inUnit(asked, unit) }
   const answer = lookUp(shown, question)
   const [low, high] = range.dial
-  const askDial = (dial: number): void => setAsked({ by: 'dial', text: formatDial(handy(dial, shown)) })
+  const askDial = (dial: number): void => setAsked('dial', formatDial(handy(dial, shown)))
   return (
     <section>
       <h1>Feeds of {axis.name}</h1>
+      <MovedWarning tables={data.tables} />
       <div class="lookup">
         {data.tables.length > 1 && (
           <Choice
@@ -67,10 +86,10 @@ export function Feeds() {
               label: printedSign(one.direction),
               spoken: `direction ${directionWord(one.direction)}`,
             }))}
-            onChange={setDirection}
+            onChange={(next) => setKept({ direction: next, asked })}
           />
         )}
-        <label class="big">
+        <label class={`big ${question.by === 'feed' ? 'found' : ''}`}>
           Dial
           <input
             inputMode="decimal"
@@ -78,14 +97,14 @@ export function Feeds() {
             value={
               question.by === 'dial' ? question.text : answer.kind === 'found' ? formatDial(answer.dial) : ''
             }
-            onInput={(event) => setAsked({ by: 'dial', text: event.currentTarget.value })}
+            onInput={(event) => setAsked('dial', event.currentTarget.value)}
             onFocus={(event) => event.currentTarget.select()}
           />
         </label>
         <span class="gives" aria-hidden="true">
           {question.by === 'dial' ? '→' : '←'}
         </span>
-        <label class="big">
+        <label class={`big ${question.by === 'dial' ? 'found' : ''}`}>
           Feed, {feedUnit(unit)}
           <input
             inputMode="decimal"
@@ -97,7 +116,7 @@ export function Feeds() {
                   ? formatFeed(answer.feedMmPerMin, answer.interval95, unit)
                   : ''
             }
-            onInput={(event) => setAsked({ by: 'feed', text: event.currentTarget.value })}
+            onInput={(event) => setAsked('feed', event.currentTarget.value)}
             onFocus={(event) => event.currentTarget.select()}
           />
         </label>
@@ -131,7 +150,9 @@ export function Feeds() {
       {[
         ...new Set(
           data.tables.flatMap((one) =>
-            [...standingWarnings(one), ...one.warnings].map((warning) => warning.message),
+            [...standingWarnings(one), ...one.warnings]
+              .filter((warning) => warning.code !== 'table-moved')
+              .map((warning) => warning.message),
           ),
         ),
       ].map((message) => (
@@ -156,7 +177,10 @@ interface Found {
   readonly cannotTellApart: string | null
 }
 
-function lookUp(table: StoredTable, { by, text }: Asked): Found | { kind: 'refused'; message: string } {
+function lookUp(
+  table: StoredTable,
+  { by, text }: Pick<Asked, 'by' | 'text'>,
+): Found | { kind: 'refused'; message: string } {
   try {
     if (by === 'dial') {
       const { dial, feed, nextSetting95 } = feedAtDial(table, parseNumber(text, 'Dial'))

@@ -23,7 +23,9 @@ export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
       class="card"
       onSubmit={(event) => {
         event.preventDefault()
-        void run(async () => onTold((await tell('live/known-move', { moved: moved.trim() })).sentence))
+        void run(async () =>
+          onTold((await tell('live/known-move', { moved: withUnit(moved.trim(), unit) })).sentence),
+        )
       }}
     >
       <h2>Are the numbers in or mm?</h2>
@@ -48,4 +50,9 @@ export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
     </form>
   )
+}
+
+/** A bare number is in the unit that the page shows, whatever the machine is built in. */
+function withUnit(text: string, unit: string): string {
+  return /[a-z"']\s*$/i.test(text) ? text : `${text}${unit}`
 }

@@ -7,6 +7,7 @@ import type { Direction } from '../../../traverse/index.js'
 import { directionWord, feedUnit, formatDial, type LengthUnit, printedSign } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import { DeviationChart } from './deviation-chart.js'
+import { Hatch } from './hatch.js'
 import { useWidth } from './use-width.js'
 
 const LEFT = 46
@@ -133,7 +134,8 @@ function DirectionLayer({ one, x, y, active }: { one: DirectionData; x: Scale; y
     .y((point) => y(point.feed))([...one.curve])
   return (
     <g class={`direction ${side} ${active ? 'active' : 'other'}`}>
-      {active && <path class="next" d={band((point) => point.next95)} />}
+      <Hatch id={`curve-${side}`} />
+      {active && <path class="next" fill={`url(#curve-${side})`} d={band((point) => point.next95)} />}
       {active && <path class="mean" d={band((point) => point.mean95)} />}
       <path class="curve" d={path ?? ''} />
       {one.curve.length === 0 &&

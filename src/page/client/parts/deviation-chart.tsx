@@ -3,6 +3,7 @@ import { area } from 'd3-shape'
 import { useRef } from 'preact/hooks'
 import { type DirectionData, type DrawnPoint, feedAt } from '../../../pictures/curve-data.js'
 import { directionWord, formatDial } from '../../../units/index.js'
+import { Hatch } from './hatch.js'
 import { useWidth } from './use-width.js'
 
 const LEFT = 46
@@ -64,7 +65,8 @@ export function DeviationChart({ shown, dial }: { shown: DirectionData; dial: nu
           <g class={`direction ${directionWord(shown.direction)}`}>
             {shown.curve.length > 0 ? (
               <>
-                <path class="next" d={band((point) => point.next95)} />
+                <Hatch id="deviation" />
+                <path class="next" fill="url(#deviation)" d={band((point) => point.next95)} />
                 <path class="mean" d={band((point) => point.mean95)} />
                 <line class="curve" x1={x(low)} x2={x(high)} y1={y(0)} y2={y(0)} />
               </>

@@ -15,7 +15,7 @@ import { feedWords, when, withinWords } from './words.js'
 /** What the latest recording came to, as soon as it ended. */
 export function TakeResult({ take }: { take: TakeAnswer }) {
   const { unit, data } = usePage()
-  // Kept or discarded since: the list knows.
+  // Kept or left out since: the list knows.
   const runs = take.runs.map((run) => data.runs.find((one) => one.id === run.id) ?? run)
   return (
     <div class="take" role="status">
@@ -36,14 +36,14 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
             {run.warnings.map((warning) => (
               <p key={warning}>{warning}</p>
             ))}
-            <KeepOrDiscard run={run} />
+            <LeaveOut run={run} />
           </div>
         ))}
     </div>
   )
 }
 
-/** The latest runs, discarded and refused ones included: nothing is ever deleted. */
+/** The latest runs, left out and refused ones included: nothing is ever deleted. */
 export function RunList({ most }: { most: number }) {
   const { data, unit } = usePage()
   if (data.runs.length === 0) return <p>No runs yet.</p>
@@ -81,16 +81,16 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
           · {run.source}, {when(run.createdAt)}
         </small>
       </span>
-      {run.rejection === null && <KeepOrDiscard run={run} />}
+      {run.rejection === null && <LeaveOut run={run} />}
     </li>
   )
 }
 
-function KeepOrDiscard({ run }: { run: PageRun }) {
+function LeaveOut({ run }: { run: PageRun }) {
   const { refresh } = usePage()
   const { busy, trouble, run: act } = useAction()
   const dropped = run.droppedAt !== null
-  const change = (reason = 'discarded on the page'): Promise<boolean> =>
+  const change = (reason = 'left out on the page'): Promise<boolean> =>
     act(async () => {
       if (dropped) await tell('run/keep', { runId: run.id })
       else await tell('run/drop', { runId: run.id, reason })
@@ -103,10 +103,10 @@ function KeepOrDiscard({ run }: { run: PageRun }) {
         type="button"
         class="small"
         disabled={busy}
-        aria-label={`${dropped ? 'Take back' : 'Discard'} ${name}`}
+        aria-label={`${dropped ? 'Put back' : 'Leave out'} ${name}`}
         onClick={() => change()}
       >
-        {dropped ? 'Take back' : 'Discard'}
+        {dropped ? 'Put back' : 'Leave out'}
       </button>
       {run.odd && !dropped && (
         <button
