@@ -34,4 +34,11 @@ export {
   type TruePhases,
   traverseMotion,
 } from './traverse-motion.js'
+export {
+  type KnobTurn,
+  type SimulatedTurnedTraverse,
+  simulateTurnedTraverse,
+  type TrueLevel,
+  type TurnedTraverse,
+} from './turned-dial.js'
 export { csvRecording, jsonlRecording, stampedLines } from './write-recording.js'

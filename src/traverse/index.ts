@@ -1,4 +1,5 @@
 export { blockMeans, type Track } from './block-means.js'
+export { type FindLevelsOptions, findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
 export { cutOffToldBy } from './phases/cut-off.js'
 export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'

@@ -1,5 +1,5 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
-import { findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
+import { findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { formatBothLengths } from '../../units/index.js'
 import { hiddenRipple } from './few-turns.js'
 import { rampRefusal } from './ramp-limit.js'
@@ -24,6 +24,8 @@ export interface JudgeOptions {
   readonly deviceClock?: ClockRate
   /** What a byte takes on the wire; without it lines of different lengths count as equally late. */
   readonly wireTime?: ByteTime
+  /** The dial was turned through so many settings in one travel: each level of speed is a run. */
+  readonly levels?: number
 }
 
 /** One traverse of a recording, judged. */
@@ -66,7 +68,12 @@ const TOLD_SPEED_SPREAD = 0.002
  */
 export function judgeRecording(recording: Recording, options: JudgeOptions = {}): JudgedRun[] {
   const { samples, rejected, positionStepMm } = recording
-  const traverses = findTraverses(samples, { positionStepMm, rejectedLines: rejected })
+  const lines = { positionStepMm, rejectedLines: rejected }
+  const { levels: count, leadscrewPitchMm } = options
+  const traverses =
+    count === undefined
+      ? findTraverses(samples, lines)
+      : findLevels(samples, { ...lines, count, leadscrewPitchMm })
   return traverses.map((found) => {
     const told = found.rejection === null ? bestFeed(recording, found, options) : null
     const refusal = told === null ? null : rampRefusal(found, told.feed.feedMmPerMin, told.rampShare)

@@ -1,4 +1,5 @@
 import type { RejectedLine, SampleSeries } from '../../ingest/index.js'
+import type { Track } from '../block-means.js'
 import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances/position-jumps.js'
 import type { Traverse } from '../traverse.js'
 import { judgeMotion } from './judge-motion.js'
@@ -22,15 +23,7 @@ export interface FindTraversesOptions {
  * @throws RangeError where the position step is not positive
  */
 export function findTraverses(samples: SampleSeries, options: FindTraversesOptions): Traverse[] {
-  const { positionStepMm } = options
-  if (!(positionStepMm > 0))
-    throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
-  const hampel = usableSamples(samples, positionStepMm)
-  const usable = withoutSamples(hampel, findBursts(hampel, positionStepMm))
-  const rejoined = rejoinJumps(usable, positionStepMm)
-  const track = { timeS: usable.timeS, positionMm: rejoined.positionMm }
-  const limits = motionLimits(positionStepMm, usable.noiseMm)
-  const motions = findMotions(track, limits)
+  const { usable, rejoined, track, limits, motions } = motionsIn(samples, options.positionStepMm)
   return motions.map((motion, i) => {
     const window = windowOf(motions, i, usable, samples.timeS.length)
     const traverse = judgeMotion({
@@ -51,6 +44,28 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
   })
 }
 
+/** The motions of a recording, and the samples that show them. */
+export interface MotionsFound {
+  readonly usable: UsableSamples
+  readonly rejoined: RejoinedPositions
+  /** The samples that are kept; indices of the motions are its own. */
+  readonly track: Track
+  readonly limits: MotionLimits
+  readonly motions: readonly Motion[]
+}
+
+/** @throws RangeError where the position step is not positive */
+export function motionsIn(samples: SampleSeries, positionStepMm: number): MotionsFound {
+  if (!(positionStepMm > 0))
+    throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
+  const hampel = usableSamples(samples, positionStepMm)
+  const usable = withoutSamples(hampel, findBursts(hampel, positionStepMm))
+  const rejoined = rejoinJumps(usable, positionStepMm)
+  const track = { timeS: usable.timeS, positionMm: rejoined.positionMm }
+  const limits = motionLimits(positionStepMm, usable.noiseMm)
+  return { usable, rejoined, track, limits, motions: findMotions(track, limits) }
+}
+
 /** From the middle of the rest before to the middle of the rest after; the ends of the recording belong to it. */
 function windowOf(
   motions: readonly Motion[],
@@ -69,7 +84,7 @@ function windowOf(
 }
 
 /** After an odd number of switches between inch and mm the numbers no longer mean what they did. */
-function unitSwitchedBefore(rejoined: RejoinedPositions, motion: Motion): boolean {
+export function unitSwitchedBefore(rejoined: RejoinedPositions, motion: Motion): boolean {
   const switches = rejoined.jumps.filter((jump) => jump.kind === 'unit-switched' && jump.at <= motion.from)
   return switches.length % 2 === 1
 }

@@ -1,5 +1,4 @@
 import type { RejectedLine } from '../../ingest/index.js'
-import { lineAt, straightLine } from '../../numbers/index.js'
 import { formatBothLengths } from '../../units/index.js'
 import type { Track } from '../block-means.js'
 import { fitCoast, stoppedDead } from '../coast/coast.js'
@@ -12,6 +11,7 @@ import type { Motion, MotionLimits } from './motions.js'
 import { withoutRampTail } from './ramp-tail.js'
 import { NO_RAMPS_LEFT, rampsLeft } from './ramps-left.js'
 import { type RestLevel, restLevel } from './rest-level.js'
+import { goodReadings, judgeDrift, withoutGuards } from './steady-part.js'
 import { findSteadyWindow, type SteadyWindow } from './steady-window.js'
 import { timeInto } from './time-into.js'
 
@@ -26,18 +26,8 @@ export interface MotionInContext {
   readonly unitBefore: boolean
 }
 
-/** Guard cut off both ends of the steady part, s: ramps and coasts that hide within the tolerance. */
-const GUARD_S = 0.3
-/** A short steady part gives up no more than this share of itself at either end. */
-const MAX_GUARD_SHARE = 0.2
 const MIN_STEADY_SAMPLES = 5
 const MIN_STEADY_S = 0.4
-/** Samples further off than this many tolerances are bad readings and left out of the feed. */
-const BAD_READING_TOLERANCES = 2
-/** Speed over the first, middle and last third of the steady part: above the first share tell, above the second refuse. */
-const TOLD_DRIFT = 0.01
-const MAX_DRIFT = 0.08
-const DRIFT_ERRORS = 5
 
 /** Phases, coast and verdict of one motion. Indices are those of the track; the window is left to the caller. */
 export function judgeMotion(context: MotionInContext): Traverse {
@@ -174,60 +164,6 @@ function stoppedDeadWarning(track: Track, endS: number): Warning {
     code: 'stopped-dead',
     message: `The reading stopped dead from full speed, ${timeInto(track, endS)}: the readout froze or the table hit a stop, so it shows no coast.`,
   }
-}
-
-/**
- * Cuts the guards off. A slow table needs a while to leave the tolerance, in which rest looks like steady
- * travel; the guard is longer by that.
- */
-function withoutGuards(track: Track, steady: SteadyWindow, speed: number): { from: number; to: number } {
-  const { timeS } = track
-  const firstS = timeS[steady.from]!
-  const lastS = timeS[steady.to - 1]!
-  const guardS = Math.min(GUARD_S + steady.toleranceMm / speed, MAX_GUARD_SHARE * (lastS - firstS))
-  let { from, to } = steady
-  while (from < to && timeS[from]! < firstS + guardS) from++
-  while (to > from && timeS[to - 1]! > lastS - guardS) to--
-  return { from, to }
-}
-
-function goodReadings(track: Track, steady: SteadyWindow, from: number, to: number): number[] {
-  const kept: number[] = []
-  for (let i = from; i < to; i++) {
-    const position = track.positionMm[i]!
-    const off = position - steady.rippleMm(position) - lineAt(steady.line, track.timeS[i]!)
-    if (Math.abs(off) <= BAD_READING_TOLERANCES * steady.toleranceMm) kept.push(i)
-  }
-  return kept
-}
-
-function judgeDrift(
-  track: Track,
-  from: number,
-  to: number,
-  steady: SteadyWindow,
-): { rejection: Rejection | null; warnings: Warning[] } {
-  const third = Math.floor((to - from) / 3)
-  if (third < 4) return { rejection: null, warnings: [] }
-  const even = track.positionMm.map((position) => position - steady.rippleMm(position))
-  const speeds = [0, 1, 2].map((part) => {
-    const line = straightLine(track.timeS, even, from + part * third, from + (part + 1) * third)
-    const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
-    return {
-      share: line.slope / steady.line.slope,
-      error: Math.sqrt(scatter / line.sumOfSquaresX),
-    }
-  })
-  const shares = speeds.map((speed) => speed.share)
-  const spread = Math.max(...shares) - Math.min(...shares)
-  const error = Math.max(...speeds.map((speed) => speed.error)) / Math.abs(steady.line.slope)
-  const percents = shares.map((share) => `${(100 * share).toFixed(1)} %`).join(', ')
-  const message = `The speed of the three thirds of the steady part is ${percents} of its mean`
-  if (spread > MAX_DRIFT + DRIFT_ERRORS * error) {
-    return { rejection: { code: 'no-steady-part', message: `${message}: it never settled.` }, warnings: [] }
-  }
-  const told = spread > TOLD_DRIFT + DRIFT_ERRORS * error
-  return { rejection: null, warnings: told ? [{ code: 'speed-drifts', message: `${message}.` }] : [] }
 }
 
 /** Last sample at rest before the steady part. */

@@ -1,0 +1,188 @@
+import { median, standardDeviation } from 'simple-statistics'
+import type { SampleSeries } from '../../ingest/index.js'
+import { straightLine } from '../../numbers/index.js'
+import { type FindTraversesOptions, motionsIn, unitSwitchedBefore } from '../phases/find-traverses.js'
+import type { Stretch } from '../phases/motions.js'
+import type { Traverse } from '../traverse.js'
+import { judgeLevel } from './judge-level.js'
+import { type LevelPoints, levelPoints, weights } from './level-points.js'
+import { screwRipple } from './screw-ripple.js'
+import { splitLevels } from './split-levels.js'
+
+export interface FindLevelsOptions extends FindTraversesOptions {
+  /** Pitch of the leadscrew, mm; left out where it is not known. */
+  readonly leadscrewPitchMm?: number | undefined
+  /** How many settings the dial was turned through; left out for as many as show. */
+  readonly count?: number | undefined
+}
+
+/**
+ * A level lasts so long at least, s: half way, in ratio, between how long a hand rests on its way (up to 3 s) and how
+ * long a setting is held (8 s and more).
+ */
+export const LEAST_LEVEL_S = 5
+/** Ripple of a usual leadscrew before it is found, mm: standard deviation of 3 % at 5 mm. */
+const UNSEEN_RIPPLE_MM = 0.017
+/**
+ * What is left of ripple and everything else that is no noise, standard deviation: a share of the ripple that was found
+ * (its second harmonic, a pitch not quite right), so many mm where none was, and so many steps of the readout.
+ */
+const LEFT_OF_RIPPLE = 0.25
+const LEFT_OVER_MM = 0.006
+const LEFT_OVER_STEPS = 0.5
+/** How much a level must better the parting, at first with the ripple in it, then in what is usual; see `SplitOptions`. */
+const ROUGH = 150
+const USUAL = 40
+/** Where the count is told and another shows, partings this much finer and coarser are tried as well. */
+const OTHERS = [25, 80] as const
+/** A level shorter than this share of the usual one, its speed between those beside it, is a rest of the hand. */
+const SHORT_SHARE = 0.6
+/** Slower than this share of the fastest level the table stands, or creeps as it does with the dial at nothing. */
+const STANDS_SHARE = 0.002
+
+/**
+ * Finds the level parts of a travel in which the dial was turned from setting to setting: stretches of one speed, the
+ * turning between them and the drive's lag left out. Each is judged as a traverse of its own.
+ *
+ * @returns in order of time; empty where the table never moved
+ * @throws RangeError where the position step is not positive
+ */
+export function findLevels(samples: SampleSeries, options: FindLevelsOptions): Traverse[] {
+  const found = motionsIn(samples, options.positionStepMm)
+  const { usable, rejoined, track, limits } = found
+  const parts = found.motions.map((motion) => ({
+    motion,
+    partings: partingsOf(levelPointsOf(track, motion, options), options),
+  }))
+  // The same fineness for all motions: the count is that of all together.
+  const totals = PARTINGS.map((_, k) => parts.reduce((sum, part) => sum + part.partings[k]!.length, 0))
+  const fits = totals.indexOf(options.count ?? -1)
+  const chosen = Math.max(0, fits)
+  const levels = parts.flatMap(({ motion, partings }) =>
+    partings[chosen]!.map((level) => ({ motion, level })),
+  )
+  return levels.map(({ motion, level }, i) => {
+    const window = {
+      from: i === 0 ? 0 : usable.index[between(levels[i - 1]!.level, level)]!,
+      to:
+        i === levels.length - 1 ? samples.timeS.length : usable.index[between(level, levels[i + 1]!.level)]!,
+    }
+    const [before, after] = [levels[i - 1], levels[i + 1]]
+    const traverse = judgeLevel({
+      track,
+      motion,
+      level,
+      before: before?.motion === motion ? before.level : null,
+      after: after?.motion === motion ? after.level : null,
+      limits,
+      periodS: usable.periodS,
+      jumps: rejoined.jumps,
+      rejectedLines: options.rejectedLines ?? [],
+      unitBefore: unitSwitchedBefore(rejoined, motion),
+    })
+    return {
+      ...traverse,
+      steadyIndices: traverse.steadyIndices.map((index) => usable.index[index]!),
+      window,
+      outliers: usable.outliers.filter((index) => index >= window.from && index < window.to).length,
+    }
+  })
+}
+
+/** Fineness of the partings tried, the usual one first. */
+const PARTINGS = [USUAL, ...OTHERS] as const
+
+function between(one: Stretch, other: Stretch): number {
+  return Math.floor((one.to + other.from) / 2)
+}
+
+function levelPointsOf(
+  track: Parameters<typeof levelPoints>[0],
+  motion: Stretch,
+  options: FindLevelsOptions,
+) {
+  const stepMm = LEFT_OVER_STEPS * options.positionStepMm
+  const rough = levelPoints(
+    track,
+    { from: motion.from, to: motion.to + 1 },
+    Math.max(UNSEEN_RIPPLE_MM, stepMm),
+  )
+  const levels = splitLevels(rough, { leastS: LEAST_LEVEL_S, perLevel: ROUGH })
+  const ripple = screwRipple(rough, levels, options.leadscrewPitchMm ?? null)
+  if (ripple === null) {
+    return { ...rough, weight: weights(rough.timeS, rough.positionMm, Math.max(LEFT_OVER_MM, stepMm)) }
+  }
+  const positionMm = rough.positionMm.map((mm, i) => mm - ripple[i]!)
+  const leftMm = LEFT_OF_RIPPLE * standardDeviation(Array.from(ripple))
+  return {
+    ...rough,
+    positionMm,
+    weight: weights(rough.timeS, positionMm, Math.max(leftMm, LEFT_OVER_MM / 2, stepMm)),
+  }
+}
+
+/** The levels at each fineness, as stretches of the track. */
+function partingsOf(points: LevelPoints, { count }: FindLevelsOptions): Stretch[][] {
+  return PARTINGS.map((perLevel) => {
+    const levels = splitLevels(points, { leastS: LEAST_LEVEL_S, perLevel })
+    const moving = withoutRests(points, levels)
+    const kept = count === undefined ? moving : withoutPauses(points, joined(points, moving, count), count)
+    return kept.map(({ from, to }) => ({ from: points.firstSample[from]!, to: points.firstSample[to]! }))
+  })
+}
+
+function speedOf({ timeS, positionMm }: LevelPoints, { from, to }: Stretch): number {
+  return Math.abs(straightLine(timeS, positionMm, from, to).slope)
+}
+
+function withoutRests(points: LevelPoints, levels: readonly Stretch[]): Stretch[] {
+  const speeds = levels.map((level) => speedOf(points, level))
+  const fastest = Math.max(...speeds)
+  return levels.filter((_, i) => speeds[i]! > STANDS_SHARE * fastest)
+}
+
+/** Two pieces of so few turns of a usual leadscrew, mm, whose speeds differ by no more than this share, may be one level with its ripple. */
+const FEW_TURNS_MM = 10
+const RIPPLE_SHARE = 0.05
+/** Nothing lies between them, s. */
+const NO_GAP_S = 0.5
+
+/** Joins neighbours that ripple alone may have parted, while there are more levels than settings. */
+function joined(points: LevelPoints, levels: readonly Stretch[], count: number): Stretch[] {
+  let kept = [...levels]
+  while (kept.length > count) {
+    const apart = kept.slice(1).map((after, i) => {
+      const before = kept[i]!
+      const [a, b] = [speedOf(points, before), speedOf(points, after)]
+      const gapS = points.timeS[after.from]! - points.timeS[before.to - 1]!
+      const wayMm = Math.abs(points.positionMm[after.to - 1]! - points.positionMm[before.from]!)
+      return gapS > NO_GAP_S || wayMm > FEW_TURNS_MM
+        ? Number.POSITIVE_INFINITY
+        : Math.abs(a - b) / Math.max(a, b)
+    })
+    const least = Math.min(...apart)
+    if (!(least < RIPPLE_SHARE)) return kept
+    const i = apart.indexOf(least)
+    kept = [...kept.slice(0, i), { from: kept[i]!.from, to: kept[i + 1]!.to }, ...kept.slice(i + 2)]
+  }
+  return kept
+}
+
+/** Leaves out rests of the hand on its way, the shortest first, while there are more levels than settings. */
+function withoutPauses(points: LevelPoints, levels: readonly Stretch[], count: number): Stretch[] {
+  const lastS = ({ from, to }: Stretch): number => points.timeS[to - 1]! - points.timeS[from]!
+  let kept = [...levels]
+  while (kept.length > count) {
+    const usualS = median(kept.map(lastS))
+    const speeds = kept.map((level) => speedOf(points, level))
+    const pauses = kept.filter((level, i) => {
+      const [a, b] = [speeds[i - 1], speeds[i + 1]]
+      if (a === undefined || b === undefined || lastS(level) > SHORT_SHARE * usualS) return false
+      return Math.min(a, b) < speeds[i]! && speeds[i]! < Math.max(a, b)
+    })
+    if (pauses.length === 0) return kept
+    const shortest = pauses.reduce((least, one) => (lastS(one) < lastS(least) ? one : least))
+    kept = kept.filter((level) => level !== shortest)
+  }
+  return kept
+}
