@@ -8,6 +8,7 @@ import type { TraverseOptions } from '../traverse/options.js'
 export function registerTraverse(program: Command): void {
   const command = withAxisOptions(program.command('traverse').description('record runs at a dial setting'))
     .option('--dial <d>', 'the dial setting, or `rapid` for the rapid traverse')
+    .option('--settings <list>', 'the dial is turned through these in one travel, such as 1,2,3,5,7,9')
     .option(
       '--from <file...>',
       'recordings, stopwatch sheets or timed readings; DIAL=FILE for several settings (repeatable)',

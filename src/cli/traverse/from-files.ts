@@ -1,3 +1,4 @@
+import { UsageError } from '../../errors/index.js'
 import {
   type NamedFile,
   openTakes,
@@ -7,6 +8,7 @@ import {
   tryStopwatchTakes,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { parseMarks } from '../../units/index.js'
 import { parseDial } from '../options.js'
 import { say } from '../terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
@@ -21,8 +23,13 @@ export async function traverseFromFiles(
 ): Promise<void> {
   const { axis } = target
   const dial = options.dial === undefined ? null : parseDial(options.dial)
+  const settings = turnedThrough(options)
   const files = namedFiles(options).map((file) => ({ ...file, dial: file.dial ?? dial }))
-  const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
+  const reading = {
+    ...(await lineReading(options, target)),
+    machineUnit: target.machine.unit,
+    turnedThrough: settings,
+  }
   const takes = await openTakes(files, axis, reading)
   takes.notes.forEach(say)
   const conditions =
@@ -42,6 +49,36 @@ export async function traverseFromFiles(
     target,
     options,
   )
+}
+
+/**
+ * The settings of `--settings`, in order; undefined without it.
+ *
+ * @throws UsageError `settings-and-dial`, `too-few-settings`, `one-travel`
+ */
+export function turnedThrough({
+  settings,
+  dial,
+  from,
+}: Pick<TraverseOptions, 'settings' | 'dial' | 'from'>): number[] | undefined {
+  if (settings === undefined) return undefined
+  if (dial !== undefined || from.some((text) => WITH_DIAL.test(text))) {
+    throw new UsageError(
+      'settings-and-dial',
+      'The dial is either left at one setting or turned through several.',
+      'Give --dial D, or --settings with all of them.',
+    )
+  }
+  if (from.length > 1) {
+    throw new UsageError(
+      'one-travel',
+      '--settings says what was done in one recording.',
+      'Read the recordings one after the other, each with its own --settings.',
+    )
+  }
+  const dials = parseMarks(settings, '--settings')
+  if (dials.length > 1) return dials
+  throw new UsageError('too-few-settings', '--settings needs two or more.', 'For a single one give --dial D.')
 }
 
 const WITH_DIAL = /^\s*(rapid|[-+]?[\d.]+(?:\s+\d+\/\d+|[½¼¾⅛⅜⅝⅞]|\/\d+)?)\s*=(.+)$/i

@@ -32,6 +32,8 @@ export interface TraverseOptions extends LineOptions, ConditionOptions {
   readonly from: readonly string[]
   readonly for?: string
   readonly dial?: string
+  /** The settings that the dial is turned through in one travel. */
+  readonly settings?: string
   readonly distance?: string
   readonly time?: string
   readonly direction?: string

@@ -21,14 +21,15 @@ export function presentOutcomes(
   { machine }: MachineAxis,
   options: GlobalOptions,
 ): void {
-  const runs = outcomes.flatMap((outcome) => outcome.runs.map((run) => shown(run, outcome)))
+  const runs = outcomes.flatMap((outcome) => outcome.runs.map((run, index) => shown(run, outcome, index)))
   const failures = outcomes.filter((outcome) => outcome.failure !== null)
   if (options.json) {
     printJson({
       runs: runs.map((run) => runJson(run, machine.unit)),
-      recordings: outcomes.map(({ dial, origin, recordingId, conclusions, failure }) => ({
+      recordings: outcomes.map(({ dial, dials, origin, recordingId, conclusions, failure }) => ({
         id: recordingId,
         dial,
+        ...(dials === undefined ? {} : { dials }),
         origin,
         conclusions,
         failure: failure === null ? null : { code: failure.code, ...failure.said },
@@ -100,7 +101,12 @@ function leftOut({ dropReason, warnings }: Run): RunJudgement['rejection'] {
   }
 }
 
-function shown(run: Run | RunJudgement, { dial }: AnyOutcome): ShownRun {
+function shown(run: Run | RunJudgement, { dial, dials }: AnyOutcome, index: number): ShownRun {
   if ('id' in run) return { ...run, rejection: run.rejection ?? leftOut(run) }
-  return { ...run, id: null, dial, source: run.window === null ? 'stopwatch' : 'readout' }
+  return {
+    ...run,
+    id: null,
+    dial: dials?.[index] ?? dial,
+    source: run.window === null ? 'stopwatch' : 'readout',
+  }
 }

@@ -41,8 +41,10 @@ export function finishBrokenOff(store: Store, axis: Axis, nowIso: string): Finis
     const { id, dial, origin } = recording
     const hasLines = !store.recordings.lines(id).next().done
     const isJudged = store.runs.ofRecording(id).length > 0
-    if (hasLines && !isJudged && dial !== null && writerKind(recording) === 'live') {
-      const take = { dial, origin, settings: settingsOf(recording) }
+    const { turned } = settingsOf(recording)
+    const first = turned?.dials[0] ?? dial
+    if (hasLines && !isJudged && first !== null && writerKind(recording) === 'live') {
+      const take = { dial: first, origin, settings: settingsOf(recording) }
       const outcomes = judgeStoredTakes(store, axis, [take], [id], nowIso)
       judged.push(...outcomes.map((outcome) => wholeForStep(store, recording, outcome, nowIso)))
       continue

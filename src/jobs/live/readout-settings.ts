@@ -4,6 +4,14 @@ import type { Reading } from '../../planning/mix-ups/index.js'
 import type { Axis, Recording } from '../../store/index.js'
 import { type LengthUnit, mmPer } from '../../units/index.js'
 
+/** A travel without a stop in which the dial was turned through several settings. */
+export interface TurnedDial {
+  /** In the order turned. */
+  readonly dials: readonly number[]
+  /** Made live: where the travel ended before the last of them, the first ones count. */
+  readonly mayEndEarly: boolean
+}
+
 /** What reading raw lines needs besides the lines; kept with the recording, so that it can be judged again. */
 export interface ReadoutSettings {
   /** The line profile named by the user, whole, so that a later change of its file changes nothing here. */
@@ -18,6 +26,8 @@ export interface ReadoutSettings {
   readonly unitBasis?: 'said' | 'moved' | undefined
   /** Baud rate of the wire; left out where the lines came from elsewhere and nobody said it. */
   readonly baudRate?: number | undefined
+  /** The settings the dial was turned through on the way; left out where it stood at one. */
+  readonly turned?: TurnedDial | undefined
 }
 
 /** How to read the lines of one axis. */
@@ -36,15 +46,19 @@ export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'
 
 /** The two JSON fields of a recording that hold its settings. */
 export function storedSettings(settings: ReadoutSettings): { readout: unknown; units: unknown } {
-  const { profile, fromSpreadsheet, baudRate, bareUnit, countLengthMm, unitBasis } = settings
+  const { profile, fromSpreadsheet, baudRate, turned, bareUnit, countLengthMm, unitBasis } = settings
   const wire = baudRate === undefined ? {} : { baudRate }
+  const dial = turned === undefined ? {} : { turned }
   const basis = unitBasis === undefined ? {} : { unitBasis }
-  return { readout: { profile, fromSpreadsheet, ...wire }, units: { bareUnit, countLengthMm, ...basis } }
+  return {
+    readout: { profile, fromSpreadsheet, ...wire, ...dial },
+    units: { bareUnit, countLengthMm, ...basis },
+  }
 }
 
 /** The settings of a stored recording. They were written by `storedSettings`, so only their shape is assumed. */
 export function settingsOf(recording: Pick<Recording, 'readout' | 'units'>): ReadoutSettings {
-  const readout = recording.readout as Pick<ReadoutSettings, 'profile' | 'fromSpreadsheet' | 'baudRate'>
+  const readout = recording.readout as Omit<ReadoutSettings, 'bareUnit' | 'countLengthMm' | 'unitBasis'>
   const units = recording.units as Pick<ReadoutSettings, 'bareUnit' | 'countLengthMm' | 'unitBasis'>
   return { ...readout, ...units }
 }

@@ -69,16 +69,27 @@ function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]
     const ingested = call.map(({ recording }) =>
       ingestLines(store.recordings.lines(recording.id), ingestOptions(settingsOf(recording), axis)),
     )
-    const judged = judgeReadoutTakes(ingested, axis, before)
+    // What was found of a travel through several settings is what its settings were given to.
+    const levels = call.map(({ recording, stored }) =>
+      settingsOf(recording).turned === undefined ? undefined : stored.length,
+    )
+    const judged = judgeReadoutTakes(
+      ingested.map((samples, index) => ({ ...samples, levels: levels[index] })),
+      axis,
+      before,
+    )
     before.push(...ingested)
-    return call.map(({ recording, stored }, index) => ({
-      recording,
-      stored,
-      dial: stored[0]!.dial,
-      ...howRead(settingsOf(recording), ingested[index]!.unitInLines),
-      tags: recording.tags,
-      runs: judged[index]!,
-    }))
+    return call.flatMap(({ recording, stored }, index) => {
+      const runs = judged[index]!
+      const how = {
+        recording,
+        ...howRead(settingsOf(recording), ingested[index]!.unitInLines),
+        tags: recording.tags,
+      }
+      if (levels[index] === undefined) return [{ ...how, stored, dial: stored[0]!.dial, runs }]
+      if (runs.length !== stored.length) return []
+      return stored.map((run, i) => ({ ...how, stored: [run], dial: run.dial, runs: [runs[i]!] }))
+    })
   })
   const byStopwatch = calls(withRuns).map((call) =>
     call.flatMap(({ recording, stored }) => {

@@ -18,15 +18,22 @@ export interface JudgedTraverse extends RunJudgement {
   readonly told?: Pick<CheckedRun, 'lineIntervalS' | 'positionStepMm' | 'ripple'>
 }
 
+/** The samples of one recording. */
+export interface TakenSamples extends IngestedSamples {
+  /** How many settings the dial was turned through on the way; left out where it stood at one. */
+  readonly levels?: number | undefined
+}
+
 /**
  * Judges the recordings of one session together: the readout's own clock, where it has one, is rated against the
  * host's over all of them, since one short recording tells its rate too coarsely.
  *
+ * @param takes with the number of settings that the dial was turned through on the way, where it was
  * @param before earlier recordings of the session, for what they tell about that clock
  * @returns the runs of every recording, in the same order
  */
 export function judgeReadoutTakes(
-  takes: readonly IngestedSamples[],
+  takes: readonly TakenSamples[],
   axis: Pick<Axis, 'leadscrewPitchMm'>,
   before: readonly IngestedSamples[] = [],
 ): JudgedTraverse[][] {
@@ -37,10 +44,12 @@ export function judgeReadoutTakes(
     ...(deviceClock === null ? {} : { deviceClock }),
   }
   return takes.map((take) =>
-    judgeRecording(take, options).map((run) => ({
-      ...readoutJudgement(run, take.samples.timeS),
-      ...(run.feed === null ? {} : { told: toldBySamples(take, run, axis.leadscrewPitchMm) }),
-    })),
+    judgeRecording(take, { ...options, ...(take.levels === undefined ? {} : { levels: take.levels }) }).map(
+      (run) => ({
+        ...readoutJudgement(run, take.samples.timeS),
+        ...(run.feed === null ? {} : { told: toldBySamples(take, run, axis.leadscrewPitchMm) }),
+      }),
+    ),
   )
 }
 

@@ -25,6 +25,8 @@ export interface FileReading {
   readonly baudRate?: number | undefined
   /** Unit of bare lengths in stopwatch sheets. */
   readonly machineUnit: LengthUnit
+  /** The settings that the dial was turned through on the way of a recording; left out where it stood at one. */
+  readonly turnedThrough?: readonly number[] | undefined
 }
 
 /** Recordings and stopwatch entries, timed readings among them, found in the files, each in the order named. */
@@ -39,7 +41,7 @@ export interface OpenedTakes {
  * Opens recordings and stopwatch sheets; every file is opened before anything is stored, so that a mistyped name
  * stores nothing.
  *
- * @throws UsageError `dial-missing` for a recording without a dial, and as `checkDial` does
+ * @throws UsageError `settings-and-sheet`, `dial-missing` for a recording without a dial, and as `checkDial` does
  * @throws FileError, DataError as `openRecording` does
  */
 export async function openTakes(
@@ -52,6 +54,7 @@ export async function openTakes(
   const notes: string[] = []
   for (const { path, dial } of files) {
     const opened = await openRecording(path, reading.machineUnit)
+    if (reading.turnedThrough !== undefined && opened.kind !== 'lines') throw settingsInRows(path)
     if (opened.kind === 'readings') {
       for (const run of opened.runs) {
         const note = run.note === '' ? null : run.note
@@ -76,7 +79,9 @@ export async function openTakes(
       }
       continue
     }
-    if (dial === null) {
+    const turned = reading.turnedThrough?.map((one) => checkDial(axis, one) as number)
+    const first = turned?.[0] ?? dial
+    if (first === null) {
       throw new UsageError(
         'dial-missing',
         `The dial setting of ${path} is not given.`,
@@ -85,9 +90,10 @@ export async function openTakes(
     }
     const fromSpreadsheet = opened.numbers === 'spreadsheet'
     readout.push({
-      dial: checkDial(axis, dial),
+      dial: checkDial(axis, first),
       origin: path,
       settings: {
+        ...(turned === undefined ? {} : { turned: { dials: turned, mayEndEarly: false } }),
         profile: reading.profile,
         bareUnit: opened.unit ?? reading.bareUnit,
         countLengthMm: opened.unit === null ? reading.countLengthMm : null,
@@ -99,4 +105,12 @@ export async function openTakes(
     })
   }
   return { readout, stopwatch, notes }
+}
+
+function settingsInRows(path: string): UsageError {
+  return new UsageError(
+    'settings-and-sheet',
+    `${path} says in each row which dial setting it is for.`,
+    'Leave the settings out; they are for a recording of one travel in which the dial was turned.',
+  )
 }

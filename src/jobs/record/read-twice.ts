@@ -20,7 +20,8 @@ export function leaveOutTwins(
     const twin = outcome.recordingId === null ? null : store.recordings.twin(outcome.recordingId)
     if (twin === null || outcome.runs.length === 0) return outcome
     const [earlier] = store.runs.ofRecording(twin)
-    const what = `This recording at dial ${outcome.dial} is in the store already${earlier === undefined ? '' : `, as run ${earlier.id}`}; it does not count again.`
+    const at = outcome.dials === undefined ? ` at dial ${outcome.dial}` : ''
+    const what = `This recording${at} is in the store already${earlier === undefined ? '' : `, as run ${earlier.id}`}; it does not count again.`
     return leftOut(store, outcome, what, nowIso)
   })
 }

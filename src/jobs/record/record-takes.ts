@@ -13,10 +13,11 @@ import { asWriter } from '../care/store-writer.js'
 import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from '../live/readout-settings.js'
 import { withOddRunsTold } from '../tables/odd-run-check.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
-import { type JudgedTraverse, judgeReadoutTakes } from './judge-takes.js'
+import { type JudgedTraverse, judgeReadoutTakes, type TakenSamples } from './judge-takes.js'
 import { type KnownAxis, knownAxis } from './known-feeds.js'
 import type { PressTiming } from './person-timing.js'
 import { leaveOutSheetTwins, leaveOutTwins } from './read-twice.js'
+import { dialsOf, levelsDiffer } from './turned-takes.js'
 
 /** Conditions that go with every take of one call. */
 export interface TakeConditions {
@@ -29,8 +30,9 @@ export interface TakeConditions {
   readonly timing?: PressTiming
 }
 
-/** Lines of a readout at one dial setting, from a file or a port. */
+/** Lines of a readout at one dial setting, or at those that its settings name one after the other, from a file or a port. */
 export interface ReadoutTake {
+  /** The first setting where there are several. */
   readonly dial: DialSetting
   readonly origin: string
   readonly settings: ReadoutSettings
@@ -52,6 +54,8 @@ export interface TakeOutcome<R> {
   /** Where the raw data lie in the store; null where nothing is stored. */
   readonly recordingId: string | null
   readonly runs: readonly R[]
+  /** The dial setting of each run, where the dial was turned on the way. */
+  readonly dials?: readonly DialSetting[]
   readonly failure: TablepaceError | null
   /** What was concluded about the lines. */
   readonly conclusions: readonly string[]
@@ -98,10 +102,11 @@ export function judgeStoredTakes(
     (one) => !(one instanceof TablepaceError) && one.samples.deviceTimeS !== null,
   )
   const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
-  const judged = outcomes(takes, read, axis, before)
+  const judged = outcomes(store, takes, read, axis, before)
   const kept = held(store, axis, takes, read, judged, tagsOf).map((outcome, index) => {
     const recordingId = recordingIds[index]!
-    const runs = store.runs.add(recordingId, outcome.dial, outcome.runs, nowIso)
+    const dials = outcome.dials ?? outcome.runs.map(() => outcome.dial)
+    const runs = outcome.runs.flatMap((run, i) => store.runs.add(recordingId, dials[i]!, [run], nowIso))
     store.recordings.end(recordingId, nowIso)
     return { ...outcome, recordingId, runs }
   })
@@ -129,13 +134,18 @@ function held(
   judged: readonly TakeOutcome<JudgedTraverse>[],
   tagsOf: (index: number) => TakeConditions['tags'],
 ): TakeOutcome<RunJudgement>[] {
-  const unchecked = judged.map(({ dial, runs }, index): UncheckedTake => {
+  const unchecked = judged.flatMap(({ dial, dials, runs }, index): UncheckedTake[] => {
     const one = read[index]!
     const unitInLines = !(one instanceof TablepaceError) && one.unitInLines
-    return { dial, runs, ...howRead(takes[index]!.settings, unitInLines), tags: tagsOf(index) }
+    const how = { ...howRead(takes[index]!.settings, unitInLines), tags: tagsOf(index) }
+    if (dials === undefined) return [{ dial, runs, ...how }]
+    return runs.map((run, i) => ({ dial: dials[i]!, runs: [run], ...how }))
   })
   const checked = checkTakes(limitsOf(store, axis), knownAxis(store, axis), unchecked)
-  return judged.map((outcome, index) => ({ ...outcome, runs: checked[index]! }))
+  return judged.map((outcome) => ({
+    ...outcome,
+    runs: checked.splice(0, outcome.dials === undefined ? 1 : outcome.runs.length).flat(),
+  }))
 }
 
 /** Judges recordings without keeping anything. */
@@ -151,7 +161,7 @@ export async function tryReadoutTakes(
     for await (const line of take.lines) lines.push(line)
     read.push(readTake(() => lines, take.settings, axis))
   }
-  return held(store, axis, takes, read, outcomes(takes, read, axis), () => tags)
+  return held(store, axis, takes, read, outcomes(store, takes, read, axis), () => tags)
 }
 
 /** Keeps stopwatch entries, each before it is judged. */
@@ -215,6 +225,7 @@ export function newRecording(
 ): NewRecording {
   return {
     ...commonFields(axis, take, conditions),
+    ...(take.settings.turned === undefined ? {} : { dial: null }),
     source: 'readout',
     note: conditions.note,
     ...storedSettings(take.settings),
@@ -234,11 +245,13 @@ function commonFields(axis: Axis, take: { dial: DialSetting; origin: string }, c
   }
 }
 
-type TakeRead = IngestedSamples | TablepaceError
+type TakeRead = TakenSamples | TablepaceError
 
 function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings, axis: Axis): TakeRead {
   try {
-    return ingestLines(lines(), ingestOptions(settings, axis))
+    const { turned } = settings
+    const samples = ingestLines(lines(), ingestOptions(settings, axis))
+    return turned === undefined ? samples : { ...samples, levels: turned.dials.length }
   } catch (error) {
     if (error instanceof TablepaceError) return error
     throw error
@@ -246,20 +259,27 @@ function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings,
 }
 
 function outcomes(
+  store: Store,
   takes: readonly Omit<ReadoutTake, 'lines'>[],
   read: readonly TakeRead[],
   axis: Axis,
   before: readonly IngestedSamples[] = [],
 ): TakeOutcome<JudgedTraverse>[] {
-  const sound = read.filter((one): one is IngestedSamples => !(one instanceof TablepaceError))
+  const sound = read.filter((one): one is TakenSamples => !(one instanceof TablepaceError))
   const judged = judgeReadoutTakes(sound, axis, before)
-  return takes.map(({ dial, origin }, index) => {
+  return takes.map((take, index) => {
     const one = read[index]!
+    const { dial, origin, settings } = take
     if (one instanceof TablepaceError) {
       return { dial, origin, recordingId: null, runs: [], failure: one, conclusions: [] }
     }
     const runs = judged[sound.indexOf(one)]!
-    return { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
+    const outcome = { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
+    if (settings.turned === undefined) return outcome
+    const { unit } = store.machines.byId(axis.machineId)
+    const failure = levelsDiffer(settings.turned, runs, unit)
+    if (failure !== null) return { ...outcome, runs: [], dials: [], failure }
+    return { ...outcome, dials: dialsOf(take, runs.length) }
   })
 }
 

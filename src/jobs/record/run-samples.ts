@@ -2,7 +2,7 @@ import { DataError, sentence, way } from '../../errors/index.js'
 import { ingestLines } from '../../ingest/index.js'
 import type { RunSamples } from '../../pictures/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
-import { findTraverses } from '../../traverse/index.js'
+import { findLevels, findTraverses } from '../../traverse/index.js'
 import { ingestOptions, settingsOf } from '../live/readout-settings.js'
 
 /**
@@ -28,10 +28,13 @@ export function runSamples(store: Store, axis: Axis, run: Run): RunSamples {
   )
   const after = timeS.findIndex((at) => at > endS)
   const to = after === -1 ? timeS.length : after
-  const traverse = findTraverses(take.samples, {
-    positionStepMm: take.positionStepMm,
-    rejectedLines: take.rejected,
-  })[run.ordinal]
+  const lines = { positionStepMm: take.positionStepMm, rejectedLines: take.rejected }
+  const count = store.runs.ofRecording(recording.id).length
+  const traverse = (
+    settingsOf(recording).turned === undefined
+      ? findTraverses(take.samples, lines)
+      : findLevels(take.samples, { ...lines, count, leadscrewPitchMm: axis.leadscrewPitchMm ?? undefined })
+  )[run.ordinal]
   const steadyS = run.phases
   const keptToday = traverse?.steadyIndices ?? new Int32Array()
   // The stored judgement says what is steady; today's finder only tells which readings in it are outliers.
