@@ -36,6 +36,7 @@ export function withConditionOptions(command: Command): Command {
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
     .option('--note <text>', 'anything worth noting')
     .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
+    .option('--timing-error <duration>', 'how far each time of a sheet may be off (standard deviation)')
     .option('--yes', 'I have read the cautions; do not ask')
 }
 

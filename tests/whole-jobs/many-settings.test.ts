@@ -57,7 +57,7 @@ test('one travel through five settings gives five runs, which are fitted, judged
       told.set(run.dial, [...(told.get(run.dial) ?? []), run.feed.value])
     }
   }
-  expect((await tablepace.run('fit', '--from-raw')).stderr).toMatch(/10 runs .*; 0 came out otherwise/)
+  expect((await tablepace.run('fit', '--from-raw')).stderr).toMatch(/10 runs .*; 0 came out differently/)
   const kept = (await tablepace.json<Runs>('runs')).runs
   expect(kept).toHaveLength(10)
   expect((await tablepace.run('plot', 'run', kept[2]!.id)).exitCode).toBe(0)

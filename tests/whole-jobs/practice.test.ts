@@ -74,7 +74,7 @@ describe('practice', () => {
     expect(after.runs[0]!.feed.standardUncertainty).toBeCloseTo(u(ann!.pressSpreadS), 9)
     // Judged again from the raw entries, they come out the same.
     const again = await tablepace.run('fit', '--from-raw')
-    expect(again.stderr).toMatch(/Judged 2 runs again .*; 0 came out otherwise/)
+    expect(again.stderr).toMatch(/Judged 2 runs again .*; 0 came out differently/)
     // Three movements are watched as they go by.
   }, 90_000)
 

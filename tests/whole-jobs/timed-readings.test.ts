@@ -65,7 +65,7 @@ test('timed readings are runs like any others: fitted, listed, exported, taken i
   expect(tables[0]!.marks[1]!.feed.value).toBeCloseTo(6.5, 0)
   expect((await tablepace.json<Runs>('runs')).runs).toHaveLength(18)
   // Judged again from what is in the store, nothing changes.
-  expect((await tablepace.run('fit', '--from-raw')).stderr).toMatch(/18 runs .*; 0 came out otherwise/)
+  expect((await tablepace.run('fit', '--from-raw')).stderr).toMatch(/18 runs .*; 0 came out differently/)
   await tablepace.json('export', '--format', 'csv', '--to', join(folder, 'table.csv'))
 
   const other = programOn(join(folder, 'other.db'))
