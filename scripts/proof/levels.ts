@@ -1,4 +1,3 @@
-import { LEAST_LEVEL_S } from '../../src/traverse/index.js'
 import { type JudgedRun, judgeRecording } from '../../src/regression/index.js'
 import {
   type KnobTurn,
@@ -8,7 +7,7 @@ import {
   simulateTurnedTraverse,
   type TrueLevel,
 } from '../../src/simulation/index.js'
-import type { Direction } from '../../src/traverse/index.js'
+import { type Direction, LEAST_LEVEL_S } from '../../src/traverse/index.js'
 import { drawnMill, pick } from './drawn-mill.js'
 import { observe } from './full-chain.js'
 import { READOUT_KINDS, type ReadoutKind } from './readout-kinds.js'

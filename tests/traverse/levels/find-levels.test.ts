@@ -87,7 +87,7 @@ describe('findLevels', () => {
 
 // Families that nothing here was found with; seeds 7000003 + 7919·i.
 test('of travels on machines drawn anew none is miscounted, and their runs hold their feeds as often as stated', () => {
-  const campaigns = howMany(1, 12)
+  const campaigns = howMany(0.5, 12)
   let [levels, held, miscounted, travels] = [0, 0, 0, 0]
   for (let i = 0; i < campaigns * FRESH_FAMILIES.length * TURNS.length; i++) {
     const kind = {
@@ -110,7 +110,7 @@ test('of travels on machines drawn anew none is miscounted, and their runs hold 
       if (low <= level.feedMmPerMin && level.feedMmPerMin <= high) held += 1
     }
   }
-  expect(travels).toBeGreaterThan(15)
+  expect(travels).toBeGreaterThan(8)
   expect(miscounted / travels).toBeLessThan(0.1)
   expect(held / levels).toBeGreaterThan(leastShare(0.95, levels))
 })
