@@ -4,7 +4,7 @@ import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances
 import type { Traverse } from '../traverse.js'
 import { judgeMotion } from './judge-motion.js'
 import { motionLimits } from './motion-limits.js'
-import { findMotions, type Motion } from './motions.js'
+import { findMotions, type Motion, type MotionLimits } from './motions.js'
 import { type UsableSamples, usableSamples, withoutSamples } from './usable-samples.js'
 
 export interface FindTraversesOptions {
