@@ -3,8 +3,9 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     // Far beyond what any test takes: it ends what hangs, and judges no machine's speed.
-    testTimeout: 180_000,
-    hookTimeout: 180_000,
+    testTimeout: 300_000,
+    hookTimeout: 300_000,
+    expect: { poll: { timeout: 120_000 } },
     // Whole-job tests start processes; two workers suit small machines.
     maxWorkers: 2,
     // Loading the modules anew for every file would take as long as the tests. So a test leaves behind nothing in them,

@@ -67,7 +67,7 @@ describe.skipIf(!hasProgram('soffice'))(
         return path
       })
       sheetsAsCsv(paths, folder)
-    }, 90_000)
+    })
 
     it('reads dial and feed as the program does', () => {
       const look = sheet('both-Look up')

@@ -16,6 +16,9 @@ if (!hasBrowser) {
   console.warn(`No browser at ${CHROMIUM}: its tests are skipped. Install chromium, or name one in CHROMIUM.`)
 }
 
+/** Far beyond what anything takes to be shown: it ends what hangs, and judges no machine's speed. */
+const PATIENCE_MS = 120_000
+
 export const LAPTOP = { viewport: { width: 1180, height: 820 } } as const
 export const PHONE = {
   viewport: { width: 360, height: 740 },
@@ -85,6 +88,7 @@ export async function openBrowser(): Promise<Browser> {
 export async function openPage(browser: Browser, device: object, url: string): Promise<Page> {
   const context = await browser.newContext(device)
   const page = await context.newPage()
+  page.setDefaultTimeout(PATIENCE_MS)
   const failures: string[] = []
   page.on('pageerror', (error) => failures.push(error.message))
   page.on('console', (message) => {

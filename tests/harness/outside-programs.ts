@@ -24,7 +24,7 @@ export function sheetsAsCsv(workbooks: readonly string[], folder: string): void 
         folder,
         ...workbooks,
       ],
-      { stdio: 'ignore', timeout: 60_000 },
+      { stdio: 'ignore', timeout: 240_000 },
     )
   })
 }
@@ -45,7 +45,7 @@ function inChromium(url: string, ...flags: string[]): string {
     return execFileSync('chromium', [...still, ...flags, url], {
       stdio: ['ignore', 'pipe', 'ignore'],
       encoding: 'utf8',
-      timeout: 60_000,
+      timeout: 240_000,
     })
   })
 }

@@ -1,6 +1,9 @@
 import { resolve } from 'node:path'
 import { spawnOnTerminal } from './own-terminal.js'
 
+/** Far beyond what anything takes to be shown: it ends what hangs, and judges no machine's speed. */
+const PATIENCE_MS = 120_000
+
 /** The program in a real terminal, driven like a person would. */
 export interface TerminalSession {
   /** Waits until the screen has shown this since the last wait. */
@@ -32,7 +35,7 @@ export function openTerminal(
   const ended = new Promise<number>((done) => {
     terminal.onExit(({ exitCode }) => done(exitCode))
   })
-  const waitFor = (pattern: RegExp, timeoutMs = 15_000): Promise<string> =>
+  const waitFor = (pattern: RegExp, timeoutMs = PATIENCE_MS): Promise<string> =>
     new Promise((done, fail) => {
       const timer = setTimeout(() => {
         waiting.delete(look)

@@ -66,7 +66,7 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       page.getByRole('button', { name: 'Save as SVG' }).click(),
     ])
     expect(download.suggestedFilename()).toMatch(/card\.svg$/)
-  }, 60_000)
+  })
 
   it('can be read on a laptop in the light and on a phone in the dark', async () => {
     const { served } = await servedStore([2])
@@ -98,5 +98,5 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
         expect(wide, `${address} is wider than the screen`).toBeLessThanOrEqual(device.viewport.width)
       }
     }
-  }, 60_000)
+  })
 })

@@ -39,5 +39,5 @@ describe.skipIf(!hasBrowser)('an odd run on the page', () => {
     expect(store.runs.list(axisId).flatMap(({ dial, dropReason }) => (dropReason ? [dial] : []))).toEqual([3])
     await page.getByRole('button', { name: /Put back the run at dial 3/ }).click()
     await page.getByText('odd beside the other runs').waitFor()
-  }, 120_000)
+  })
 })

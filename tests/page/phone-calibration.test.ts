@@ -47,5 +47,5 @@ describe.skipIf(!hasBrowser)('a whole calibration by stopwatch on a phone', () =
     ])
     expect(store.sessions.inProgress(axisId)).toBeNull()
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
-  }, 90_000)
+  })
 })

@@ -66,5 +66,5 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
     await page.getByText('Waiting up to 60 s for it to come back').waitFor()
     await page.getByRole('button', { name: 'Disconnect' }).tap()
     await page.getByRole('button', { name: 'Connect' }).waitFor()
-  }, 120_000)
+  })
 })

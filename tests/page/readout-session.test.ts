@@ -55,5 +55,5 @@ describe.skipIf(!hasBrowser)('the page beside a readout', () => {
       'calibration: quick',
     ])
     expect(await seriousFindings(page)).toEqual([])
-  }, 120_000)
+  })
 })

@@ -17,28 +17,24 @@ const CHECK = {
   tableUncertainty: 0.001,
 }
 
-it.skipIf(!hasProgram('chromium'))(
-  'every kind of picture is drawn by Chromium as the SVG file it is',
-  () => {
-    const folder = temporaryFolder()
-    const pictures = {
-      card: dialCard({ tables: [STRAIGHT], dialRange: [0, 10] }),
-      curve: curvePicture([{ table: STRAIGHT, runs: [] }]),
-      drift: driftPicture({ title: 'Bench & co', subtitles: ['feed'] }, driftChart([CHECK])),
-      broken: '<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10"><text>&nbsp;</text></svg>',
-    }
-    for (const [name, svg] of Object.entries(pictures)) writeFileSync(join(folder, `${name}.svg`), svg)
-    const images = Object.keys(pictures).map((name) => `<img id="${name}" src="${name}.svg">`)
-    const tell = `onload="for (const one of document.images) one.dataset.size = one.naturalWidth + 'x' + one.naturalHeight"`
-    writeFileSync(join(folder, 'all.html'), `<!doctype html><body ${tell}>${images.join('')}</body>`)
-    const shown = shownInChromium(`file://${join(folder, 'all.html')}`)
-    for (const [name, svg] of Object.entries(pictures)) {
-      const [, width, height] = /width="(\d+)" height="(\d+)"/.exec(svg)!
-      // An image that is not well-formed has no size.
-      expect(shown).toContain(
-        `src="${name}.svg" data-size="${name === 'broken' ? '0x0' : `${width}x${height}`}"`,
-      )
-    }
-  },
-  60_000,
-)
+it.skipIf(!hasProgram('chromium'))('every kind of picture is drawn by Chromium as the SVG file it is', () => {
+  const folder = temporaryFolder()
+  const pictures = {
+    card: dialCard({ tables: [STRAIGHT], dialRange: [0, 10] }),
+    curve: curvePicture([{ table: STRAIGHT, runs: [] }]),
+    drift: driftPicture({ title: 'Bench & co', subtitles: ['feed'] }, driftChart([CHECK])),
+    broken: '<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10"><text>&nbsp;</text></svg>',
+  }
+  for (const [name, svg] of Object.entries(pictures)) writeFileSync(join(folder, `${name}.svg`), svg)
+  const images = Object.keys(pictures).map((name) => `<img id="${name}" src="${name}.svg">`)
+  const tell = `onload="for (const one of document.images) one.dataset.size = one.naturalWidth + 'x' + one.naturalHeight"`
+  writeFileSync(join(folder, 'all.html'), `<!doctype html><body ${tell}>${images.join('')}</body>`)
+  const shown = shownInChromium(`file://${join(folder, 'all.html')}`)
+  for (const [name, svg] of Object.entries(pictures)) {
+    const [, width, height] = /width="(\d+)" height="(\d+)"/.exec(svg)!
+    // An image that is not well-formed has no size.
+    expect(shown).toContain(
+      `src="${name}.svg" data-size="${name === 'broken' ? '0x0' : `${width}x${height}`}"`,
+    )
+  }
+})

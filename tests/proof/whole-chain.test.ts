@@ -14,9 +14,6 @@ import { howMany } from '../harness/proof-mode.js'
 const MACHINES = howMany(8, 12)
 const DISTURBED = howMany(25, 50)
 
-/** Seconds of work on a free machine. */
-const SLOW_MACHINE_MS = 120_000
-
 /** The figure as a whole, in the form that a failed test should print. */
 function expectHeld(findings: Findings, figure: Figure): void {
   const row = rowOf(findings, figure)
@@ -37,7 +34,7 @@ describe('from the bytes of a readout to the feed of a run', () => {
     for (const [i, kind] of kinds.entries()) {
       for (const [k, family] of families.entries()) soundSession(sound, family, kind, 1000 * i + 100 * k + 7)
     }
-  }, SLOW_MACHINE_MS)
+  })
 
   test.each([FIGURES.runCoverage, FIGURES.runError, FIGURES.runNoise, FIGURES.falseEvents])(
     '$title: $wanted over 80 runs of five readouts',
@@ -64,7 +61,7 @@ describe('from runs to marks and the band between them', () => {
       fittedMachine(few, families[k % 4]!, { marks: 4, runs: 2 + (k % 3) }, 'readout', 40_000 + 100 * k)
       fittedMachine(more, families[k % 4]!, { marks: 9, runs: 2 + (k % 3) }, 'readout', 60_000 + 100 * k)
     }
-  }, SLOW_MACHINE_MS)
+  })
 
   test.each([FIGURES.marks, FIGURES.next, FIGURES.markWidth, FIGURES.between])(
     '$title: $wanted over machines of nine marks',
@@ -97,7 +94,7 @@ describe('from a wanted feed to the dial', () => {
       const condition = k % 3 === 2 ? 'stopwatch' : 'readout'
       fittedMachine(asked, families[k % families.length]!, plan, condition, 900 + 100 * k)
     }
-  }, SLOW_MACHINE_MS)
+  })
 
   test('the dial interval holds the dial that truly gives the feed in 94–98 % of some 16 questions a machine', () => {
     expect(rowOf(asked, FIGURES.inverse)!.estimate.count).toBeGreaterThan(15 * MACHINES)

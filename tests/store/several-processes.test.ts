@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process'
-import { once } from 'node:events'
+import { EventEmitter, once } from 'node:events'
 import { rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -29,16 +29,21 @@ interface Writer {
   readonly process: ChildProcess
   /** What the process printed: `RECORDING NUMBER` a line. */
   readonly acknowledged: () => string[]
+  /** Emits `news` when it printed something or ended. */
+  readonly news: EventEmitter
 }
 
 function startWriter(path: string): Writer {
   const child = spawn(process.execPath, [WRITER, path], { stdio: ['ignore', 'pipe', 'inherit'] })
+  const news = new EventEmitter()
   let text = ''
   child.stdout.on('data', (chunk: Buffer) => {
     text += chunk.toString()
+    news.emit('news')
   })
+  child.on('close', () => news.emit('news'))
   // The last line may have been cut by the kill: it counts as acknowledged only with its newline.
-  return { process: child, acknowledged: () => text.split('\n').slice(0, -1) }
+  return { process: child, acknowledged: () => text.split('\n').slice(0, -1), news }
 }
 
 async function kill(writer: Writer): Promise<void> {
@@ -56,7 +61,10 @@ function emptyStore(): string {
 }
 
 async function untilAcknowledged(writer: Writer, lines: number): Promise<void> {
-  while (writer.acknowledged().length < lines) await once(writer.process.stdout!, 'data')
+  while (writer.acknowledged().length < lines) {
+    if (writer.process.exitCode !== null) throw new Error(`the writer ended with ${writer.process.exitCode}`)
+    await once(writer.news, 'news')
+  }
 }
 
 describe('a program killed while it writes', () => {

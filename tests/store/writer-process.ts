@@ -4,7 +4,7 @@ import { writeSync } from 'node:fs'
 import { openStore } from '../../src/store/index.js'
 import { newRecording } from './new-recording.js'
 
-const store = openStore(process.argv[2] ?? '', { mode: 'write', busyTimeoutMs: 5000 })
+const store = openStore(process.argv[2] ?? '', { mode: 'write', busyTimeoutMs: 120_000 })
 const { id } = store.recordings.start(
   newRecording(store.axes.resolve({}).axis.id, { note: `writer ${process.pid}` }),
 )

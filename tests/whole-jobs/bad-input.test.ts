@@ -234,7 +234,7 @@ describe('devices, files and stores that fail end with exit code 5', () => {
     })
     other.exec('ROLLBACK')
     other.close()
-  }, 60_000)
+  })
 
   it.skipIf(!mayMount())('a full disk: nothing half-written, and what was stored stays', async () => {
     await onSmallDisk('1m', async (disk) => {

@@ -88,5 +88,5 @@ describe('calibrate --port on a real serial device', () => {
       ['+', 4],
       ['-', 4],
     ])
-  }, 120_000)
+  })
 })

@@ -32,33 +32,25 @@ describe('completion SHELL', () => {
     expect(completed('dial', '--machine', 'O')).toBe('Old\\ mill')
     expect(completed('dial', '--machine', 'Old\\ ')).toBe('Old\\ mill')
     expect(completed('traverse', '--from', '')).toBe('')
-  }, 60_000)
+  })
 
-  it.skipIf(!hasProgram('fish'))(
-    'makes fish complete',
-    async () => {
-      const run = await installed()
-      const completed = (line: string) =>
-        run('fish', `tablepace completion fish | source; complete -C '${line}'`).trim()
-      expect(completed('tablepace export --format x')).toBe('xlsx')
-      expect(completed('tablepace dial --machine O')).toBe('Old mill')
-    },
-    60_000,
-  )
+  it.skipIf(!hasProgram('fish'))('makes fish complete', async () => {
+    const run = await installed()
+    const completed = (line: string) =>
+      run('fish', `tablepace completion fish | source; complete -C '${line}'`).trim()
+    expect(completed('tablepace export --format x')).toBe('xlsx')
+    expect(completed('tablepace dial --machine O')).toBe('Old mill')
+  })
 
-  it.skipIf(!hasProgram('zsh'))(
-    'gives zsh a script that it can read',
-    async () => {
-      const run = await installed()
-      expect(
-        run(
-          'zsh',
-          'tablepace completion zsh > "$HOME/completion.zsh"; zsh -n "$HOME/completion.zsh" && echo read',
-        ).trim(),
-      ).toBe('read')
-    },
-    60_000,
-  )
+  it.skipIf(!hasProgram('zsh'))('gives zsh a script that it can read', async () => {
+    const run = await installed()
+    expect(
+      run(
+        'zsh',
+        'tablepace completion zsh > "$HOME/completion.zsh"; zsh -n "$HOME/completion.zsh" && echo read',
+      ).trim(),
+    ).toBe('read')
+  })
 
   it('knows no other shell', () => {
     const { status, stderr } = spawnSync(process.execPath, ['dist/tablepace.js', 'completion', 'tcsh'], {

@@ -75,7 +75,7 @@ describe('a live recording whose program was killed', () => {
     expect(Math.abs(runs[0]!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)).toBeLessThan(0.01)
     expect((await tablepace.run('fit')).stderr).not.toMatch(/broken off/)
     expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0 })
-  }, 60_000)
+  })
 
   it('is left alone while its program still runs', async () => {
     const { store, tablepace } = await bench()
@@ -85,7 +85,7 @@ describe('a live recording whose program was killed', () => {
     expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0, empty: 0 })
     program.signal('SIGINT')
     await program.ended
-  }, 60_000)
+  })
 })
 
 describe('a file whose reading was broken off', () => {
@@ -128,7 +128,7 @@ describe('two programs on one store', () => {
     expect((await program.ended).exitCode).toBe(0)
     expect((await imported).exitCode, (await imported).stderr).toBe(0)
     expect((await tablepace.json<Runs>('runs')).runs.map(({ accepted }) => accepted)).toEqual([true, true])
-  }, 60_000)
+  })
 
   it('one says that it waits and goes on when the other is done', async () => {
     const { store } = await bench()
@@ -141,45 +141,41 @@ describe('two programs on one store', () => {
     const { exitCode, stderr } = await waiting.ended
     expect(exitCode, stderr).toBe(0)
     expect(stderr).toMatch(/Another program is writing to the store .* waiting up to 5 s/)
-  }, 60_000)
+  })
 })
 
 describe('the disk is full in the middle of a live recording', () => {
-  it.skipIf(!mayMount())(
-    'what was saved stays, the rest is rescued, and one sentence says so',
-    async () => {
-      await onSmallDisk('2m', async (disk) => {
-        const { store, tablepace } = await bench(disk)
-        const device = readoutForTest()
-        const home = temporaryFolder()
-        const program = startProgram(
-          ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
-          { env: { HOME: home } },
-        )
-        await program.said(/Listening on/)
-        const played = playRun(device, { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 })
-        while (piecesIn(store) <= 2) await sleep(20)
-        try {
-          writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
-        } catch {
-          // That is the point.
-        }
-        const { exitCode, stderr } = await program.ended
-        expect(exitCode, stderr).toBe(5)
-        const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
-          error: { code: string; hint: string }
-        }
-        expect(error.code).toBe('store-full')
-        expect(error.hint).toContain(home)
-        execFileSync('rm', [join(disk, 'filler')])
-        await played
-        const database = new Database(store)
-        expect(database.pragma('integrity_check', { simple: true })).toBe('ok')
-        database.close()
-        expect(piecesIn(store)).toBeGreaterThan(2)
-        expect(await tablepace.json('run', 'finish')).toMatchObject({ recordings: 1 })
-      })
-    },
-    60_000,
-  )
+  it.skipIf(!mayMount())('what was saved stays, the rest is rescued, and one sentence says so', async () => {
+    await onSmallDisk('2m', async (disk) => {
+      const { store, tablepace } = await bench(disk)
+      const device = readoutForTest()
+      const home = temporaryFolder()
+      const program = startProgram(
+        ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
+        { env: { HOME: home } },
+      )
+      await program.said(/Listening on/)
+      const played = playRun(device, { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 })
+      while (piecesIn(store) <= 2) await sleep(20)
+      try {
+        writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
+      } catch {
+        // That is the point.
+      }
+      const { exitCode, stderr } = await program.ended
+      expect(exitCode, stderr).toBe(5)
+      const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
+        error: { code: string; hint: string }
+      }
+      expect(error.code).toBe('store-full')
+      expect(error.hint).toContain(home)
+      execFileSync('rm', [join(disk, 'filler')])
+      await played
+      const database = new Database(store)
+      expect(database.pragma('integrity_check', { simple: true })).toBe('ok')
+      database.close()
+      expect(piecesIn(store)).toBeGreaterThan(2)
+      expect(await tablepace.json('run', 'finish')).toMatchObject({ recordings: 1 })
+    })
+  })
 })

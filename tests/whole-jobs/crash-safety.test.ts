@@ -26,5 +26,5 @@ describe('the program killed at a random moment', () => {
     expect(report.scenes.live!.linesDue).toBeGreaterThan(0)
     expect(report.left).toEqual([])
     expect(report.finishExitCode).toBe(0)
-  }, 120_000)
+  })
 })

@@ -52,7 +52,7 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
     expect(runs[1]!.accepted).toBe(true)
     expect(Math.abs(runs[1]!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)).toBeLessThan(0.01)
     expect((await tablepace.json<RunsJson>('runs')).runs).toHaveLength(2)
-  }, 60_000)
+  })
 
   it('traverse gives up after --wait, keeps what came before, and says so', async () => {
     const { time, start } = await bench()
@@ -72,7 +72,7 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
     expect(error.code).toBe('port-vanished')
     expect(error.message).toMatch(/within 2 s/)
     expect((JSON.parse(stdout) as RunsJson).runs).toHaveLength(1)
-  }, 60_000)
+  })
 
   it('calibrate asks for the same step again', async () => {
     const { folder, time, start } = await bench()
@@ -119,5 +119,5 @@ describe('the cable is pulled in the middle of a traverse and put back', () => {
       'Run 2 of 2',
       '✓',
     ])
-  }, 60_000)
+  })
 })

@@ -77,5 +77,5 @@ describe('faults of the lines, each on a real pseudo-terminal', () => {
       },
     }
     expect(await failedScenes(scenes)).toEqual([])
-  }, 120_000)
+  })
 })

@@ -136,7 +136,7 @@ describe('faults of a live port, each on a real pseudo-terminal', () => {
       },
     }
     expect(await failedScenes(scenes)).toEqual([])
-  }, 120_000)
+  })
 })
 
 function onesIn(byte: number): number {

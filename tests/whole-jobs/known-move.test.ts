@@ -36,31 +36,31 @@ it('one turn of the handle shows on a terminal that the numbers are mm', async (
   const { store, readout } = await inchMachine()
   const traverse = ['traverse', '--dial', '8', '--port', readout.path, '--yes']
   const terminal = openTerminal(['--store', store, ...traverse])
-  await terminal.waitFor(/turn the handle one full turn \(pitch 0\.200\s+in\)/, 60_000)
-  await terminal.waitFor(/Moved \(1 turn, 0\.5in; empty to go on without\)/, 60_000)
+  await terminal.waitFor(/turn the handle one full turn \(pitch 0\.200\s+in\)/)
+  await terminal.waitFor(/Moved \(1 turn, 0\.5in; empty to go on without\)/)
   terminal.type('1 turn\r')
-  await terminal.waitFor(/The readout did not move/, 60_000)
+  await terminal.waitFor(/The readout did not move/)
   readout.moveTo(5.02)
   // The move has to arrive before it is typed: what is shown of it tells.
   for (;;) {
     terminal.type('1 turn\r')
-    const said = await terminal.waitFor(/did not move|its numbers are mm/, 60_000)
+    const said = await terminal.waitFor(/did not move|its numbers are mm/)
     if (said === 'its numbers are mm') break
   }
-  await terminal.waitFor(/Listening on/, 60_000)
+  await terminal.waitFor(/Listening on/)
   // A position is shown: by then lines have come.
-  await terminal.waitFor(/in\/min/, 60_000)
+  await terminal.waitFor(/in\/min/)
   terminal.type('\u0003')
   expect(await terminal.ended).toBe(1)
   expect(terminal.screen()).toMatch(/The table never moved/)
-}, 300_000)
+})
 
 it('nothing is asked without a terminal, nor where the unit is said', async () => {
   const { store, readout } = await inchMachine()
   const said = openTerminal([
     ...['--store', store, 'traverse', '--dial', '8', '--port', readout.path, '--yes', '--unit', 'mm'],
   ])
-  await said.waitFor(/Listening on/, 60_000)
+  await said.waitFor(/Listening on/)
   said.type('\u0003')
   await said.ended
   expect(said.screen()).not.toMatch(/one full turn/)
@@ -68,7 +68,7 @@ it('nothing is asked without a terminal, nor where the unit is said', async () =
   const { stderr } = await run('traverse', '--dial', '8', '--port', readout.path, '--yes', '--for', '2s')
   expect(stderr).toMatch(/Listening on/)
   expect(stderr).not.toMatch(/one full turn/)
-}, 300_000)
+})
 
 it('watching takes bare numbers in the unit of the machine', async () => {
   const { store, readout } = await inchMachine()
@@ -76,4 +76,4 @@ it('watching takes bare numbers in the unit of the machine', async () => {
   const { run } = programOn(store)
   const { stdout, stderr } = await run('readout', 'watch', '--port', readout.path, '--for', '3s', '--json')
   expect((JSON.parse(stdout || stderr) as { position: unknown }).position).toEqual({ value: 4, unit: 'in' })
-}, 120_000)
+})

@@ -35,4 +35,4 @@ it('a table that a recheck found moved says so at every lookup and in exports, a
   const again = await tablepace.run(...recheck)
   expect(again.exitCode).toBe(1)
   expect(again.stderr).toContain('No new run was made: All 20 entries of this sheet are in the store already')
-}, 120_000)
+})

@@ -84,7 +84,7 @@ describe('readout learn on a real serial device', () => {
     )
     expect(again.exitCode).toBe(2)
     expect(again.stderr).toContain('profile-name-taken')
-  }, 40_000)
+  })
 
   it('learns counts of 5 µm from a tenth of an inch', async () => {
     const readout = sendingReadout((p) => String(Math.round(p / 0.005)))
@@ -101,7 +101,7 @@ describe('readout learn on a real serial device', () => {
     expect(learned.profile).toMatchObject({ unit: 'counts', countLengthMm: 0.005 })
     expect(learned.measured.positionStepMm).toBeCloseTo(0.005, 9)
     expect(learned.savedTo).toBeNull()
-  }, 30_000)
+  })
 
   it('refuses a move that fits no usual scale, and one where nothing moved', async () => {
     const moving = sendingReadout((p) => p.toFixed(3))
@@ -113,7 +113,7 @@ describe('readout learn on a real serial device', () => {
     ])
     expect([misfit.exitCode, misfit.stderr]).toEqual([1, expect.stringContaining('scale-unknown')])
     expect([unmoved.exitCode, unmoved.stderr]).toEqual([1, expect.stringContaining('nothing-moved')])
-  }, 40_000)
+  })
 
   it('says that a silent port is silent, and that noise is no readout, with exit code 5', async () => {
     const silent = openPtyReadout()
@@ -130,7 +130,7 @@ describe('readout learn on a real serial device', () => {
     )
     expect([nothing!.exitCode, nothing!.stderr]).toEqual([5, expect.stringContaining('port-silent')])
     expect([noise!.exitCode, noise!.stderr]).toEqual([5, expect.stringContaining('readout-not-recognised')])
-  }, 20_000)
+  })
 
   it('asks a person at a terminal', async () => {
     const env = newUser()
@@ -150,5 +150,5 @@ describe('readout learn on a real serial device', () => {
     await terminal.waitFor(/Saved as mine/)
     expect(await terminal.ended).toBe(0)
     expect(readout.written).toEqual([])
-  }, 30_000)
+  })
 })

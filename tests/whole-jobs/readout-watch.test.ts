@@ -30,7 +30,7 @@ describe('readout watch', () => {
     expect(live.length).toBeGreaterThanOrEqual(2)
     expect(live.length).toBeLessThanOrEqual(4)
     expect(lines.join('\n')).toMatch(/\d+ readings in 3\.\d s; last/)
-  }, 20_000)
+  })
 
   it('prints one document at the end with --json: rate, lost and refused lines', async () => {
     const { readout, program } = await watching('--for', '3.5s', '--json')
@@ -55,7 +55,7 @@ describe('readout watch', () => {
     // Over a second of a host's stamps, with garbage in a tenth of the lines.
     expect(summary.highestSpeed.value / (truth.runFeedMmPerMin / 25.4)).toBeGreaterThan(0.9)
     expect(summary.polling).toBeNull()
-  }, 20_000)
+  })
 
   it('shows the numbers in place on a terminal, and ends at Ctrl-C', async () => {
     const time = playedTime()
@@ -68,7 +68,7 @@ describe('readout watch', () => {
     terminal.type('\u0003')
     await terminal.waitFor(/\d+ readings in/)
     expect(await terminal.ended).toBe(0)
-  }, 20_000)
+  })
 
   it('says that a port does not exist, with exit code 5', async () => {
     const { exitCode, stderr } = await runProgram(['readout', 'watch', '--port', '/dev/no-such-port'])

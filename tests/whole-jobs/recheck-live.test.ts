@@ -63,5 +63,5 @@ describe('recheck --port on a real serial device', () => {
     const calibrate = openTerminal(['--store', store, 'calibrate', '--stopwatch', '--yes'])
     await calibrate.waitFor(/no marks|none are named/i)
     expect(await calibrate.ended).toBe(2)
-  }, 120_000)
+  })
 })

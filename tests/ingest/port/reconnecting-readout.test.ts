@@ -1,4 +1,3 @@
-import { setTimeout as sleep } from 'node:timers/promises'
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import type { DeviceError } from '../../../src/errors/index.js'
 import {
@@ -14,7 +13,8 @@ afterEach(async () => {
   for (const undo of cleanUp.splice(0).reverse()) await undo()
 })
 
-const until = { timeout: 8000, interval: 5 }
+/** It ends what hangs, and judges no machine's speed. */
+const until = { timeout: 120_000, interval: 5 }
 
 async function listen(path: string, options: Partial<ReconnectingReadoutOptions> = {}) {
   const events: string[] = []
@@ -51,7 +51,7 @@ describe('openReconnectingReadout(options) on a real port', () => {
     await vi.waitFor(() => expect(events).toContain('X3.00'), until)
     expect(events.slice(0, 3)).toEqual(['X1.00', 'lost', 'back'])
     expect(events.some((text) => text.includes('X2.'))).toBe(false)
-  }, 20_000)
+  })
 
   it('gives up after the time stated and says what was lost', async () => {
     const readout = openReplugReadout()
@@ -64,7 +64,7 @@ describe('openReconnectingReadout(options) on a real port', () => {
     expect(losses[0]).toMatchObject({ kind: 'port', waitS: 1 })
     expect(closes[0]).toMatchObject({ code: 'port-vanished' })
     expect(closes[0]!.message).toMatch(/within 1 s/)
-  }, 20_000)
+  })
 
   it('takes silence after lines for a loss, and lines after it for the way back', async () => {
     const readout = openReplugReadout()
@@ -75,7 +75,7 @@ describe('openReconnectingReadout(options) on a real port', () => {
     cleanUp.push(() => clearInterval(playing))
     await vi.waitFor(() => expect(events).toContain('X4.00'), until)
     expect(events.filter((text) => text === 'back')).toHaveLength(1)
-  }, 20_000)
+  })
 
   it('does not wait for a port that never sent a line', async () => {
     const readout = openReplugReadout()
@@ -83,7 +83,7 @@ describe('openReconnectingReadout(options) on a real port', () => {
     await vi.waitFor(() => expect(closes).toHaveLength(1), until)
     expect(closes[0]).toMatchObject({ code: 'port-silent' })
     expect(losses).toEqual([])
-  }, 20_000)
+  })
 
   it('close() ends the waiting, once', async () => {
     const readout = openReplugReadout()
@@ -95,9 +95,13 @@ describe('openReconnectingReadout(options) on a real port', () => {
     await port.close()
     await port.close()
     readout.plugIn()
-    await sleep(600)
-    expect(closes).toEqual([null])
-  }, 20_000)
+    // Nobody holds the port any more, and what comes on it goes to whoever opens it.
+    const next = await listen(readout.path)
+    const playing = setInterval(() => readout.device().write('X8.00\r\n'), 50)
+    cleanUp.push(() => clearInterval(playing))
+    await vi.waitFor(() => expect(next.events).toContain('X8.00'), until)
+    expect([closes, events]).toEqual([[null], ['X1.00', 'lost']])
+  })
 
   it('throws away what waited in the buffer while the clocks stood apart', async () => {
     const readout = openReplugReadout()
@@ -112,5 +116,5 @@ describe('openReconnectingReadout(options) on a real port', () => {
     expect(losses).toHaveLength(1)
     expect(losses[0]).toMatchObject({ kind: 'stood-still' })
     expect(events[events.indexOf('lost') + 1]).toBe('back')
-  }, 20_000)
+  })
 })

@@ -34,14 +34,14 @@ describe('simulated machines', () => {
     const { runs, refused } = sum('right', 6)
     expect(runs).toBeGreaterThan(35)
     expect(refused).toBe(0)
-  }, 120_000)
+  })
 
   it('no run in the wrong unit is kept without a word', () => {
     const { runs, refused, warned } = sum('swapped', 6)
     expect(runs).toBeGreaterThan(25)
     expect(refused).toBeGreaterThan(0)
     expect(refused + warned).toBe(runs)
-  }, 120_000)
+  })
 })
 
 describe('the rows of one sheet', () => {

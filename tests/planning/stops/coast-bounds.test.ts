@@ -74,5 +74,5 @@ describe('the bound holds', () => {
     // And it is of use: mostly less than three times the coast, which ten lines a second tell that coarsely.
     const over = bounds.map(({ upper95Mm, nextMm }) => upper95Mm / Math.max(...nextMm)).sort((x, y) => x - y)
     expect(over[Math.floor(over.length / 2)]).toBeLessThan(3)
-  }, 120_000)
+  })
 })

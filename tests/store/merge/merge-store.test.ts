@@ -158,7 +158,7 @@ describe('store.mergeFrom(path)', () => {
       }),
       { numRuns: howMany(12, 40) },
     )
-  }, 60_000)
+  })
 
   it('takes everything into an empty store', () => {
     const [a] = twoStores()

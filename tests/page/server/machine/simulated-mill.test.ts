@@ -20,4 +20,4 @@ test('the simulated mill comes with runs and a table, once', async () => {
   expect(tables.map((table) => table.direction)).toEqual([1, -1])
   expect(runs.length).toBeGreaterThan(20)
   expect(await tell<AddedAxis>('machine/simulate', {})).toEqual({ axisId })
-}, 60_000)
+})
