@@ -1,6 +1,6 @@
 import { DataError } from '../errors/index.js'
 import { tableInForce, withRechecks } from '../jobs/tables/tables-told.js'
-import type { Store, StoredTable } from '../store/index.js'
+import type { Axis, Store, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import { parseNumber } from '../units/index.js'
 import { parseDirection } from './options.js'
@@ -40,6 +40,12 @@ export function tablesAsked(store: Store, axisId: number, asked: AskedTable): St
       : `No table has been fitted for direction ${asked.direction} yet.`,
     'Record runs with `tablepace traverse` or `tablepace calibrate`, then `tablepace fit`.',
   )
+}
+
+/** The tables that are meant as they are shown and handed on: with their next settings on any day. */
+export async function tablesTold(store: Store, axis: Axis, asked: AskedTable): Promise<StoredTable[]> {
+  const { toldForAnyDay } = await import('../jobs/tables/days-of-table.js')
+  return tablesAsked(store, axis.id, asked).map((table) => toldForAnyDay(store, axis, table))
 }
 
 function tablesOfVersion(

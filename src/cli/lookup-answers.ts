@@ -48,8 +48,13 @@ export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<str
   }
 }
 
-/** The answer to `dial FEED` as one reads it at the machine. */
-export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: FeedTable): string {
+/** The answer to `dial FEED` as one reads it at the machine; `day` where it is known which day it is for. */
+export function renderDial(
+  feedMmPerMin: number,
+  answer: DialAnswer,
+  table: FeedTable,
+  day: AnswerDay = UNSAID,
+): string {
   const { unit } = table
   const { dial, nearestMark } = answer
   const either = dial.interval95
@@ -59,7 +64,8 @@ export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: Feed
   const off = `${nearestMark.offPercent >= 0 ? '+' : ''}${nearestMark.offPercent.toFixed(1)} %`
   return [
     `For ${target} ${feedUnit(unit)} set the dial to ${formatDial(dial.value)}${either}`,
-    ...describeFeed('  gives', answer.feed, answer.nextSetting95, unit),
+    ...describeFeed('  gives', answer, unit, day),
+    ...day.lines,
     `  nearest mark ${formatDial(nearestMark.dial)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
     ...(answer.cannotTellApart === null ? [] : [`  ${answer.cannotTellApart}`]),
     `  ${tableTitle(table)}`,
@@ -68,9 +74,10 @@ export function renderDial(feedMmPerMin: number, answer: DialAnswer, table: Feed
 }
 
 /** The answer to `feed DIAL` as one reads it at the machine. */
-export function renderFeed(answer: FeedAnswer, table: FeedTable): string {
+export function renderFeed(answer: FeedAnswer, table: FeedTable, day: AnswerDay = UNSAID): string {
   return [
-    ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer.feed, answer.nextSetting95, table.unit),
+    ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer, table.unit, day),
+    ...day.lines,
     `  ${tableTitle(table)}`,
     ...standingText(table, answer.dial),
   ].join('\n')
@@ -81,20 +88,30 @@ export function standingText(table: FeedTable, dial?: number): string[] {
   return standingWarnings(table, dial).map((warning) => `  Note: ${warning.message}`)
 }
 
+/** Which day an answer is for, and what is said of the days below it. */
+export interface AnswerDay {
+  readonly isFor: 'any day' | 'today' | null
+  readonly lines: readonly string[]
+}
+
+const UNSAID: AnswerDay = { isFor: null, lines: [] }
+
 /** A feed with its uncertainty and where it lies the next time, in two lines. */
 export function describeFeed(
   opening: string,
-  feed: FeedAnswer['feed'],
-  nextSetting95: FeedAnswer['nextSetting95'],
+  { feed, nextSetting95 }: Pick<FeedAnswer, 'feed' | 'nextSetting95'>,
   unit: LengthUnit,
+  { isFor }: AnswerDay = UNSAID,
 ): string[] {
   const size = `${formatFeed(feed.feedMmPerMin, feed.interval95, unit)} ${feedUnit(unit)}`
   if (feed.interval95 === null) {
     return [`${opening} ${size}; its uncertainty is not known, because no setting was measured twice`]
   }
   const half = formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95)
+  const mean = isFor === 'any day' ? 'the mean of this setting over all days' : 'the mean of this setting'
+  const next = isFor === null ? '' : isFor === 'today' ? ' today' : ', on any day'
   return [
-    `${opening} ${size} (${half} for the mean of this setting, 95 %)`,
-    `  next time you set it: ${formatInterval(nextSetting95, unit)} ${feedUnit(unit)} with 95 % probability`,
+    `${opening} ${size} (${half} for ${mean}, 95 %)`,
+    `  next time you set it${next}: ${formatInterval(nextSetting95, unit)} ${feedUnit(unit)} with 95 % probability`,
   ]
 }

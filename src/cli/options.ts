@@ -35,6 +35,7 @@ export function withConditionOptions(command: Command): Command {
   return command
     .option('--tag <key=value>', 'conditions, such as load=free (repeatable)', collect, [])
     .option('--note <text>', 'anything worth noting')
+    .option('--session <name>', 'the session that these runs belong to (default: told by date and pauses)')
     .option('--person <name>', 'who times with the stopwatch; see `tablepace practice`')
     .option('--timing-error <duration>', 'how far each time of a sheet may be off (standard deviation)')
     .option('--yes', 'I have read the cautions; do not ask')

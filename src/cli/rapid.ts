@@ -30,7 +30,7 @@ export function showRapidFeed(
   }
   printResult(
     [
-      ...describeFeed('The rapid traverse gives', feed, feed.nextSetting95, unit),
+      ...describeFeed('The rapid traverse gives', { feed, nextSetting95: feed.nextSetting95 }, unit),
       `  ${machine.name} · ${axis.name} · direction ${printedSign(direction)} · from ${feed.runs} ${feed.runs === 1 ? 'run' : 'runs'}, outside the table`,
       `  ${MEASURED_SENTENCE}`,
     ].join('\n'),

@@ -45,9 +45,11 @@ export function packageFields(
     feed('feed_high_95', 'Upper end of the 95 % interval of the mean feed.'),
     feed(
       'next_setting_low_95',
-      'Lower end of where the feed lies with 95 % probability the next time this dial is set.',
+      'Lower end of where the feed lies with 95 % probability the next time this dial is set, on any day.',
     ),
     feed('next_setting_high_95', 'Upper end of it.'),
+    feed('same_day_low_95', 'Lower end of the same on the day of the measurement, as stored.'),
+    feed('same_day_high_95', 'Upper end of it.'),
   ]
   return {
     curve,

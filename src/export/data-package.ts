@@ -136,7 +136,7 @@ function packageName({ machine, axis }: TableDocument): string {
 type DocumentTable = TableDocument['tables'][number]
 
 function pointCells(table: DocumentTable, point: DocumentTable['curve'][number]): (string | number | null)[] {
-  const { dial, feed, nextSetting95 } = point
+  const { dial, feed, nextSetting95, sameDay95 } = point
   return [
     directionWord(table.direction),
     dial,
@@ -144,6 +144,7 @@ function pointCells(table: DocumentTable, point: DocumentTable['curve'][number])
     feed.standardUncertainty,
     ...(feed.interval95 ?? [null, null]),
     ...(nextSetting95 ?? [null, null]),
+    ...(sameDay95 ?? [null, null]),
   ]
 }
 

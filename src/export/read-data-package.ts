@@ -63,7 +63,7 @@ function rowsOf(csv: string, place: string): CsvRow[] {
 
 /** A row by the names of its fields: direction, dial, feed, its uncertainty, its interval, the next setting. */
 function pointOf(row: CsvRow, names: readonly string[]): Record<string, unknown> {
-  const [dial, value, standardUncertainty, low, high, nextLow, nextHigh] = names
+  const [dial, value, standardUncertainty, low, high, nextLow, nextHigh, sameLow, sameHigh] = names
     .slice(1)
     .map((name) => numberOf(row[name]))
   const interval = (from: number | null | undefined, to: number | null | undefined) =>
@@ -72,6 +72,8 @@ function pointOf(row: CsvRow, names: readonly string[]): Record<string, unknown>
     dial,
     feed: { value, standardUncertainty, interval95: interval(low, high) },
     nextSetting95: interval(nextLow, nextHigh),
+    // Older packages have no such columns.
+    ...(sameLow == null || sameHigh == null ? {} : { sameDay95: [sameLow, sameHigh] }),
   }
 }
 

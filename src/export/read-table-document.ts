@@ -21,12 +21,14 @@ export interface TablesRead {
  * @param place the file, for messages
  * @param hashOf makes the hash of a table's content; where several numbers of mm read as the same inches, those that
  *   the table's own hash was made from are taken
+ * @param as whether the tables are wanted as stored, for the days they were measured on, or as told for any day
  * @throws DataError `not-a-table-document` naming place and what is wrong, `newer-document`
  */
 export function readTableDocument(
   text: string,
   place: string,
   hashOf: (table: FeedTable) => string,
+  as: 'stored' | 'told' = 'stored',
 ): TablesRead {
   let json: unknown
   try {
@@ -34,7 +36,7 @@ export function readTableDocument(
   } catch {
     throw notADocument(place, 'it is not JSON')
   }
-  return tablesOf(parseTableDocument(json, place), hashOf)
+  return tablesOf(parseTableDocument(json, place), hashOf, as)
 }
 
 /** A value parsed into a table document. @throws as `readTableDocument` */
@@ -81,6 +83,7 @@ function isPossible({
   dial,
   feed,
   nextSetting95,
+  sameDay95,
 }: TableDocument['tables'][number]['curve'][number]): boolean {
   const sound = (value: number) => Math.abs(value) < MOST
   const rises = (ends: readonly [number, number] | null) =>
@@ -93,7 +96,8 @@ function isPossible({
     spread >= 0 &&
     sound(spread) &&
     rises(feed.interval95) &&
-    rises(nextSetting95)
+    rises(nextSetting95) &&
+    rises(sameDay95 ?? null)
   )
 }
 
@@ -103,7 +107,11 @@ function isMoment(text: string): boolean {
 }
 
 /** The tables of a document in mm/min. */
-export function tablesOf(document: TableDocument, hashOf: (table: FeedTable) => string): TablesRead {
+export function tablesOf(
+  document: TableDocument,
+  hashOf: (table: FeedTable) => string,
+  as: 'stored' | 'told' = 'stored',
+): TablesRead {
   const unit: LengthUnit = document.unit.feed === 'in/min' ? 'in' : 'mm'
   const { machine, axis, axisDetails } = document
   return {
@@ -129,8 +137,8 @@ export function tablesOf(document: TableDocument, hashOf: (table: FeedTable) => 
         version: table.version,
         fittedAt: table.fittedAt,
         stepped: table.stepped,
-        marks: table.marks.map((mark): MarkFit => ({ ...point(mark, mm), runs: mark.runs })),
-        curve: table.curve.map((one) => point(one, mm)),
+        marks: table.marks.map((mark): MarkFit => ({ ...point(mark, as, mm), runs: mark.runs })),
+        curve: table.curve.map((one) => point(one, as, mm)),
         runIds: table.runIds,
         ...(table.warnings && {
           warnings: table.warnings.map(({ code, message, runIds }) => ({
@@ -189,7 +197,11 @@ function choices(doubtful: readonly (readonly [number, readonly number[]])[]): M
 
 type DocumentPoint = TableDocument['tables'][number]['curve'][number]
 
-function point({ dial, feed, nextSetting95 }: DocumentPoint, mm: (value: number) => number): CurvePoint {
+function point(
+  { dial, feed, nextSetting95, sameDay95 }: DocumentPoint,
+  as: 'stored' | 'told',
+  mm: (value: number) => number,
+): CurvePoint {
   const ends = (interval: readonly [number, number] | null): IntervalMmPerMin | null =>
     interval && [mm(interval[0]), mm(interval[1])]
   return {
@@ -197,7 +209,7 @@ function point({ dial, feed, nextSetting95 }: DocumentPoint, mm: (value: number)
     feedMmPerMin: mm(feed.value),
     standardUncertaintyMmPerMin: feed.standardUncertainty === null ? null : mm(feed.standardUncertainty),
     interval95: ends(feed.interval95),
-    nextSetting95: ends(nextSetting95),
+    nextSetting95: ends(as === 'told' ? nextSetting95 : (sameDay95 ?? nextSetting95)),
   }
 }
 

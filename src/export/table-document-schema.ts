@@ -13,7 +13,10 @@ const feed = z.object({
 })
 const nextSetting95 = interval
   .nullable()
-  .describe('Where the feed lies with 95 % probability the next time this dial is set.')
+  .describe('Where the feed lies with 95 % probability the next time this dial is set, on any day.')
+const sameDay95 = interval
+  .optional()
+  .describe('The same on the day of the measurement, as stored. In older documents nextSetting95 is that.')
 
 const table = z.object({
   direction: z.enum(['+', '-']).describe('+ towards larger positions of the readout.'),
@@ -30,10 +33,10 @@ const table = z.object({
     .object({ dial: z.tuple([z.number(), z.number()]), feed: interval })
     .describe('Nothing is known outside; refuse such a setting or feed.'),
   marks: z
-    .array(z.object({ dial, feed, nextSetting95, runs: z.int().nonnegative() }))
+    .array(z.object({ dial, feed, nextSetting95, sameDay95, runs: z.int().nonnegative() }))
     .describe('What was measured, in rising dial order.'),
   curve: z
-    .array(z.object({ dial, feed, nextSetting95 }))
+    .array(z.object({ dial, feed, nextSetting95, sameDay95 }))
     .describe('Fine grid over the measured range; empty where there are marks alone.'),
   runIds: z.array(z.string()).describe('Runs the table was fitted from.'),
   warnings: z

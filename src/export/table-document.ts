@@ -81,14 +81,21 @@ function documentTable(table: FeedTable): DocumentTable {
     measured: MEASURED,
     stepped: table.stepped,
     measuredRange: { dial: [...range.dial], feed: intervalIn(range.feedMmPerMin, unit) },
-    marks: table.marks.map((mark) => ({ ...documentPoint(mark, unit), runs: mark.runs })),
-    curve: table.curve.map((point) => documentPoint(point, unit)),
+    marks: table.marks.map((mark, i) => ({
+      ...documentPoint(mark, table.asMeasured?.marks[i], unit),
+      runs: mark.runs,
+    })),
+    curve: table.curve.map((point, i) => documentPoint(point, table.asMeasured?.curve[i], unit)),
     runIds: [...table.runIds],
     ...(standing.length === 0 ? {} : { warnings: standing }),
   }
 }
 
-function documentPoint(point: CurvePoint | MarkFit, unit: LengthUnit): DocumentPoint {
+function documentPoint(
+  point: CurvePoint | MarkFit,
+  asMeasured: CurvePoint | MarkFit | undefined,
+  unit: LengthUnit,
+): DocumentPoint {
   const { dial, feedMmPerMin, standardUncertaintyMmPerMin: uncertainty, interval95, nextSetting95 } = point
   return {
     dial,
@@ -98,6 +105,7 @@ function documentPoint(point: CurvePoint | MarkFit, unit: LengthUnit): DocumentP
       interval95: interval95 === null ? null : intervalIn(interval95, unit),
     },
     nextSetting95: nextSetting95 === null ? null : intervalIn(nextSetting95, unit),
+    ...(asMeasured?.nextSetting95 ? { sameDay95: intervalIn(asMeasured.nextSetting95, unit) } : {}),
   }
 }
 

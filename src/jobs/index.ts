@@ -108,6 +108,7 @@ export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'
 export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
+export { onDays, type TableOnDays, type TableToday, toldForAnyDay } from './tables/days-of-table.js'
 export {
   type ExplainedRun,
   explainFeed,

@@ -9,5 +9,5 @@ import type { FeedTable } from '../regression/index.js'
  */
 export function readTables(text: string): FeedTable[] {
   // The hash is a matter of the store that takes a table in; here it is only passed on.
-  return [...readTableDocument(text, 'The table document', (table) => table.hash).tables]
+  return [...readTableDocument(text, 'The table document', (table) => table.hash, 'told').tables]
 }

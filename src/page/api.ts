@@ -3,7 +3,7 @@
  * in the unit that is chosen, with the program's own functions.
  */
 
-import type { RecheckAsked } from '../jobs/index.js'
+import type { RecheckAsked, TableToday } from '../jobs/index.js'
 import type { CutAnswer } from '../planning/cut/index.js'
 import type { PlanStep } from '../planning/index.js'
 import type { Verdict } from '../planning/recheck/index.js'
@@ -118,10 +118,25 @@ export interface PageRun {
 /** The tables in force of an axis, one a direction, and the runs. */
 export interface AxisAnswer {
   readonly tables: readonly StoredTable[]
+  /** What lookups ask, in the order of `tables`. */
+  readonly lookups: readonly LookupTables[]
   readonly difference: DirectionDifference | null
   /** Newest first. */
   readonly runs: readonly PageRun[]
   readonly session: SessionState | null
+}
+
+/** One direction's table as a lookup asks it: `today` where something tells of the present session, else `anyDay`. */
+export interface LookupTables {
+  /** Means over all days, next settings on any day. */
+  readonly anyDay: StoredTable
+  /** The table as it is in the present session; null where the session has no run that tells. */
+  readonly today:
+    | (TableToday & {
+        /** How the session feeds against the table and what tells it; null where the table itself is of the session. */
+        readonly sentence: string | null
+      })
+    | null
 }
 
 /** How a guided session stands. */

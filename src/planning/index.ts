@@ -1,4 +1,5 @@
 export { carriedBudget } from './budget/carried-budget.js'
+export { withDayLine } from './budget/day-line.js'
 export {
   type BudgetLine,
   type BudgetSource,

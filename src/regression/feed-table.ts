@@ -41,6 +41,8 @@ export interface RunEvidence {
   readonly timeS?: number
   /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */
   readonly setting?: string
+  /** The measuring session, such as a day, that it was made in; left out: one that all such runs share. */
+  readonly session?: string
   /** Suspected to be odd: its uncertainty is widened, and its mark's plain mean and slope are those of the other runs. */
   readonly setAside?: boolean
 }
@@ -126,6 +128,8 @@ export interface FeedTable {
   readonly runIds: readonly string[]
   readonly method: MethodId
   readonly hash: string
+  /** Marks and curve as stored, for the days they were measured on, where this is the table told for another day. */
+  readonly asMeasured?: Pick<FeedTable, 'marks' | 'curve'>
   /** What the fit had to say; left out where the table came from a file that does not tell. No part of the hash. */
   readonly warnings?: readonly TableWarning[]
 }

@@ -6,11 +6,13 @@ import { isCutting } from './run-load.js'
  * Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial.
  *
  * @param cutting what becomes of runs made under cut, which feed slower than free ones
+ * @param checks what becomes of check runs, which tell of their session and make no mark
  */
 export function sortEvidence(
   runs: readonly Run[],
   dial: { readonly low: number; readonly high: number },
   cutting: 'use' | 'leave-out' = 'use',
+  checks: 'use' | 'leave-out' = 'leave-out',
 ): Evidence {
   const timeOf = timesOf(runs)
   const evidence: RunEvidence[] = []
@@ -20,14 +22,24 @@ export function sortEvidence(
     // A dropped or rejected run still tells that the dial was not touched since.
     const setting: string = before !== null && untouchedSince(before.run, run) ? before.setting : run.id
     before = { run, setting }
-    const found = cutting === 'leave-out' && isCutting(run) ? leftOutCutting(run) : asEvidence(run, dial)
+    const found = judged(run, dial, { cutting, checks })
     if ('code' in found) leftOut.push(found)
     else {
       const timeS = timeOf(run)
-      evidence.push({ ...found, setting, ...(timeS === null ? {} : { timeS }) })
+      evidence.push({ ...found, setting, session: run.sessionName, ...(timeS === null ? {} : { timeS }) })
     }
   }
   return { evidence, leftOut }
+}
+
+function judged(
+  run: Run,
+  dial: { readonly low: number; readonly high: number },
+  { cutting, checks }: { readonly cutting: 'use' | 'leave-out'; readonly checks: 'use' | 'leave-out' },
+): RunEvidence | LeftOutRun {
+  if (cutting === 'leave-out' && isCutting(run)) return leftOutCutting(run)
+  if (checks === 'leave-out' && run.check) return leftOutCheck(run)
+  return asEvidence(run, dial)
 }
 
 /** Times of recordings that count from 1970 and not from when a clock was switched on lie beyond this, s: 2001. */
@@ -63,6 +75,14 @@ function leftOutCutting({ id }: Run): LeftOutRun {
     runId: id,
     code: 'cutting',
     message: 'Made while cutting (load=cutting), which feeds slower than running free.',
+  }
+}
+
+function leftOutCheck({ id, sessionName }: Run): LeftOutRun {
+  return {
+    runId: id,
+    code: 'check',
+    message: `A check run: it tells how the machine feeds in session ${sessionName} and makes no mark.`,
   }
 }
 

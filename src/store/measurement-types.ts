@@ -41,6 +41,10 @@ export interface NewRecording {
   readonly tags: Readonly<Record<string, string>>
   readonly note: string | null
   readonly startedAt: string
+  /** The measuring session by the name that the user gave; left out, the date tells it. */
+  readonly sessionName?: string
+  /** A check run: it tells of its session alone and makes no mark. */
+  readonly check?: boolean
 }
 
 /** Raw evidence: lines of a readout, or one stopwatch entry. */
@@ -49,6 +53,9 @@ export interface Recording extends NewRecording {
   readonly id: string
   /** Null while lines may still come, or where the program was stopped before the end. */
   readonly endedAt: string | null
+  /** The measuring session, such as a day: as it was named, else by the date. */
+  readonly sessionName: string
+  readonly check: boolean
 }
 
 /** One stopwatch entry as it was entered; never changed. */
@@ -107,6 +114,10 @@ export interface Run extends RunJudgement {
   readonly dialReset: boolean
   readonly tags: Readonly<Record<string, string>>
   readonly note: string | null
+  /** The measuring session, such as a day: as it was named, else by the date. */
+  readonly sessionName: string
+  /** It tells of its session alone and makes no mark. */
+  readonly check: boolean
   readonly accepted: boolean
   /** When the user dropped the run, or null. */
   readonly droppedAt: string | null
@@ -141,6 +152,7 @@ export interface LeftOutRun {
     | 'outside-dial'
     | 'before-move'
     | 'recheck-open'
+    | 'check'
   readonly message: string
 }
 

@@ -7,6 +7,7 @@ import { isAnything, isText, recordOf, type Shape } from './file/shapes.js'
 import { dialColumns, finite, toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
 import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
+import { dateOf, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { twinOf } from './twin-recording.js'
 
@@ -29,6 +30,8 @@ interface RecordingRow {
   note: string | null
   started_at: string
   ended_at: string | null
+  session_name: string | null
+  check_run: number | null
 }
 
 /** Raw evidence, kept before anything is concluded from it, and never changed. */
@@ -107,6 +110,25 @@ export class Recordings {
     return rows.map((row) => this.#read(row))
   }
 
+  /**
+   * The measuring session that a recording of the axis begun at this time belongs to where nobody names one: that of the
+   * latest recording that was not named either, unless it was made too long before; else one of its own, by the date.
+   */
+  sessionAt(axisId: number, startedAt: string): string {
+    // Only names are taken from these rows; a damaged one must not keep new lines out of the store.
+    const rows = this.#connection.all<{ session_name: string | null; started_at: string }>(
+      'SELECT session_name, started_at FROM recording WHERE axis_id = ?',
+      axisId,
+    )
+    return sessionByDate(
+      rows.map((row) => ({
+        sessionName: row.session_name ?? dateOf(row.started_at),
+        startedAt: row.started_at,
+      })),
+      startedAt,
+    )
+  }
+
   /** Recordings of a guided session in the order they were made. */
   ofSession(sessionId: number): Recording[] {
     return this.#connection
@@ -183,6 +205,8 @@ export class Recordings {
       note: recording.note,
       started_at: recording.startedAt,
       ended_at: endedAt,
+      session_name: recording.sessionName ?? this.sessionAt(recording.axisId, recording.startedAt),
+      check_run: recording.check === true ? 1 : null,
     })
     return this.get(id)
   }
@@ -205,6 +229,8 @@ export class Recordings {
       note: row.note,
       startedAt: row.started_at,
       endedAt: row.ended_at,
+      sessionName: row.session_name ?? dateOf(row.started_at),
+      check: row.check_run === 1,
     }
   }
 }

@@ -98,6 +98,8 @@ export function readRun(connection: Connection, row: RunRow, recording: Recordin
     dialReset: recording.dialReset,
     tags: recording.tags,
     note: recording.note,
+    sessionName: recording.sessionName,
+    check: recording.check,
     accepted: row.accepted === 1,
     droppedAt: row.dropped_at,
     dropReason: row.drop_reason,

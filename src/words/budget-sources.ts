@@ -11,4 +11,5 @@ export const BUDGET_MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   'warm-up': 'allowing for the drive warming up',
   curve: 'shape of the curve at and between marks',
   recheck: 'change since, from a recheck',
+  'day to day': 'what another day may bring: line, warmth',
 }

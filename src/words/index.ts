@@ -11,6 +11,7 @@ export {
   noDialWords,
 } from './cut-notes.js'
 export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
+export { checkRunSentence, shiftSentence } from './day-shift.js'
 export { driftDrawing } from './drift-drawing.js'
 export {
   countOf,

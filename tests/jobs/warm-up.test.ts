@@ -56,13 +56,11 @@ describe('fitTables(store, axis, { warmUp: true })', () => {
     expect(warm.tables[0]!.method.name).toBe(`${plain.tables[0]!.method.name}-warm`)
     expect(warm.tables[0]!.marks[0]!.feedMmPerMin).toBeGreaterThan(plain.tables[0]!.marks[0]!.feedMmPerMin)
     for (const { tables } of [plain, warm]) {
-      const { budget } = explainFeed(store, axis, tables[0]!, 4)
+      const { budget, answer } = explainFeed(store, axis, tables[0]!, 4)
       const sources = budget!.lines.filter((line) => line.appliesTo === 'mean').map((line) => line.source)
       expect(sources.includes('warm-up')).toBe(tables === warm.tables)
-      const mark = tables[0]!.marks.find(({ dial }) => dial === 4)!
-      const point = tables[0]!.curve.find(({ dial }) => dial === 4) ?? mark
-      const percent = (100 * point.standardUncertaintyMmPerMin!) / point.feedMmPerMin
-      expect(budget!.combinedPercent.mean).toBeCloseTo(percent, 9)
+      const { feedMmPerMin, standardUncertaintyMmPerMin } = answer.feed
+      expect(budget!.combinedPercent.mean).toBeCloseTo((100 * standardUncertaintyMmPerMin!) / feedMmPerMin, 9)
     }
   })
 

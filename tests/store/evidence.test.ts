@@ -17,6 +17,8 @@ const run = (id: string, part: Partial<Run>): Run => ({
   dialReset: true,
   tags: {},
   note: null,
+  sessionName: '2026-11-20',
+  check: false,
   accepted: true,
   droppedAt: null,
   dropReason: null,

@@ -72,7 +72,12 @@ export function fillGoldenStore(store: Store): void {
     startedAt: AT,
   })
   const readout = store.recordings.start(
-    newRecording(axis.id, { sessionId: session.id, step: 1, tags: { oil: 'warm' } }),
+    newRecording(axis.id, {
+      sessionId: session.id,
+      step: 1,
+      tags: { oil: 'warm' },
+      sessionName: 'after the new belt',
+    }),
   )
   store.recordings.appendLines(readout.id, [
     { timeS: 0.125, text: 'X +0.0000 \u00b5' },
@@ -86,6 +91,7 @@ export function fillGoldenStore(store: Store): void {
       dial: 'rapid',
       readout: null,
       units: null,
+      check: true,
     }),
     { distanceMm: 152.4, durationS: 28.5, direction: -1, marks: [10.5] },
   )

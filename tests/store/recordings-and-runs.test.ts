@@ -42,6 +42,8 @@ describe('recordings', () => {
       units: fc.option(fc.record({ unit: text, countMm: finite })),
       tags: fc.dictionary(text, text).map((tags) => ({ ...tags })),
       note: fc.option(text),
+      sessionName: text.filter((name) => name !== ''),
+      check: fc.boolean(),
     })
     fc.assert(
       fc.property(description, (changes) => {
@@ -91,7 +93,13 @@ describe('recordings', () => {
     const entry = { distanceMm: 152.4, durationS: 28.4, direction: -1 as const, marks: [[50.8, 9.5]] }
     const asked = newRecording(axis.id, { source: 'stopwatch', origin: 'keyboard' })
     const recording = store.recordings.addStopwatch(asked, entry)
-    expect(recording).toEqual({ ...asked, id: recording.id, endedAt: NOW })
+    expect(recording).toEqual({
+      ...asked,
+      id: recording.id,
+      endedAt: NOW,
+      sessionName: NOW.slice(0, 10),
+      check: false,
+    })
     expect(store.recordings.stopwatchEntry(recording.id)).toEqual(entry)
     const readout = store.recordings.start(newRecording(axis.id))
     expect(store.recordings.stopwatchEntry(readout.id)).toBeNull()
@@ -211,6 +219,7 @@ describe('runs', () => {
         feedMmPerMin: 181.25,
         standardUncertaintyMmPerMin: 0.01,
         source: 'readout',
+        session: NOW.slice(0, 10),
         setting: good,
       },
     ])

@@ -84,7 +84,7 @@ describe('explain', () => {
     expect(explained.table).toEqual(asked.table)
     expectToAddUp(explained)
     expect(new Set(explained.budget.map((line) => line.source))).toEqual(
-      new Set(['reading', 'run-to-run', 'dial reset', 'curve']),
+      new Set(['reading', 'run-to-run', 'dial reset', 'curve', 'day to day']),
     )
     expect(explained.runs.map((run) => run.id).sort()).toEqual(
       runs.filter((run) => run.direction === '+').map((run) => run.id),

@@ -38,9 +38,11 @@ describe('import FILE', () => {
     ])
     const second = await there.json<Imported>('import', packed)
     expect(second.tables.map(({ added }) => added)).toEqual([false, false])
-    expect(rounded(await there.json('dial', '9in/min'))).toEqual(
-      rounded(await tablepace.json('dial', '9in/min')),
-    )
+    // The runs are not there, and with them what tells of today.
+    expect(rounded(await there.json('dial', '9in/min'))).toEqual({
+      ...(rounded(await tablepace.json('dial', '9in/min')) as object),
+      today: null,
+    })
     const { notes } = await there.json<{ notes: { code: string }[] }>('explain', '5')
     expect(notes.map(({ code }) => code)).toContain('runs-elsewhere')
     await there.json('export', '--format', 'json', '--to', join(folder, 'again.json'))

@@ -110,7 +110,7 @@ function explanationJson(explanation: FeedExplanation, unit: LengthUnit): Record
 function renderExplanation(explanation: FeedExplanation, unit: LengthUnit): string {
   const { table, answer, budget, runs, leftOut, notes } = explanation
   return [
-    renderFeed(answer, table),
+    renderFeed(answer, table, { isFor: 'any day', lines: [] }),
     ...loadText(null),
     ...(budget === null ? [] : ['', 'Standard uncertainty, percent of the feed', renderBudget(budget)]),
     '',

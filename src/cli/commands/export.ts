@@ -2,7 +2,7 @@ import { extname } from 'node:path'
 import { type Command, Option } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { ExportFormat } from '../../jobs/exchange/export-tables.js'
-import { tablesAsked } from '../asked-tables.js'
+import { tablesTold } from '../asked-tables.js'
 import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
 import { withAxisOptions, withDirectionOption, withForceOption } from '../options.js'
 import { printContent, printJson, printResult } from '../terminal.js'
@@ -63,7 +63,7 @@ function exportCommand(options: ExportOptions): Promise<void> {
     const format = options.format ?? formatByName(to)
     const what = {
       axis,
-      tables: tablesAsked(store, axis.id, options),
+      tables: await tablesTold(store, axis, options),
       ...(licence === undefined ? {} : { licence }),
     }
     const { exportedContent, exportTables } = await import('../../jobs/exchange/export-tables.js')

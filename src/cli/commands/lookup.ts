@@ -1,8 +1,11 @@
 import type { Command } from 'commander'
+import type { TableOnDays } from '../../jobs/index.js'
 import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
+import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
-import { type AxisOptions, withAxis } from '../context.js'
+import { type AxisOptions, nowIso, withAxis } from '../context.js'
+import { onEachDay, shown, todayJson } from '../day-answers.js'
 import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
@@ -11,9 +14,12 @@ import { printJson, printResult } from '../terminal.js'
 
 interface LookupOptions extends AxisOptions, LoadOption, RpmOption {
   readonly direction?: string
+  readonly session?: string
 }
 
 const PER_TURN = 'spindle speed, for a feed a turn such as 0.005in/rev'
+
+const SESSION = 'answer for this session as well (default: the present one, where it has runs)'
 
 /** `dial FEED` and `feed DIAL`: the two directions of lookup. Loads nothing heavy: these are asked at the machine. */
 export function registerLookups(program: Command): void {
@@ -22,12 +28,14 @@ export function registerLookups(program: Command): void {
   )
     .addOption(loadOption())
     .option('--rpm <n>', PER_TURN)
+    .option('--session <name>', SESSION)
     .action((feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals()))
   withDirectionOption(
     withAxisOptions(program.command('feed <dial>').description('what feed this dial setting gives')),
   )
     .addOption(loadOption())
     .option('--rpm <n>', PER_TURN)
+    .option('--session <name>', SESSION)
     .action((setting: string, _: unknown, command: Command) => feed(setting, command.optsWithGlobals()))
 }
 
@@ -36,17 +44,24 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
     const rpm = rpmAsked(options)
     const feedMmPerMin = feedAsked(wanted, machine.unit, rpm)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
-    const answer = dialForFeed(table, feedMmPerMin)
+    const answers = onEachDay(await daysAsked(store, axis, table, options), (one) =>
+      dialForFeed(one, feedMmPerMin),
+    )
+    const { anyDay, today } = answers
     if (options.json)
       printJson({
-        ...dialJson(feedMmPerMin, answer, table),
-        ...perTurnJson(answer, table.unit, rpm, feedMmPerMin),
+        ...dialJson(feedMmPerMin, anyDay, answers.days.anyDay),
+        today: todayJson(today, table.unit),
+        ...perTurnJson(anyDay, table.unit, rpm, feedMmPerMin),
         measured: measuredAs(correction),
         load: loadJson(correction),
       })
     else {
+      const { answer, asked, day } = shown(answers, table.unit)
       const perTurn = perTurnText(answer, table.unit, rpm)
-      printResult([renderDial(feedMmPerMin, answer, table), ...perTurn, ...loadText(correction)].join('\n'))
+      printResult(
+        [renderDial(feedMmPerMin, answer, asked, day), ...perTurn, ...loadText(correction)].join('\n'),
+      )
     }
   })
 }
@@ -58,17 +73,30 @@ function feed(setting: string, options: LookupOptions): Promise<void> {
     if (dial === 'rapid') return (await import('../rapid.js')).showRapidFeed(store, target, options)
     const rpm = rpmAsked(options)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
-    const answer = feedAtDial(table, dial)
+    const answers = onEachDay(await daysAsked(store, axis, table, options), (one) => feedAtDial(one, dial))
+    const { anyDay, today } = answers
     if (options.json)
       printJson({
-        ...feedAnswerJson(answer, table),
-        ...perTurnJson(answer, table.unit, rpm),
+        ...feedAnswerJson(anyDay, answers.days.anyDay),
+        today: todayJson(today, table.unit),
+        ...perTurnJson(anyDay, table.unit, rpm),
         measured: measuredAs(correction),
         load: loadJson(correction),
       })
     else {
+      const { answer, asked: of, day } = shown(answers, table.unit)
       const perTurn = perTurnText(answer, table.unit, rpm)
-      printResult([renderFeed(answer, table), ...perTurn, ...loadText(correction)].join('\n'))
+      printResult([renderFeed(answer, of, day), ...perTurn, ...loadText(correction)].join('\n'))
     }
   })
+}
+
+async function daysAsked(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  { session }: LookupOptions,
+): Promise<TableOnDays> {
+  const { onDays } = await import('../../jobs/tables/days-of-table.js')
+  return onDays(store, axis, table, { session, nowIso: nowIso() })
 }

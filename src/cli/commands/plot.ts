@@ -3,7 +3,7 @@ import { UsageError } from '../../errors/index.js'
 import type { DrawnTable, RunTrack } from '../../pictures/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import { fromMm, type LengthUnit } from '../../units/index.js'
-import { tablesAsked } from '../asked-tables.js'
+import { tablesTold } from '../asked-tables.js'
 import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
 import { feedQuantity, storedRunJson, tableJson } from '../json-shapes.js'
 import { withAxisOptions, withDirectionOption, withForceOption } from '../options.js'
@@ -50,7 +50,7 @@ export function registerPlot(program: Command): void {
 
 function plotCurve(options: PlotOptions): Promise<void> {
   return withAxis(options, 'read', async (store, { axis }) => {
-    const tables = tablesAsked(store, axis.id, options).map((table) => drawnTable(store, axis.id, table))
+    const tables = (await tablesTold(store, axis, options)).map((table) => drawnTable(store, axis.id, table))
     const { curveData, curvePicture } = await import('../../pictures/index.js')
     if (options.to !== undefined) return writePicture(options.to, curvePicture(tables), store.path, options)
     if (options.json) return printJson({ tables: tables.map(curveJson) })

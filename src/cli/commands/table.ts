@@ -3,7 +3,7 @@ import { DataError } from '../../errors/index.js'
 import { MEASURED_SENTENCE } from '../../planning/lookup/free-of-cut.js'
 import type { StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import { type AskedTable, tablesAsked } from '../asked-tables.js'
+import { type AskedTable, tablesTold } from '../asked-tables.js'
 import { type AxisOptions, withAxis } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { standingText } from '../lookup-answers.js'
@@ -27,8 +27,8 @@ export function registerTable(program: Command): void {
 }
 
 function table(options: TableOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { axis }) => {
-    const found = tablesAsked(store, axis.id, options)
+  return withAxis(options, 'read', async (store, { axis }) => {
+    const found = await tablesTold(store, axis, options)
     if (options.json) return printJson(jsonOf(found))
     const shown = found.map((one) => [renderFeedTable(one), ...standingText(one)].join('\n'))
     printResult([...shown, MEASURED_SENTENCE].join('\n\n'))

@@ -23,6 +23,7 @@ export function registerTraverse(program: Command): void {
     .option('--direction <sign>', 'one stopwatch entry: + or -')
     .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
     .option('--same-setting', 'the dial was not set again before this recording')
+    .option('--check', 'check runs: they tell how the machine feeds today, and change no mark of the table')
     .option('--no-save', 'judge the runs without storing them')
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
     const options = command.optsWithGlobals<TraverseOptions>()

@@ -1,5 +1,6 @@
 import type { WorkedOutCut } from '../../jobs/index.js'
 import type { CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
+import { dialForFeed } from '../../planning/index.js'
 import {
   CM3_PER_IN3,
   fromMPerMin,
@@ -9,6 +10,7 @@ import {
   W_PER_HP,
 } from '../../units/index.js'
 import { type CutNotes, cutLimitText, noDialWords } from '../../words/index.js'
+import { onEachDay, todayJson } from '../day-answers.js'
 import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'
 import { measuredAs } from '../load.js'
 import { dialJson } from '../lookup-answers.js'
@@ -99,10 +101,15 @@ function orNull<T, R>(value: T | null, say: (value: T) => R): R | null {
 }
 
 /** The whole answer of `dial`, with the dial itself at the top as well. */
-function dialOf({ answer: { dial, plan }, table, correction }: WorkedOutCut): unknown {
+function dialOf({ answer: { dial, plan }, table, days, correction }: WorkedOutCut): unknown {
   const feed = plan.feedMmPerMin.atSetRpm
-  if (dial === null || table === null || feed === null) return null
-  return { ...dial.dial, ...dialJson(feed, dial, table), measured: measuredAs(correction) }
+  if (dial === null || table === null || days === null || feed === null) return null
+  return {
+    ...dial.dial,
+    ...dialJson(feed, dial, table),
+    today: todayJson(onEachDay(days, (one) => dialForFeed(one, feed)).today, table.unit),
+    measured: measuredAs(correction),
+  }
 }
 
 function forceJson(forceN: number, unit: LengthUnit): unknown {

@@ -1,5 +1,6 @@
 import type { WorkedOutCut } from '../../jobs/index.js'
 import { CUTTER_GEOMETRY, type FeedMarks } from '../../planning/cut/index.js'
+import { dialForFeed } from '../../planning/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import {
   bothChipLoads,
@@ -13,6 +14,7 @@ import {
   formatRpm,
 } from '../../words/both-systems.js'
 import { type CutNotes, chipLoadEach, cutChangeText, noDialWords } from '../../words/index.js'
+import { onEachDay, shown } from '../day-answers.js'
 import { loadText } from '../load.js'
 import { renderDial } from '../lookup-answers.js'
 
@@ -85,10 +87,10 @@ function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
   return sizes.length === 0 ? [] : [`  cut            ${sizes.join(', ')}`]
 }
 
-function dialLines({ answer, table }: WorkedOutCut, unit: LengthUnit): string[] {
+function dialLines({ answer, table, days }: WorkedOutCut, unit: LengthUnit): string[] {
   const { dial, changes, chipLoad, plan } = answer
   const feed = plan.feedMmPerMin.atSetRpm
-  if (dial === null || table === null || feed === null) {
+  if (dial === null || table === null || days === null || feed === null) {
     const why = noDialWords(answer, unit)
     return [
       `No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd(),
@@ -96,9 +98,17 @@ function dialLines({ answer, table }: WorkedOutCut, unit: LengthUnit): string[] 
       ...changes.map((change) => `  ${cutChangeText(change, unit)}`),
     ]
   }
+  const {
+    answer: told,
+    asked,
+    day,
+  } = shown(
+    onEachDay(days, (one) => dialForFeed(one, feed)),
+    unit,
+  )
   const band = chipLoad.nextSetting95
   return [
-    renderDial(feed, dial, table),
+    renderDial(feed, told, asked, day),
     band === null
       ? `  chip load then: ${bothChipLoads(chipLoad.chipLoadMm, unit)}`
       : `  chip load next time you set it: ${bothChipLoads(band[0], unit, band[1])} with 95 % probability; the tooth that stands out most up to ${bothChipLoads(chipLoad.worstToothMm, unit)}`,

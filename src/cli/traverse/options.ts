@@ -21,6 +21,8 @@ export interface ConditionOptions {
   readonly sameSetting?: boolean
   readonly tag: readonly string[]
   readonly note?: string
+  /** The measuring session by a name of the user's. */
+  readonly session?: string
   /** Who times with the stopwatch. */
   readonly person?: string
   /** How far the times of an entry may be off, where that is said. */
@@ -39,11 +41,12 @@ export interface TraverseOptions extends LineOptions, ConditionOptions {
   readonly direction?: string
   readonly markEvery?: string
   readonly stopwatch?: boolean
+  readonly check?: boolean
   readonly save: boolean
 }
 
 /** The conditions that go with every take of this call. */
-export function conditionsFrom(options: ConditionOptions): TakeConditions {
+export function conditionsFrom(options: ConditionOptions & { readonly check?: boolean }): TakeConditions {
   return {
     dialReset: options.sameSetting !== true,
     tags: {
@@ -52,7 +55,16 @@ export function conditionsFrom(options: ConditionOptions): TakeConditions {
     },
     note: options.note ?? null,
     startedAt: nowIso(),
+    ...(options.session === undefined ? {} : { sessionName: sessionNameFrom(options.session) }),
+    ...(options.check === true ? { check: true } : {}),
   }
+}
+
+/** The name of a measuring session as the user gave it. @throws UsageError `bad-session` */
+export function sessionNameFrom(text: string): string {
+  const name = text.trim()
+  if (name !== '') return name
+  throw new UsageError('bad-session', '--session: the name is empty.', 'Name the session, such as monday.')
 }
 
 /** The `--dial` of the call. @throws UsageError `dial-missing` */

@@ -18,6 +18,7 @@ import {
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, CutNote, Machine, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../units/index.js'
+import { onDays, type TableOnDays } from '../tables/days-of-table.js'
 import { tableUnderLoad } from '../tables/table-under-load.js'
 import { tableInForce } from '../tables/tables-told.js'
 import { ownExperience } from './own-cut-notes.js'
@@ -56,8 +57,13 @@ export interface WorkedOutCut {
   readonly values: StartingValues
   /** What the user noted of cuts like this one on the machine, newest first. */
   readonly notes: readonly CutNote[]
-  /** The table that answered, in the machine's unit; null where none has been fitted. */
+  /**
+   * The table that answered, in the machine's unit: as it is on any day, so that the bands of the chip load hold then;
+   * null where none has been fitted.
+   */
   readonly table: StoredTable | null
+  /** The same table on any day and in the present session. */
+  readonly days: TableOnDays | null
   /** The drop of the feed under cut that is in the table; null where it runs free. */
   readonly correction: LoadCorrection | null
   /** The drop that runs under cut have shown, where it is not in the table; null where none has been measured. */
@@ -86,8 +92,10 @@ export async function workOutCut(
   const { wanted, values, notes } = prepared
   const fitted = tableOf(store, axis, asked.direction)
   const free = fitted === null ? null : { ...fitted, unit: machine.unit }
-  const { table, correction } =
+  const { table: asMeasured, correction } =
     free !== null && asked.underCut ? tableUnderLoad(store, axis, free) : { table: free, correction: null }
+  const days = asMeasured && onDays(store, axis, asMeasured, { nowIso: new Date().toISOString() })
+  const table = days && days.anyDay
   const motorPowerW = asked.motorPowerW ?? machine.motorPowerW
   const conditions = {
     specificEnergy: values.specificEnergy,
@@ -102,7 +110,7 @@ export async function workOutCut(
   return {
     problem: null,
     cut: {
-      ...{ asked, wanted, values, notes, table, correction, answer, motorPowerW },
+      ...{ asked, wanted, values, notes, table, days, correction, answer, motorPowerW },
       measuredDrop: free === null || correction !== null ? null : dropOf(store, axis, free),
       conventional:
         asked.workSide === null || !CUTTER_GEOMETRY[wanted.kind].widthAcross

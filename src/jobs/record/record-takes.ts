@@ -26,6 +26,10 @@ export interface TakeConditions {
   readonly note: string | null
   readonly startedAt: string
   readonly session?: { readonly id: number; readonly step: number }
+  /** The measuring session by the name that the user gave; left out, the date tells it. */
+  readonly sessionName?: string
+  /** Check runs: they tell of their session alone and make no mark. */
+  readonly check?: boolean
   /** How sure stopwatch presses are; left out for the published spread. */
   readonly timing?: PressTiming
 }
@@ -242,6 +246,8 @@ function commonFields(axis: Axis, take: { dial: DialSetting; origin: string }, c
     origin: take.origin,
     tags: conditions.tags,
     startedAt: conditions.startedAt,
+    ...(conditions.sessionName === undefined ? {} : { sessionName: conditions.sessionName }),
+    ...(conditions.check === undefined ? {} : { check: conditions.check }),
   }
 }
 

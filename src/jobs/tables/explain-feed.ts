@@ -5,10 +5,12 @@ import {
   feedAtDial,
   type UncertaintyBudget,
   uncertaintyBudget,
+  withDayLine,
 } from '../../planning/index.js'
 import { relativeSlopes } from '../../planning/recheck/index.js'
 import type { Axis, LeftOutRun, Run, Store, StoredTable } from '../../store/index.js'
 import { type Carried, carriedFrom } from '../recheck/carried-table.js'
+import { onDays } from './days-of-table.js'
 import { explanationNotes } from './explanation-notes.js'
 import { fitOptionsOf, remakeFit } from './remake-fit.js'
 
@@ -45,16 +47,15 @@ export interface FeedExplanation {
  * @throws as `feedAtDial` where the table does not answer for this dial
  */
 export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: number): FeedExplanation {
-  const answer = feedAtDial(table, dial)
-  const used = new Set(table.runIds)
-  const ofTable = store.runs.list(axis.id, { direction: table.direction }).filter((run) => used.has(run.id))
+  const measured = feedAtDial(table, dial)
+  const { anyDay } = onDays(store, axis, table, { nowIso: table.fittedAt })
+  const answer = feedAtDial(anyDay, dial)
+  const ofTable = runsOfTable(store, axis, table)
   const carried = carriedFrom(store, axis, table)
-  const budget =
-    carried === null
-      ? fittedBudget(store, axis, table, answer, ofTable)
-      : budgetCarriedOver(store, axis, carried, answer)
+  const ofItsDays = budgetOnItsDays(store, axis, table, { measured, carried, ofTable })
+  const budget = ofItsDays && withDayLine(ofItsDays, measured, answer)
   return {
-    table,
+    table: anyDay,
     answer,
     budget,
     runs: ofTable
@@ -63,6 +64,31 @@ export function explainFeed(store: Store, axis: Axis, table: StoredTable, dial: 
     leftOut: unusedRuns(store, axis, table),
     notes: explanationNotes(table, answer, budget, carried, ofTable.length),
   }
+}
+
+/** The budget of a feed on the days that its table was measured on. */
+function budgetOnItsDays(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  {
+    measured,
+    carried,
+    ofTable,
+  }: {
+    readonly measured: FeedAnswer
+    readonly carried: Carried | null
+    readonly ofTable: readonly Run[]
+  },
+): UncertaintyBudget | null {
+  return carried === null
+    ? fittedBudget(store, axis, table, measured, ofTable)
+    : budgetCarriedOver(store, axis, carried, measured)
+}
+
+function runsOfTable(store: Store, axis: Axis, table: StoredTable): Run[] {
+  const used = new Set(table.runIds)
+  return store.runs.list(axis.id, { direction: table.direction }).filter((run) => used.has(run.id))
 }
 
 function fittedBudget(
@@ -96,7 +122,11 @@ function budgetCarriedOver(
   const readAt = dial + (change.cause === 'offset' ? change.amount.value : 0)
   const effect = change.cause === 'scale' ? 1 : relativeSlopes(parent.marks)(readAt)
   try {
-    const earlier = explainFeed(store, axis, parent, readAt).budget
+    const earlier = budgetOnItsDays(store, axis, parent, {
+      measured: feedAtDial(parent, readAt),
+      carried: carriedFrom(store, axis, parent),
+      ofTable: runsOfTable(store, axis, parent),
+    })
     return earlier && carriedBudget(earlier, 100 * effect * change.amount.standardUncertainty)
   } catch (error) {
     if (error instanceof DataError) return null

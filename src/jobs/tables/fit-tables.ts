@@ -8,10 +8,12 @@ import {
 } from '../../regression/index.js'
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
+import { toldForAnyDay } from './days-of-table.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** What a fit made, and which runs it could not use. */
 export interface FitOutcome {
+  /** As told for any day. */
   readonly tables: readonly StoredTable[]
   readonly fitted: FittedAxis
   readonly leftOut: readonly LeftOutRun[]
@@ -63,7 +65,7 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
     fittedAt: fit.fittedAt,
     reason: fit.reason,
   })
-  return { tables, fitted, leftOut }
+  return { tables: tables.map((table) => toldForAnyDay(store, axis, table)), fitted, leftOut }
 }
 
 /** Marks that show the shape of a curve. */

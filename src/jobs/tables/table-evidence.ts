@@ -5,7 +5,8 @@ import { type Axis, type Run, type Store, type StoredTable, sortEvidence } from 
 export function evidenceOf(store: Store, axis: Axis, runIds: Iterable<string>): RunEvidence[] {
   const wanted = new Set(runIds)
   const runs = store.runs.list(axis.id).map((run) => (wanted.has(run.id) ? asNotDropped(run) : run))
-  const { evidence } = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax })
+  // A check run that is asked for by name counts.
+  const { evidence } = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax }, 'use', 'use')
   return evidence.filter((run) => wanted.has(run.runId))
 }
 

@@ -1,14 +1,14 @@
-import { tableInForce } from '../../jobs/index.js'
 import { cardNotes, cardRows, dialCard, feedWords, standingNotes, withinWords } from '../../pictures/index.js'
-import type { Axis, Store, StoredTable } from '../../store/index.js'
+import type { Axis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
 import type { CardAnswer } from '../api.js'
 import { inlineSvg } from './inline-svg.js'
+import { toldTables } from './told-tables.js'
 
 /** The dial card in the unit asked for, else in the machine's. @throws DataError `no-table` */
 export function cardAnswer(store: Store, axis: Axis, asked: string | null): CardAnswer {
   const unit = asked === 'in' || asked === 'mm' ? asked : store.machines.byId(axis.machineId).unit
-  const tables = tablesOfDirections(store, axis).map((table) => ({ ...table, unit }))
+  const tables = toldTables(store, axis).map((table) => ({ ...table, unit }))
   const dialRange = [axis.dialMin, axis.dialMax] as const
   return {
     svg: inlineSvg(dialCard({ tables, dialRange })),
@@ -22,9 +22,4 @@ export function cardAnswer(store: Store, axis: Axis, asked: string | null): Card
     })),
     notes: [...standingNotes(tables), ...cardNotes()],
   }
-}
-
-/** The tables in force, one a direction that has one. */
-export function tablesOfDirections(store: Store, axis: Axis): StoredTable[] {
-  return ([1, -1] as const).flatMap((direction) => tableInForce(store, axis.id, direction) ?? [])
 }

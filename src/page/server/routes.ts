@@ -19,7 +19,7 @@ import {
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
-import { cardAnswer, tablesOfDirections } from './card.js'
+import { cardAnswer } from './card.js'
 import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { expectedAnswer } from './expected.js'
@@ -29,6 +29,7 @@ import { checkListedPort, readoutChoices } from './readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './recheck.js'
 import { keepTiming, tellClock } from './stopwatch.js'
 import { type Handler, taking } from './taking.js'
+import { lookupTables, toldTables } from './told-tables.js'
 
 /** Every question the page may ask, as `METHOD /path`. */
 export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
@@ -129,9 +130,10 @@ function start(store: Store): StartAnswer {
 }
 
 async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
-  const tables = tablesOfDirections(store, axis)
+  const tables = toldTables(store, axis)
   return {
     tables,
+    lookups: lookupTables(store, axis),
     difference: tables[0]?.difference ?? null,
     runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
     session: await sessions.state(axis),

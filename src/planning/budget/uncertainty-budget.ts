@@ -25,6 +25,7 @@ export type BudgetSource =
   | 'warm-up'
   | 'curve'
   | 'recheck'
+  | 'day to day'
 
 /** One line of a budget. */
 export interface BudgetLine {
@@ -162,6 +163,7 @@ function shownSources({ fitted, runs, clockMmPerMin }: BudgetInput, parts: FeedP
     curve: fitted.curve.length > 0,
     // Of a table that was carried over alone, which is no fit.
     recheck: false,
+    'day to day': false,
   }
   return (Object.keys(there) as BudgetSource[]).filter((source) => there[source])
 }

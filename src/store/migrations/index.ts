@@ -6,6 +6,7 @@ import { PRACTICE } from './0004-practice.js'
 import { MOTOR } from './0005-motor.js'
 import { addChecksums } from './0006-checksums.js'
 import { CUT_NOTES } from './0007-cut-notes.js'
+import { addMeasuringSessions } from './0008-measuring-sessions.js'
 
 /** A step: SQL, or what does it inside the step's transaction. */
 export type Migration = string | ((connection: Connection) => void)
@@ -19,4 +20,5 @@ export const MIGRATIONS: readonly Migration[] = [
   MOTOR,
   addChecksums,
   CUT_NOTES,
+  addMeasuringSessions,
 ]

@@ -3,13 +3,14 @@ import { dirname, join } from 'node:path'
 import { DataError, UsageError } from '../../../errors/index.js'
 import { type ExportFormat, exportedContent } from '../../../jobs/exchange/export-tables.js'
 import { importFile } from '../../../jobs/exchange/import-file.js'
-import { backUp, restore, tableInForce } from '../../../jobs/index.js'
+import { backUp, restore } from '../../../jobs/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import { importSentences } from '../../../words/index.js'
 import type { FileFormat, ImportAnswer, RestoreAnswer } from '../../machine-api.js'
 import { axisOf, type Desk, nowIso } from '../desk.js'
 import { FileAnswer, plainFileName } from '../file-answer.js'
 import type { Route } from '../taking.js'
+import { toldTables } from '../told-tables.js'
 import type { UploadHandler } from '../upload.js'
 
 /** What each kind of file is called and how a browser knows it; the name tells the exporter which kind of card is meant. */
@@ -79,7 +80,7 @@ async function exported(store: Store, axis: Axis, asked: string): Promise<FileAn
   if (chosen === undefined) {
     throw new UsageError('bad-request', 'The request names no kind of file.', 'Reload the page.')
   }
-  const tables = ([1, -1] as const).flatMap((direction) => tableInForce(store, axis.id, direction) ?? [])
+  const tables = toldTables(store, axis)
   if (tables.length === 0) {
     throw new DataError('no-table', 'There is no table to hand on yet.', 'Make the runs and the table first.')
   }

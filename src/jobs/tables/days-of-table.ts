@@ -1,0 +1,127 @@
+import {
+  nextOnAnyDay,
+  onAnyDay,
+  onThatDay,
+  type PercentInterval,
+  sessionShares,
+  sessionShifts,
+  shiftPercent,
+} from '../../planning/days/index.js'
+import { type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
+import {
+  type Axis,
+  presentSession,
+  type Recording,
+  type Store,
+  type StoredTable,
+  sortEvidence,
+} from '../../store/index.js'
+import { withoutOtherStates } from './machine-state.js'
+import { otherDirection } from './table-evidence.js'
+
+/** A table as it answers on any day, and in the session asked for. */
+export interface TableOnDays {
+  /** For a day of which nothing is known: means over all days, next settings on any. */
+  readonly anyDay: StoredTable
+  /** For the session; null where it has no run that tells. */
+  readonly today: TableToday | null
+  readonly knowledge: DayKnowledge
+  /** As stored: for the days that it was measured on. */
+  readonly asMeasured: StoredTable
+}
+
+/** A table as it answers in one session. */
+export interface TableToday {
+  readonly session: string
+  readonly table: StoredTable
+  /** The session's feeds against the table's. */
+  readonly shift: PercentInterval
+  readonly checkRuns: number
+  /** Runs of the session that the table was not made from, check runs among them, and the dials they were made at. */
+  readonly runs: number
+  readonly dials: readonly number[]
+}
+
+/** Stands for the session of a table whose runs are not here. */
+const UNKNOWN_SESSION = ''
+
+/**
+ * A stored table on any day and in one session.
+ *
+ * @param session by name; the present one where left out
+ */
+export function onDays(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  asked: { readonly session?: string | undefined; readonly nowIso: string },
+): TableOnDays {
+  const recordings = store.recordings.list(axis.id)
+  const session = asked.session ?? presentSession(recordings, asked.nowIso)
+  const { knowledge, sessions } = daysOf(store, axis, table, recordings)
+  const told = session === null ? undefined : sessions.get(session)
+  return {
+    anyDay: onAnyDay(table, knowledge),
+    knowledge,
+    asMeasured: table,
+    today:
+      session === null || told === undefined
+        ? null
+        : {
+            session,
+            table: onThatDay(table, knowledge.of(session)),
+            shift: shiftPercent(knowledge.of(session)),
+            ...told,
+          },
+  }
+}
+
+/** A stored table with its next settings on any day, as it is shown and handed on. */
+export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): StoredTable {
+  return nextOnAnyDay(table, daysOf(store, axis, table, store.recordings.list(axis.id)).knowledge)
+}
+
+interface DaysOfTable {
+  readonly knowledge: DayKnowledge
+  /** Sessions with runs that tell of the table, and what runs they are. */
+  readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
+}
+
+function daysOf(store: Store, axis: Axis, table: StoredTable, recordings: readonly Recording[]): DaysOfTable {
+  const names = new Set(recordings.map(({ sessionName }) => sessionName))
+  const here = table.runIds.length > 0 && recordings.length > 0
+  const only = [...names][0]
+  // Most tables were made in the one session there is: then nothing but the prior is known, and no run need be read.
+  if (here && names.size === 1 && only !== undefined && !recordings.some(({ check }) => check)) {
+    return {
+      knowledge: learnDays([], new Map([[only, 1]])),
+      sessions: new Map([[only, { checkRuns: 0, runs: 0, dials: [] }]]),
+    }
+  }
+  const tables = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])
+  const runIds = new Set(tables.flatMap((one) => one.runIds))
+  const runs = store.runs.list(axis.id)
+  const sorted = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax }, 'leave-out', 'use')
+  const { evidence } = withoutOtherStates(store, axis, sorted)
+  const found = sessionShares(evidence, runIds)
+  const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
+  const shifts = sessionShifts(tables, evidence, runIds)
+  const checks = new Set(runs.filter((run) => run.check).map((run) => run.id))
+  const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])
+  return {
+    knowledge: learnDays(shifts, shares),
+    sessions: new Map(
+      [...tell].map((session) => {
+        const own = evidence.filter((run) => run.session === session && !runIds.has(run.runId))
+        return [
+          session,
+          {
+            checkRuns: own.filter((run) => checks.has(run.runId)).length,
+            runs: own.length,
+            dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
+          },
+        ]
+      }),
+    ),
+  }
+}

@@ -1,0 +1,3 @@
+export { halfWidthAfterCheck } from './after-check.js'
+export { sessionShares, sessionShifts } from './session-shifts.js'
+export { nextOnAnyDay, onAnyDay, onThatDay, type PercentInterval, shiftPercent } from './told-tables.js'

@@ -1,0 +1,141 @@
+import type { CurvePoint, FeedTable, MarkFit, RunEvidence } from '../../regression/index.js'
+import type { SessionShift } from '../../regression/scatter/day-effect.js'
+import { pointAt } from '../lookup/curve-grid.js'
+
+const Z95 = 1.959964
+
+/** What a table's own runs say of its sessions: what each counts for, summing to 1. */
+export function sessionShares(
+  runs: readonly RunEvidence[],
+  runIds: ReadonlySet<string>,
+): Map<string, number> {
+  const own = runs.filter((run) => runIds.has(run.runId))
+  const shares = new Map<string, number>()
+  for (const run of own) {
+    const session = run.session ?? ''
+    shares.set(session, (shares.get(session) ?? 0) + 1 / own.length)
+  }
+  return shares
+}
+
+/**
+ * By how much the feeds of each session lie above a table's: the runs' logarithms less the table's at their dials, the
+ * surer places counting more. A setting of the dial counts once, however many runs were made at it. Of the table's own
+ * sessions only those marks tell that another of its sessions was at as well.
+ *
+ * @param tables of both directions of one fit, as stored: they share their sessions
+ * @param runs of any session, check runs among them
+ * @param runIds of the runs that the tables were made from
+ */
+export function sessionShifts(
+  tables: readonly FeedTable[],
+  runs: readonly RunEvidence[],
+  runIds: ReadonlySet<string>,
+): SessionShift[] {
+  const places = groupBy(runs, (run) => `${run.direction} ${run.dial}`)
+  const bySession = new Map<string, PlaceShift[]>()
+  for (const [place, atPlace] of places) {
+    const { direction, dial } = atPlace[0]!
+    const known = knownAt(
+      tables.find((table) => table.direction === direction),
+      dial,
+    )
+    if (known === null) continue
+    const ownSessions = new Set(
+      atPlace.filter((run) => runIds.has(run.runId)).map((run) => run.session ?? ''),
+    )
+    for (const [session, ofSession] of groupBy(atPlace, (run) => run.session ?? '')) {
+      const isOwn = ownSessions.has(session)
+      if (isOwn && ownSessions.size === 1) continue
+      const shift = { place, isOwn, ...shiftAt(known, ofSession) }
+      bySession.set(session, [...(bySession.get(session) ?? []), shift])
+    }
+  }
+  return [...bySession].map(([session, shifts]) => together(session, shifts))
+}
+
+/** What a table says of a dial. */
+interface KnownFeed {
+  readonly logFeed: number
+  /** Variance of the logarithm of one new setting on the day of the table, the table's own error left out. */
+  readonly settingVariance: number
+  readonly meanError: number
+}
+
+interface PlaceShift {
+  readonly place: string
+  readonly isOwn: boolean
+  readonly logShift: number
+  readonly variance: number
+  readonly tableError: number
+}
+
+function knownAt(table: FeedTable | undefined, dial: number): KnownFeed | null {
+  if (table === undefined) return null
+  const point =
+    table.marks.find((mark) => mark.dial === dial) ??
+    (table.curve.length === 0 ? null : pointAt(table.curve, dial))
+  return point === null ? null : knownFeed(point)
+}
+
+/** The parts of a stored point's uncertainty; null where it has no band or hardly moves. */
+export function knownFeed(point: MarkFit | CurvePoint): KnownFeed | null {
+  const { feedMmPerMin: feed, interval95: mean, nextSetting95: next } = point
+  if (mean === null || next === null || !(feed > 0 && mean[0] > 0 && next[0] > 0)) return null
+  const meanError = Math.log(mean[1] / mean[0]) / (2 * Z95)
+  const nextError = Math.log(next[1] / next[0]) / (2 * Z95)
+  return {
+    logFeed: Math.log(feed),
+    settingVariance: Math.max(0, nextError ** 2 - meanError ** 2),
+    meanError,
+  }
+}
+
+function shiftAt(known: KnownFeed, runs: readonly RunEvidence[]) {
+  const settings = [...groupBy(runs, (run) => run.setting ?? run.runId).values()]
+  const means = settings.map((atSetting) => mean(atSetting.map((run) => Math.log(run.feedMmPerMin))))
+  // What runs of one setting have in common is not lessened by their number; a reading's own error is.
+  const variances = settings.map(
+    (atSetting) =>
+      known.settingVariance +
+      mean(atSetting.map((run) => (run.standardUncertaintyMmPerMin / run.feedMmPerMin) ** 2)) /
+        atSetting.length,
+  )
+  return {
+    logShift: mean(means) - known.logFeed,
+    variance: mean(variances) / settings.length,
+    tableError: known.meanError,
+  }
+}
+
+function together(session: string, shifts: readonly PlaceShift[]): SessionShift {
+  const precisions = shifts.map(({ variance, tableError }) => 1 / (variance + tableError ** 2))
+  const total = precisions.reduce((sum, one) => sum + one, 0)
+  const weights = precisions.map((one) => one / total)
+  const weighted = (value: (shift: PlaceShift, weight: number) => number) =>
+    shifts.reduce((sum, shift, k) => sum + value(shift, weights[k]!), 0)
+  return {
+    session,
+    logShift: weighted(({ logShift }, weight) => weight * logShift),
+    ownVariance: weighted(({ variance }, weight) => weight ** 2 * variance),
+    tableErrors: new Map(
+      // The table's own runs lie around its mark, wherever that lies.
+      shifts.flatMap(({ place, isOwn, tableError }, k) => (isOwn ? [] : [[place, weights[k]! * tableError]])),
+    ),
+  }
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length
+}
+
+function groupBy<T>(values: readonly T[], keyOf: (value: T) => string): Map<string, T[]> {
+  const groups = new Map<string, T[]>()
+  for (const value of values) {
+    const key = keyOf(value)
+    const there = groups.get(key)
+    if (there) there.push(value)
+    else groups.set(key, [value])
+  }
+  return groups
+}

@@ -1,0 +1,151 @@
+// Not through the doors: a lookup at the machine loads this.
+import {
+  factorInPlace,
+  normalLogDensity,
+  solveLowerInPlace,
+  solveUpperInPlace,
+} from '../../numbers/cholesky.js'
+import type { NormalPart } from '../../numbers/mixture-quantile.js'
+
+/**
+ * Scale of the half-Cauchy prior of the day effect, the relative standard deviation from session to session of what
+ * all feeds of a machine have in common (A. Gelman, Bayesian Analysis 1 (2006) 515-534: half-Cauchy priors for the
+ * standard deviation of a level with few groups).
+ *
+ * Half the drives are then expected to lie below 0.18 %, and one in forty above 4.5 %. The latter is what the measured
+ * motors of `fixtures/open-data` show: two geared motors on a battery, nothing to hold their speed, whose feeds differ
+ * between two sessions by 6.3 % (root mean square over two motors and two directions), which is a standard deviation of
+ * 4.5 % a session. They stand for the worst of drives, so that 97.5 % of the prior lies below them:
+ * 0.045 · tan(π/2 · 0.025) = 0.0018.
+ */
+export const DAY_SCALE = 0.0018
+
+/** Day effects tried, geometric: smaller ones do not show, larger ones are no drive. The prior leaves 1 % outside. */
+const DAY_GRID = { from: 0.0002, to: 0.25, count: 24 }
+
+/** One possible size of the day effect, relative standard deviation, and how probable it is. */
+export interface DaySize {
+  readonly dayRelative: number
+  readonly weight: number
+}
+
+/** The prior of the day effect on a grid; weights sum to 1. */
+export function dayPrior(): DaySize[] {
+  const { from, to, count } = DAY_GRID
+  const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
+  // Over the logarithm of the size the density of a half-Cauchy is that over the size times the size.
+  return summingToOne(
+    sizes.map((dayRelative) => ({ dayRelative, weight: dayRelative / (1 + (dayRelative / DAY_SCALE) ** 2) })),
+  )
+}
+
+/** How the runs of one session differ from a table, all together. */
+export interface SessionShift {
+  readonly session: string
+  /** Logarithm of the session's feeds over the table's. */
+  readonly logShift: number
+  /** Variance of it by the scatter and reading of the session's own runs. */
+  readonly ownVariance: number
+  /** Standard uncertainties of the table's feeds that went into it, by the place on the table: other sessions share them. */
+  readonly tableErrors: ReadonlyMap<string, number>
+}
+
+/** What is known of the days of a machine beside one table; parts are of the logarithm of a feed over the table's. */
+export interface DayKnowledge {
+  readonly sizes: readonly DaySize[]
+  /** The day effect of a session that no run was made in. */
+  readonly anyDay: readonly NormalPart[]
+  /** The mean of all days: as any day, without that day's own effect. */
+  readonly meanOfDays: readonly NormalPart[]
+  /** The day effect of a session; that of any day for one without runs. */
+  readonly of: (session: string) => readonly NormalPart[]
+}
+
+/** Sizes less probable than this are left out. */
+const NEGLIGIBLE = 1e-5
+
+/**
+ * What sessions tell of the day effect. Each session has an effect on the logarithm of all feeds, normal with a common
+ * standard deviation, whose prior is half-Cauchy; the table stands for the mean of its own sessions. For every size of
+ * the effect the sessions' shifts are jointly normal, so that they weigh the sizes by their density and give each effect
+ * its mean and variance (A. Gelman and others, Bayesian Data Analysis, 3rd ed., 2013, section 5.4).
+ *
+ * @param shifts of sessions against the table, also of the table's own where it has several
+ * @param tableShares what each session counts for in the table, summing to 1
+ */
+export function learnDays(
+  shifts: readonly SessionShift[],
+  tableShares: ReadonlyMap<string, number>,
+): DayKnowledge {
+  const shareOf = (session: string) => tableShares.get(session) ?? 0
+  const squares = [...tableShares.values()].reduce((sum, share) => sum + share * share, 0)
+  // Covariance of two effects, each less that of the table, in units of the variance of a day effect.
+  const between = (a: string | null, b: string | null) =>
+    (a !== null && a === b ? 1 : 0) - (a === null ? 0 : shareOf(a)) - (b === null ? 0 : shareOf(b)) + squares
+  const errors = errorCovariance(shifts)
+  const sessions = [...new Set([...shifts.map(({ session }) => session), ...tableShares.keys()])]
+  const targets = [
+    // A session that has no run, the mean of all days, then the sessions.
+    { variance: 1 + squares, withShift: (s: SessionShift) => between(null, s.session) },
+    { variance: squares, withShift: (s: SessionShift) => between(null, s.session) },
+    ...sessions.map((session) => ({
+      variance: between(session, session),
+      withShift: (s: SessionShift) => between(session, s.session),
+    })),
+  ]
+  const weighed = dayPrior().map((size) => {
+    const variance = size.dayRelative ** 2
+    const n = shifts.length
+    const factor = new Float64Array(n * n)
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++)
+        factor[i * n + j] = variance * between(shifts[i]!.session, shifts[j]!.session) + errors[i]![j]!
+    factorInPlace(factor, n)
+    const whitened = Float64Array.from(shifts, ({ logShift }) => logShift)
+    solveLowerInPlace(factor, n, whitened)
+    const logWeight = Math.log(size.weight) + normalLogDensity(factor, whitened)
+    const solved = whitened.slice()
+    solveUpperInPlace(factor, n, solved)
+    const found = targets.map((target) => {
+      const covariances = Float64Array.from(shifts, (s) => variance * target.withShift(s))
+      const mean = covariances.reduce((sum, covariance, i) => sum + covariance * solved[i]!, 0)
+      solveLowerInPlace(factor, n, covariances)
+      const explained = covariances.reduce((sum, one) => sum + one * one, 0)
+      return { mean, variance: Math.max(0, variance * target.variance - explained) }
+    })
+    return { dayRelative: size.dayRelative, logWeight, found }
+  })
+  const largest = Math.max(...weighed.map(({ logWeight }) => logWeight))
+  const likely = summingToOne(
+    weighed
+      .map(({ logWeight, ...rest }) => ({ ...rest, weight: Math.exp(logWeight - largest) }))
+      .filter(({ weight }) => weight > NEGLIGIBLE),
+  )
+  const partsOf = (index: number): NormalPart[] =>
+    likely.map(({ weight, found }) => ({ weight, ...found[index]! }))
+  const [anyDay, meanOfDays] = [partsOf(0), partsOf(1)]
+  return {
+    sizes: likely.map(({ dayRelative, weight }) => ({ dayRelative, weight })),
+    anyDay,
+    meanOfDays,
+    of: (session) => {
+      const index = sessions.indexOf(session)
+      return index < 0 ? anyDay : partsOf(2 + index)
+    },
+  }
+}
+
+function errorCovariance(shifts: readonly SessionShift[]): number[][] {
+  return shifts.map((a, i) =>
+    shifts.map((b, j) => {
+      let shared = 0
+      for (const [place, error] of a.tableErrors) shared += error * (b.tableErrors.get(place) ?? 0)
+      return i === j ? a.ownVariance + shared : shared
+    }),
+  )
+}
+
+function summingToOne<P extends { readonly weight: number }>(parts: readonly P[]): P[] {
+  const total = parts.reduce((sum, { weight }) => sum + weight, 0)
+  return parts.map((part) => ({ ...part, weight: part.weight / total }))
+}

@@ -1,0 +1,25 @@
+import type { TableToday } from '../jobs/index.js'
+import { formatDial } from '../units/index.js'
+
+/** A shift below this many percent is as good as none: a person reads one decimal. */
+const NO_SHIFT_PERCENT = 0.05
+
+/** How a session feeds against the table, and what tells it: `today 2.1 % slower than the table (…), from one check run at 5`. */
+export function shiftSentence(day: Omit<TableToday, 'table'>): string {
+  const { session, shift, checkRuns, runs, dials } = day
+  const { value, interval95 } = shift
+  const against =
+    Math.abs(value) < NO_SHIFT_PERCENT
+      ? 'as fast as the table'
+      : `${Math.abs(value).toFixed(1)} % ${value > 0 ? 'faster' : 'slower'} than the table`
+  const kind = checkRuns === runs ? 'check run' : 'run'
+  const from = runs === 1 ? `one ${kind}` : `${runs} ${kind}s`
+  const [low, high] = interval95.map((end) => `${end > 0 ? '+' : ''}${end.toFixed(1)}`)
+  return `today ${against} (95 %: ${low} … ${high} %), from ${from} at ${dials.map(formatDial).join(', ')} in session ${session}`
+}
+
+/** What a check run would be worth where nothing tells of today. @param halfWidth of the next setting then, relative */
+export function checkRunSentence(halfWidth: number): string {
+  const percent = 100 * halfWidth
+  return `no run today: a check run would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
+}

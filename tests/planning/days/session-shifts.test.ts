@@ -1,0 +1,60 @@
+import { describe, expect, it } from 'vitest'
+import { sessionShares, sessionShifts } from '../../../src/planning/days/index.js'
+import type { RunEvidence } from '../../../src/regression/index.js'
+import { STRAIGHT } from '../sample-tables.js'
+
+const [low, high] = [STRAIGHT.marks[1]!, STRAIGHT.marks.at(-1)!]
+
+const run = (runId: string, part: Partial<RunEvidence> = {}): RunEvidence => ({
+  runId,
+  dial: low.dial,
+  direction: STRAIGHT.direction,
+  feedMmPerMin: low.feedMmPerMin,
+  standardUncertaintyMmPerMin: 0,
+  source: 'readout',
+  session: 'tuesday',
+  ...part,
+})
+const shiftsOf = (runs: readonly RunEvidence[], own: readonly string[] = []) =>
+  sessionShifts([STRAIGHT], runs, new Set(own))
+
+describe('sessionShifts(tables, runs, runIds)', () => {
+  it('takes the logarithm of the runs over the table, the surer place counting more', () => {
+    const [one] = shiftsOf([
+      run('a', { feedMmPerMin: 1.02 * low.feedMmPerMin }),
+      run('b', { dial: high.dial, feedMmPerMin: 1.02 * high.feedMmPerMin }),
+    ])
+    expect(one!.logShift).toBeCloseTo(Math.log(1.02), 9)
+    expect(one!.tableErrors.size).toBe(2)
+  })
+
+  it('is surer by a second setting, hardly by a second run at the same', () => {
+    const variance = (...runs: RunEvidence[]) => shiftsOf(runs)[0]!.ownVariance
+    const alone = variance(run('a', { setting: 'a' }))
+    expect(variance(run('a', { setting: 'a' }), run('b', { setting: 'b' }))).toBeCloseTo(alone / 2, 12)
+    expect(variance(run('a', { setting: 'a' }), run('b', { setting: 'a' }))).toBeCloseTo(alone, 12)
+  })
+
+  it('lets the runs of a table tell of its sessions only where several were at one mark', () => {
+    const monday = run('a', { session: 'monday' })
+    const tuesday = run('b', { feedMmPerMin: 1.04 * low.feedMmPerMin })
+    const elsewhere = run('c', { dial: high.dial, feedMmPerMin: high.feedMmPerMin })
+    expect(shiftsOf([monday, { ...elsewhere, session: 'tuesday' }], ['a', 'c'])).toEqual([])
+    const both = shiftsOf([monday, tuesday], ['a', 'b'])
+    expect(both.map(({ session }) => session)).toEqual(['monday', 'tuesday'])
+    expect(both[1]!.logShift - both[0]!.logShift).toBeCloseTo(Math.log(1.04), 9)
+  })
+
+  it('passes over what the table says nothing of', () => {
+    expect(shiftsOf([run('a', { dial: 99 })])).toEqual([])
+    expect(shiftsOf([run('a', { direction: STRAIGHT.direction === 1 ? -1 : 1 })])).toEqual([])
+  })
+})
+
+it('sessionShares(runs, runIds) counts the runs of a table by session', () => {
+  const runs = [run('a'), run('b'), run('c', { session: 'monday' }), run('d', { session: 'monday' })]
+  expect([...sessionShares(runs, new Set(['a', 'b', 'c']))]).toEqual([
+    ['tuesday', 2 / 3],
+    ['monday', 1 / 3],
+  ])
+})

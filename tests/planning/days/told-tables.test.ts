@@ -1,0 +1,56 @@
+import { describe, expect, it } from 'vitest'
+import { nextOnAnyDay, onAnyDay, onThatDay, shiftPercent } from '../../../src/planning/days/index.js'
+import { learnDays } from '../../../src/regression/scatter/day-effect.js'
+import { STRAIGHT } from '../sample-tables.js'
+
+const NOTHING = learnDays([], new Map([['table', 1]]))
+const FASTER = learnDays(
+  [{ session: 'b', logShift: 0.1, ownVariance: 1e-6, tableErrors: new Map() }],
+  new Map([['table', 1]]),
+)
+
+describe('a table told for other days', () => {
+  it('keeps its means as measured, and widens the next settings alone', () => {
+    const told = nextOnAnyDay(STRAIGHT, NOTHING)
+    for (const [i, point] of told.curve.entries()) {
+      const stored = STRAIGHT.curve[i]!
+      // An end of nothing stays.
+      if (stored.nextSetting95![0] <= 0) continue
+      expect([point.feedMmPerMin, point.interval95]).toEqual([stored.feedMmPerMin, stored.interval95])
+      expect(point.nextSetting95![0]).toBeLessThan(stored.nextSetting95![0])
+      expect(point.nextSetting95![1]).toBeGreaterThan(stored.nextSetting95![1])
+    }
+    expect(told.asMeasured).toEqual({ marks: STRAIGHT.marks, curve: STRAIGHT.curve })
+  })
+
+  it('widens the means too where they are those over all days, by less', () => {
+    const told = onAnyDay(STRAIGHT, NOTHING)
+    const [mark, stored] = [told.marks[1]!, STRAIGHT.marks[1]!]
+    expect(mark.feedMmPerMin).toBe(stored.feedMmPerMin)
+    expect(mark.interval95![1]).toBeGreaterThan(stored.interval95![1])
+    expect(mark.interval95![1]).toBeLessThan(mark.nextSetting95![1])
+  })
+
+  it('is shifted on a day that is known, and the table itself on its own day', () => {
+    expect(onThatDay(STRAIGHT, NOTHING.of('table')).marks).toEqual(STRAIGHT.marks)
+    expect(nextOnAnyDay(nextOnAnyDay(STRAIGHT, NOTHING), NOTHING)).toEqual(nextOnAnyDay(STRAIGHT, NOTHING))
+    const day = FASTER.of('b')
+    const told = onThatDay(STRAIGHT, day)
+    expect(told.marks[1]!.feedMmPerMin / STRAIGHT.marks[1]!.feedMmPerMin).toBeCloseTo(Math.exp(0.1), 2)
+    const { value, interval95 } = shiftPercent(day)
+    expect(value).toBeCloseTo(10.5, 0)
+    expect(interval95[0]).toBeLessThan(value)
+    expect(interval95[1]).toBeGreaterThan(value)
+  })
+
+  it('leaves a feed or an end of nothing where it is', () => {
+    const still = {
+      ...STRAIGHT.marks[1]!,
+      feedMmPerMin: 0,
+      interval95: [0, 1],
+      nextSetting95: [0, 2],
+    } as const
+    const told = onAnyDay({ ...STRAIGHT, marks: [still], curve: [] }, NOTHING)
+    expect(told.marks[0]).toMatchObject({ feedMmPerMin: 0, interval95: [0, 1], nextSetting95: [0, 2] })
+  })
+})

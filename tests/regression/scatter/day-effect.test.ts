@@ -1,0 +1,130 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { mixtureQuantile } from '../../../src/numbers/mixture-quantile.js'
+import {
+  DAY_SCALE,
+  dayPrior,
+  learnDays,
+  type SessionShift,
+} from '../../../src/regression/scatter/day-effect.js'
+
+const shift = (session: string, logShift: number, ownDeviation: number): SessionShift => ({
+  session,
+  logShift,
+  ownVariance: ownDeviation ** 2,
+  tableErrors: new Map(),
+})
+const ONE_SESSION = new Map([['table', 1]])
+const half = (parts: Parameters<typeof mixtureQuantile>[0]) =>
+  (mixtureQuantile(parts, 0.975) - mixtureQuantile(parts, 0.025)) / 2
+
+describe('the prior of the day effect', () => {
+  it('has the scale that the measured motors give it', () => {
+    // fixtures/open-data/README.md names source and licence. Two sessions of two motors on a battery, both directions, from
+    // where they turn steadily: commands of 60 and more, speeds above 100 rev/min.
+    const rows = readFileSync(
+      new URL('../../../fixtures/open-data/dc-motor-speed.csv', import.meta.url),
+      'utf8',
+    )
+      .trim()
+      .split('\n')
+      .slice(1)
+      .map((line) => line.split(','))
+    const speeds = new Map(
+      rows.map(([session, wheel, command, speed]) => [`${session} ${wheel} ${command}`, Number(speed)]),
+    )
+    const changes = ['left', 'right'].flatMap((wheel) =>
+      [1, -1].map((sign) => {
+        const logs = Array.from({ length: 39 }, (_, k) => sign * (60 + 5 * k)).flatMap((command) => {
+          const [a, b] = ['A', 'B'].map((session) => speeds.get(`${session} ${wheel} ${command}`) ?? 0)
+          return a! * b! > 0 && Math.abs(a!) > 100 ? [Math.log(b! / a!)] : []
+        })
+        return logs.reduce((sum, log) => sum + log, 0) / logs.length
+      }),
+    )
+    const meanSquare = changes.reduce((sum, change) => sum + change ** 2, 0) / changes.length
+    // Two sessions differ by √2 of what one session is off.
+    const perSession = Math.sqrt(meanSquare / 2)
+    expect(perSession).toBeCloseTo(0.045, 3)
+    expect(perSession * Math.tan((Math.PI / 2) * 0.025)).toBeCloseTo(DAY_SCALE, 4)
+  })
+
+  it('is a half-Cauchy: half of it below its scale, one in forty above 25 times as much', () => {
+    const below = (limit: number) =>
+      dayPrior().reduce((sum, { dayRelative, weight }) => sum + (dayRelative < limit ? weight : 0), 0)
+    // One step of the grid is 0.35 in the logarithm.
+    expect(below(DAY_SCALE)).toBeGreaterThan(0.42)
+    expect(below(DAY_SCALE)).toBeLessThan(0.56)
+    expect(1 - below(0.045)).toBeGreaterThan(0.01)
+    expect(1 - below(0.045)).toBeLessThan(0.035)
+  })
+})
+
+describe('learnDays(shifts, tableShares)', () => {
+  it('knows the only session of a table, and of any day what the prior says', () => {
+    const days = learnDays([], ONE_SESSION)
+    expect(half(days.of('table'))).toBe(0)
+    // A table of one day, used on another: two effects, of which the means of all days have one.
+    expect(half(days.anyDay)).toBeGreaterThan(0.02)
+    expect(half(days.anyDay)).toBeLessThan(0.035)
+    expect(half(days.meanOfDays)).toBeLessThan(half(days.anyDay))
+    expect(half(days.of('tuesday'))).toBe(half(days.anyDay))
+  })
+
+  it('takes a small shift for scatter and a large one for what it is', () => {
+    const small = learnDays([shift('tuesday', 0.004, 0.006)], ONE_SESSION)
+    const large = learnDays([shift('tuesday', 0.08, 0.006)], ONE_SESSION)
+    expect(mixtureQuantile(small.of('tuesday'), 0.5)).toBeLessThan(0.002)
+    expect(mixtureQuantile(large.of('tuesday'), 0.5)).toBeGreaterThan(0.075)
+    expect(half(large.of('tuesday'))).toBeLessThan(0.013)
+  })
+
+  it('narrows any day where sessions agree, and widens it where they wander', () => {
+    const days = ['a', 'b', 'c', 'd', 'e']
+    const none = learnDays([], ONE_SESSION)
+    const agree = learnDays(
+      days.map((day, k) => shift(day, 0.0005 * (k - 2), 0.003)),
+      ONE_SESSION,
+    )
+    const wander = learnDays(
+      days.map((day, k) => shift(day, 0.02 * (k - 2), 0.003)),
+      ONE_SESSION,
+    )
+    expect(half(agree.anyDay)).toBeLessThan(0.6 * half(none.anyDay))
+    expect(half(wander.anyDay)).toBeGreaterThan(2 * half(none.anyDay))
+  })
+
+  it('finds that the table was made on the odd day, where all others lie on one side', () => {
+    const days = learnDays(
+      ['a', 'b', 'c', 'd'].map((day) => shift(day, 0.03, 0.003)),
+      ONE_SESSION,
+    )
+    expect(mixtureQuantile(days.anyDay, 0.5)).toBeGreaterThan(0.02)
+  })
+
+  it('does not take an error of the table for one of the days that share it', () => {
+    const shared = (session: string): SessionShift => ({
+      ...shift(session, 0.02, 0.002),
+      tableErrors: new Map([['1 5', 0.02]]),
+    })
+    const alone = (session: string): SessionShift => ({
+      ...shift(session, 0.02, 0.002),
+      tableErrors: new Map([[session, 0.02]]),
+    })
+    const sessions = ['a', 'b', 'c', 'd', 'e', 'f']
+    const one = learnDays(sessions.map(shared), ONE_SESSION)
+    const each = learnDays(sessions.map(alone), ONE_SESSION)
+    expect(mixtureQuantile(one.meanOfDays, 0.5)).toBeLessThan(0.6 * mixtureQuantile(each.meanOfDays, 0.5))
+  })
+
+  it('lets two sessions of one table tell of days', () => {
+    const shares = new Map([
+      ['a', 0.5],
+      ['b', 0.5],
+    ])
+    const alike = learnDays([shift('a', 0.001, 0.002), shift('b', -0.001, 0.002)], shares)
+    const apart = learnDays([shift('a', 0.03, 0.002), shift('b', -0.03, 0.002)], shares)
+    expect(half(apart.anyDay)).toBeGreaterThan(3 * half(alike.anyDay))
+    expect(mixtureQuantile(apart.of('a'), 0.5)).toBeCloseTo(0.03, 2)
+  })
+})
