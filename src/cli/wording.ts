@@ -31,6 +31,7 @@ export const COMMANDS: Wording = {
   restore: ' with `tablepace restore BACKUP`',
   'show-machine': ' with `tablepace machine show NAME`',
   traverse: ' with `tablepace traverse`',
+  'traverse-rapid': ' with `tablepace traverse --dial rapid`',
   'traverse-by-readout': ' with `tablepace traverse --dial D --port PATH`',
 
   'start-over': ' with --new',
@@ -55,6 +56,7 @@ export const COMMANDS: Wording = {
   profile: ' with --readout',
   'replace-profile': ' with --replace',
   'spindle-speeds': ' (--spindle)',
+  'stop-margin': ' (--margin)',
   store: ' with --store FILE',
   'tag-cutting': ' with --tag load=cutting',
   target: ' with --to',

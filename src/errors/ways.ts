@@ -30,6 +30,7 @@ export interface Ways {
   readonly 'show-machine': undefined
   readonly traverse: undefined
   readonly 'traverse-by-readout': undefined
+  readonly 'traverse-rapid': undefined
 
   // Things to name or to choose
   readonly 'start-over': undefined
@@ -54,6 +55,7 @@ export interface Ways {
   readonly profile: undefined
   readonly 'replace-profile': undefined
   readonly 'spindle-speeds': undefined
+  readonly 'stop-margin': undefined
   readonly store: undefined
   readonly 'tag-cutting': undefined
   readonly target: undefined

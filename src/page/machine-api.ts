@@ -7,23 +7,28 @@ import type { PageMachine, PageRun, Telling } from './api.js'
 import type {
   AddAxisRequest,
   AddMachineRequest,
+  AdviceRequest,
   ChangeAxisRequest,
   ChangeMachineRequest,
   CompareRequest,
   LearnRequest,
   MachineRequest,
   MoveRequest,
+  PracticeRequest,
   SaveProfileRequest,
+  StopsRequest,
 } from './machine-requests.js'
 import type { AxisRequest, EmptyRequest } from './requests.js'
 
 export type {
   AddMachineRequest,
+  AdviceRequest,
   AxisFields,
   ChangeAxisRequest,
   ChangeMachineRequest,
   CompareRequest,
   MachineFields,
+  StopsRequest,
 } from './machine-requests.js'
 
 /** What the page may tell the program of the machines, by its path. */
@@ -40,6 +45,9 @@ export interface MachineTold {
   readonly 'axis/bring-back': Telling<AxisRequest, void>
   readonly compare: Telling<CompareRequest, ComparisonAnswer>
   readonly 'runs/finish': Telling<AxisRequest, FinishedAnswer>
+  readonly stops: Telling<StopsRequest, StopsAnswer>
+  readonly advice: Telling<AdviceRequest, AdviceAnswer>
+  readonly practice: Telling<PracticeRequest, void>
   readonly 'readout/learn': Telling<LearnRequest, void>
   readonly 'readout/move': Telling<MoveRequest, void>
   readonly 'readout/moved': Telling<EmptyRequest, void>
@@ -200,4 +208,41 @@ export interface LearningState {
   readonly learned: readonly string[]
   readonly suggestedName: string
   readonly trouble: string | null
+}
+
+/** How far short of the hard end the limit stop must trip. */
+export interface StopsAnswer {
+  readonly answer: string
+  readonly why: readonly string[]
+  /** What it holds for and what not. */
+  readonly limits: readonly string[]
+  readonly cautions: readonly string[]
+  readonly coasts: readonly {
+    readonly setting: string
+    readonly feedMmPerMin: number
+    readonly coasts: number
+    readonly meanMm: number
+    /** The next coast stays below with 95 % probability; in words. */
+    readonly below: string
+  }[]
+}
+
+/** How many runs to make, and why so many. */
+export interface AdviceAnswer {
+  readonly answer: readonly string[]
+  readonly why: readonly string[]
+}
+
+/** Those whose presses were measured, by their last timing test. */
+export interface PeopleAnswer {
+  readonly people: readonly {
+    readonly person: string
+    readonly at: string
+    readonly rounds: number
+    readonly latenessS: number
+    readonly biasS: number
+    readonly biasUncertaintyS: number
+    readonly spreadS: number
+    readonly pressSpreadS: number
+  }[]
 }

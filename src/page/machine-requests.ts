@@ -79,6 +79,40 @@ export const saveProfileRequest = z.strictObject({
   replace: z.boolean(),
 })
 
+const unit = z.enum(['in', 'mm'])
+
+/** Where the limit stop goes; bare lengths are in the unit. */
+export const stopsRequest = z.strictObject({ axisId, unit, margin: typed })
+
+/** How many runs it takes to know a feed so well. */
+export const adviceRequest = z.strictObject({
+  axisId,
+  unit,
+  feed: typed,
+  /** Percent. */
+  within: typed,
+  direction: z.union([z.literal(1), z.literal(-1)]),
+  timedBy: z.union([
+    z.strictObject({ by: z.literal('stopwatch'), person: z.string().trim().max(100) }),
+    z.strictObject({ by: z.literal('readout'), rate: typed, step: typed }),
+  ]),
+})
+
+/** A press farther off than so many seconds was none at the mark. */
+const lateS = z.number().min(-2).max(2)
+
+/** What a person's timing test came to. */
+export const practiceRequest = z.strictObject({
+  person: z.string().trim().min(1).max(100),
+  rounds: z
+    .array(z.strictObject({ startLateS: lateS, stopLateS: lateS }))
+    .min(3)
+    .max(100),
+})
+
+export type StopsRequest = z.infer<typeof stopsRequest>
+export type AdviceRequest = z.infer<typeof adviceRequest>
+export type PracticeRequest = z.infer<typeof practiceRequest>
 export type LearnRequest = z.infer<typeof learnRequest>
 export type MoveRequest = z.infer<typeof moveRequest>
 export type SaveProfileRequest = z.infer<typeof saveProfileRequest>

@@ -27,6 +27,7 @@ export const PLACES: Wording = {
   'show-machine': '',
   traverse: ' at "Measure"',
   'traverse-by-readout': ' at "Measure"',
+  'traverse-rapid': ' at "Measure"',
 
   'start-over': '',
   'all-runs': '',
@@ -50,6 +51,7 @@ export const PLACES: Wording = {
   profile: ' under "Speed and profile of the readout"',
   'replace-profile': '',
   'spindle-speeds': '',
+  'stop-margin': '',
   store: '',
   'tag-cutting': '',
   target: '',

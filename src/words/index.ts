@@ -1,3 +1,4 @@
+export { adviceReasons, adviceSentences } from './advice.js'
 export { driftSentence, inForceSentence, stateSentences } from './axis-state.js'
 export { BUDGET_MEANINGS } from './budget-sources.js'
 export { comparisonSentence, differingSentences } from './comparison.js'
@@ -33,3 +34,4 @@ export {
   verdictSentence,
 } from './recheck-report.js'
 export { runHeading } from './run-heading.js'
+export { boundText, stopLimits, stopSentences, stopSettingText } from './stop-words.js'

@@ -5,6 +5,7 @@ import { careRoutes } from './care.js'
 import { comparison } from './compare.js'
 import { fileRoutes } from './files.js'
 import { machineRoutes } from './machines.js'
+import { planRoutes } from './plans.js'
 import { readoutRoutes } from './readouts.js'
 import { runRoutes } from './runs.js'
 import { tableRoutes } from './tables.js'
@@ -20,6 +21,7 @@ export function machinePlaceRoutes(desk: Desk): Route[] {
     ...fileRoutes(desk),
     ...careRoutes(desk),
     ...readoutRoutes(desk),
+    ...planRoutes(desk),
     taking('compare', compareRequest, (request) => comparison(desk.store, request)),
   ]
 }

@@ -1,0 +1,123 @@
+import { useState } from 'preact/hooks'
+import type { Direction } from '../../../traverse/index.js'
+import { feedUnit, printedSign } from '../../../units/index.js'
+import type { AdviceAnswer } from '../../machine-api.js'
+import { tell } from '../model/server.js'
+import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
+import { Notice } from '../parts/notice.js'
+import { TextField } from '../parts/text-field.js'
+import { useAction } from '../parts/use-action.js'
+
+/** How many runs of which length it takes to know one feed well enough, and why. */
+export function Advice() {
+  const { axis, unit, start } = usePage()
+  const [fields, setFields] = useState({ feed: '', within: '2', person: '', rate: '10', step: '' })
+  const [direction, setDirection] = useState<Direction>(1)
+  const [by, setBy] = useState<'stopwatch' | 'readout'>('readout')
+  const [answer, setAnswer] = useState<AdviceAnswer | null>(null)
+  const { busy, trouble, run } = useAction()
+  const change = (changes: Partial<typeof fields>): void => setFields({ ...fields, ...changes })
+  const { feed, within, person, rate, step } = fields
+  const ask = (): Promise<boolean> =>
+    run(async () => {
+      setAnswer(null)
+      const timedBy = by === 'stopwatch' ? { by, person } : { by, rate, step }
+      setAnswer(await tell('advice', { axisId: axis.id, unit, feed, within, direction, timedBy }))
+    })
+  return (
+    <section>
+      <h1>How many runs for one feed</h1>
+      <form
+        class="card"
+        onSubmit={(event) => {
+          event.preventDefault()
+          void ask()
+        }}
+      >
+        <div class="fields">
+          <TextField
+            label={`Feed, ${feedUnit(unit)}`}
+            value={feed}
+            onText={(text) => change({ feed: text })}
+            numeric
+          />
+          <TextField
+            label="How well, ± %"
+            value={within}
+            onText={(text) => change({ within: text })}
+            hint="of its mean, 95 %"
+            numeric
+          />
+        </div>
+        <Choice
+          legend="Direction"
+          name="advice-direction"
+          value={direction}
+          options={[
+            { value: 1 as Direction, label: printedSign(1), spoken: 'plus' },
+            { value: -1 as Direction, label: printedSign(-1), spoken: 'minus' },
+          ]}
+          onChange={setDirection}
+        />
+        <Choice
+          legend="Timed by"
+          name="advice-by"
+          value={by}
+          options={[
+            { value: 'readout', label: 'readout' },
+            { value: 'stopwatch', label: 'stopwatch' },
+          ]}
+          onChange={setBy}
+        />
+        {by === 'readout' ? (
+          <div class="fields">
+            <TextField
+              label="Readings a second"
+              value={rate}
+              onText={(text) => change({ rate: text })}
+              numeric
+            />
+            <TextField
+              label="Step of the readout"
+              value={step}
+              onText={(text) => change({ step: text })}
+              hint={`its last digit, in ${unit === 'in' ? 'inches' : 'mm'} or with its unit`}
+              numeric
+            />
+          </div>
+        ) : (
+          start.people.length > 0 && (
+            <label>
+              Who presses
+              <select value={person} onChange={(event) => change({ person: event.currentTarget.value })}>
+                <option value="">nobody in particular</option>
+                {start.people.map((one) => (
+                  <option key={one}>{one}</option>
+                ))}
+              </select>
+            </label>
+          )
+        )}
+        <div class="buttons">
+          <button type="submit" class="main" disabled={busy}>
+            Work it out
+          </button>
+        </div>
+        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      </form>
+      {answer !== null && (
+        <div role="status">
+          {answer.answer.map((sentence) => (
+            <p class="strong" key={sentence}>
+              {sentence}
+            </p>
+          ))}
+          {answer.why.map((sentence) => (
+            <p key={sentence}>{sentence}</p>
+          ))}
+        </div>
+      )}
+    </section>
+  )
+}
