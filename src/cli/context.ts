@@ -2,7 +2,10 @@ import { UsageError } from '../errors/index.js'
 import type { Machine, MachineAxis, Store } from '../store/index.js'
 import { say } from './terminal.js'
 
-/** How long a command waits for another program that is writing to the store, s. */
+/**
+ * How long a command waits for another program that is writing to the store, s. Judgement: as long as a person
+ * waits who is told why.
+ */
 const BUSY_WAIT_S = 5
 
 /** The options that stand before or after every command. */

@@ -6,7 +6,10 @@ import { fileURLToPath } from 'node:url'
 import { lookupAsked } from './lookup-asked.js'
 import { requireCompiled } from './require-compiled.js'
 
-/** Node's major number from which the database driver runs; `engines` in package.json says the same. */
+/**
+ * Node's major number from which on the database driver runs (source: its `engines`; those in package.json say the
+ * same).
+ */
 const LEAST_NODE = 22
 
 /** Where compiled code is kept for the next start: a folder of the user's own, because what lies in it is run. */

@@ -5,7 +5,7 @@ import { constants } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
-/** Wrong use: the same exit code as everything else that asking differently mends. */
+/** Wrong use: the same exit code, by definition, as everything else that asking differently mends. */
 const TOO_OLD_EXIT_CODE = 2
 
 /**

@@ -7,6 +7,7 @@ export type TimingOutcome =
   | { readonly kind: 'timed'; readonly timing: Timing }
   | { readonly kind: 'key'; readonly key: string }
 
+/** The time is shown anew this often, ms. Judgement: its last digit is a tenth of a second. */
 const REFRESH_MS = 100
 
 /**

@@ -18,7 +18,7 @@ const BEGINS: Readonly<Record<Style, string>> = {
 }
 const ENDS = '\ufdd5'
 const STYLE_OF = new Map(Object.entries(BEGINS).map(([style, mark]) => [mark, style as Style]))
-/** Codes of the styles (ECMA-48, 5th ed., 8.3.117: SGR). */
+/** Codes of the styles (source: ECMA-48, 5th ed., 8.3.117: SGR). */
 const CODES: Readonly<Record<Style, number>> = { bold: 1, dim: 2, red: 31, green: 32, yellow: 33 }
 const RESET = '\u001b[0m'
 

@@ -4,7 +4,7 @@ import { feedAtDial, measuredRange, standingWarnings } from '../planning/index.j
 import type { FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { directionWord, feedUnit, fromMm } from '../units/index.js'
 
-/** About as many even dials as a page has room for. */
+/** Even dials shown. Judgement: about as many as a page has room for. */
 const CURVE_ROWS = 20
 
 /**

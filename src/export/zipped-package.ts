@@ -5,7 +5,7 @@ import type { PackageReader } from './read-data-package.js'
 
 /** The files of a package that are read back. */
 const READ = [DESCRIPTOR, 'marks.csv', 'curve.csv']
-/** Most bytes of one of them, unpacked: as of a table document. */
+/** Most bytes of one of its files, unpacked: as of a table document (judgement, see `MOST_TEXT_BYTES`). */
 const MOST_BYTES = 32 * 2 ** 20
 /** A zip file holds no date before that day; one and the same makes the file depend on its content alone. */
 const NO_DATE = new Date(1980, 0, 1)

@@ -34,7 +34,7 @@ function folded(path: string): string {
   return finalPath(path).normalize('NFC').toLowerCase()
 }
 
-/** Longer chains of links the system itself refuses (Linux, path_resolution(7)). */
+/** Links after which a chain is given up (source: Linux, path_resolution(7), refuses longer ones). */
 const MOST_LINKS = 40
 
 /**

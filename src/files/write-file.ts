@@ -22,7 +22,10 @@ import { finalPath, isOfStore } from './same-file.js'
 
 /** Rights of what was measured: its owner alone may read it. */
 const OWNER_ONLY = 0o600
-/** Rights of what is made to be passed on; the user's own mask takes away from them. */
+/**
+ * Rights of what is made to be passed on, by the usual convention of Unix; the user's own mask takes away from
+ * them (common practice).
+ */
 const SHARED = 0o666
 
 /** Where a file goes and what may give way to it. */

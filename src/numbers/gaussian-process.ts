@@ -20,8 +20,8 @@ export function maternMatrix(
 }
 
 /**
- * A pivot gives way to a later one that is clearly larger: of even places rounding would choose, and the same places
- * from another origin would give another factor.
+ * How much larger a later pivot must be to be chosen. Judgement: of even places rounding would choose, and the
+ * same places from another origin would give another factor; a ten-thousandth costs no accuracy.
  */
 const PIVOT_MARGIN = 1 + 1e-4
 
@@ -75,8 +75,12 @@ export function maternFactor(
   return { rows, rank }
 }
 
-/** Variance of a straight line's height at place 0, and four times that of its steepness: as good as unknown. */
+/**
+ * Variance of a straight line's height at place 0, feeds counted as shares of full scale. Judgement: a standard
+ * deviation of 2 is as good as unknown, and small enough to keep the covariance well conditioned.
+ */
 const LINE_VARIANCE = 4
+/** The variance of its steepness over that (judgement: the same). */
 const STEEPNESS_FACTOR = 4
 
 /** Covariance of a straight line of unknown height and steepness at two places of the dial scaled to 0…1. */

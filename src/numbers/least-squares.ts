@@ -16,7 +16,10 @@ export interface LeastSquaresFit {
   influences(column: number): Float64Array
 }
 
-/** What is left of a unit column once the columns before it are taken out; below, it is rounding. */
+/**
+ * Length that is left of a unit column once the columns before it are taken out; below it is rounding. Derived:
+ * double precision leaves 1e-16 for each of some thousand sums.
+ */
 const RANK_TOLERANCE = 1e-12
 
 /**

@@ -1,6 +1,6 @@
 import { normalCdf, normalQuantile } from './student-t.js'
 
-/** Relative precision of the answer: far below the nine digits a table is compared by. */
+/** Relative precision of the answer. Derived: a hundredth of the nine digits a table is compared by. */
 const PRECISION = 1e-11
 
 /** A normal distribution about zero and how much of the mixture it is. Weights sum to 1. */

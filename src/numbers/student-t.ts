@@ -2,7 +2,10 @@ import jstat from 'jstat'
 
 const { studentt, normal, chisquare, centralF } = jstat.jStat
 
-/** From here on the series about the normal is nearer to Student t than jstat's incomplete beta function. */
+/**
+ * Degrees of freedom from which on the series about the normal is nearer to Student's t than jstat's incomplete
+ * beta function (published: M. Abramowitz, I. A. Stegun 1964, 26.7.5, whose next term is then some 1e-9).
+ */
 const SERIES_FROM_DF = 1000
 
 /**

@@ -9,10 +9,11 @@ import { type Panel, panel } from './panel.js'
 import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
 import { directionStyle, INK, QUIET_INK } from './style.js'
 
+/** Lay-out, px: judgement, by eye. */
 const WIDTH = 920
 const FEED_HEIGHT = 330
 const DEVIATION_HEIGHT = 150
-/** Room under a panel for the labels and title of its x axis, and above it for the title of its y axis. */
+/** Room below and above a panel, and left of it for the labels of the axis, px: judgement, by eye. */
 const BELOW = 44
 const ABOVE = 26
 const AXIS_LEFT = 74
@@ -113,7 +114,7 @@ function directionOnFeeds(frame: Panel, { direction, curve, marks, runs }: Direc
   ]
 }
 
-/** With fewer marks than this even numbers say more. */
+/** Marks up to which each is labelled. Judgement: more labels overlap. */
 const MARKS_TO_LABEL = 4
 
 /** From the lowest to the highest mark with a little room, labelled at the marks. */

@@ -5,8 +5,9 @@ import { type Panel, panel } from './panel.js'
 import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
 import { directionStyle, INK } from './style.js'
 
-/** Beyond this, percent, a panel would show little else than one creeping mark. */
+/** Widest scale, percent. Judgement: a point further off would squeeze all others into a line. */
 const WIDEST_PERCENT = 40
+/** Narrowest scale, percent. Judgement: less would make a picture of rounding. */
 const NARROWEST_PERCENT = 0.5
 
 /** Bands, marks and runs of one direction as percent of its own curve, where what is too small for the feed shows. */

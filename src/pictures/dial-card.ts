@@ -16,7 +16,7 @@ export interface DialCard {
   readonly dialRange: readonly [number, number]
 }
 
-/** Fits both A4 and Letter, upright, at the same scale. */
+/** Lay-out, px: judgement, by eye. */
 const WIDTH = 720
 const DIAL_BLOCK = 2 * DIAL_RADIUS + 62
 const ROW = 24
@@ -85,7 +85,7 @@ export function standingNotes(tables: readonly FeedTable[]): string[] {
   return [...new Set(tables.flatMap((table) => standingWarnings(table).map((warning) => warning.message)))]
 }
 
-/** Characters that fit in one line of the card. */
+/** Characters of a line of text. Judgement: what the width holds in the smaller size. */
 const LINE_CHARACTERS = 96
 
 /** A sentence in lines that the card has room for. */

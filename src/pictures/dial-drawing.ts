@@ -7,11 +7,13 @@ import { element, type Markup } from './element.js'
 import { evenValues } from './even-feeds.js'
 import { directionStyle, GRID_INK, INK, PAPER, QUIET_INK } from './style.js'
 
-/** Radius of the dial's own scale, px; feeds stand outside it, dial numbers inside. */
+/** Radius of the drawn dial, px (judgement). */
 export const DIAL_RADIUS = 126
-/** From lower left over the top to lower right, as most knobs turn. */
+/**
+ * Where the dial begins and ends, degrees from the top: the 270° of a usual knob (common practice, no source).
+ */
 const SWEEP_DEGREES: readonly [number, number] = [-135, 135]
-/** Room of one printed feed along the scale, degrees. */
+/** Room that a label takes along the dial, degrees (judgement: three digits at this radius). */
 const LABEL_DEGREES = 9.5
 
 /** Where a dial of this range is drawn. */

@@ -6,6 +6,7 @@ import { label, line, type Panel, panel } from './panel.js'
 import { intervalBar, markSymbol, polyline } from './shapes.js'
 import { directionStyle, INK, QUIET_INK } from './style.js'
 
+/** Lay-out, px: judgement, by eye. */
 const WIDTH = 920
 const CHART_HEIGHT = 340
 const AXIS_LEFT = 74
@@ -13,8 +14,9 @@ const ABOVE = 42
 const BELOW = 44
 const LIMIT_INK = '#8a1c1c'
 const AVERAGE = { ink: '#7d3c00', dashes: undefined }
+/** How limits are drawn: judgement, by eye. */
 const LIMIT = { ink: LIMIT_INK, width: 1.5, dashes: '6 4' }
-/** Least px between two dates. */
+/** Room that a date takes, px: judgement. */
 const DATE_ROOM = 78
 
 /**

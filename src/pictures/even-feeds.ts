@@ -1,4 +1,4 @@
-/** Steps of a scale that one reads without reckoning, as parts of a power of ten. */
+/** Steps of even numbers in each decade (common practice, no source). */
 const EVEN_STEPS = [1, 2, 5] as const
 
 /** A scale bent over a dial: where each value stands, for values within the range. */

@@ -6,9 +6,14 @@ export interface LegendEntry {
   readonly words: string
 }
 
+/** Length of the drawn line beside a name, px (judgement). */
 const SAMPLE_WIDTH = 34
+/** Height of a row, px (judgement). */
 const ROW_HEIGHT = 20
-/** Wide enough for a letter at text size, on average, in the widest of the usual fonts. */
+/**
+ * Width of a letter in the text size of a picture, px. Measured of a usual sans-serif typeface, a little wide so
+ * that nothing overlaps.
+ */
 const LETTER_WIDTH = 7.3
 
 /** Rows of entries from left to right, and the height they take. */

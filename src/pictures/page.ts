@@ -12,10 +12,10 @@ export interface Page {
   readonly description: string
 }
 
-/** Left edge of heading and panels' frames, and their right edge's distance from the page's. */
+/** Margin and size of the title, px: judgement, by eye. */
 export const PAGE_MARGIN = 24
 const TITLE_SIZE = 19
-/** Letters that fit across the page in the widest of the usual fonts. */
+/** Letters of a line of the title and of the subtitle. Judgement: what the width holds. */
 const TITLE_LETTERS = 68
 const SUBTITLE_LETTERS = 112
 

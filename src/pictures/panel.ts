@@ -29,7 +29,7 @@ export interface PanelOptions {
   readonly xTicks?: readonly number[]
 }
 
-/** Least px between two labels of the x axis. */
+/** Room that a label of an axis takes, px (judgement). */
 const LABEL_ROOM = 34
 
 /** A panel, and the grid, axes and titles to draw before anything else. */

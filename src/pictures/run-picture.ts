@@ -13,6 +13,7 @@ export interface RunHeading {
   readonly subtitles: readonly string[]
 }
 
+/** Lay-out, px: judgement, by eye. */
 const WIDTH = 920
 const TRACK_HEIGHT = 300
 const RESIDUAL_HEIGHT = 200
@@ -96,9 +97,9 @@ function steadyGround({ x, top, bottom }: Panel, { steadyFromS, steadyToS }: Pha
   })
 }
 
-/** Least px that the word of a phase needs; a shorter phase goes without. */
+/** Room that a word takes beside a phase, px: judgement. */
 const WORD_ROOM = 52
-/** Share of the track's span kept free above it for the words. */
+/** Share of the scale that is kept free for words: judgement. */
 const WORDS_SHARE = 0.13
 
 function phaseEdges(frame: Panel, phases: Phases): Markup[] {

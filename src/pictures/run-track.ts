@@ -27,9 +27,9 @@ export interface SteadyResiduals {
   readonly rippleMm: readonly number[] | null
 }
 
-/** More points than this do not show at the width of a page. */
+/** Points drawn at most. Judgement: three to a pixel of the picture's width. */
 const MOST_POINTS = 3000
-/** A line, and a line with ripple, need more samples than they have coefficients. */
+/** Samples below which no track is drawn (judgement: fewer are no picture of a traverse). */
 const FEWEST_SAMPLES = 5
 
 /**

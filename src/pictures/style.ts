@@ -5,6 +5,7 @@ export const INK = '#1c1c1c'
 /** For what explains; contrast 7:1 on the paper. */
 export const QUIET_INK = '#595959'
 export const GRID_INK = '#d9d9d9'
+/** Size of the text of a picture, px (judgement: readable on paper at half a page's width). */
 export const TEXT_SIZE = 13
 
 /** How a direction is drawn. Line pattern and shape tell the two apart without colour. */

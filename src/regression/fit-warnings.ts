@@ -5,7 +5,7 @@ import type { NoisePosterior } from './scatter/noise-model.js'
 import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
 /**
- * Marks below which the band between them is mostly what they cannot see; found by simulation
+ * Marks below which the band between them is mostly what they cannot see. Measured by simulation
  * of dials with kinks, shelves and wavers, see `UNSEEN_BY_MARKS`.
  */
 const MARKS_THAT_SHOW_SHAPE = 6

@@ -40,6 +40,7 @@ export interface Comparison {
 /** `full` values bear 9 digits and more; `printed` ones what their source prints. */
 export type Precision = 'full' | 'printed'
 
+/** Digits that must agree where the published value has all: those a table is compared by (judgement). */
 const FULL_DIGITS = 9
 
 /**

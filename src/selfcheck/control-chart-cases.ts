@@ -49,6 +49,9 @@ export const runControlCharts: Runner = (path, item) => {
   })
 }
 
+/**
+ * Points after which an exponentially weighted chart has settled. Derived: 0.7^400 is nothing in double precision.
+ */
 const LONG_CHART = 200
 
 function computed(name: string, value: number | undefined): Computed | null {

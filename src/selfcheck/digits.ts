@@ -1,4 +1,4 @@
-/** More digits than this a double cannot agree by. */
+/** Digits by which two doubles can agree (by definition: 15 are always kept). */
 const MOST_DIGITS = 15
 
 /**

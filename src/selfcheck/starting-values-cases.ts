@@ -6,7 +6,7 @@ import { NOTHING_COMPUTED, type Runner } from './runner.js'
 const Speeds = z.union([z.number(), z.array(z.number())])
 const ValueSchema = z.object({ m_per_min: Speeds, ft_per_min: Speeds })
 
-/** Speeds are stated in one system and converted: six digits of the conversion are all that is printed. */
+/** Digits asked of a converted speed. Derived: six digits of the conversion are all that is printed. */
 const CONVERTED_DIGITS = 5
 
 /**

@@ -18,7 +18,10 @@ const CasesSchema = z.object({
   ),
 })
 
-/** Variance that `stopwatchFeed` adds for the watch itself: half width 0.05 s, rectangular. */
+/**
+ * Variance that `stopwatchFeed` adds for the watch itself, s²: half width 0.05 s, rectangular (JCGM 100:2008,
+ * 4.3.7).
+ */
 const WATCH_VARIANCE_S2 = 0.05 ** 2 / 3
 
 /**

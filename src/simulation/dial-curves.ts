@@ -43,7 +43,10 @@ const SCALED_SHAPES: Readonly<Record<Exclude<CurveFamily, 'stepped'>, DialCurve>
   'rising-then-nearly-flat': (u) => (u < 0.62 ? (0.94 * u) / 0.62 : 0.94 + (0.06 * (u - 0.62)) / 0.38),
 }
 
-/** A stepped dial's feeds rise by a constant ratio over this whole range, as gearboxes do. */
+/**
+ * Ratio of the fastest to the slowest feed of a stepped dial, which rise by a constant ratio as gearboxes do
+ * (judgement: of our own invention).
+ */
 const STEPPED_RANGE = 24
 
 /**

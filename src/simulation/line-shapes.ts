@@ -30,10 +30,10 @@ export interface ShownReading {
   readonly deviceMs: number | null
 }
 
-/** Where the axes that do not move stand, in steps. */
+/** Where the axes that do not move stand, in steps (judgement: any negative number with several digits). */
 const STANDING_STEPS = -1240
 
-/** Characters of a labelled length after its sign, `012.3450`. */
+/** Characters of a labelled length after its sign, `012.3450` (by definition of the simulated shape). */
 const SIGNED_WIDTH = 8
 
 /** One line of a readout without its terminator. */

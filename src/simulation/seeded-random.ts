@@ -9,7 +9,10 @@ export interface SeededRandom {
   normal(mean: number, standardDeviation: number): number
 }
 
-/** The generator's state starts as the bare seed: neighbouring seeds look alike until it has been stirred. */
+/**
+ * Draws thrown away at first: the generator's state starts as the bare seed, and neighbouring seeds look the same
+ * until it has been stirred. Judgement: each draw mixes every bit; 64 are plenty.
+ */
 const STIRRING_DRAWS = 64
 
 /**

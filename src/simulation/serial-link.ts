@@ -10,7 +10,7 @@ export interface SerialLink {
   readonly usbBatchS: number
 }
 
-/** 9600 baud, 8 data bits, through an adapter with the usual 16 ms timer. */
+/** 9600 baud, 8 data bits, through an adapter with the usual 16 ms timer (common practice, no source). */
 export const USB_LINK: SerialLink = { baud: 9600, jitterS: 0.001, usbBatchS: 0.016 }
 
 /** Bytes as a serial port hands them over. */
@@ -20,7 +20,7 @@ export interface ArrivedChunk {
   readonly arrivalS: number
 }
 
-/** Start bit, 8 data bits, stop bit. */
+/** Bits of a byte on the wire: start bit, 8 data bits, stop bit (by definition of 8N1). */
 const BITS_PER_BYTE = 10
 
 /**

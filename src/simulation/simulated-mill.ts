@@ -40,7 +40,7 @@ export interface SimulatedMill {
 }
 
 /**
- * The demo's machine: a small inch-built knee mill of our own invention, its X feed a dial of bare
+ * The demo's machine: a small inch-built knee mill of our own invention (no source), its X feed a dial of bare
  * numbers 0 to 10 with marks at the whole numbers. Every number here is invented.
  */
 export const QUILLFEN_MILL: SimulatedMill = {

@@ -34,7 +34,7 @@ export interface SimulatedReadout {
   readonly faults: ReadoutFaults
 }
 
-/** A usual inch readout: one labelled axis, 0.0002 in, ten lines a second. */
+/** A usual inch readout: one labelled axis, 0.0002 in, ten lines a second (common practice, no source). */
 export const INCH_READOUT: SimulatedReadout = {
   shape: { kind: 'labelled', axis: 'X' },
   unit: 'in',

@@ -50,6 +50,7 @@ export interface SimulatedRun {
   readonly truth: RunTruth
 }
 
+/** Rest before and after a simulated traverse, s (judgement: long enough for `restLevel`). */
 const DEFAULT_REST_S = 2
 
 /**

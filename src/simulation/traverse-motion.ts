@@ -57,7 +57,7 @@ export interface TraverseMotion extends Motion {
   readonly eventS: readonly [number, number] | null
 }
 
-/** A drive that does not move the table is still given this long to try, s. */
+/** Time, s, that a drive which does not move the table is still given (judgement: longer than a rest). */
 const IDLE_S = 5
 
 /**

@@ -64,9 +64,11 @@ export function checkAxis(axis: NewAxis): void {
   )
 }
 
-/** No machine of this kind travels a kilometre; no dial counts further, or has more marks than can be run. */
+/** Longest travel of an axis, mm: a kilometre (judgement: no machine of this kind travels that far). */
 const MOST_TRAVEL_MM = 1e6
+/** Highest number of a dial (judgement: none counts further). */
 const MOST_DIAL = 1e6
+/** Most marks of a dial (judgement: none has more than can be run). */
 const MOST_MARKS = 1000
 
 function axisProblem(axis: NewAxis): string | null {

@@ -14,7 +14,10 @@ import { Runs } from './runs.js'
 import { Sessions } from './sessions.js'
 import { Tables } from './tables.js'
 
-/** How long to wait for another program that is writing, ms. Our own writes take a few ms. */
+/**
+ * How long to wait for another program that is writing, ms. Judgement: our own writes take a few ms; a person
+ * waits a second.
+ */
 const BUSY_TIMEOUT_MS = 1000
 
 export interface OpenOptions {

@@ -1,7 +1,10 @@
 import type { Connection } from './file/connection.js'
 import { storedLines } from './recording-lines.js'
 
-/** Arrival times of one recording and its copy may differ by this much more than their shift, s: rounded to the ms. */
+/**
+ * How far arrival times of one recording and its copy may differ beside their shift, s. Derived: each is rounded
+ * to the ms.
+ */
 const TIME_ROUNDING_S = 0.002
 
 /**

@@ -6,18 +6,21 @@ import { splitUnit } from './quantity.js'
 /** The unit of a cutting speed, which is a foot or a metre a minute, not an inch or a millimetre. */
 export type SpeedUnit = 'ft/min' | 'm/min'
 
-/** 1 ft = 12 in = 0.3048 m exactly. */
+/** Metres of a foot: twelve inches (exact by definition). */
 export const M_PER_FOOT = (12 * MM_PER_INCH) / 1000
-/** 1 in³ = 16.387064 cm³ exactly. */
+/** Cubic centimetres of a cubic inch (exact by definition). */
 export const CM3_PER_IN3 = (MM_PER_INCH / 10) ** 3
-/** 1 lbf is the weight of 1 lb = 0.45359237 kg at g = 9.80665 m/s², exactly. */
+/**
+ * Newtons of a pound-force: a pound of 0.45359237 kg at standard gravity, 9.80665 m/s² (exact by definition; NIST
+ * SP 811, 2008, B.8).
+ */
 export const N_PER_LBF = 0.45359237 * 9.80665
-/** 1 hp = 550 ft lbf/s. */
+/** Watts of a mechanical horsepower: 550 ft·lbf/s by definition. */
 export const W_PER_HP = 550 * M_PER_FOOT * N_PER_LBF
-/** The energy that goes into a volume of chips: 1 hp min/in³ in W s/mm³. */
+/** Watt-seconds a mm³ in a horsepower-minute a cubic inch (derived from the definitions above). */
 export const WS_PER_MM3_PER_HP_MIN_PER_IN3 = (W_PER_HP * 60) / (CM3_PER_IN3 * 1000)
 
-/** Metres a minute in a unit of cutting speed. */
+/** Metres a minute in each unit of cutting speed (exact by definition). */
 const M_PER_MIN: Readonly<Record<string, number>> = {
   'ft/min': M_PER_FOOT,
   sfm: M_PER_FOOT,
@@ -26,7 +29,9 @@ const M_PER_MIN: Readonly<Record<string, number>> = {
   'm/min': 1,
   'm/s': 60,
 }
+/** Watts in each unit of power (exact by definition). */
 const W_PER: Readonly<Record<string, number>> = { w: 1, kw: 1000, hp: W_PER_HP }
+/** Watt-seconds a mm³ in each unit of specific cutting energy (derived from the definitions above). */
 const WS_PER_MM3: Readonly<Record<string, number>> = {
   ws: 1,
   hpmin: WS_PER_MM3_PER_HP_MIN_PER_IN3,
@@ -84,6 +89,7 @@ export function parseSpecificEnergyWsPerMm3(text: string, what: string): number 
   throw new UsageError('bad-unit', `${what}: the unit of "${text}" does not fit here.`, ENERGIES_TAKEN)
 }
 
+/** Micrometres in each unit (exact by definition). */
 const UM_PER: Readonly<Record<string, number>> = { um: 1, uin: MM_PER_INCH / 1000 }
 
 /** A roughness in µm from text such as `1.6um`, `63µin`; a bare number is in µm. */

@@ -9,6 +9,7 @@ export interface WrittenTime {
   readonly lastDigitS: number
 }
 
+/** Seconds in each unit (exact by definition). */
 const SECONDS_PER: Readonly<Record<string, number>> = { s: 1, sec: 1, ms: 0.001, min: 60 }
 
 /** As watches and phones show times: minutes and seconds, or hours, minutes and seconds. Some show a decimal comma. */

@@ -1,7 +1,7 @@
 /** The two systems a machine may be built in. Inside the program everything is mm. */
 export type LengthUnit = 'in' | 'mm'
 
-/** 1 in = 25.4 mm exactly (international inch; UCUM `[in_i]` = 2.54 cm). */
+/** Millimetres of an inch (exact by definition, since 1959). */
 export const MM_PER_INCH = 25.4
 
 /** Millimetres in one unit of `unit`. */

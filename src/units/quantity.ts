@@ -15,7 +15,7 @@ export function feedUnit(unit: LengthUnit): FeedUnit {
   return unit === 'in' ? 'in/min' : 'mm/min'
 }
 
-/** Millimetres in a unit of length, by the names people write it with. */
+/** Millimetres in each unit of length (exact by definition). */
 const MM_PER: Readonly<Record<string, number>> = {
   in: MM_PER_INCH,
   inch: MM_PER_INCH,
@@ -31,7 +31,7 @@ const MM_PER: Readonly<Record<string, number>> = {
   cm: 10,
   m: 1000,
 }
-/** So many of a unit of time make a minute. */
+/** Seconds or minutes to a minute in each unit of time of a feed (exact by definition). */
 const PER_MINUTE: Readonly<Record<string, number>> = {
   min: 1,
   minute: 1,

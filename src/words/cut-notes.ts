@@ -159,7 +159,7 @@ function warningsOf(
   ]
 }
 
-/** The newest of what went wrong is worth reading again. */
+/** Notes that are told at most. Judgement: more are not read. */
 const MOST_NOTES = 3
 
 const OUTCOMES: Readonly<Record<CutNote['outcome'], string>> = {

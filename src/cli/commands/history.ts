@@ -17,7 +17,7 @@ interface HistoryOptions extends AxisOptions, WritingOptions {
   readonly chart?: string
 }
 
-/** Lines of the chart in the terminal. */
+/** Lines of the chart in the terminal. Judgement: it fits a small window (24 lines) with the list above it. */
 const CHART_LINES = 14
 
 const HELP = `

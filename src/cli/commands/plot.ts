@@ -16,7 +16,7 @@ interface PlotOptions extends AxisOptions, WritingOptions {
   readonly to?: string
 }
 
-/** Lines of a plot in the terminal: it fits a small window with its titles. */
+/** Lines of a plot in the terminal. Judgement: it fits a small window (24 lines) with its titles. */
 const PLOT_LINES = 18
 
 const TO = 'the picture as an SVG file; - for standard output; without it a plot in the terminal'

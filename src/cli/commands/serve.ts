@@ -15,7 +15,10 @@ interface ServeCommandOptions extends GlobalOptions {
 
 /** Where the page is found when nothing else is said. */
 const USUAL_PORT = '8421'
-/** While lines are stamped the whole program waits for a store that another one writes to; so not for long, ms. */
+/**
+ * Time, ms, to wait for a store that another program writes to. Judgement: half of the usual one, since lines are
+ * stamped by the same program, which stands still meanwhile.
+ */
 const BUSY_TIMEOUT_MS = 500
 
 const AFTER_HELP = `

@@ -29,8 +29,9 @@ export interface DemoOptions extends GlobalOptions {
   readonly procedure: string
 }
 
-/** The feed and the dial setting that the demo looks up. */
+/** The feed that the demo looks up, in/min (judgement: any that no mark gives). */
 const WANTED_IN_PER_MIN = 7
+/** The dial setting that the demo looks up (judgement: any between two marks). */
 const ASKED_DIAL = 3.5
 
 /** The whole main job on the simulated mill; see `demo`. */

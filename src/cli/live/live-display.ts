@@ -3,7 +3,7 @@ import { type ReadoutSummary, ReadoutTally } from '../../jobs/index.js'
 import { feedUnit, formatLength, fromMm, type LengthUnit } from '../../units/index.js'
 import { showStatus } from '../terminal.js'
 
-/** The line is redrawn at most this often, s. */
+/** The line is redrawn at most this often, s. Judgement: as often as a person can read it. */
 const REDRAW_S = 0.2
 
 /** Shows position and speed in place while a readout is followed. */

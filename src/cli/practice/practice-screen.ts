@@ -4,12 +4,16 @@ import type { PracticeRound } from '../../regression/index.js'
 import type { Keys } from '../keys.js'
 import { paint, ringBell, say, showStatus } from '../terminal.js'
 
-/** The number is shown anew this often: as fast as a quick readout. */
+/** The number is shown anew this often, ms. Judgement: as fast as a quick readout. */
 const REFRESH_MS = 30
-/** A press farther off than this is no press at the mark but a slip of the hand, s. */
+/**
+ * Distance from the mark, s, beyond which a press is a slip of the hand. Judgement: ten times the spread of an
+ * untrained person.
+ */
 const SLIP_S = 1
-/** A mark that was passed so long ago was missed, s. */
+/** Time after a mark, s, when it was missed. Judgement: nobody presses on purpose so late. */
 const MISSED_S = 3
+/** Pause before the next round, ms. Judgement: to read the last one. */
 const PAUSE_MS = 700
 
 /** Times all movements; a slip or a missed mark is told and made again. Null where the person leaves. */

@@ -24,7 +24,7 @@ export interface WatchOptions extends MachineOfReadout {
   readonly for?: string
 }
 
-/** Without a terminal a line is printed this often, s. */
+/** Without a terminal a line is printed this often, s. Judgement: what a log can hold. */
 const PRINTED_EVERY_S = 1
 
 /** `readout watch`: shows what a readout sends until Ctrl-C, `--for`, or until the port fails. */

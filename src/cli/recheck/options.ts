@@ -18,7 +18,7 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly new?: boolean
 }
 
-/** A tolerance wider than this says nothing of a feed. */
+/** Widest tolerance, percent. Judgement: a wider one says nothing of a feed. */
 const WIDEST_PERCENT = 50
 
 /** A percentage, with or without its sign. @throws UsageError `bad-percent` */

@@ -39,7 +39,7 @@ export interface Asked {
   readonly reason: string
 }
 
-/** The exit code of each verdict. */
+/** The exit code of each verdict (by definition: scripts call them so). */
 const EXIT_CODES = { holds: 0, moved: 3, undecided: 4 } as const
 
 /** `recheck`: records or takes runs, holds them against the table in force, keeps the verdict, offers what follows. */

@@ -1,9 +1,10 @@
 import type { PlotSize } from './terminal-plot.js'
 
-/** Wider than this a plot gains nothing. */
+/** Characters beyond which a plot gains nothing (judgement). */
 const WIDEST = 110
+/** Characters below which it shows nothing (judgement). */
 const NARROWEST = 30
-/** What a pipe or a file gets. */
+/** Width of what goes to a pipe or a file (common practice, no source). */
 const PIPED_WIDTH = 80
 
 /** Size and characters of a plot on this stream: its width where it is a terminal, else `COLUMNS`, else 80. */

@@ -8,7 +8,7 @@ export interface RunsWarning {
   readonly runIds?: readonly string[] | undefined
 }
 
-/** Runs that a note names in commands: a sheet read in twice has dozens. */
+/** Runs that a note names in commands. Judgement: a sheet read in twice has dozens. */
 const MOST_NAMED = 3
 
 /** Each warning once, with the commands that act on its runs. */

@@ -22,13 +22,16 @@ export interface PlotSize {
   readonly unicode: boolean
 }
 
-/** Places of a braille cell's eight dots as bits (Unicode 15.0, chapter 21.1): two columns, four rows. */
+/**
+ * Places of a braille cell's eight dots as bits (source: Unicode 15.0, chapter 21.1): two columns, four rows.
+ */
 const BRAILLE_BITS = [
   [0x01, 0x08],
   [0x02, 0x10],
   [0x04, 0x20],
   [0x40, 0x80],
 ] as const
+/** First of the braille patterns (source: the same). */
 const BRAILLE_BASE = 0x2800
 
 /**

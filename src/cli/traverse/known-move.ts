@@ -14,7 +14,10 @@ import { portLink } from '../readout/port-link.js'
 import { canAsk, paint, say } from '../terminal.js'
 import type { LineOptions } from './options.js'
 
-/** A readout that has not shown by then how its lines are made is not asked about, ms. */
+/**
+ * Time, ms, by which a readout that has not shown how its lines are made is not asked about. Judgement: five lines
+ * of a slow one.
+ */
 const SHOWS_WITHIN_MS = 5000
 
 /**

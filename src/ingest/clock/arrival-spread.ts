@@ -1,8 +1,14 @@
 import { medianHigh } from '../../numbers/index.js'
 
-/** Line periods remembered to know the usual one. */
+/**
+ * Line periods remembered to know the usual one. Judgement: odd, so that the median is one of them; a few seconds
+ * of a usual readout.
+ */
 const REMEMBERED = 63
-/** The usual period is looked up anew after this many arrivals; it hardly changes. */
+/**
+ * Arrivals after which the usual period is looked up anew. Judgement: it hardly changes, and sorting at every line
+ * costs.
+ */
 const RENEWED_AFTER = 16
 
 /**

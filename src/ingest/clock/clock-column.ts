@@ -1,26 +1,49 @@
+import { SIXTEEN_BITS, THIRTY_TWO_BITS } from './tick-unwrapper.js'
+
 /** What the numbers of one column do over time. */
 export type ColumnBehaviour = 'clock' | 'counter' | 'other'
 
-/** A readout's own clock may be off by a few percent at most; a table hardly ever moves at just this pace. */
+/**
+ * Share by which a readout's own clock may be off. Judgement: a cheap resonator is off by a percent or so; a table
+ * hardly ever moves at just this pace.
+ */
 const RATE_TOLERANCE = 0.1
-/** Arrival scatter of the lines that the pace is judged by, s. */
+/**
+ * Arrival scatter of the lines that the pace is judged by, s. Judgement: three adapter timers of 16 ms and a
+ * scheduler's slice.
+ */
 const ARRIVAL_SCATTER_S = 0.06
-/** Over less time the arrival scatter hides the pace, s. */
+/**
+ * Time, s, below which the arrival scatter hides the pace. Derived: 0.06 s of 0.4 s is 15 %, about
+ * `RATE_TOLERANCE`.
+ */
 const SHORTEST_LAG_S = 0.4
-/** A clock that stops must have run for this share of the time to be known as one. */
+/**
+ * Share of the time that a clock which stops must have run to be known as one. Judgement: less is a number that
+ * changed a few times.
+ */
 const RUNNING_SHARE = 0.2
-/** A 16-bit clock goes round in 65 s. */
+/**
+ * Longest time, s, over which a clock that wraps is compared. Derived: a 16-bit clock in ms goes round in 65.5 s;
+ * half of that is unambiguous.
+ */
 const LONGEST_LAG_S = 30
-/** The same for a clock in s, whose pace a table may move at. */
+/**
+ * The same as `RATE_TOLERANCE` for a clock in s, whose pace a table may move at. Judgement: ten times stricter.
+ */
 const SECONDS_TOLERANCE = 0.01
+/**
+ * Fewest ticks of a clock. Judgement: four steps that all go up by chance are one in sixteen, and the pace must
+ * agree besides.
+ */
 const FEWEST_TICKS = 5
+/** Share of the values that must be ticks. Judgement: one line in twenty may be damaged. */
 const SOUND_SHARE = 0.95
-const SIXTEEN_BITS = 2 ** 16
-const THIRTY_TWO_BITS = 2 ** 32
 
 /** Units of a readout's own clock. */
 export type ClockUnit = 'ms' | 'us' | 's'
 
+/** Seconds of a tick in each unit (by definition). */
 export const SECONDS_PER_TICK: Readonly<Record<ClockUnit, number>> = { ms: 1e-3, us: 1e-6, s: 1 }
 
 /**

@@ -21,13 +21,25 @@ export interface SoundStretch {
   readonly to: number
 }
 
-/** A step of host against device time beyond which no delay explains it, s. */
+/**
+ * Step of host against device time, s, beyond which no delay explains it. Judgement: more than the 0.4 s for which
+ * a busy computer holds lines back (`LONGEST_LATE_S`).
+ */
 const JUMP_S = 0.5
-/** A device time that stands still for this long while lines come has stopped, s. */
+/**
+ * Time, s, for which a device time stands still while lines come when it has stopped. Judgement: a clock that
+ * shows whole seconds stands for one.
+ */
 const STOP_S = 1
-/** Part of a gap by which the clocks may differ for their rates alone. */
+/**
+ * Part of a gap by which the clocks may differ for their rates alone. Judgement: half of `RATE_TOLERANCE`, once
+ * the clock is known to be one.
+ */
 const RATE_ALLOWANCE = 0.05
-/** Samples on both sides of a step that tell a jump from one late line. */
+/**
+ * Samples on both sides of a step that tell a jump from one late line. Judgement: a median of five outvotes two
+ * late lines.
+ */
 const WITNESSES = 5
 
 /** Looks for jumps and stops of a device clock, and for the longest stretch without one. */

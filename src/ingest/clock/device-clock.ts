@@ -44,9 +44,17 @@ export interface PooledClockRate {
 
 /** Ceramic resonators are off by 0.5 % at most (common practice, no source); beyond this it is no clock. */
 const MOST_OFF_RATE = 0.05
-/** Arrivals later than this many robust standard deviations are left out. */
+/**
+ * Robust standard deviations beyond which a late arrival is left out. Judgement: of normal delays one in 30,000
+ * goes; late ones are far beyond.
+ */
 const LATE_LIMIT = 4
+/** Fewest samples of a rate. Judgement: eight degrees of freedom know its uncertainty to a quarter. */
 const FEWEST_SAMPLES = 10
+/**
+ * Shortest time, s, over which a rate is fitted. Derived: a scatter of 10 ms over 1 s leaves a percent, more than
+ * two clocks differ by; longer spans decide by their uncertainty.
+ */
 const SHORTEST_SPAN_S = 1
 
 /**

@@ -1,9 +1,15 @@
 import type { TickFormat } from '../lines/line-format.js'
 
-const SIXTEEN_BITS = 2 ** 16
-const THIRTY_TWO_BITS = 2 ** 32
-/** A clock that strays this far from the host's between two lines was misread, or was set anew. */
+/** Values of a clock of 16 bits (by definition). */
+export const SIXTEEN_BITS = 2 ** 16
+/** Values of a clock of 32 bits (by definition). */
+export const THIRTY_TWO_BITS = 2 ** 32
+/**
+ * How far, s, a clock may stray from the host's between two lines; beyond, it was misread or set anew. Judgement:
+ * far more than lines are held back for, far less than the 65 s of a wrap.
+ */
 const STRAY_S = 2
+/** The same as a share of the time between the lines. Judgement: twice `RATE_TOLERANCE`. */
 const STRAY_RATE = 0.2
 
 /**

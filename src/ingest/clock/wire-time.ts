@@ -13,14 +13,17 @@ export interface WireEvidence extends WireTime {
   readonly bytesPerS: number
 }
 
-/** Start bit, 8 data bits and stop bit. */
+/** Bits of a byte on the wire: start bit, 8 data bits and stop bit (by definition of 8N1). */
 const BITS_PER_BYTE = 10
 /**
  * With nothing known: from none at all (a readout that is a USB device itself, whatever speed is set) to 1.04 ms, that
  * of 9600 baud, below which few readouts go (common practice, no source).
  */
 const UNKNOWN: WireTime = { secondsPerByte: 0.0005, standardUncertainty: 0.0004 }
-/** Evidence that lies further off, in standard uncertainties of the difference, shows that it was wrongly foreseen. */
+/**
+ * Standard uncertainties of the difference beyond which evidence shows that the time of a byte was wrongly
+ * foreseen. Judgement: by chance once in 16,000; a wrong rate is off by a factor of two.
+ */
 const CONTRADICTS = 4
 
 /** What is to be expected of a line: its baud rate may be told but not be real, as with a USB device. */

@@ -2,12 +2,12 @@ import { closeSync, constants, fstatSync, openSync, readFileSync, type Stats, st
 import { DataError, FileError } from '../../errors/index.js'
 
 /**
- * Most bytes of a file that is read whole: a profile, a procedure, a table document. A table of two directions takes
- * about 0.1 MB, and what is read takes some ten times the memory of its text.
+ * Most bytes of a file that is read whole: a profile, a procedure, a table document. Judgement: a table of two
+ * directions takes about 0.1 MB, and what is read takes some ten times the memory of its text.
  */
 export const MOST_TEXT_BYTES = 32 * 2 ** 20
 
-/** Most bytes of a recording, which is read in pieces: a week at 30 lines a second. */
+/** Most bytes of a recording, which is read in pieces. Judgement: a week at 30 lines a second. */
 export const MOST_RECORDING_BYTES = 2 ** 30
 
 /** What the error says where a file cannot be read at all. */

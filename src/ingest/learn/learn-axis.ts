@@ -16,16 +16,24 @@ export interface MovedColumn {
   readonly rested: boolean
 }
 
-/** Steps of the last digit that a number may flicker by at rest. */
+/** Steps of the last digit that a number may flicker by at rest. Judgement: one step to either side. */
 const FLICKER_STEPS = 2
-/** Steps from which on a number has been moved on purpose. */
+/** Steps from which on a number has been moved on purpose. Judgement: four times the flicker. */
 const MOVED_STEPS = 8
-/** Another number may move by this share along with the axis: the table tilts, the operator leans on it. */
+/**
+ * Share by which another number may move along with the axis: the table tilts, the operator leans on it.
+ * Judgement: a second axis that is really moved goes further than a fiftieth.
+ */
 const ALONG_SHARE = 0.02
-/** Rest is looked for over this long at both ends, s, in so many lines at least. */
+/**
+ * Length, s, over which rest is looked for at both ends. Judgement: who is asked to wait a moment waits as long.
+ */
 const REST_S = 0.4
+/** The same in lines at least, for slow readouts (judgement). */
 const REST_LINES = 3
-/** Share of readings at both extremes that may be damaged. */
+/**
+ * Share of readings at both extremes that may be damaged. Judgement: a cable that loses more shows it elsewhere.
+ */
 const FREAK_SHARE = 0.01
 
 /**

@@ -35,24 +35,41 @@ export interface LinkSearch {
 /** Speeds of readouts and adapters, the usual ones first (common practice, no source). */
 export const BAUD_RATES = [9600, 115_200, 19_200, 38_400, 57_600, 4800, 2400, 1200, 230_400, 460_800, 921_600]
 
-/** Framings that cannot be told from bytes received as 8N1. */
+/**
+ * Framings that cannot be told from bytes received as 8N1, the more usual first (common practice, no source).
+ */
 const OTHER_FRAMINGS: readonly Framing[] = [
   { dataBits: 8, parity: 'even', stopBits: 1 },
   { dataBits: 8, parity: 'odd', stopBits: 1 },
 ]
 
-/** Without a byte for so long, s: a readout sends once a second at least; a board that restarts at opening takes longer. */
+/**
+ * Time without a byte, s, after which a speed is given up. Judgement: a readout sends once a second at least; half
+ * as much again is for its first line.
+ */
 const QUIET_S = 1.6
+/**
+ * The same at the first speed, s. Judgement: a board that restarts when its port is opened takes up to two seconds
+ * more.
+ */
 const FIRST_QUIET_S = 3.2
-/** Lines of one shape after which no more are needed, and the time after which no more are waited for, s. */
+/** Lines of one shape after which no more are needed. Judgement: more than garbage makes (`FEWEST_LINES`). */
 const ENOUGH_LINES = 8
+/** Time, s, after which no more lines are waited for. Judgement: eight lines at one a second. */
 const LONGEST_S = 8
-/** After so many bytes, so few of them plain text, more will not help. */
+/** Bytes after which, few of them plain text, more will not help. Judgement: about four lines. */
 const HOPELESS_BYTES = 80
+/**
+ * Share of plain text below which bytes are garbage. Judgement: at a wrong speed about half of the bytes are
+ * printable by chance, of damaged text far more than four fifths.
+ */
 const HOPELESS_SHARE = 0.8
-/** Characters a line by which one framing has to give more text than another. */
+/**
+ * Characters a line by which one framing has to give more text than another. Judgement: one lost character in ten
+ * lines is damage.
+ */
 const LOST_CHARACTERS = 0.1
-/** What hardly looks like text is given up after this, s. */
+/** Time, s, after which what hardly looks like text is given up (judgement: two lines of a slow readout). */
 const DOUBTFUL_S = 2.5
 
 /**

@@ -11,8 +11,11 @@ export interface ListeningPort extends ByteSource {
   readonly close: () => Promise<void>
 }
 
-/** How often a listener is asked whether it has enough, s: what a person does not notice. */
+/** How often a listener is asked whether it has enough, s. Judgement: what a person does not notice. */
 const ASKED_EVERY_S = 0.05
+/**
+ * Time for a port to close, ms; longer ones are left to the end of the process. Judgement, as in `serial-port.ts`.
+ */
 const CLOSE_TIMEOUT_MS = 1000
 
 /**

@@ -47,7 +47,9 @@ export interface ColumnSeries {
   readonly values: readonly number[]
 }
 
-/** A shape that fewer lines have is damage. */
+/**
+ * Share of the lines below which a shape is damage. Judgement: lines for eight axes in turn are an eighth each.
+ */
 const COMMON_SHARE = 0.12
 
 /**

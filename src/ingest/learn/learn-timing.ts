@@ -4,12 +4,21 @@ import type { MeasuredReadout } from '../profiles/readout-profile.js'
 import { positionStepMm } from '../recordings/position-step.js'
 import type { ColumnSeries } from './learn-shape.js'
 
-/** The beat is fitted over so many lines at a time: a lost line spoils one stretch only. */
+/**
+ * Lines over which the beat is fitted at a time. Judgement: a lost line spoils one stretch only, and a line of
+ * twelve knows its slope.
+ */
 const STRETCH_LINES = 12
-/** Periods that differ by less than this share are the same. */
+/**
+ * Share by which periods may differ and be the same. Judgement: a clock drifts by far less, and two rates of a
+ * readout differ by far more.
+ */
 const SAME_PERIOD = 0.005
-/** A rest is told from this on, s; lines that stay away for so many periods have stopped. */
+/**
+ * Shortest rest, s, that is told from lines that stay away. Judgement: a readout sends once a second at least.
+ */
 const REST_S = 1
+/** Usual periods without a line after which they have stopped. Judgement: three lost in a row are rare. */
 const STOPPED_PERIODS = 4
 
 /**

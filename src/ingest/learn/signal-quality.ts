@@ -30,16 +30,32 @@ export interface SignalQuality {
   readonly sound: boolean
 }
 
-/** Consecutive lines of one shape demanded: garbage makes one or two by chance, hardly five. */
+/**
+ * Consecutive lines of one shape that are demanded. Judgement: garbage makes one or two by chance, hardly five.
+ */
 const FEWEST_LINES = 5
+/** Lines of a round of shapes that are tried at most. Judgement: six axes or values in turn. */
 const MOST_ROUND_LINES = 6
+/** Share of the bytes that must be plain text. Judgement: a wrong speed gives about half, a sound link all. */
 const PRINTABLE_SHARE = 0.97
+/**
+ * Share of the lines that must be readable as lines of text with a number. Judgement: one in five may be damaged,
+ * as in every other test here.
+ */
 const READABLE_SHARE = 0.8
-/** Share of all lines that must belong to the run. */
+/** Share of all lines that must belong to the run. Judgement: more than half. */
 const RUN_SHARE = 0.6
+/** Characters of a line above which it shows no format; as `LONGEST_MODEL` of `infer-format.ts` (judgement). */
 const LONGEST_LINE = 250
-/** Rounds may be off their beat by this part of a period, or by what an adapter holds back, s. */
+/**
+ * Part of a period by which rounds may be off their beat. Judgement: less than one, or a lost round would not
+ * show.
+ */
 const OFF_BEAT_PERIODS = 0.75
+/**
+ * The same in s, for what an adapter and a busy computer hold back (judgement: less than the 0.4 s of a stalled
+ * one, which shows no beat).
+ */
 const HELD_BACK_S = 0.12
 
 /** Judges bytes that were received with one speed and framing. */

@@ -2,12 +2,18 @@ import { DataError, sentence, way } from '../../errors/index.js'
 import { columnBehaviour } from '../clock/clock-column.js'
 import type { StampedLine } from './stamped-line.js'
 
-/** Share of the lines with marks between digits that must be laid out alike before they decide. */
+/**
+ * Share of the lines with marks between digits that must be laid out the same before they decide. Judgement: as
+ * for a shape in `infer-format.ts`.
+ */
 const COMMON_SHARE = 1 / 3
 
-/** So many lines in a row hardly count by one for a table that moves. */
+/**
+ * Lines in a row that count by one, after which a number is a counter. Judgement: a table that moves hardly does
+ * so.
+ */
 const LINES_OF_A_COUNTER = 60
-/** Share of numbers with a zero in front that damage explains. */
+/** Share of numbers with a zero in front that damage explains. Judgement: one in fifty. */
 const LEADING_ZEROS_BY_DAMAGE = 0.02
 
 /**

@@ -21,9 +21,15 @@ export interface InferredFormat {
   readonly conclusions: readonly string[]
 }
 
-/** Longer lines than this show no readout's format. */
+/**
+ * Characters of a line above which it shows no readout's format. Judgement: eight axes of twenty characters are
+ * 160.
+ */
 const LONGEST_MODEL = 250
-/** A shape is common when at least this share of the lines with numbers has it. */
+/**
+ * Share of the lines with numbers that a common shape has at least. Judgement: three axes that are sent in turn
+ * have a third each.
+ */
 const COMMON_SHARE = 1 / 3
 
 /**

@@ -2,10 +2,15 @@ import { ReadlineParser } from '@serialport/parser-readline'
 import type { RejectedLine } from '../recordings/sample-series.js'
 import type { StampedLine } from './stamped-line.js'
 
-/** Longest line kept, bytes without its terminator. No readout sends longer ones; a wrong baud rate does. */
+/**
+ * Longest line kept, bytes without its terminator. Judgement: no readout sends longer ones; a wrong baud rate
+ * does.
+ */
 export const LONGEST_LINE_BYTES = 4096
 
+/** Line feed (ASCII, by definition). */
 const LF = 0x0a
+/** Carriage return (ASCII, by definition). */
 const CR = 0x0d
 
 export interface LineAssemblerOptions {

@@ -31,7 +31,7 @@ export interface LineFormat {
   readonly unitInLines?: true | undefined
 }
 
-/** Length of `1` in mm for each unit that a line may carry, in small letters. */
+/** Length of `1` in mm for each unit that a line may carry, in small letters (1 in = 25.4 mm by definition). */
 export const MM_PER_LINE_UNIT: Readonly<Record<string, number>> = {
   mm: 1,
   in: 25.4,

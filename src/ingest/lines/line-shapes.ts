@@ -9,9 +9,15 @@ export interface FoundShape {
   readonly switched: { readonly atS: number; readonly from: number; readonly to: number } | null
 }
 
-/** Share of lines from which a second unit, shape or axis is taken as meant and not as damage. */
+/**
+ * Share of lines from which on a second unit, shape or axis is taken as meant and not as damage. Judgement: a
+ * cable that damages more is told elsewhere.
+ */
 export const NOTICED_SHARE = 0.05
-/** Share of one shape within a stretch of lines from which the stretch counts as switched to it. */
+/**
+ * Share of one shape within a stretch of lines from which on the stretch has switched to it. Judgement: one line
+ * in five may be damaged.
+ */
 const STRETCH_SHARE = 0.8
 
 /** Groups of lines with the same skeleton, the largest first. */

@@ -4,15 +4,20 @@ import type { LineFormat } from './line-format.js'
 import { parseLine } from './parse-line.js'
 import type { StampedLine } from './stamped-line.js'
 
-/** Sound lines remembered, to hold refused ones against. */
+/** Sound lines remembered, to hold refused ones against. Judgement: ten seconds of a usual readout. */
 const REMEMBERED = 200
-/** So many lines refused in a row are no damage: damage is scattered. */
+/**
+ * Lines refused in a row that are no damage. Judgement: damage is scattered; twenty are a second of a fast
+ * readout.
+ */
 const SUSPICIOUS = 20
-/** At the end of a stream fewer must do. */
+/** The same at the end of a stream. Judgement: no more come, and five of one format are hardly chance. */
 const SUSPICIOUS_AT_END = 5
-/** More refused lines are not held back for a second shape. */
+/**
+ * Refused lines held back for a second shape at most. Judgement: it bounds the memory; a minute of a fast readout.
+ */
 const MOST_HELD = 2000
-/** Share of the lines that a format must fit to be theirs. */
+/** Share of the lines that a format must fit to be theirs. Judgement: one in five may be damaged. */
 const FITS_SHARE = 0.8
 
 /**

@@ -23,7 +23,10 @@ export interface PolledAnswersOptions {
   readonly onUnasked: (line: StampedLine) => void
 }
 
-/** Round trips remembered to know the usual one. */
+/**
+ * Round trips remembered to know the usual one. Judgement: odd, so that the median is one of them; ten seconds of
+ * a usual readout.
+ */
 const REMEMBERED = 101
 
 /**

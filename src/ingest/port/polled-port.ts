@@ -20,7 +20,10 @@ export interface PolledPort {
   readonly stop: () => void
 }
 
-/** What was still under way when the port was opened comes in this time and answers nothing of ours, s. */
+/**
+ * Time, s, in which what was still under way when the port was opened comes and answers nothing of ours.
+ * Judgement: a line and an adapter's timer.
+ */
 const SETTLE_S = 0.2
 
 /**

@@ -10,10 +10,15 @@ export interface Polling {
   readonly answerTimeoutS?: number | undefined
 }
 
+/**
+ * Time for an answer, s, where a profile names none. Judgement: more than a busy computer holds a line back (0.4
+ * s).
+ */
 export const DEFAULT_ANSWER_TIMEOUT_S = 0.5
 
 const ESCAPES = /\\(?:x([0-9a-fA-F]{2})|([rnt0\\])|([\s\S]|$))/g
 const NAMED: Readonly<Record<string, string>> = { r: '\r', n: '\n', t: '\t', '0': '\0', '\\': '\\' }
+/** Longest request, bytes. Judgement: requests are a few characters; a longer one is a mistake in a profile. */
 const LONGEST_REQUEST_BYTES = 64
 
 /**

@@ -22,11 +22,20 @@ export interface ReconnectingReadoutOptions extends ReadoutPortOptions {
   readonly onBack: (awayS: number) => void
 }
 
-/** Usual time a readout that was unplugged is waited for, s. */
+/**
+ * Time, s, that a readout which was unplugged is waited for. Judgement: long enough to plug it in again; the
+ * option that names another is on every live command.
+ */
 export const DEFAULT_WAIT_S = 60
-/** Pauses between two attempts to open a port again, the last one for ever, s. */
+/**
+ * Pauses between two attempts to open a port again, s, the last one for ever. Judgement: soon at first, and never
+ * a burden.
+ */
 const BACKOFF_S = [0.25, 0.5, 1, 2]
-/** After a stall the lines that waited in the system's buffer are thrown away for so long, s. */
+/**
+ * Time after a stall, s, for which the lines that waited in the system's buffer are thrown away. Judgement: a full
+ * buffer of 4 kB is read in far less.
+ */
 const STALE_S = 0.3
 /** The port itself is gone; it may come back with its plug. */
 const GONE = new Set(['port-vanished', 'port-failed', 'port-not-found'])

@@ -41,15 +41,22 @@ export interface ReadoutPort {
   readonly pollCounts?: (() => PollCounts | null) | undefined
 }
 
-/** A port that does not close within this time is left to the end of the process, ms. */
+/**
+ * Time for a port to close, ms; longer ones are left to the end of the process. Judgement: a closing port takes a
+ * few ms, one whose adapter is gone may never end.
+ */
 const CLOSE_TIMEOUT_MS = 1000
-/** A wrong baud rate makes a readable line now and then by chance, but not this share of them. */
+/**
+ * Share of readable lines that a wrong baud rate does not reach by chance. Judgement: it makes one now and then.
+ */
 const READABLE_SHARE = 0.2
-/** The latest bytes tell what is wrong where hardly a line can be read. */
+/**
+ * Latest bytes that are kept to tell what is wrong where hardly a line can be read. Judgement: a dozen lines.
+ */
 const LATEST_BYTES = 512
-/** So much of them is shown. */
+/** Characters of them that are shown. Judgement: half a line of a terminal. */
 const SHOWN_CHARACTERS = 40
-/** How often the silence is looked at, s: a small part of the shortest one that is waited for. */
+/** How often the silence is looked at, s. Judgement: a small part of the shortest one that is waited for. */
 const WATCH_EVERY_S = 0.2
 
 /**

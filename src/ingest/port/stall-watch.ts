@@ -1,8 +1,14 @@
 import type { HostClock, Undo } from './host-clock.js'
 
-/** How often the clocks are looked at, s: often against `STALL_S`, so that a stall is told as soon as it ends. */
+/**
+ * How often the clocks are looked at, s. Derived: a tenth of `STALL_S`, so that a stall is told as soon as it
+ * ends.
+ */
 const LOOK_EVERY_S = 0.1
-/** The process did nothing for longer than this: it was stopped, or the computer slept, s. */
+/**
+ * Time, s, for which the process did nothing when it was stopped, or the computer slept. Judgement: more than any
+ * load holds it up (0.4 s).
+ */
 const STALL_S = 1
 
 /**

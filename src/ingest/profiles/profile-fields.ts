@@ -4,6 +4,7 @@ import type { FormatHints } from '../lines/line-format.js'
 import type { NumberField } from '../lines/line-tokens.js'
 import type { FieldPlace, ReadoutProfile } from './readout-profile.js'
 
+/** Seconds of a tick in each unit (by definition). */
 const SECONDS_PER: Readonly<Record<'ms' | 's' | 'us', number>> = { ms: 0.001, s: 1, us: 1e-6 }
 
 /**

@@ -1,7 +1,9 @@
 import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 
-/** Longer rows are no rows: a quote was never closed, or the file is something else. */
+/**
+ * Longest row, bytes. Judgement: a longer one is none: a quote was never closed, or the file is something else.
+ */
 const LONGEST_ROW_BYTES = 65_536
 
 /** One row of a CSV file by its header, in small letters. */

@@ -3,7 +3,9 @@ import { SampleCollector } from './sample-collector.js'
 import type { SampleReaderOptions } from './sample-reader.js'
 import type { IngestedSamples } from './sample-series.js'
 
-/** Lines of a recording looked at before its format is decided: most of a traverse at usual rates. */
+/**
+ * Lines of a recording looked at before its format is decided. Judgement: most of a traverse at usual rates.
+ */
 export const RECORDING_DECIDES_AFTER = 5000
 
 /** What is known about the lines of a recording beforehand. */

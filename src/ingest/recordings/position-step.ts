@@ -1,18 +1,24 @@
 import type { LineFormat } from '../lines/line-format.js'
 
-/** Positions looked at; more tell nothing new about the step. */
+/** Positions looked at. Judgement: more tell nothing new about the step. */
 const LOOKED_AT = 20_000
-/** Fewer different positions lie on some grid by chance. */
+/**
+ * Different positions below which they lie on some grid by chance. Derived: on a grid of two digits so many do by
+ * chance once in 2^20.
+ */
 const FEWEST_DISTINCT = 20
-/** Share of positions that must lie on a grid, so that a few damaged ones do not hide it. */
+/** Share of positions that must lie on a grid. Judgement: a few damaged ones must not hide it. */
 const ON_GRID = 0.995
-/** Multiples of the last digit that readouts count by, the coarsest first. */
+/** Multiples of the last digit that readouts count by, the coarsest first (common practice, no source). */
 const MULTIPLES = [1000, 500, 250, 200, 100, 50, 25, 20, 10, 5, 2]
 /** Steps of scales in mm, metric and inch, the coarsest first (common practice, no source). */
 const SCALE_STEPS_MM = [0.1, 0.05, 0.0254, 0.02, 0.0127, 0.01, 0.005, 0.00254, 0.002, 0.00127, 0.001]
-/** A scale's step is told from rounding only where it is this many times the last digit. */
+/**
+ * Last digits that a scale's step must be at least. Derived: with less, its rounding to whole digits (a quarter of
+ * a step) passes for the step itself.
+ */
 const TELLABLE = 4
-/** Most decimals looked for where numbers drop their trailing zeros. */
+/** Most decimals looked for where numbers drop their trailing zeros. Judgement: a picometre in mm. */
 const MOST_DECIMALS = 9
 
 /**

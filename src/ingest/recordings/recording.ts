@@ -29,7 +29,7 @@ export interface StopwatchSheet {
   readonly blankRows: number
 }
 
-/** Bytes looked at to tell what a file is. */
+/** Bytes looked at to tell what a file is. Judgement: a few dozen lines, or the head of any workbook. */
 const HEAD_BYTES = 4096
 
 const HOW_TO_WRITE =

@@ -41,11 +41,16 @@ interface ReadLine {
   readonly lineBytes: number
 }
 
-/** Lines kept while the format is open; beyond that no more lines will help. */
+/**
+ * Lines kept while the format is open. Judgement: beyond that no more lines will help, and the memory is bounded.
+ */
 const MOST_UNDECIDED_LINES = 200_000
-/** Lines looked at at both ends of a longer stretch. */
+/** Lines looked at at both ends of a longer stretch. Judgement: as `RECORDING_DECIDES_AFTER`. */
 const LINES_LOOKED_AT = 5000
-/** A clock shows only over some time, however fast the lines come, s. */
+/**
+ * Shortest time looked at, s. Judgement: a clock shows only over some time, however fast the lines come
+ * (`SHORTEST_LAG_S`, 0.4 s).
+ */
 const SHORTEST_LOOK_S = 1
 /** Failures that more lines may mend, such as a column that does not move yet. */
 const WAITS_FOR_MORE = new Set([

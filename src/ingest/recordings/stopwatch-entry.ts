@@ -63,13 +63,17 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
   return entry
 }
 
-/** No dial counts further. */
+/** Highest number of a dial, as in `axis-row.ts` of the store. Judgement: no dial counts further. */
 const MOST_DIAL = 1e6
-/** A stopwatch shows hundredths of a second, and nobody presses twice in less; no traverse lasts longer than a day. */
+/** Shortest time, s. Derived: a stopwatch shows hundredths of a second, and nobody presses twice in less. */
 const LEAST_S = 0.01
+/** Longest time, s: a day (judgement: no traverse lasts longer). */
 const MOST_S = 86_400
-/** A thousandth of a millimetre is what good readouts show; no table travels a kilometre. */
+/** Shortest distance, mm. Judgement: what good readouts show. */
 const LEAST_MM = 0.001
+/**
+ * Longest distance, mm: a kilometre, as in `axis-row.ts` of the store (judgement: no table travels that far).
+ */
 const MOST_MM = 1e6
 
 function refuse(where: string, what: string, hint: string): DataError {

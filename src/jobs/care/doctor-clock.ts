@@ -3,13 +3,19 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { monotonicS } from '../../ingest/index.js'
 import type { Finding } from './doctor.js'
 
-/** How long the clocks are watched, ms. */
+/** How long the clocks are watched, ms. Judgement: as long as a person waits; a set clock shows at once. */
 const WATCHED_MS = 1000
-/** Both clocks agree to this over the time watched unless one was set, s. */
+/**
+ * How far both clocks may differ over the time watched, s. Judgement: the reading of either is good to a few ms,
+ * and a clock that is being set moves by far more.
+ */
 const AGREE_S = 0.02
-/** Lines are stamped late by as much as the program is held up; beyond this it shows in a feed, ms. */
+/**
+ * Time, ms, that the program may be held up. Derived: lines are stamped late by as much; 50 ms at both ends of 20
+ * s is 0.25 % of a feed.
+ */
 const HELD_UP_MS = 50
-/** Earlier than this program: the clock was never set. */
+/** Earlier than this program, so that the clock was never set (by definition). */
 const NOT_BEFORE = Date.UTC(2026, 0, 1)
 
 /** What watching the clocks came to. */

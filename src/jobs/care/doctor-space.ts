@@ -14,8 +14,12 @@ const NETWORK_KINDS: ReadonlyMap<number, string> = new Map([
   [0x01021997, '9P'],
   [0x786f4256, 'a shared folder of a virtual machine'],
 ])
-/** A session of fast lines takes some 10 MB (100 lines a second for half an hour). */
+/**
+ * Free bytes below which space is scarce. Judgement: twenty sessions of fast lines, each some 10 MB (100 lines a
+ * second for half an hour).
+ */
 const SCARCE_BYTES = 200e6
+/** Free bytes below which there is too little: two such sessions (judgement). */
 const TOO_LITTLE_BYTES = 20e6
 
 /** What is asked of a file system; the default asks the system. */

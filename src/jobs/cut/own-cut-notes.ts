@@ -89,7 +89,9 @@ export interface OwnExperience {
   } | null
 }
 
-/** A cutter of another size by more than a tenth is another cutter. */
+/**
+ * Ratio of diameters from which on a cutter is another one. Judgement: a tenth changes the speed by a tenth.
+ */
 const SAME_SIZE = 1.1
 
 /**

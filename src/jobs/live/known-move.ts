@@ -6,11 +6,14 @@ import { formatLength, type LengthUnit, mmPer, parseLengthMm, parseNumber } from
 import { knownAxis, unitIsShown } from '../record/known-feeds.js'
 import type { ReadoutSettings } from './readout-settings.js'
 
-/** How far a move may be off that only has to tell inches from millimetres: backlash, a turn set by eye; as a share. */
+/**
+ * Share by which a move may be off that only has to tell inches from millimetres: backlash, a turn set by eye.
+ * Judgement: the two differ by a factor of 25.
+ */
 const ROUGH_ERROR = 0.25
 /** How far it may be off to tell one count length from another, as a share (common practice, no source). */
 const FINE_ERROR = 0.01
-/** Readouts step by one, two or five of their last digit. */
+/** Readouts step by one, two or five of their last digit (common practice, no source). */
 const DIGITS_A_STEP = [1, 2, 5]
 
 /** Whether the machine's unit is no more than a guess for the numbers of a readout: nobody said it, and no run showed it. */

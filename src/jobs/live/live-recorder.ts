@@ -28,7 +28,10 @@ export interface RecorderListener {
   readonly onFailure: (error: TablepaceError) => void
 }
 
-/** Lines are in the store at most this long after they came, s. */
+/**
+ * Time, s, after which lines are in the store at latest. Judgement: what a pulled plug may lose; more often costs
+ * a write for every few lines.
+ */
 const SAVE_EVERY_S = 0.5
 
 /**

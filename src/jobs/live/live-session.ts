@@ -17,9 +17,15 @@ import type { ReadoutSettings } from './readout-settings.js'
 import { settleTake } from './settle-take.js'
 import { SilenceWatch } from './silence-watch.js'
 
-/** Rest after a traverse that ends a recording made for itself, outside a guided session, s. */
+/**
+ * Rest after a traverse, s, that ends a recording made for itself, outside a guided session. Judgement: shorter
+ * than the 4 s that separate traverses of one recording (`REST_S` of `motions.ts`), because here nobody waits for
+ * a second one.
+ */
 const SINGLE_RUN_REST_S = 3
-/** How often it is looked whether the readout has fallen silent, s: as soon as a person would notice. */
+/**
+ * How often it is looked whether the readout has fallen silent, s. Judgement: as soon as a person would notice.
+ */
 const LOOK_FOR_SILENCE_S = 0.25
 
 /**

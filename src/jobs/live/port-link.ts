@@ -1,5 +1,6 @@
 import { pollingOf, type ReadoutPortOptions, type ReadoutProfile } from '../../ingest/index.js'
 
+/** Speed of a port for which nobody named one, baud (common practice, no source). */
 const USUAL_BAUD_RATE = 9600
 
 /** What opening a port needs to know besides its path. */

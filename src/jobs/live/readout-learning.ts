@@ -46,10 +46,16 @@ export interface ColumnChoice {
   readonly column?: number | undefined
 }
 
-/** The shape of the lines is learned from so many, or from what comes in this time, s. */
+/**
+ * Lines that the shape is learned from at least. Judgement: one in twenty-five may be damaged and does not decide.
+ */
 const SHAPE_LINES = 25
+/**
+ * Shortest and longest time for it, s. Judgement: a clock shows only over more than a second; eight lines of a
+ * slow readout come in eight.
+ */
 const SHAPE_S = [1.5, 8] as const
-/** A profile has to read this share of the lines it was learned from. */
+/** Share of the lines it was learned from that a profile has to read. Judgement: one in ten may be damaged. */
 const READ_SHARE = 0.9
 
 /**

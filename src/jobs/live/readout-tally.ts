@@ -17,18 +17,25 @@ export interface ReadoutSummary {
   readonly refused: Readonly<Partial<Record<RejectedLine['code'], number>>>
 }
 
-/** Speed and rate are told over these times, s. */
+/** Time over which the speed is told, s. Judgement: shorter flickers, longer lags behind the table. */
 const SPEED_OVER_S = 1
+/** The same for the rate of the lines, s. Judgement: it changes less. */
 const RATE_OVER_S = 4
-/** Readings over which a period is averaged. */
+/** Readings over which a period is averaged. Judgement: a few batches of an adapter. */
 const PERIOD_SPAN = 8
-/** Share of spans that are taken to lack no reading: with one line in five lost a span of eight is whole so often. */
+/**
+ * Share of spans that are taken to lack no reading. Derived: with one line in five lost a span of eight is whole
+ * so often, 0.8^8 = 0.17.
+ */
 const SHORT_SPANS = 0.15
-/** Of fewer, a bunch or a gap may be the usual. */
+/** Readings below which a bunch or a gap may be the usual. Derived: one more than a span. */
 const FEWEST_RECENT = 9
-/** The usual period is looked up anew after so many readings. */
+/** Readings after which the usual period is looked up anew. Judgement: it hardly changes. */
 const RENEWED_AFTER = 16
-/** A gap of more than so many usual periods lacks readings. */
+/**
+ * Usual periods beyond which a gap lacks readings. Judgement: between the 1.5 at which one is nearer to two and
+ * the 2 that it then is, for late lines.
+ */
 const GAP_PERIODS = 1.75
 
 /** Counts what comes from a readout, for showing it live. Knows no clock: samples bring their time. */

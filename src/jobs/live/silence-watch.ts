@@ -1,11 +1,16 @@
-/** Arrivals that the usual time between two is told from: enough to cover a few batches of an adapter. */
+/**
+ * Arrivals that the usual time between two is told from. Judgement: enough to cover a few batches of an adapter.
+ */
 const ARRIVALS_KEPT = 16
 /**
- * So many usual times without a line are silence. A readout that loses one line in five lacks four in a row once in
- * 625 times (0.2⁴), so that five tell a pause from lost lines.
+ * Usual times without a line that are silence. Derived: a readout that loses one line in five lacks four in a row
+ * once in 625 times (0.2⁴), so that five tell a pause from lost lines.
  */
 const SILENT_PERIODS = 5
-/** Adapters and loaded computers hold lines back for tenths of a second; less than this is no silence, s. */
+/**
+ * Shortest silence, s. Judgement: adapters and loaded computers hold lines back for tenths of a second (0.4 s at
+ * most).
+ */
 const SHORTEST_SILENCE_S = 1
 
 /** Tells when a readout that used to send has fallen silent. Knows no clock: every call brings its time. */

@@ -17,6 +17,7 @@ export interface TableInForce {
   } | null
 }
 
+/** Milliseconds of a day (by definition). */
 const MS_A_DAY = 86_400_000
 
 /** Tables in force and their age in days, with the newest recheck of each. */

@@ -75,7 +75,10 @@ interface Candidate {
   alone: RunCheck
 }
 
-/** A whole sheet is in doubt where at least half of it goes beyond the travel, and it has at least so many rows. */
+/**
+ * Rows of a sheet from which on the whole of it may be in doubt, where at least half goes beyond the travel.
+ * Judgement: of two, one misread figure is half.
+ */
 const FEWEST_OF_A_SHEET = 3
 
 /**

@@ -37,7 +37,10 @@ export function timingOf(store: Store, person: string | undefined): TimingOf {
   }
 }
 
-/** A timing error that somebody says is known about as well as a chi-square of so many degrees of freedom, to a quarter. */
+/**
+ * Degrees of freedom of a timing error that somebody says. Derived: a chi-square of ten knows a standard deviation
+ * to 1/√20, about a quarter.
+ */
 const SAID_DEGREES_OF_FREEDOM = 10
 
 /** A timing error that was said, such as that of the frames of a film. */

@@ -4,10 +4,13 @@ import { TablepaceError, UsageError } from '../../errors/index.js'
 import type { ErrorAnswer } from '../api.js'
 import { onPage } from '../wording.js'
 
-/** No request of the page comes near this, bytes. */
+/** Largest body of a request, bytes. Judgement: no request of the page comes near this. */
 const LARGEST_BODY = 64 * 1024
 
-/** A shorter answer fits into one packet as it is, bytes. */
+/**
+ * Bytes up to which an answer is sent as it is. Derived: it fits into one packet of an Ethernet (1500 bytes) with
+ * its head.
+ */
 const WORTH_ZIPPING = 1000
 
 /** Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null. */
@@ -52,6 +55,7 @@ export function sendError(response: ServerResponse, error: unknown): void {
   } satisfies ErrorAnswer)
 }
 
+/** HTTP status of each exit code (RFC 9110, 15.5 and 15.6). */
 const STATUS = { 1: 422, 2: 400, 5: 503 } as const
 
 /** The JSON body of a request. @throws UsageError `body-too-large`, `bad-request` */

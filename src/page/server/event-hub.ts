@@ -1,9 +1,15 @@
 import type { ServerResponse } from 'node:http'
 import type { PageEvent } from '../api.js'
 
-/** A comment keeps proxies and phones from taking a quiet connection for a dead one, ms. */
+/**
+ * How often a comment is sent, ms, so that proxies and phones do not take a quiet connection for a dead one.
+ * Judgement: they wait for 30 s or more.
+ */
 const HEARTBEAT_MS = 10_000
-/** A client that takes nothing for so long is let go: it comes again and gets the state anew, bytes. */
+/**
+ * Unsent bytes at which a client that takes nothing is let go: it comes again and gets the state anew. Judgement:
+ * minutes of samples.
+ */
 const MOST_UNSENT = 1_000_000
 
 /** Everyone who watches the page: events go to each as server-sent events (WHATWG HTML, 9.2). */

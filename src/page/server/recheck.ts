@@ -21,7 +21,7 @@ import { onPage } from '../wording.js'
 import { inlineSvg } from './inline-svg.js'
 import type { OpenSession } from './session-desk.js'
 
-/** So many entries of the history are shown. */
+/** Entries of the history that are shown. Judgement: years of rechecks. */
 const MOST_ENTRIES = 100
 
 /** Begins a guided recheck in one direction, + where it has a table: half the runs tell as much of gibs and gears. @throws DataError as `openGuidedRecheck` does */

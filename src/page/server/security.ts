@@ -1,7 +1,7 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto'
 import type { IncomingMessage } from 'node:http'
 
-/** Bytes of a token: 192 bits, far past guessing. */
+/** Bytes of a token: 192 bits. Judgement: far past guessing; 128 would do. */
 const TOKEN_BYTES = 24
 
 /**

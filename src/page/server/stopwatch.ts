@@ -15,7 +15,10 @@ import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../api.js'
 import { pageRun, stepAnswer, takeAnswer } from './page-run.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
 
-/** A timing that waited on a phone is dated by it, as far as that makes sense, days. */
+/**
+ * Days for which a timing that waited on a phone is dated by it. Judgement: an older one comes from a clock that
+ * is wrong.
+ */
 const LONGEST_WAIT_DAYS = 30
 
 /** Answers an exchange of clocks at once. */

@@ -1,8 +1,11 @@
 import type { SamplesEvent } from '../api.js'
 
-/** So many samples are kept for a page that is opened, or comes back, midway. */
+/**
+ * Samples that are kept for a page that is opened, or comes back, midway. Judgement: ten minutes of a usual
+ * readout; the page draws no more.
+ */
 const MOST_KEPT = 6000
-/** Samples go out in batches this far apart, ms: as smooth as a screen shows. */
+/** Samples go out in batches this far apart, ms. Judgement: as smooth as a person sees. */
 const SEND_EVERY_MS = 50
 
 /** The latest samples of the readout, handed on in small batches. */

@@ -6,7 +6,7 @@ import { pipeline } from 'node:stream/promises'
 import { FileError, TablepaceError, UsageError } from '../../errors/index.js'
 import { onPage } from '../wording.js'
 
-/** A store of many years of readout lines stays far below, bytes. */
+/** Largest file taken in, bytes. Judgement: a store of many years of readout lines stays far below. */
 const MOST_BYTES = 2 ** 30
 
 /** Works on a file that was handed over; it is gone afterwards. */

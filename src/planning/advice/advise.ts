@@ -1,5 +1,5 @@
 import { DataError, sentence, way } from '../../errors/index.js'
-import { axisSides, type FitOptions, type RunEvidence } from '../../regression/index.js'
+import { axisSides, FEW_TURNS_MM, type FitOptions, type RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import {
   expectedHalfWidth,
@@ -74,11 +74,6 @@ const BETWEEN_RUNS_S = 45
  * `BESIDE_RAMP_S` of `ramp-limit.ts`.
  */
 const RAMPS_S = 2
-/**
- * Steady travel, mm, below which a run may show too little of the leadscrew's ripple. Derived: three turns of the
- * coarsest usual pitch, 8 mm (`FEW_TURNS_MM` of `steady-feed.ts`, 24 mm), made even.
- */
-const RIPPLE_TRAVEL_MM = 25
 /**
  * Runs at one setting that are advised at most. Judgement: more take half an hour, and what changes in that time
  * is no scatter.
@@ -190,7 +185,7 @@ function travelChoices(
 ): TravelChoice[] {
   const rampsS = instrument.kind === 'readout' ? RAMPS_S : 0
   const longestS = (60 * LONGEST_TRAVEL_SHARE * axis.travelMm) / feedMmPerMin
-  const leastS = instrument.kind === 'readout' ? (60 * RIPPLE_TRAVEL_MM) / feedMmPerMin + rampsS : 0
+  const leastS = instrument.kind === 'readout' ? (60 * FEW_TURNS_MM) / feedMmPerMin + rampsS : 0
   const shortestS = Math.min(longestS, Math.max(TIMES_S[0]!, leastS))
   const times = [shortestS, ...TIMES_S.filter((timeS) => timeS > shortestS && timeS <= longestS)]
   const choices = times.map((wantedS): TravelChoice => {

@@ -20,7 +20,9 @@ const MARKS = 3
 
 /** New runs with which a mark can show the tolerance at best, as in `MOST_RUNS_A_DIAL`. Judgement. */
 const FEW_RUNS = 4
-/** The same where a half of the dial has no mark for which a few will do: as many as two goes at most. */
+/**
+ * The same where a half of the dial has no mark for which a few will do. Judgement: as many as two goes at most.
+ */
 const MANY_RUNS = 8
 /**
  * Share of the tolerance that the interval may take by then. Judgement: a fifth is left for a difference that is

@@ -62,7 +62,7 @@ const BESIDE_TWO_KINKS = { scale: 'identity', amplitudes: [0.013, 0.034, 0.088],
  * Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter.
  * Judgement: a thousandth of a percent, far below any run, keeps the covariance invertible.
  */
-const DEVIATION_FLOOR = 1e-5
+export const DEVIATION_FLOOR = 1e-5
 
 /** Standard deviation of a mark's mean on the shape's scale. */
 export function deviationOnScale(marks: ScaledMarks, shape: CurveShape, mark: number): number {

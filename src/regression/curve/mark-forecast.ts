@@ -5,6 +5,7 @@ import {
   normalLogDensity,
   solveLowerInPlace,
 } from '../../numbers/index.js'
+import { DEVIATION_FLOOR } from './curve-hypotheses.js'
 import { type FeedScale, feedScales } from './feed-scale.js'
 
 /** One mark as the others know it. */
@@ -30,14 +31,8 @@ const DIALS_FOR_FORECAST = 3
  * its extremes, which cost time and change no odds (judgement).
  */
 const AMPLITUDES = [0.013, 0.034, 0.088, 0.23]
-/** Over which share of the dial; the same without the shortest. */
+/** Over which share of the dial; those of `curve-hypotheses.ts` without the shortest (judgement). */
 const LENGTHS = [0.25, 0.7, 1.4]
-
-/**
- * Floor of a mark's standard deviation on the scale, share of the fastest feed: keeps the covariance invertible
- * (judgement).
- */
-const DEVIATION_FLOOR = 1e-6
 
 /** The forecast on one scale, for one straying: a normal, and the logarithm of what it counts for. */
 interface ForecastPart {

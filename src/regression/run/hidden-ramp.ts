@@ -81,6 +81,7 @@ interface Column {
 
 type Candidate = RampLeft & Column
 
+/** Stands for no ramp: its share is 0 by definition, and its other fields are never used. */
 const NONE = { timeConstantS: 1, share: 0, slope: 0, rest: new Float64Array(0) }
 
 function withNone(ramps: readonly Candidate[]): Candidate[] {

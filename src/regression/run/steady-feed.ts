@@ -27,7 +27,7 @@ const MAX_BLOCKS = 8192
  * A travel shorter than this, mm, may hold too few turns of a leadscrew to show its ripple. Derived: three turns
  * of the coarsest pitch reckoned with, 8 mm.
  */
-const FEW_TURNS_MM = 24
+export const FEW_TURNS_MM = 24
 
 /**
  * Steady feed of one run: the slope of position on time by least squares on

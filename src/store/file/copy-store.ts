@@ -1,7 +1,10 @@
 import { copyDatabase } from './copy-database.js'
 import { openForReading, openForWriting } from './open-database.js'
 
-/** How long to wait for another program that is writing to the store, ms. */
+/**
+ * How long to wait for another program that is writing to the store, ms. Judgement, as `BUSY_TIMEOUT_MS` of
+ * `open-store.ts`.
+ */
 const BUSY_TIMEOUT_MS = 1000
 
 /**

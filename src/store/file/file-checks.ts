@@ -6,7 +6,9 @@ import { APPLICATION_ID_AT, HEAD_BYTES, headDamage, SQLITE_MAGIC } from './head-
 import { logDamage } from './log-damage.js'
 import { asStoreError, storeDamaged, storeReadOnly, storeUnreachable } from './store-errors.js'
 
-/** Page size our stores are made with. */
+/**
+ * Page size that our stores are made with: SQLite's own default (SQLite documentation, PRAGMA page_size; source).
+ */
 export const PAGE_BYTES = 4096
 
 /** Bytes of the file, or null where there is none. @throws StoreError `store-unreachable` for anything but a file */

@@ -1,10 +1,10 @@
 import { APPLICATION_ID } from './application-id.js'
 
-/** Length of the head of every SQLite file (SQLite file format, section 1.3). */
+/** Length of the head of every SQLite file (source: SQLite file format, section 1.3). */
 export const HEAD_BYTES = 100
 /** The first bytes of every SQLite 3 file. */
 export const SQLITE_MAGIC = 'SQLite format 3\0'
-/** Where the head keeps the application id. */
+/** Where the head keeps the application id (source: SQLite file format, section 1.3). */
 export const APPLICATION_ID_AT = 68
 
 /**

@@ -4,7 +4,10 @@ import { APPLICATION_ID } from './application-id.js'
 import type { Connection } from './connection.js'
 import { storeForeign, storeNewer } from './store-errors.js'
 
-/** Oldest SQLite without the WAL-reset bug, which could lose commits of two programs (SQLite change log, 3.51.3). */
+/**
+ * Oldest SQLite without the WAL-reset bug, which could lose commits of two programs (source: SQLite change log,
+ * 3.51.3).
+ */
 const OLDEST_SQLITE = [3, 51, 3] as const
 
 /**

@@ -1,13 +1,19 @@
 import { closeSync, openSync, readFileSync, statSync } from 'node:fs'
 import { asStoreError } from './store-errors.js'
 
-/** Sizes in a write-ahead log (SQLite file format, sections 4.1 and 4.2). */
+/** Length of the head of a write-ahead log (source: SQLite file format, sections 4.1 and 4.2). */
 const HEADER_BYTES = 32
+/** Length of the head of each frame (source: the same). */
 const FRAME_HEADER_BYTES = 24
+/** First bytes of a log whose checksums are little-endian (source: the same). */
 const MAGIC_LITTLE_ENDIAN = 0x377f0682
 
-/** How often and how long a log that looks damaged is looked at again: another program may be in the middle of a write. */
+/**
+ * How often a log that looks damaged is looked at again. Judgement: another program may be in the middle of a
+ * write.
+ */
 const LOOKS = 5
+/** Pause between two looks, ms. Judgement: a write takes a few ms, so that five looks outlast it. */
 const BETWEEN_LOOKS_MS = 40
 
 /** What is wrong with a write-ahead log. */

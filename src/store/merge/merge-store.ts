@@ -16,7 +16,7 @@ import { emptyReport, type MergeReport } from './merge-report.js'
 import { mergeRuns } from './merge-runs.js'
 import { mergeTables } from './merge-tables.js'
 
-/** How long to wait for another program, ms; nobody else knows the copy. */
+/** How long to wait for another program, ms; nobody else knows the copy (judgement). */
 const BUSY_TIMEOUT_MS = 1000
 
 /**

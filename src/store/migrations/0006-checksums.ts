@@ -18,7 +18,7 @@ const TABLES: readonly [table: string, neverUpdated: boolean][] = [
   ['practice', true],
 ]
 
-/** Rows in memory at a time; a piece of a recording may be some hundred kB. */
+/** Rows in memory at a time. Judgement: a piece of a recording may be some hundred kB. */
 const ROWS_AT_A_TIME = 50
 
 /**

@@ -18,7 +18,10 @@ export interface RipplePeriod {
 export interface RippleSearchOptions {
   /** Fewest turns within the travel. Default 3. */
   readonly minTurns?: number
-  /** Longest period, mm. Default 10: a coarser leadscrew does not feed a table (common practice, no source). */
+  /**
+   * Longest period, mm. Default 10: the coarsest usual leadscrew has 8 (common practice, no source), and its peak is to
+   * lie within the search and not at its edge.
+   */
   readonly maxPeriodMm?: number
   /** Shortest period, mm. Default 1: finer leadscrews do not feed a table (common practice, no source). */
   readonly minPeriodMm?: number

@@ -1,7 +1,10 @@
 import type { Uploads } from '../../machine-api.js'
 import { granted, letIn } from './server.js'
 
-/** The browser may still be reading a file that it was given a moment ago, ms. */
+/**
+ * Time, ms, after which a file handed to the browser is let go. Judgement: it may still be reading it a moment
+ * later, never a minute.
+ */
 const LET_GO_AFTER_MS = 60_000
 
 /** Gets a file from the server and hands it to the browser to keep. @throws as `ask` */

@@ -2,7 +2,10 @@ import { type ReadoutSummary, ReadoutTally } from '../../../jobs/live/readout-ta
 import type { Phases } from '../../../traverse/index.js'
 import type { PageEvent, PageRun } from '../../api.js'
 
-/** So many samples are drawn at most. */
+/**
+ * Samples that are drawn at most. Judgement: as many as the server keeps (`trace.ts`), ten minutes of a usual
+ * readout.
+ */
 const MOST_KEPT = 6000
 
 /** A moment of the track with its word. */

@@ -1,7 +1,7 @@
 import type { ClockExchange } from '../../api.js'
 import { tell } from './server.js'
 
-/** Exchanges in one go: the shortest way of a few is close to the shortest there is. */
+/** Exchanges in one go. Judgement: the shortest way of a few is close to the shortest there is. */
 const EXCHANGES = 6
 
 /** This device's clock, s: it runs evenly and goes on over a reload of the page. */

@@ -3,12 +3,13 @@ const KEPT_AS = 'tablepace.signals'
 /** What a person whose eyes are on the machine has to hear: pressed, a run is done, a run does not count. */
 export type Signal = 'press' | 'done' | 'trouble'
 
-/** Tones of each, Hz one after the other, and how the phone shakes, ms on and off. */
+/** Tones of each signal, Hz one after the other, and how the phone shakes, ms on and off: judgement, by ear. */
 const TONES: Readonly<Record<Signal, { readonly hz: readonly number[]; readonly shake: number[] }>> = {
   press: { hz: [880], shake: [30] },
   done: { hz: [660, 880], shake: [80, 60, 80] },
   trouble: { hz: [330, 220, 330], shake: [300, 100, 300] },
 }
+/** Length of a tone, s: judgement, by ear. */
 const TONE_S = 0.14
 
 let context: AudioContext | null = null

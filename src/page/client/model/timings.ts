@@ -5,6 +5,10 @@ import { Refused, tell } from './server.js'
 const QUEUE_KEPT_AS = 'tablepace.timings'
 const CLIENT_KEPT_AS = 'tablepace.client'
 const SEQUENCE_KEPT_AS = 'tablepace.sequence'
+/**
+ * Pause before a timing that did not reach the server is sent again, ms. Judgement: a shop's network comes back in
+ * seconds.
+ */
 const AGAIN_AFTER_MS = 3000
 
 /** A timing as it is made; what names it is added here. */

@@ -6,7 +6,7 @@ export interface Typed {
   readonly unit: LengthUnit
 }
 
-/** Digits that a handwheel or a readout shows, by unit. */
+/** Digits that a handwheel or a readout shows, by unit (common practice, no source). */
 const DECIMALS = { in: 4, mm: 2 } as const
 
 /**

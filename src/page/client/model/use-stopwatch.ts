@@ -5,7 +5,10 @@ import { exchangeClocks, phoneTimeS } from './phone-clock.js'
 import type { TimedSetting } from './timed-setting.js'
 
 const KEPT_AS = 'tablepace.presses'
-/** Clocks are compared anew this often while the watch is ready, ms. */
+/**
+ * How often the clocks are compared anew while the watch is ready, ms. Derived: at 50 ppm two clocks part by 1 ms
+ * in that time.
+ */
 const COMPARE_EVERY_MS = 20_000
 
 /** A stopwatch whose presses survive a reload. */

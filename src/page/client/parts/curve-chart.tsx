@@ -10,6 +10,7 @@ import { DeviationChart } from './deviation-chart.js'
 import { Hatch } from './hatch.js'
 import { useWidth } from './use-width.js'
 
+/** Room around the chart for its labels, px: judgement, by eye. */
 const LEFT = 46
 const RIGHT = 14
 const TOP = 16

@@ -6,6 +6,7 @@ import { directionWord, formatDial } from '../../../units/index.js'
 import { Hatch } from './hatch.js'
 import { useWidth } from './use-width.js'
 
+/** Room around the chart for its labels, and its height, px: judgement, by eye. */
 const LEFT = 46
 const RIGHT = 14
 const TOP = 22

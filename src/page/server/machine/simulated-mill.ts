@@ -2,7 +2,7 @@ import { addSimulatedMill, findProcedure, fitTables, simulatedCalibration } from
 import { QUILLFEN_MILL } from '../../../simulation/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 
-/** The seed of the simulated runs: everybody who tries it sees the same. */
+/** The seed of the simulated runs: everybody who tries it sees the same (judgement: any number would do). */
 const SEED = 1
 
 /** The axis of the simulated mill, calibrated and fitted; the one that is there already where it was tried before. */
