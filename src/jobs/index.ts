@@ -1,3 +1,4 @@
+export type { RecheckAsked } from '../planning/procedures/index.js'
 export { examine, type Finding } from './care/doctor.js'
 export { type Backup, backUp, type Restored, restore } from './care/store-backup.js'
 export {
@@ -32,7 +33,6 @@ export {
 } from './live/guided-recheck.js'
 export {
   GuidedSession,
-  type RecheckAsked,
   type SessionOutlook,
   type StepResult,
 } from './live/guided-session.js'

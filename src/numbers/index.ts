@@ -1,17 +1,12 @@
 export { factorInPlace, normalLogDensity, solveLowerInPlace, solveUpperInPlace } from './cholesky.js'
 export { type CoefficientVariance, coefficientVariance } from './coefficient-variance.js'
 export { dot } from './dot.js'
-export {
-  type LowRankFactor,
-  lineCovariance,
-  lineFrom,
-  matern52,
-  maternFactor,
-  maternMatrix,
-} from './gaussian-process.js'
 export { type LeastSquaresFit, leastSquares, leastSquaresUnlessDependent } from './least-squares.js'
+export { lineCovariance, lineFrom } from './line-prior.js'
 export { logSum } from './log-sum.js'
 export { longRunVariance } from './long-run-variance.js'
+export { matern52, maternMatrix } from './matern-covariance.js'
+export { type LowRankFactor, maternFactor } from './matern-factor.js'
 export { medianHigh } from './median-high.js'
 export { isotonic, largestFall, riseInPlace } from './monotone.js'
 export { longRunSum, neweyWestLag } from './newey-west.js'

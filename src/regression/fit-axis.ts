@@ -1,6 +1,7 @@
 import { DataError } from '../errors/index.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
-import { type DialKind, drawDialCurves, MARKS_FOR_SHAPE, plainCurve } from './curve/dial-draws.js'
+import { type DialKind, drawDialCurves, plainCurve } from './curve/dial-draws.js'
+import { showsShape } from './curve/shows-shape.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
 import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
@@ -17,12 +18,6 @@ export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', ver
 
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
-
-/**
- * Repeats beyond the first that show the shape of a curve. Judgement: with fewer the scatter is known so badly
- * that a bend and two odd runs look alike.
- */
-const REPEATS_FOR_SHAPE = 4
 
 /**
  * Fits marks, dial curve and bands of every measured direction of an axis from its runs.
@@ -78,12 +73,7 @@ function fitDirection(
   levelVariance: number,
 ): FittedDirection {
   const { marks } = side
-  const enough =
-    marks.length >= MARKS_FOR_SHAPE &&
-    marks.some((mark) => mark.feedMmPerMin > 0) &&
-    posterior !== null &&
-    posterior.degreesOfFreedom >= REPEATS_FOR_SHAPE
-  const kind = stepped || marks.length < 2 ? 'none' : enough ? 'full' : 'sparse'
+  const kind = stepped || marks.length < 2 ? 'none' : showsShape(marks, posterior) ? 'full' : 'sparse'
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, runWeights: __, ...mark }) => mark),

@@ -1,6 +1,7 @@
 export type { CurveDraw } from './curve/curve-draws.js'
 export { curveGrid } from './curve/dial-curve.js'
 export { drawDialCurves } from './curve/dial-draws.js'
+export { showsShape } from './curve/shows-shape.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,

@@ -7,7 +7,7 @@ import {
   recheckSteps,
   type SessionPlan,
 } from '../../planning/index.js'
-import { parseSessionPlan } from '../../planning/procedures/index.js'
+import { parseRecheckAsked, parseSessionPlan, type RecheckAsked } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
@@ -32,12 +32,6 @@ export interface SessionOutlook {
   /** Runs in all; only what is likely where the session goes on until the table is good enough. */
   readonly total: number
   readonly minutesLeft: number
-}
-
-/** What a guided recheck asks. */
-export interface RecheckAsked {
-  readonly reason: string
-  readonly withinPercent: number
 }
 
 /**
@@ -144,8 +138,8 @@ export class GuidedSession {
   ): GuidedSession {
     const running = inProgress(store, axis, (session) => session.procedure === RECHECK)
     const { reason, withinPercent, source } = wanted
-    const sameReason = (running?.plan as Partial<RecheckAsked> | undefined)?.reason === reason
-    if (running !== null && !wanted.fresh && running.source === source && sameReason) {
+    const goesOn = running !== null && !wanted.fresh && running.source === source
+    if (goesOn && parseRecheckAsked(running.plan).reason === reason) {
       return new GuidedSession(store, axis, running, true)
     }
     if (running !== null) store.sessions.end(running.id, nowIso)
@@ -188,7 +182,7 @@ export class GuidedSession {
   /** What a guided recheck asks; null for a calibration. */
   get recheck(): RecheckAsked | null {
     // Written by `openRecheck` beside the steps.
-    return this.#session.procedure === RECHECK ? (this.#session.plan as RecheckAsked) : null
+    return this.#session.procedure === RECHECK ? parseRecheckAsked(this.#session.plan) : null
   }
 
   /** How far the table is from good enough; null where the steps are fixed. */

@@ -4,6 +4,7 @@ import {
   type FittedDirection,
   marksOutOfOrder,
   type RunEvidence,
+  showsShape,
 } from '../../regression/index.js'
 import { budgetCurve, total } from './uncertainty-budget-curve.js'
 import {
@@ -121,8 +122,11 @@ function splitFeed({ fitted, dial, feed }: BudgetInput, budget: BudgetMarks): Fe
       runWeights: mark.runWeights,
     }
   }
-  const sparse = fitted.warnings.some((warning) => warning.code === 'few-marks')
-  const drawn = budgetCurve(budget, dial, sparse)
+  const showsCurve = showsShape(
+    budget.marks.map((one) => one.mark),
+    budget.posterior,
+  )
+  const drawn = budgetCurve(budget, dial, !showsCurve)
   const variance = total(drawn.mean) + drawn.curve
   // Other draws of the same curves differ by a few percent; what the table holds is what is taken apart.
   const scale = variance > 0 ? (feed.standardUncertaintyMmPerMin ?? 0) ** 2 / variance : 0

@@ -39,6 +39,15 @@ const sessionPlanSchema = z.object({
   ),
 })
 
+const recheckAskedSchema = z.object({
+  reason: z.string(),
+  /** The tolerance, percent on either side. */
+  withinPercent: z.number().positive(),
+})
+
+/** What a guided recheck asks. */
+export type RecheckAsked = Readonly<z.infer<typeof recheckAskedSchema>>
+
 /** Reads a procedure from parsed JSON; `place` names the file in errors. @throws UsageError `bad-procedure` */
 export function parseProcedure(json: unknown, place: string): Procedure {
   const read = procedureSchema.safeParse(json)
@@ -58,6 +67,17 @@ export function parseSessionPlan(json: unknown): z.infer<typeof sessionPlanSchem
     'bad-plan',
     `The plan of this session cannot be read: ${firstProblem(read.error)}.`,
     sentence`Begin a new session${way('calibrate')}; the runs made so far are kept.`,
+  )
+}
+
+/** What a guided recheck asks, read back from the plan of its session. @throws DataError `bad-plan` */
+export function parseRecheckAsked(json: unknown): RecheckAsked {
+  const read = recheckAskedSchema.safeParse(json)
+  if (read.success) return read.data
+  throw new DataError(
+    'bad-plan',
+    `The plan of this recheck cannot be read: ${firstProblem(read.error)}.`,
+    sentence`Begin a new recheck${way('recheck')}; the runs made so far are kept.`,
   )
 }
 

@@ -5,6 +5,7 @@ import {
   builtInProcedure,
   builtInProcedureNames,
   parseProcedure,
+  parseRecheckAsked,
   parseSessionPlan,
 } from '../../../src/planning/procedures/index.js'
 
@@ -50,4 +51,12 @@ describe('parseSessionPlan(json)', () => {
     expect(parseSessionPlan(JSON.parse(JSON.stringify(plan)))).toEqual(plan)
     expect(() => parseSessionPlan({ procedure: 'x', steps: [{ step: 0 }] })).toThrow(/steps\.0/)
   })
+})
+
+it('what a guided recheck asks is read back from its plan, and refused where it is damaged', () => {
+  const plan = { procedure: 'recheck', steps: [], reason: 'new belt', withinPercent: 2 }
+  expect(parseRecheckAsked(plan)).toEqual({ reason: 'new belt', withinPercent: 2 })
+  for (const damaged of [{ ...plan, reason: 7 }, { ...plan, withinPercent: -1 }, null]) {
+    expect(() => parseRecheckAsked(damaged)).toThrow(/plan of this recheck cannot be read/)
+  }
 })

@@ -1,23 +1,4 @@
-/** Matérn covariance with smoothness 5/2, 1 at distance 0 (C. E. Rasmussen, C. K. I. Williams, 2006, eq. 4.17). */
-export function matern52(distance: number, length: number): number {
-  const r = (Math.sqrt(5) * Math.abs(distance)) / length
-  return (1 + r + (r * r) / 3) * Math.exp(-r)
-}
-
-/** Matérn-5/2 covariance of every place of `rows` with every place of `columns`, row-major. */
-export function maternMatrix(
-  rows: readonly number[],
-  columns: readonly number[],
-  length: number,
-): Float64Array {
-  const matrix = new Float64Array(rows.length * columns.length)
-  rows.forEach((u, i) => {
-    columns.forEach((v, j) => {
-      matrix[i * columns.length + j] = matern52(u - v, length)
-    })
-  })
-  return matrix
-}
+import { matern52 } from './matern-covariance.js'
 
 /**
  * How much larger a later pivot must be to be chosen. Judgement: of even places rounding would choose, and the
@@ -37,6 +18,7 @@ export interface LowRankFactor {
  * 428-440). A smooth curve over a hundred places needs a few dozen columns, and as many deviates to draw.
  *
  * @param exact indices of places that lose nothing
+ * @example maternFactor([0, 1e-9], 1, [], 1e-6).rank // 1: two places so near to each other need one column
  */
 export function maternFactor(
   places: readonly number[],
@@ -73,28 +55,4 @@ export function maternFactor(
     for (let i = 0; i < m; i++) rows[i * rank + k] = column[i]!
   })
   return { rows, rank }
-}
-
-/**
- * Variance of a straight line's height at place 0, feeds counted as shares of full scale. Judgement: a standard
- * deviation of 2 is as good as unknown, and small enough to keep the covariance well conditioned.
- */
-const LINE_VARIANCE = 4
-/** The variance of its steepness over that (judgement: the same). */
-const STEEPNESS_FACTOR = 4
-
-/** Covariance of a straight line of unknown height and steepness at two places of the dial scaled to 0…1. */
-export function lineCovariance(u: number, v: number): number {
-  return LINE_VARIANCE * (1 + STEEPNESS_FACTOR * u * v)
-}
-
-/** A straight line with that covariance, from two standard normal deviates. */
-export function lineFrom(
-  heightDeviate: number,
-  steepnessDeviate: number,
-): { readonly height: number; readonly steepness: number } {
-  return {
-    height: Math.sqrt(LINE_VARIANCE) * heightDeviate,
-    steepness: Math.sqrt(LINE_VARIANCE * STEEPNESS_FACTOR) * steepnessDeviate,
-  }
 }
