@@ -60,18 +60,18 @@ export class Runs {
    */
   list(axisId: number, filter: RunFilter = {}): Run[] {
     const recordings = new Map(this.#recordings.list(axisId).map((recording) => [recording.id, recording]))
-    const runs = this.#connection
-      .all<RunRow>(
-        `SELECT run.* FROM run JOIN recording ON recording.id = run.recording_id
-          WHERE recording.axis_id = ? ORDER BY run.id`,
-        axisId,
-      )
-      .map((row) => {
-        this.#connection.refuseChanged('run', row)
-        const recording = recordings.get(row.recording_id)
-        if (recording === undefined) throw this.#connection.damaged(`recording ${row.recording_id}`)
-        return readRun(this.#connection, row, recording)
-      })
+    const rows = this.#connection.all<RunRow>(
+      `SELECT run.* FROM run JOIN recording ON recording.id = run.recording_id
+        WHERE recording.axis_id = ? ORDER BY run.id`,
+      axisId,
+    )
+    this.#connection.refuseAstray('run', rows, {})
+    const runs = rows.map((row) => {
+      this.#connection.refuseChanged('run', row)
+      const recording = recordings.get(row.recording_id)
+      if (recording === undefined) throw this.#connection.damaged(`recording ${row.recording_id}`)
+      return readRun(this.#connection, row, recording)
+    })
     refuseMissing(this.#connection, axisId, 'runs', runs.length)
     return runs.filter(passes(filter))
   }

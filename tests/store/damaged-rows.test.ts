@@ -1,4 +1,4 @@
-import { copyFileSync } from 'node:fs'
+import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { describe, expect, it, onTestFinished } from 'vitest'
@@ -74,7 +74,7 @@ describe('a row that was edited by hand is refused where it is read, and named b
       (store) => store.recordings.list(1).map(({ id }) => store.recordings.stopwatchEntry(id)),
       /entry of recording|nothing/,
     ],
-    ["UPDATE practice SET rounds = '[]'", (store) => store.practices.latest('ann'), /exercise of Ann/],
+    ["UPDATE practice SET rounds = '[]'", (store) => store.practices.latest('ann'), /timing test of Ann/],
     ["UPDATE recheck SET verdict = 'holds'", (store) => store.history.rechecks(1), /recheck 1/],
     ["UPDATE change_log SET after = 'null' WHERE id = 1", (store) => store.history.list(1), /history 1/],
   ])('%s', (sql, read, named) => {
@@ -93,7 +93,7 @@ describe('a row that was edited by hand is refused where it is read, and named b
     )
     expect(store.integrityCheck().problems).toEqual([
       expect.stringMatching(/run \w{26} is not what was stored/),
-      expect.stringMatching(/exercise of Ann is not what was stored/),
+      expect.stringMatching(/timing test of Ann is not what was stored/),
       expect.stringMatching(/table version 1 \(\+\) of knee mill X is not what was stored/),
     ])
   })
@@ -173,4 +173,29 @@ describe('a store of an earlier version with a damaged row', () => {
     expect(inForce(store)?.version).toBe(1)
     expect(codeOf(() => runs(store))).toBe('store-damaged')
   })
+})
+
+it('a run that a damaged index leads to in the place of another is refused', () => {
+  const path = join(temporaryFolder(), 'store.db')
+  const store = openStore(path, { mode: 'write' })
+  fillGoldenStore(store)
+  store.close()
+  const database = new Database(path)
+  const { row, recording } = database
+    .prepare('SELECT rowid AS row, recording_id AS recording FROM run WHERE rowid = 2')
+    .get() as { row: number; recording: string }
+  database.pragma('journal_mode = delete')
+  database.close()
+  // The entry of the index on recording and ordinal (SQLite, "Database File Format", 2.1: length of the header, the
+  // types text of 26 bytes, 0 and one byte, then the values), which is made to lead to row 1.
+  const entry = Buffer.concat([Buffer.from([4, 65, 8, 1]), Buffer.from(recording), Buffer.from([row])])
+  const bytes = readFileSync(path)
+  const at = bytes.indexOf(entry)
+  expect(at).toBeGreaterThan(0)
+  bytes[at + entry.length - 1] = 1
+  writeFileSync(path, bytes)
+  const damaged = openStore(path, { mode: 'read' })
+  onTestFinished(() => damaged.close())
+  expect(codeOf(() => damaged.runs.list(1))).toBe('store-damaged')
+  expect(codeOf(() => damaged.runs.ofRecording(recording))).toBe('store-damaged')
 })

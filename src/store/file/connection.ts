@@ -59,6 +59,8 @@ export class Connection {
   rows<Row extends object>(table: string, rest = '', ...values: SqlValue[]): Row[] {
     const found = this.all<Row>(`SELECT * FROM ${table} ${rest}`, ...values)
     for (const row of found) this.refuseChanged(table, row)
+    const [, asked] = /^WHERE (\w+) = \?/.exec(rest) ?? []
+    this.refuseAstray(table, found, asked === undefined ? {} : { [asked]: values[0]! })
     return found
   }
 
@@ -80,6 +82,24 @@ export class Connection {
   /** @throws StoreError `store-damaged` for a row that is not what was once stored */
   refuseChanged(table: string, row: object): void {
     if (!isAsStored(table, row)) throw this.damaged(rowName(table, row))
+  }
+
+  /**
+   * Refuses rows that a damaged index led to: each whole, but another than the one asked for, and often there twice.
+   *
+   * @param asked columns and the value that each row was to have in them
+   * @throws StoreError `store-damaged`
+   */
+  refuseAstray(table: string, rows: readonly object[], asked: Readonly<Record<string, SqlValue>>): void {
+    // Names are looked for whatever their case.
+    const folded = (value: unknown) => (typeof value === 'string' ? value.toLowerCase() : value)
+    const isAstray = (row: object) =>
+      Object.entries(asked).some(
+        ([column, value]) => !(column in row) || folded(row[column as never]) !== folded(value),
+      )
+    const ids = rows.flatMap((row) => ('id' in row ? [row.id] : []))
+    if (rows.some(isAstray) || new Set(ids).size < ids.length)
+      throw this.damaged(`the index of every ${words(table)}`)
   }
 
   /**
