@@ -310,6 +310,8 @@ export interface PairingAnswer {
   readonly url: string | null
   /** Dark modules of the QR code, row by row. */
   readonly modules: readonly (readonly boolean[])[] | null
+  /** This page came over the network itself: only who sits at the computer may let others in. */
+  readonly paired: boolean
 }
 
 /** The laptop's clock around one exchange, s. */

@@ -35,6 +35,13 @@ export interface RecorderListener {
 const SAVE_EVERY_S = 0.5
 
 /**
+ * So many lines one after the other that give no position show that the format was worked out from lines of another
+ * kind, such as what a readout says when it is switched on: three times as many as a format is worked out from, so that
+ * damaged lines do not do it by chance, and lines of a second shape were looked at before.
+ */
+const MISREAD_AFTER_LINES = 60
+
+/**
  * Takes the lines of one live readout into recordings, one after the other: raw lines go to the store as they come,
  * and the motion is watched so that it can be followed without a key. One reader serves all recordings, so that the
  * format is worked out once.
@@ -54,6 +61,8 @@ export class LiveRecorder {
   #stopSaving: () => void = () => {}
   /** The lines gave no format; the next recording tries anew. */
   #unreadable = false
+  /** Lines since the last position. */
+  #withoutPosition = 0
 
   constructor(
     store: Store,
@@ -117,6 +126,13 @@ export class LiveRecorder {
       this.#listener.onFailure(error)
       return
     }
+    this.#withoutPosition += this.#reader.format === null ? 0 : 1
+    if (this.#withoutPosition >= MISREAD_AFTER_LINES) {
+      this.#withoutPosition = 0
+      this.#reader = this.#newReader()
+      this.#watch = null
+      return
+    }
     if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
   }
 
@@ -150,7 +166,10 @@ export class LiveRecorder {
   #newReader(format?: LineFormat): SampleReader {
     const options = ingestOptions(this.#settings, this.#axis)
     return new SampleReader(format === undefined ? options : { ...options, format }, {
-      onSample: (sample) => this.#sample(sample),
+      onSample: (sample) => {
+        this.#withoutPosition = 0
+        this.#sample(sample)
+      },
       onRejected: () => {},
     })
   }

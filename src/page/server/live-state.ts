@@ -41,11 +41,17 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
     case 'done':
       return { status: 'watching' }
     case 'lost':
-      return { ...NOT_RECORDING, status: 'away', silent: false, trouble: lossText(event.loss) }
+      return {
+        ...NOT_RECORDING,
+        status: 'away',
+        silent: false,
+        trouble: `${lossText(event.loss)}${state.status === 'moving' ? ' The traverse in progress does not count; repeat it.' : ''}`,
+      }
     case 'back':
       return {
         status: 'watching',
-        trouble: 'The readout is back; a traverse that was in progress has to be repeated.',
+        // Whether a traverse was lost with it was told when it went.
+        trouble: 'The readout is back.',
       }
     case 'failed':
       return {

@@ -58,7 +58,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const desk = { store, sessions, live, learning, send, readoutPorts: options.readoutPorts ?? [] }
   const routes = apiRoutes(desk)
   const uploads = new Map(fileUploads(desk))
-  let pairing: PairingAnswer = { url: null, modules: null }
+  let pairing: PairingAnswer = { url: null, modules: null, paired: false }
 
   async function answer(request: IncomingMessage, response: ServerResponse, gate: PageGate): Promise<void> {
     for (const [name, value] of Object.entries(SAFE_HEADERS)) response.setHeader(name, value)
@@ -83,7 +83,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     }
     if (key === 'GET /api/events') return hub.join(response, live.snapshot)
     if (key === 'GET /api/pairing')
-      return sendJson(response, 200, gate.mayPair ? pairing : { url: null, modules: null })
+      return sendJson(response, 200, gate.mayPair ? pairing : { url: null, modules: null, paired: true })
     const handler = routes.get(key)
     if (handler === undefined && upload === undefined) {
       response.writeHead(404).end()
@@ -132,7 +132,8 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     const url = await open(LOOPBACK, options.port, true)
     if (options.host === null) return { url, pairingUrl: null, close }
     const pairingUrl = await open(options.host, Number(new URL(url).port || 80), false)
-    pairing = { url: pairingUrl, modules: encode(pairingUrl, { ecc: 'M', border: 2 }).data }
+    const modules = encode(pairingUrl, { ecc: 'M', border: 2 }).data
+    pairing = { url: pairingUrl, modules, paired: false }
     return { url, pairingUrl, close }
   } catch (error) {
     await close()

@@ -110,6 +110,19 @@ describe('LiveSession with a single traverse', () => {
     expect(only(bench.events, 'judged').at(-1)!.outcome.runs).toMatchObject([{ accepted: true }])
     expect(bench.told().at(-1)).toBe('done')
   })
+
+  it('is not deaf either after lines that gave a wrong format, such as what a readout says at its start', async () => {
+    const bench = await liveSessionBench()
+    for (let i = 0; i < 60; i += 1) {
+      bench.clock.advance(0.05)
+      bench.line('ERR 05')
+    }
+    expect(bench.told()).toEqual(['conclusions'])
+    bench.live.arm(RUN)
+    bench.play({ direction: 1, seed: 6, travelS: 5 })
+    expect(only(bench.events, 'judged').at(-1)!.outcome.runs).toMatchObject([{ accepted: true }])
+    expect(bench.told().at(-1)).toBe('done')
+  })
 })
 
 describe('LiveSession with the steps of a guided session', () => {

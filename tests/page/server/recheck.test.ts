@@ -2,10 +2,12 @@ import { describe, expect, it } from 'vitest'
 import { fitTables, RECHECK_TAG, recordStopwatchTakes } from '../../../src/jobs/index.js'
 import type {
   AxisAnswer,
+  CardAnswer,
   HistoryAnswer,
   RecheckAnswer,
   SessionState,
   TakeAnswer,
+  VerdictAnswer,
 } from '../../../src/page/api.js'
 import { servedStore } from '../../harness/browser.js'
 import { pageApi } from '../../harness/page-api.js'
@@ -104,8 +106,21 @@ describe('a recheck on the page', () => {
     expect(answer.verdict).toBe('moved')
     expect(answer.headline).toMatch(/^The feeds have moved by (9|10)\.\d %, more than the 3 % you allow$/)
     expect(answer.change).toMatch(/all feeds \+(9|10)\.\d+ %/)
+    // Every page is told so from now on, and the card as well, until there is a new table.
+    const standing = await api.ask<VerdictAnswer>(`verdict?id=${axisId}`)
+    expect(standing.verdict).toEqual(answer)
+    const codes = async () =>
+      (await api.ask<AxisAnswer>(`axis?id=${axisId}`)).tables.flatMap(({ warnings }) =>
+        warnings.map(({ code }) => code),
+      )
+    expect(await codes()).toContain('table-moved')
+    const card = await api.ask<CardAnswer>(`card?id=${axisId}`)
+    expect(card.notes[0]).toMatch(/found that the feeds have moved/)
+    expect(card.rows[0]).toMatchObject({ settings: [{ direction: 1 }] })
     await api.tell('recheck/adopt', { axisId })
     expect(store.tables.inForce(axisId, 1)).toMatchObject({ version: 2, parentVersion: 1 })
+    expect(await api.ask<VerdictAnswer>(`verdict?id=${axisId}`)).toEqual({ verdict: null })
+    expect(await codes()).not.toContain('table-moved')
     const { chart } = await api.ask<HistoryAnswer>(`history?id=${axisId}`)
     expect(chart).toMatch(/^<svg/)
   })

@@ -17,7 +17,13 @@ export function Phone() {
     <section>
       <h1>On a phone</h1>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      {pairing !== null && pairing.url === null && (
+      {pairing?.paired && (
+        <Notice kind="note">
+          This device is let in over the network. The code for another one is shown on the computer that runs
+          tablepace, here at "Phone".
+        </Notice>
+      )}
+      {pairing !== null && !pairing.paired && pairing.url === null && (
         <Notice kind="note">
           The page is open to this device alone. To use it on a phone beside the mill, open it to the network
           when you start it on the laptop. The laptop then shows a code here for the phone to scan.
