@@ -106,6 +106,8 @@ export {
 } from './record/record-takes.js'
 export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
+export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
+export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'
 export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
 export { onDays, type TableOnDays, type TableToday, toldForAnyDay } from './tables/days-of-table.js'

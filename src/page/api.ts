@@ -3,7 +3,7 @@
  * in the unit that is chosen, with the program's own functions.
  */
 
-import type { RecheckAsked, TableToday } from '../jobs/index.js'
+import type { RecheckAsked, SweepCue, TableToday } from '../jobs/index.js'
 import type { CutAnswer } from '../planning/cut/index.js'
 import type { PlanStep } from '../planning/index.js'
 import type { Verdict } from '../planning/recheck/index.js'
@@ -362,6 +362,8 @@ export type PageEvent =
       readonly atS: number
       readonly direction: Direction | null
     }
+  /** What whoever turns the knob in a travel through several settings is to do now. */
+  | { readonly kind: 'sweep'; readonly axisId: number; readonly cue: SweepCue }
   | { readonly kind: 'take'; readonly axisId: number; readonly take: TakeAnswer }
   /** Learning a readout went on. */
   | { readonly kind: 'learning'; readonly state: LearningState }

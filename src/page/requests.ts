@@ -28,6 +28,8 @@ export const armRequest = z.strictObject({
   what: z.union([
     z.strictObject({ kind: z.literal('run'), dial, dialReset: z.boolean() }),
     z.strictObject({ kind: z.literal('session') }),
+    /** One travel in which the dial is turned through these, in order. */
+    z.strictObject({ kind: z.literal('sweep'), dials: z.array(z.number()).min(2).max(50) }),
   ]),
   /** Conditions that are kept with the runs. */
   tags: runTags.optional(),

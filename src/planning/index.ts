@@ -21,4 +21,12 @@ export {
   sessionProgress,
 } from './session/session-plan.js'
 export { minutesOf, type SessionPace, sessionTimeS, type TimedRun } from './session/session-time.js'
+export {
+  HOLD_S,
+  HOLD_TURNS,
+  holdTimeS,
+  settingsThatFit,
+  TURN_S,
+  usableTravelMm,
+} from './session/sweep-plan.js'
 export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -1,5 +1,6 @@
 export { blockMeans, type Track } from './block-means.js'
 export { type FindLevelsOptions, findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
+export { type HeldLevel, LevelWatch } from './levels/level-watch.js'
 export { cutOffToldBy } from './phases/cut-off.js'
 export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'

@@ -9,4 +9,6 @@ export interface CalibrateOptions extends LineOptions, ConditionOptions {
   readonly within?: string
   readonly percentOnly?: boolean
   readonly direction?: string
+  /** Many settings in one travel. */
+  readonly sweep?: boolean
 }

@@ -11,7 +11,11 @@ is good enough: the half width of its mean (95 %) is within the percentage, or w
 because to know the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
 asks for the percentage alone. Without --within it follows fixed passes.
 
+With --sweep the table travels through its whole length while the knob is turned from mark to mark, 8 seconds or one and
+a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop.
+
 Examples
+  tablepace calibrate --sweep --port /dev/ttyUSB0
   tablepace calibrate --within 2 --port /dev/ttyUSB0
   tablepace calibrate --within 3 --direction + --stopwatch
 `
@@ -24,8 +28,9 @@ export function registerCalibrate(program: Command): void {
       .description('walk through a whole calibration: all marks, both directions, as often as it takes'),
   )
     .option('--within <percent>', 'run by run, until every place is known to this percentage')
+    .option('--sweep', 'turn the knob through many settings in one travel, guided by sound and large type')
     .option('--percent-only', 'with --within: no place is good enough before it is known to that percentage')
-    .option('--direction <sign>', 'with --within: this direction alone, + or -')
+    .option('--direction <sign>', 'with --within or --sweep: this direction alone, + or -')
     .option('--procedure <name>', 'fixed passes: standard, quick, stopwatch, or a procedure file')
     .option('--port <path>', 'follow the readout on this serial port')
     .option('--stopwatch', 'time on the keyboard')
@@ -48,12 +53,28 @@ export function registerCalibrate(program: Command): void {
         'Give --procedure or --within.',
       )
     }
-    if (options.within === undefined && (options.percentOnly || options.direction !== undefined)) {
+    if (
+      options.sweep &&
+      (options.within !== undefined || options.procedure !== undefined || options.stopwatch)
+    ) {
+      throw new UsageError(
+        'two-plans',
+        'Many settings in one travel take a readout, and follow a plan of their own.',
+        'Give --sweep with --port alone.',
+      )
+    }
+    const one = options.direction !== undefined && options.sweep !== true
+    if (options.within === undefined && (options.percentOnly || one)) {
       throw new UsageError(
         'no-tolerance',
         'Nothing says how well the feeds are to be known.',
         'Give --within 2 beside it, for two percent.',
       )
+    }
+    if (options.sweep) {
+      const { calibrateBySweeps } = await import('../calibrate/sweep-session.js')
+      await withAxis(options, 'write', (store, target) => calibrateBySweeps(store, target, options))
+      return
     }
     const { calibrate } = await import('../calibrate/calibrate.js')
     await withAxis(options, 'write', (store, target) => calibrate(store, target, options))

@@ -1,12 +1,14 @@
 import { UsageError } from '../../errors/index.js'
 import { hostClock } from '../../ingest/index.js'
-import { type TakeOutcome, traverseOccasion } from '../../jobs/index.js'
+import { checkDial, singleSweep, type TakeOutcome, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { directionSign, parseDurationS } from '../../units/index.js'
 import { showCautions } from '../cautions.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'
+import { tellCue } from '../live/sweep-text.js'
 import { parseTags } from '../options.js'
 import { clearStatus, ringBell, say } from '../terminal.js'
+import { turnedThrough } from './from-files.js'
 import { conditionsFrom, requiredDial, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
 
@@ -26,19 +28,24 @@ export async function traverseFromPort(
       'Leave --no-save out; `tablepace run drop` leaves a run out of fits.',
     )
   }
-  const dial = requiredDial(options, target.axis)
+  const settings = turnedThrough(options)
+  const dials = settings?.map((one) => checkDial(target.axis, one) as number)
+  const dial = dials?.[0] ?? requiredDial(options, target.axis)
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
 
   const outcomes: TakeOutcome<Run>[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
     if (event.kind === 'moving') say(`Moving in direction ${directionSign(event.direction)} …`)
+    if (event.kind === 'sweep') tellCue(event, target.machine.unit)
     if (event.kind === 'judged') outcomes.push(event.outcome)
   })
   const stopListening = onInterrupt(() => end(null))
   const dropLimit = longestS === null ? () => {} : hostClock().after(longestS, () => end(null))
   try {
-    live.arm({ kind: 'run', dial, conditions: conditionsFrom(options) })
+    const conditions = conditionsFrom(options)
+    if (dials === undefined) live.arm({ kind: 'run', dial, conditions })
+    else live.arm({ kind: 'sweep', sweeps: singleSweep(store, target.axis, dials), conditions })
     say(`Listening on ${options.port}: start the feed when ready. Ctrl-C ends.`)
     await ended
     clearStatus()

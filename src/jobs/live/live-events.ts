@@ -4,6 +4,7 @@ import type { PlanStep } from '../../planning/index.js'
 import type { DialSetting, Run } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { TakeOutcome } from '../record/record-takes.js'
+import type { SweepCue } from '../sweep/sweep-guide.js'
 import type { StepResult } from './guided-session.js'
 
 /** Whether the port is open, and what is going on there. */
@@ -21,6 +22,8 @@ export type LiveEvent =
   | { readonly kind: 'silent'; readonly silentS: number }
   /** A recording begins; `step` is the one to make now in a guided session. */
   | { readonly kind: 'listening'; readonly dial: DialSetting; readonly step: PlanStep | null }
+  /** What whoever turns the knob in a travel through several settings is to do now. */
+  | ({ readonly kind: 'sweep' } & SweepCue)
   /** The table left its rest; `timeS` by the samples. */
   | { readonly kind: 'moving'; readonly direction: Direction; readonly timeS: number }
   /** The table came to rest, at `restSinceS` by the samples. */

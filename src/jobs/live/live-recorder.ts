@@ -56,7 +56,11 @@ export class LiveRecorder {
   #reader: SampleReader
   #watch: MotionWatch | null = null
   #restS = 1
-  #current: { readonly id: string; readonly dial: DialSetting } | null = null
+  #current: {
+    readonly id: string
+    readonly dial: DialSetting
+    readonly turned: readonly number[] | undefined
+  } | null = null
   #unsaved: StampedLine[] = []
   #stopSaving: () => void = () => {}
   /** The lines gave no format; the next recording tries anew. */
@@ -100,12 +104,14 @@ export class LiveRecorder {
    * Begins a recording; lines go there until `finish`.
    *
    * @param restS rest after a traverse that ends it, s
+   * @param turned the settings that the dial will be turned through on the way; left out where it stands at one
    */
-  begin(dial: DialSetting, conditions: TakeConditions, restS: number): void {
-    const take = { dial, origin: this.#origin, settings: this.#settings }
+  begin(dial: DialSetting, conditions: TakeConditions, restS: number, turned?: readonly number[]): void {
+    const through = turned === undefined ? {} : { turned: { dials: turned, mayEndEarly: true } }
+    const take = { dial, origin: this.#origin, settings: { ...this.#settings, ...through } }
     const recording = asWriter(newRecording(this.#axis, take, conditions), 'live')
     const { id } = this.#store.recordings.start(recording)
-    this.#current = { id, dial }
+    this.#current = { id, dial, turned }
     this.#restS = restS
     this.#watch = null
     if (this.#unreadable) this.#reader = this.#newReader()
@@ -139,9 +145,10 @@ export class LiveRecorder {
   /**
    * Ends the recording in progress, judges it and keeps its runs.
    *
+   * @param known how many of the settings turned through are known well enough
    * @returns null where none is in progress
    */
-  finish(nowIso: string): TakeOutcome<Run> | null {
+  finish(nowIso: string, known?: number): TakeOutcome<Run> | null {
     const current = this.#current
     if (current === null) return null
     this.#stopSaving()
@@ -153,7 +160,9 @@ export class LiveRecorder {
       this.#current = null
       this.#unsaved = []
     }
-    const take = { dial: current.dial, origin: this.#origin, settings: this.#settings }
+    const { dial, turned } = current
+    const through = turned === undefined ? {} : { turned: { dials: turned, mayEndEarly: true, known } }
+    const take = { dial, origin: this.#origin, settings: { ...this.#settings, ...through } }
     return judgeStoredTakes(this.#store, this.#axis, [take], [current.id], nowIso)[0]!
   }
 
@@ -183,9 +192,14 @@ export class LiveRecorder {
 
   /** Readouts often step by five of their last digit; the watch must not take that for motion. */
   #readoutStepMm(): number {
+    return 5 * this.lastDigitMm
+  }
+
+  /** What one unit of the last digit of the positions is worth, mm; a thousandth until the lines tell. */
+  get lastDigitMm(): number {
     const shapes = this.#reader.format?.shapes ?? []
     const digitsMm = shapes.map(({ mmPerNumber, decimals }) => mmPerNumber * 10 ** -(decimals ?? 3))
-    return 5 * Math.max(...digitsMm)
+    return digitsMm.length === 0 ? 0.001 : Math.max(...digitsMm)
   }
 
   #saveInTime(): void {

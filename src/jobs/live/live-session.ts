@@ -10,10 +10,13 @@ import {
 } from '../../ingest/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
+import type { TakeConditions } from '../record/record-takes.js'
+import { SweepGuide } from '../sweep/sweep-guide.js'
 import type { Ending, LiveEvent, LiveStatus } from './live-events.js'
 import { LiveRecorder } from './live-recorder.js'
 import type { LiveSource, LiveWork, LiveWorld, UnderWay } from './live-work.js'
 import type { ReadoutSettings } from './readout-settings.js'
+import { leaveOutOtherWay } from './runs-that-count.js'
 import { settleTake } from './settle-take.js'
 import { SilenceWatch } from './silence-watch.js'
 
@@ -48,6 +51,7 @@ export class LiveSession {
   #port: ReadoutPort | null = null
   #work: LiveWork | null = null
   #underWay: UnderWay | null = null
+  #guide: SweepGuide | null = null
   /** Set while a line is taken in: what it brought about is done when it is through. */
   #stopped = false
   #failure: TablepaceError | null = null
@@ -71,7 +75,10 @@ export class LiveSession {
       { settings: source.settings, origin: source.path, clock: world.clock },
       {
         onConclusions: (sentences) => tell({ kind: 'conclusions', sentences }),
-        onSample: (sample) => tell({ kind: 'sample', sample }),
+        onSample: (sample) => {
+          tell({ kind: 'sample', sample })
+          this.#guide?.add(sample.timeS, sample.positionMm)
+        },
         onMotion: (event) => this.#motion(event),
         onFailure: (error) => {
           this.#failure = error
@@ -171,7 +178,7 @@ export class LiveSession {
       this.#stopped = false
       const work = this.#work
       this.#end('at-rest')
-      if (work?.kind === 'steps') this.#next(false)
+      if (work?.kind === 'steps' || work?.kind === 'sweep') this.#next(false)
       else if (work !== null) this.#done()
     })
   }
@@ -179,6 +186,7 @@ export class LiveSession {
   #motion(event: MotionEvent): void {
     if (event.kind === 'started') {
       this.#tell({ kind: 'moving', direction: event.direction, timeS: event.timeS })
+      this.#guide?.started()
     } else if (event.kind === 'stopped') {
       this.#tell({ kind: 'stopped', restSinceS: event.restSinceS })
       // The line that showed the stop belongs to the recording, so it has to be through first.
@@ -220,6 +228,10 @@ export class LiveSession {
       this.#underWay = { work, step: null, afterLoss }
       return
     }
+    if (work.kind === 'sweep') {
+      this.#nextSweep(work, conditions, afterLoss)
+      return
+    }
     const step = work.session.next()
     if (step === null) {
       this.#done()
@@ -228,6 +240,24 @@ export class LiveSession {
     this.#tell({ kind: 'listening', dial: step.dial, step })
     this.#recorder.begin(step.dial, work.session.conditions(step, conditions), work.procedure.restS)
     this.#underWay = { work, step, afterLoss }
+  }
+
+  #nextSweep(work: LiveWork & { kind: 'sweep' }, conditions: TakeConditions, afterLoss: boolean): void {
+    const plan = work.sweeps.next()
+    if (plan === null) {
+      this.#done()
+      return
+    }
+    const dial = plan.dials[0]!
+    this.#tell({ kind: 'listening', dial, step: null })
+    this.#recorder.begin(dial, conditions, SINGLE_RUN_REST_S, plan.dials)
+    this.#underWay = { work, step: null, afterLoss, direction: plan.direction }
+    this.#guide = new SweepGuide(
+      plan,
+      this.#axis,
+      () => this.#recorder.lastDigitMm,
+      (cue) => this.#tell({ kind: 'sweep', ...cue }),
+    )
   }
 
   #done(): void {
@@ -241,8 +271,10 @@ export class LiveSession {
     if (underWay === null) return
     this.#underWay = null
     const cutAtEnd = this.#recorder.isMoving
-    const judged = this.#recorder.finish(this.#nowIso())
-    if (judged === null) return
+    const taken = this.#recorder.finish(this.#nowIso(), this.#guide?.known)
+    this.#guide = null
+    if (taken === null) return
+    const judged = leaveOutOtherWay(this.#store, taken, underWay.direction ?? null, this.#nowIso())
     const event = settleTake({ store: this.#store, axis: this.#axis, nowIso: this.#nowIso() }, underWay, {
       judged,
       ending,

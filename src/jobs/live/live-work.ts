@@ -1,7 +1,9 @@
 import type { HostClock, openReconnectingReadout } from '../../ingest/index.js'
 import type { PlanStep, Procedure } from '../../planning/index.js'
 import type { DialSetting } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
 import type { TakeConditions } from '../record/record-takes.js'
+import type { Sweeps } from '../sweep/sweeps.js'
 import type { GuidedSession } from './guided-session.js'
 import type { PortLink } from './port-link.js'
 import type { ReadoutSettings } from './readout-settings.js'
@@ -26,9 +28,13 @@ export interface LiveWorld {
 /** Conditions of the recordings of one work; the session adds when, and for which step. */
 export type WorkConditions = Omit<TakeConditions, 'startedAt' | 'session'>
 
-/** What a live session is to record: one traverse for itself, or the steps of a guided session one after the other. */
+/**
+ * What a live session is to record: one traverse for itself, travels through several settings, or the steps of a guided
+ * session one after the other.
+ */
 export type LiveWork =
   | { readonly kind: 'run'; readonly dial: DialSetting; readonly conditions: WorkConditions }
+  | { readonly kind: 'sweep'; readonly sweeps: Sweeps; readonly conditions: WorkConditions }
   | {
       readonly kind: 'steps'
       readonly session: GuidedSession
@@ -43,4 +49,6 @@ export interface UnderWay {
   readonly step: PlanStep | null
   /** It began when a lost readout came back, so that the table may have been moving. */
   readonly afterLoss: boolean
+  /** The direction that a travel through several settings was planned for; left out where either way will do. */
+  readonly direction?: Direction | null
 }

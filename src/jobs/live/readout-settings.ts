@@ -10,6 +10,8 @@ export interface TurnedDial {
   readonly dials: readonly number[]
   /** Made live: where the travel ended before the last of them, the first ones count. */
   readonly mayEndEarly: boolean
+  /** How many were seen to be known well enough as it was made; the one after the last of them may show as well. */
+  readonly known?: number | undefined
 }
 
 /** What reading raw lines needs besides the lines; kept with the recording, so that it can be judged again. */
@@ -48,7 +50,8 @@ export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'
 export function storedSettings(settings: ReadoutSettings): { readout: unknown; units: unknown } {
   const { profile, fromSpreadsheet, baudRate, turned, bareUnit, countLengthMm, unitBasis } = settings
   const wire = baudRate === undefined ? {} : { baudRate }
-  const dial = turned === undefined ? {} : { turned }
+  const dial =
+    turned === undefined ? {} : { turned: { dials: turned.dials, mayEndEarly: turned.mayEndEarly } }
   const basis = unitBasis === undefined ? {} : { unitBasis }
   return {
     readout: { profile, fromSpreadsheet, ...wire, ...dial },

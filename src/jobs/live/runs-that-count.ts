@@ -1,5 +1,6 @@
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
 import type { TakeOutcome } from '../record/record-takes.js'
 
 /** Which ends of a recording cut off a traverse, and what broke it off there; null where none did. */
@@ -55,6 +56,21 @@ export function leaveOutShort(
     const reason = `the traverse took ${run.durationS.toFixed(1)} s, and this procedure asks for at least ${Math.round(timeS)} s: travel further`
     return leftOut(store, run, reason, nowIso)
   })
+}
+
+/** Takes runs in the other direction than planned out: the table was brought back, at whatever setting. */
+export function leaveOutOtherWay(
+  store: Store,
+  outcome: TakeOutcome<Run>,
+  direction: Direction | null,
+  nowIso: string,
+): TakeOutcome<Run> {
+  if (direction === null) return outcome
+  return withRuns(outcome, (run) =>
+    run.direction === direction
+      ? run
+      : leftOut(store, run, 'the table went the other way than this travel was planned for', nowIso),
+  )
 }
 
 function withRuns(outcome: TakeOutcome<Run>, change: (run: Run, index: number) => Run): TakeOutcome<Run> {

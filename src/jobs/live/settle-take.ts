@@ -29,7 +29,7 @@ export function settleTake(
     atEnd: cutAtEnd ? whyLeftOut(ending, work.kind === 'steps') : null,
   }
   const whole = leaveOutPieces(store, judged, cut, nowIso)
-  if (work.kind === 'run' || step === null) return { kind: 'judged', outcome: whole, ending }
+  if (work.kind !== 'steps' || step === null) return { kind: 'judged', outcome: whole, ending }
   const { session, procedure } = work
   const long = leaveOutShort(store, whole, { procedure, axis }, nowIso)
   if (ending !== 'at-rest' && long.runs.length === 0) return null

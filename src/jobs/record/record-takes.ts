@@ -257,7 +257,7 @@ function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings,
   try {
     const { turned } = settings
     const samples = ingestLines(lines(), ingestOptions(settings, axis))
-    return turned === undefined ? samples : { ...samples, levels: turned.dials.length }
+    return turned === undefined ? samples : { ...samples, levels: turned.known ?? turned.dials.length }
   } catch (error) {
     if (error instanceof TablepaceError) return error
     throw error

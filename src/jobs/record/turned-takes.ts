@@ -25,9 +25,13 @@ export function levelsDiffer(
   runs: readonly JudgedTraverse[],
   unit: LengthUnit,
 ): DataError | null {
-  const { dials, mayEndEarly } = turned
-  if (runs.length === dials.length || (mayEndEarly && runs.length > 0 && runs.length < dials.length))
-    return null
+  const { dials, mayEndEarly, known } = turned
+  const [least, most] = !mayEndEarly
+    ? [dials.length, dials.length]
+    : known === undefined
+      ? [1, dials.length]
+      : [Math.max(1, known), Math.min(known + 1, dials.length)]
+  if (least <= runs.length && runs.length <= most) return null
   const named = `${dials.length} settings were named (${dials.map(formatDial).join(', ')})`
   if (runs.length === 0) {
     return new DataError(

@@ -1,5 +1,5 @@
 import { UsageError } from '../../errors/index.js'
-import { checkDial, type LiveEvent, LiveSession, type LiveWork } from '../../jobs/index.js'
+import { checkDial, type LiveEvent, LiveSession, type LiveWork, singleSweep } from '../../jobs/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type {
   ArmRequest,
@@ -81,7 +81,12 @@ export class LiveDesk {
   /** Begins to record. @throws UsageError `no-readout`, `recording-runs`, `session-complete`, and as `checkDial` does */
   async arm({ what, tags = {} }: ArmRequest): Promise<void> {
     const { axis } = this.#openReadout()
-    const work = what.kind === 'run' ? runOf(axis, what, tags) : await this.#stepsOf(axis, tags)
+    const work =
+      what.kind === 'run'
+        ? runOf(axis, what, tags)
+        : what.kind === 'sweep'
+          ? sweepOf(this.#store, axis, what, tags)
+          : await this.#stepsOf(axis, tags)
     // Another page may have been quicker.
     const { live } = this.#openReadout()
     this.#change({ trouble: null })
@@ -156,6 +161,7 @@ export class LiveDesk {
       this.#send({ kind: 'motion', moving: true, direction: event.direction, atS: event.timeS })
     else if (event.kind === 'stopped')
       this.#send({ kind: 'motion', moving: false, direction: null, atS: event.restSinceS })
+    else if (event.kind === 'sweep') this.#send({ kind: 'sweep', axisId: open.axis.id, cue: event })
     else if (event.kind === 'judged') {
       // A table that never moved is news only where it was seen to stop.
       if (event.outcome.runs.length > 0 || event.ending === 'at-rest')
@@ -183,4 +189,18 @@ type Tags = NonNullable<ArmRequest['tags']>
 function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }, tags: Tags): LiveWork {
   const conditions = { dialReset: what.dialReset, tags, note: null }
   return { kind: 'run', dial: checkDial(axis, what.dial), conditions }
+}
+
+function sweepOf(
+  store: Store,
+  axis: Axis,
+  what: ArmRequest['what'] & { readonly kind: 'sweep' },
+  tags: Tags,
+): LiveWork {
+  const dials = what.dials.map((dial) => checkDial(axis, dial) as number)
+  return {
+    kind: 'sweep',
+    sweeps: singleSweep(store, axis, dials),
+    conditions: { dialReset: true, tags, note: null },
+  }
 }

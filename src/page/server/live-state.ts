@@ -62,6 +62,7 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
     case 'closed':
       return { ...NO_READOUT, trouble: event.error === null ? null : troubleText(event.error) }
     case 'stopped':
+    case 'sweep':
       return null
   }
 }

@@ -23,11 +23,10 @@ const LAGS_S = [0.1, 0.3, 1] as const
 /** Beforehand each is as likely as where a start was not seen; see `rampsLeft`. */
 const LAG_WEIGHT = 0.15
 /**
- * What the lag may still make of the speed at the edge of the steady part, as a share of the change of speed: the edge is
- * where the lag no longer shows in means of half a second, a tenth of the change is left where it is one time constant
- * of the slowest drive old.
+ * What the lag may still make of the speed at the edge of the steady part, as a share of the change of speed: standard
+ * deviation, about 0. The edge is where the lag no longer shows in means of half a second.
  */
-const LEFT_OF_CHANGE = 0.02
+const LEFT_OF_CHANGE = 0.01
 /** The last piece of a level before the knob is turned away again, s: where a hand begins to turn does not show at once. */
 const BEFORE_TURN_S = 0.3
 

@@ -1,0 +1,70 @@
+import { UsageError } from '../../errors/index.js'
+import { fitTables, SweepSession, traverseOccasion } from '../../jobs/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
+import { showCautions } from '../cautions.js'
+import { presentFit } from '../commands/fit.js'
+import { nowIso, tellBrokenOff } from '../context.js'
+import { followReadout, onInterrupt } from '../live/follow-readout.js'
+import { tellCue } from '../live/sweep-text.js'
+import { parseDirection, parseTags } from '../options.js'
+import { clearStatus, say } from '../terminal.js'
+import { conditionsFrom } from '../traverse/options.js'
+import type { CalibrateOptions } from './options.js'
+
+/** Runs of every mark each way: with two, how far settings scatter is measured and not assumed. */
+const PASSES = 2
+
+/**
+ * `calibrate --sweep`: travels to and fro with the knob turned on the way, until every mark has its runs, then fits.
+ * Broken off, what was made is kept and counts in every fit.
+ *
+ * @throws UsageError `no-marks`; DeviceError when the port fails and does not come back
+ */
+export async function calibrateBySweeps(
+  store: Store,
+  target: MachineAxis,
+  options: CalibrateOptions,
+): Promise<void> {
+  const { axis, machine } = target
+  if (axis.marks.length < 2) {
+    throw new UsageError(
+      'no-marks',
+      `Nothing says which settings to turn through on axis ${axis.name}.`,
+      'Name its marks with `tablepace axis change`.',
+    )
+  }
+  await tellBrokenOff(store, target)
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
+  const directions =
+    options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
+  const sweeps = new SweepSession(store, axis, {
+    ...{ marks: axis.marks, directions, passes: PASSES },
+    sinceIso: nowIso(),
+  })
+  say(
+    `${sweeps.missing} runs: ${axis.marks.length} settings, ${PASSES} times each way. Ctrl-C stops; what is done is kept.`,
+  )
+  const { live, ended, end } = await followReadout(store, target, options, (event) => {
+    if (event.kind === 'sweep') tellCue(event, machine.unit)
+    if (event.kind !== 'judged') return
+    const { failure, runs } = event.outcome
+    if (failure !== null) say(failure.inFull)
+    say(`${runs.filter((run) => run.accepted).length} settings measured, ${sweeps.missing} to go.`)
+  })
+  const stopListening = onInterrupt(() => end(null))
+  try {
+    live.arm({ kind: 'sweep', sweeps, conditions: conditionsFrom(options) })
+    const failure = await ended
+    clearStatus()
+    if (failure !== null) throw failure
+  } finally {
+    stopListening()
+    await live.close()
+  }
+  if (sweeps.missing > 0) {
+    say(`Stopped with ${sweeps.missing} runs to go; \`tablepace fit\` fits what there is.`)
+    return
+  }
+  const fit = { filter: {}, reason: 'calibration: many settings in one travel', fittedAt: nowIso() }
+  await presentFit(fitTables(store, axis, fit), options.json === true)
+}

@@ -1,0 +1,32 @@
+import type { SweepCue } from '../../jobs/index.js'
+import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
+import { clearStatus, paint, ringBell, say } from '../terminal.js'
+
+/** Blank lines and bold capitals set a cue apart, so that it is read from the machine; the bell says to look. */
+export function tellCue(cue: SweepCue, unit: LengthUnit): void {
+  clearStatus()
+  if (cue.cue === 'start') {
+    const way = cue.direction === null ? '' : ` in direction ${directionSign(cue.direction)}`
+    say('')
+    say(loud(`SET ${formatDial(cue.dial)}`))
+    say(
+      `Bring the table to the end of its travel, then start the feed${way}. Leave it running; turn the knob when asked.`,
+    )
+    return
+  }
+  ringBell()
+  if (cue.cue === 'turn') {
+    say(paint('green', `  ✓ ${formatFeed(cue.knownMmPerMin, null, unit)} ${feedUnit(unit)}`))
+    say(loud(`TURN TO ${formatDial(cue.dial)}`))
+  } else if (cue.cue === 'no-change') {
+    say(`No change of speed shows yet: turn to ${formatDial(cue.dial)}, or stop the feed.`)
+  } else {
+    const why = cue.because === 'all-known' ? 'All settings are known.' : 'The travel ends here.'
+    say(loud('STOP'))
+    say(`${why} Stop the feed and let the table rest.`)
+  }
+}
+
+function loud(text: string): string {
+  return paint('bold', `\n  >>>  ${text}  <<<\n`)
+}

@@ -1,0 +1,43 @@
+/** How long each setting is held while the table travels, s: found to tell its feed to a twentieth of what setting the knob scatters. */
+export const HOLD_S = 8
+/** And for so many turns of the leadscrew at least, so that its ripple shows. */
+export const HOLD_TURNS = 1.5
+/** Pitch to reckon with where none is known, mm (common practice, no source). */
+const USUAL_PITCH_MM = 5
+/** What a turn of the knob and the drive's lag take, s. */
+export const TURN_S = 4
+/** So much of the travel is used, as a share: the rest is room to stop in. */
+const USED_SHARE = 0.85
+
+/** How long a setting is held at a feed, s. */
+export function holdTimeS(feedMmPerMin: number, leadscrewPitchMm: number | null): number {
+  const turnsMm = HOLD_TURNS * (leadscrewPitchMm ?? USUAL_PITCH_MM)
+  return Math.max(HOLD_S, (60 * turnsMm) / feedMmPerMin)
+}
+
+/** The way that the table may go in one travel, mm. */
+export function usableTravelMm(travelMm: number): number {
+  return USED_SHARE * travelMm
+}
+
+/**
+ * The settings that fit into one travel, in the order given, as far as their feeds are known; those that are not known
+ * are taken along and shown to fit or not as the table goes.
+ *
+ * @example settingsThatFit([{ dial: 1, feedMmPerMin: 60 }, { dial: 9, feedMmPerMin: 3000 }], 500, 5) // [1]
+ */
+export function settingsThatFit(
+  settings: readonly { readonly dial: number; readonly feedMmPerMin: number | null }[],
+  travelMm: number,
+  leadscrewPitchMm: number | null,
+): number[] {
+  const fit: number[] = []
+  let leftMm = usableTravelMm(travelMm)
+  for (const { dial, feedMmPerMin } of settings) {
+    leftMm -=
+      feedMmPerMin === null ? 0 : (feedMmPerMin / 60) * (holdTimeS(feedMmPerMin, leadscrewPitchMm) + TURN_S)
+    if (leftMm < 0 && fit.length > 0) break
+    fit.push(dial)
+  }
+  return fit
+}

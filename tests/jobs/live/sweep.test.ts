@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest'
+import { SweepSession, singleSweep } from '../../../src/jobs/index.js'
+import { QUILLFEN_MILL } from '../../../src/simulation/index.js'
+import { liveSessionBench } from '../../harness/live-session-bench.js'
+import { SweepingHand } from '../../harness/sweeping-hand.js'
+
+const CONDITIONS = { dialReset: true, tags: {}, note: null }
+const TRAVEL_MM = 550
+
+async function benchWith(hand: SweepingHand) {
+  const bench = await liveSessionBench(TRAVEL_MM)
+  let heard = 0
+  const done = () => bench.events.some(({ kind }) => kind === 'done' || kind === 'failed')
+  const play = (forS: number) =>
+    hand.play(
+      forS,
+      (byS) => bench.clock.advance(byS),
+      (line) => {
+        bench.line(line)
+        for (; heard < bench.events.length; heard++) hand.hear(bench.events[heard]!)
+      },
+      done,
+    )
+  const cues = () => bench.events.flatMap((event) => (event.kind === 'sweep' ? [event.cue] : []))
+  const outcomes = () => bench.events.flatMap((event) => (event.kind === 'judged' ? [event.outcome] : []))
+  return { ...bench, play, cues, outcomes }
+}
+
+describe('a travel through several settings, live', () => {
+  it('says what to turn to when a setting is known, then to stop, and keeps a run for each', async () => {
+    const hand = new SweepingHand(QUILLFEN_MILL, 5)
+    const { live, store, axis, play, cues, outcomes } = await benchWith(hand)
+    live.arm({ kind: 'sweep', sweeps: singleSweep(store, axis, [2, 3, 5, 7]), conditions: CONDITIONS })
+    play(150)
+    expect(cues()).toEqual(['start', 'turn', 'turn', 'turn', 'stop'])
+    const [outcome] = outcomes()
+    expect(outcome!.failure).toBeNull()
+    expect(outcome!.runs.map(({ dial, accepted, direction }) => [dial, accepted, direction])).toEqual(
+      [2, 3, 5, 7].map((dial) => [dial, true, 1]),
+    )
+    for (const [i, run] of outcome!.runs.entries()) {
+      expect(Math.abs(run.feed!.feedMmPerMin / hand.held[i]!.feedMmPerMin - 1)).toBeLessThan(0.005)
+    }
+    expect(store.runs.list(axis.id)).toHaveLength(4)
+  })
+
+  it('says to stop before the travel ends; what is known by then counts', async () => {
+    const hand = new SweepingHand(QUILLFEN_MILL, 6)
+    const { live, store, axis, play, cues, outcomes } = await benchWith(hand)
+    live.arm({ kind: 'sweep', sweeps: singleSweep(store, axis, [7, 8, 9, 10]), conditions: CONDITIONS })
+    play(150)
+    expect(cues().at(-1)).toBe('stop')
+    const runs = outcomes()[0]!.runs
+    expect(runs.length).toBeGreaterThanOrEqual(3)
+    expect(runs.length).toBeLessThan(5)
+    for (const [i, run] of runs.entries()) {
+      expect(run.dial).toBe(7 + i)
+      expect(Math.abs(run.feed!.feedMmPerMin / hand.held[i]!.feedMmPerMin - 1)).toBeLessThan(0.01)
+    }
+  })
+
+  it('goes to and fro until every mark has its runs each way', async () => {
+    const hand = new SweepingHand(QUILLFEN_MILL, 7)
+    const { live, store, axis, clock, play, outcomes, told } = await benchWith(hand)
+    const marks = [3, 5, 7, 9]
+    const wanted = { marks, directions: [1, -1] as const, passes: 2, sinceIso: '2026-01-01T00:00:00.000Z' }
+    const sweeps = new SweepSession(store, axis, wanted)
+    expect(sweeps.missing).toBe(16)
+    live.arm({ kind: 'sweep', sweeps, conditions: CONDITIONS })
+    const fromS = clock.nowS()
+    play(900)
+    expect(told().at(-1)).toBe('done')
+    expect(sweeps.missing).toBe(0)
+    const runs = outcomes().flatMap((outcome) => outcome.runs)
+    expect(runs.every(({ accepted }) => accepted)).toBe(true)
+    // 16 settings of some 12 s, and the rests between the travels.
+    expect(clock.nowS() - fromS).toBeLessThan(360)
+  })
+})
