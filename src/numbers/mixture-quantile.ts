@@ -7,7 +7,10 @@ export interface NormalPart {
   readonly variance: number
 }
 
-/** How many parts of the widest standard deviation the bisection may leave: far below every digit that is shown. */
+/**
+ * Share of the widest standard deviation that the bisection may leave. Judgement: far below every digit that is
+ * shown.
+ */
 const PRECISION = 1e-7
 
 /**

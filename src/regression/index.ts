@@ -1,7 +1,7 @@
 export type { CurveDraw } from './curve/curve-draws.js'
 export { curveGrid } from './curve/dial-curve.js'
-export { drawDialCurves } from './curve/dial-draws.js'
-export { showsShape } from './curve/shows-shape.js'
+export { drawDialCurves, MARKS_FOR_SHAPE } from './curve/dial-draws.js'
+export { REPEATS_FOR_SHAPE, showsShape } from './curve/shows-shape.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
@@ -52,5 +52,5 @@ export {
   type TrendFound,
 } from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
-export { groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
+export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'

@@ -38,9 +38,9 @@ export interface SimulatedTurnedTraverse {
 
 /** How long the hand takes for a turn, s: least and most (common practice, no source). */
 const TURN_S = { quick: [0.5, 1.5], slow: [3, 5] } as const
-/** How long it rests on the way in a turn with a stop in between, s. */
+/** How long a hand rests on the way in a turn with a stop in between, s (judgement). */
 const STOP_S = [1, 3] as const
-/** The motion is worked out in steps of this, s: a hundredth of the quickest drive's time constant. */
+/** Step of the motion, s. Derived: a hundredth of the quickest drive's time constant. */
 const STEP_S = 0.001
 
 /**

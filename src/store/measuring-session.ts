@@ -9,6 +9,7 @@ export type InSession = Pick<Recording, 'sessionName' | 'startedAt'>
  */
 const PAUSE_H = 6
 
+/** Milliseconds of an hour (by definition). */
 const MS_AN_HOUR = 3_600_000
 
 /** Names by date: the date, and a number from the second session of that date on. */

@@ -11,7 +11,7 @@ import { dateOf, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { twinOf } from './twin-recording.js'
 
-/** Most lines in one piece, so that reading a long recording back takes little memory. */
+/** Most lines in one piece. Judgement: reading a long recording back takes little memory. */
 const LINES_A_PIECE = 5000
 
 interface RecordingRow {

@@ -1,7 +1,7 @@
 import type { TableToday } from '../jobs/index.js'
 import { formatDial } from '../units/index.js'
 
-/** A shift below this many percent is as good as none: a person reads one decimal. */
+/** Shift, percent, below which it is as good as none. Derived: a person reads one decimal. */
 const NO_SHIFT_PERCENT = 0.05
 
 /** How a session feeds against the table, and what tells it: `today 2.1 % slower than the table (…), from one check run at 5`. */

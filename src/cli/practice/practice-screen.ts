@@ -1,18 +1,17 @@
 import { monotonicS } from '../../ingest/index.js'
-import { numberAt, type PracticeMovement, passesAtS } from '../../planning/practice/index.js'
+import {
+  MISSED_S,
+  numberAt,
+  type PracticeMovement,
+  passesAtS,
+  SLIP_S,
+} from '../../planning/practice/index.js'
 import type { PracticeRound } from '../../regression/index.js'
 import type { Keys } from '../keys.js'
 import { paint, ringBell, say, showStatus } from '../terminal.js'
 
 /** The number is shown anew this often, ms. Judgement: as fast as a quick readout. */
 const REFRESH_MS = 30
-/**
- * Distance from the mark, s, beyond which a press is a slip of the hand. Judgement: ten times the spread of an
- * untrained person.
- */
-const SLIP_S = 1
-/** Time after a mark, s, when it was missed. Judgement: nobody presses on purpose so late. */
-const MISSED_S = 3
 /** Pause before the next round, ms. Judgement: to read the last one. */
 const PAUSE_MS = 700
 

@@ -19,7 +19,10 @@ export interface StatedLength {
 
 /** Without a word of the user a move may be off by this share: a handwheel turn set by eye (common practice, no source). */
 export const USUAL_MOVE_ERROR_SHARE = 0.01
-/** Values that a measurement of the arrivals rests on at least; before the move there are few. */
+/**
+ * Values that a measurement of the arrivals rests on at least. Judgement: before the move there are few, and a
+ * median of fewer is known badly.
+ */
 const FEWEST_MEASURED = 20
 
 /**

@@ -4,7 +4,10 @@ import type { TakeOutcome } from './record-takes.js'
 /** Code of the warning on a run that holds the same data as an earlier one. */
 export const READ_TWICE = 'read-twice'
 
-/** With fewer entries in common the same times may come by chance. */
+/**
+ * Entries in common below which the same times may come by chance. Judgement: of hundredths of a second three do
+ * not.
+ */
 const FEWEST_OF_A_SHEET = 3
 
 /**

@@ -65,7 +65,7 @@ export interface TakeOutcome<R> {
   readonly conclusions: readonly string[]
 }
 
-/** Lines kept at once: about ten seconds of a fast readout. */
+/** Lines kept at once. Judgement: about ten seconds of a fast readout. */
 const LINES_A_CHUNK = 500
 
 /**

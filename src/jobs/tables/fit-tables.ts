@@ -3,6 +3,7 @@ import {
   FIT_METHOD,
   type FittedAxis,
   fitAxis,
+  MARKS_FOR_SHAPE,
   type RunEvidence,
   WARM_FIT_METHOD,
 } from '../../regression/index.js'
@@ -68,9 +69,6 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
   return { tables: tables.map((table) => toldForAnyDay(store, axis, table)), fitted, leftOut }
 }
 
-/** Marks that show the shape of a curve. */
-const ENOUGH_MARKS = 4
-
 /**
  * After a move only newer runs serve, often those of the recheck alone: what they give at three marks must not replace
  * a whole table unasked.
@@ -85,7 +83,7 @@ function refuseThinner(
   for (const direction of [1, -1] as const) {
     const known = store.tables.inForce(axis.id, direction)?.marks.length ?? 0
     const dials = new Set(evidence.filter((run) => run.direction === direction).map((run) => run.dial))
-    if (dials.size === 0 || dials.size >= Math.min(known, ENOUGH_MARKS)) continue
+    if (dials.size === 0 || dials.size >= Math.min(known, MARKS_FOR_SHAPE)) continue
     throw new DataError(
       'too-few-since-move',
       `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${directionSign(direction)}.`,

@@ -11,7 +11,9 @@ import type { Axis, Store } from '../../store/index.js'
 import { outOfReachText, standText, whyText, widthText } from '../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../api.js'
 
-/** What is asked for where the page does not say. */
+/**
+ * What is asked for, percent, where the page does not say. Judgement: the scatter of a usual drive and dial.
+ */
 const USUAL_PERCENT = 2
 
 /**

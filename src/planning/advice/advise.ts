@@ -1,6 +1,8 @@
 import { DataError, sentence, way } from '../../errors/index.js'
+import { Z95 } from '../../numbers/z95.js'
 import { axisSides, FEW_TURNS_MM, type FitOptions, type RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { RAMPS_S } from '../session/session-time.js'
 import {
   expectedHalfWidth,
   halfWidthAt,
@@ -9,6 +11,7 @@ import {
   relativeSlope,
   scatterOf,
 } from './expected-width.js'
+import { MOST_AT_SETTING } from './most-at-setting.js'
 import { type Instrument, runUncertainty } from './run-uncertainty.js'
 import { typicalScatter } from './typical-scatter.js'
 
@@ -69,16 +72,6 @@ const LONGEST_TRAVEL_SHARE = 0.8
 const TIMES_S = [15, 20, 30, 45, 60, 90, 120]
 /** Setting the dial, going back and writing down, s a run (common practice, no source). */
 const BETWEEN_RUNS_S = 45
-/**
- * Start, run-up and coast beside the steady part that a readout's run is taken from, s. Judgement, as
- * `BESIDE_RAMP_S` of `ramp-limit.ts`.
- */
-const RAMPS_S = 2
-/**
- * Runs at one setting that are advised at most. Judgement: more take half an hour, and what changes in that time
- * is no scatter.
- */
-const MOST_RUNS = 30
 
 /**
  * How long a traverse and how many further runs at one setting bring the 95 % interval of its mean feed within what is
@@ -111,7 +104,7 @@ export function advise(question: AdviceQuestion): Advice {
   const scatterVariance = mean(scatters, (one) => one.runRelative ** 2 + (slope * one.dialReset) ** 2)
   /** Runs as a normal variable of known scatter would need them: the right size, found at once. */
   const roughRuns = ({ own }: TravelChoice) =>
-    Math.min(MOST_RUNS, Math.max(1, Math.ceil((scatterVariance + own ** 2) * (1.96 / within) ** 2)))
+    Math.min(MOST_AT_SETTING, Math.max(1, Math.ceil((scatterVariance + own ** 2) * (Z95 / within) ** 2)))
   const cost = (choice: TravelChoice) => roughRuns(choice) * (choice.timeS + BETWEEN_RUNS_S)
   const choices = travelChoices(question, known.scatter.runPercent / 100)
   const best = choices.reduce((least, one) => (cost(one) < cost(least) ? one : least))
@@ -217,9 +210,9 @@ function fewestRuns(
   let failed = 0
   let reached = at(guess)
   while (reached.width > within) {
-    if (reached.runs === MOST_RUNS) return reached
+    if (reached.runs === MOST_AT_SETTING) return reached
     failed = reached.runs
-    reached = at(Math.min(MOST_RUNS, reached.runs + Math.max(1, Math.round(reached.runs / 2))))
+    reached = at(Math.min(MOST_AT_SETTING, reached.runs + Math.max(1, Math.round(reached.runs / 2))))
   }
   while (reached.runs - failed > 1) {
     const middle = at(Math.floor((failed + reached.runs) / 2))
@@ -234,7 +227,7 @@ function notReachable(closest: number, within: number): DataError {
   const percent = (Math.ceil(best * 11) / 10).toFixed(1)
   return new DataError(
     'not-reachable',
-    `Even ${MOST_RUNS} runs at this setting would leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
+    `Even ${MOST_AT_SETTING} runs at this setting would leave ± ${best.toPrecision(2)} %, not ± ${Number((100 * within).toPrecision(3))} %.`,
     sentence`Ask for ± ${percent} % or more${way('tolerance', { percent })}, or reduce the scatter: set the dial more exactly, let the drive warm up.`,
   )
 }

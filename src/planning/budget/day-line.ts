@@ -1,8 +1,6 @@
+import { Z95 } from '../../numbers/z95.js'
 import type { FeedAnswer } from '../lookup/lookups.js'
 import type { BudgetLine, UncertaintyBudget } from './uncertainty-budget.js'
-
-/** Half width of a 95 % interval in standard deviations of a normal. */
-const Z95 = 1.959964
 
 /**
  * A budget of a feed on the days of its table, with what other days add: the difference of the variances of both answers.

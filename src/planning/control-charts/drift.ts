@@ -1,3 +1,4 @@
+import { Z95 } from '../../numbers/z95.js'
 import { ewmaChart } from './ewma.js'
 import { individualsLimits } from './individuals.js'
 
@@ -43,9 +44,6 @@ const CHART = { weight: 0.3, limit: 3, target: 0 }
  */
 const ENOUGH_STEPS = 4
 
-/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
-const NORMAL_95 = 1.959964
-
 /**
  * A control chart of relative feed over the rechecks of an axis. Where the rechecks step from one to the next by more
  * than their own uncertainty, what changes from day to day widens the limits (from the moving range, so that a slow
@@ -74,7 +72,7 @@ function chartedPoints(checks: readonly CheckedFeed[]): DriftPoint[] {
   )
   return checks.map((check, i) => {
     const { ewma, lower, upper, beyond } = chart[i]!
-    const half = NORMAL_95 * Math.hypot(check.ownUncertainty, check.tableUncertainty)
+    const half = Z95 * Math.hypot(check.ownUncertainty, check.tableUncertainty)
     return {
       ...check,
       percent: percent(check.value),

@@ -1,8 +1,7 @@
+import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, MarkFit, RunEvidence } from '../../regression/index.js'
 import type { SessionShift } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
-
-const Z95 = 1.959964
 
 /** What a table's own runs say of its sessions: what each counts for, summing to 1. */
 export function sessionShares(

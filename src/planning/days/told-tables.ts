@@ -1,9 +1,7 @@
 import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile.js'
+import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
 import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
-
-/** Half width of a 95 % interval in standard deviations of a normal. */
-const Z95 = 1.959964
 
 /**
  * A stored table answers for the days it was measured on. This is the same table with its next settings on any day: the
@@ -57,7 +55,10 @@ function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | Curv
   return { ...table, marks: marks.map(change), curve: curve.map(change), asMeasured: { marks, curve } }
 }
 
-/** Standard deviations at which the quantiles are worked out lie this factor apart; straight lines between, off by 0.1 %. */
+/**
+ * Factor between the standard deviations at which the quantiles are worked out. Measured: straight lines between
+ * them are off by 0.1 %.
+ */
 const NODE_FACTOR = 1.1
 
 /**

@@ -45,7 +45,10 @@ export function usualScatter({ dialMin, dialMax, stepped, dialClicks }: Settable
   return typicalScatter(dialMax - dialMin || 1, stepped || dialClicks === true)
 }
 
-/** A dial's slow end stands still or nearly; it is not reckoned as slower than at this share of the dial. Choice. */
+/**
+ * A dial's slow end stands still or nearly; it is not reckoned as slower than at this share of the dial.
+ * Judgement.
+ */
 const SLOWEST_SHARE = 0.05
 
 /** Relative standard deviation of one setting and run on a dial whose feed goes evenly up from nothing. */

@@ -1,13 +1,9 @@
+import { REPEATS_FOR_SHAPE } from '../../regression/index.js'
+import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { settingDeviation, usualScatter } from './expected-table.js'
 import type { NextForTable, Setting, TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf } from './places.js'
 import { firstSettings } from './settings.js'
-
-/** Repeats beyond the first at each mark, of all marks together, before an interval is believed and a curve drawn. */
-const REPEATS_FOR_SCATTER = 4
-
-/** Nobody makes more runs than this at one setting. */
-const MOST_AT_SETTING = 30
 
 /** Gaps between settings that are likely to want a mark of their own, share of them. Measured by `npm run proof:within`. */
 const GAPS_THAT_WANT_A_MARK = 0.5
@@ -53,7 +49,7 @@ function repeatsForScatter(
     .filter((one) => !without.some((other) => other.dial === one.dial && other.direction === one.direction))
     .sort((a, b) => b.dial - a.dial || b.direction - a.direction)
   const repeated = settings.filter((setting) => count(setting) > 1)
-  let wanted = REPEATS_FOR_SCATTER - (fitted?.noise?.degreesOfFreedom ?? 0)
+  let wanted = REPEATS_FOR_SHAPE - (fitted?.noise?.degreesOfFreedom ?? 0)
   const steps: Setting[] = []
   const span = axis.dialMax - axis.dialMin || 1
   while (wanted > 0 && settings.length > 0) {

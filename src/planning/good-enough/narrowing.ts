@@ -95,5 +95,8 @@ export class Narrowing {
   }
 }
 
-/** A setting that never scattered still does by a hundredth of a percent: keeps shares finite. */
+/**
+ * Least relative variance of a setting: a hundredth of a percent, squared. Judgement: a setting that never
+ * scattered still does; it keeps shares finite.
+ */
 const LEAST_VARIANCE = 1e-8

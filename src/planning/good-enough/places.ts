@@ -1,9 +1,11 @@
-import type {
-  CurvePoint,
-  FittedAxis,
-  FittedDirection,
-  IntervalMmPerMin,
-  MarkFit,
+import { Z95 } from '../../numbers/z95.js'
+import {
+  type CurvePoint,
+  creepLimit,
+  type FittedAxis,
+  type FittedDirection,
+  type IntervalMmPerMin,
+  type MarkFit,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 
@@ -26,18 +28,11 @@ export interface Wish {
   readonly percentAlone: boolean
 }
 
-/** Half width of a 95 % interval over the standard deviation: two-sided point of the normal. */
-const Z95 = 1.96
-
 /**
- * The mean is known well enough where its half width is this share of that of the next setting: knowing it without any
- * error would narrow the next setting by an eighth (1 − √(1 − 0.5²) = 13 %).
+ * The mean is known well enough where its half width is this share of that of the next setting. Derived: knowing
+ * it without any error would narrow the next setting by an eighth (1 − √(1 − 0.5²) = 13 %).
  */
 const SHARE_OF_NEXT_SETTING = 0.5
-
-/** Slower places than this, mm/min or share of the fastest feed, creep: no percentage holds there (as for marks). */
-const CREEP_MM_PER_MIN = 2.5
-const CREEP_SHARE_OF_FASTEST = 0.02
 
 /**
  * The places of one fitted direction: every point of its curve, or the marks of a dial without one. Left out is what
@@ -49,7 +44,7 @@ export function placesOf(
   { direction, marks, curve }: FittedDirection,
   fastestMmPerMin: number,
 ): KnownPlace[] | null {
-  const limit = Math.min(CREEP_MM_PER_MIN, CREEP_SHARE_OF_FASTEST * fastestMmPerMin)
+  const limit = creepLimit(fastestMmPerMin)
   const moving = marks.filter((mark) => mark.feedMmPerMin >= limit).map((mark) => mark.dial)
   const [low, high] = [Math.min(...moving), Math.max(...moving)]
   const points: readonly (CurvePoint | MarkFit)[] = curve.length > 0 ? curve : marks

@@ -1,5 +1,6 @@
 import type { RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { Narrowing } from './narrowing.js'
 import type { Because, OutOfReach, Setting, TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf, type KnownPlace, type Wish } from './places.js'
@@ -21,14 +22,19 @@ export interface RunPlan {
   readonly outOfReach: readonly OutOfReach[]
 }
 
-/** Nobody makes more runs than this at one setting, or for one table. */
-const MOST_AT_SETTING = 30
+/** Runs for one table that are planned at most. Judgement: nobody makes more. */
 const MOST_FOR_TABLE = 200
 
-/** A mark is asked for before a half mark that would narrow the worst place hardly more: this share of it will do. */
+/**
+ * Share of the gain of the best setting from which on a mark is asked for instead of a half mark. Judgement: a
+ * mark is set more surely.
+ */
 const HARDLY_MORE = 0.9
 
-/** A run that takes less than this share off the variance of the worst place is not worth making. */
+/**
+ * Share that a run must take off the variance of the worst place. Judgement: half a percent of its interval is not
+ * worth a run.
+ */
 const LEAST_GAIN = 0.01
 
 /** Plans runs until every place is expected to be good enough, each where it narrows the worst place most. */

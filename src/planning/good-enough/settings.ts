@@ -7,13 +7,16 @@ export interface SettableDial {
 }
 
 /**
- * A first pass goes over no more settings than this, or one more: they show the shape of a dial, and the gaps that want
- * a mark get one afterwards. Choice.
+ * Settings of a first pass at most, or one more. Judgement: they show the shape of a dial, and the gaps that want
+ * a mark get one afterwards.
  */
 const MOST_IN_FIRST_PASS = 11
 
-/** Settings along a dial whose marks were not named and whose whole numbers are too few or too many. Choice. */
+/**
+ * Settings along a dial whose marks were not named and whose whole numbers are too few or too many. Judgement.
+ */
 const EVEN_SETTINGS = 9
+/** Whole numbers that do as settings at least. Judgement: fewer do not show a shape. */
 const FEWEST_NUMBERS = 5
 
 /**

@@ -1,3 +1,4 @@
+import { Z95 } from '../../numbers/z95.js'
 import type { FitOptions, RunEvidence } from '../../regression/index.js'
 import { type Comparison, compareGroups } from '../recheck/index.js'
 
@@ -18,8 +19,6 @@ export interface LoadCorrection {
  * Judgement.
  */
 const ANY_TOLERANCE_PERCENT = 2
-/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
-const Z95 = 1.96
 
 /**
  * One factor from free feed to feed under cut, over the dials that were measured both ways, by the comparison of groups

@@ -1,4 +1,5 @@
 import { DataError, sentence, way } from '../../errors/index.js'
+import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
 import type { LoadCorrection } from './load-correction.js'
 
@@ -38,7 +39,7 @@ function loaded<T extends MarkFit | CurvePoint>(point: T, correction: LoadCorrec
     standardUncertaintyMmPerMin:
       u === null || point.feedMmPerMin <= 0
         ? null
-        : feedMmPerMin * Math.hypot(u / point.feedMmPerMin, halfWidth95 / 1.96),
+        : feedMmPerMin * Math.hypot(u / point.feedMmPerMin, halfWidth95 / Z95),
     interval95: widened(point.interval95),
     nextSetting95: widened(point.nextSetting95),
   }

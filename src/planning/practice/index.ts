@@ -1,7 +1,9 @@
 export {
+  MISSED_S,
   numberAt,
   type PracticeMovement,
   passesAtS,
   practiceMovements,
+  SLIP_S,
   USUAL_ROUNDS,
 } from './practice-plan.js'

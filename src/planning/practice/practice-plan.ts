@@ -15,6 +15,14 @@ export interface PracticeMovement {
 export const USUAL_ROUNDS = 10
 
 /**
+ * Distance from the mark, s, beyond which a press is a slip of the hand. Judgement: ten times the spread of an untrained
+ * person.
+ */
+export const SLIP_S = 1
+/** Time after a mark, s, when it was missed. Judgement: nobody presses on purpose so late. */
+export const MISSED_S = 3
+
+/**
  * Times from the begin of a movement to its first mark, s. Judgement: uneven, so that it cannot be pressed by
  * rhythm, and long enough to see the movement come.
  */

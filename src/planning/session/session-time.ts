@@ -21,8 +21,11 @@ export interface SessionPace
 const SET_AND_START_S = 20
 /** Getting ready at the first line and keeping the timing, s a run by stopwatch. Common practice, no source. */
 const READY_AND_KEEP_S = 10
-/** Run-up and coast beside the steady part, s a run. */
-const RAMPS_S = 2
+/**
+ * Start, run-up and coast beside the steady part of a run by readout, s. Judgement, as `BESIDE_RAMP_S` of
+ * `ramp-limit.ts`.
+ */
+export const RAMPS_S = 2
 
 /**
  * How long runs take one after the other, s: the dial set and the table started, the travel, the rests that a readout

@@ -6,7 +6,7 @@ import { MARKS_FOR_SHAPE } from './dial-draws.js'
  * Repeats beyond the first that show the shape of a curve. Judgement: with fewer the scatter is known so badly
  * that a bend and two odd runs look alike.
  */
-const REPEATS_FOR_SHAPE = 4
+export const REPEATS_FOR_SHAPE = 4
 
 /**
  * Whether the marks of one direction show the shape of its dial curve. Otherwise the feed between them is interpolated.

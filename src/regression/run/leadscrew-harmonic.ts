@@ -6,7 +6,7 @@ import { searchRipple } from '../../traverse/index.js'
  * ripple.
  */
 const KNOWN_PITCH_MIN_TURNS = 1.5
-/** The same for a period that nobody stated, for the same reason. */
+/** The same for a period that nobody stated (derived as above). */
 const SEARCHED_MIN_TURNS = 1.5
 /**
  * Turns below which any bend of the track looks like a period. Judgement: two turns can be fitted by a cubic,

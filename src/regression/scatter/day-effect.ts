@@ -20,7 +20,10 @@ import type { NormalPart } from '../../numbers/mixture-quantile.js'
  */
 export const DAY_SCALE = 0.0018
 
-/** Day effects tried, geometric: smaller ones do not show, larger ones are no drive. The prior leaves 1 % outside. */
+/**
+ * Day effects tried, geometric. Judgement: smaller ones do not show, larger ones are no drive; the prior leaves 1
+ * % outside.
+ */
 const DAY_GRID = { from: 0.0002, to: 0.25, count: 24 }
 
 /** One possible size of the day effect, relative standard deviation, and how probable it is. */
@@ -61,7 +64,7 @@ export interface DayKnowledge {
   readonly of: (session: string) => readonly NormalPart[]
 }
 
-/** Sizes less probable than this are left out. */
+/** Probability below which a size is left out. Derived: all 24 together come to less than 3e-4. */
 const NEGLIGIBLE = 1e-5
 
 /**

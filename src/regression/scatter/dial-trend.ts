@@ -1,5 +1,6 @@
 // Not through the door: a lookup at the machine loads this, and the door loads quantiles besides.
 import { isotonic } from '../../numbers/monotone.js'
+import { Z95 } from '../../numbers/z95.js'
 import type { MarkFit } from '../feed-table.js'
 
 /** Whether the feed rises (1) or falls (-1) as the numbers on the dial rise. */
@@ -22,9 +23,6 @@ export type KnownMarksOfSide = readonly Pick<
  * commonly scatter (0.3 to 2 %), so that an order is not called broken by it.
  */
 const ASSUMED_UNCERTAINTY = 0.05
-
-/** 97.5 % point of the standard normal distribution, for a two-sided 95 % (by definition). */
-const Z95 = 1.96
 
 /**
  * Share of the fastest feed below which no mark's uncertainty counts. Judgement: a mark that never moves shows no

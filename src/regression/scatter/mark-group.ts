@@ -60,6 +60,11 @@ export interface DialShape {
   readonly span: number
 }
 
+/** Feed, mm/min, below which a table creeps; `fastestMmPerMin` is the fastest feed of the axis. */
+export function creepLimit(fastestMmPerMin: number): number {
+  return Math.min(CREEP_MM_PER_MIN, CREEP_SHARE_OF_FASTEST * fastestMmPerMin)
+}
+
 /**
  * Groups the runs of one direction by dial, in rising dial order.
  * @param sorted runs of one direction as `sortRuns` leaves them
@@ -73,7 +78,7 @@ export function groupByMark(
 ): MarkGroup[] {
   const marks = meansByMark(sorted)
   const slopes = slopesAtMarks(marks, shape)
-  const creepLimit = Math.min(CREEP_MM_PER_MIN, CREEP_SHARE_OF_FASTEST * fastestMmPerMin)
+  const slowest = creepLimit(fastestMmPerMin)
   return marks.map(({ dial, runs, feedsMmPerMin, feedMmPerMin: meanFeedMmPerMin }, i) => ({
     dial,
     direction: runs[0]!.direction,
@@ -84,7 +89,7 @@ export function groupByMark(
     settings: settingsOf(runs),
     runIds: runs.map((run) => run.runId),
     meanFeedMmPerMin,
-    creeps: Math.min(...feedsMmPerMin) <= 0 || meanFeedMmPerMin < creepLimit,
+    creeps: Math.min(...feedsMmPerMin) <= 0 || meanFeedMmPerMin < slowest,
     slopeMmPerMin: slopes[i]!,
   }))
 }

@@ -1,3 +1,4 @@
+import { Z95 } from '../../numbers/z95.js'
 import type { RunEvidence, WarmUp } from '../feed-table.js'
 import type { MarkGroup } from './mark-group.js'
 import {
@@ -187,7 +188,7 @@ export function summarizeWarmUp(fit: WarmUpFit, takenOut: boolean): WarmUp {
   const percent = (z: number) => 100 * Math.expm1(fit.logChange + z * fit.standardDeviation)
   return {
     changePercent: percent(0),
-    interval95Percent: [percent(-1.96), percent(1.96)],
+    interval95Percent: [percent(-Z95), percent(Z95)],
     sittingS: fit.sittingS,
     takenOut,
   }

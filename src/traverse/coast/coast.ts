@@ -66,7 +66,9 @@ const MODEL_SHARE = 0.04
  * less than a thousandth.
  */
 const LEAST_WEIGHT = 1e-6
-/** Probability below the upper bound that stops are set by: that of every interval of this program. */
+/**
+ * Probability below the upper bound that stops are set by. Judgement: that of every interval of this program.
+ */
 const UPPER = 0.95
 /**
  * Standard deviations from the mean of a normal distribution to that bound; derived: its 95 % point is 1.6449.

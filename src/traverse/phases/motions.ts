@@ -36,7 +36,7 @@ export interface MotionLimits {
  */
 const REST_S = 4
 /**
- * Times that a rest lasts at least of the time in which a slow feed leaves the rest band; the value of
+ * Times that a rest lasts at least of the time in which a slow feed leaves the rest band. Judgement, as in
  * `MotionWatch`.
  */
 const REST_BANDS = 3

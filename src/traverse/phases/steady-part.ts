@@ -4,15 +4,37 @@ import type { Rejection, Warning } from '../traverse.js'
 import type { Stretch } from './motions.js'
 import type { SteadyWindow } from './steady-window.js'
 
-/** Guard cut off both ends of the steady part, s: ramps and coasts that hide within the tolerance. */
+/**
+ * Guard cut off both ends of the steady part, s: ramps and coasts that hide within the tolerance. Judgement: a
+ * ramp of 0.1 s is over to 5 % by then; what slower ones leave is reckoned with in `ramps-left` and watched by
+ * `npm run proof:fragments`.
+ */
 const GUARD_S = 0.3
-/** A short steady part gives up no more than this share of itself at either end. */
+/**
+ * Share of itself that a short steady part gives up at either end at most. Judgement: more than half of it must
+ * remain.
+ */
 const MAX_GUARD_SHARE = 0.2
-/** Samples further off than this many tolerances are bad readings and left out of the feed. */
+/**
+ * Tolerances from the line beyond which a sample is a bad reading and left out of the feed. Judgement: the
+ * tolerance is four standard deviations at least, so that eight are no chance, and a late line at a usual feed
+ * lies within.
+ */
 const BAD_READING_TOLERANCES = 2
-/** Speed over the first, middle and last third of the steady part: above the first share tell, above the second refuse. */
+/**
+ * Difference of speed between the thirds of the steady part, as a share, above which it is told. Judgement: what
+ * changes a feed by a percent matters to a machinist; less is the ripple and the load of a sound table.
+ */
 const TOLD_DRIFT = 0.01
+/**
+ * The same from which on the run is refused. Judgement: a table that changes its speed by 8 % in one travel has no
+ * one feed; between the two limits the run counts with a wider interval.
+ */
 const MAX_DRIFT = 0.08
+/**
+ * Standard errors of such a difference that must be exceeded besides. Judgement: the samples of slow readouts are
+ * few and their errors go together; three would tell of drift in sound runs.
+ */
 const DRIFT_ERRORS = 5
 
 /**

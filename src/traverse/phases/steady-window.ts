@@ -23,7 +23,7 @@ export interface SteadyWindow {
  * middle two fifths of a travel, which are enough for a line.
  */
 const CORE_FROM = 0.3
-/** To this share, for the same reason. */
+/** To this share, for the same reason (judgement). */
 const CORE_TO = 0.7
 /**
  * Tolerance for a single sample, in median absolute deviations: four standard deviations (1.4826 makes one of the
@@ -31,7 +31,7 @@ const CORE_TO = 0.7
  * sound sample in 16,000 lies beyond, and three in a row must.
  */
 const TOLERANCE_MADS = 4 * 1.4826
-/** The same in steps of the readout, where rounding is all the scatter; as `REST_BAND_STEPS`. */
+/** The same in steps of the readout, where rounding is all the scatter. Derived as `REST_BAND_STEPS`. */
 const TOLERANCE_STEPS = 2.5
 /**
  * Samples in a row off the line that end the steady part; fewer are bad readings. Judgement: one or two damaged
@@ -59,7 +59,7 @@ const GROWTH = 0.25
  * tell more than in the core.
  */
 const RIPPLE_FROM = 0.12
-/** To this share, for the same reason. */
+/** To this share, for the same reason (judgement). */
 const RIPPLE_TO = 0.88
 /**
  * Ripple of the speed, as a share, beyond which it is no leadscrew (common practice, no source: a sound one has 1

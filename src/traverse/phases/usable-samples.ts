@@ -15,8 +15,8 @@ export interface UsableSamples extends Track {
 }
 
 /**
- * Steps of the readout by which a sample may differ from its neighbours before Hampel's rule is asked; as
- * `REST_STEPS`.
+ * Steps of the readout by which a sample may differ from its neighbours before Hampel's rule is asked. Derived as
+ * `REST_BAND_STEPS`.
  */
 const OUTLIER_FLOOR_STEPS = 2.5
 /**

@@ -55,7 +55,7 @@ describe('oddMarks(marks, options)', () => {
   it('says which mark the run reads like, where the dial stood at another one', () => {
     const [warning] = namedIn(with_(THREES, { '1:5:2': 6 / 5 }))
     expect(warning!.message).toBe(
-      'At dial 5, direction +, one run feeds 20 % faster than the other runs there, which is unlikely beside all other runs. It reads like mark 6: check whether the dial was set to that mark. It hardly counts as long as it stands: leave it out, or make it again.',
+      'At dial 5, direction +, one run feeds 20 % faster than the other runs there, which is unlikely beside all other runs. It looks like mark 6: check whether the dial was set to that mark. It hardly counts while it stays in: leave it out, or repeat it.',
     )
   })
 

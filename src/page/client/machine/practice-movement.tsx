@@ -1,13 +1,14 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { numberAt, type PracticeMovement, passesAtS } from '../../../planning/practice/practice-plan.js'
+import {
+  MISSED_S,
+  numberAt,
+  type PracticeMovement,
+  passesAtS,
+  SLIP_S,
+} from '../../../planning/practice/practice-plan.js'
 import type { PracticeRound } from '../../../regression/index.js'
 import { PressButton } from '../measure/press-button.js'
 import { phoneNowS, phoneTimeS } from '../model/phone-clock.js'
-
-/** A press farther off than this is no press at the mark but a slip of the hand, s. */
-const SLIP_S = 1
-/** A mark that was passed so long ago was missed, s. */
-const MISSED_S = 3
 
 /** One movement: a number that runs past two marks, and the button to press as it passes each. */
 export function PracticeMovementView({

@@ -60,9 +60,15 @@ export async function granted(asked: Promise<Response>): Promise<Response> {
   )
 }
 
-/** Pauses between attempts to reach the server again, the last one for ever, ms. */
+/**
+ * Pauses between attempts to reach the server again, the last one for ever, ms. Judgement: soon at first, and
+ * never a burden.
+ */
 const PAUSES_MS = [300, 1000, 2000, 4000]
-/** The server says something at least every 10 s; after so long without a word the connection is dead, ms. */
+/**
+ * Time without a word, ms, after which the connection is dead. Derived: the server says something at least every
+ * 10 s (`HEARTBEAT_MS`), and two may be lost.
+ */
 const DEAD_AFTER_MS = 25_000
 
 /** Views that want to know of some of the events themselves. */

@@ -41,9 +41,9 @@ export interface AskedMove {
   readonly knownMove: StatedLength | null
 }
 
-/** A move that nobody ends is ended after so long, s. */
+/** Time, s, after which a move that nobody ends is ended. Judgement: nobody moves a table for ten minutes. */
 const LONGEST_MOVE_S = 600
-/** The numbers under way are shown so often, s. */
+/** How often the numbers under way are shown, s. Judgement: as often as a person can read them. */
 const SHOWN_EVERY_S = 0.2
 
 /**
