@@ -1,89 +1,104 @@
-import { fastestOf, nextForTable, placesOf } from '../../src/planning/good-enough/index.js'
+import {
+  fastestOf,
+  type NextForTable,
+  nextForTable,
+  placesOf,
+  type Setting,
+} from '../../src/planning/good-enough/index.js'
 import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression/index.js'
-import { type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 import { drawnMill } from './drawn-mill.js'
-import { runOf } from './rechecked-machines.js'
+import { READING, runOf } from './rechecked-machines.js'
 
-export const MARKS_9 = [2, 3, 4, 5, 6, 7, 8, 9, 10]
-
-export interface WithinPlan {
+/** How a table is measured until it is good enough. */
+export interface GoodEnoughDesign {
   readonly directions: readonly Direction[]
   readonly within: number
   readonly percentAlone: boolean
-  readonly marks: readonly number[]
-  readonly readingRelative: number
+  readonly by: keyof typeof READING
 }
 
-export interface TableFound {
+/** What came of one machine. */
+export interface MeasuredTable {
   readonly family: string
   readonly reached: boolean
-  readonly outOfReach: number
+  readonly outOfReach: NextForTable['outOfReach']
   readonly runs: number
-  readonly promised: number | null
-  readonly places: {
-    readonly dial: number
+  /** Runs in all that were expected before the first run, and when the first curve was there. */
+  readonly expectedAtStart: number
+  readonly expectedAtCurve: number
+  /** Every place that counts, and whether its interval held the true feed. */
+  readonly places: readonly {
     readonly held: boolean
     readonly atMark: boolean
     readonly direction: Direction
   }[]
-  readonly trail: string
-  readonly msAtMost: number
+  /** The longest that fit and advice took, s. */
+  readonly longestS: number
+  readonly asked: readonly Setting[]
 }
 
-/** Follows what is asked for next until the table is good enough, then asks how often its intervals hold. */
-export function tableUntilGoodEnough(family: string, seed: number, plan: WithinPlan): TableFound {
-  const mill: SimulatedMill = drawnMill(family, seed)
+export const NINE_MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
+
+/** Where a simulation is stopped that does not end by itself. */
+const MOST_RUNS = 200
+
+/** Draws a machine and measures it as it is told to, until there is nothing more to do. */
+export function tableUntilGoodEnough(family: string, seed: number, design: GoodEnoughDesign): MeasuredTable {
+  const mill = drawnMill(family, seed)
   const random = seededRandom(seed + 1)
-  const axis = { marks: plan.marks, dialMin: 0, dialMax: 10, stepped: family === 'stepped' }
+  const axis = { marks: NINE_MARKS, dialMin: 0, dialMax: 10, stepped: mill.stepped }
   const runs: RunEvidence[] = []
-  let fitted: FittedAxis | null = null
-  const trail: string[] = []
-  let promised: number | null = null
-  let msAtMost = 0
+  const expected: { start: number | null; atCurve: number | null } = { start: null, atCurve: null }
+  let longestS = 0
   for (;;) {
-    const began = performance.now()
-    fitted = runs.length === 0 ? null : fitAxis(runs, axis)
-    const answer = nextForTable({ ...plan, axis, runs, fitted })
-    msAtMost = Math.max(msAtMost, performance.now() - began)
-    if (
-      promised === null &&
-      answer.next?.because !== 'not-measured' &&
-      answer.next?.because !== 'never-repeated'
-    )
-      promised = runs.length + answer.likely.length
-    if (answer.next === null || runs.length >= 150) {
+    const beganS = performance.now() / 1000
+    const fitted = runs.length === 0 ? null : fitAxis(runs, axis)
+    const answer = nextForTable({ ...design, axis, runs, fitted })
+    longestS = Math.max(longestS, performance.now() / 1000 - beganS)
+    const inAll = runs.length + answer.runs
+    expected.start ??= inAll
+    if (answer.next?.because === 'widest' || answer.next?.because === 'between-marks')
+      expected.atCurve ??= inAll
+    if (answer.next === null || runs.length >= MOST_RUNS) {
       return {
         family,
         reached: answer.reached,
-        outOfReach: answer.outOfReach.length,
+        outOfReach: answer.outOfReach,
         runs: runs.length,
-        promised,
-        places: heldPlaces(mill, fitted!),
-        trail: trail.join(' ') + JSON.stringify(answer.outOfReach),
-        msAtMost,
+        expectedAtStart: expected.start,
+        expectedAtCurve: expected.atCurve ?? inAll,
+        places: fitted === null ? [] : heldPlaces(mill, fitted),
+        longestS,
+        asked: runs.map(({ dial, direction }) => ({ dial, direction })),
       }
     }
-    trail.push(`${answer.next.direction === 1 ? '' : '-'}${answer.next.dial}${answer.next.because[0]}`)
-    runs.push(
-      runOf(mill, random, { ...answer.next, id: `${runs.length}`, readingRelative: plan.readingRelative }),
-    )
+    runs.push(made(mill, random, answer.next, runs.length, READING[design.by]))
   }
 }
 
-function heldPlaces(mill: SimulatedMill, fitted: FittedAxis) {
+function made(
+  mill: SimulatedMill,
+  random: SeededRandom,
+  setting: Setting,
+  count: number,
+  readingRelative: number,
+): RunEvidence {
+  return runOf(mill, random, { ...setting, id: `${count}`, readingRelative })
+}
+
+function heldPlaces(mill: SimulatedMill, fitted: FittedAxis): MeasuredTable['places'] {
   return fitted.directions.flatMap((side) => {
     const points = side.curve.length > 0 ? side.curve : side.marks
     const factor = side.direction === 1 ? 1 : mill.minusFactor
-    const known = placesOf(side, fastestOf(fitted)) ?? []
-    return known.map(({ dial }) => {
-      const { interval95 } = points.find((point) => point.dial === dial)!
+    return (placesOf(side, fastestOf(fitted)) ?? []).map(({ dial, direction }) => {
+      const [low, high] = points.find((point) => point.dial === dial)!.interval95!
       const feed = mill.curve(dial) * factor
       return {
-        dial,
-        direction: side.direction,
+        held: feed >= low && feed <= high,
         atMark: side.marks.some((mark) => mark.dial === dial),
-        held: interval95 !== null && feed >= interval95[0] && feed <= interval95[1],
+        direction,
       }
     })
   })

@@ -1,20 +1,21 @@
 import { DataError } from '../errors/index.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
-import { type DialKind, drawDialCurves, plainCurve } from './curve/dial-draws.js'
+import { type DialKind, plainCurve } from './curve/dial-draws.js'
 import { showsShape } from './curve/shows-shape.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
 import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
 import { oddRunWarnings } from './odd-run-warnings.js'
 import { orderWarnings } from './order-warnings.js'
-import { type AxisSide, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
+import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
-import { type FittedMark, fitMark } from './scatter/mark-fit.js'
+import { fitMark } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
+import { borrowedWarning, drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
-export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '7' }
+export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '8' }
 
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
@@ -47,8 +48,8 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
       const direction = fitDirection(
         side,
         posterior,
-        { trend, stepped: options.stepped },
-        takenOut?.levelVariance ?? 0,
+        { trend, stepped: options.stepped, levelVariance: takenOut?.levelVariance ?? 0 },
+        options.stepped ? null : lenderOf(side, fitted, trend, posterior),
       )
       const ofSide = odd.filter((mark) => mark.direction === side.direction)
       return {
@@ -62,23 +63,34 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
   }
 }
 
-interface Side extends AxisSide {
-  readonly marks: readonly FittedMark[]
+/** What a curve is drawn with beside its marks. */
+interface CurveTerms {
+  readonly trend: DialKind['trend']
+  readonly stepped: boolean
+  readonly levelVariance: number
 }
 
+/** @param lender the other direction, where this one may borrow its shape */
 function fitDirection(
-  side: Side,
+  side: FittedSide,
   posterior: NoisePosterior | null,
-  { trend, stepped }: { readonly trend: DialKind['trend']; readonly stepped: boolean },
-  levelVariance: number,
+  terms: CurveTerms,
+  lender: FittedSide | null,
 ): FittedDirection {
   const { marks } = side
-  const kind = stepped || marks.length < 2 ? 'none' : showsShape(marks, posterior) ? 'full' : 'sparse'
+  const { trend, stepped } = terms
+  const kind =
+    stepped || marks.length < 2
+      ? 'none'
+      : lender !== null
+        ? 'borrowed'
+        : showsShape(marks, posterior)
+          ? 'full'
+          : 'sparse'
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, runWeights: __, ...mark }) => mark),
-    curve:
-      kind === 'none' ? [] : fitCurve(side, posterior, { trend, sparse: kind === 'sparse' }, levelVariance),
+    curve: kind === 'none' ? [] : fitCurve(side, posterior, terms, { sparse: kind === 'sparse', lender }),
     runIds: side.runs.map((run) => run.runId),
     warnings: [
       ...orderWarnings(
@@ -87,6 +99,7 @@ function fitDirection(
         stepped,
       ),
       ...fitWarnings(side.groups, marks, posterior, kind),
+      ...(kind === 'borrowed' ? [borrowedWarning(side.direction, marks.length)] : []),
     ],
   }
 }
@@ -96,10 +109,10 @@ function fitDirection(
  * passes by them would contradict what was measured, and which of the two is right the runs cannot tell.
  */
 function fitCurve(
-  { marks }: Side,
+  { marks }: FittedSide,
   posterior: NoisePosterior | null,
-  kind: DialKind,
-  levelVariance: number,
+  { trend, levelVariance }: CurveTerms,
+  { sparse, lender }: { readonly sparse: boolean; readonly lender: FittedSide | null },
 ): CurvePoint[] {
   const grid = curveGrid(marks.map((mark) => mark.dial))
   if (posterior === null) {
@@ -111,8 +124,9 @@ function fitCurve(
       nextSetting95: null,
     }))
   }
-  const bands = curveBands(drawDialCurves(marks, posterior.points, kind), grid, levelVariance)
-  const out = marksOutOfOrder(marks, kind.trend).map((i) => marks[i]!)
+  const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender })
+  const bands = curveBands(draws, grid, levelVariance)
+  const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
   return bands.map((point) => {
     const own = out.find((mark) => mark.dial === point.dial)
     if (own === undefined) return point

@@ -15,7 +15,7 @@ export function fitWarnings(
   groups: readonly MarkGroup[],
   marks: readonly FittedMark[],
   posterior: NoisePosterior | null,
-  curve: 'full' | 'sparse' | 'none',
+  curve: 'full' | 'borrowed' | 'sparse' | 'none',
 ): TableWarning[] {
   const warnings: TableWarning[] = []
   if (posterior === null) {

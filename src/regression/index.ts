@@ -1,6 +1,6 @@
 export type { CurveDraw } from './curve/curve-draws.js'
 export { curveGrid } from './curve/dial-curve.js'
-export { drawDialCurves, MARKS_FOR_SHAPE } from './curve/dial-draws.js'
+export { MARKS_FOR_SHAPE } from './curve/dial-draws.js'
 export { REPEATS_FOR_SHAPE, showsShape } from './curve/shows-shape.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
@@ -54,3 +54,4 @@ export {
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
+export { drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'

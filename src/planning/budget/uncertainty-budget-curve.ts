@@ -1,4 +1,4 @@
-import { type CurveDraw, curveGrid, drawDialCurves } from '../../regression/index.js'
+import { type CurveDraw, curveGrid, drawSideCurves } from '../../regression/index.js'
 import {
   addVariances,
   type BudgetMarks,
@@ -40,14 +40,14 @@ const NORMAL_NODES = [
  * @param sparse the curve was drawn as for too few marks
  */
 export function budgetCurve(
-  { marks, trend, posterior, levelVariance }: BudgetMarks,
+  { marks, trend, posterior, levelVariance, lender }: BudgetMarks,
   dial: number,
   sparse: boolean,
 ): CurveBudget {
   const knots = marks.map(({ mark }) => mark)
   const dials = knots.map((knot) => knot.dial)
   const grid = curveGrid(dials)
-  const draws = drawDialCurves(knots, posterior.points, { trend, sparse })
+  const draws = drawSideCurves(knots, posterior.points, { trend, sparse, lender })
   const here = draws.map((one) => feedAlong(grid, one, dial))
   const variance = covariance(here, here)
 

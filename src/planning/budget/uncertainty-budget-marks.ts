@@ -2,8 +2,10 @@ import {
   axisScatter,
   type FitOptions,
   type FittedMark,
+  type FittedSide,
   fitMark,
   foundTrend,
+  lenderOf,
   type MarkGroup,
   type NoisePosterior,
   type RunEvidence,
@@ -56,6 +58,8 @@ export interface BudgetMarks {
   readonly marks: readonly MarkBudget[]
   /** Which way feeds go along the dial. */
   readonly trend: TrendFound
+  /** The other direction, where this one may borrow its shape. */
+  readonly lender: FittedSide | null
   readonly posterior: NoisePosterior
   /** Relative variance of a factor that all of a curve is uncertain by: the warming of the drive. */
   readonly levelVariance: number
@@ -81,24 +85,26 @@ export function budgetMarks(
   const side = sides.find((one) => one.direction === direction)
   if (posterior === null || side === undefined) return null
   const fitted = sides.map((one) => ({
-    direction: one.direction,
+    ...one,
     marks: one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),
   }))
-  const ownMarks = fitted.find((one) => one.direction === direction)!.marks
+  const own = fitted.find((one) => one.direction === direction)!
   const marks = side.groups.map((group, i) => {
     const ofMark = side.runs.filter((run) => run.dial === group.dial)
     const shift = takenOut?.variancesOf(group)
-    const mark = ownMarks[i]!
+    const mark = own.marks[i]!
     return group.creeps
       ? creepingBudget(mark, ofMark, posterior)
       : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
   })
+  const trend = foundTrend(
+    fitted.map((one) => one.marks),
+    likely,
+  )
   return {
     marks,
-    trend: foundTrend(
-      fitted.map((one) => one.marks),
-      likely,
-    ),
+    trend,
+    lender: lenderOf(own, fitted, trend, posterior),
     posterior,
     levelVariance: takenOut?.levelVariance ?? 0,
   }

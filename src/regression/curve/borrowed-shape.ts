@@ -1,0 +1,264 @@
+import {
+  factorInPlace,
+  type LowRankFactor,
+  maternFactor,
+  maternMatrix,
+  normalLogDensity,
+  riseInPlace,
+  seededNormal,
+  solveLowerInPlace,
+  solveUpperInPlace,
+} from '../../numbers/index.js'
+import type { NoisePoint } from '../scatter/noise-model.js'
+import type { CurveDraw, CurveKnot } from './curve-draws.js'
+import { curveGrid } from './dial-curve.js'
+
+/** Drawn curves of the direction whose shape is borrowed, on their grid. */
+export interface LentShape {
+  readonly grid: readonly number[]
+  readonly draws: readonly CurveDraw[]
+}
+
+/** How a direction may differ from the other one beside a factor. */
+interface Deviation {
+  /** Standard deviation of a smooth straying, relative, and over which share of the dial it strays another way. */
+  readonly amplitude: number
+  readonly length: number
+  /** Standard deviation of a feed that is lost or gained alike at all settings, share of the fastest: friction. */
+  readonly lost: number
+  readonly logPrior: number
+}
+
+/**
+ * Deviations tried. Drives are seldom more than a percent off the other direction's shape; a tenth of that does not
+ * show, and ten times that is another shape. Friction takes the same from every feed, which shows at the slow ones.
+ * Common practice, no source; what these leave open is tried by `npm run proof:shape`.
+ */
+const AMPLITUDES = [
+  [0.001, 0.25],
+  [0.003, 0.25],
+  [0.01, 0.3],
+  [0.03, 0.15],
+  [0.1, 0.05],
+] as const
+const LENGTHS = [0.3, 1] as const
+const LOST = [
+  [0, 0.4],
+  [0.002, 0.35],
+  [0.006, 0.25],
+] as const
+
+/** Standard deviation of the logarithm of the factor between directions, beforehand: wide, so that the marks tell it. */
+const FACTOR_BEFOREHAND = 0.3
+
+/** The same deviates for every table, as for the other draws. */
+const SEED = 23
+
+/** Variance of the straying that draws may lose between marks, share of it. */
+const LOST_VARIANCE = 1e-7
+
+/** A feed of nothing has no logarithm; as share of the fastest this is nothing. */
+const LEAST_SHARE = 1e-6
+
+/**
+ * Curves of a direction that was measured at a few marks: those of the other direction times a factor and a deviation of
+ * its own, which its marks tell. The logarithm of the ratio of both is a Gaussian process: a constant, a feed lost alike
+ * everywhere, and a smooth straying; the sizes of these count by how well they foretell the marks (C. E. Rasmussen,
+ * C. K. I. Williams, Gaussian Processes for Machine Learning, 2006, eq. 2.30), and each curve is a draw of the prior
+ * corrected by what the marks call for (Matheron's rule, as in `drawCurves`). Where a direction has many marks of its
+ * own they decide, and little is left that is borrowed.
+ *
+ * @param marks two or more of the borrowing direction, in rising dial order, within the lent curve, feeds above zero
+ * @param noise points of the noise posterior, in the order of `meanVariances`
+ * @param trend whether feeds rise or fall with the numbers of the dial
+ * @returns curves on the grid of the borrowing direction's marks
+ */
+export function borrowShape(
+  marks: readonly CurveKnot[],
+  noise: readonly NoisePoint[],
+  lent: LentShape,
+  trend: 1 | -1,
+): CurveDraw[] {
+  const grid = curveGrid(marks.map((mark) => mark.dial))
+  const atMarks = marks.map((mark) => grid.indexOf(mark.dial))
+  const span = lent.grid.at(-1)! - lent.grid[0]!
+  const places = grid.map((dial) => (dial - grid[0]!) / span)
+  const logLent = lent.draws.map((draw) => logAlong(lent.grid, draw.feedsMmPerMin, grid))
+  const lentMean = meanOf(logLent)
+  const fastest = Math.max(...lentMean)
+  const slowness = lentMean.map((log) => Math.exp(fastest - log))
+  const ratios: Ratios = {
+    atMarks,
+    slowness,
+    markPlaces: atMarks.map((i) => places[i]!),
+    logFeeds: marks.map((mark) => Math.log(mark.feedMmPerMin)),
+  }
+  const variancesOf = noise.map((_, q) =>
+    marks.map((mark) => mark.meanVariances[q]! / mark.feedMmPerMin ** 2),
+  )
+  const deviations = weighDeviations(ratios, variancesOf, noise, logLent, lentMean)
+  const shares = new Map<number, OnLength>(
+    LENGTHS.map((length) => [length, onLength(places, atMarks, ratios, length)]),
+  )
+  const normal = seededNormal(SEED)
+  return lent.draws.map((draw, k) => {
+    const deviation = deviations(k)
+    const variances = variancesOf[noise.indexOf(draw.noise)]!
+    const ratio = drawRatio(ratios, deviation, shares.get(deviation.length)!, variances, logLent[k]!, normal)
+    const feeds = Float64Array.from(grid, (_, i) => Math.exp(logLent[k]![i]! + ratio[i]!))
+    const ordered = trend === 1 ? riseInPlace(feeds) : riseInPlace(feeds.reverse()).reverse()
+    return { feedsMmPerMin: ordered, noise: draw.noise, again: draw.again }
+  })
+}
+
+/** What is known of the logarithms of both directions. */
+interface Ratios {
+  /** Where the marks are on the grid. */
+  readonly atMarks: readonly number[]
+  readonly markPlaces: readonly number[]
+  /** Fastest feed over the feed, at each grid place. */
+  readonly slowness: readonly number[]
+  /** Logarithm of each mark's feed. */
+  readonly logFeeds: readonly number[]
+}
+
+interface OnLength {
+  readonly factor: LowRankFactor
+  readonly toMarks: Float64Array
+  readonly amongMarks: Float64Array
+}
+
+function onLength(
+  places: readonly number[],
+  atMarks: readonly number[],
+  { markPlaces }: Ratios,
+  length: number,
+): OnLength {
+  return {
+    factor: maternFactor(places, length, atMarks, LOST_VARIANCE),
+    toMarks: maternMatrix(places, markPlaces, length),
+    amongMarks: maternMatrix(markPlaces, markPlaces, length),
+  }
+}
+
+/** Covariance of the ratio among the marks, without what the marks themselves are unsure by. */
+function covarianceAtMarks(
+  ratios: Ratios,
+  { amplitude, lost }: Deviation,
+  amongMarks: Float64Array,
+): Float64Array {
+  const n = ratios.atMarks.length
+  return Float64Array.from({ length: n * n }, (_, k) => {
+    const [i, j] = [Math.floor(k / n), k % n]
+    const slow = ratios.slowness[ratios.atMarks[i]!]! * ratios.slowness[ratios.atMarks[j]!]!
+    return FACTOR_BEFOREHAND ** 2 + lost ** 2 * slow + amplitude ** 2 * amongMarks[k]!
+  })
+}
+
+/** Which deviation each draw is made with: as often as the marks and the lent curve make it probable. */
+function weighDeviations(
+  ratios: Ratios,
+  variancesOf: readonly (readonly number[])[],
+  noise: readonly NoisePoint[],
+  logLent: readonly Float64Array[],
+  lentMean: readonly number[],
+): (draw: number) => Deviation {
+  const { atMarks, markPlaces, logFeeds } = ratios
+  const n = atMarks.length
+  const errors = new Float64Array(n * n)
+  for (let i = 0; i < n; i++) {
+    const off = (lentCurve: Float64Array, k: number) => lentCurve[atMarks[k]!]! - lentMean[atMarks[k]!]!
+    for (let j = 0; j < n; j++) {
+      errors[i * n + j] = logLent.reduce((sum, one) => sum + off(one, i) * off(one, j), 0) / logLent.length
+    }
+    const own = noise.reduce((sum, point, q) => sum + point.weight * variancesOf[q]![i]!, 0)
+    errors[i * n + i] = errors[i * n + i]! + own
+  }
+  const tried = LENGTHS.flatMap((length) => {
+    const amongMarks = maternMatrix(markPlaces, markPlaces, length)
+    return AMPLITUDES.flatMap(([amplitude, ofAmplitude]) =>
+      LOST.map(([lost, ofLost]) => {
+        const deviation = { amplitude, length, lost, logPrior: Math.log(ofAmplitude * ofLost) }
+        const factor = covarianceAtMarks(ratios, deviation, amongMarks)
+        for (let k = 0; k < n * n; k++) factor[k] = factor[k]! + errors[k]!
+        factorInPlace(factor, n)
+        const whitened = Float64Array.from(logFeeds, (log, j) => log - lentMean[atMarks[j]!]!)
+        solveLowerInPlace(factor, n, whitened)
+        return { deviation, logWeight: normalLogDensity(factor, whitened) + deviation.logPrior }
+      }),
+    )
+  })
+  const largest = Math.max(...tried.map(({ logWeight }) => logWeight))
+  const weights = tried.map(({ logWeight }) => Math.exp(logWeight - largest))
+  const total = weights.reduce((sum, weight) => sum + weight, 0)
+  return (draw) => {
+    // Even steps of the golden section spread the draws over the deviations, whatever the order of the lent ones.
+    let left = ((draw * GOLDEN_SECTION) % 1) * total
+    const found = weights.findIndex((weight) => {
+      left -= weight
+      return left < 0
+    })
+    return tried[found === -1 ? 0 : found]!.deviation
+  }
+}
+
+const GOLDEN_SECTION = (Math.sqrt(5) - 1) / 2
+
+/** One draw of the logarithm of the ratio along the grid, given the marks and one lent curve. */
+function drawRatio(
+  ratios: Ratios,
+  deviation: Deviation,
+  { factor: { rows, rank }, toMarks, amongMarks }: OnLength,
+  variances: readonly number[],
+  lentCurve: Float64Array,
+  normal: () => number,
+): Float64Array {
+  const { atMarks, slowness, logFeeds } = ratios
+  const { amplitude, lost } = deviation
+  const n = atMarks.length
+  const [level, friction] = [FACTOR_BEFOREHAND * normal(), lost * normal()]
+  const straying = Float64Array.from({ length: rank }, normal)
+  const ratio = Float64Array.from(slowness, (slow, i) => {
+    let strayed = 0
+    for (let k = 0; k < rank; k++) strayed += rows[i * rank + k]! * straying[k]!
+    return level + friction * slow + amplitude * strayed
+  })
+  const covariance = covarianceAtMarks(ratios, deviation, amongMarks)
+  const missing = new Float64Array(n)
+  for (let j = 0; j < n; j++) {
+    covariance[j * n + j] = covariance[j * n + j]! + variances[j]!
+    const at = atMarks[j]!
+    missing[j] = logFeeds[j]! - lentCurve[at]! - ratio[at]! - Math.sqrt(variances[j]!) * normal()
+  }
+  factorInPlace(covariance, n)
+  solveLowerInPlace(covariance, n, missing)
+  solveUpperInPlace(covariance, n, missing)
+  let sum = 0
+  let slowSum = 0
+  for (let j = 0; j < n; j++) {
+    sum += missing[j]!
+    slowSum += slowness[atMarks[j]!]! * missing[j]!
+  }
+  for (let i = 0; i < ratio.length; i++) {
+    let strayed = 0
+    for (let j = 0; j < n; j++) strayed += toMarks[i * n + j]! * missing[j]!
+    ratio[i] =
+      ratio[i]! + FACTOR_BEFOREHAND ** 2 * sum + lost ** 2 * slowness[i]! * slowSum + amplitude ** 2 * strayed
+  }
+  return ratio
+}
+
+/** Logarithms of a curve at dials within its grid, straight between its points. */
+function logAlong(grid: readonly number[], feeds: Float64Array, dials: readonly number[]): Float64Array {
+  const least = LEAST_SHARE * Math.max(feeds[0]!, feeds.at(-1)!)
+  let from = 0
+  return Float64Array.from(dials, (dial) => {
+    while (from < grid.length - 2 && dial > grid[from + 1]!) from++
+    const share = (dial - grid[from]!) / (grid[from + 1]! - grid[from]!)
+    return Math.log(Math.max(least, feeds[from]! + share * (feeds[from + 1]! - feeds[from]!)))
+  })
+}
+
+function meanOf(curves: readonly Float64Array[]): number[] {
+  return Array.from(curves[0]!, (_, i) => curves.reduce((sum, curve) => sum + curve[i]!, 0) / curves.length)
+}

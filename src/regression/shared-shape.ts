@@ -1,0 +1,74 @@
+import type { Direction } from '../traverse/index.js'
+import { directionSign } from '../units/index.js'
+import { borrowShape } from './curve/borrowed-shape.js'
+import type { CurveDraw } from './curve/curve-draws.js'
+import { curveGrid } from './curve/dial-curve.js'
+import { type DialKind, drawDialCurves } from './curve/dial-draws.js'
+import { showsShape } from './curve/shows-shape.js'
+import type { TableWarning } from './feed-table.js'
+import type { AxisSide } from './scatter/axis-scatter.js'
+import { marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
+import type { FittedMark } from './scatter/mark-fit.js'
+import type { NoisePoint, NoisePosterior } from './scatter/noise-model.js'
+
+/** One direction with its marks fitted. */
+export interface FittedSide extends AxisSide {
+  readonly marks: readonly FittedMark[]
+}
+
+/** Marks that show the shape of a curve well enough to lend it: a kink between them too. */
+const MARKS_TO_LEND = 6
+
+/** A direction with this share of the other's marks, or more, shows its own shape. Choice. */
+const SHARE_FOR_OWN_SHAPE = 0.75
+
+/** Fewer marks say nothing of how the direction deviates from a mere factor. */
+const MARKS_TO_BORROW = 2
+
+/**
+ * The direction whose shape another one may borrow: it has many more marks, which reach as far along the dial; neither
+ * has a mark that creeps or breaks the order, because such marks have no ratio that would mean anything.
+ */
+export function lenderOf(
+  side: FittedSide,
+  all: readonly FittedSide[],
+  trend: TrendFound,
+  posterior: NoisePosterior | null,
+): FittedSide | null {
+  const other = all.find((one) => one.direction !== side.direction)
+  if (other === undefined || trend === 'unclear') return null
+  const enough = other.marks.length >= MARKS_TO_LEND && showsShape(other.marks, posterior)
+  const fewer =
+    side.marks.length >= MARKS_TO_BORROW && side.marks.length < SHARE_FOR_OWN_SHAPE * other.marks.length
+  if (!enough || !fewer) return null
+  const [low, high] = [other.marks[0]!.dial, other.marks.at(-1)!.dial]
+  const reaches = side.marks.every((mark) => mark.dial >= low && mark.dial <= high)
+  const sound = [side, other].every(
+    ({ groups, marks }) =>
+      groups.every((group) => !group.creeps) && marksOutOfOrder(marks, trend).length === 0,
+  )
+  return reaches && sound ? other : null
+}
+
+/** Curves that the marks of one direction allow, with the other one's shape where there is a lender. */
+export function drawSideCurves(
+  marks: readonly FittedMark[],
+  noise: readonly NoisePoint[],
+  { trend, sparse, lender }: DialKind & { readonly lender: FittedSide | null },
+): CurveDraw[] {
+  if (lender === null || trend === 'unclear') return drawDialCurves(marks, noise, { trend, sparse })
+  const lent = {
+    grid: curveGrid(lender.marks.map((mark) => mark.dial)),
+    draws: drawDialCurves(lender.marks, noise, { trend, sparse: false }),
+  }
+  return borrowShape(marks, noise, lent, trend)
+}
+
+/** What must be said of a table whose shape is borrowed. */
+export function borrowedWarning(direction: Direction, marks: number): TableWarning {
+  const [own, other] = [directionSign(direction), directionSign(direction === 1 ? -1 : 1)]
+  return {
+    code: 'shape-borrowed',
+    message: `Direction ${own} was measured at ${marks} marks only. Between them its curve has the shape of direction ${other}, times a factor and with a deviation of its own that these marks tell; more marks in direction ${own} replace what is borrowed.`,
+  }
+}
