@@ -9,6 +9,7 @@ import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 import { drawnMill } from './drawn-mill.js'
+import { DEVIATIONS, minusFeed } from './other-direction.js'
 import { READING, runOf } from './rechecked-machines.js'
 
 /** How a table is measured until it is good enough. */
@@ -48,6 +49,8 @@ const MOST_RUNS = 200
 export function tableUntilGoodEnough(family: string, seed: number, design: GoodEnoughDesign): MeasuredTable {
   const mill = drawnMill(family, seed)
   const random = seededRandom(seed + 1)
+  const otherFeed = minusFeed(mill, DEVIATIONS[seed % DEVIATIONS.length]!, random)
+  const minus = { ...mill, curve: (dial: number) => otherFeed(dial) / mill.minusFactor }
   const axis = { marks: NINE_MARKS, dialMin: 0, dialMax: 10, stepped: mill.stepped }
   const runs: RunEvidence[] = []
   const expected: { start: number | null; atCurve: number | null } = { start: null, atCurve: null }
@@ -69,12 +72,17 @@ export function tableUntilGoodEnough(family: string, seed: number, design: GoodE
         runs: runs.length,
         expectedAtStart: expected.start,
         expectedAtCurve: expected.atCurve ?? inAll,
-        places: fitted === null ? [] : heldPlaces(mill, fitted),
+        places:
+          fitted === null
+            ? []
+            : heldPlaces(fitted, (dial, direction) => (direction === 1 ? mill.curve(dial) : otherFeed(dial))),
         longestS,
         asked: runs.map(({ dial, direction }) => ({ dial, direction })),
       }
     }
-    runs.push(made(mill, random, answer.next, runs.length, READING[design.by]))
+    runs.push(
+      made(answer.next.direction === 1 ? mill : minus, random, answer.next, runs.length, READING[design.by]),
+    )
   }
 }
 
@@ -88,13 +96,15 @@ function made(
   return runOf(mill, random, { ...setting, id: `${count}`, readingRelative })
 }
 
-function heldPlaces(mill: SimulatedMill, fitted: FittedAxis): MeasuredTable['places'] {
+function heldPlaces(
+  fitted: FittedAxis,
+  feedAt: (dial: number, direction: Direction) => number,
+): MeasuredTable['places'] {
   return fitted.directions.flatMap((side) => {
     const points = side.curve.length > 0 ? side.curve : side.marks
-    const factor = side.direction === 1 ? 1 : mill.minusFactor
     return (placesOf(side, fastestOf(fitted)) ?? []).map(({ dial, direction }) => {
       const [low, high] = points.find((point) => point.dial === dial)!.interval95!
-      const feed = mill.curve(dial) * factor
+      const feed = feedAt(dial, direction)
       return {
         held: feed >= low && feed <= high,
         atMark: side.marks.some((mark) => mark.dial === dial),

@@ -54,4 +54,4 @@ export {
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
-export { drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'
+export { drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

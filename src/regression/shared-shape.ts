@@ -16,8 +16,8 @@ export interface FittedSide extends AxisSide {
   readonly marks: readonly FittedMark[]
 }
 
-/** Marks that show the shape of a curve well enough to lend it: a kink between them too. */
-const MARKS_TO_LEND = 6
+/** Marks that show the shape of a curve well enough to lend it: a kink between them too. Judgement. */
+export const MARKS_TO_LEND = 6
 
 /** A direction with this share of the other's marks, or more, shows its own shape. Choice. */
 const SHARE_FOR_OWN_SHAPE = 0.75

@@ -1,9 +1,13 @@
-import { REPEATS_FOR_SHAPE } from '../../regression/index.js'
+import { MARKS_TO_LEND, REPEATS_FOR_SHAPE } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { settingDeviation, usualScatter } from './expected-table.js'
 import type { NextForTable, Setting, TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf } from './places.js'
 import { firstSettings } from './settings.js'
+
+/** Settings that the second direction begins with: both ends of the dial and two between. Choice. */
+const SETTINGS_OF_SECOND = 4
 
 /** Gaps between settings that are likely to want a mark of their own, share of them. Measured by `npm run proof:within`. */
 const GAPS_THAT_WANT_A_MARK = 0.5
@@ -24,12 +28,37 @@ export function firstRuns(question: TableQuestion): Pick<NextForTable, 'next' | 
 }
 
 /** Settings of the first pass without a run, up the dial, every direction in turn at each. */
-function firstPass({ axis, directions, runs, without = [] }: TableQuestion): Setting[] {
+function firstPass(question: TableQuestion): Setting[] {
+  const { runs, without = [] } = question
   const has = (some: readonly Setting[], one: Setting) =>
     some.some((other) => other.dial === one.dial && other.direction === one.direction)
-  return firstSettings(axis)
-    .flatMap((dial) => directions.map((direction) => ({ dial, direction })))
-    .filter((setting) => !has(runs, setting) && !has(without, setting))
+  return firstPassOf(question).filter((setting) => !has(runs, setting) && !has(without, setting))
+}
+
+/**
+ * The whole first pass. A second direction is measured at a few settings, because its curve borrows the shape of the
+ * first; where steps have no curve there is none to borrow. The first one is that with most settings measured so far.
+ */
+function firstPassOf({ axis, directions, runs }: TableQuestion): Setting[] {
+  const settings = firstSettings(axis)
+  const measured = (direction: Direction) =>
+    settings.filter((dial) => runs.some((run) => run.dial === dial && run.direction === direction)).length
+  const first = directions.reduce((most, one) => (measured(one) > measured(most) ? one : most))
+  const few =
+    axis.stepped || settings.length < MARKS_TO_LEND ? settings : spread(settings, SETTINGS_OF_SECOND)
+  return settings.flatMap((dial) =>
+    directions
+      .filter((direction) => direction === first || few.includes(dial))
+      .map((direction) => ({ dial, direction })),
+  )
+}
+
+/** So many settings spread over all, both ends among them. */
+function spread(settings: readonly number[], count: number): number[] {
+  return Array.from(
+    { length: count },
+    (_, i) => settings[Math.round((i * (settings.length - 1)) / (count - 1))]!,
+  )
 }
 
 /**
@@ -72,10 +101,10 @@ function repeatsForScatter(
 
 /** What is likely to come after the first runs, by the scatter of a usual machine with an even dial. */
 function laterRuns(question: TableQuestion): Setting[] {
-  const { axis, directions } = question
-  const settings = firstSettings(axis)
+  const { axis } = question
+  const first = firstPassOf(question)
   const scatter = usualScatter(axis)
-  const repeats = settings.flatMap((dial) => {
+  const repeats = first.flatMap(({ dial, direction }) => {
     const deviation = settingDeviation(axis, dial, scatter)
     const isEnough = (runs: number) => {
       const known = { meanDeviation: deviation / Math.sqrt(runs), settingDeviation: deviation }
@@ -83,10 +112,8 @@ function laterRuns(question: TableQuestion): Setting[] {
     }
     let runs = 1
     while (runs < MOST_AT_SETTING && !isEnough(runs)) runs += 1
-    return new Array<number>(runs - 1).fill(dial)
+    return new Array<Setting>(runs - 1).fill({ dial, direction })
   })
-  const between = axis.stepped
-    ? []
-    : settings.filter((_, i) => i > 0 && i % Math.round(1 / GAPS_THAT_WANT_A_MARK) === 0)
-  return directions.flatMap((direction) => [...repeats, ...between].map((dial) => ({ dial, direction })))
+  const between = axis.stepped ? [] : first.filter((_, i) => i % Math.round(1 / GAPS_THAT_WANT_A_MARK) === 1)
+  return [...repeats, ...between]
 }

@@ -66,6 +66,19 @@ describe('nextForTable(question)', () => {
     expect(alone.outOfReach.map(({ why }) => why)).toEqual(['scatter', 'scatter', 'scatter'])
   })
 
+  it('begins with all settings one way and a few the other way, where the dial has a curve to borrow', () => {
+    const axis = { dialMin: 0, dialMax: 10, marks: [2, 3, 4, 5, 6, 7, 8, 9, 10], stepped: false }
+    const runs: RunEvidence[] = []
+    for (;;) {
+      const { next } = nextForTable({ ...WISH, directions: [1, -1], axis, runs, fitted: null })
+      if (next?.because !== 'not-measured') break
+      runs.push(run(next, runs.length, 0, () => 0))
+    }
+    expect(runs.map(({ dial, direction }) => dial * direction)).toEqual([
+      2, -2, 3, 4, 5, -5, 6, 7, -7, 8, 9, 10, -10,
+    ])
+  })
+
   it('does not ask again for a setting at which no run could be had', () => {
     const question = {
       ...WISH,
