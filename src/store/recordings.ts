@@ -7,7 +7,7 @@ import { isAnything, isText, recordOf, type Shape } from './file/shapes.js'
 import { dialColumns, finite, toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
 import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
-import { dateOf, sessionByDate } from './measuring-session.js'
+import { dateOf, type InSession, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { twinOf } from './twin-recording.js'
 
@@ -108,6 +108,31 @@ export class Recordings {
     const rows = this.#connection.rows<RecordingRow>('recording', 'WHERE axis_id = ? ORDER BY id', axisId)
     refuseMissing(this.#connection, axisId, 'recordings', rows.length)
     return rows.map((row) => this.#read(row))
+  }
+
+  /**
+   * Where all recordings of an axis were made in one measuring session and none is a check run: that session and when
+   * its latest recording began; else null. For lookups: it reads one row, and `list` reads and checks all.
+   */
+  onlySession(axisId: number): InSession | null {
+    const [only, ...others] = this.#connection.all<{
+      session_name: string | null
+      first: string
+      latest: string
+      checks: number
+    }>(
+      `SELECT session_name, min(started_at) AS first, max(started_at) AS latest, count(check_run) AS checks
+        FROM recording WHERE axis_id = ? GROUP BY session_name`,
+      axisId,
+    )
+    if (only === undefined || others.length > 0 || only.checks > 0) return null
+    if (only.session_name === null && dateOf(only.first) !== dateOf(only.latest)) return null
+    const latest = this.#connection.row<RecordingRow>(
+      'recording',
+      'WHERE axis_id = ? ORDER BY started_at DESC LIMIT 1',
+      axisId,
+    )
+    return latest === undefined ? null : this.#read(latest)
   }
 
   /**

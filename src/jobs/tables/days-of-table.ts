@@ -10,8 +10,8 @@ import {
 import { type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
 import {
   type Axis,
+  type InSession,
   presentSession,
-  type Recording,
   type Store,
   type StoredTable,
   sortEvidence,
@@ -56,9 +56,10 @@ export function onDays(
   table: StoredTable,
   asked: { readonly session?: string | undefined; readonly nowIso: string },
 ): TableOnDays {
-  const recordings = store.recordings.list(axis.id)
+  const only = store.recordings.onlySession(axis.id)
+  const recordings = only === null ? store.recordings.list(axis.id) : [only]
   const session = asked.session ?? presentSession(recordings, asked.nowIso)
-  const { knowledge, sessions } = daysOf(store, axis, table, recordings)
+  const { knowledge, sessions } = daysOf(store, axis, table, only)
   const told = session === null ? undefined : sessions.get(session)
   return {
     anyDay: onAnyDay(table, knowledge),
@@ -78,7 +79,7 @@ export function onDays(
 
 /** A stored table with its next settings on any day, as it is shown and handed on. */
 export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): StoredTable {
-  return nextOnAnyDay(table, daysOf(store, axis, table, store.recordings.list(axis.id)).knowledge)
+  return nextOnAnyDay(table, daysOf(store, axis, table, store.recordings.onlySession(axis.id)).knowledge)
 }
 
 interface DaysOfTable {
@@ -87,15 +88,12 @@ interface DaysOfTable {
   readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
 }
 
-function daysOf(store: Store, axis: Axis, table: StoredTable, recordings: readonly Recording[]): DaysOfTable {
-  const names = new Set(recordings.map(({ sessionName }) => sessionName))
-  const here = table.runIds.length > 0 && recordings.length > 0
-  const only = [...names][0]
-  // Most tables were made in the one session there is: then nothing but the prior is known, and no run need be read.
-  if (here && names.size === 1 && only !== undefined && !recordings.some(({ check }) => check)) {
+/** @param only as `Recordings.onlySession` tells: then nothing but the prior is known, and no run need be read */
+function daysOf(store: Store, axis: Axis, table: StoredTable, only: InSession | null): DaysOfTable {
+  if (only !== null && table.runIds.length > 0) {
     return {
-      knowledge: learnDays([], new Map([[only, 1]])),
-      sessions: new Map([[only, { checkRuns: 0, runs: 0, dials: [] }]]),
+      knowledge: learnDays([], new Map([[only.sessionName, 1]])),
+      sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [] }]]),
     }
   }
   const tables = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])

@@ -66,17 +66,18 @@ const NODE_FACTOR = 1.1
  * the side of its interval; the quantile of the sum is a smooth function of that width, worked out at nodes.
  */
 function alongShift(day: readonly NormalPart[]) {
-  const known = new Map<string, number>()
+  const known = new Map<number, Map<number, number>>()
   const atNode = (node: number, probability: number): number => {
-    const key = `${node} ${probability}`
-    const before = known.get(key)
+    const ofProbability = known.get(probability) ?? new Map<number, number>()
+    known.set(probability, ofProbability)
+    const before = ofProbability.get(node)
     if (before !== undefined) return before
     const own = NODE_FACTOR ** (2 * node)
     const quantile = mixtureQuantile(
       day.map((part) => ({ ...part, variance: part.variance + own })),
       probability,
     )
-    known.set(key, quantile)
+    ofProbability.set(node, quantile)
     return quantile
   }
   const quantile = (deviation: number, probability: number): number => {
