@@ -26,7 +26,13 @@ export const knownMoveRequest = z.strictObject({ moved: z.string().min(1).max(40
 /** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */
 export const armRequest = z.strictObject({
   what: z.union([
-    z.strictObject({ kind: z.literal('run'), dial, dialReset: z.boolean() }),
+    z.strictObject({
+      kind: z.literal('run'),
+      dial,
+      dialReset: z.boolean(),
+      /** Teaches how the machine feeds today, and no mark. */
+      check: z.boolean().optional(),
+    }),
     z.strictObject({ kind: z.literal('session') }),
     /** One travel in which the dial is turned through these, in order. */
     z.strictObject({ kind: z.literal('sweep'), dials: z.array(z.number()).min(2).max(50) }),
@@ -152,6 +158,8 @@ export const stopwatchRequest = z.strictObject({
   tags: runTags.optional(),
   /** The step it was begun for, whatever the session has come to since; null for a run of its own. */
   step: z.strictObject({ sessionId: z.int().positive(), step: z.int().positive() }).nullable(),
+  /** Teaches how the machine feeds today, and no mark. */
+  check: z.boolean().optional(),
   /** When it was made, by the phone's calendar; kept as it is where it is plausible. */
   madeAt: z.iso.datetime(),
   clock: z.strictObject({

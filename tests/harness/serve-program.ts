@@ -12,6 +12,8 @@ export interface ServingProgram {
   readonly pairingUrl: string | null
   /** Stops it as Ctrl-C does; gives the exit code. */
   readonly stop: () => Promise<number | null>
+  /** Ends it as a power cut does: nothing is put in order. */
+  readonly kill: () => Promise<number | null>
 }
 
 /** Starts `tablepace serve` on a store and waits until it answers; it is stopped when the test is over. */
@@ -35,6 +37,10 @@ export async function serveProgramIn(
     child.kill('SIGINT')
     return ended
   }
+  const kill = (): Promise<number | null> => {
+    child.kill('SIGKILL')
+    return ended
+  }
   onTestFinished(async () => void (await stop()))
   let said = ''
   child.stderr?.on('data', (data) => {
@@ -45,7 +51,7 @@ export async function serveProgramIn(
     child.stdout?.on('data', (data) => {
       answer += data
       if (answer.endsWith('}\n'))
-        done({ ...(JSON.parse(answer) as { url: string; pairingUrl: string | null }), stop })
+        done({ ...(JSON.parse(answer) as { url: string; pairingUrl: string | null }), stop, kill })
     })
     void ended.then((code) => fail(new Error(`tablepace serve ended with ${code}: ${said}`)))
   })

@@ -216,7 +216,7 @@ export class GuidedSession {
 
   /** Steps with a run that counts. */
   get doneSteps(): readonly number[] {
-    return this.#countingRuns().flatMap((run) => run.step ?? [])
+    return [...new Set(this.#countingRuns().flatMap((run) => run.step ?? []))]
   }
 
   /** The step to make now, or null when all are done or skipped. */

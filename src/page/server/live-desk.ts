@@ -187,7 +187,8 @@ export class LiveDesk {
 type Tags = NonNullable<ArmRequest['tags']>
 
 function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }, tags: Tags): LiveWork {
-  const conditions = { dialReset: what.dialReset, tags, note: null }
+  const { dialReset, check } = what
+  const conditions = { dialReset, tags, note: null, ...(check === true ? { check } : {}) }
   return { kind: 'run', dial: checkDial(axis, what.dial), conditions }
 }
 

@@ -61,6 +61,7 @@ export async function keepTiming(
     ...{ dialReset: true, note: null, startedAt: plausibleDate(request.madeAt) },
     tags: { ...request.tags, ...(person === undefined ? {} : { person }) },
     ...(timing === null ? {} : { timing }),
+    ...(request.check === true ? { check: true } : {}),
   }
   const begun = request.step === null ? null : await sessions.begunFor(axis, request.step)
   if (begun === null || begun.step.dial !== dial || begun.step.direction !== direction) {

@@ -16,6 +16,7 @@ import {
   parseNumber,
   printedSign,
 } from '../../../units/index.js'
+import type { LookupTables } from '../../api.js'
 import { onPage } from '../../wording.js'
 import { useKept } from '../model/kept.js'
 import { inUnit } from '../model/typed.js'
@@ -25,6 +26,7 @@ import { CurveChart } from '../parts/curve-chart.js'
 import { FeedTable } from '../parts/feed-table.js'
 import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
+import { TodaySentence } from '../parts/today-sentence.js'
 import { feedWords, withinWords } from '../parts/words.js'
 
 /** What was asked last: a dial, or a feed. */
@@ -61,7 +63,8 @@ export function Feeds() {
       </section>
     )
   }
-  const shown = { ...table, unit }
+  const days = data.lookups.find((one) => one.anyDay.direction === table.direction)
+  const shown = { ...(days?.anyDay ?? table), unit }
   const range = measuredRange(shown)
   const middle = formatDial((range.dial[0] + range.dial[1]) / 2)
   const question =
@@ -137,6 +140,7 @@ export function Feeds() {
         ) : (
           <Answer found={answer} unit={unit} />
         )}
+        {days?.today && <TodayAnswer today={days.today} question={question} unit={unit} />}
       </div>
       <CurveChart
         tables={data.tables}
@@ -226,6 +230,31 @@ function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
       </p>
       <p class="quiet">{MEASURED_SENTENCE}</p>
+    </>
+  )
+}
+
+/** The same question answered for the present session. */
+function TodayAnswer({
+  today,
+  question,
+  unit,
+}: {
+  today: NonNullable<LookupTables['today']>
+  question: Pick<Asked, 'by' | 'text'>
+  unit: LengthUnit
+}) {
+  const found = lookUp({ ...today.table, unit }, question)
+  if (today.sentence === null || found.kind === 'refused') return null
+  return (
+    <>
+      <p class="strong">
+        Today:{' '}
+        {question.by === 'feed'
+          ? `dial ${formatDial(found.dial)}`
+          : `${feedWords(found.feedMmPerMin, found.interval95, unit)}, ${withinWords(found.feedMmPerMin, found.interval95)}`}
+      </p>
+      <TodaySentence today={today} />
     </>
   )
 }

@@ -1,5 +1,5 @@
 import type { RunSource } from '../../../store/index.js'
-import type { SessionState } from '../../api.js'
+import type { GoodEnoughState, SessionState } from '../../api.js'
 import { usePage } from '../model/use-page.js'
 import { RunList } from '../parts/run-list.js'
 import { BeginSession } from './begin-session.js'
@@ -51,9 +51,21 @@ export function Session({ session }: { session: SessionState }) {
       ) : (
         <ReadoutRuns session={session} />
       )}
+      {session.goodEnough !== null && <GoodEnough state={session.goodEnough} />}
       <SessionMore session={session} />
       <RunsSoFar />
     </section>
+  )
+}
+
+/** How far the table is from good enough, and why the next run is made where it is. */
+function GoodEnough({ state: { sentences, outOfReach } }: { state: GoodEnoughState }) {
+  return (
+    <div class="quiet">
+      {[...sentences, ...outOfReach].map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+    </div>
   )
 }
 

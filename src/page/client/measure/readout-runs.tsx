@@ -15,7 +15,14 @@ import { Readings, TrackChart } from './live-chart.js'
 import { ReadoutField } from './readout-field.js'
 
 /** Runs by readout: set the dial, let the table travel; each run is told the moment it ends. */
-export function ReadoutRuns({ session }: { session: SessionState | null }) {
+export function ReadoutRuns({
+  session,
+  check = false,
+}: {
+  session: SessionState | null
+  /** The runs teach how the machine feeds today, and no mark. */
+  check?: boolean
+}) {
   const { live, track, unit, take, axis } = usePage()
   const open = live.status !== 'closed'
   const screen = useScreenOn(open)
@@ -25,7 +32,7 @@ export function ReadoutRuns({ session }: { session: SessionState | null }) {
   }
   return (
     <>
-      {open ? <Run live={live} session={session} /> : <Closed session={session} />}
+      {open ? <Run live={live} session={session} check={check} /> : <Closed session={session} />}
       {open && <Readings track={track} unit={unit} />}
       {take !== null && <TakeResult take={take} />}
       {open && live.unitIsOpen && live.status === 'watching' && <KnownMove onTold={setUnitTold} />}
@@ -81,7 +88,7 @@ const STATUS_WORDS: Readonly<Record<LiveState['status'], string>> = {
 }
 
 /** The next run: its instruction and the one button. */
-function Run({ live, session }: { live: LiveState; session: SessionState | null }) {
+function Run({ live, session, check }: { live: LiveState; session: SessionState | null; check: boolean }) {
   const { axis } = usePage()
   const [text, setText] = useState('')
   const [untouched, setUntouched] = useState(false)
@@ -94,7 +101,7 @@ function Run({ live, session }: { live: LiveState; session: SessionState | null 
       setAsking(
         session !== null
           ? { kind: 'session' }
-          : { kind: 'run', dial: dialOf(text, parseNumber), dialReset: !untouched },
+          : { kind: 'run', dial: dialOf(text, parseNumber), dialReset: !untouched, check },
       )
     })
   }

@@ -1,7 +1,7 @@
 import type { SessionState } from '../../api.js'
 
 /** How far the session is. */
-export function SessionProgress({ session: { steps } }: { session: SessionState }) {
+export function SessionProgress({ session: { steps, minutesLeft } }: { session: SessionState }) {
   const done = steps.filter((step) => step.done).length
   return (
     <p class="progress">
@@ -9,6 +9,7 @@ export function SessionProgress({ session: { steps } }: { session: SessionState 
       <span>
         {done} of {steps.length} runs
       </span>
+      {minutesLeft >= 1 && <span class="quiet">{Math.round(minutesLeft)} min left</span>}
     </p>
   )
 }

@@ -22,7 +22,14 @@ import { Watch } from './watch.js'
 const PERSON_KEPT_AS = 'tablepace.person'
 
 /** Runs by stopwatch: one large button, timed by this device. */
-export function StopwatchRuns({ session }: { session: SessionState | null }) {
+export function StopwatchRuns({
+  session,
+  check = false,
+}: {
+  session: SessionState | null
+  /** The runs teach how the machine feeds today, and no mark. */
+  check?: boolean
+}) {
   const page = usePage()
   const { axis, unit, take } = page
   const watch = useStopwatch()
@@ -34,7 +41,7 @@ export function StopwatchRuns({ session }: { session: SessionState | null }) {
   const { timings, waiting } = useTimings()
 
   // A timing under way stays what it was begun for.
-  const setting = watch.setting ?? settingNow(axis.id, session, draft, unit)
+  const setting = watch.setting ?? { ...settingNow(axis.id, session, draft, unit), check }
   const over = session !== null && session.next === null && watch.setting === null
   const change = (changes: Partial<TimedSetting>): void => {
     const { dial, direction, distance } = { ...setting, ...changes }
@@ -56,6 +63,7 @@ export function StopwatchRuns({ session }: { session: SessionState | null }) {
         ...timing,
         marksS: [...timing.marksS],
         step: setting.step,
+        check: setting.check === true,
         person: page.start.people.includes(person.name) ? person.name : '',
         madeAt: new Date().toISOString(),
         clockBefore: [...watch.clockBefore],

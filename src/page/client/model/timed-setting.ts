@@ -12,6 +12,8 @@ export interface TimedSetting {
   readonly distance: Typed
   /** The step of the session that it is made for; null for a run of its own. */
   readonly step: { readonly sessionId: number; readonly step: number } | null
+  /** Set for a check run: it teaches how the machine feeds today, and no mark. */
+  readonly check?: boolean
 }
 
 /** What a person set on this device; in a session dial and direction are those of the step. */

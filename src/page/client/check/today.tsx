@@ -1,0 +1,52 @@
+import type { RunSource } from '../../../store/index.js'
+import { printedSign } from '../../../units/index.js'
+import { ReadoutRuns } from '../measure/readout-runs.js'
+import { StopwatchRuns } from '../measure/stopwatch-runs.js'
+import { useKept } from '../model/kept.js'
+import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
+import { Notice } from '../parts/notice.js'
+import { TodaySentence } from '../parts/today-sentence.js'
+
+/** How the machine feeds today: a run or two at a mark tell it, and change no table. */
+export function Today() {
+  const { axis, data } = usePage()
+  const usual: RunSource = data.runs[0]?.source ?? 'stopwatch'
+  const [kept, setKept] = useKept<{ readonly source: RunSource }>('tablepace.check', { source: usual })
+  return (
+    <section class="measure">
+      <h1>Check run of {axis.name}</h1>
+      {data.tables.length === 0 ? (
+        <Notice kind="note">There is no table to check yet.</Notice>
+      ) : (
+        <>
+          <p>
+            Run one or two marks that you will use. They tell how the machine feeds today; the table stays.
+          </p>
+          {data.lookups.map(({ anyDay, today }) => (
+            <TodaySentence
+              key={anyDay.direction}
+              today={today}
+              before={`Direction ${printedSign(anyDay.direction)}: `}
+            />
+          ))}
+          <Choice
+            legend="Timed by"
+            name="check-source"
+            value={kept.source}
+            options={[
+              { value: 'readout' as const, label: 'readout' },
+              { value: 'stopwatch' as const, label: 'stopwatch' },
+            ]}
+            onChange={(source) => setKept({ source })}
+          />
+          {kept.source === 'stopwatch' ? (
+            <StopwatchRuns session={null} check />
+          ) : (
+            <ReadoutRuns session={null} check />
+          )}
+        </>
+      )}
+    </section>
+  )
+}
