@@ -12,7 +12,7 @@ import { howMany } from '../harness/proof-mode.js'
 // The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
 // measured, and rechecked through all the looks that the program asks for.
 
-const MACHINES = howMany(25, 40)
+const MACHINES = howMany(15, 40)
 const CAMPAIGN = { curve: false, directions: 1, readingRelative: READING.readout } as const
 /** All new runs on another day, which moves them alike. */
 const ANOTHER_DAY = { ...CAMPAIGN, withinPercent: 3, dayRelative: 0.007 } as const

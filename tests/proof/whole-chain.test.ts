@@ -11,8 +11,8 @@ import { howMany } from '../harness/proof-mode.js'
 // missed by no more than two standard errors of this small simulation (binomial, or of the machines as clusters).
 
 /** Of each kind; `npm run proof` draws thousands. */
-const MACHINES = howMany(8, 12)
-const DISTURBED = howMany(25, 50)
+const MACHINES = howMany(5, 12)
+const DISTURBED = howMany(15, 50)
 
 /** The figure as a whole, in the form that a failed test should print. */
 function expectHeld(findings: Findings, figure: Figure): void {

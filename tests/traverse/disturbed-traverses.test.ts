@@ -5,7 +5,7 @@ import { howMany, leastShare } from '../harness/proof-mode.js'
 import { type SimulationOptions, seededUniform, simulateTraverse } from './simulated-traverse.js'
 
 // Seeded simulation of machines and readouts; every disturbance carries the limits the finder must keep.
-const RUNS = howMany(25, 100)
+const RUNS = howMany(15, 100)
 
 /** Machines that differ from seed to seed in feed, drive time, rate, step, arrival, ripple, ramp and coast. */
 function machine(seed: number): SimulationOptions & { stepMm: number } {
@@ -37,13 +37,16 @@ interface Outcome {
   readonly coastCoveredPercent: number
 }
 
-function simulate(disturb: (seed: number, share: number) => Partial<SimulationOptions>): Outcome {
+function simulate(
+  disturb: (seed: number, share: number) => Partial<SimulationOptions>,
+  runs = RUNS,
+): Outcome {
   const codes = new Map<string, number>()
   const errors: number[] = []
   const coastErrors: number[] = []
   let coastsCovered = 0
   let covered = 0
-  for (let seed = 1; seed <= RUNS; seed++) {
+  for (let seed = 1; seed <= runs; seed++) {
     const base = machine(seed)
     const options = { ...base, ...disturb(seed, 0.15 + 0.7 * ((0.271 * seed) % 1)) }
     const stepMm = options.stepMm ?? base.stepMm
@@ -165,7 +168,9 @@ test('slow feeds of less than three turns of a rippling leadscrew have intervals
 })
 
 test('the coast of a 150 mm/min traverse read ten times a second is found to 0.15 mm, and to twice its uncertainty, in 95 % of runs', () => {
-  const outcome = simulate(() => ({ feedMmPerMin: 150, rateHz: 10, arrivalDelayS: 0.002 }))
+  // A 95th percentile of fewer would be the largest.
+  const runs = howMany(25, 100)
+  const outcome = simulate(() => ({ feedMmPerMin: 150, rateHz: 10, arrivalDelayS: 0.002 }), runs)
   expect(outcome.coastError95Mm).toBeLessThanOrEqual(0.15)
   expect(outcome.coastCoveredPercent).toBeGreaterThanOrEqual(95)
 })

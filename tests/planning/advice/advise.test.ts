@@ -6,6 +6,7 @@ import {
   nextMostUseful,
   runUncertainty,
 } from '../../../src/planning/advice/index.js'
+import { howMany } from '../../harness/proof-mode.js'
 import { runsAt } from '../../regression/run-evidence.js'
 import { simulatedPromise } from './advice-simulation.js'
 
@@ -113,21 +114,24 @@ describe('expectedHalfWidth(earlier, scatters, planned, count, options)', () => 
 })
 
 describe('the promise is kept', () => {
+  const MACHINES = howMany(5, 10)
+
   it.each(['readout', 'stopwatch'] as const)(
     'by %s: within 25 % on nine of ten simulated machines that had a quick calibration',
     (by) => {
-      const promises = Array.from({ length: 10 }, (_, k) => simulatedPromise(300 + k, by, 0.02)).filter(
+      const promises = Array.from({ length: MACHINES }, (_, k) => simulatedPromise(300 + k, by, 0.02)).filter(
         (one) => one !== null,
       )
-      expect(promises).toHaveLength(10)
+      expect(promises).toHaveLength(MACHINES)
       const kept = promises.filter(
         ({ advice, reachedPercent }) => Math.abs(reachedPercent / advice.expectedPercent - 1) <= 0.25,
       )
-      expect(kept.length).toBeGreaterThanOrEqual(9)
+      expect(kept.length).toBeGreaterThanOrEqual(0.9 * MACHINES - 0.5)
       // Some of them needed further runs, so that there was something to keep.
-      expect(promises.filter(({ advice }) => advice.runs > 0).length).toBeGreaterThan(2)
+      expect(promises.filter(({ advice }) => advice.runs > 0).length).toBeGreaterThanOrEqual(
+        0.3 * MACHINES - 0.5,
+      )
     },
-    // Two hundred recordings are judged, in seconds on a free machine.
   )
 })
 

@@ -130,7 +130,7 @@ describe('one odd run among many, on dials not tuned to', () => {
     [0.015, 0.02],
     [0.01, 0.05],
   ] as const
-  const TABLES = howMany(10, 25)
+  const TABLES = howMany(6, 25)
   const plans: OddRunPlan[] = ([2, 3] as const).flatMap((runs) =>
     (['readout', 'stopwatch'] as const).map((source) => ({
       ...{ dials: MARKS, runs, directions: runs === 3 ? [1] : [1, -1], source, shape: 'normal' },

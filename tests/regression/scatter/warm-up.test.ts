@@ -5,6 +5,7 @@ import type { RunEvidence } from '../../../src/regression/index.js'
 import { groupByMark, sortRuns } from '../../../src/regression/scatter/mark-group.js'
 import { noisePosterior } from '../../../src/regression/scatter/noise-model.js'
 import { fitWarmUp, sinceSittingBegan } from '../../../src/regression/scatter/warm-up.js'
+import { howMany } from '../../harness/proof-mode.js'
 import { runsAt } from '../run-evidence.js'
 
 const DIALS = [1, 2, 3, 4, 5, 6, 7, 8]
@@ -52,11 +53,13 @@ function sitting({ change, seed }: Sitting): {
 const codes = (runs: readonly RunEvidence[], warmUp: boolean) =>
   fitAxis(runs, { stepped: true, warmUp }).directions[0]!.warnings.map((warning) => warning.code)
 
+const SITTINGS = howMany(10, 20)
+
 /** Share of marks whose interval holds the feed at a warmth of the drive. */
 function heldShare(change: number, warmUp: boolean, state: 'end' | 'mean'): number {
   let held = 0
   let total = 0
-  for (let seed = 1; seed <= 20; seed++) {
+  for (let seed = 1; seed <= SITTINGS; seed++) {
     const { runs, warmthAtEnd, meanWarmth } = sitting({ change, seed })
     const warmth = state === 'end' ? warmthAtEnd : meanWarmth
     for (const { marks } of fitAxis(runs, { stepped: true, warmUp }).directions) {
@@ -160,7 +163,7 @@ describe('fitAxis(runs, options) without the warm-up', () => {
       fitAxis(untimed, { stepped: true }).directions.map((side) => side.marks),
     )
     let falseAlarms = 0
-    for (let seed = 1; seed <= 20; seed++) {
+    for (let seed = 1; seed <= SITTINGS; seed++) {
       falseAlarms += Number(codes(sitting({ change: 0, seed }).runs, false).includes('feed-drifts'))
     }
     expect(falseAlarms).toBeLessThanOrEqual(2)
