@@ -1,10 +1,15 @@
 import { type IngestedSamples, ingestLines, LineAssembler, type StampedLine } from '../../src/ingest/index.js'
-import { arrivingChunks, type Motion, type ReadoutFaults, readoutLines } from '../../src/simulation/index.js'
+import {
+  arrivingChunks,
+  type ReadoutFaults,
+  readoutLines,
+  type TableMotion,
+} from '../../src/simulation/index.js'
 import type { ReadoutKind } from './readout-kinds.js'
 
 /** What the program makes of a motion that a readout watches: bytes, line assembler, lines, samples. */
 export function observe(
-  motion: Motion,
+  motion: TableMotion,
   kind: ReadoutKind,
   faults: ReadoutFaults,
   seed: number,

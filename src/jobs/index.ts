@@ -36,24 +36,9 @@ export {
   type SessionOutlook,
   type StepResult,
 } from './live/guided-session.js'
-export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './live/known-move.js'
-export { measuredLines, type StatedLength, scaleOfMove, USUAL_MOVE_ERROR_SHARE } from './live/learned-move.js'
 export type { LiveEvent, LiveStatus } from './live/live-events.js'
 export { LiveSession } from './live/live-session.js'
 export type { LiveSource, LiveWork } from './live/live-work.js'
-export { type PortLink, portLink } from './live/port-link.js'
-export {
-  type ColumnChoice,
-  checkLearned,
-  chooseColumn,
-  type HeardReadout,
-  hearReadout,
-  type LearnedAxis,
-  learnAxis,
-  linesOf,
-} from './live/readout-learning.js'
-export { ingestOptions, type ReadoutSettings } from './live/readout-settings.js'
-export { type ReadoutSummary, ReadoutTally } from './live/readout-tally.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
 export { rejectionText } from './live/step-problem.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
@@ -80,6 +65,26 @@ export {
   type StopDistances,
   stopDistances,
 } from './plan/stop-distances.js'
+export { linesTellUnit, parseMoveMm, settingsByMove, unitIsOpen } from './readout/known-move.js'
+export {
+  measuredLines,
+  type StatedLength,
+  scaleOfMove,
+  USUAL_MOVE_ERROR_SHARE,
+} from './readout/learned-move.js'
+export { type PortLink, portLink } from './readout/port-link.js'
+export {
+  type ColumnChoice,
+  checkLearned,
+  chooseColumn,
+  type HeardReadout,
+  hearReadout,
+  type LearnedAxis,
+  learnAxis,
+  linesOf,
+} from './readout/readout-learning.js'
+export { ingestOptions, type ReadoutSettings } from './readout/readout-settings.js'
+export { type ReadoutSummary, ReadoutTally } from './readout/readout-tally.js'
 export { adoptChange, offeredChange } from './recheck/adopt-change.js'
 export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.js'
 export { openRecheck, type RecheckRecord, recordIn } from './recheck/recheck-record.js'

@@ -1,7 +1,7 @@
 import { element, type Markup } from './element.js'
 import { INK, PAPER, QUIET_INK, TEXT_SIZE } from './style.js'
 
-export interface Page {
+export interface PicturePage {
   readonly width: number
   readonly height: number
   /** The heading; also what a screen reader says first. */
@@ -46,7 +46,7 @@ function shortened(title: string): string {
 
 /** A whole SVG document on a light ground: title and description for screen readers, heading, then the content. */
 export function page(
-  { width, height, title, subtitles, description }: Page,
+  { width, height, title, subtitles, description }: PicturePage,
   content: readonly Markup[],
 ): string {
   const root = element(

@@ -25,7 +25,7 @@ export {
   type JudgedRun,
   type JudgeOptions,
   judgeRecording,
-  type Recording,
+  type RecordedSamples,
 } from './run/judge-recording.js'
 export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
 export { type ReadingsFeed, readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'

@@ -5,7 +5,7 @@ export {
   type DialCurveShape,
   dialCurve,
 } from './dial-curves.js'
-export type { DeviceTimeColumn, LineShape } from './line-shapes.js'
+export type { DeviceTimeColumn, ReadoutShape } from './line-shapes.js'
 export { type SeededRandom, seededRandom } from './seeded-random.js'
 export { type ArrivedChunk, arrivingChunks, type SerialLink, USB_LINK } from './serial-link.js'
 export { type CoastBehaviour, QUILLFEN_MILL, type SimulatedMill } from './simulated-mill.js'
@@ -28,7 +28,7 @@ export { type StopwatchReading, stopwatchReading } from './simulated-stopwatch.j
 export {
   type DriveEvent,
   joinMotions,
-  type Motion,
+  type TableMotion,
   type TraverseMotion,
   type TraverseShape,
   type TruePhases,

@@ -1,7 +1,7 @@
 import { fromMm, type LengthUnit } from '../units/index.js'
 
 /** How a simulated readout writes a line. */
-export type LineShape =
+export type ReadoutShape =
   /** `X+012.3450` */
   | { readonly kind: 'labelled'; readonly axis: string; readonly unitSuffix?: boolean }
   /** `X+012.3450 Y-003.1000 Z+000.0000`: only the axis named moves, the others stand still. */
@@ -37,7 +37,11 @@ const STANDING_STEPS = -1240
 const SIGNED_WIDTH = 8
 
 /** One line of a readout without its terminator. */
-export function formatLine(shape: LineShape, reading: ShownReading, device: DeviceTimeColumn | null): string {
+export function formatLine(
+  shape: ReadoutShape,
+  reading: ShownReading,
+  device: DeviceTimeColumn | null,
+): string {
   const body = formatBody(shape, reading)
   if (device === null || reading.deviceMs === null) return body
   const shown = Math.floor(reading.deviceMs) % 2 ** device.bits
@@ -45,7 +49,7 @@ export function formatLine(shape: LineShape, reading: ShownReading, device: Devi
   return device.place === 'first' ? `${shown}${separator}${body}` : `${body}${separator}${shown}`
 }
 
-function formatBody(shape: LineShape, reading: ShownReading): string {
+function formatBody(shape: ReadoutShape, reading: ShownReading): string {
   const moving = reading.steps
   switch (shape.kind) {
     case 'labelled':

@@ -1,7 +1,7 @@
 import { type LengthUnit, MM_PER_INCH } from '../units/index.js'
-import { type DeviceTimeColumn, formatLine, type LineShape } from './line-shapes.js'
+import { type DeviceTimeColumn, formatLine, type ReadoutShape } from './line-shapes.js'
 import { type SeededRandom, seededRandom } from './seeded-random.js'
-import type { Motion } from './traverse-motion.js'
+import type { TableMotion } from './traverse-motion.js'
 
 /** What a readout may do wrong on its own side of the wire. */
 export interface ReadoutFaults {
@@ -24,7 +24,7 @@ export interface ReadoutFaults {
 
 /** A position readout that sends a line at its own rate. */
 export interface SimulatedReadout {
-  readonly shape: LineShape
+  readonly shape: ReadoutShape
   readonly unit: LengthUnit
   /** Smallest step shown, mm. */
   readonly stepMm: number
@@ -61,7 +61,11 @@ export interface SentLine {
  * @param seed decides the phase of the readout's own beat and where faults strike
  * @throws RangeError when the step or the rate is not positive
  */
-export function* readoutLines(motion: Motion, readout: SimulatedReadout, seed: number): Generator<SentLine> {
+export function* readoutLines(
+  motion: TableMotion,
+  readout: SimulatedReadout,
+  seed: number,
+): Generator<SentLine> {
   const { stepMm, refreshHz, deviceTime, faults } = readout
   if (!(stepMm > 0) || !(refreshHz > 0)) {
     throw new RangeError(`a readout needs a step and a rate, not ${stepMm} mm and ${refreshHz} Hz`)

@@ -4,7 +4,7 @@ import type { SimulatedMill } from './simulated-mill.js'
 import {
   type DriveEvent,
   joinMotions,
-  type Motion,
+  type TableMotion,
   type TruePhases,
   traverseMotion,
 } from './traverse-motion.js'
@@ -44,7 +44,7 @@ export interface RunTruth {
 }
 
 export interface SimulatedRun {
-  readonly motion: Motion
+  readonly motion: TableMotion
   /** Where the table came to rest, mm on its screw: the `startMm` of a run that goes on from here. */
   readonly endMm: number
   readonly truth: RunTruth
@@ -107,7 +107,7 @@ export function simulateRun(mill: SimulatedMill, request: RunRequest, seed: numb
 
 /** Several runs in one recording; each truth's times count from the start of the recording. */
 export interface SimulatedSession {
-  readonly motion: Motion
+  readonly motion: TableMotion
   readonly truths: readonly RunTruth[]
 }
 
@@ -123,7 +123,7 @@ export function simulateSession(
   seed: number,
 ): SimulatedSession {
   const seeds = seededRandom(seed)
-  const motions: Motion[] = []
+  const motions: TableMotion[] = []
   const truths: RunTruth[] = []
   let startS = 0
   let endMm: number | undefined

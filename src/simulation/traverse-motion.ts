@@ -13,7 +13,7 @@ export type DriveEvent =
     }
 
 /** A true movement of the table, known at every moment from 0 to `durationS`. */
-export interface Motion {
+export interface TableMotion {
   readonly durationS: number
   positionMmAt(timeS: number): number
   speedMmPerSAt(timeS: number): number
@@ -46,7 +46,7 @@ export interface TruePhases {
   readonly restS: number
 }
 
-export interface TraverseMotion extends Motion {
+export interface TraverseMotion extends TableMotion {
   /** Null where the feed is 0. */
   readonly phases: TruePhases | null
   /** From the moment the drive let go to rest, mm. */
@@ -130,14 +130,14 @@ export function traverseMotion(shape: TraverseShape): TraverseMotion {
 }
 
 /** Several movements as one recording, each beginning where its own `startMm` puts it. */
-export function joinMotions(motions: readonly Motion[]): Motion {
+export function joinMotions(motions: readonly TableMotion[]): TableMotion {
   const startsS: number[] = []
   let durationS = 0
   for (const motion of motions) {
     startsS.push(durationS)
     durationS += motion.durationS
   }
-  const at = <T>(timeS: number, read: (motion: Motion, localS: number) => T): T => {
+  const at = <T>(timeS: number, read: (motion: TableMotion, localS: number) => T): T => {
     let index = motions.length - 1
     while (index > 0 && (startsS[index] ?? 0) > timeS) index -= 1
     const motion = motions[index]

@@ -1,7 +1,7 @@
 import type { Direction } from '../traverse/index.js'
 import { type SeededRandom, seededRandom } from './seeded-random.js'
 import type { SimulatedMill } from './simulated-mill.js'
-import type { Motion } from './traverse-motion.js'
+import type { TableMotion } from './traverse-motion.js'
 
 /** How a hand turns the knob from one setting to the next. */
 export type KnobTurn = 'straight' | 'slow' | 'past-and-back' | 'stop-between'
@@ -31,7 +31,7 @@ export interface TrueLevel {
 }
 
 export interface SimulatedTurnedTraverse {
-  readonly motion: Motion
+  readonly motion: TableMotion
   readonly levels: readonly TrueLevel[]
   readonly endMm: number
 }

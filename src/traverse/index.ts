@@ -6,6 +6,7 @@ export { type FindTraversesOptions, findTraverses } from './phases/find-traverse
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
 export { NO_RAMPS_LEFT, type RampLeft, type RampsLeft, SLOWEST_UNSEEN_S } from './phases/ramps-left.js'
 export {
+  CLEAR_TURNS,
   type RippleAt,
   type RipplePeriod,
   type RippleSearchOptions,

@@ -3,8 +3,8 @@ import { type IngestedSamples, ingestLines, LineAssembler, type StampedLine } fr
 import {
   arrivingChunks,
   INCH_READOUT,
-  type LineShape,
   QUILLFEN_MILL,
+  type ReadoutShape,
   readoutLines,
   type SimulatedReadout,
   simulateRun,
@@ -60,7 +60,7 @@ function trueSamples(
   return right
 }
 
-const SHAPES: readonly LineShape[] = [
+const SHAPES: readonly ReadoutShape[] = [
   { kind: 'labelled', axis: 'X' },
   { kind: 'labelled', axis: 'X', unitSuffix: true },
   { kind: 'several-axes', axis: 'X', axes: ['X', 'Y', 'Z'] },

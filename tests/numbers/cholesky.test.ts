@@ -6,7 +6,7 @@ import {
   solveLowerInPlace,
   solveUpperInPlace,
 } from '../../src/numbers/cholesky.js'
-import { matern52 } from '../../src/numbers/matern-covariance.js'
+import { matern52 } from '../../src/numbers/gaussian-process/matern-covariance.js'
 
 // The yardstick is ml-matrix, a general-purpose library for matrices.
 const size = 5

@@ -57,7 +57,7 @@ export const JUDGEMENT: RunJudgement = {
   durationS: 29.8,
   coast: { distanceMm: 0.6, standardUncertaintyMm: 0.02 },
   samples: { read: 320, used: 283, rejected: { garbled: 2 } },
-  warnings: [{ code: 'few-turns', message: 'Only two turns of the leadscrew lie in the steady part.' }],
+  warnings: [{ code: 'ripple-hidden', message: 'Only two turns of the leadscrew lie in the steady part.' }],
   judgedWith: 'steady-slope 1',
   clock: { kind: 'host', uncertaintyMmPerMin: 0 },
   window: { startS: 0, endS: 32 },

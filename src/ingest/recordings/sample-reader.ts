@@ -1,11 +1,11 @@
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { ArrivalSpread } from '../clock/arrival-spread.js'
 import { TickUnwrapper } from '../clock/tick-unwrapper.js'
+import { FormatChange } from '../lines/format-change.js'
 import { type InferenceHints, inferFormat } from '../lines/infer-format.js'
 import { LONGEST_LINE_BYTES } from '../lines/line-assembler.js'
 import type { LineFormat } from '../lines/line-format.js'
 import { type ParsedLine, parseLine } from '../lines/parse-line.js'
-import { SecondShape } from '../lines/second-shape.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import type { LineRejectionCode, RejectedLine } from './sample-series.js'
 
@@ -83,13 +83,13 @@ export class SampleReader {
   private beforeBatchS = Number.NEGATIVE_INFINITY
   private readonly spread = new ArrivalSpread()
   private unwrapper: TickUnwrapper | null = null
-  private readonly second: SecondShape
+  private readonly formatChange: FormatChange
   private lines = 0
 
   constructor(options: SampleReaderOptions, sink: SampleReaderSink) {
     this.options = options
     this.sink = sink
-    this.second = new SecondShape(options)
+    this.formatChange = new FormatChange(options)
     this.decideAt = options.decideAfter ?? 20
     if (options.format) this.use(options.format, [])
   }
@@ -168,23 +168,23 @@ export class SampleReader {
     const parsed = line.text.length > LONGEST_LINE_BYTES ? 'overlong' : parseLine(line.text, format)
     if (parsed === 'other-axis') return
     if (parsed === 'garbled') {
-      if (this.second.refused(line)) this.settleRefused(false)
+      if (this.formatChange.refused(line)) this.settleRefused(false)
     } else if (typeof parsed === 'string') this.reject(line.timeS, parsed)
     else {
-      for (const damaged of this.second.sound(line)) this.reject(damaged.timeS, 'garbled')
+      for (const damaged of this.formatChange.sound(line)) this.reject(damaged.timeS, 'garbled')
       this.place(line, parsed)
     }
   }
 
   /** Lines refused in a row either have a second shape, and are read by it, or are damaged. */
   private settleRefused(atEnd: boolean): void {
-    const found = this.second.look(this.decided!, atEnd)
-    if (found === null && !atEnd && !this.second.isFull) return
+    const found = this.formatChange.look(this.decided!, atEnd)
+    if (found === null && !atEnd && !this.formatChange.isFull) return
     if (found !== null) {
       this.decided = found.format
       this.said = [...new Set([...this.said, ...found.conclusions])]
     }
-    for (const line of this.second.release()) {
+    for (const line of this.formatChange.release()) {
       const parsed = parseLine(line.text, this.decided!)
       if (typeof parsed === 'string') this.reject(line.timeS, 'garbled')
       else this.place(line, parsed)

@@ -1,8 +1,8 @@
 import { type Said, sentence, way } from '../../errors/index.js'
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
 import { cutOffToldBy } from '../../traverse/index.js'
-import { settingsOf } from '../live/readout-settings.js'
 import { LEFT_WHILE_MOVING, leaveOutPieces } from '../live/runs-that-count.js'
+import { settingsOf } from '../readout/readout-settings.js'
 import { judgeStoredTakes, type TakeOutcome } from '../record/record-takes.js'
 import { isBeingWritten, writerKind } from './store-writer.js'
 

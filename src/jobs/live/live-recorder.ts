@@ -10,13 +10,13 @@ import type { Axis, DialSetting, Run, Store } from '../../store/index.js'
 import { type MotionEvent, MotionWatch } from '../../traverse/index.js'
 import { withRescuedLines } from '../care/store-rescue.js'
 import { asWriter } from '../care/store-writer.js'
+import { ingestOptions, type ReadoutSettings } from '../readout/readout-settings.js'
 import {
   judgeStoredTakes,
   newRecording,
   type TakeConditions,
   type TakeOutcome,
 } from '../record/record-takes.js'
-import { ingestOptions, type ReadoutSettings } from './readout-settings.js'
 
 /** What is told while lines come in. */
 export interface RecorderListener {

@@ -10,15 +10,15 @@ import {
 } from '../../ingest/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
+import type { ReadoutSettings } from '../readout/readout-settings.js'
+import { SilenceWatch } from '../readout/silence-watch.js'
 import type { TakeConditions } from '../record/record-takes.js'
 import { SweepGuide } from '../sweep/sweep-guide.js'
 import type { Ending, LiveEvent, LiveStatus } from './live-events.js'
 import { LiveRecorder } from './live-recorder.js'
 import type { LiveSource, LiveWork, LiveWorld, UnderWay } from './live-work.js'
-import type { ReadoutSettings } from './readout-settings.js'
 import { leaveOutOtherWay } from './runs-that-count.js'
 import { settleTake } from './settle-take.js'
-import { SilenceWatch } from './silence-watch.js'
 
 /**
  * Rest after a traverse, s, that ends a recording made for itself, outside a guided session. Judgement: shorter

@@ -2,11 +2,11 @@ import type { HostClock, openReconnectingReadout } from '../../ingest/index.js'
 import type { PlanStep, Procedure } from '../../planning/index.js'
 import type { DialSetting } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import type { PortLink } from '../readout/port-link.js'
+import type { ReadoutSettings } from '../readout/readout-settings.js'
 import type { TakeConditions } from '../record/record-takes.js'
 import type { Sweeps } from '../sweep/sweeps.js'
 import type { GuidedSession } from './guided-session.js'
-import type { PortLink } from './port-link.js'
-import type { ReadoutSettings } from './readout-settings.js'
 
 /** Where the lines come from, and how they are to be read. */
 export interface LiveSource {

@@ -11,7 +11,7 @@ import {
   uncheckedUnit,
 } from '../../planning/mix-ups/index.js'
 import type { Axis, DialSetting, Run, RunJudgement, StopwatchRecord, Store } from '../../store/index.js'
-import { type ReadoutSettings, readingOf, settingsOf } from '../live/readout-settings.js'
+import { type ReadoutSettings, readingOf, settingsOf } from '../readout/readout-settings.js'
 import { type JudgedTraverse, judgeStopwatch } from './judge-takes.js'
 import {
   byEarlierRun,

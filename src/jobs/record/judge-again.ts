@@ -1,6 +1,6 @@
 import { type IngestedSamples, ingestLines } from '../../ingest/index.js'
 import type { Axis, Recording, Run, RunJudgement, Store } from '../../store/index.js'
-import { ingestOptions, settingsOf } from '../live/readout-settings.js'
+import { ingestOptions, settingsOf } from '../readout/readout-settings.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
 import { judgeReadoutTakes } from './judge-takes.js'
 import { knownAxis } from './known-feeds.js'

@@ -3,7 +3,7 @@ import { openRecording, type ReadoutProfile } from '../../ingest/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import { checkDial } from '../live/check-dial.js'
-import type { ReadoutSettings } from '../live/readout-settings.js'
+import type { ReadoutSettings } from '../readout/readout-settings.js'
 import type { ReadoutTake, StopwatchTake } from './record-takes.js'
 import { timedEntry } from './timed-entry.js'
 

@@ -10,7 +10,12 @@ import type {
   Store,
 } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
-import { ingestOptions, type ReadoutSettings, settingsOf, storedSettings } from '../live/readout-settings.js'
+import {
+  ingestOptions,
+  type ReadoutSettings,
+  settingsOf,
+  storedSettings,
+} from '../readout/readout-settings.js'
 import { withOddRunsTold } from '../tables/odd-run-check.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
 import { type JudgedTraverse, judgeReadoutTakes, type TakenSamples } from './judge-takes.js'

@@ -3,7 +3,7 @@ import { ingestLines } from '../../ingest/index.js'
 import type { RunSamples } from '../../pictures/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import { findLevels, findTraverses } from '../../traverse/index.js'
-import { ingestOptions, settingsOf } from '../live/readout-settings.js'
+import { ingestOptions, settingsOf } from '../readout/readout-settings.js'
 
 /**
  * The samples of a stored run, read again from its raw lines.

@@ -2,7 +2,7 @@ import { DataError } from '../../errors/index.js'
 import type { DialSetting } from '../../store/index.js'
 import { LEAST_LEVEL_S } from '../../traverse/index.js'
 import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import type { ReadoutSettings } from '../live/readout-settings.js'
+import type { ReadoutSettings } from '../readout/readout-settings.js'
 import type { JudgedTraverse } from './judge-takes.js'
 
 /** The dial setting of every run of a recording, in order. */

@@ -1,5 +1,5 @@
-import type { CutPass } from './cutter-kinds.js'
-import type { ChipLoadRange, ChipLoadSize } from './cutting-data.js'
+import type { CutPass } from './data/cutter-kinds.js'
+import type { ChipLoadRange, ChipLoadSize } from './data/cutting-data.js'
 
 /** A chip-load range for one cutter. */
 export interface FittingChipLoad {

@@ -1,6 +1,6 @@
 import type { FittingChipLoad } from './chip-load-range.js'
 import type { CutPlan, WantedCut } from './cut-plan.js'
-import { CUTTER_GEOMETRY } from './cutter-kinds.js'
+import { CUTTER_GEOMETRY } from './data/cutter-kinds.js'
 import { cuttingSpeedAt, isSlowEnough, settableRpm } from './spindle-speed.js'
 import { feedPerToothMm, tableFeedMmPerMin } from './table-feed.js'
 

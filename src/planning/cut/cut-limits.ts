@@ -1,7 +1,7 @@
 import { NARROWEST_TRUSTED } from './chip-thinning.js'
 import type { CutPlan, WantedCut } from './cut-plan.js'
 import type { CutResults } from './cut-results.js'
-import type { CutterKind } from './cutter-kinds.js'
+import type { CutterKind } from './data/cutter-kinds.js'
 
 /** What else a cut is held against; null where it is not known. */
 export interface CutBounds {

@@ -1,7 +1,7 @@
 import type { SpindleSpeed } from '../../units/index.js'
 import { cappedChipThinning } from './chip-thinning.js'
-import { CUTTER_GEOMETRY, type CutPass, type CutterKind } from './cutter-kinds.js'
-import type { CutterMaterial } from './cutting-data.js'
+import { CUTTER_GEOMETRY, type CutPass, type CutterKind } from './data/cutter-kinds.js'
+import type { CutterMaterial } from './data/cutting-data.js'
 import { chooseSpindle, cuttingSpeedAt, type SpindleChoice, spindleSpeedRpm } from './spindle-speed.js'
 import { tableFeedMmPerMin } from './table-feed.js'
 

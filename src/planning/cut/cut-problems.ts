@@ -1,5 +1,5 @@
 import type { WantedCut } from './cut-plan.js'
-import { CUTTER_GEOMETRY, type CutterKind } from './cutter-kinds.js'
+import { CUTTER_GEOMETRY, type CutterKind } from './data/cutter-kinds.js'
 
 /** What a cut is asked for with; each face has its own name for it. */
 export type CutField =

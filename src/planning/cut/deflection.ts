@@ -1,4 +1,4 @@
-import type { CutterMaterial } from './cutting-data.js'
+import type { CutterMaterial } from './data/cutting-data.js'
 
 /** Young's modulus, N/mm²: high-speed steel about 200 to 210 GPa, cemented carbide about 550 to 650 (from memory). */
 const MODULUS_N_PER_MM2: Readonly<Record<CutterMaterial, number>> = { hss: 200_000, carbide: 550_000 }

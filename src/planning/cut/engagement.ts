@@ -1,5 +1,5 @@
 import type { WantedCut } from './cut-plan.js'
-import { CUTTER_GEOMETRY } from './cutter-kinds.js'
+import { CUTTER_GEOMETRY } from './data/cutter-kinds.js'
 
 /** Depth and width of a cut, told or proposed; null where the kind of cutter has none, or its size is not known. */
 export interface Engagement {

@@ -21,7 +21,7 @@ export {
   type CutPass,
   type CutterKind,
   cutterKindNamed,
-} from './cutter-kinds.js'
+} from './data/cutter-kinds.js'
 export {
   type ChipLoadRange,
   type CutterMaterial,
@@ -32,11 +32,11 @@ export {
   type Sourced,
   startingChipLoad,
   startingSpeed,
-} from './cutting-data.js'
-export { cuttingDataSchema, parseCuttingData } from './cutting-data-schema.js'
+} from './data/cutting-data.js'
+export { cuttingDataSchema, parseCuttingData } from './data/cutting-data-schema.js'
+export { findMaterial, withOwnMaterials } from './data/own-materials.js'
 export { deflectionMm, rimForceN } from './deflection.js'
 export { type Engagement, proposedEngagement } from './engagement.js'
-export { findMaterial, withOwnMaterials } from './own-materials.js'
 export { removalOfKind, removalRateMm3PerMin } from './removal-rate.js'
 export { type ScallopHeight, scallopHeight } from './scallop-height.js'
 export { spindlePowerW } from './spindle-power.js'

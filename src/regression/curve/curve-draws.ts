@@ -11,6 +11,7 @@ import {
   solveUpperInPlace,
 } from '../../numbers/index.js'
 import type { NoisePoint } from '../scatter/noise-model.js'
+import { bulgeBetweenMarks } from './bulge-between-marks.js'
 import {
   type CurveHypothesis,
   deviationOnScale,
@@ -19,7 +20,6 @@ import {
   weighHypotheses,
 } from './curve-hypotheses.js'
 import { type Kink, kinkCovariance, kinkSlope, rampPast } from './curve-kinks.js'
-import { bulgeBetweenMarks } from './unseen-bulge.js'
 
 /** What the curve must pass near: a mark's dial, mean feed, and the variance of that mean for each noise point. */
 export interface CurveKnot {

@@ -1,7 +1,6 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
 import { findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { formatBothLengths } from '../../units/index.js'
-import { hiddenRipple } from './few-turns.js'
 import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
 import {
@@ -12,6 +11,7 @@ import {
   unwiredTimes,
   withWireUncertainty,
 } from './run-time.js'
+import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
@@ -45,7 +45,7 @@ export interface JudgedRun {
   readonly warnings: readonly Warning[]
 }
 
-export type Recording = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
+export type RecordedSamples = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
   Partial<Pick<IngestedSamples, 'warnings'>>
 
 /**
@@ -66,7 +66,7 @@ const TOLD_SPEED_SPREAD = 0.002
  *
  * @returns one entry a traverse, in order of time; empty where the table never moved
  */
-export function judgeRecording(recording: Recording, options: JudgeOptions = {}): JudgedRun[] {
+export function judgeRecording(recording: RecordedSamples, options: JudgeOptions = {}): JudgedRun[] {
   const { samples, rejected, positionStepMm } = recording
   const lines = { positionStepMm, rejectedLines: rejected }
   const { levels: count, leadscrewPitchMm } = options
@@ -87,7 +87,7 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
       samples: counts,
       warnings: [
         ...traverse.warnings,
-        ...(best === null ? [] : fewTurnsWarning(recording, traverse, options)),
+        ...(best === null ? [] : hiddenRippleWarning(recording, traverse, options)),
         ...(best === null ? [] : speedVariesWarning(best, traverse)),
         ...outlierWarning(counts),
         ...(recording.warnings ?? []),
@@ -99,7 +99,7 @@ export function judgeRecording(recording: Recording, options: JudgeOptions = {})
 type JudgedFeed = TimedFeed & Omit<SteadyFit, 'feed'>
 
 function bestFeed(
-  recording: Recording,
+  recording: RecordedSamples,
   traverse: Traverse,
   options: JudgeOptions,
 ): JudgedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
@@ -130,7 +130,7 @@ function bestFeed(
 
 /** The feed by arrival times, which are later the longer a line is. */
 function hostFeed(
-  { timeS, lineBytes }: Recording['samples'],
+  { timeS, lineBytes }: RecordedSamples['samples'],
   indices: Int32Array,
   fitBy: (timeS: Float64Array) => SteadyFit,
   { wireTime }: JudgeOptions,
@@ -144,7 +144,7 @@ function hostFeed(
   return { ...fit, ...withWireUncertainty(fit.feed, arrivalS, bytes, wireTime) }
 }
 
-function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samples'] {
+function countSamples(recording: RecordedSamples, traverse: Traverse): JudgedRun['samples'] {
   const { timeS } = recording.samples
   const { from, to } = traverse.window
   const fromS = from === 0 ? Number.NEGATIVE_INFINITY : timeS[from]!
@@ -160,8 +160,8 @@ function countSamples(recording: Recording, traverse: Traverse): JudgedRun['samp
   return { read: to - from + lines, used: traverse.steadyIndices.length, rejected }
 }
 
-function fewTurnsWarning(
-  { samples: { positionMm } }: Recording,
+function hiddenRippleWarning(
+  { samples: { positionMm } }: RecordedSamples,
   { steadyIndices }: Traverse,
   { leadscrewPitchMm }: JudgeOptions,
 ): Warning[] {
@@ -171,7 +171,7 @@ function fewTurnsWarning(
   const screw = leadscrewPitchMm === undefined ? 'a usual leadscrew' : 'the leadscrew'
   return [
     {
-      code: 'few-turns',
+      code: 'ripple-hidden',
       message: `The steady part of ${formatBothLengths(travelMm)} is less than one and a half turns of ${screw}, whose ripple may put this feed off by ${offPercent.toFixed(1)} %. Travel further.`,
     },
   ]

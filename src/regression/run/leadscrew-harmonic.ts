@@ -1,4 +1,4 @@
-import { searchRipple } from '../../traverse/index.js'
+import { CLEAR_TURNS, searchRipple } from '../../traverse/index.js'
 
 /**
  * Fewest turns of a known leadscrew in the window before its ripple is fitted. Derived: at a turn and a half the
@@ -9,12 +9,7 @@ const KNOWN_PITCH_MIN_TURNS = 1.5
 /** The same for a period that nobody stated (derived as above). */
 const SEARCHED_MIN_TURNS = 1.5
 /**
- * Turns below which any bend of the track looks like a period. Judgement: two turns can be fitted by a cubic,
- * three can not.
- */
-const PLAIN_TURNS = 3
-/**
- * Share of the scatter that a period must explain there. Judgement: a cubic drift explains most of what it bends;
+ * Share of the scatter that a period of fewer turns than `CLEAR_TURNS` must explain. Judgement: a cubic drift explains most of what it bends;
  * the steady part itself is found with 0.7 (`steady-window`), where a wrong ripple costs samples and no feed.
  */
 const FEW_TURNS_EXPLAINED = 0.9
@@ -52,6 +47,6 @@ export function leadscrewHarmonic(
   }
   const found = searchRipple(timeS, positionMm, { minTurns: LEAST_TURNS_TRIED })
   if (found === null || found.falseAlarm >= FALSE_ALARM || found.turns < SEARCHED_MIN_TURNS) return null
-  if (found.turns < PLAIN_TURNS && found.explained < FEW_TURNS_EXPLAINED) return null
+  if (found.turns < CLEAR_TURNS && found.explained < FEW_TURNS_EXPLAINED) return null
   return { periodMm: found.periodMm, searched: true }
 }

@@ -1,6 +1,6 @@
 import { chiSquareQuantile, lineAt, straightLine, studentTQuantile } from '../../numbers/index.js'
-import { hiddenRipple } from './few-turns.js'
 import type { RunFeed } from './run-feed.js'
+import { hiddenRipple } from './short-travel.js'
 import { DEFAULT_PRESS_SPREAD_S, WATCH_HALF_WIDTH_S } from './stopwatch-feed.js'
 
 /** Timed readings of one traverse, and how sure they are. */

@@ -2,10 +2,10 @@ import { DataError } from '../../errors/index.js'
 import { studentTQuantile } from '../../numbers/index.js'
 import { blockMeans, NO_RAMPS_LEFT, type RampsLeft, type Track } from '../../traverse/index.js'
 import { fadingRamp } from './fading-ramp.js'
-import { beyondLineAndRipple, fewTurnsSlope, hiddenRipple } from './few-turns.js'
 import { hiddenRamp } from './hidden-ramp.js'
 import { leadscrewHarmonic } from './leadscrew-harmonic.js'
 import type { RunFeed } from './run-feed.js'
+import { beyondLineAndRipple, hiddenRipple, shortTravelSlope } from './short-travel.js'
 import { harmonicHelps, rippledFit, type SlopeFit, slopeFit } from './slope-fit.js'
 import { varyingSpeed } from './varying-speed.js'
 
@@ -36,7 +36,7 @@ export const FEW_TURNS_MM = 24
  * lag ⌊4(n/100)^(2/9)⌋ + 1 and factor n/(n − p); the interval is Student's with n − p degrees of freedom.
  * A ramp that still fades in the samples given is fitted along (`fadingRamp`).
  * Where the travel holds too few turns to show a ripple, what ripple may have made of the slope is counted in
- * (`fewTurnsSlope`).
+ * (`shortTravelSlope`).
  * The feed is the mean speed of the steady part, distance over time. Where the speed varies, the slope is not that: it
  * weighs the middle more. Where the parts' speeds differ (`varyingSpeed`), the difference of slope and mean speed is
  * counted as uncertainty.
@@ -128,7 +128,7 @@ export function steadyFit(
 /** The standard error is that of the plain line where that one is larger. */
 function shortTravel(track: Track, line: SlopeFit, options: SteadyFeedOptions): Slope {
   if (line.residualSumOfSquares === 0) return line
-  const slope = fewTurnsSlope(track, options.leadscrewPitchMm)
+  const slope = shortTravelSlope(track, options.leadscrewPitchMm)
   return { ...slope, standardErrorMmPerS: Math.max(slope.standardErrorMmPerS, line.standardErrorMmPerS) }
 }
 

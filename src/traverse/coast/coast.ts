@@ -1,6 +1,7 @@
 import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { RestLevel } from '../phases/rest-level.js'
+import { CLEAR_TURNS } from '../phases/ripple-search.js'
 import type { SteadyWindow } from '../phases/steady-window.js'
 import type { Coast } from '../traverse.js'
 import { weighReleases } from './coast-release.js'
@@ -37,14 +38,9 @@ const LEAST_LATE_S = 0.0005
 const SPEED_OFF = 0.01
 /**
  * The same where the ripple has too few turns to be told well. Judgement: twice as much; it is the ripple of the
- * speed (2 %) that `few-turns` takes for a usual leadscrew.
+ * speed (2 %) that `short-travel.ts` takes for a usual leadscrew.
  */
 const SPEED_OFF_FEW_TURNS = 0.02
-/**
- * Turns below which a ripple is ill told from a bend. Judgement, the same value as `MIN_RIPPLE_TURNS` and
- * `PLAIN_TURNS`: two turns can be fitted by a cubic, three can not.
- */
-const FEW_TURNS = 3
 /**
  * Nodes and weights of the Gauss-Hermite quadrature of three points for a standard normal, exact to the fifth
  * power (M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 1964, 25.4.46, rescaled by √2 and √π;
@@ -179,7 +175,7 @@ function speedAtEnd(
 ): { mmPerS: number; standardUncertainty: number; meanTimeS: number; meanToGoMm: number } {
   const line = straightLine(times, toGoMm, 0, joined)
   const speed = Math.abs(steady.line.slope)
-  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < FEW_TURNS
+  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < CLEAR_TURNS
   const offVariance = (speed * (fewTurns ? SPEED_OFF_FEW_TURNS : SPEED_OFF)) ** 2
   const ownVariance = (samplesAStep * steady.scatterMm ** 2) / line.sumOfSquaresX
   const ownShare = line.sumOfSquaresX > 0 ? offVariance / (offVariance + ownVariance) : 0

@@ -1,5 +1,6 @@
 import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
+import { CLEAR_TURNS } from './ripple-search.js'
 import type { SteadyWindow } from './steady-window.js'
 
 /**
@@ -29,12 +30,7 @@ const MAX_SHARE = 0.25
  */
 const LIMIT_ERRORS = 2
 /**
- * Turns of the ripple below which the middle tells it badly from a ramp, which then takes more to show. Judgement,
- * as `FEW_TURNS` in `coast.ts`.
- */
-const MIN_RIPPLE_TURNS = 3
-/**
- * Standard errors in that case. Judgement: what a badly told ripple leaves at the ends is several times the
+ * Standard errors where the ripple has too few turns to be told from a ramp by the middle (`CLEAR_TURNS`). Judgement: what a badly told ripple leaves at the ends is several times the
  * scatter.
  */
 const FEW_TURNS_LIMIT_ERRORS = 6
@@ -45,7 +41,7 @@ const FEW_TURNS_LIMIT_ERRORS = 6
  * does not end where it can no longer be shown, so as much again is cut.
  */
 export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
-  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < MIN_RIPPLE_TURNS
+  const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < CLEAR_TURNS
   const limitErrors = fewTurns ? FEW_TURNS_LIMIT_ERRORS : LIMIT_ERRORS
   const { timeS, positionMm } = track
   const spanS = timeS[steady.to - 1]! - timeS[steady.from]!

@@ -16,7 +16,7 @@ export interface RipplePeriod {
 }
 
 export interface RippleSearchOptions {
-  /** Fewest turns within the travel. Default 3. */
+  /** Fewest turns within the travel. Default `CLEAR_TURNS`. */
   readonly minTurns?: number
   /**
    * Longest period, mm. Default 10: the coarsest usual leadscrew has 8 (common practice, no source), and its peak is to
@@ -27,6 +27,11 @@ export interface RippleSearchOptions {
   readonly minPeriodMm?: number
 }
 
+/**
+ * Turns of a ripple from which on it is told from a bend. Judgement: two turns can be fitted by a cubic, which a drift may
+ * be; three can not.
+ */
+export const CLEAR_TURNS = 3
 /**
  * Blocks that a long run is averaged to before the search. Derived: four to a turn are still left at 256 turns,
  * one more than `POINTS_PER_TURN`.
@@ -66,7 +71,7 @@ export function searchRipple(
   if (n < 8) return null
   const line = straightLine(track.timeS, track.positionMm)
   const travelMm = Math.abs((track.positionMm[n - 1] ?? 0) - (track.positionMm[0] ?? 0))
-  const minTurns = Math.max(options.minTurns ?? 3, travelMm / (options.maxPeriodMm ?? 10))
+  const minTurns = Math.max(options.minTurns ?? CLEAR_TURNS, travelMm / (options.maxPeriodMm ?? 10))
   const maxTurns = Math.min(travelMm / (options.minPeriodMm ?? 1), n / POINTS_PER_TURN)
   if (!(maxTurns > minTurns) || line.residualSumOfSquares === 0) return null
 

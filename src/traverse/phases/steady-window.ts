@@ -1,7 +1,7 @@
 import { median } from 'simple-statistics'
 import { lineAt, type StraightLine, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
-import { type RipplePeriod, searchRipple } from './ripple-search.js'
+import { CLEAR_TURNS, type RipplePeriod, searchRipple } from './ripple-search.js'
 
 /** The steady part of a motion, guards not yet cut off. Indices of the track, `to` exclusive. */
 export interface SteadyWindow {
@@ -61,6 +61,17 @@ const GROWTH = 0.25
 const RIPPLE_FROM = 0.12
 /** To this share, for the same reason (judgement). */
 const RIPPLE_TO = 0.88
+/** The coarsest usual leadscrew, mm (common practice, no source). Higher takes a drift of the whole travel for its turn. */
+const COARSEST_PITCH_MM = 8
+/** Probability of so strong a period by chance (F test) above which it is not believed. Judgement: the usual 1 %. */
+const FALSE_ALARM = 0.01
+/**
+ * Share of the scatter that a period must explain to be taken off. Judgement: half. Less leaves a wrong ripple in the
+ * residuals; more lets a leadscrew with an overtone pass, whose ripple then ends the steady part.
+ */
+const EXPLAINED = 0.5
+/** The same for a period of few turns, which any bend looks like. Judgement: with two turns a cubic explains half. */
+const FEW_TURNS_EXPLAINED = 0.7
 /**
  * Ripple of the speed, as a share, beyond which it is no leadscrew (common practice, no source: a sound one has 1
  * to 3 %). Higher would take a table that sticks and slips for a leadscrew.
@@ -129,9 +140,9 @@ function partOfTravel(track: Track, from: number, to: number, low: number, high:
 function leadscrewRipple(track: Track, part: Window): RipplePeriod | null {
   const timeS = track.timeS.subarray(part.from, part.to)
   const positionMm = track.positionMm.subarray(part.from, part.to)
-  const found = searchRipple(timeS, positionMm, { minTurns: 1, maxPeriodMm: 8 })
-  if (found === null || found.falseAlarm > 0.01 || found.explained < (found.turns < 3 ? 0.7 : 0.5))
-    return null
+  const found = searchRipple(timeS, positionMm, { minTurns: 1, maxPeriodMm: COARSEST_PITCH_MM })
+  if (found === null || found.falseAlarm > FALSE_ALARM) return null
+  if (found.explained < (found.turns < CLEAR_TURNS ? FEW_TURNS_EXPLAINED : EXPLAINED)) return null
   if ((2 * Math.PI * found.amplitudeMm) / found.periodMm > MAX_RIPPLE_OF_SPEED) return null
   return found
 }

@@ -1,11 +1,14 @@
 import { expect, test } from 'vitest'
 import type { RejectedLine } from '../../../src/ingest/index.js'
-import { judgeRecording, type Recording } from '../../../src/regression/index.js'
+import { judgeRecording, type RecordedSamples } from '../../../src/regression/index.js'
 import { joinRecordings, simulateTraverse } from '../../traverse/simulated-traverse.js'
 
 const CLEAN = { seed: 8, feedMmPerMin: 150, driveS: 30, arrivalDelayS: 0.01 }
 
-function recording(samples: Recording['samples'], rejected: readonly RejectedLine[] = []): Recording {
+function recording(
+  samples: RecordedSamples['samples'],
+  rejected: readonly RejectedLine[] = [],
+): RecordedSamples {
   return { samples, rejected, positionStepMm: 0.005 }
 }
 
@@ -81,7 +84,7 @@ test('many outliers are told', () => {
 test('a steady part of less than one and a half turns of the leadscrew is warned of, with what its ripple may do', () => {
   const { samples } = simulateTraverse({ ...CLEAN, feedMmPerMin: 8 })
   const [run] = judgeRecording(recording(samples))
-  expect(run?.warnings.map((warning) => warning.code)).toContain('few-turns')
+  expect(run?.warnings.map((warning) => warning.code)).toContain('ripple-hidden')
   const { feedMmPerMin = 0, standardUncertaintyMmPerMin = 0 } = run?.feed ?? {}
   expect(standardUncertaintyMmPerMin / feedMmPerMin).toBeGreaterThan(0.005)
   const [fine] = judgeRecording(recording(samples), { leadscrewPitchMm: 2 })

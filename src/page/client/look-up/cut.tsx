@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
-import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/cutter-kinds.js'
+import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { feedUnit, formatDial, formatInterval, type LengthUnit, printedSign } from '../../../units/index.js'
 import {

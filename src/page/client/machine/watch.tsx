@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { ReadoutSummary } from '../../../jobs/live/readout-tally.js'
+import type { ReadoutSummary } from '../../../jobs/readout/readout-tally.js'
 import { feedUnit, formatFeed, formatLength } from '../../../units/index.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'

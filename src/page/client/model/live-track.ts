@@ -1,4 +1,4 @@
-import { type ReadoutSummary, ReadoutTally } from '../../../jobs/live/readout-tally.js'
+import { type ReadoutSummary, ReadoutTally } from '../../../jobs/readout/readout-tally.js'
 import type { Phases } from '../../../traverse/index.js'
 import type { PageEvent, PageRun } from '../../api.js'
 

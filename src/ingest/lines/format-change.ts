@@ -24,7 +24,7 @@ const FITS_SHARE = 0.8
  * Sees that a readout began to write its lines in another way after the format was decided, as it does when it is
  * switched between inch and mm. Refused lines are held back until a sound one follows or a second shape shows.
  */
-export class SecondShape {
+export class FormatChange {
   readonly #hints: InferenceHints
   readonly #sound: StampedLine[] = []
   #soundCount = 0

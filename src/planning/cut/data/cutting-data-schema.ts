@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { TablepaceError, UsageError } from '../../errors/index.js'
-import { parseCuttingSpeedMPerMin, parseLengthMm, parseSpecificEnergyWsPerMm3 } from '../../units/index.js'
+import { TablepaceError, UsageError } from '../../../errors/index.js'
+import { parseCuttingSpeedMPerMin, parseLengthMm, parseSpecificEnergyWsPerMm3 } from '../../../units/index.js'
 import { CUTTER_KINDS } from './cutter-kinds.js'
 import {
   type ChipLoadRange,

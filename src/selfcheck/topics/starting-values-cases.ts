@@ -1,7 +1,7 @@
 import { z } from 'zod'
-import { fromMPerMin, M_PER_FOOT } from '../units/index.js'
-import { type Comparison, compareQuantities } from './comparison.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+import { fromMPerMin, M_PER_FOOT } from '../../units/index.js'
+import { type Comparison, compareQuantities } from '../comparison.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 
 const Speeds = z.union([z.number(), z.array(z.number())])
 const ValueSchema = z.object({ m_per_min: Speeds, ft_per_min: Speeds })

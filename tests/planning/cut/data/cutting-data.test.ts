@@ -9,7 +9,7 @@ import {
   startingChipLoad,
   startingSpeed,
   withOwnMaterials,
-} from '../../../src/planning/cut/index.js'
+} from '../../../../src/planning/cut/index.js'
 
 const json = (path: string): unknown => JSON.parse(readFileSync(path, 'utf8'))
 const builtIn = parseCuttingData(json('calibration/cutting-data.json'), 'calibration/cutting-data.json')

@@ -5,7 +5,7 @@ import {
   type ReadoutSettings,
   settingsOf,
   storedSettings,
-} from '../../../src/jobs/live/readout-settings.js'
+} from '../../../src/jobs/readout/readout-settings.js'
 
 const SETTINGS: ReadoutSettings = {
   profile: null,

@@ -1,8 +1,8 @@
 import { z } from 'zod'
-import { evaluateCubic, isotonic, pchip } from '../numbers/index.js'
-import { parseItem } from './case-file.js'
-import { compareQuantities, joinComparisons, QuantitiesSchema } from './comparison.js'
-import type { Runner } from './runner.js'
+import { evaluateCubic, isotonic, pchip } from '../../numbers/index.js'
+import { parseItem } from '../case-file.js'
+import { compareQuantities, joinComparisons, QuantitiesSchema } from '../comparison.js'
+import type { Runner } from '../runner.js'
 
 const NumberList = z.array(z.number())
 const InterpolationSchema = z.object({

@@ -1,8 +1,8 @@
 import { z } from 'zod'
-import { ewmaChart, individualsLimits } from '../planning/control-charts/index.js'
-import { parseItem } from './case-file.js'
-import { type Computed, compareStated, StatedSchema } from './comparison.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+import { ewmaChart, individualsLimits } from '../../planning/control-charts/index.js'
+import { parseItem } from '../case-file.js'
+import { type Computed, compareStated, StatedSchema } from '../comparison.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 
 const IndividualsSchema = z.object({
   data: z.strictObject({ x: z.array(z.number()).min(2), d2: z.number().positive() }),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { matern52 } from '../../src/numbers/matern-covariance.js'
-import { maternFactor } from '../../src/numbers/matern-factor.js'
+import { matern52 } from '../../../src/numbers/gaussian-process/matern-covariance.js'
+import { maternFactor } from '../../../src/numbers/gaussian-process/matern-factor.js'
 
 describe('maternFactor(places, length, exact, lostVariance)', () => {
   const places = Array.from({ length: 60 }, (_, i) => i / 59)

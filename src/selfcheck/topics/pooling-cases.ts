@@ -1,16 +1,16 @@
 import { z } from 'zod'
-import { normalQuantile, studentTQuantile } from '../numbers/index.js'
-import { parseItem } from './case-file.js'
+import { normalQuantile, studentTQuantile } from '../../numbers/index.js'
+import { parseItem } from '../case-file.js'
 import {
   type Comparison,
   type Computed,
   compareQuantities,
   joinComparisons,
   QuantitiesSchema,
-} from './comparison.js'
-import { fitRows } from './fitted.js'
+} from '../comparison.js'
+import { fitRows } from '../fitted.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 import { QUANTILE_DIGITS } from './gum-cases.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
 
 const NumberList = z.array(z.number())
 const ManyMeansSchema = z.object({

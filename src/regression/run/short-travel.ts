@@ -3,7 +3,7 @@ import { blockMeans, type Track } from '../../traverse/index.js'
 import { LEAST_VARIANCE_MM2, MODEL_POINTS } from './model-points.js'
 
 /** Slope of a travel of few turns, all that ripple may have made of it counted in. */
-export interface FewTurnsSlope {
+export interface ShortTravelSlope {
   readonly slopeMmPerS: number
   readonly standardErrorMmPerS: number
   readonly degreesOfFreedom: number
@@ -53,7 +53,7 @@ export function hiddenRipple(travelMm: number, pitchMm = USUAL_PITCH_MM): number
  *
  * @param pitchMm the leadscrew's pitch where it is known
  */
-export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
+export function shortTravelSlope(track: Track, pitchMm?: number): ShortTravelSlope {
   const { timeS, positionMm } = track
   const bySlope = straightLine(timeS, positionMm).slope
   // Ripple biases the slope of the line, from which the phase is worked out; the second round has a better slope.
@@ -63,7 +63,7 @@ export function fewTurnsSlope(track: Track, pitchMm?: number): FewTurnsSlope {
   return { ...slope, standardErrorMmPerS: Math.max(slope.standardErrorMmPerS, hiddenMmPerS) }
 }
 
-function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): FewTurnsSlope {
+function averageModels(track: Track, turnMmPerS: number, pitchMm?: number): ShortTravelSlope {
   const { timeS, positionMm } = blockMeans(track.timeS, track.positionMm, MODEL_POINTS)
   const line = straightLine(timeS, positionMm)
   const time = timeS.map((at) => at - line.meanX)

@@ -1,8 +1,8 @@
 import { z } from 'zod'
-import { badCase, parseItem } from './case-file.js'
-import { type Computed, compareStated, StatedSchema } from './comparison.js'
-import { fitRows } from './fitted.js'
-import type { Runner } from './runner.js'
+import { badCase, parseItem } from '../case-file.js'
+import { type Computed, compareStated, StatedSchema } from '../comparison.js'
+import { fitRows } from '../fitted.js'
+import type { Runner } from '../runner.js'
 
 const NumberList = z.array(z.number())
 const ItemSchema = z

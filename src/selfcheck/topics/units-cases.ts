@@ -1,9 +1,9 @@
 import { z } from 'zod'
-import { UsageError } from '../errors/index.js'
-import { fromMm, MM_PER_INCH, parseFeedMmPerMin, parseLengthMm } from '../units/index.js'
-import { parseItem } from './case-file.js'
-import { type Comparison, type Computed, compareQuantities, joinComparisons } from './comparison.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+import { UsageError } from '../../errors/index.js'
+import { fromMm, MM_PER_INCH, parseFeedMmPerMin, parseLengthMm } from '../../units/index.js'
+import { parseItem } from '../case-file.js'
+import { type Comparison, type Computed, compareQuantities, joinComparisons } from '../comparison.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 
 const ItemSchema = z.object({
   value: z.record(z.string(), z.unknown()).default({}),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { seededNormal } from '../../../src/numbers/index.js'
-import { bulgeBetweenMarks } from '../../../src/regression/curve/unseen-bulge.js'
+import { bulgeBetweenMarks } from '../../../src/regression/curve/bulge-between-marks.js'
 
 const COUNT = 2000
 

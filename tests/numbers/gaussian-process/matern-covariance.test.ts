@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { matern52, maternMatrix } from '../../src/numbers/matern-covariance.js'
+import { matern52, maternMatrix } from '../../../src/numbers/gaussian-process/matern-covariance.js'
 
 describe('matern52(distance, length)', () => {
   it('is 1 at no distance, the same both ways, and (1 + √5 + 5/3)·e^-√5 at one length', () => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { fewTurnsSlope, hiddenRipple } from '../../../src/regression/run/few-turns.js'
+import { hiddenRipple, shortTravelSlope } from '../../../src/regression/run/short-travel.js'
 import { seededUniform } from '../../traverse/simulated-traverse.js'
 
 function track(turns: number, rippleRelative: number, phase: number, noiseMm = 0.002) {
@@ -16,14 +16,14 @@ function track(turns: number, rippleRelative: number, phase: number, noiseMm = 0
 
 test('with a tenth of a turn the slope is as uncertain as ripple makes it, half a percent to three', () => {
   const { track: short, speed } = track(0.1, 0, 0, 0.01)
-  const { standardErrorMmPerS } = fewTurnsSlope(short)
+  const { standardErrorMmPerS } = shortTravelSlope(short)
   expect(standardErrorMmPerS / speed).toBeGreaterThan(0.005)
   expect(standardErrorMmPerS / speed).toBeLessThan(0.03)
 })
 
 test('with three turns of a known pitch and no ripple it is the line to a hundredth of a percent', () => {
   const { track: long, speed } = track(3, 0, 0)
-  const slope = fewTurnsSlope(long, 5)
+  const slope = shortTravelSlope(long, 5)
   expect(slope.slopeMmPerS / speed).toBeCloseTo(1, 4)
   expect(slope.standardErrorMmPerS / speed).toBeLessThan(1e-4)
 })
@@ -34,7 +34,7 @@ test('intervals hold the true speed at any phase of a 2 % ripple, from a third o
   for (const turns of [0.35, 0.6, 1, 1.4, 2]) {
     for (let phase = 0; phase < 6.28; phase += 0.3) {
       const { track: rippled, speed } = track(turns, 0.02, phase)
-      const slope = fewTurnsSlope(rippled)
+      const slope = shortTravelSlope(rippled)
       tried++
       if (Math.abs(slope.slopeMmPerS - speed) <= 2 * slope.standardErrorMmPerS) held++
     }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { lineCovariance, lineFrom } from '../../src/numbers/line-prior.js'
-import { seededNormal } from '../../src/numbers/seeded-normal.js'
+import { lineCovariance, lineFrom } from '../../../src/numbers/gaussian-process/line-prior.js'
+import { seededNormal } from '../../../src/numbers/seeded-normal.js'
 
 describe('lineFrom(normal(), normal())', () => {
   it('draws lines of the covariance it is stated to have', () => {

@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { studentTQuantile } from '../numbers/index.js'
-import { type CaseItem, parseItem } from './case-file.js'
+import { studentTQuantile } from '../../numbers/index.js'
+import { type CaseItem, parseItem } from '../case-file.js'
 import {
   type Comparison,
   type Computed,
@@ -10,9 +10,9 @@ import {
   type Quantities,
   QuantitiesSchema,
   StatedSchema,
-} from './comparison.js'
-import { fittedLine, fromLine } from './fitted-line.js'
-import type { Runner } from './runner.js'
+} from '../comparison.js'
+import { fittedLine, fromLine } from '../fitted-line.js'
+import type { Runner } from '../runner.js'
 
 const NumberList = z.array(z.number())
 const ItemSchema = z.object({ data: z.record(z.string(), z.unknown()).default({}) }).and(StatedSchema)

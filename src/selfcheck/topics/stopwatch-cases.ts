@@ -1,9 +1,9 @@
 import { z } from 'zod'
-import { stopwatchFeed } from '../regression/index.js'
-import { fromMm, toMm } from '../units/index.js'
-import { badCase, parseItem } from './case-file.js'
-import { type Comparison, type Computed, compareQuantities, joinComparisons } from './comparison.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+import { stopwatchFeed } from '../../regression/index.js'
+import { fromMm, toMm } from '../../units/index.js'
+import { badCase, parseItem } from '../case-file.js'
+import { type Comparison, type Computed, compareQuantities, joinComparisons } from '../comparison.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 
 const CasesSchema = z.object({
   cases: z.array(

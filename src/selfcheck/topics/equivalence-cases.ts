@@ -1,10 +1,10 @@
 import { z } from 'zod'
-import { studentTCdf, studentTQuantile } from '../numbers/index.js'
-import { twoOneSidedTests } from '../planning/recheck/index.js'
-import { parseItem } from './case-file.js'
-import { type Computed, compareStated, StatedSchema } from './comparison.js'
+import { studentTCdf, studentTQuantile } from '../../numbers/index.js'
+import { twoOneSidedTests } from '../../planning/recheck/index.js'
+import { parseItem } from '../case-file.js'
+import { type Computed, compareStated, StatedSchema } from '../comparison.js'
+import type { Runner } from '../runner.js'
 import { QUANTILE_DIGITS } from './gum-cases.js'
-import type { Runner } from './runner.js'
 
 const positive = z.number().positive()
 const limits = { low: z.number(), high: z.number() }

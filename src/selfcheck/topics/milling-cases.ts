@@ -8,7 +8,7 @@ import {
   spindlePowerW,
   spindleSpeedRpm,
   tableFeedMmPerMin,
-} from '../planning/cut/index.js'
+} from '../../planning/cut/index.js'
 import {
   CM3_PER_IN3,
   fromMm,
@@ -16,8 +16,8 @@ import {
   parseSpecificEnergyWsPerMm3,
   toMm,
   W_PER_HP,
-} from '../units/index.js'
-import { parseItem } from './case-file.js'
+} from '../../units/index.js'
+import { parseItem } from '../case-file.js'
 import {
   type Comparison,
   type Computed,
@@ -25,9 +25,9 @@ import {
   compareStated,
   joinComparisons,
   StatedSchema,
-} from './comparison.js'
-import { printedDigits } from './digits.js'
-import { NOTHING_COMPUTED, type Runner } from './runner.js'
+} from '../comparison.js'
+import { printedDigits } from '../digits.js'
+import { NOTHING_COMPUTED, type Runner } from '../runner.js'
 
 const NumbersByName = z.record(z.string(), z.number())
 const CasesSchema = z.object({ cases: z.array(NumbersByName) })

@@ -1,14 +1,14 @@
 import { z } from 'zod'
-import { badCase, parseItem } from './case-file.js'
+import { badCase, parseItem } from '../case-file.js'
 import {
   compareQuantities,
   compareStated,
   joinComparisons,
   type Quantities,
   QuantitiesSchema,
-} from './comparison.js'
-import { type FittedLine, fittedLine, fromLine } from './fitted-line.js'
-import type { Runner } from './runner.js'
+} from '../comparison.js'
+import { type FittedLine, fittedLine, fromLine } from '../fitted-line.js'
+import type { Runner } from '../runner.js'
 
 const NumberList = z.array(z.number())
 const ItemSchema = z.object({

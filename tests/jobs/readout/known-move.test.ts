@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { inferFormat } from '../../../src/ingest/index.js'
-import { linesTellUnit, parseMoveMm, settingsByMove } from '../../../src/jobs/live/known-move.js'
-import type { ReadoutSettings } from '../../../src/jobs/live/readout-settings.js'
+import { linesTellUnit, parseMoveMm, settingsByMove } from '../../../src/jobs/readout/known-move.js'
+import type { ReadoutSettings } from '../../../src/jobs/readout/readout-settings.js'
 import type { LengthUnit } from '../../../src/units/index.js'
 
 /** The format of lines whose number runs on in steps of its last digit. */
