@@ -1,9 +1,12 @@
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { letInBy } from '../harness/page-api.js'
 import { programOn, runProgram, temporaryFolder } from '../harness/program.js'
 import { rawRequest } from '../harness/raw-request.js'
 import { serveProgram } from '../harness/serve-program.js'
+import { openTerminal } from '../harness/terminal.js'
 
 async function storeWithAxis(): Promise<string> {
   const path = join(temporaryFolder(), 'store.db')
@@ -47,5 +50,38 @@ describe('tablepace serve', () => {
       expect(stdout).toBe('')
       expect(stderr).toContain(name)
     }
+  })
+})
+
+describe('the browser', () => {
+  it('is opened by a file that others cannot read, so that the secret is in no list of processes', async () => {
+    const store = await storeWithAxis()
+    const folder = temporaryFolder()
+    const seen = join(folder, 'seen')
+    // In the place of the system's opener: notes what it is started with, and what is behind it.
+    writeFileSync(
+      join(folder, 'xdg-open'),
+      `#!/bin/sh\nfile=$(echo "$1" | sed 's#^file://##')\n{ echo "$1"; stat -c %a "$file"; cat "$file"; } > "${seen}.part"\nmv "${seen}.part" "${seen}"\n`,
+      { mode: 0o755 },
+    )
+    const here = { VITEST: '', CI: '', SSH_CONNECTION: '', SSH_TTY: '', SSH_CLIENT: '', DISPLAY: ':99' }
+    const env = { ...here, PATH: `${folder}:${process.env.PATH}` }
+    const serving = openTerminal(['--store', store, 'serve', '--port', '0'], env)
+    const url = await serving.waitFor(/http:\/\/127\.0\.0\.1:\d+\/#pair=[\w-]{22,}/)
+    while (!existsSync(seen)) await new Promise((resolve) => setImmediate(resolve))
+    const [address = '', mode, page] = readFileSync(seen, 'utf8').split('\n')
+    expect(address).toMatch(/^file:\/\/\/.*\.html$/)
+    expect(mode).toBe('600')
+    expect(page).toContain(`content="0;url=${url}"`)
+    serving.type('\x03')
+    expect(await serving.ended).toBe(0)
+    expect(existsSync(fileURLToPath(address))).toBe(false)
+
+    const alone = openTerminal(['--store', store, 'serve', '--port', '0', '--no-open'], env)
+    rmSync(seen)
+    await alone.waitFor(/is kept/)
+    alone.type('\x03')
+    expect(await alone.ended).toBe(0)
+    expect(existsSync(seen)).toBe(false)
   })
 })

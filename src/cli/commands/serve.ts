@@ -11,6 +11,8 @@ interface ServeCommandOptions extends GlobalOptions {
   /** True where the option stands without an address. */
   readonly host?: string | true
   readonly readoutPort: readonly string[]
+  /** False where the browser is to be left alone. */
+  readonly open: boolean
 }
 
 /** Where the page is found when nothing else is said. */
@@ -45,6 +47,7 @@ export function registerServe(program: Command): void {
       collect,
       [],
     )
+    .option('--no-open', 'do not open the browser; it is opened where there is one')
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => serve(command.optsWithGlobals()))
 }
@@ -68,11 +71,21 @@ async function serve(options: ServeCommandOptions): Promise<void> {
         'Open the whole address in a browser; the part after # lets you in, so keep it to yourself. Ctrl-C ends it; a recording in progress is kept.',
       )
     }
+    const close = options.open && !options.json ? await openPage(page.url) : () => {}
     await end
+    close()
     await page.close()
   } finally {
     store.close()
   }
+}
+
+/** Opens the page in the browser where there is one. @returns ends what that took */
+async function openPage(url: string): Promise<() => void> {
+  const { browserOpener, openInBrowser } = await import('../open-browser.js')
+  const { env, platform, stdout } = process
+  const opener = browserOpener({ env, platform, isTerminal: stdout.isTTY === true })
+  return opener === null ? () => {} : openInBrowser(opener, url)
 }
 
 async function showPairing(url: string): Promise<void> {
