@@ -20,6 +20,9 @@ const axisFields = z.strictObject({
   /** True where the dial clicks into place. */
   clicks: z.boolean(),
   pitch: typed,
+  /** What the user calls the two directions; both empty or left out where nothing was told. */
+  plusWay: z.string().max(60).optional(),
+  minusWay: z.string().max(60).optional(),
 })
 
 const machineFields = z.strictObject({

@@ -18,6 +18,8 @@ export interface AxisRow {
   stepped: number
   leadscrew_pitch_mm: number | null
   dial_clicks: number
+  plus_way: string | null
+  minus_way: string | null
   created_at: string
   removed_at: string | null
 }
@@ -34,6 +36,8 @@ export function readAxis(connection: Connection, row: AxisRow): Axis {
     stepped: row.stepped === 1,
     leadscrewPitchMm: row.leadscrew_pitch_mm,
     dialClicks: row.dial_clicks === 1,
+    ways:
+      row.plus_way === null || row.minus_way === null ? null : { plus: row.plus_way, minus: row.minus_way },
     createdAt: row.created_at,
     removedAt: row.removed_at,
   }
@@ -49,13 +53,17 @@ export function axisColumns(axis: NewAxis) {
     stepped: axis.stepped ? 1 : 0,
     leadscrew_pitch_mm: axis.leadscrewPitchMm,
     dial_clicks: axis.dialClicks ? 1 : 0,
+    plus_way: axis.ways?.plus.trim() ?? null,
+    minus_way: axis.ways?.minus.trim() ?? null,
   }
 }
 
 /** Refuses an axis that cannot be. @throws UsageError `bad-axis` */
 export function checkAxis(axis: NewAxis): void {
   refuseControls(axis.name, 'The name of the axis')
-  const problem = axisProblem(axis)
+  for (const way of axis.ways ? [axis.ways.plus, axis.ways.minus] : [])
+    refuseControls(way, 'The word for a direction')
+  const problem = axisProblem(axis) ?? waysProblem(axis.ways)
   if (problem === null) return
   throw new UsageError(
     'bad-axis',
@@ -70,6 +78,21 @@ const MOST_TRAVEL_MM = 1e6
 const MOST_DIAL = 1e6
 /** Most marks of a dial (judgement: none has more than can be run). */
 const MOST_MARKS = 1000
+
+/** A word stands beside every sign of a direction, so it has to be short. */
+const LONGEST_WAY = 20
+
+function waysProblem(ways: NewAxis['ways']): string | null {
+  if (ways == null) return null
+  const [plus, minus] = [ways.plus.trim(), ways.minus.trim()]
+  if (plus === '' || minus === '') return 'both directions need a word, or neither'
+  if (plus.toLowerCase() === minus.toLowerCase()) return `+ and − cannot both be called ${plus}`
+  const long = [plus, minus].find((way) => way.length > LONGEST_WAY)
+  if (long !== undefined) return `"${long}" is longer than ${LONGEST_WAY} characters`
+  if (![plus, minus].every(isPlainName))
+    return 'the word for a direction holds a character that cannot be shown'
+  return null
+}
 
 function axisProblem(axis: NewAxis): string | null {
   if (axis.name.trim() === '') return 'it needs a name'

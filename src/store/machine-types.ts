@@ -30,9 +30,18 @@ export interface NewAxis {
   readonly leadscrewPitchMm: number | null
   /** True where the dial clicks into place or is digital, so that setting it again adds no scatter. */
   readonly dialClicks: boolean
+  /** Which way the table goes in each direction; null or left out where it was not told. */
+  readonly ways?: DirectionWays | null
+}
+
+/** What the user calls the two directions of an axis, such as left and right. */
+export interface DirectionWays {
+  readonly plus: string
+  readonly minus: string
 }
 
 export interface Axis extends NewAxis {
+  readonly ways: DirectionWays | null
   readonly id: number
   readonly machineId: number
   readonly createdAt: string

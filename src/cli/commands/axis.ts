@@ -13,6 +13,8 @@ interface AxisCommandOptions extends AxisOptions {
   readonly continuous?: boolean
   readonly clicks?: boolean
   readonly pitch?: string
+  readonly plus?: string
+  readonly minus?: string
   readonly name?: string
 }
 
@@ -55,6 +57,8 @@ function describing(command: Command): Command {
     .option('--stepped', 'the dial has only its marks, nothing between')
     .option('--clicks', 'the dial clicks into place or is digital: no scatter from setting it')
     .option('--pitch <length>', 'leadscrew pitch: travel of one turn, such as 0.2in or 5mm')
+    .option('--plus <word>', 'which way the table goes in +, such as left; with --minus')
+    .option('--minus <word>', 'which way it goes in -, such as right')
 }
 
 function add(name: string, options: AxisCommandOptions & { travel: string; dial: string }): Promise<void> {
@@ -116,6 +120,9 @@ function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<New
     ...(options.pitch === undefined
       ? {}
       : { leadscrewPitchMm: parseLengthMm(options.pitch, unit, '--pitch') }),
+    ...(options.plus === undefined && options.minus === undefined
+      ? {}
+      : { ways: { plus: options.plus ?? '', minus: options.minus ?? '' } }),
   }
 }
 

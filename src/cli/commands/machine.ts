@@ -153,9 +153,10 @@ function describeMachine(store: Store, machine: Machine): string {
 export function describeAxis(axis: Axis, unit: LengthUnit): string {
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.join(' ')}`
   const kind = axis.stepped ? ', stepped' : axis.dialClicks ? ', clicks into place' : ''
+  const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, - is ${axis.ways.minus}`
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}`
+  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${ways}`
 }
 
 /** An axis as JSON in the machine's unit. */
@@ -167,6 +168,7 @@ export function axisJson(axis: Axis, unit: LengthUnit): Record<string, unknown> 
     stepped: axis.stepped,
     clicks: axis.dialClicks,
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : lengthJson(axis.leadscrewPitchMm, unit),
+    ways: axis.ways,
     removedAt: axis.removedAt,
   }
 }

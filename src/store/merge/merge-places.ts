@@ -123,7 +123,8 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
     return false
   }
   fillUnknown(connection, 'axis', there, here)
-  const rest = differs(['travel_mm', 'marks', 'leadscrew_pitch_mm', 'dial_clicks'])
+  learnWays(connection, there, here)
+  const rest = differs(['travel_mm', 'marks', 'leadscrew_pitch_mm', 'dial_clicks', 'plus_way', 'minus_way'])
   if (rest.length > 0) {
     report.conflicts.push({
       code: 'other-travel',
@@ -135,6 +136,8 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
 
 /** What may be told of a machine or axis later than the rest. */
 const MAY_BE_UNKNOWN = ['spindle_rpm', 'motor_w', 'marks', 'leadscrew_pitch_mm']
+/** Told together, or not at all. */
+const WAYS = ['plus_way', 'minus_way']
 
 /** Two known things that are not the same. */
 function differ(there: SqlValue | undefined, here: SqlValue | undefined): boolean {
@@ -159,6 +162,19 @@ function fillUnknown(
   }
 }
 
+/** The words for the directions, where none were told here. */
+function learnWays(connection: Connection, there: AxisRow, here: AxisRow): void {
+  if (WAYS.some((column) => !isUnknown(here[column])) || WAYS.some((column) => isUnknown(there[column])))
+    return
+  for (const column of WAYS)
+    refuseControls(String(there[column]), 'The word for a direction in the other store')
+  connection.update(
+    'main.axis',
+    here.id,
+    Object.fromEntries(WAYS.map((column) => [column, there[column] ?? null])),
+  )
+}
+
 const WORDS: Readonly<Record<string, string>> = {
   dial_min: 'lowest number',
   dial_max: 'highest number',
@@ -167,6 +183,8 @@ const WORDS: Readonly<Record<string, string>> = {
   marks: 'marks',
   leadscrew_pitch_mm: 'leadscrew pitch',
   dial_clicks: 'clicking or not',
+  plus_way: 'which way + is',
+  minus_way: 'which way − is',
 }
 
 function list(json: string): string {

@@ -7,6 +7,7 @@ import { MOTOR } from './0005-motor.js'
 import { addChecksums } from './0006-checksums.js'
 import { CUT_NOTES } from './0007-cut-notes.js'
 import { addMeasuringSessions } from './0008-measuring-sessions.js'
+import { addAxisWays } from './0009-axis-ways.js'
 
 /** A step: SQL, or what does it inside the step's transaction. */
 export type Migration = string | ((connection: Connection) => void)
@@ -21,4 +22,5 @@ export const MIGRATIONS: readonly Migration[] = [
   addChecksums,
   CUT_NOTES,
   addMeasuringSessions,
+  addAxisWays,
 ]

@@ -13,6 +13,7 @@ const AXIS: Axis = {
   stepped: false,
   leadscrewPitchMm: null,
   dialClicks: false,
+  ways: null,
   createdAt: '2026-03-01T10:00:00.000Z',
   removedAt: null,
 }

@@ -1,15 +1,17 @@
+import type { ComponentChild } from 'preact'
 import { useState } from 'preact/hooks'
 import type { Axis } from '../../../store/index.js'
 import { formatDial, fromMm, type LengthUnit } from '../../../units/index.js'
 import type { AxisFields } from '../../machine-api.js'
 import { CheckField } from '../parts/check-field.js'
+import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 
 const EMPTY: AxisFields = {
   ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
-  ...{ stepped: false, clicks: false, pitch: '' },
+  ...{ stepped: false, clicks: false, pitch: '', plusWay: '', minusWay: '' },
 }
 
 /** What is known of an axis and its dial, to be typed or changed. */
@@ -31,11 +33,16 @@ export function AxisForm({
   const bare = unit === 'in' ? 'in inches' : 'in mm'
   const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
   const text = (
-    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch',
+    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'plusWay' | 'minusWay',
     label: string,
     more: { hint?: string; numeric?: boolean } = {},
   ) => (
-    <TextField label={label} value={fields[name]} onText={(typed) => change({ [name]: typed })} {...more} />
+    <TextField
+      label={label}
+      value={fields[name] ?? ''}
+      onText={(typed) => change({ [name]: typed })}
+      {...more}
+    />
   )
   return (
     <form
@@ -59,6 +66,7 @@ export function AxisForm({
           hint: `travel of one turn, ${bare} or with its unit; may stay empty`,
         })}
       </div>
+      <WaysFields fields={fields} onChange={change} text={text} />
       <CheckField
         label="The dial has only its marks, nothing between them"
         checked={fields.stepped}
@@ -82,6 +90,52 @@ export function AxisForm({
   )
 }
 
+const LEFT_RIGHT = { plusWay: 'left', minusWay: 'right' }
+const RIGHT_LEFT = { plusWay: 'right', minusWay: 'left' }
+
+/** Which way the table goes in +, towards larger readings: left, right, or in words of the user's own. */
+function WaysFields({
+  fields,
+  onChange,
+  text,
+}: {
+  fields: AxisFields
+  onChange: (changes: Partial<AxisFields>) => void
+  text: (name: 'plusWay' | 'minusWay', label: string, more: { hint?: string }) => ComponentChild
+}) {
+  const known = [LEFT_RIGHT, RIGHT_LEFT].find(
+    (ways) => ways.plusWay === fields.plusWay && ways.minusWay === fields.minusWay,
+  )
+  const isEmpty = (fields.plusWay ?? '') === '' && (fields.minusWay ?? '') === ''
+  const [isOwn, setOwn] = useState(!isEmpty && known === undefined)
+  const value = isOwn ? 'own' : known === LEFT_RIGHT ? 'left' : known === RIGHT_LEFT ? 'right' : 'none'
+  return (
+    <>
+      <Choice
+        legend="+ (larger readings) moves the table to the"
+        name="plus-way"
+        value={value}
+        options={[
+          { value: 'left', label: 'left' },
+          { value: 'right', label: 'right' },
+          { value: 'own', label: 'own words' },
+          { value: 'none', label: 'not said' },
+        ]}
+        onChange={(way) => {
+          setOwn(way === 'own')
+          onChange(way === 'left' ? LEFT_RIGHT : way === 'right' ? RIGHT_LEFT : { plusWay: '', minusWay: '' })
+        }}
+      />
+      {isOwn && (
+        <div class="fields">
+          {text('plusWay', 'Word for +', { hint: 'such as to the column' })}
+          {text('minusWay', 'Word for −', { hint: 'such as to me' })}
+        </div>
+      )}
+    </>
+  )
+}
+
 function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
   const length = (mm: number): string => String(Number(fromMm(mm, unit).toFixed(6)))
   return {
@@ -93,5 +147,7 @@ function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
     stepped: axis.stepped,
     clicks: axis.dialClicks,
     pitch: axis.leadscrewPitchMm === null ? '' : length(axis.leadscrewPitchMm),
+    plusWay: axis.ways?.plus ?? '',
+    minusWay: axis.ways?.minus ?? '',
   }
 }

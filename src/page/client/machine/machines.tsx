@@ -300,7 +300,8 @@ function ChangeMachine({
 function axisWords(axis: Axis, unit: LengthUnit): string {
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(formatDial).join(', ')}`
   const kind = axis.stepped ? ', only its marks' : axis.dialClicks ? ', clicks into place' : ''
+  const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, − is ${axis.ways.minus}`
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}`
+  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${ways}`
 }

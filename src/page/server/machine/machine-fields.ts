@@ -1,4 +1,4 @@
-import type { NewAxis, NewMachine } from '../../../store/index.js'
+import type { DirectionWays, NewAxis, NewMachine } from '../../../store/index.js'
 import {
   type LengthUnit,
   parseLengthMm,
@@ -34,8 +34,13 @@ export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
     marks: isEmpty(fields.marks) ? [] : parseMarks(fields.marks, 'Marks'),
     stepped: fields.stepped,
     dialClicks: fields.clicks,
+    ways: waysOf(fields),
     leadscrewPitchMm: isEmpty(fields.pitch) ? null : parseLengthMm(fields.pitch, unit, 'Leadscrew pitch'),
   }
+}
+
+function waysOf({ plusWay: plus = '', minusWay: minus = '' }: AxisFields): DirectionWays | null {
+  return isEmpty(plus) && isEmpty(minus) ? null : { plus, minus }
 }
 
 function isEmpty(text: string): boolean {
