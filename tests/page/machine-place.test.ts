@@ -7,13 +7,17 @@ import { temporaryFolder } from '../harness/program.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
 const VIEWS = [
-  'machine',
-  'machine/runs',
-  'machine/tables',
-  'machine/compare',
-  'machine/files',
-  'machine/care',
-]
+  '',
+  '/readout',
+  '/runs',
+  '/tables',
+  '/compare',
+  '/stops',
+  '/advice',
+  '/practice',
+  '/files',
+  '/care',
+].map((view) => `machine${view}`)
 
 /** Nothing on the page is wider than the screen, and nobody is kept out of it. */
 async function inOrder(page: Page, view: string): Promise<void> {
@@ -39,10 +43,16 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.getByRole('heading', { name: 'Machines and axes' }).waitFor()
     await button(/^Change axis/).click()
     await page.getByLabel('Leadscrew pitch').fill('5mm')
+    await page.getByText('own words').click()
+    await page.getByLabel('Word for +').fill('to the wall')
+    await page.getByLabel('Word for −').fill('to me')
     await inOrder(page, 'axis form')
     await button('Save').click()
     await page.getByText('leadscrew pitch').waitFor()
-    expect(store.axes.byId(axisId).leadscrewPitchMm).toBe(5)
+    expect(store.axes.byId(axisId)).toMatchObject({
+      leadscrewPitchMm: 5,
+      ways: { plus: 'to the wall', minus: 'to me' },
+    })
     await button('Add an axis').click()
     await page.getByLabel('Axis name').fill('Y')
     await page.getByLabel('Travel').fill('far')
@@ -70,6 +80,8 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
       .first()
       .click()
     await page.locator('.picture svg').waitFor()
+    // The user's own word for a direction stands beside its sign.
+    await page.getByText('to the wall').first().waitFor()
     await inOrder(page, 'runs')
     await button(/^Leave out/)
       .first()
@@ -91,6 +103,24 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await button('Compare').click()
     await page.getByText(/direction − \(\d+ runs\) against direction \+/).waitFor()
     await inOrder(page, 'compare')
+
+    // What follows from the runs: the limit stop, how many more, who presses.
+    await page.goto(`${served.url}#/machine/stops`)
+    await button('Work it out').click()
+    await page.getByText(/Set the limit stop to trip at least/).waitFor()
+    await inOrder(page, 'stops')
+    await page.goto(`${served.url}#/machine/advice`)
+    await page.getByLabel(/^Feed, /).fill('6')
+    await page.getByLabel('Step of the readout').fill('0.0002')
+    await button('Work it out').click()
+    await page.getByText(/^For 6\.0\d* in\/min .* (make \d+ runs?|no more runs)/).waitFor()
+    await inOrder(page, 'advice')
+    await page.goto(`${served.url}#/machine/practice`)
+    await page.getByLabel('Who practises').fill('Ann')
+    await button('Begin').click()
+    await page.getByText('Round 1 of 10').waitFor()
+    await inOrder(page, 'practice')
+    await button('Leave it').click()
 
     // Files: a table goes out and a backup too; the backup comes back.
     await page.goto(`${served.url}#/machine/files`)

@@ -71,6 +71,7 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
   const kinds = store.history.list(axis.id).map((entry) => entry.kind)
   expect(kinds).toEqual(['change', 'change', 'change', 'table', 'recheck'])
   // The motor came with the fifth schema.
+  expect(axis.ways).toEqual(Number(/\d+/.exec(file)![0]) >= 9 ? { plus: 'left', minus: 'right' } : null)
   expect(machine.motorPowerW).toBe(Number(/\d+/.exec(file)![0]) >= 5 ? 1100 : null)
   // Practice came with the fourth schema.
   const practised = Number(/\d+/.exec(file)![0]) >= 4

@@ -60,6 +60,7 @@ export function fillGoldenStore(store: Store): void {
       stepped: false,
       leadscrewPitchMm: 5.08,
       dialClicks: false,
+      ways: { plus: 'left', minus: 'right' },
     },
     AT,
   )

@@ -1,6 +1,9 @@
+import { useEffect } from 'preact/hooks'
 import type { LengthUnit } from '../../units/index.js'
 import { CHECK_VIEWS } from './check/index.js'
 import { LOOK_UP_VIEWS } from './look-up/index.js'
+import { Care } from './machine/care.js'
+import { Restore } from './machine/files.js'
 import { FirstStart } from './machine/first-start.js'
 import { MACHINE_VIEWS } from './machine/index.js'
 import { MEASURE_VIEWS } from './measure/index.js'
@@ -33,6 +36,14 @@ export function App() {
           </Notice>
         </div>
       )
+    case 'broken':
+      return (
+        <main class="alone">
+          <Notice kind="trouble">{loading.message}</Notice>
+          <Care />
+          <Restore />
+        </main>
+      )
     case 'not-let-in':
       return (
         <div class="alone">
@@ -49,6 +60,11 @@ export function App() {
 function Frame({ page }: { page: Page }) {
   const { place, view } = useAddress(PLACES)
   const { view: View } = view
+  // A place with many views has some beyond the edge of a phone.
+  useEffect(() => {
+    const here = document.querySelector('nav.views [aria-current]')
+    here?.scrollIntoView({ inline: 'center', block: 'nearest' })
+  }, [view])
   const listed = place.views.filter((one) => one.unlisted !== true)
   const { start, axis, machine, unit, connected, letIn } = page
   const all = start.machines.flatMap((one) => one.axes.map((each) => ({ machine: one, axis: each })))

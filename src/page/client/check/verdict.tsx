@@ -1,10 +1,11 @@
 import { useEffect, useState } from 'preact/hooks'
-import { feedUnit, formatDial, formatFeed, printedSign } from '../../../units/index.js'
+import { feedUnit, formatDial, formatFeed } from '../../../units/index.js'
 import type { RecheckAnswer, VerdictAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 
 /** The newest verdict on the tables in force. The program keeps it, so that every page shows it, also after a reload. */
 export function StandingVerdict() {
@@ -71,7 +72,7 @@ function Verdict({ answer }: { answer: RecheckAnswer }) {
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>
               <th scope="row">
-                {formatDial(mark.dial)} {printedSign(mark.direction)}
+                {formatDial(mark.dial)} {wayShown(axis, mark.direction)}
               </th>
               <td>{formatFeed(mark.thenMmPerMin, null, unit)}</td>
               <td>{formatFeed(mark.nowMmPerMin, null, unit)}</td>

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import { feedUnit, printedSign } from '../../../units/index.js'
+import { feedUnit } from '../../../units/index.js'
 import type { CardAnswer } from '../../api.js'
 import { ask } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -7,6 +7,7 @@ import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
 import { Sheet } from '../parts/sheet.js'
 import { sayTrouble } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 
 /** The card to tape to the machine: prints on one sheet, saves as a drawing, and is a list on a small screen. */
 export function Card() {
@@ -57,7 +58,7 @@ export function Card() {
 
 /** The card as a list, where the screen is too narrow for the drawing. */
 function CardList({ card }: { card: CardAnswer }) {
-  const { data, unit } = usePage()
+  const { axis, data, unit } = usePage()
   const directions = data.tables.map((table) => table.direction)
   return (
     <div class="card-list">
@@ -68,7 +69,7 @@ function CardList({ card }: { card: CardAnswer }) {
             <th scope="col">{feedUnit(unit)}</th>
             {directions.map((direction) => (
               <th scope="col" key={direction}>
-                dial, {printedSign(direction)}
+                dial, {wayShown(axis, direction)}
               </th>
             ))}
           </tr>

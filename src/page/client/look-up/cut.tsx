@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
-import { feedUnit, formatDial, formatInterval, type LengthUnit, printedSign } from '../../../units/index.js'
+import { feedUnit, formatDial, formatFeed, formatInterval, type LengthUnit } from '../../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -20,6 +20,8 @@ import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
+import { CutNote, CutSides, type CutToNote } from './cut-note.js'
 
 type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 
@@ -42,7 +44,7 @@ export function Cut() {
   const { axis, unit, data } = usePage()
   const [fields, setFields] = useState<Fields>(EMPTY)
   const [known, setKnown] = useState<readonly string[]>([])
-  const [view, setView] = useState<{ readonly cut: CutView; readonly unit: LengthUnit } | null>(null)
+  const [view, setView] = useState<(Worked & { readonly asked: Fields }) | null>(null)
   const { busy, trouble, run } = useAction()
   useEffect(() => {
     ask<MaterialsAnswer>('materials')
@@ -59,7 +61,7 @@ export function Cut() {
   const workOut = (): Promise<boolean> =>
     run(async () => {
       setView(null)
-      setView({ cut: await tell('cut', { ...fields, axisId: axis.id, unit }), unit })
+      setView({ cut: await tell('cut', { ...fields, axisId: axis.id, unit }), unit, asked: fields })
     })
   const text = (name: keyof Fields, label: string, example = '') => (
     <label>
@@ -140,6 +142,7 @@ export function Cut() {
             {text('stickOut', `Stick-out of the cutter, ${unit}`)}
             {text('cornerRadius', `Corner radius, ${unit}`)}
             {text('motor', "Motor's power", '1.5hp or 1100W')}
+            <CutSides fields={fields} onChange={change} />
             {data.tables.length > 1 && (
               <Choice
                 legend="Feed direction"
@@ -147,7 +150,7 @@ export function Cut() {
                 value={fields.direction}
                 options={data.tables.map(({ direction }) => ({
                   value: direction === 1 ? ('+' as const) : ('-' as const),
-                  label: printedSign(direction),
+                  label: wayShown(axis, direction),
                 }))}
                 onChange={(direction) => change({ direction })}
               />
@@ -162,8 +165,24 @@ export function Cut() {
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       </form>
       {view !== null && <Result cut={view.cut} unit={view.unit} />}
+      {view !== null && <CutNote key={JSON.stringify(view.asked)} cut={toNote(view)} />}
     </section>
   )
+}
+
+/** A cut that was worked out, in the unit that was shown then. */
+interface Worked {
+  readonly cut: CutView
+  readonly unit: LengthUnit
+}
+
+function toNote({ cut, unit, asked }: Worked & { readonly asked: Fields }): CutToNote {
+  const { spindle, feedMmPerMin } = cut.answer.plan
+  return {
+    ...{ asked, unit },
+    rpm: spindle.setRpm === null ? '' : String(Math.round(spindle.setRpm)),
+    feed: feedMmPerMin.atSetRpm === null ? '' : formatFeed(feedMmPerMin.atSetRpm, null, unit),
+  }
 }
 
 function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {

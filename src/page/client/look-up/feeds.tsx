@@ -6,7 +6,6 @@ import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import {
-  directionWord,
   feedUnit,
   formatDial,
   formatFeed,
@@ -14,7 +13,6 @@ import {
   type LengthUnit,
   parseFeedMmPerMin,
   parseNumber,
-  printedSign,
 } from '../../../units/index.js'
 import type { LookupTables } from '../../api.js'
 import { onPage } from '../../wording.js'
@@ -27,6 +25,7 @@ import { FeedTable } from '../parts/feed-table.js'
 import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
 import { TodaySentence } from '../parts/today-sentence.js'
+import { wayShown, waySpoken } from '../parts/way-words.js'
 import { feedWords, withinWords } from '../parts/words.js'
 
 /** What was asked last: a dial, or a feed. */
@@ -86,8 +85,8 @@ export function Feeds() {
             value={table.direction}
             options={data.tables.map((one) => ({
               value: one.direction,
-              label: printedSign(one.direction),
-              spoken: `direction ${directionWord(one.direction)}`,
+              label: wayShown(axis, one.direction),
+              spoken: `direction ${waySpoken(axis, one.direction)}`,
             }))}
             onChange={(next) => setKept({ direction: next, asked })}
           />

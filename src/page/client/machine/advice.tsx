@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { Direction } from '../../../traverse/index.js'
-import { feedUnit, printedSign } from '../../../units/index.js'
+import { feedUnit } from '../../../units/index.js'
 import type { AdviceAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -8,6 +8,7 @@ import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 
 /** How many runs of which length it takes to know one feed well enough, and why. */
 export function Advice() {
@@ -55,8 +56,8 @@ export function Advice() {
           name="advice-direction"
           value={direction}
           options={[
-            { value: 1 as Direction, label: printedSign(1), spoken: 'plus' },
-            { value: -1 as Direction, label: printedSign(-1), spoken: 'minus' },
+            { value: 1 as Direction, label: wayShown(axis, 1), spoken: 'plus' },
+            { value: -1 as Direction, label: wayShown(axis, -1), spoken: 'minus' },
           ]}
           onChange={setDirection}
         />

@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { DoctorAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
-import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
@@ -45,14 +44,12 @@ function BrokenOff({
   axis: DoctorAnswer['brokenOff'][number]
   reload: () => Promise<void>
 }) {
-  const { refresh } = usePage()
   const [told, setTold] = useState<readonly string[]>([])
   const { busy, trouble, run } = useAction()
   const judge = (): Promise<boolean> =>
     run(async () => {
       const { runs, problems } = await tell('runs/finish', { axisId: axis.axisId })
       setTold([`${runs.length === 1 ? 'One run was' : `${runs.length} runs were`} found.`, ...problems])
-      await refresh()
       await reload()
     })
   return (

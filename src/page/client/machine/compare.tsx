@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { Direction } from '../../../traverse/index.js'
-import { feedUnit, formatDial, formatFeed, parseNumber, printedSign } from '../../../units/index.js'
+import { feedUnit, formatDial, formatFeed, parseNumber } from '../../../units/index.js'
 import type { CompareRequest, ComparisonAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -8,6 +8,7 @@ import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 
 type By = CompareRequest['groups']['by']
 
@@ -102,8 +103,8 @@ export function Compare() {
             value={direction}
             options={[
               { value: 0, label: 'both' },
-              { value: 1, label: printedSign(1), spoken: 'plus' },
-              { value: -1, label: printedSign(-1), spoken: 'minus' },
+              { value: 1, label: wayShown(axis, 1), spoken: 'plus' },
+              { value: -1, label: wayShown(axis, -1), spoken: 'minus' },
             ]}
             onChange={setDirection}
           />
@@ -122,7 +123,7 @@ export function Compare() {
 }
 
 function Compared({ answer }: { answer: ComparisonAnswer }) {
-  const { unit } = usePage()
+  const { axis, unit } = usePage()
   return (
     <div role="status">
       <p class="strong">{answer.headline}</p>
@@ -143,7 +144,7 @@ function Compared({ answer }: { answer: ComparisonAnswer }) {
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>
               <th scope="row">
-                {formatDial(mark.dial)} {mark.direction === null ? '' : printedSign(mark.direction)}
+                {formatDial(mark.dial)} {mark.direction === null ? '' : wayShown(axis, mark.direction)}
               </th>
               <td>{formatFeed(mark.leftMmPerMin, mark.left95, unit)}</td>
               <td>{formatFeed(mark.rightMmPerMin, mark.right95, unit)}</td>

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
 import { dialForFeed } from '../../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../../store/index.js'
-import { feedUnit, formatDial, parseFeedMmPerMin, printedSign } from '../../../units/index.js'
+import { feedUnit, formatDial, parseFeedMmPerMin } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import type { ExplanationAnswer } from '../../machine-api.js'
 import { onPage } from '../../wording.js'
@@ -11,6 +11,7 @@ import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAnswer } from '../parts/use-answer.js'
+import { wayShown } from '../parts/way-words.js'
 import { feedWords, when, withinWords } from '../parts/words.js'
 
 /** Where a number of a table comes from: its uncertainty by source, the runs behind it, and those left out. */
@@ -81,7 +82,7 @@ function Explained({ table, dial }: { table: StoredTable; dial: number | string 
   return (
     <div role="status">
       <p class="strong">
-        Dial {formatDial(answer.answer.dial)} {printedSign(direction)}:{' '}
+        Dial {formatDial(answer.answer.dial)} {wayShown(axis, direction)}:{' '}
         {feedWords(feed.feedMmPerMin, feed.interval95, unit)} (
         {withinWords(feed.feedMmPerMin, feed.interval95)})
       </p>
@@ -118,11 +119,11 @@ function Explained({ table, dial }: { table: StoredTable; dial: number | string 
 }
 
 function RunLine({ run }: { run: PageRun }) {
-  const { unit } = usePage()
+  const { axis, unit } = usePage()
   return (
     <p class="head">
       <strong>
-        {formatDial(run.dial)} {printedSign(run.direction)}
+        {formatDial(run.dial)} {wayShown(axis, run.direction)}
       </strong>{' '}
       {run.feedMmPerMin === null ? 'no feed' : feedWords(run.feedMmPerMin, run.interval95, unit)}{' '}
       <small class="quiet">

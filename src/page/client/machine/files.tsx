@@ -78,7 +78,8 @@ function Download({ path, name }: { path: string; name: string }) {
   )
 }
 
-function Restore() {
+/** Puts a backup in the place of the store; also where the store is damaged and no view can be shown. */
+export function Restore() {
   const [isMeant, setMeant] = useState(false)
   return (
     <div class="card">

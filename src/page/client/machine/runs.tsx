@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { directionWord, formatDial, formatLength, printedSign } from '../../../units/index.js'
+import { formatDial, formatLength } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import type { DrawingAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
@@ -10,6 +10,7 @@ import { Picture } from '../parts/picture.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
+import { wayShown, waySpoken } from '../parts/way-words.js'
 import { feedWords, when, withinWords } from '../parts/words.js'
 
 type Shown = 'all' | 'counting' | 'not-counting'
@@ -48,17 +49,17 @@ function counts(run: PageRun): boolean {
 }
 
 function RunItem({ run }: { run: PageRun }) {
-  const { unit } = usePage()
+  const { axis, unit } = usePage()
   const [isDrawn, setDrawn] = useState(false)
-  const name = `the run at dial ${formatDial(run.dial)} ${directionWord(run.direction)} of ${when(run.createdAt)}`
+  const name = `the run at dial ${formatDial(run.dial)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
   const tags = Object.entries(run.tags).map(([key, value]) => `${key}: ${value}`)
   return (
     <li>
       <p class="head">
         <strong>
-          {formatDial(run.dial)} {printedSign(run.direction)}
+          {formatDial(run.dial)} {wayShown(axis, run.direction)}
         </strong>{' '}
-        <span class="unseen">direction {directionWord(run.direction)}</span>
+        <span class="unseen">direction {waySpoken(axis, run.direction)}</span>
         {run.feedMmPerMin === null
           ? 'no feed'
           : `${feedWords(run.feedMmPerMin, run.interval95, unit)} (${withinWords(run.feedMmPerMin, run.interval95)})`}

@@ -1,11 +1,12 @@
 import { useState } from 'preact/hooks'
-import type { StoredTable } from '../../../store/index.js'
-import { directionWord, formatDial, formatFeed, printedSign } from '../../../units/index.js'
+import type { Axis, StoredTable } from '../../../store/index.js'
+import { formatDial, formatFeed } from '../../../units/index.js'
 import type { TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { usePage } from '../model/use-page.js'
 import { FeedTable } from '../parts/feed-table.js'
 import { Notice } from '../parts/notice.js'
 import { useAnswer } from '../parts/use-answer.js'
+import { wayShown, waySpoken } from '../parts/way-words.js'
 import { when } from '../parts/words.js'
 import { Explanation } from './explanation.js'
 
@@ -31,8 +32,8 @@ export function Tables() {
         {versions.map((version) => (
           <li key={keyOf(version)}>
             <button type="button" aria-pressed={version === shown} onClick={() => setOpen(keyOf(version))}>
-              {nameOf(version)}
-              <span class="unseen"> direction {directionWord(version.direction)}</span>
+              {nameOf(axis, version)}
+              <span class="unseen"> direction {waySpoken(axis, version.direction)}</span>
             </button>
             <span>
               {version.inForce && <strong>in force · </strong>}
@@ -51,8 +52,8 @@ function keyOf({ direction, version }: Pick<Version, 'direction' | 'version'>): 
   return `direction=${direction}&version=${version}`
 }
 
-function nameOf({ direction, version }: Version): string {
-  return `${printedSign(direction)} version ${version}`
+function nameOf(axis: Axis, { direction, version }: Version): string {
+  return `${wayShown(axis, direction)} version ${version}`
 }
 
 function OneTable({ version, others }: { version: Version; others: readonly Version[] }) {
@@ -65,7 +66,7 @@ function OneTable({ version, others }: { version: Version; others: readonly Vers
   const choices = others.filter((one) => one !== version)
   return (
     <>
-      <h2>{nameOf(version)}</h2>
+      <h2>{nameOf(axis, version)}</h2>
       <FeedTable tables={[table]} unit={unit} />
       {warnings.map((warning) => (
         <Notice kind="note" key={warning}>
@@ -82,7 +83,7 @@ function OneTable({ version, others }: { version: Version; others: readonly Vers
               <option value="">choose one</option>
               {choices.map((one) => (
                 <option key={keyOf(one)} value={keyOf(one)}>
-                  {nameOf(one)}
+                  {nameOf(axis, one)}
                 </option>
               ))}
             </select>
@@ -116,7 +117,7 @@ function SideBySide({ table, beside }: { table: StoredTable; beside: string }) {
           <th scope="col">Dial</th>
           {pair.map((one) => (
             <th scope="col" key={one.hash}>
-              {printedSign(one.direction)} version {one.version}
+              {wayShown(axis, one.direction)} version {one.version}
             </th>
           ))}
         </tr>

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import type { Direction } from '../../../traverse/index.js'
-import { directionWord, printedSign } from '../../../units/index.js'
+import { usePage } from '../model/use-page.js'
+import { wayShown, waySpoken } from '../parts/way-words.js'
 
 /** What to set now, in the largest type of the screen. */
 export function Instruction({
@@ -15,6 +16,7 @@ export function Instruction({
   turnAway: boolean
   children?: ComponentChildren
 }) {
+  const { axis } = usePage()
   return (
     <div class="instruction">
       <p class="set">
@@ -22,8 +24,8 @@ export function Instruction({
           Dial <strong>{dial}</strong>
         </span>
         <span>
-          feed <strong>{printedSign(direction)}</strong>
-          <span class="unseen"> direction {directionWord(direction)}</span>
+          feed <strong>{wayShown(axis, direction)}</strong>
+          <span class="unseen"> direction {waySpoken(axis, direction)}</span>
         </span>
       </p>
       <p>

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { formatDial, formatLength, parseNumber, printedSign } from '../../../units/index.js'
+import { formatDial, formatLength, parseNumber } from '../../../units/index.js'
 import type { ArmRequest, LiveState, SessionState } from '../../api.js'
 import { useScreenOn } from '../model/screen-on.js'
 import { tell } from '../model/server.js'
@@ -7,6 +7,7 @@ import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { TakeResult } from '../parts/run-list.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 import { CautionsDialog } from './cautions.js'
 import { DialField, dialOf } from './dial-field.js'
 import { Instruction } from './instruction.js'
@@ -127,7 +128,7 @@ function Run({ live, session, check }: { live: LiveState; session: SessionState 
         </span>{' '}
         {live.silent ? 'The readout says nothing just now' : STATUS_WORDS[live.status]}
         {live.dial !== null && `, dial ${formatDial(live.dial)}`}
-        {live.direction !== null && `, direction ${printedSign(live.direction)}`}
+        {live.direction !== null && `, direction ${wayShown(axis, live.direction)}`}
       </p>
       <div class="buttons">
         {recording ? (

@@ -1,11 +1,12 @@
 import { useState } from 'preact/hooks'
-import { formatDial, printedSign } from '../../../units/index.js'
+import { formatDial } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
 import { tell } from '../model/server.js'
 import { areSignalsOn, giveSignal, switchSignals } from '../model/signals.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 import { Finish } from './session-done.js'
 
 /** What else one may want of a session: leave a run out, make one again, all its runs, and its end. */
@@ -79,6 +80,7 @@ export function SignalSwitch() {
 
 /** One row a mark, one cell a run: done, next or still to do. */
 function StepGrid({ session }: { session: SessionState }) {
+  const { axis } = usePage()
   const dials = [...new Set(session.steps.map((step) => step.dial))].sort((a, b) => a - b)
   return (
     <table class="steps">
@@ -102,7 +104,7 @@ function StepGrid({ session }: { session: SessionState }) {
                     const words = { done: '✓', next: '▶', open: '·' }[state]
                     return (
                       <span class={`cell ${state}`} key={step.step}>
-                        {printedSign(step.direction)} {words}
+                        {wayShown(axis, step.direction)} {words}
                       </span>
                     )
                   })}

@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
-import { parseLengthMm, parseNumber, printedSign } from '../../../units/index.js'
+import { parseLengthMm, parseNumber } from '../../../units/index.js'
 import type { PageMachine, SessionState } from '../../api.js'
 import { useKept } from '../model/kept.js'
 import { useScreenOn } from '../model/screen-on.js'
@@ -12,6 +12,7 @@ import { useStopwatch } from '../model/use-stopwatch.js'
 import { Notice } from '../parts/notice.js'
 import { TakeResult } from '../parts/run-list.js'
 import { useAction } from '../parts/use-action.js'
+import { wayShown } from '../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from './cautions.js'
 import { dialOf } from './dial-field.js'
 import { Instruction } from './instruction.js'
@@ -87,7 +88,7 @@ export function StopwatchRuns({
       {setting.axisId !== axis.id && (
         <Notice kind="note">
           This timing was begun for {axisName(page.start.machines, setting.axisId)}, dial {setting.dial}{' '}
-          {printedSign(setting.direction)}, and stays there.
+          {wayShown(axis, setting.direction)}, and stays there.
         </Notice>
       )}
       {!over && (

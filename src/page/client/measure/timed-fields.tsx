@@ -3,6 +3,7 @@ import type { TimedSetting } from '../model/timed-setting.js'
 import { inUnit, type Typed } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
+import { wayShown, waySpoken } from '../parts/way-words.js'
 import { DialField } from './dial-field.js'
 
 /** Dial and direction of a run of its own. */
@@ -25,8 +26,8 @@ export function SingleFields({
         name="timed-direction"
         value={setting.direction}
         options={[
-          { value: 1 as Direction, label: '+', spoken: 'plus' },
-          { value: -1 as Direction, label: '−', spoken: 'minus' },
+          { value: 1 as Direction, label: wayShown(axis, 1), spoken: waySpoken(axis, 1) },
+          { value: -1 as Direction, label: wayShown(axis, -1), spoken: waySpoken(axis, -1) },
         ]}
         onChange={(direction) => onChange({ direction })}
       />

@@ -35,6 +35,8 @@ export type Loading =
   | { readonly kind: 'loading' }
   | { readonly kind: 'not-let-in' }
   | { readonly kind: 'unreachable' }
+  /** The store cannot be read: what is wrong with it, in a sentence. */
+  | { readonly kind: 'broken'; readonly message: string }
   /** No axis is in the store yet; `added` takes up the first one. */
   | { readonly kind: 'empty'; readonly added: (axisId: number) => void }
   | { readonly kind: 'ready'; readonly page: Page }
@@ -64,6 +66,7 @@ export function useLoading(): Loading {
   const [connected, setConnected] = useState(false)
   const [letIn, setLetIn] = useState(true)
   const [unreachable, setUnreachable] = useState(false)
+  const [broken, setBroken] = useState<string | null>(null)
   /** How often the start was loaded: the axis is asked for once each time. */
   const [loads, setLoads] = useState(0)
   const track = useMemo(() => new LiveTrack(), [])
@@ -76,8 +79,14 @@ export function useLoading(): Loading {
   const refresh = useCallback(async () => {
     const id = shownRef.current
     if (id === null) return
-    const answer = await ask<AxisAnswer>(`axis?id=${id}`)
-    if (shownRef.current === id) setData({ axisId: id, answer })
+    try {
+      const answer = await ask<AxisAnswer>(`axis?id=${id}`)
+      if (shownRef.current === id) setData({ axisId: id, answer })
+      setBroken(null)
+    } catch (error) {
+      if (error instanceof Refused && error.status !== 401) setBroken(`${error.message} ${error.hint}`)
+      throw error
+    }
   }, [])
 
   /** Asks for everything anew; the axis follows what the start says. */
@@ -89,6 +98,7 @@ export function useLoading(): Loading {
       setUnreachable(false)
     } catch (error) {
       if (error instanceof Refused && error.status === 401) setLetIn(false)
+      else if (error instanceof Refused) setBroken(`${error.message} ${error.hint}`)
       else setUnreachable(true)
     }
   }, [])
@@ -132,6 +142,9 @@ export function useLoading(): Loading {
 
   // A page that was in keeps what is on it: a timing may be under way.
   if (start === null && !letIn) return { kind: 'not-let-in' }
+  // What is on the page already stays, and says itself what it could not get.
+  if (broken !== null && (start === null || data?.axisId !== shownId))
+    return { kind: 'broken', message: broken }
   if (start === null) return { kind: unreachable ? 'unreachable' : 'loading' }
   const choose = (id: number): void => {
     localStorage.setItem(AXIS_KEPT_AS, String(id))

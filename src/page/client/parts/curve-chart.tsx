@@ -4,11 +4,13 @@ import { useRef } from 'preact/hooks'
 import { curveData, type DirectionData, type DrawnPoint } from '../../../pictures/curve-data.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { directionWord, feedUnit, formatDial, type LengthUnit, printedSign } from '../../../units/index.js'
+import { directionWord, feedUnit, formatDial, type LengthUnit } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
+import { usePage } from '../model/use-page.js'
 import { DeviationChart } from './deviation-chart.js'
 import { Hatch } from './hatch.js'
 import { useWidth } from './use-width.js'
+import { wayShown } from './way-words.js'
 
 /** Room around the chart for its labels, px: judgement, by eye. */
 const LEFT = 46
@@ -173,10 +175,11 @@ function DirectionLayer({ one, x, y, active }: { one: DirectionData; x: Scale; y
 }
 
 function Key({ directions, stopwatch }: { directions: readonly Direction[]; stopwatch: boolean }) {
+  const { axis } = usePage()
   return (
     <p class="key">
-      {directions.includes(1) && <span class="plus-line">direction {printedSign(1)}</span>}
-      {directions.includes(-1) && <span class="minus-line">direction {printedSign(-1)}</span>}
+      {directions.includes(1) && <span class="plus-line">direction {wayShown(axis, 1)}</span>}
+      {directions.includes(-1) && <span class="minus-line">direction {wayShown(axis, -1)}</span>}
       <span class="mean-band">mean, 95 %</span>
       <span class="next-band">next time it is set, 95 %</span>
       <span class="run-dot">run{stopwatch ? ' (□ by stopwatch)' : ''}</span>

@@ -1,16 +1,17 @@
 import type { StoredTable } from '../../../store/index.js'
 import {
-  directionWord,
   feedUnit,
   formatDial,
   formatFeed,
   formatPercentHalfWidth,
   type LengthUnit,
-  printedSign,
 } from '../../../units/index.js'
+import { usePage } from '../model/use-page.js'
+import { wayShown, waySpoken } from './way-words.js'
 
 /** The marks with their feeds, large enough for arm's length. */
 export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; unit: LengthUnit }) {
+  const { axis } = usePage()
   const dials = [...new Set(tables.flatMap((table) => table.marks.map((mark) => mark.dial)))].sort(
     (a, b) => a - b,
   )
@@ -21,7 +22,7 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
         {tables
           .map(
             (one) =>
-              `Direction ${printedSign(one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
+              `Direction ${wayShown(axis, one.direction)}: version ${one.version} of ${one.fittedAt.slice(0, 10)}`,
           )
           .join(', ')}
         .
@@ -31,8 +32,8 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
           <th scope="col">Dial</th>
           {tables.map((table) => (
             <th scope="col" key={table.direction}>
-              {printedSign(table.direction)}
-              <span class="unseen"> direction {directionWord(table.direction)}</span>
+              {wayShown(axis, table.direction)}
+              <span class="unseen"> direction {waySpoken(axis, table.direction)}</span>
             </th>
           ))}
         </tr>

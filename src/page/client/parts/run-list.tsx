@@ -1,20 +1,15 @@
-import {
-  directionWord,
-  formatDial,
-  formatLength,
-  type LengthUnit,
-  printedSign,
-} from '../../../units/index.js'
+import { formatDial, formatLength, type LengthUnit } from '../../../units/index.js'
 import type { PageRun, TakeAnswer } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { useAction } from './use-action.js'
+import { wayShown, waySpoken } from './way-words.js'
 import { feedWords, when, withinWords } from './words.js'
 
 /** What the latest recording came to, as soon as it ended. */
 export function TakeResult({ take }: { take: TakeAnswer }) {
-  const { unit, data } = usePage()
+  const { axis, unit, data } = usePage()
   // Kept or left out since: the list knows.
   const runs = take.runs.map((run) => data.runs.find((one) => one.id === run.id) ?? run)
   return (
@@ -26,7 +21,7 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
         .map((run) => (
           <div class="result" key={run.id}>
             <p class="strong">
-              Dial {formatDial(run.dial)} {printedSign(run.direction)}:{' '}
+              Dial {formatDial(run.dial)} {wayShown(axis, run.direction)}:{' '}
               {feedWords(run.feedMmPerMin ?? 0, run.interval95, unit)}
             </p>
             <p>
@@ -57,6 +52,7 @@ export function RunList({ most }: { most: number }) {
 }
 
 function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
+  const { axis } = usePage()
   const status =
     run.droppedAt !== null
       ? `✕ left out: ${run.dropReason ?? ''}`
@@ -68,8 +64,8 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
   return (
     <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
       <span class="what">
-        {formatDial(run.dial)} {printedSign(run.direction)}
-        <span class="unseen">direction {directionWord(run.direction)}</span>
+        {formatDial(run.dial)} {wayShown(axis, run.direction)}
+        <span class="unseen">direction {waySpoken(axis, run.direction)}</span>
       </span>
       <span class="feed">
         {run.feedMmPerMin === null ? '–' : feedWords(run.feedMmPerMin, run.interval95, unit)}
@@ -87,7 +83,7 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
 }
 
 function LeaveOut({ run }: { run: PageRun }) {
-  const { refresh } = usePage()
+  const { axis, refresh } = usePage()
   const { busy, trouble, run: act } = useAction()
   const dropped = run.droppedAt !== null
   const change = (reason = 'left out on the page'): Promise<boolean> =>
@@ -96,7 +92,7 @@ function LeaveOut({ run }: { run: PageRun }) {
       else await tell('run/drop', { runId: run.id, reason })
       await refresh()
     })
-  const name = `the run at dial ${formatDial(run.dial)} ${directionWord(run.direction)} of ${when(run.createdAt)}`
+  const name = `the run at dial ${formatDial(run.dial)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
   return (
     <>
       <button

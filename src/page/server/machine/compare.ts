@@ -1,6 +1,6 @@
 import { compareRuns, type GroupOfRuns } from '../../../jobs/index.js'
 import { likeness } from '../../../planning/recheck/index.js'
-import type { Store } from '../../../store/index.js'
+import type { Axis, Store } from '../../../store/index.js'
 import { comparisonSentence, differingSentences, signedInterval } from '../../../words/index.js'
 import type { CompareRequest, ComparisonAnswer } from '../../machine-api.js'
 
@@ -8,12 +8,8 @@ import type { CompareRequest, ComparisonAnswer } from '../../machine-api.js'
 export function comparison(store: Store, request: CompareRequest): ComparisonAnswer {
   const { axisId, withinPercent, direction } = request
   const common = direction === null || request.groups.by === 'direction' ? {} : { direction }
-  const found = compareRuns(
-    store,
-    store.axes.byId(axisId),
-    { ...groupsOf(request.groups), common },
-    withinPercent,
-  )
+  const axis = store.axes.byId(axisId)
+  const found = compareRuns(store, axis, { ...groupsOf(request.groups, axis), common }, withinPercent)
   const { comparison: decided, left, right } = found
   return {
     headline: comparisonSentence(found, withinPercent),
@@ -35,12 +31,15 @@ export function comparison(store: Store, request: CompareRequest): ComparisonAns
   }
 }
 
-function groupsOf(groups: CompareRequest['groups']): { left: GroupOfRuns; right: GroupOfRuns } {
+function groupsOf(
+  groups: CompareRequest['groups'],
+  { ways }: Axis,
+): { left: GroupOfRuns; right: GroupOfRuns } {
   switch (groups.by) {
     case 'direction':
       return {
-        left: { name: 'direction +', filter: { direction: 1 } },
-        right: { name: 'direction −', filter: { direction: -1 } },
+        left: { name: `direction +${ways === null ? '' : ` (${ways.plus})`}`, filter: { direction: 1 } },
+        right: { name: `direction −${ways === null ? '' : ` (${ways.minus})`}`, filter: { direction: -1 } },
       }
     case 'tag': {
       const group = (value: string): GroupOfRuns => ({

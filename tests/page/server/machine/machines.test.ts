@@ -27,9 +27,11 @@ describe('machines and axes on the page', () => {
     const other = await tell<AddedAxis>('axis/add', {
       ...{ ...AXIS, name: 'Z', travel: '100mm', marks: '1 2 3', lowest: '1', highest: '3' },
       ...{ machineId: added.machineId, stepped: true, clicks: true, pitch: '0.125' },
+      ...{ plusWay: ' left', minusWay: 'right' },
     })
     expect(store.axes.byId(other.axisId)).toMatchObject({
       ...{ travelMm: 100, stepped: true, dialClicks: true, leadscrewPitchMm: 0.125 * 25.4 },
+      ways: { plus: 'left', minus: 'right' },
     })
     await tell('axis/change', { ...axis, axisId: added.axisId, name: 'Cross', travel: '10' })
     expect(store.axes.byId(added.axisId!)).toMatchObject({ name: 'Cross', travelMm: 254 })
@@ -68,6 +70,7 @@ describe('machines and axes on the page', () => {
       [{ axis: { ...AXIS, marks: '10,20,x' } }, /Marks: .*x/],
       [{ axis: { ...AXIS, marks: '', lowest: '' } }, /Lowest number: /],
       [{ axis: { ...AXIS, marks: '200' } }, /mark 200 lies outside the dial/],
+      [{ axis: { ...AXIS, marks: '', plusWay: 'left' } }, /both directions need a word, or neither/],
       [{ axis: null, spindle: '0' }, /A spindle speed of 0 rpm cannot be/],
       [{ axis: null, motor: 'strong' }, /Motor power: /],
       [{ axis: null, name: ' ' }, /A machine needs a name/],

@@ -1,0 +1,148 @@
+import { useState } from 'preact/hooks'
+import type { LengthUnit } from '../../../units/index.js'
+import type { CutNoteRequest, CutRequest } from '../../api.js'
+import { tell } from '../model/server.js'
+import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
+import { Notice } from '../parts/notice.js'
+import { TextField } from '../parts/text-field.js'
+import { useAction } from '../parts/use-action.js'
+
+type Outcome = CutNoteRequest['outcome']
+
+const OUTCOMES: readonly { readonly value: Outcome; readonly label: string }[] = [
+  { value: 'good', label: 'good cut' },
+  { value: 'chatter', label: 'chatter' },
+  { value: 'rough', label: 'rough finish' },
+  { value: 'rubbed', label: 'rubbed, did not cut' },
+  { value: 'slowed', label: 'motor slowed down' },
+  { value: 'broke', label: 'tool broke' },
+]
+
+/** What of a cut is already known when it is noted, as it was typed or worked out; bare numbers in the unit shown. */
+export interface CutToNote {
+  readonly asked: Omit<CutRequest, 'axisId' | 'unit'>
+  readonly unit: LengthUnit
+  /** What the machine was set to, where it could be worked out. */
+  readonly rpm: string
+  readonly feed: string
+}
+
+/** Notes what happened at a cut, so that the next one like it starts from there. */
+export function CutNote({ cut: { asked, unit, rpm, feed } }: { cut: CutToNote }) {
+  const { axis } = usePage()
+  const [fields, setFields] = useState({ rpm, feed, finish: '', note: '' })
+  const [outcome, setOutcome] = useState<Outcome>('good')
+  const [told, setTold] = useState<string | null>(null)
+  const { busy, trouble, run } = useAction()
+  const change = (changes: Partial<typeof fields>): void => setFields({ ...fields, ...changes })
+  const { material, cutterMaterial, diameter, teeth, width, depth } = asked
+  if (material === '' || cutterMaterial === '') return null
+  const keep = (): Promise<boolean> =>
+    run(async () => {
+      const { text } = await tell('cut/note', {
+        ...{ axisId: axis.id, unit, cutter: asked.cutter ?? 'end mill', pass: asked.pass ?? 'roughing' },
+        ...{ material, cutterMaterial, diameter, teeth, width, depth, outcome },
+        ...fields,
+      })
+      setTold(text)
+    })
+  return (
+    <details>
+      <summary>Note what happened at this cut</summary>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault()
+          void keep()
+        }}
+      >
+        <label>
+          What happened
+          <select value={outcome} onChange={(event) => setOutcome(event.currentTarget.value as Outcome)}>
+            {OUTCOMES.map((one) => (
+              <option key={one.value} value={one.value}>
+                {one.label}
+              </option>
+            ))}
+          </select>
+        </label>
+        <div class="fields">
+          <TextField
+            label="Spindle speed"
+            value={fields.rpm}
+            onText={(text) => change({ rpm: text })}
+            hint="rpm, as it was set"
+            numeric
+          />
+          <TextField
+            label="Feed"
+            value={fields.feed}
+            onText={(text) => change({ feed: text })}
+            hint={`${unit}/min or with its unit, as it was set`}
+            numeric
+          />
+          <TextField
+            label="Measured roughness"
+            value={fields.finish}
+            onText={(text) => change({ finish: text })}
+            hint="Ra, such as 1.6um or 63uin; may stay empty"
+          />
+          <TextField
+            label="In your own words"
+            value={fields.note}
+            onText={(text) => change({ note: text })}
+            hint="may stay empty"
+          />
+        </div>
+        <div class="buttons">
+          <button type="submit" disabled={busy}>
+            Keep this note
+          </button>
+        </div>
+        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+        {told !== null && <Notice kind="good">Kept: {told}</Notice>}
+      </form>
+    </details>
+  )
+}
+
+/** Where the work lies and which way the spindle turns: they decide which feed direction cuts conventionally. */
+export function CutSides({
+  fields,
+  onChange,
+}: {
+  fields: Pick<CutRequest, 'workSide' | 'rotation'>
+  onChange: (changes: Pick<CutRequest, 'workSide' | 'rotation'>) => void
+}) {
+  return (
+    <>
+      <label>
+        The work lies from the cutter, as you stand in front
+        <select
+          value={fields.workSide ?? ''}
+          onChange={({ currentTarget: { value } }) =>
+            onChange({
+              workSide: value === '' ? undefined : (value as NonNullable<CutRequest['workSide']>),
+            })
+          }
+        >
+          <option value="">not said</option>
+          <option value="front">in front of it</option>
+          <option value="back">behind it</option>
+          <option value="left">to its left</option>
+          <option value="right">to its right</option>
+        </select>
+      </label>
+      <Choice
+        legend="The spindle turns, seen from above"
+        name="cut-rotation"
+        value={fields.rotation ?? 'cw'}
+        options={[
+          { value: 'cw', label: 'clockwise' },
+          { value: 'ccw', label: 'counterclockwise' },
+        ]}
+        onChange={(rotation) => onChange({ rotation })}
+      />
+    </>
+  )
+}
