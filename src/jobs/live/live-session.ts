@@ -12,20 +12,11 @@ import type { Axis, Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
 import { SilenceWatch } from '../readout/silence-watch.js'
-import type { TakeConditions } from '../record/record-takes.js'
-import { SweepGuide } from '../sweep/sweep-guide.js'
-import type { Ending, LiveEvent, LiveStatus } from './live-events.js'
+import type { LiveEvent, LiveStatus } from './live-events.js'
 import { LiveRecorder } from './live-recorder.js'
-import type { LiveSource, LiveWork, LiveWorld, UnderWay } from './live-work.js'
-import { leaveOutOtherWay } from './runs-that-count.js'
-import { settleTake } from './settle-take.js'
+import { LiveTakes } from './live-takes.js'
+import type { LiveSource, LiveWork, LiveWorld } from './live-work.js'
 
-/**
- * Rest after a traverse, s, that ends a recording made for itself, outside a guided session. Judgement: shorter
- * than the 4 s that separate traverses of one recording (`REST_S` of `motions.ts`), because here nobody waits for
- * a second one.
- */
-const SINGLE_RUN_REST_S = 3
 /**
  * How often it is looked whether the readout has fallen silent, s. Judgement: as soon as a person would notice.
  */
@@ -41,17 +32,12 @@ const LOOK_FOR_SILENCE_S = 0.25
  * - a step without a run that counts stays open and comes again.
  */
 export class LiveSession {
-  readonly #store: Store
-  readonly #axis: Axis
   readonly #tell: (event: LiveEvent) => void
-  readonly #nowIso: () => string
   readonly #recorder: LiveRecorder
+  readonly #takes: LiveTakes
   readonly #silence = new SilenceWatch()
   readonly #stopLooking: () => void
   #port: ReadoutPort | null = null
-  #work: LiveWork | null = null
-  #underWay: UnderWay | null = null
-  #guide: SweepGuide | null = null
   /** Set while a line is taken in: what it brought about is done when it is through. */
   #stopped = false
   #failure: TablepaceError | null = null
@@ -65,10 +51,7 @@ export class LiveSession {
     tell: (event: LiveEvent) => void,
     world: { readonly clock: HostClock; readonly nowIso: () => string },
   ) {
-    this.#store = store
-    this.#axis = axis
     this.#tell = tell
-    this.#nowIso = world.nowIso
     this.#recorder = new LiveRecorder(
       store,
       axis,
@@ -77,7 +60,7 @@ export class LiveSession {
         onConclusions: (sentences) => tell({ kind: 'conclusions', sentences }),
         onSample: (sample) => {
           tell({ kind: 'sample', sample })
-          this.#guide?.add(sample.timeS, sample.positionMm)
+          this.#takes.sample(sample.timeS, sample.positionMm)
         },
         onMotion: (event) => this.#motion(event),
         onFailure: (error) => {
@@ -85,6 +68,7 @@ export class LiveSession {
         },
       },
     )
+    this.#takes = new LiveTakes({ store, axis, recorder: this.#recorder, tell, nowIso: world.nowIso })
     this.#stopLooking = world.clock.every(LOOK_FOR_SILENCE_S, () => {
       const silentS = this.#silence.look(world.clock.nowS())
       if (silentS !== null) tell({ kind: 'silent', silentS })
@@ -131,7 +115,7 @@ export class LiveSession {
   get status(): LiveStatus {
     if (this.#closed) return 'closed'
     if (this.#away) return 'away'
-    if (this.#underWay === null) return 'watching'
+    if (!this.#takes.isUnderWay) return 'watching'
     return this.#recorder.isMoving ? 'moving' : 'armed'
   }
 
@@ -149,17 +133,17 @@ export class LiveSession {
   /** Begins to record; what was under way is ended first. Where the readout is away, it begins when that is back. */
   arm(work: LiveWork): void {
     this.#guarded(() => {
-      this.#end('ended')
-      this.#work = work
-      if (!this.#away) this.#next(false)
+      this.#takes.end('ended')
+      this.#takes.assign(work)
+      if (!this.#away) this.#takes.next(false)
     })
   }
 
   /** Ends what is under way; what came is kept and judged. */
   disarm(): void {
     this.#guarded(() => {
-      this.#work = null
-      this.#end('ended')
+      this.#takes.assign(null)
+      this.#takes.end('ended')
     })
   }
 
@@ -176,21 +160,18 @@ export class LiveSession {
       this.#settleFailure()
       if (!this.#stopped) return
       this.#stopped = false
-      const work = this.#work
-      this.#end('at-rest')
-      if (work?.kind === 'steps' || work?.kind === 'sweep') this.#next(false)
-      else if (work !== null) this.#done()
+      this.#takes.endAtRest()
     })
   }
 
   #motion(event: MotionEvent): void {
     if (event.kind === 'started') {
       this.#tell({ kind: 'moving', direction: event.direction, timeS: event.timeS })
-      this.#guide?.started()
+      this.#takes.started()
     } else if (event.kind === 'stopped') {
       this.#tell({ kind: 'stopped', restSinceS: event.restSinceS })
       // The line that showed the stop belongs to the recording, so it has to be through first.
-      this.#stopped = this.#underWay !== null
+      this.#stopped = this.#takes.isUnderWay
     }
   }
 
@@ -198,95 +179,23 @@ export class LiveSession {
     this.#away = true
     this.#silence.forget()
     this.#tell({ kind: 'lost', loss })
-    this.#end('lost')
+    this.#takes.end('lost')
     this.#recorder.breakOff()
   }
 
   #back(awayS: number): void {
     this.#away = false
     this.#tell({ kind: 'back', awayS })
-    this.#next(true)
+    this.#takes.next(true)
   }
 
   #close(error: TablepaceError | null): void {
     if (this.#closed) return
-    this.#guarded(() => this.#end(error === null ? 'ended' : 'lost'))
-    this.#work = null
+    this.#guarded(() => this.#takes.end(error === null ? 'ended' : 'lost'))
+    this.#takes.assign(null)
     this.#closed = true
     this.#stopLooking()
     this.#tell({ kind: 'closed', error })
-  }
-
-  /** Begins the next recording of the work, where there is one. */
-  #next(afterLoss: boolean): void {
-    const work = this.#work
-    if (work === null) return
-    const conditions = { ...work.conditions, startedAt: this.#nowIso() }
-    if (work.kind === 'run') {
-      this.#tell({ kind: 'listening', dial: work.dial, step: null })
-      this.#recorder.begin(work.dial, conditions, SINGLE_RUN_REST_S)
-      this.#underWay = { work, step: null, afterLoss }
-      return
-    }
-    if (work.kind === 'sweep') {
-      this.#nextSweep(work, conditions, afterLoss)
-      return
-    }
-    const step = work.session.next()
-    if (step === null) {
-      this.#done()
-      return
-    }
-    this.#tell({ kind: 'listening', dial: step.dial, step })
-    this.#recorder.begin(step.dial, work.session.conditions(step, conditions), work.procedure.restS)
-    this.#underWay = { work, step, afterLoss }
-  }
-
-  #nextSweep(work: LiveWork & { kind: 'sweep' }, conditions: TakeConditions, afterLoss: boolean): void {
-    const plan = work.sweeps.next()
-    if (plan === null) {
-      this.#done()
-      return
-    }
-    const dial = plan.dials[0]!
-    this.#tell({ kind: 'listening', dial, step: null })
-    this.#recorder.begin(dial, conditions, SINGLE_RUN_REST_S, plan.dials)
-    this.#underWay = { work, step: null, afterLoss, direction: plan.direction }
-    this.#guide = new SweepGuide(
-      plan,
-      this.#axis,
-      () => this.#recorder.lastDigitMm,
-      (cue) => this.#tell({ kind: 'sweep', ...cue }),
-    )
-  }
-
-  #done(): void {
-    this.#work = null
-    this.#tell({ kind: 'done' })
-  }
-
-  /** Ends the recording under way, judges it and tells what came of it. */
-  #end(ending: Ending): void {
-    const underWay = this.#underWay
-    if (underWay === null) return
-    this.#underWay = null
-    const cutAtEnd = this.#recorder.isMoving
-    const taken = this.#recorder.finish(this.#nowIso(), this.#guide?.known)
-    this.#guide = null
-    if (taken === null) return
-    const judged = leaveOutOtherWay(this.#store, taken, underWay.direction ?? null, this.#nowIso())
-    const event = settleTake({ store: this.#store, axis: this.#axis, nowIso: this.#nowIso() }, underWay, {
-      judged,
-      ending,
-      cutAtEnd,
-    })
-    if (event === null) return
-    const { work } = underWay
-    if (work.kind === 'run' && judged.runs.length > 0 && this.#work === work) {
-      // Runs of the piece before tell that the dial was not touched since.
-      this.#work = { ...work, conditions: { ...work.conditions, dialReset: false } }
-    }
-    this.#tell(event)
   }
 
   /** Ends what is under way where lines could not be read or stored. */
@@ -295,10 +204,10 @@ export class LiveSession {
     if (error === null) return
     this.#failure = null
     this.#stopped = false
-    this.#work = null
+    this.#takes.assign(null)
     // Where ending fails too, that error tells more: what became of the lines not yet saved.
     this.#guarded(() => {
-      this.#end('ended')
+      this.#takes.end('ended')
       this.#tell({ kind: 'failed', error })
     })
   }
@@ -309,8 +218,7 @@ export class LiveSession {
       work()
     } catch (error) {
       if (!(error instanceof TablepaceError)) throw error
-      this.#work = null
-      this.#underWay = null
+      this.#takes.giveUp()
       this.#tell({ kind: 'failed', error })
     }
   }

@@ -1,12 +1,8 @@
 import {
-  type LowRankFactor,
   largestFall,
   lineCovariance,
   lineFrom,
-  maternFactor,
-  maternMatrix,
   riseInPlace,
-  seededNormal,
   solveLowerInPlace,
   solveUpperInPlace,
 } from '../../numbers/index.js'
@@ -19,7 +15,9 @@ import {
   type ScaledMarks,
   weighHypotheses,
 } from './curve-hypotheses.js'
-import { type Kink, kinkCovariance, kinkSlope, rampPast } from './curve-kinks.js'
+import { kinkCovariance, kinkSlope } from './curve-kinks.js'
+import { type AgainDeviates, type DeviateRow, deviateRows } from './deviate-rows.js'
+import { type DrawnGrid, type LengthOnGrid, onLength, rampOnGrid } from './drawn-grid.js'
 
 /** What the curve must pass near: a mark's dial, mean feed, and the variance of that mean for each noise point. */
 export interface CurveKnot {
@@ -37,13 +35,6 @@ export interface CurveDraw {
   readonly noise: NoisePoint
   /** Standard normal deviates of one more run on this curve. */
   readonly again: AgainDeviates
-}
-
-/** What one more run deviates by: the dial set anew, the run itself, and the level that all of a table shares. */
-export interface AgainDeviates {
-  readonly dial: number
-  readonly run: number
-  readonly level: number
 }
 
 /**
@@ -73,25 +64,6 @@ const LEAST_BAD_DRAWS = 300
 const NOISE_POINTS = 12
 
 /**
- * The same deviates for every table, a row a curve: what is drawn then follows from the marks alone, and the same marks
- * under other dial numbers, in other units, or from runs in another order draw the same curves.
- */
-const SEED = 20
-
-/** Deviates of a row for the line: height and steepness (by definition). */
-const LINE_DEVIATES = 2
-/** The same for kinks, of which a curve has two at most (by definition). */
-const KINK_DEVIATES = 2
-/** The same for one more run: dial, run and level (by definition). */
-const AGAIN_DEVIATES = 3
-
-/**
- * Share of the variance of a curve's straying that draws may lose between marks. Judgement: a standard deviation
- * of 3e-4 of it, nothing beside what marks leave open.
- */
-const LOST_VARIANCE = 1e-7
-
-/**
  * Draws dial curves that the marks allow, on a grid that holds every mark's dial.
  *
  * Each draw is a curve of the prior corrected by what the marks call for, which is a draw of the posterior
@@ -118,7 +90,7 @@ export function drawCurves(
     deviations: noise.map((_, q) => knots.map((knot) => Math.sqrt(knot.meanVariances[q]!) / fastest)),
   }
   const m = grid.length
-  const rowOf = deviateRows(knots.length, m)
+  const rowOf = deviateRows(DRAWS, knots.length, m)
   const drawnGrid: DrawnGrid = {
     places: gridPlaces,
     ofMarks: gridIndices,
@@ -148,98 +120,6 @@ export function drawCurves(
     noise,
     again,
   }))
-}
-
-/** The standard normal deviates that one curve is drawn from, by what they are for. */
-interface DeviateRow {
-  readonly line: Float64Array
-  readonly kinks: Float64Array
-  readonly errors: Float64Array
-  readonly bulges: Float64Array
-  /** As many as the grid has places; a smooth stray takes fewer. */
-  readonly stray: Float64Array
-  readonly again: AgainDeviates
-}
-
-/** Row `k` does not depend on what was drawn before it. */
-function deviateRows(marks: number, places: number): (k: number) => DeviateRow {
-  const width = LINE_DEVIATES + KINK_DEVIATES + AGAIN_DEVIATES + 2 * marks + places
-  const all = firstDeviates(DRAWS * width)
-  return (k) => {
-    const row = all.subarray(k * width, (k + 1) * width)
-    const kinksFrom = LINE_DEVIATES
-    const errorsFrom = kinksFrom + KINK_DEVIATES
-    const bulgesFrom = errorsFrom + marks
-    const strayFrom = bulgesFrom + marks
-    const againFrom = strayFrom + places
-    return {
-      line: row.subarray(0, kinksFrom),
-      kinks: row.subarray(kinksFrom, errorsFrom),
-      errors: row.subarray(errorsFrom, bulgesFrom),
-      bulges: row.subarray(bulgesFrom, strayFrom),
-      stray: row.subarray(strayFrom, againFrom),
-      again: { dial: row[againFrom]!, run: row[againFrom + 1]!, level: row[againFrom + 2]! },
-    }
-  }
-}
-
-let drawnDeviates: Float64Array = new Float64Array(0)
-
-/** The first so many deviates of the seed, or more: drawing them takes an eighth of a fit, so the longest row is kept. */
-function firstDeviates(count: number): Float64Array {
-  if (drawnDeviates.length < count) {
-    const normal = seededNormal(SEED)
-    drawnDeviates = new Float64Array(count)
-    for (let i = 0; i < count; i++) drawnDeviates[i] = normal()
-  }
-  return drawnDeviates
-}
-
-/** What every draw of one length shares. */
-interface LengthOnGrid {
-  /** The Matérn covariance among grid places as F·Fᵀ. */
-  readonly factor: LowRankFactor
-  /** Matérn covariance of grid places with marks, and among marks. */
-  readonly toMarks: Float64Array
-  readonly amongMarks: Float64Array
-}
-
-/** The dial as the draws see it, and what they share. */
-interface DrawnGrid {
-  /** 0…1 along the dial. */
-  readonly places: readonly number[]
-  /** Where the marks are among the places. */
-  readonly ofMarks: readonly number[]
-  readonly lengths: Map<number, LengthOnGrid>
-  readonly ramps: Map<Kink, Float64Array>
-  /** Room that every draw uses again: what is missing at each mark. */
-  readonly missing: Float64Array
-}
-
-function onLength(
-  { places, ofMarks, lengths }: DrawnGrid,
-  markPlaces: readonly number[],
-  length: number,
-): LengthOnGrid {
-  let found = lengths.get(length)
-  if (!found) {
-    found = {
-      factor: maternFactor(places, length, ofMarks, LOST_VARIANCE),
-      toMarks: maternMatrix(places, markPlaces, length),
-      amongMarks: maternMatrix(markPlaces, markPlaces, length),
-    }
-    lengths.set(length, found)
-  }
-  return found
-}
-
-function rampOnGrid({ places, ramps }: DrawnGrid, kink: Kink): Float64Array {
-  let found = ramps.get(kink)
-  if (!found) {
-    found = Float64Array.from(places, (place) => rampPast(place, kink))
-    ramps.set(kink, found)
-  }
-  return found
 }
 
 /** What every draw of one hypothesis shares. */
