@@ -97,7 +97,7 @@ export class Tables {
     const row = this.#versions(axisId).find((one) => one.direction === direction && one.version === version)
     if (row !== undefined) return this.#read(this.#version(row.id))
     const newest = this.#newestVersion(axisId, direction)
-    const known = newest === null ? 'there is none yet' : `there are 1 to ${newest}`
+    const known = newest === null ? 'there is none yet' : `its versions are 1 to ${newest}`
     throw new UsageError(
       'unknown-version',
       `There is no table version ${version} for the ${directionSign(direction)} direction; ${known}.`,

@@ -82,7 +82,7 @@ describe('writeFile(destination, content)', () => {
     chmodSync(place, 0o555)
     const refused = asOtherUser(() => failure(() => writeFile(to(path, true), 'new')))
     chmodSync(place, 0o755)
-    expect(refused).toMatch(/may not be written/)
+    expect(refused).toMatch(/you may not write/)
     expect(readFileSync(path, 'utf8')).toBe('old')
   })
 

@@ -60,7 +60,7 @@ describe('tables', () => {
     expect([inForce?.version, inForce?.parentVersion, inForce?.reason]).toEqual([2, 1, 'new belt'])
     expect(store.tables.inForce(axis.id, -1)?.version).toBe(1)
     expect(store.tables.version(axis.id, 1, 1).fittedAt).toBe(NOW)
-    expect(() => store.tables.version(axis.id, 1, 3)).toThrow(/there are 1 to 2/)
+    expect(() => store.tables.version(axis.id, 1, 3)).toThrow(/its versions are 1 to 2/)
     const other = addAxis(store, 'other')
     expect(() => store.tables.version(other.id, 1, 1)).toThrow(/none yet/)
     expect(store.tables.list(axis.id).map((table) => [table.direction, table.version, table.runs])).toEqual([

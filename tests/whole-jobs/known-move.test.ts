@@ -37,7 +37,7 @@ it('one turn of the handle shows on a terminal that the numbers are mm', async (
   const traverse = ['traverse', '--dial', '8', '--port', readout.path, '--yes']
   const terminal = openTerminal(['--store', store, ...traverse])
   await terminal.waitFor(/turn the handle one full turn \(pitch 0\.200\s+in\)/)
-  await terminal.waitFor(/Moved \(1 turn, 0\.5in; empty to go on without\)/)
+  await terminal.waitFor(/Moved \(1 turn, 0\.5in; leave empty to carry on without\)/)
   terminal.type('1 turn\r')
   await terminal.waitFor(/The readout did not move/)
   readout.moveTo(5.02)

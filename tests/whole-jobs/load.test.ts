@@ -54,8 +54,8 @@ describe('runs under cut', () => {
     expect(after.tables[0]!.marks).toEqual(before.tables[0]!.marks)
     expect(after.leftOut.map((run) => run.code)).toEqual(Array.from({ length: 6 }, () => 'cutting'))
     const { stderr } = await tablepace.run('fit')
-    expect((await tablepace.run('runs')).stdout.match(/stopwatch, under cut/g)).toHaveLength(6)
-    expect(stderr).toMatch(/6 runs under cut stay out of the table; .*--load cutting/)
+    expect((await tablepace.run('runs')).stdout.match(/stopwatch, while cutting/g)).toHaveLength(6)
+    expect(stderr).toMatch(/6 runs made while cutting are left out of the table; .*--load cutting/)
     // Named by their tag they are fitted by themselves.
     const alone = await tablepace.json<Fit>('fit', '--tag', 'load=cutting')
     expect(alone.tables[0]!.marks.map((mark) => [mark.dial, mark.runs])).toEqual([
@@ -87,7 +87,7 @@ describe('runs under cut', () => {
       1,
     )
     const { stdout } = await tablepace.run('dial', '7', '--load', 'cutting')
-    expect(stdout).toMatch(/under cut: -5\.\d % against free \(95 %: .*\), from 6 runs under cut/)
+    expect(stdout).toMatch(/while cutting: -5\.\d % against running free \(95 %: .*\), from 6 runs while cutting/)
     const mill = [
       'cut',
       '--diameter',

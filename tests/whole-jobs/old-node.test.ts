@@ -127,7 +127,7 @@ describe.skipIf(OLD_NODE === null)('the program on a Node that is too old', () =
     const told = underOldNode(program, 'dial', '7')
     expect(told.status).toBe(2)
     expect(told.stderr).toMatch(
-      /^tablepace: This is Node\.js \d+\.\d+\.\d+, and tablepace needs 22 or later\.\n {2}Install .*\n$/,
+      /^tablepace: This is Node\.js \d+\.\d+\.\d+; tablepace needs version 22 or later\.\n {2}Install .*\n$/,
     )
     expect(JSON.parse(underOldNode(program, 'dial', '7', '--json').stderr).error.code).toBe('node-too-old')
   })

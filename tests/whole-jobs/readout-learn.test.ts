@@ -137,7 +137,7 @@ describe('readout learn on a real serial device', () => {
     const readout = sendingReadout(threeAxes)
     const args = ['readout', 'learn', '--port', readout.path, '--baud', '9600', '--framing', '8N1']
     const terminal = openTerminal(args, env)
-    await terminal.waitFor(/Empty\s+if\s+not\s+known:/)
+    await terminal.waitFor(/Leave\s+empty\s+if\s+not\s+known:/)
     terminal.type('3mm\r')
     await terminal.waitFor(/Then press Enter/)
     await sleep(600)

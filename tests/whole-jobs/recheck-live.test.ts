@@ -61,7 +61,7 @@ describe('recheck --port on a real serial device', () => {
     expect(kept[0]!.runIds).toHaveLength(total)
     // A calibration knows nothing of the recheck's session.
     const calibrate = openTerminal(['--store', store, 'calibrate', '--stopwatch', '--yes'])
-    await calibrate.waitFor(/no marks|none are named/i)
+    await calibrate.waitFor(/no marks|none are entered/i)
     expect(await calibrate.ended).toBe(2)
   })
 })

@@ -122,7 +122,7 @@ describe('a recheck from recordings', () => {
     const more = runsAt(folder, [first.answer.next[0]!.dial], 8000, movedMill(1), 1)
     // Neither reason nor tolerance need to be said again.
     const second = await recheck(...more)
-    expect(second.stderr).toMatch(/Going on with the recheck "new brushes"/)
+    expect(second.stderr).toMatch(/Carrying on with the recheck "new brushes"/)
     expect(second.answer.look).toBe(2)
     expect(second.answer.runIds).toHaveLength(first.answer.runIds.length + 1)
 

@@ -98,7 +98,7 @@ describe('stops', () => {
     expect(bare.setStopShort.value).toBeCloseTo(farthest + stops.allowance.value, 12)
     const { stdout, stderr } = await tablepace.run('stops')
     expect(stdout).toMatch(
-      /^Before you trust a stop\n[\s\S]*manual[\s\S]*trip at least 0\.\d{3} in before the hard end, up to dial 8 [+-] \(\d+\.\d+ in\/min\)/,
+      /^Before you trust a stop\n[\s\S]*manual[\s\S]*trip at least 0\.\d{3} in before the hard end, for settings up to dial 8 [+-] \(\d+\.\d+ in\/min\)/,
     )
     expect(stdout).toMatch(/95 % probability/)
     expect(stdout).toMatch(/What it holds for/)
@@ -164,7 +164,7 @@ describe('stops', () => {
     )
   })
 
-  it('warns where the dial was not set anew between the coasts, and refuses where nothing was recorded', async () => {
+  it('warns where the dial was not set again between the coasts, and refuses where nothing was recorded', async () => {
     const { folder, tablepace } = await mill()
     const kept = [1, 2, 3].flatMap((k) => [
       '--from',
@@ -172,7 +172,7 @@ describe('stops', () => {
     ])
     await tablepace.json('traverse', ...kept, '--same-setting')
     const seven = await tablepace.json<Stops>('stops', '--dial', '7')
-    expect(seven.cautions.join(' ')).toMatch(/not set anew between the coasts of dial 7 \+/)
+    expect(seven.cautions.join(' ')).toMatch(/not set again between the coasts of dial 7 \+/)
     const other = programOn(join(folder, 'other.db'))
     await other.json('machine', 'add', 'Other', '--units', 'mm')
     await other.json('axis', 'add', 'Y', '--travel', '200mm', '--dial', '0..10')

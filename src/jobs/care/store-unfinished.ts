@@ -26,7 +26,7 @@ export function brokenOffNotice(store: Store, axis: Axis): Said | null {
   const count = brokenOff(store, axis).length
   if (count === 0) return null
   const which = count === 1 ? 'A recording was' : `${count} recordings were`
-  return sentence`${which} broken off before they could be judged. Judge what was saved${way('finish-runs', null)}.`
+  return sentence`${which} broken off and not judged yet. Judge what was saved${way('finish-runs', null)}.`
 }
 
 /**
