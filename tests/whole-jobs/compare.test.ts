@@ -93,7 +93,7 @@ describe('tablepace compare', () => {
     expect(await refused()).toMatch(/^2 .*which two groups/s)
     expect(await refused('--by', 'load=free')).toMatch(/^2 .*does not name two groups/s)
     expect(await refused('--a', 'load=free')).toMatch(/^2 .*Only one of the two groups/s)
-    expect(await refused('--by', 'direction', '--direction', '+')).toMatch(/^2 .*says nothing/s)
+    expect(await refused('--by', 'direction', '--direction', '+')).toMatch(/^2 .*has no use here/s)
     expect(await refused('--by', 'load=free,cutting')).toMatch(
       /^1 .*No accepted run belongs to "load=cutting"/s,
     )
