@@ -3,7 +3,7 @@ import type { Command } from 'commander'
 /** Examples by command, for those whose help has nothing else to add. */
 const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'machine add': [
-    'tablepace machine add Bench --units in --spindle 90,150,240,390,620,1000,1600,2600',
+    'tablepace machine add Bench --units in --spindle 90,150,240,390,620,1000',
     'tablepace machine add "Small lathe" --units mm --motor 750W',
   ],
   'machine list': ['tablepace machine list'],
@@ -12,9 +12,11 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'machine remove': ['tablepace machine remove Bench'],
   'machine restore': ['tablepace machine restore Bench'],
   'axis add': [
-    'tablepace axis add X --machine Bench --travel 21in --dial 0..10 --marks 1,2,3,4,5,6,7,8,9,10',
-    'tablepace axis add Z --machine "Small lathe" --travel 400mm --dial 1..6 --marks 1,2,3,4,5,6 --stepped',
+    'tablepace axis add X --machine Bench --travel 21in --dial 0..10 --marks 2,4,6,8,10',
+    'tablepace axis add Z --travel 400mm --dial 1..4 --marks 1,2,3,4 --stepped',
   ],
+  'axis list': ['tablepace axis list'],
+  'axis show': ['tablepace axis show X'],
   'axis change': ['tablepace axis change X --travel 20in'],
   'axis remove': ['tablepace axis remove X --machine Bench'],
   'axis restore': ['tablepace axis restore X --machine Bench'],
@@ -22,13 +24,13 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   runs: ['tablepace runs', 'tablepace runs --machine Bench --axis X'],
   traverse: [
     'tablepace traverse --port /dev/ttyUSB0 --dial 3.5 --tag load=free',
-    'tablepace traverse --from 3=run-3.jsonl --from 5=run-5.jsonl --readout labelled',
+    'tablepace traverse --from 3=run-3.jsonl --from 5=run-5.jsonl',
     'tablepace traverse --dial 3 --distance 6in --time 28.4s --direction +',
     'tablepace traverse --from sheet.csv',
   ],
-  'run show': ['tablepace run show 01K9ZQ4T7M2B5X8E0C3D6F1GHJ'],
-  'run drop': ['tablepace run drop 01K9ZQ4T7M2B5X8E0C3D6F1GHJ --reason "lever slipped out"'],
-  'run keep': ['tablepace run keep 01K9ZQ4T7M2B5X8E0C3D6F1GHJ'],
+  'run show': ['tablepace run show F1GHJK'],
+  'run drop': ['tablepace run drop F1GHJK --reason "lever slipped out"'],
+  'run keep': ['tablepace run keep F1GHJK'],
   'run finish': ['tablepace run finish --machine Bench --axis X'],
   fit: ['tablepace fit', 'tablepace fit --reason "gibs adjusted"'],
   table: ['tablepace table', 'tablepace table --direction + --version 2'],

@@ -1,8 +1,11 @@
 import { Command } from 'commander'
+import { PRINTED_WIDTH } from '../text/index.js'
 import { registerLookups } from './commands/lookup.js'
+import { printHelp } from './terminal.js'
 
 const AFTER_HELP = `
-Quantities carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A bare number is in the machine's own units.
+Numbers carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A number without
+one is in the machine's own units.
 
 Exit codes
   0  done
@@ -15,7 +18,8 @@ Exit codes
 A first calibration
   tablepace machine add Bench --units in
   tablepace axis add X --travel 20in --dial 0..10 --marks 1,2,3,4,5,6,7,8,9,10
-  tablepace calibrate --port /dev/ttyUSB0      or: tablepace calibrate --stopwatch
+  tablepace calibrate --port /dev/ttyUSB0
+  tablepace calibrate --stopwatch
   tablepace dial 7in/min
 `
 
@@ -29,7 +33,7 @@ export function bareProgram(): Command {
       .addHelpText('after', AFTER_HELP)
       .exitOverride()
       // Errors are told in one place, with a hint and an exit code of their own.
-      .configureOutput({ outputError: () => {} })
+      .configureOutput({ outputError: () => {}, writeOut: printHelp, getOutHelpWidth: () => PRINTED_WIDTH })
   )
 }
 

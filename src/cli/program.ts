@@ -49,7 +49,9 @@ export function buildProgram(): Command {
   registerRuns(program)
   registerFit(program)
   registerTable(program)
-  registerLookups(program)
+  registerLookups(program, async (store, target, options) =>
+    (await import('./rapid.js')).showRapidFeed(store, target, options),
+  )
   registerCut(program)
   registerCutNote(program)
   registerMaterials(program)
@@ -79,4 +81,5 @@ export function buildProgram(): Command {
  * @param args the command line without node and the script
  * @returns the exit code
  */
-export const runProgram = (args: readonly string[]): Promise<number> => run(args, buildProgram)
+export const runProgram = (args: readonly string[]): Promise<number> =>
+  run(args, buildProgram, async (options) => (await import('./what-next.js')).whatNext(options))

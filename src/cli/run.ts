@@ -1,6 +1,7 @@
 import { type Command, CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
+import type { GlobalOptions } from './context.js'
 import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
 import { onCommandLine } from './wording.js'
 
@@ -10,9 +11,14 @@ import { onCommandLine } from './wording.js'
  *
  * @param args the command line without node and the script
  * @param build makes the program that reads them
+ * @param bare what is done where no command is given; null where that cannot be
  * @returns the exit code
  */
-export async function run(args: readonly string[], build: () => Command): Promise<number> {
+export async function run(
+  args: readonly string[],
+  build: () => Command,
+  bare: ((options: GlobalOptions) => Promise<void>) | null = null,
+): Promise<number> {
   const asJson = args.includes('--json')
   watchOutput((failure) => report(failure, asJson))
   // Not an option of the program: `table --version N` means a version of the table.
@@ -25,7 +31,8 @@ export async function run(args: readonly string[], build: () => Command): Promis
   try {
     // Names, notes and tags all come this way; what a terminal would obey is kept out of the store.
     for (const arg of args) refuseControls(arg, `The argument "${withoutControls(arg)}"`)
-    await program.parseAsync(args, { from: 'user' })
+    if (bare !== null && isBare(args)) await bare(bareOptions(program, args))
+    else await program.parseAsync(args, { from: 'user' })
     return typeof process.exitCode === 'number' ? process.exitCode : 0
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return 0
@@ -34,6 +41,16 @@ export async function run(args: readonly string[], build: () => Command): Promis
     report(failure, asJson)
     return failure.exitCode
   }
+}
+
+/** Whether the program was called without a command: with the options that stand before one, or with nothing. */
+function isBare(args: readonly string[]): boolean {
+  return args.every((arg, i) => arg === '--json' || /^--store(=|$)/.test(arg) || args[i - 1] === '--store')
+}
+
+function bareOptions(program: Command, args: readonly string[]): GlobalOptions {
+  program.parseOptions([...args])
+  return program.opts<GlobalOptions>()
 }
 
 function report(failure: TablepaceError, asJson: boolean): void {

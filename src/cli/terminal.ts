@@ -1,6 +1,6 @@
 import type { Said, TablepaceError } from '../errors/index.js'
 import { fileNotWritten } from '../files/index.js'
-import { escapedJson, withoutControls } from '../text/index.js'
+import { escapedJson, PRINTED_WIDTH, reflowText, withoutControls, wrapText } from '../text/index.js'
 import { onCommandLine, sentencesOnCommandLine } from './wording.js'
 
 type Style = 'bold' | 'dim' | 'red' | 'yellow' | 'green'
@@ -48,9 +48,15 @@ function shown(text: string, stream: NodeJS.WriteStream): string {
   })
 }
 
-/** A line of result on stdout. */
+/** Text of a result on stdout, its lines no longer than 80 columns. */
 export function printResult(text: string): void {
-  toStdout(`${shown(text, process.stdout)}\n`)
+  toStdout(`${shown(wrapText(text, PRINTED_WIDTH), process.stdout)}\n`)
+}
+
+/** The help of a command on stdout, without the empty lists that repeatable options begin with. */
+export function printHelp(text: string): void {
+  const told = text.replace(/\s+\(default:\s+\[\]\)/g, '')
+  toStdout(shown(reflowText(told, PRINTED_WIDTH), process.stdout))
 }
 
 /** Exactly one JSON document on stdout. */
@@ -64,9 +70,10 @@ export function printContent(content: string | Uint8Array): void {
   toStdout(readable ? shown(content, process.stdout) : content)
 }
 
-/** Text on stderr, whole lines of it. */
+/** Text on stderr: broken between words at the width of a terminal, in whole lines where it is none. */
 export function printError(text: string): void {
-  toStderr(`${shown(text, process.stderr)}\n`)
+  const { isTTY, columns } = process.stderr
+  toStderr(`${shown(isTTY === true ? wrapText(text, columns ?? PRINTED_WIDTH) : text, process.stderr)}\n`)
 }
 
 /** Exactly one JSON document on stderr, in one line. */
@@ -111,22 +118,7 @@ function toStderr(text: string): void {
 /** A line for the person at the machine, on stderr, so that stdout stays the result alone. */
 export function say(text: Said): void {
   clearStatus()
-  printError(wrapped(onCommandLine(text)))
-}
-
-/** Breaks lines between words at the width of the terminal, with the indent of the line kept. */
-function wrapped(text: string): string {
-  const width = process.stderr.isTTY === true ? (process.stderr.columns ?? 80) : Number.POSITIVE_INFINITY
-  if (text.length < width) return text
-  const indent = /^\s*(?:- )?/.exec(text)?.[0].length ?? 0
-  const lines = ['']
-  for (const word of text.split(' ')) {
-    const line = lines.at(-1) ?? ''
-    if (line.trim() !== '' && line.length + word.length + 1 >= width)
-      lines.push(`${' '.repeat(indent)}${word}`)
-    else lines[lines.length - 1] = line === '' && lines.length === 1 ? word : `${line} ${word}`
-  }
-  return lines.join('\n')
+  printError(onCommandLine(text))
 }
 
 let statusShown = false

@@ -76,7 +76,7 @@ export function sentencesOnCommandLine(this: unknown, key: string, value: unknow
 }
 
 /** A name from the store as one argument, so that the command can be pasted. */
-function argument(text: string): string {
+export function argument(text: string): string {
   if (/^[\w./=:+-]+$/.test(text)) return text
   return /[`"$\\!]/.test(text) ? `'${text.replaceAll("'", "'\\''")}'` : `"${text}"`
 }

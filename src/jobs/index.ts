@@ -123,6 +123,7 @@ export {
   type UnusedRun,
 } from './tables/explain-feed.js'
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
+export { type AxisInventory, inventoryOf } from './tables/inventory.js'
 export { runsWithOddTold } from './tables/odd-run-check.js'
 export { type RapidFeed, rapidFeed } from './tables/rapid-feed.js'
 export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'

@@ -55,6 +55,31 @@ export class Runs {
   }
 
   /**
+   * The run that is named by its id, or by a beginning or an end of it that no other run has; four letters or more.
+   * @throws UsageError `unknown-run`; `which-run` where several runs have it
+   */
+  find(named: string): Run {
+    const part = named.toUpperCase()
+    if (!/^[0-9A-Z]{4,25}$/.test(part)) return this.get(part.length === 26 ? part : named)
+    const found = this.#connection.all<{ id: string }>(
+      "SELECT id FROM run WHERE id LIKE ? || '%' OR id LIKE '%' || ? ORDER BY id",
+      part,
+      part,
+    )
+    if (found.length > 1) {
+      throw new UsageError(
+        'which-run',
+        `There are ${found.length} runs whose id begins or ends with ${named}.`,
+        `Write more of it: ${found
+          .slice(0, 3)
+          .map(({ id }) => id)
+          .join(', ')}${found.length > 3 ? ' …' : ''}.`,
+      )
+    }
+    return this.get(found[0]?.id ?? named)
+  }
+
+  /**
    * Runs of an axis in the order they were made, dropped and rejected ones included.
    * @throws StoreError `store-damaged` where one of the axis, asked for or not, is damaged or missing
    */

@@ -1,1 +1,3 @@
 export { escapedJson, refuseControls, withoutControls } from './control-characters.js'
+export { shortId } from './short-id.js'
+export { PRINTED_WIDTH, reflowText, wrapLine, wrapText } from './wrap.js'

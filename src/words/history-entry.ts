@@ -1,5 +1,6 @@
 import type { RecheckRecord } from '../jobs/index.js'
 import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
+import { shortId } from '../text/index.js'
 import { directionSign, feedUnit, formatDial, fromMm, type LengthUnit } from '../units/index.js'
 import { rangeWords } from './recheck-report.js'
 
@@ -56,7 +57,7 @@ function describeChange(change: ChangeEntry, unit: LengthUnit): string {
     const run = change.after as Partial<Run>
     const dial = run.dial === undefined ? '' : ` at dial ${formatDial(run.dial)}`
     const reason = change.action === 'drop' ? `, reason: ${run.dropReason ?? 'none given'}` : ''
-    return `run ${change.subjectId}${dial} ${word}${reason}${rejudged(change, unit)}`
+    return `run ${shortId(change.subjectId)}${dial} ${word}${reason}${rejudged(change, unit)}`
   }
   return `${word}${changedFields(change)}`
 }

@@ -1,5 +1,6 @@
 import type { RunHeading } from '../pictures/index.js'
 import type { MachineAxis, Run } from '../store/index.js'
+import { shortId } from '../text/index.js'
 import {
   directionSign,
   feedUnit,
@@ -16,7 +17,7 @@ export function runHeading(run: Run, { machine, axis }: MachineAxis, unit: Lengt
     title: `${machine.name} · ${axis.name}: dial ${formatDial(run.dial)}, direction ${directionSign(run.direction)}`,
     subtitles: [
       `${feedOf(run, unit)}${rippleOf(run, unit)}`,
-      `run ${run.id} of ${run.createdAt.slice(0, 10)}, ${run.judgedWith}`,
+      `run ${shortId(run.id)} of ${run.createdAt.slice(0, 10)}, ${run.judgedWith}`,
     ],
   }
 }

@@ -87,7 +87,9 @@ describe('runs under cut', () => {
       1,
     )
     const { stdout } = await tablepace.run('dial', '7', '--load', 'cutting')
-    expect(stdout).toMatch(/while cutting: -5\.\d % against running free \(95 %: .*\), from 6 runs while cutting/)
+    expect(stdout).toMatch(
+      /while cutting: -5\.\d % against running free \(95 %: .*\), from 6 runs while cutting/,
+    )
     const mill = [
       'cut',
       '--diameter',

@@ -1,10 +1,13 @@
 import type { GuidedSession } from '../../jobs/index.js'
 import type { PlanStep } from '../../planning/index.js'
+import { shortId } from '../../text/index.js'
+import { formatDial, printedSign } from '../../units/index.js'
 import { nowIso } from '../context.js'
 import { say } from '../terminal.js'
 
 /**
- * Does what a key asks for between two runs: R repeats the last run, D drops it and goes on, S skips the step.
+ * Does what a key asks for between two runs: R leaves the last run out and makes its step again at once, D leaves it out
+ * and makes its step again when the others are done, S skips the step.
  *
  * @returns false when the session is to stop
  */
@@ -12,13 +15,14 @@ export function applyKey(session: GuidedSession, step: PlanStep, key: string): b
   if (key === 'r' || key === 'd') {
     const dropped = session.dropLast(nowIso())
     if (dropped === null) say('  There is no run yet.')
-    else if (key === 'r') say('  The last run is left out; its step comes again.')
     else {
-      // Where the plan is worked out anew after each run, it tells itself whether that setting is wanted again.
-      const own =
-        session.advice === null ? session.plan.steps.find((one) => one.step === dropped.step) : undefined
-      if (own !== undefined) session.skip(own)
-      say('  The last run is left out.')
+      // A plan that is worked out after each run decides by itself whether that setting is wanted again.
+      const fixed = session.advice === null
+      if (fixed && key === 'd' && dropped.step !== null) session.putOff(dropped.step)
+      const again = fixed ? ` Its step comes again ${key === 'r' ? 'now' : 'at the end'}.` : ''
+      say(
+        `  Left out run ${shortId(dropped.id)}, dial ${formatDial(dropped.dial)} ${printedSign(dropped.direction)}.${again}`,
+      )
     }
     return true
   }

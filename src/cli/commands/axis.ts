@@ -3,6 +3,7 @@ import type { MachineAxis, NewAxis } from '../../store/index.js'
 import { type LengthUnit, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult } from '../terminal.js'
+import { argument } from '../wording.js'
 import { axisJson, describeAxis } from './machine.js'
 
 interface AxisCommandOptions extends AxisOptions {
@@ -39,6 +40,16 @@ export function registerAxis(program: Command): void {
       .option('--dial <range>', 'lowest and highest number on the dial')
       .option('--continuous', 'the dial can be set between its marks'),
   ).action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
+  axis
+    .command('list')
+    .description('list the axes of a machine, or of all machines')
+    .option('--machine <name>', 'only this machine')
+    .action((_: unknown, command: Command) => list(command.optsWithGlobals()))
+  axis
+    .command('show <axis>')
+    .description('show one axis: travel, dial, marks')
+    .option('--machine <name>', 'the machine; may be left out when the store holds only one')
+    .action((name: string, _: unknown, command: Command) => show(name, command.optsWithGlobals()))
   axis
     .command('remove <axis>')
     .description('retire an axis; its runs and tables are kept')
@@ -91,12 +102,38 @@ function change(name: string, options: AxisCommandOptions): Promise<void> {
   })
 }
 
+function list(options: AxisCommandOptions): Promise<void> {
+  return withStore(options, 'read', (store) => {
+    const machines =
+      options.machine === undefined ? store.machines.list() : [store.machines.byName(options.machine)]
+    const found = machines.flatMap((machine) =>
+      store.axes.list(machine.id).map((axis) => ({ machine, axis })),
+    )
+    if (options.json) {
+      return printJson({
+        axes: found.map(({ machine, axis }) => ({ machine: machine.name, ...axisJson(axis, machine.unit) })),
+      })
+    }
+    printResult(
+      found.length === 0
+        ? 'No axis yet. Add one: tablepace axis add X --travel 20in --dial 0..10'
+        : found
+            .map(({ machine, axis }) => `${machine.name} · ${describeAxis(axis, machine.unit)}`)
+            .join('\n'),
+    )
+  })
+}
+
+function show(name: string, options: AxisCommandOptions): Promise<void> {
+  return withAxis({ ...options, axis: name }, 'read', (_, target) => present(target, options))
+}
+
 function remove(name: string, options: AxisCommandOptions): Promise<void> {
   return withAxis({ ...options, axis: name }, 'write', (store, { machine, axis }) => {
     store.axes.remove(axis.id, nowIso())
     if (options.json) return printJson({ removed: axis.name, machine: machine.name })
     printResult(
-      `${axis.name} is retired; its runs and tables are kept. Bring it back: tablepace axis restore ${axis.name} --machine "${machine.name}"`,
+      `${axis.name} is retired; its runs and tables are kept. Bring it back: tablepace axis restore ${argument(axis.name)} --machine ${argument(machine.name)}`,
     )
   })
 }

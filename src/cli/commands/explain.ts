@@ -4,6 +4,7 @@ import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../jobs/index.
 import { MEASURED } from '../../planning/lookup/free-of-cut.js'
 import { dialForFeed } from '../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../store/index.js'
+import { shortId } from '../../text/index.js'
 import {
   directionSign,
   feedUnit,
@@ -140,33 +141,34 @@ function renderUsedRuns(runs: readonly ExplainedRun[], unit: LengthUnit): string
       { title: 'when', align: 'left' },
       { title: 'source', align: 'left' },
     ],
-    runs.map(({ run, weight }) => [
-      ...runCells(run, unit),
-      run.feed === null || run.feed.feedMmPerMin === 0
-        ? '–'
-        : `${((100 * run.feed.standardUncertaintyMmPerMin) / run.feed.feedMmPerMin).toPrecision(2)} %`,
-      weight === null ? '–' : weight.toFixed(2).replace('-0.00', '0.00'),
-      minute(run.createdAt),
-      run.droppedAt === null ? run.source : `${run.source}, dropped since: ${run.dropReason ?? ''}`,
-    ]),
+    runs.map(({ run, weight }) => ({
+      cells: [
+        ...runCells(run, unit),
+        run.feed === null || run.feed.feedMmPerMin === 0
+          ? '–'
+          : `${((100 * run.feed.standardUncertaintyMmPerMin) / run.feed.feedMmPerMin).toPrecision(2)} %`,
+        weight === null ? '–' : weight.toFixed(2).replace('-0.00', '0.00'),
+        minute(run.createdAt),
+        run.source,
+      ],
+      note: run.droppedAt === null ? null : `left out since: ${run.dropReason ?? 'no reason given'}`,
+    })),
   )
 }
 
 function renderLeftOut(runs: readonly UnusedRun[], unit: LengthUnit): string {
   return textTable(
-    [
-      ...RUN_COLUMNS,
-      { title: feedUnit(unit), align: 'right' },
-      { title: 'when', align: 'left' },
-      { title: 'why', align: 'left' },
-    ],
-    runs.map(({ run, message }) => [...runCells(run, unit), minute(run.createdAt), message]),
+    [...RUN_COLUMNS, { title: feedUnit(unit), align: 'right' }, { title: 'when', align: 'left' }],
+    runs.map(({ run, message }) => ({
+      cells: [...runCells(run, unit), minute(run.createdAt)],
+      note: message,
+    })),
   )
 }
 
 function runCells(run: ExplainedRun['run'], unit: LengthUnit): string[] {
   return [
-    run.id,
+    shortId(run.id),
     formatDial(run.dial),
     directionSign(run.direction),
     run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),

@@ -1,11 +1,12 @@
 import type { Command } from 'commander'
 import type { FitOutcome } from '../../jobs/index.js'
 import type { DirectionDifference, WarmUp } from '../../regression/index.js'
-import type { RunFilter } from '../../store/index.js'
+import type { RunFilter, Store } from '../../store/index.js'
 import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../options.js'
 import { renderFeedTable } from '../render/feed-table.js'
+import { runIdsNamed } from '../run-ids.js'
 import { paint, printJson, printResult, say } from '../terminal.js'
 
 interface FitOptions extends AxisOptions {
@@ -51,7 +52,7 @@ function fitAndPresent(options: FitOptions): Promise<void> {
       say(`Judged ${runs} runs again from their raw data; ${changed} came out differently.`)
     }
     const outcome = fitTables(store, axis, {
-      filter: filterFrom(options),
+      filter: filterFrom(store, options),
       mixed: options.mixed === true,
       reason: options.reason ?? null,
       fittedAt: nowIso(),
@@ -129,9 +130,9 @@ function signed(value: number): string {
   return `${value > 0 ? '+' : ''}${value.toFixed(2)}`
 }
 
-function filterFrom(options: FitOptions): RunFilter {
+function filterFrom(store: Store, options: FitOptions): RunFilter {
   return {
-    ...(options.runs === undefined ? {} : { runIds: options.runs.split(',').map((id) => id.trim()) }),
+    ...(options.runs === undefined ? {} : { runIds: runIdsNamed(store, options.runs) }),
     ...(options.since === undefined ? {} : { since: parseDate(options.since) }),
     ...(options.tag.length === 0 ? {} : { tags: parseTags(options.tag) }),
   }

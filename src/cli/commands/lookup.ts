@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { TableOnDays } from '../../jobs/index.js'
 import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
-import type { Axis, Store, StoredTable } from '../../store/index.js'
+import type { Axis, MachineAxis, Store, StoredTable } from '../../store/index.js'
 import { parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, nowIso, withAxis } from '../context.js'
@@ -21,8 +21,15 @@ const PER_TURN = 'spindle speed, for a feed a turn such as 0.005in/rev'
 
 const SESSION = 'answer for this session as well (default: the present one, where it has runs)'
 
-/** `dial FEED` and `feed DIAL`: the two directions of lookup. Loads nothing heavy: these are asked at the machine. */
-export function registerLookups(program: Command): void {
+/** Tells the feed of the rapid traverse. */
+type RapidLookup = (store: Store, target: MachineAxis, options: LookupOptions) => Promise<void>
+
+/**
+ * `dial FEED` and `feed DIAL`: the two directions of lookup. Loads nothing heavy: these are asked at the machine.
+ *
+ * @param rapid answers `feed rapid`; left out where the program is for the table alone
+ */
+export function registerLookups(program: Command, rapid?: RapidLookup): void {
   withDirectionOption(
     withAxisOptions(program.command('dial <feed>').description('which dial setting gives this feed')),
   )
@@ -36,7 +43,9 @@ export function registerLookups(program: Command): void {
     .addOption(loadOption())
     .option('--rpm <n>', PER_TURN)
     .option('--session <name>', SESSION)
-    .action((setting: string, _: unknown, command: Command) => feed(setting, command.optsWithGlobals()))
+    .action((setting: string, _: unknown, command: Command) =>
+      feed(setting, command.optsWithGlobals(), rapid),
+    )
 }
 
 function dial(wanted: string, options: LookupOptions): Promise<void> {
@@ -66,11 +75,11 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
   })
 }
 
-function feed(setting: string, options: LookupOptions): Promise<void> {
+function feed(setting: string, options: LookupOptions, rapid?: RapidLookup): Promise<void> {
   return withAxis(options, 'read', async (store, target) => {
     const { axis } = target
     const dial = parseDialSetting(setting, 'dial')
-    if (dial === 'rapid') return (await import('../rapid.js')).showRapidFeed(store, target, options)
+    if (dial === 'rapid') return rapid?.(store, target, options)
     const rpm = rpmAsked(options)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answers = onEachDay(await daysAsked(store, axis, table, options), (one) => feedAtDial(one, dial))

@@ -12,6 +12,7 @@ import { lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal.js'
+import { argument } from '../wording.js'
 
 interface MachineOptions extends GlobalOptions {
   readonly units?: LengthUnit
@@ -107,7 +108,7 @@ function remove(name: string, options: MachineOptions): Promise<void> {
     store.machines.remove(machine.id, nowIso())
     if (options.json) return printJson({ removed: machine.name })
     printResult(
-      `${machine.name} is retired; its runs and tables are kept. Bring it back: tablepace machine restore "${machine.name}"`,
+      `${machine.name} is retired; its runs and tables are kept. Bring it back: tablepace machine restore ${argument(machine.name)}`,
     )
   })
 }
@@ -143,7 +144,7 @@ function describeMachine(store: Store, machine: Machine): string {
     `${machine.name} · units ${machine.unit} · spindle ${spindle}${motor}`,
     ...(axes.length === 0
       ? [
-          `  no axis yet; add one: tablepace axis add X --machine "${machine.name}" --travel 20in --dial 0..10`,
+          `  no axis yet; add one: tablepace axis add X --machine ${argument(machine.name)} --travel 20in --dial 0..10`,
         ]
       : axes),
   ].join('\n')

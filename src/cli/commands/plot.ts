@@ -43,7 +43,7 @@ export function registerPlot(program: Command): void {
   )
     .addHelpText(
       'after',
-      '\nExample (`tablepace runs` lists the ids)\n  tablepace plot run 01K9ZQ4T7M2B5X8E0C3D6F1GHJ --to run.svg\n',
+      '\nExample (`tablepace runs` lists the ids)\n  tablepace plot run F1GHJK --to run.svg\n',
     )
     .action((id: string, _: unknown, command: Command) => plotRun(id, command.optsWithGlobals()))
 }
@@ -102,7 +102,7 @@ function plotRun(id: string, options: PlotOptions): Promise<void> {
 }
 
 function runOfAxis(store: Store, { machine, axis }: MachineAxis, id: string): Run {
-  const run = store.runs.get(id)
+  const run = store.runs.find(id)
   if (run.axisId === axis.id) return run
   throw new UsageError(
     'other-axis',

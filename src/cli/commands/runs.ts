@@ -29,12 +29,12 @@ export function registerRuns(program: Command): void {
     .requiredOption('--reason <text>', 'why')
     .action((id: string, _: unknown, command: Command) => {
       const options = command.optsWithGlobals<RunsOptions>()
-      return mark(options, (store) => store.runs.drop(id, options.reason ?? '', nowIso()))
+      return mark(options, (store) => store.runs.drop(store.runs.find(id).id, options.reason ?? '', nowIso()))
     })
   withAxisOptions(
     run.command('keep <id>').description('put a run that was left out back into later fits'),
   ).action((id: string, _: unknown, command: Command) =>
-    mark(command.optsWithGlobals(), (store) => store.runs.keep(id, nowIso())),
+    mark(command.optsWithGlobals(), (store) => store.runs.keep(store.runs.find(id).id, nowIso())),
   )
 }
 
@@ -48,7 +48,7 @@ function list(options: RunsOptions): Promise<void> {
 
 function show(id: string, options: RunsOptions): Promise<void> {
   return withAxis(options, 'read', (store, { machine }) =>
-    present([store.runs.get(id)], machine.unit, options),
+    present([store.runs.find(id)], machine.unit, options),
   )
 }
 

@@ -59,12 +59,11 @@ function tables(options: AxisOptions): Promise<void> {
     printResult(
       textTable(
         [
-          { title: 'direction', align: 'left' },
+          { title: 'dir', align: 'left' },
           { title: 'version', align: 'right' },
           { title: 'fitted', align: 'left' },
           { title: 'marks', align: 'right' },
           { title: 'runs', align: 'right' },
-          { title: 'method', align: 'left' },
           { title: 'hash', align: 'left' },
           { title: 'reason', align: 'left' },
         ],
@@ -74,7 +73,6 @@ function tables(options: AxisOptions): Promise<void> {
           row.fittedAt.slice(0, 16).replace('T', ' '),
           String(row.marks),
           String(row.runs),
-          `${row.method.name} ${row.method.version}`,
           row.hash.slice(0, 8),
           row.reason ?? '',
         ]),

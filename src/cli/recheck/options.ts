@@ -32,14 +32,6 @@ export function parsePercent(text: string, what: string): number {
   )
 }
 
-/** Run ids separated by commas. */
-export function parseRunIds(text: string | undefined): string[] {
-  return (text ?? '')
-    .split(',')
-    .map((id) => id.trim())
-    .filter((id) => id !== '')
-}
-
 /** The directions that are meant: one, or `both`; null where nothing says so. */
 export function parseDirections(text: string | undefined): readonly Direction[] | null {
   if (text === undefined) return null

@@ -24,13 +24,14 @@ import { nowIso, tellBrokenOff } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
 import { notesOn } from '../render/run-commands.js'
+import { runIdsNamed } from '../run-ids.js'
 import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import { guidedRuns } from './guided.js'
 import { recheckJson } from './json.js'
-import { parseDirections, parsePercent, parseRunIds, type RecheckOptions } from './options.js'
+import { parseDirections, parsePercent, type RecheckOptions } from './options.js'
 import { renderRecheck } from './text.js'
 
 /** What is asked, with what an open recheck says where the options do not. */
@@ -184,7 +185,7 @@ async function runIdsFor(
   asked: Asked,
   conditions: TakeConditions,
 ): Promise<string[] | null> {
-  if (options.runs !== undefined) return parseRunIds(options.runs)
+  if (options.runs !== undefined) return runIdsNamed(store, options.runs)
   if (options.from.length > 0) return recordFiles(store, target, options, conditions)
   return guidedRuns(store, target, options, asked, `${RECHECK_TAG}=${asked.reason}`)
 }

@@ -1,11 +1,10 @@
+import { PRINTED_WIDTH } from '../../text/index.js'
 import type { PlotSize } from './terminal-plot.js'
 
-/** Characters beyond which a plot gains nothing (judgement). */
-const WIDEST = 110
+/** Characters beyond which a plot gains nothing: what every printed line keeps within. */
+const WIDEST = PRINTED_WIDTH
 /** Characters below which it shows nothing (judgement). */
 const NARROWEST = 30
-/** Width of what goes to a pipe or a file (common practice, no source). */
-const PIPED_WIDTH = 80
 
 /** Size and characters of a plot on this stream: its width where it is a terminal, else `COLUMNS`, else 80. */
 export function plotSize(
@@ -14,7 +13,7 @@ export function plotSize(
   env: Readonly<Record<string, string | undefined>>,
   platform: NodeJS.Platform,
 ): PlotSize {
-  const width = stream.columns ?? (Number(env.COLUMNS) || PIPED_WIDTH)
+  const width = stream.columns ?? (Number(env.COLUMNS) || PRINTED_WIDTH)
   return {
     width: Math.min(WIDEST, Math.max(NARROWEST, width)),
     height,

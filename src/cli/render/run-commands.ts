@@ -1,5 +1,6 @@
 import { READ_TWICE } from '../../jobs/index.js'
 import { ODD_RUN } from '../../regression/index.js'
+import { shortId } from '../../text/index.js'
 
 /** A warning about runs. */
 export interface RunsWarning {
@@ -25,7 +26,8 @@ export function notesOn(
 function commandsFor(code: string, runIds: readonly string[]): string[] {
   const named = runIds.slice(0, MOST_NAMED)
   if (code === ODD_RUN)
-    return named.map((id) => `  Leave it out with: tablepace run drop ${id} --reason "odd run"`)
-  if (code === READ_TWICE) return named.map((id) => `  A run of its own after all? tablepace run keep ${id}`)
+    return named.map((id) => `  Leave it out with: tablepace run drop ${shortId(id)} --reason "odd run"`)
+  if (code === READ_TWICE)
+    return named.map((id) => `  A run of its own after all? tablepace run keep ${shortId(id)}`)
   return []
 }

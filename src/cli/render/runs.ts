@@ -1,5 +1,6 @@
 import type { Run } from '../../store/index.js'
 import { isCutting } from '../../store/run-load.js'
+import { shortId } from '../../text/index.js'
 import {
   directionSign,
   feedUnit,
@@ -29,23 +30,30 @@ export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string
       { title: 'coast', align: 'right' },
       { title: '', align: 'left' },
     ],
-    runs.map((run) => [
-      run.id ?? 'not stored',
-      formatDial(run.dial),
-      directionSign(run.direction),
-      run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),
-      run.feed === null ? '–' : formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin),
-      formatLength(run.distanceMm, unit),
-      `${run.durationS.toFixed(1)} s`,
-      run.coast === null ? '–' : formatLength(run.coast.distanceMm, unit),
-      remark(run),
-    ]),
+    runs.map((run) => ({
+      cells: [
+        run.id === null ? 'not stored' : shortId(run.id),
+        formatDial(run.dial),
+        directionSign(run.direction),
+        run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),
+        run.feed === null ? '–' : formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin),
+        formatLength(run.distanceMm, unit),
+        `${run.durationS.toFixed(1)} s`,
+        run.coast === null ? '–' : formatLength(run.coast.distanceMm, unit),
+        remark(run),
+      ],
+      note: whyLeftOut(run),
+    })),
   )
 }
 
-function remark(run: ListedRun): string {
+/** Why a run does not count; null where it does. */
+function whyLeftOut(run: ListedRun): string | null {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
-  if (run.droppedAt != null) return `dropped: ${run.dropReason ?? ''}`
+  return run.droppedAt == null ? null : `left out by you: ${run.dropReason ?? 'no reason given'}`
+}
+
+function remark(run: ListedRun): string {
   const underCut = run.tags !== undefined && isCutting({ tags: run.tags })
   return [run.source === 'stopwatch' ? 'stopwatch' : '', underCut ? 'while cutting' : '']
     .filter((text) => text !== '')

@@ -1,22 +1,77 @@
+import { PRINTED_WIDTH, wrapLine } from '../../text/index.js'
+
 /** One column of a text table. */
 export interface Column {
   readonly title: string
   readonly align: 'left' | 'right'
 }
 
-/** Lays rows out in columns under their titles, two spaces apart, no line longer than its content. */
-export function textTable(columns: readonly Column[], rows: readonly (readonly string[])[]): string {
-  const widths = columns.map((column, index) =>
-    Math.max(column.title.length, ...rows.map((row) => (row[index] ?? '').length)),
+/** The cells of a row, and what is said under it in whole sentences. */
+export interface RowWithNote {
+  readonly cells: readonly string[]
+  readonly note: string | null
+}
+
+/** How far a note under a row is set in. */
+const NOTE_INDENT = 8
+
+/**
+ * Lays rows out in columns under their titles, two spaces apart, within `width` columns: titles are broken first, then
+ * the text of left-aligned columns, the widest first, and never a number.
+ */
+export function textTable(
+  columns: readonly Column[],
+  rows: readonly (readonly string[] | RowWithNote)[],
+  width = PRINTED_WIDTH,
+): string {
+  const withNotes = rows.map((row) => ('cells' in row ? row : { cells: row, note: null }))
+  const widths = columnWidths(
+    columns,
+    withNotes.map(({ cells }) => cells),
+    width,
   )
-  const line = (cells: readonly string[]): string =>
-    cells
-      .map((cell, index) => {
-        const width = widths[index] ?? 0
-        return columns[index]?.align === 'right' ? cell.padStart(width) : cell.padEnd(width)
-      })
-      .join('  ')
-      .trimEnd()
-  const rule = widths.map((width) => '─'.repeat(width)).join('  ')
-  return [line(columns.map((column) => column.title)), rule, ...rows.map(line)].join('\n')
+  const layOut = (cells: readonly string[]): string[] => {
+    const parts = columns.map((_, i) => wrapLine(cells[i] ?? '', widths[i]!, 0))
+    const height = Math.max(...parts.map((lines) => lines.length))
+    return Array.from({ length: height }, (_, line) =>
+      columns
+        .map(({ align }, i) => {
+          const part = parts[i]![line] ?? ''
+          return align === 'right' ? part.padStart(widths[i]!) : part.padEnd(widths[i]!)
+        })
+        .join('  ')
+        .trimEnd(),
+    )
+  }
+  return [
+    ...layOut(columns.map(({ title }) => title)),
+    widths.map((one) => '─'.repeat(one)).join('  '),
+    ...withNotes.flatMap(({ cells, note }) => [
+      ...layOut(cells),
+      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
+    ]),
+  ].join('\n')
+}
+
+/** As wide as the content where there is room, else as narrow as it has to be. */
+function columnWidths(
+  columns: readonly Column[],
+  rows: readonly (readonly string[])[],
+  width: number,
+): number[] {
+  const longest = (texts: readonly string[]) => Math.max(0, ...texts.map((text) => text.length))
+  const words = (text: string) => wrapLine(text, 1, 0)
+  const cells = columns.map((_, i) => rows.map((row) => row[i] ?? ''))
+  const widths = columns.map(({ title }, i) => Math.max(title.length, longest(cells[i]!)))
+  const excess = () => widths.reduce((sum, one) => sum + one, 2 * (columns.length - 1)) - width
+  const shrink = (i: number, least: number) => {
+    widths[i] = Math.max(Math.min(widths[i]!, least), widths[i]! - Math.max(0, excess()))
+  }
+  const least = columns.map(({ title, align }, i) =>
+    Math.max(longest(words(title)), longest(align === 'right' ? cells[i]! : cells[i]!.flatMap(words))),
+  )
+  for (const i of columns.keys()) shrink(i, Math.max(longest(words(columns[i]!.title)), longest(cells[i]!)))
+  const byWidth = [...columns.keys()].sort((a, b) => widths[b]! - widths[a]!)
+  for (const i of byWidth) shrink(i, least[i]!)
+  return widths
 }

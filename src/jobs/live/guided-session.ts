@@ -47,6 +47,7 @@ export class GuidedSession {
   readonly #untilGoodEnough: GoodEnoughPlan | null
   readonly resumed: boolean
   #skipped: readonly PlanStep[] = []
+  readonly #putOff = new Set<number>()
 
   private constructor(store: Store, axis: Axis, session: Session, resumed: boolean) {
     this.#store = store
@@ -219,11 +220,17 @@ export class GuidedSession {
     return [...new Set(this.#countingRuns().flatMap((run) => run.step ?? []))]
   }
 
-  /** The step to make now, or null when all are done or skipped. */
+  /** The step to make now, those put off last; null when all are done or skipped. */
   next(): PlanStep | null {
     // A plan that is worked out anew leaves out by itself what was skipped, and gives its number to another step.
     const skipped = this.#untilGoodEnough === null ? this.#skipped.map(({ step }) => step) : []
-    return nextStep(this.plan, [...this.doneSteps, ...skipped])
+    const behind = [...this.doneSteps, ...skipped]
+    return nextStep(this.plan, [...behind, ...this.#putOff]) ?? nextStep(this.plan, behind)
+  }
+
+  /** Puts a step off until the others are done. */
+  putOff(stepNumber: number): void {
+    this.#putOff.add(stepNumber)
   }
 
   /** Leaves a step out for this sitting; it comes again when the session is gone on with. */

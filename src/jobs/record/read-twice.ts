@@ -1,4 +1,5 @@
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
+import { shortId } from '../../text/index.js'
 import type { TakeOutcome } from './record-takes.js'
 
 /** Code of the warning on a run that holds the same data as an earlier one. */
@@ -24,7 +25,7 @@ export function leaveOutTwins(
     if (twin === null || outcome.runs.length === 0) return outcome
     const [earlier] = store.runs.ofRecording(twin)
     const at = outcome.dials === undefined ? ` at dial ${outcome.dial}` : ''
-    const what = `This recording${at} is in the store already${earlier === undefined ? '' : `, as run ${earlier.id}`}; it does not count again.`
+    const what = `This recording${at} is in the store already${earlier === undefined ? '' : `, as run ${shortId(earlier.id)}`}; it does not count again.`
     return leftOut(store, outcome, what, nowIso)
   })
 }

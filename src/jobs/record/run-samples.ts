@@ -2,6 +2,7 @@ import { DataError, sentence, way } from '../../errors/index.js'
 import { ingestLines } from '../../ingest/index.js'
 import type { RunSamples } from '../../pictures/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
+import { shortId } from '../../text/index.js'
 import { findLevels, findTraverses } from '../../traverse/index.js'
 import { ingestOptions, settingsOf } from '../readout/readout-settings.js'
 
@@ -14,7 +15,7 @@ export function runSamples(store: Store, axis: Axis, run: Run): RunSamples {
   if (run.source === 'stopwatch' || run.window === null) {
     throw new DataError(
       'no-track',
-      `Run ${run.id} was timed by stopwatch, so there is no track to draw.`,
+      `Run ${shortId(run.id)} was timed by stopwatch, so there is no track to draw.`,
       sentence`Draw a run of a readout. List the runs${way('list-runs')}.`,
     )
   }

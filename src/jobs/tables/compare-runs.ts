@@ -1,6 +1,7 @@
 import { DataError, sentence, way } from '../../errors/index.js'
 import { type Comparison, compareGroups } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunFilter, Store } from '../../store/index.js'
+import { shortId } from '../../text/index.js'
 import { differingConditions } from '../live/run-conditions.js'
 import { evidenceOf } from './table-evidence.js'
 
@@ -52,7 +53,7 @@ export function compareRuns(
   if (shared !== undefined) {
     throw new DataError(
       'same-runs',
-      `Run ${shared.id} belongs to both "${left.name}" and "${right.name}".`,
+      `Run ${shortId(shared.id)} belongs to both "${left.name}" and "${right.name}".`,
       'Name two groups that have no run in common.',
     )
   }

@@ -92,7 +92,7 @@ describe('plotSize(stream, height, env, platform)', () => {
     plotSize({}, 10, env, platform).unicode
 
   it('takes the width of the terminal, else COLUMNS, else 80, within limits', () => {
-    expect(plotSize({ columns: 97 }, 10, { COLUMNS: '50' }, 'linux').width).toBe(97)
+    expect(plotSize({ columns: 72 }, 10, { COLUMNS: '50' }, 'linux').width).toBe(72)
     expect(plotSize({}, 10, { COLUMNS: '50' }, 'linux').width).toBe(50)
     expect(plotSize({}, 10, {}, 'linux').width).toBe(80)
     expect(plotSize({ columns: 400 }, 10, {}, 'linux').width).toBe(110)
