@@ -95,7 +95,7 @@ describe('plotSize(stream, height, env, platform)', () => {
     expect(plotSize({ columns: 72 }, 10, { COLUMNS: '50' }, 'linux').width).toBe(72)
     expect(plotSize({}, 10, { COLUMNS: '50' }, 'linux').width).toBe(50)
     expect(plotSize({}, 10, {}, 'linux').width).toBe(80)
-    expect(plotSize({ columns: 400 }, 10, {}, 'linux').width).toBe(110)
+    expect(plotSize({ columns: 400 }, 10, {}, 'linux').width).toBe(80)
     expect(plotSize({ columns: 5 }, 10, {}, 'linux').width).toBe(30)
   })
 
