@@ -5,7 +5,7 @@ import { twoOneSidedTests } from '../../../src/planning/recheck/index.js'
 describe('twoOneSidedTests(test)', () => {
   test('gives the probabilities of a published example', () => {
     // Two samples of equal variance, t(182) = 3.48 and -3.03, p = 0.0003 and 0.001; D. Lakens, Social Psychological
-    // and Personality Science 8 (2017) 355-362; digits from the documentation of a public R package.
+    // and Personality Science 8 (2017) 355-362; digits as the R package TOSTER (D. Lakens, A. R. Caldwell) prints them.
     const [n1, n2] = [95, 89]
     const df = n1 + n2 - 2
     const pooled = ((n1 - 1) * 0.95 ** 2 + (n2 - 1) * 0.83 ** 2) / df
