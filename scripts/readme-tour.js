@@ -41,5 +41,5 @@ function steady(content) {
   return content
     .replace(/\d{4}-\d{2}-\d{2}/g, 'DAY')
     .replace(/\d{2}:\d{2}(?::\d{2}\.\d+)?/g, 'TIME')
-    .replace(/\b[0-7][0-9A-HJKMNP-TV-Z]{25}\b/g, 'RUN')
+    .replace(/^[0-9A-HJKMNP-TV-Z]{6}(?= )/gm, 'RUN')
 }

@@ -29,7 +29,7 @@ export {
   sayLink,
   withDataBits,
 } from './learn/learn-framing.js'
-export { type ByteSource, findLink, type LinkTrial } from './learn/learn-link.js'
+export { type ByteSource, findLink, isEndless, type LinkTrial } from './learn/learn-link.js'
 export { type ListeningPort, listeningPort } from './learn/learn-port.js'
 export { learnedProfile } from './learn/learn-profile.js'
 export {

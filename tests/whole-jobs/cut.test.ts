@@ -204,7 +204,7 @@ describe('cut', () => {
     const unknown = await newShop('in', null)
     const free = await unknown.json<Cut>('cut', ...slow)
     expect(free.spindle.setRpm).toBe(free.spindle.wantedRpm)
-    expect(free.cautions[0]).toMatch(/spindle speeds of Bench are not known/)
+    expect(free.cautions[0]).toMatch(/spindle speeds of Bench are not entered/)
   })
 
   it('starts from the material’s row, says its source, and lets the user’s own values and rows win', async () => {

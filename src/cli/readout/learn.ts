@@ -28,6 +28,7 @@ import type { LengthUnit } from '../../units/index.js'
 import { measuredText, scaleText, shapeText, trialText } from '../../words/index.js'
 import { sayCautions } from '../cautions.js'
 import { canAsk, paint, printJson, printResult, say } from '../terminal.js'
+import { onCommandLine } from '../wording.js'
 import { type LearnOptions, type LearnRequest, learnRequest, statedLength } from './learn-options.js'
 import { learnedJson } from './learn-text.js'
 import { oneMachineUnit } from './machine-unit.js'
@@ -140,10 +141,22 @@ async function nameToSave(options: LearnOptions): Promise<string | null> {
       ? options.saveAs
       : null
   }
-  const name = await input({ message: 'Save this under which name? Leave empty not to save:' }, output)
-  if (name.trim() === '') return null
-  await checkProfileName(name.trim(), options.replace === true)
-  return name.trim()
+  const message = 'Save this under which name? Leave empty not to save:'
+  const validate = (name: string) => whyNotAName(name.trim(), options.replace === true)
+  const name = (await input({ message, validate }, output)).trim()
+  return name === '' ? null : name
+}
+
+/** True for a name that can be kept, else what is wrong with it, for the question to be asked again. */
+async function whyNotAName(name: string, replace: boolean): Promise<true | string> {
+  if (name === '') return true
+  try {
+    await checkProfileName(name, replace)
+    return true
+  } catch (error) {
+    if (error instanceof UsageError) return onCommandLine(error.inFull)
+    throw error
+  }
 }
 
 function present(

@@ -40,22 +40,16 @@ export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string
         formatLength(run.distanceMm, unit),
         `${run.durationS.toFixed(1)} s`,
         run.coast === null ? '–' : formatLength(run.coast.distanceMm, unit),
-        remark(run),
+        run.source === 'stopwatch' ? run.source : '',
       ],
-      note: whyLeftOut(run),
+      note: noteOn(run),
     })),
   )
 }
 
-/** Why a run does not count; null where it does. */
-function whyLeftOut(run: ListedRun): string | null {
+/** Why a run does not count, or that it was made while cutting; null where there is nothing to say. */
+function noteOn(run: ListedRun): string | null {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
-  return run.droppedAt == null ? null : `left out by you: ${run.dropReason ?? 'no reason given'}`
-}
-
-function remark(run: ListedRun): string {
-  const underCut = run.tags !== undefined && isCutting({ tags: run.tags })
-  return [run.source === 'stopwatch' ? 'stopwatch' : '', underCut ? 'while cutting' : '']
-    .filter((text) => text !== '')
-    .join(', ')
+  if (run.droppedAt != null) return `left out by you: ${run.dropReason ?? 'no reason given'}`
+  return run.tags !== undefined && isCutting({ tags: run.tags }) ? 'while cutting' : null
 }

@@ -121,6 +121,23 @@ async function withParityTried(
   return best
 }
 
+/**
+ * Bytes of plain text without a whole line, over the whole time of a trial, that are told as lines without an end, and
+ * the share of digits in them: a readout's lines are mostly digits, the repeated bits of a wrong speed hardly ever
+ * (common practice, no source).
+ */
+const ENDLESS_BYTES = 40
+const ENDLESS_SHARE = 0.99
+const ENDLESS_DIGITS = 0.25
+
+/** Readable numbers that never end a line: speed and framing are right, but no number can be told whole. */
+export function isEndless({ quality }: LinkTrial): boolean {
+  const { bytes, printableShare, digitShare, lines } = quality
+  return (
+    lines === 0 && bytes >= ENDLESS_BYTES && printableShare >= ENDLESS_SHARE && digitShare >= ENDLESS_DIGITS
+  )
+}
+
 function textPerLine({ quality }: LinkTrial): number {
   return quality.lineLength * quality.printableShare
 }

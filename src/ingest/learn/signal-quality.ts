@@ -14,6 +14,8 @@ export interface SignalQuality {
   readonly bytes: number
   /** Share of bytes that are plain text or line ends. */
   readonly printableShare: number
+  /** Share of bytes that are digits. */
+  readonly digitShare: number
   /** Whole lines, the first one left out since listening may have begun midway. */
   readonly lines: number
   /** Share of lines that are plain text with a number. */
@@ -71,9 +73,13 @@ export function signalQuality(chunks: readonly ArrivedBytes[]): SignalQuality {
   })
   let bytes = 0
   let printable = 0
+  let digits = 0
   for (const chunk of chunks) {
     bytes += chunk.bytes.length
-    for (const byte of chunk.bytes) if (isPrintable(byte)) printable += 1
+    for (const byte of chunk.bytes) {
+      if (isPrintable(byte)) printable += 1
+      if (byte >= 0x30 && byte <= 0x39) digits += 1
+    }
     assembler.push(chunk.bytes, chunk.arrivalS)
   }
   const shapes = lines.map(({ text }) => shapeOf(text))
@@ -85,6 +91,7 @@ export function signalQuality(chunks: readonly ArrivedBytes[]): SignalQuality {
   return {
     bytes,
     printableShare,
+    digitShare: bytes === 0 ? 0 : digits / bytes,
     lines: all,
     readableShare,
     lineLength: lines.reduce((sum, { text }) => sum + text.length, 0) / Math.max(1, lines.length),

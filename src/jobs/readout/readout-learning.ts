@@ -7,6 +7,7 @@ import {
   type Framing,
   findLink,
   inferFormat,
+  isEndless,
   type LearnedColumn,
   type LearnedShape,
   LineAssembler,
@@ -167,6 +168,14 @@ function notFound(path: string, trials: readonly LinkTrial[]): DeviceError {
       'port-silent',
       `Nothing came from the serial port ${path} at any of ${trials.length} speeds.`,
       'Check that the readout is on and set to send by itself, and the cable. Some send only while an axis moves: move one meanwhile. One that speaks only when asked needs a profile with a request.',
+    )
+  }
+  const endless = trials.find(isEndless)
+  if (endless !== undefined) {
+    return new DeviceError(
+      'port-no-line-end',
+      `${endless.quality.bytes} readable characters came from ${path} at ${endless.link.baudRate} baud, but never the end of a line.`,
+      'Set the readout to end its lines with CR, LF or both. Otherwise there is no telling where a number ends.',
     )
   }
   const heard = trials.reduce((sum, { quality }) => sum + quality.bytes, 0)

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { parseFraming, type SerialLinkSettings, sayLink } from '../../../src/ingest/learn/learn-framing.js'
-import { BAUD_RATES, type ByteSource, findLink } from '../../../src/ingest/learn/learn-link.js'
+import { BAUD_RATES, type ByteSource, findLink, isEndless } from '../../../src/ingest/learn/learn-link.js'
 import type { ArrivedBytes } from '../../../src/ingest/learn/signal-quality.js'
 import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
 import type { FramingErrors } from '../../harness/serial-sampling.js'
@@ -108,6 +108,18 @@ describe('findLink(source)', () => {
     // A minute is what the user has.
     expect(nowS).toBeLessThan(20)
   })
+
+  test.each([9600, 115_200])(
+    'ends where text comes without the end of a line, and says so: %i baud',
+    async (baudRate) => {
+      const sender: SerialLinkSettings = { baudRate, ...parseFraming('8N1') }
+      const source = simulatedBytes(sender, (line) => `X${signed(line / 100, 4, 8)} `, 10, 'as-is')
+      const { found, trials } = await findLink(source)
+      expect(found).toBeNull()
+      expect(trials.find(isEndless)!.link).toMatchObject({ baudRate, parity: 'none' })
+      expect(source.listenedS()).toBeLessThan(120)
+    },
+  )
 
   test('tries nothing that the user has pinned', async () => {
     const sender: SerialLinkSettings = { baudRate: 19_200, ...parseFraming('7E1') }
