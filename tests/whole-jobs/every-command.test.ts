@@ -67,7 +67,7 @@ function comparable(text: string): string {
   return text
     .replace(/\d{4}-\d\d-\d\d(?:[T -]?[\d:.]+Z?)?/g, 'DATE')
     .replace(/\b[0-9A-HJKMNP-TV-Z]{26}\b/g, 'ID')
-    .replace(/(?<=^| run )[0-9A-HJKMNP-TV-Z]{6}(?= )/gm, 'ID')
+    .replace(/(?<=^| run | drop | keep )[0-9A-HJKMNP-TV-Z]{6}(?= )/gm, 'ID')
     .replace(/\b[0-9a-f]{8,64}\b/g, 'HASH')
     .replace(/^(?:ok|look|bad) +(?:clock|space).*\n(?: +.*\n)*/gm, '')
 }

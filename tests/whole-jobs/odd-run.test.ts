@@ -64,7 +64,7 @@ describe('one run of 27 made with the dial at the next mark', () => {
     expect(fit.stderr).toContain(
       `Leave it out with: tablepace run drop ${oddId.slice(-6)} --reason "odd run"`,
     )
-    expect(fit.stderr).toContain('It reads like mark 4')
+    expect(fit.stderr).toContain('It looks like mark 4')
     const codes = async (...lookup: string[]) =>
       (await tablepace.json<{ warnings: Warned[] }>(...lookup)).warnings.map(({ code }) => code)
     expect(await codes('feed', '3')).toEqual(['odd-run'])
