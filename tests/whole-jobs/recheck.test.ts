@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { QUILLFEN_MILL, type SimulatedMill } from '../../src/simulation/index.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 import { recordRun } from '../harness/simulated-recordings.js'
+import { unbroken } from '../harness/unbroken.js'
 
 interface FeedJson {
   value: number
@@ -108,7 +109,9 @@ describe('a recheck from recordings', () => {
       expect.objectContaining({ verdict: 'holds', changed: false, range: { from: 5, to: 9 } }),
     ])
     const told = await tablepace.run('history')
-    expect(unbroken(told.stdout)).toMatch(/recheck within 5 %: the table holds from dial 5 to 9, all marks together/)
+    expect(unbroken(told.stdout)).toMatch(
+      /recheck within 5 %: the table holds from dial 5 to 9, all marks together/,
+    )
   })
 
   it('asks for more runs where two cannot tell, and counts all of them when it goes on', async () => {
@@ -251,7 +254,9 @@ describe('a machine that changed by less than is allowed', () => {
     const runs = runsAt(folder, [3, 7, 9], 15_000, movedMill(1.025), 3)
     const told = await tablepace.run('recheck', '--within', '8', '--reason', 'warmer shop', ...runs)
     expect(told.exitCode).toBe(0)
-    expect(unbroken(told.stdout)).toMatch(/^The table holds within 8 % from dial 3 to 9 · \+ table 1 · 9 runs/)
+    expect(unbroken(told.stdout)).toMatch(
+      /^The table holds within 8 % from dial 3 to 9 · \+ table 1 · 9 runs/,
+    )
     expect(unbroken(told.stdout)).toMatch(/A change is shown, but it lies within the 8 % you allow/)
     expect(unbroken(told.stdout)).toMatch(/What explains it: one factor for all feeds/)
     expect(unbroken(told.stdout)).toMatch(/Nothing was checked below dial 3\./)
