@@ -94,4 +94,9 @@ export type {
 } from './recordings/sample-series.js'
 export { checkStopwatchEntry, type StopwatchEntry } from './recordings/stopwatch-entry.js'
 export { type Press, type PressKind, StopwatchTimer, type Timing } from './recordings/stopwatch-timer.js'
-export type { TimedReading, TimedReadings, TimedRun } from './recordings/timed-readings.js'
+export {
+  checkReadings,
+  type TimedReading,
+  type TimedReadings,
+  type TimedRun,
+} from './recordings/timed-readings.js'

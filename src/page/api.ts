@@ -19,6 +19,7 @@ import type {
   CutRequest,
   DropRequest,
   EmptyRequest,
+  FilmRequest,
   GoodEnoughRequest,
   JudgeRequest,
   KnownMoveRequest,
@@ -34,6 +35,7 @@ export type {
   ConnectRequest,
   CutNoteRequest,
   CutRequest,
+  FilmRequest,
   KnownMoveRequest,
   StopwatchRequest,
 } from './requests.js'
@@ -61,6 +63,7 @@ export interface Told extends MachineTold {
   readonly 'live/disarm': Telling<EmptyRequest, void>
   readonly 'live/disconnect': Telling<EmptyRequest, void>
   readonly stopwatch: Telling<StopwatchRequest, TakeAnswer>
+  readonly film: Telling<FilmRequest, TakeAnswer>
   readonly 'recheck/begin': Telling<RecheckRequest, void>
   readonly 'recheck/judge': Telling<JudgeRequest, RecheckAnswer>
   readonly 'recheck/adopt': Telling<AxisRequest, void>

@@ -139,6 +139,27 @@ const clockExchange = z.strictObject({
   receivedS: timeS,
 })
 
+/** A traverse as readings off a film of the readout, typed on the page. */
+export const filmRequest = z.strictObject({
+  /** As for a timing: sent twice, it is kept once. */
+  clientId: z.string().regex(/^[\w-]{8,60}$/),
+  sequence: z.int().nonnegative(),
+  axisId,
+  dial,
+  direction: z.union([z.literal(1), z.literal(-1)]),
+  /** By the film's own time stamps. */
+  readings: z
+    .array(z.strictObject({ timeS, positionMm: z.number().min(-1e6).max(1e6) }))
+    .min(2)
+    .max(500),
+  /** What one unit of the last digit typed is worth. */
+  positionLastDigitMm: z.number().positive().max(1),
+  /** From frame to frame of the film, and from change to change of the display. */
+  frameS: z.number().positive().max(1),
+  refreshS: z.number().nonnegative().max(2),
+  tags: runTags.optional(),
+})
+
 /** One timing by stopwatch, made on the page. */
 export const stopwatchRequest = z.strictObject({
   /** Made once by the browser; with `sequence` it names the timing, so that sending it twice keeps it once. */
@@ -177,6 +198,7 @@ export type AxisRequest = z.infer<typeof axisRequest>
 export type RunRequest = z.infer<typeof runRequest>
 export type DropRequest = z.infer<typeof dropRequest>
 export type EmptyRequest = z.infer<typeof emptyRequest>
+export type FilmRequest = z.infer<typeof filmRequest>
 export type StopwatchRequest = z.infer<typeof stopwatchRequest>
 export type ClockExchange = z.infer<typeof clockExchange>
 export type RecheckRequest = z.infer<typeof recheckRequest>

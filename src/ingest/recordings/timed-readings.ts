@@ -7,7 +7,6 @@ import {
   parseDirection,
   parseLengthMm,
   parseTime,
-  printedSign,
   toMm,
   type WrittenTime,
 } from '../../units/index.js'
@@ -142,46 +141,55 @@ function asRun(
   readings: readonly Reading[],
   finest: Pick<TimedRun, 'timeLastDigitS' | 'positionLastDigitMm'>,
 ): TimedRun {
-  const [first, ...more] = readings as [Reading, ...Reading[]]
-  const { dial, direction, where } = first
-  if (more.length === 0) {
-    throw refuse(where, 'a single reading gives no feed', 'Write two or more readings for each run.')
+  const [{ dial, direction }] = readings as [Reading, ...Reading[]]
+  const placed = readings.map(({ time, positionMm }) => ({ timeS: time.timeS, positionMm }))
+  checkReadings({ dial, direction, readings: placed }, (index) => readings[index]!.where)
+  return {
+    dial,
+    direction,
+    readings: placed,
+    ...finest,
+    note: readings.find(({ note }) => note !== '')?.note ?? '',
   }
-  for (const [index, { where: place, time, positionMm }] of more.entries()) {
+}
+
+/**
+ * Checks that readings can be of one traverse: two or more, each later and further on than the one before.
+ *
+ * @param where names the reading of that place, from 0, in the error
+ * @throws DataError `bad-row`, `bad-stopwatch-entry`
+ */
+export function checkReadings(
+  { dial, direction, readings }: Pick<TimedRun, 'dial' | 'direction' | 'readings'>,
+  where: (index: number) => string,
+): void {
+  const [first, ...more] = readings
+  const last = more.at(-1)
+  if (first === undefined || last === undefined) {
+    throw refuse(where(0), 'a single reading gives no feed', 'Write two or more readings for each run.')
+  }
+  for (const [index, { timeS, positionMm }] of more.entries()) {
     const before = readings[index]!
-    if (time.timeS <= before.time.timeS) {
+    if (timeS <= before.timeS) {
       throw refuse(
-        place,
+        where(index + 1),
         'the time is not after that of the reading before',
         'Write the readings of a run in order.',
       )
     }
     if (direction * (positionMm - before.positionMm) <= 0) {
       throw refuse(
-        place,
-        `the position does not move in direction ${printedSign(direction)}`,
+        where(index + 1),
+        `the position does not move in direction ${direction === 1 ? '+' : '-'}`,
         'The direction is + where positions grow and - where they fall; check the digits too.',
       )
     }
   }
-  const last = more.at(-1)!
+  const distanceMm = Math.abs(last.positionMm - first.positionMm)
   checkStopwatchEntry(
-    {
-      dial,
-      direction,
-      distanceMm: Math.abs(last.positionMm - first.positionMm),
-      durationS: last.time.timeS - first.time.timeS,
-      note: '',
-    },
-    where,
+    { dial, direction, distanceMm, durationS: last.timeS - first.timeS, note: '' },
+    where(0),
   )
-  return {
-    dial,
-    direction,
-    readings: readings.map(({ time, positionMm }) => ({ timeS: time.timeS, positionMm })),
-    ...finest,
-    note: readings.find(({ note }) => note !== '')?.note ?? '',
-  }
 }
 
 function refuse(where: string, what: string, hint: string): DataError {

@@ -11,6 +11,7 @@ import {
   cutRequest,
   dropRequest,
   emptyRequest,
+  filmRequest,
   goodEnoughRequest,
   judgeRequest,
   knownMoveRequest,
@@ -23,6 +24,7 @@ import { cardAnswer } from './card.js'
 import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { expectedAnswer } from './expected.js'
+import { keepFilm } from './film.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
@@ -110,6 +112,11 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     taking('live/disconnect', emptyRequest, () => live.disconnect()),
     taking('stopwatch', stopwatchRequest, async (request) => {
       const take = await keepTiming(store, sessions, request)
+      changed(request.axisId)
+      return take
+    }),
+    taking('film', filmRequest, (request) => {
+      const take = keepFilm(store, request)
       changed(request.axisId)
       return take
     }),

@@ -1,0 +1,183 @@
+import { fastestOf, nextForTable, placesOf } from '../../src/planning/good-enough/index.js'
+import { holdTimeS, type PlanStep, planSession, settingsThatFit, TURN_S } from '../../src/planning/index.js'
+import { builtInProcedure } from '../../src/planning/procedures/index.js'
+import { sessionTimeS } from '../../src/planning/session/session-time.js'
+import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
+import type { Direction } from '../../src/traverse/index.js'
+import { drawnMill } from './drawn-mill.js'
+import { runOf } from './rechecked-machines.js'
+
+/** Marks of every dial in the shop. */
+const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
+const BOTH: readonly Direction[] = [1, -1]
+/** What a reading leaves in a run's feed, relative: a readout of 10 lines a second, a level of 8 s of it, two presses over 30 s, two readings of a film. */
+const READINGS = { readout: 1e-4, level: 4e-4, stopwatch: 0.0034, film: 0.0013 } as const
+/** What one travel with many settings takes beside the travel itself, s: the first setting and the start, and the rests. */
+const SET_AND_START_S = 20
+const RESTS_S = 6
+/** What is cut off a level's ends, s. */
+const GUARDS_S = 1
+/** A table that needs more runs than this is given up. */
+const MOST_RUNS = 160
+
+/** Ways to make a table. */
+export const WAYS = {
+  passes: 'three fixed passes by readout',
+  sweep: 'many settings in one travel',
+  single: 'single runs until good enough, both directions',
+  'single +': 'single runs until good enough, one direction',
+  stopwatch: 'stopwatch until good enough, one direction',
+  film: 'film until good enough, one direction',
+} as const
+export type Way = keyof typeof WAYS
+
+/** A table made in the shop. */
+export interface ShopTable {
+  readonly minutes: number
+  readonly runs: number
+  /** Every place is good enough, but for gaps that no run a person can make narrows. */
+  readonly reached: boolean
+  readonly places: readonly { readonly atMark: boolean; readonly held: boolean }[]
+}
+
+/** Makes the table of one drawn machine in one way. */
+export function tableOf(family: string, seed: number, way: Way, within: number): ShopTable {
+  const mill = drawnMill(family, seed)
+  const random = seededRandom(seed + 1)
+  if (way === 'passes') return byPasses(mill, random)
+  if (way === 'sweep') return bySweeps(mill, random, within)
+  const directions = way === 'single' ? BOTH : [1 as const]
+  return bySingleRuns(
+    mill,
+    random,
+    within,
+    directions,
+    way === 'stopwatch' || way === 'film' ? way : 'readout',
+  )
+}
+
+function axisOf(mill: SimulatedMill) {
+  return { marks: MARKS, dialMin: mill.dialMin, dialMax: mill.dialMax, stepped: mill.stepped }
+}
+
+function byPasses(mill: SimulatedMill, random: SeededRandom): ShopTable {
+  const procedure = builtInProcedure('standard')
+  const { steps } = planSession(procedure, { ...axisOf(mill), name: 'X' } as Parameters<
+    typeof planSession
+  >[1])
+  const runs = steps.map((step: PlanStep, k) =>
+    runOf(mill, random, { ...step, id: `${k}`, readingRelative: READINGS.readout }),
+  )
+  return told(mill, runs, timeOfSingle(mill, runs, 'readout'), true)
+}
+
+function bySingleRuns(
+  mill: SimulatedMill,
+  random: SeededRandom,
+  within: number,
+  directions: readonly Direction[],
+  by: 'readout' | 'stopwatch' | 'film',
+): ShopTable {
+  const runs: RunEvidence[] = []
+  for (;;) {
+    const { next, reached, outOfReach } = asked(mill, runs, within, directions)
+    if (next === null || runs.length >= MOST_RUNS) {
+      return told(mill, runs, timeOfSingle(mill, runs, by), reached || outOfReach > 0)
+    }
+    runs.push(runOf(mill, random, { ...next, id: `${runs.length}`, readingRelative: READINGS[by] }))
+  }
+}
+
+function asked(
+  mill: SimulatedMill,
+  runs: readonly RunEvidence[],
+  within: number,
+  directions: readonly Direction[],
+) {
+  const axis = axisOf(mill)
+  const fitted = runs.length === 0 ? null : fitAxis(runs, axis)
+  const answer = nextForTable({ within, percentAlone: false, directions, axis, runs, fitted })
+  return { ...answer, outOfReach: answer.outOfReach.length }
+}
+
+function timeOfSingle(
+  mill: SimulatedMill,
+  runs: readonly RunEvidence[],
+  by: 'readout' | 'stopwatch' | 'film',
+): number {
+  const procedure = builtInProcedure(by === 'readout' ? 'standard' : 'stopwatch')
+  return sessionTimeS(
+    runs.map(({ direction, feedMmPerMin }) => ({ direction, feedMmPerMin })),
+    { ...procedure, travelMm: mill.travelMm, rapidFeedMmPerMin: mill.rapidFeedMmPerMin },
+  )
+}
+
+/**
+ * To and fro, the knob turned on the way: in each travel the settings that are asked for in its direction, as many as fit. What changes from run to run is the same for all settings of one travel.
+ */
+function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
+  const runs: RunEvidence[] = []
+  let timeS = 0
+  let direction: Direction = -1
+  for (let travel = 0; ; travel++) {
+    const { next, reached, likely, outOfReach } = asked(mill, runs, within, BOTH)
+    if (next === null || runs.length >= MOST_RUNS) {
+      return told(mill, runs, timeS, reached || outOfReach > 0)
+    }
+    direction = direction === 1 ? -1 : 1
+    const wanted = settingsWanted(likely, direction)
+    if (wanted.length === 0) {
+      // Nothing to measure this way: back by rapid.
+      timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
+      continue
+    }
+    const dials = fitting(mill, direction === 1 ? wanted : wanted.toReversed(), direction)
+    const calm = { ...mill, runScatter: 0 }
+    const logFactor = random.normal(0, mill.runScatter)
+    timeS += SET_AND_START_S + RESTS_S - TURN_S
+    for (const dial of dials) {
+      const run = runOf(calm, random, {
+        ...{ dial, direction, logFactor, readingRelative: READINGS.level },
+        id: `${travel}-${dial}`,
+      })
+      runs.push(run)
+      timeS += holdTimeS(run.feedMmPerMin, mill.leadscrewPitchMm) + TURN_S + GUARDS_S
+    }
+  }
+}
+
+/** What is asked for in a direction, each setting once a travel. */
+function settingsWanted(
+  likely: readonly { readonly dial: number; readonly direction: Direction }[],
+  direction: Direction,
+): number[] {
+  const asked = likely.filter((one) => one.direction === direction).map(({ dial }) => dial)
+  return [...new Set(asked)].sort((a, b) => a - b)
+}
+
+function fitting(mill: SimulatedMill, dials: readonly number[], direction: Direction): number[] {
+  const factor = direction === 1 ? 1 : mill.minusFactor
+  const known = dials.map((dial) => ({ dial, feedMmPerMin: mill.curve(dial) * factor }))
+  return settingsThatFit(known, mill.travelMm, mill.leadscrewPitchMm)
+}
+
+function told(mill: SimulatedMill, runs: readonly RunEvidence[], timeS: number, reached: boolean): ShopTable {
+  const fitted = fitAxis(runs, axisOf(mill))
+  return { minutes: timeS / 60, runs: runs.length, reached, places: heldPlaces(mill, fitted) }
+}
+
+function heldPlaces(mill: SimulatedMill, fitted: FittedAxis): ShopTable['places'] {
+  return fitted.directions.flatMap((side) => {
+    const points = side.curve.length > 0 ? side.curve : side.marks
+    const factor = side.direction === 1 ? 1 : mill.minusFactor
+    return (placesOf(side, fastestOf(fitted)) ?? []).map(({ dial }) => {
+      const { interval95 } = points.find((point) => point.dial === dial)!
+      const feed = mill.curve(dial) * factor
+      return {
+        atMark: side.marks.some((mark) => mark.dial === dial),
+        held: interval95 !== null && feed >= interval95[0] && feed <= interval95[1],
+      }
+    })
+  })
+}
