@@ -141,7 +141,7 @@ function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): Sh
         ...{ dial, direction, logFactor, readingRelative: READINGS.level },
         id: `${travel}-${dial}`,
       })
-      runs.push(run)
+      runs.push({ ...run, travel: `${travel}` })
       timeS += holdTimeS(run.feedMmPerMin, mill.leadscrewPitchMm) + TURN_S + GUARDS_S
     }
   }

@@ -41,6 +41,8 @@ export interface RunEvidence {
   readonly timeS?: number
   /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */
   readonly setting?: string
+  /** Runs with the same text here were made in one travel, the dial turned on the way: what changes from run to run is common to them. */
+  readonly travel?: string
   /** The measuring session, such as a day, that it was made in; left out: one that all such runs share. */
   readonly session?: string
   /** Suspected to be odd: its uncertainty is widened, and its mark's plain mean and slope are those of the other runs. */

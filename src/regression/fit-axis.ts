@@ -9,7 +9,7 @@ import { oddRunWarnings } from './odd-run-warnings.js'
 import { orderWarnings } from './order-warnings.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
-import { fitMark } from './scatter/mark-fit.js'
+import { fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
 import { borrowedWarning, drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'
@@ -31,9 +31,11 @@ export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.na
  */
 export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
   requireRuns(runs)
-  const { sides, trend: likely, posterior, drift, takenOut, odd } = axisScatter(runs, options)
+  const { sides, trend: likely, posterior, drift, takenOut, travels, odd } = axisScatter(runs, options)
   const fitted = sides.map((side) => {
-    const marks = side.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group)))
+    const marks = side.groups.map((group) =>
+      fitMark(group, posterior, bothOf(takenOut?.variancesOf(group), travels?.variancesOf(group))),
+    )
     return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
   })
   const trend = foundTrend(
@@ -48,7 +50,12 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
       const direction = fitDirection(
         side,
         posterior,
-        { trend, stepped: options.stepped, levelVariance: takenOut?.levelVariance ?? 0 },
+        {
+          trend,
+          stepped: options.stepped,
+          levelVariance: (takenOut?.levelVariance ?? 0) + (travels?.levelVarianceOf(side.direction) ?? 0),
+          aheadVariance: travels?.aheadVariance ?? 0,
+        },
         options.stepped ? null : lenderOf(side, fitted, trend, posterior),
       )
       const ofSide = odd.filter((mark) => mark.direction === side.direction)
@@ -63,11 +70,25 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
   }
 }
 
+/** The variances that two things taken out of the runs leave together; undefined where neither was. */
+function bothOf(
+  one: ShiftVariances | undefined,
+  other: ShiftVariances | undefined,
+): ShiftVariances | undefined {
+  if (one === undefined || other === undefined) return one ?? other
+  return {
+    whole: one.whole + other.whole,
+    beside: one.beside + other.beside,
+    ahead: (one.ahead ?? 0) + (other.ahead ?? 0),
+  }
+}
+
 /** What a curve is drawn with beside its marks. */
 interface CurveTerms {
   readonly trend: DialKind['trend']
   readonly stepped: boolean
   readonly levelVariance: number
+  readonly aheadVariance: number
 }
 
 /** @param lender the other direction, where this one may borrow its shape */
@@ -111,7 +132,7 @@ function fitDirection(
 function fitCurve(
   { marks }: FittedSide,
   posterior: NoisePosterior | null,
-  { trend, levelVariance }: CurveTerms,
+  { trend, levelVariance, aheadVariance }: CurveTerms,
   { sparse, lender }: { readonly sparse: boolean; readonly lender: FittedSide | null },
 ): CurvePoint[] {
   const grid = curveGrid(marks.map((mark) => mark.dial))
@@ -125,7 +146,7 @@ function fitCurve(
     }))
   }
   const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender })
-  const bands = curveBands(draws, grid, levelVariance)
+  const bands = curveBands(draws, grid, levelVariance, aheadVariance)
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
   return bands.map((point) => {
     const own = out.find((mark) => mark.dial === point.dial)

@@ -15,6 +15,7 @@ export function sortEvidence(
   checks: 'use' | 'leave-out' = 'leave-out',
 ): Evidence {
   const timeOf = timesOf(runs)
+  const travels = turnedRecordings(runs)
   const evidence: RunEvidence[] = []
   const leftOut: LeftOutRun[] = []
   let before: { readonly run: Run; readonly setting: string } | null = null
@@ -26,10 +27,25 @@ export function sortEvidence(
     if ('code' in found) leftOut.push(found)
     else {
       const timeS = timeOf(run)
-      evidence.push({ ...found, setting, session: run.sessionName, ...(timeS === null ? {} : { timeS }) })
+      const travel = travels.has(run.recordingId) ? { travel: run.recordingId } : {}
+      evidence.push({
+        ...{ ...found, setting, session: run.sessionName, ...travel },
+        ...(timeS === null ? {} : { timeS }),
+      })
     }
   }
   return { evidence, leftOut }
+}
+
+/** Recordings in which the dial was turned from setting to setting. */
+function turnedRecordings(runs: readonly Run[]): ReadonlySet<string> {
+  const first = new Map<string, Run['dial']>()
+  const turned = new Set<string>()
+  for (const { recordingId, dial } of runs) {
+    if (first.has(recordingId) && first.get(recordingId) !== dial) turned.add(recordingId)
+    first.set(recordingId, dial)
+  }
+  return turned
 }
 
 function judged(

@@ -28,12 +28,14 @@ export function curveGrid(dials: readonly number[]): number[] {
  * (`interval95`), and those of what the next setting gives (`nextSetting95`): each curve read where its own
  * dial-reset scatter puts the dial, times its own run-to-run scatter. So a steep part widens the band by itself.
  *
+ * @param aheadVariance of the logarithm of what the next run brings anew beside its scatter
  * @param levelVariance of the logarithm of a factor that all of a curve is uncertain by
  */
 export function curveBands(
   draws: readonly CurveDraw[],
   grid: readonly number[],
   levelVariance = 0,
+  aheadVariance = 0,
 ): CurvePoint[] {
   const count = draws.length
   const m = grid.length
@@ -42,7 +44,7 @@ export function curveBands(
   const next = new Float64Array(m * count)
   draws.forEach(({ feedsMmPerMin, noise, again }, k) => {
     const dialOff = noise.dialReset * again.dial
-    const feedFactor = Math.exp(noise.runRelative * again.run)
+    const feedFactor = Math.exp(Math.sqrt(noise.runRelative ** 2 + aheadVariance) * again.run)
     const level = Math.exp(Math.sqrt(levelVariance) * again.level)
     let from = 0
     for (let i = 0; i < m; i++) {

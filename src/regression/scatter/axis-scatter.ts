@@ -4,6 +4,7 @@ import type { DialTrend } from './dial-trend.js'
 import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 import { type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
+import { type TravelEffects, travelEffects } from './travel-effects.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
 
 /** What the dial of the axis is like, and what is asked of the fit. */
@@ -37,6 +38,8 @@ export interface AxisScatter {
   readonly drift: WarmUpFit | null
   /** The same where it was asked for: the runs of `sides` are then without it. */
   readonly takenOut: WarmUpFit | null
+  /** What the runs of each travel through several settings had in common; the runs of `sides` are then without it. */
+  readonly travels: TravelEffects | null
   /** Marks with a run that the others make unlikely; those runs of `sides` are set aside. */
   readonly odd: readonly OddMark[]
 }
@@ -45,16 +48,19 @@ export interface AxisScatter {
 export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): AxisScatter {
   const wanted = options.warmUp === true
   const noise = { dialRepeats: options.stepped || options.dialClicks === true }
-  const { sorted, odd } = withOddSetAside(sortRuns(runs), noise)
+  const { sorted: kept, odd } = withOddSetAside(sortRuns(runs), noise)
+  const travels = effectsOfTravels(kept, noise)
+  const sorted = travels === null ? kept : kept.map((run) => without(run, travels.logShifts))
   const { sides: asMeasured, trend } = axisSides(sorted)
   const groups = asMeasured.flatMap((side) => side.groups)
   const since = sinceSittingBegan(sorted)
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
   if (!wanted || drift === null) {
-    return { sides: asMeasured, trend, posterior: noisePosterior(groups, noise), drift, takenOut: null, odd }
+    const posterior = noisePosterior(groups, noise)
+    return { sides: asMeasured, trend, posterior, drift, takenOut: null, travels, odd }
   }
-  const shifted = axisSides(sorted.map((run) => warmed(run, drift)))
-  return { ...shifted, posterior: drift.posterior, drift, takenOut: drift, odd }
+  const shifted = axisSides(sorted.map((run) => without(run, drift.logShifts)))
+  return { ...shifted, posterior: drift.posterior, drift, takenOut: drift, travels, odd }
 }
 
 /**
@@ -94,8 +100,24 @@ export function axisSides(
   return { sides, trend: shape.trend }
 }
 
-/** The run as a drive warmed through would have made it. */
-function warmed(run: RunEvidence, { logShifts }: WarmUpFit): RunEvidence {
+/** The scatter of runs beside the effects, and the effects beside that scatter, are each found with the other: so often. */
+const ROUNDS = 3
+
+function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): TravelEffects | null {
+  if (runs.every(({ travel }) => travel === undefined)) return null
+  const groupsOf = (some: readonly RunEvidence[]) => axisSides(some).sides.flatMap((side) => side.groups)
+  const groups = groupsOf(runs)
+  let effects = travelEffects(runs, groups, null)
+  for (let round = 1; round < ROUNDS && effects !== null; round++) {
+    const { logShifts } = effects
+    const beside = noisePosterior(groupsOf(runs.map((run) => without(run, logShifts))), noise)
+    effects = travelEffects(runs, groups, beside)
+  }
+  return effects
+}
+
+/** The run without a shift of its log feed: as a drive warmed through would have made it, or a usual travel. */
+function without(run: RunEvidence, logShifts: ReadonlyMap<string, number>): RunEvidence {
   const factor = Math.exp(-(logShifts.get(run.runId) ?? 0))
   return {
     ...run,

@@ -22,6 +22,8 @@ export interface ShiftVariances {
   readonly whole: number
   /** What of it marks do not share; the rest moves the whole curve. */
   readonly beside: number
+  /** What the next run brings anew beside the scatter of runs: the effect of its travel; left out for none. */
+  readonly ahead?: number
 }
 
 /** No warm-up taken out: no variance (by definition). */
@@ -104,7 +106,9 @@ function fitMovingMark(mark: MarkGroup, posterior: NoisePosterior, shift: ShiftV
   const parts = (variances: readonly number[]): MixturePart[] =>
     posterior.points.map(({ weight }, q) => ({ weight, standardDeviation: Math.sqrt(variances[q]!) }))
   const meanParts = parts(relativeVariances.map((variance) => variance + shift.whole))
-  const nextParts = parts(common.map((variance, q) => variance + relativeVariances[q]! + shift.whole))
+  const nextParts = parts(
+    common.map((variance, q) => variance + relativeVariances[q]! + shift.whole + (shift.ahead ?? 0)),
+  )
   const feedMmPerMin = Math.exp(logMean)
   const around = (mixture: readonly MixturePart[]): IntervalMmPerMin => {
     const factor = Math.exp(mixtureHalfWidth(mixture, 0.95))

@@ -1,0 +1,73 @@
+import { expect, test } from 'vitest'
+import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
+import { seededRandom } from '../../../src/simulation/index.js'
+import { howMany, leastShare } from '../../harness/proof-mode.js'
+
+const OPTIONS = { stepped: false }
+const DIALS = [2, 3, 4, 5, 6, 7, 8, 9]
+const feedAt = (dial: number): number => 40 * dial
+
+/** Travels through all dials, each with an effect of its own that all its runs share. */
+function travelled(
+  seed: number,
+  travels: number,
+  options: { readonly told: boolean; readonly effect: number },
+): RunEvidence[] {
+  const random = seededRandom(seed)
+  return Array.from({ length: travels }, (_, travel) => {
+    const effect = random.normal(0, options.effect)
+    return DIALS.map((dial): RunEvidence => {
+      const set = dial + random.normal(0, 0.01)
+      return {
+        runId: `${travel}-${dial}`,
+        ...{ dial, direction: 1, feedMmPerMin: feedAt(set) * Math.exp(effect), source: 'readout' },
+        standardUncertaintyMmPerMin: 4e-4 * feedAt(set),
+        ...(options.told ? { travel: `${travel}` } : {}),
+      }
+    })
+  }).flat()
+}
+
+function held(seeds: number, travels: number, told: boolean) {
+  let [marks, between, next] = [0, 0, 0]
+  let [of, ofBetween] = [0, 0]
+  for (let seed = 0; seed < seeds; seed++) {
+    const [side] = fitAxis(travelled(900 + seed, travels, { told, effect: 0.01 }), OPTIONS).directions
+    const inside = ([low, high]: readonly [number, number], feed: number) =>
+      low <= feed && feed <= high ? 1 : 0
+    const random = seededRandom(5000 + seed)
+    for (const mark of side!.marks) {
+      of += 1
+      marks += inside(mark.interval95!, feedAt(mark.dial))
+      const again = feedAt(mark.dial + random.normal(0, 0.01)) * Math.exp(random.normal(0, 0.01))
+      next += inside(mark.nextSetting95!, again)
+    }
+    for (const point of side!.curve.filter(({ dial }) => dial % 1 > 0.4 && dial % 1 < 0.6)) {
+      ofBetween += 1
+      between += inside(point.interval95!, feedAt(point.dial))
+    }
+  }
+  return { marks: marks / of, between: between / ofBetween, next: next / of }
+}
+
+// Seeds 900 on. The runs of one travel stand or fall together, so that the travels count and not the runs.
+test('intervals hold where the runs of a travel share what changes from run to run', () => {
+  const seeds = howMany(8, 400)
+  for (const travels of [2, 4]) {
+    const share = held(seeds, travels, true)
+    const least = leastShare(0.93, seeds)
+    expect(share.marks).toBeGreaterThan(least)
+    expect(share.between).toBeGreaterThan(least)
+    expect(share.next).toBeGreaterThan(least)
+  }
+})
+
+test('counted as independent they would not', () => {
+  expect(held(howMany(8, 400), 4, false).between).toBeLessThan(0.88)
+})
+
+test('runs of no travel are fitted as ever', () => {
+  const runs = travelled(7, 3, { told: false, effect: 0.01 })
+  const alone = runs.map((run) => ({ ...run, travel: run.runId }))
+  expect(fitAxis(alone, OPTIONS)).toEqual(fitAxis(runs, OPTIONS))
+})
