@@ -126,7 +126,7 @@ function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): Sh
       return told(mill, runs, timeS, reached || outOfReach > 0)
     }
     direction = direction === 1 ? -1 : 1
-    const wanted = settingsWanted(likely, direction)
+    const wanted = settingsWanted(runs, likely, direction)
     if (wanted.length === 0) {
       // Nothing to measure this way: back by rapid.
       timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
@@ -147,13 +147,20 @@ function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): Sh
   }
 }
 
-/** What is asked for in a direction, each setting once a travel. */
+/** A travel is filled up to so many settings: one more costs a third of what a travel of its own would. */
+const FILLED = 6
+
+/** What is asked for in a direction, each setting once a travel, filled up with the marks measured least. */
 function settingsWanted(
+  runs: readonly RunEvidence[],
   likely: readonly { readonly dial: number; readonly direction: Direction }[],
   direction: Direction,
 ): number[] {
-  const asked = likely.filter((one) => one.direction === direction).map(({ dial }) => dial)
-  return [...new Set(asked)].sort((a, b) => a - b)
+  const asked = new Set(likely.filter((one) => one.direction === direction).map(({ dial }) => dial))
+  if (asked.size === 0) return []
+  const made = (mark: number) => runs.filter((run) => run.dial === mark && run.direction === direction).length
+  for (const mark of [...MARKS].sort((a, b) => made(a) - made(b))) if (asked.size < FILLED) asked.add(mark)
+  return [...asked].sort((a, b) => a - b)
 }
 
 function fitting(mill: SimulatedMill, dials: readonly number[], direction: Direction): number[] {
