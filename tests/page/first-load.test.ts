@@ -1,26 +1,29 @@
 import { spawnSync } from 'node:child_process'
 import { describe, expect, it } from 'vitest'
 import { servedStore } from '../harness/browser.js'
+import { letInBy } from '../harness/page-api.js'
 import { rawRequest } from '../harness/raw-request.js'
 
 describe('what the page loads', () => {
-  it('comes from the program alone and is below 150 kB', async () => {
-    const { served } = await servedStore([1])
+  it('comes from the program alone and is at most 120 kB over the wire', async () => {
+    const { served, axisId } = await servedStore([1])
     const { body } = await rawRequest(served.url)
     const named = [...body.matchAll(/(?:href|src)="([^"]+)"/g)].map((match) => match[1]!)
     expect(named.length).toBeGreaterThan(2)
     let bytes = 0
-    for (const path of ['/', ...named]) {
+    const asked = ['/api/start', `/api/axis?id=${axisId}`]
+    for (const path of ['/', ...named, ...asked]) {
       expect(path).toMatch(/^\//)
       const { headers, status } = await rawRequest(served.url, {
         path,
-        headers: { 'Accept-Encoding': 'gzip' },
+        headers: { 'Accept-Encoding': 'gzip', ...letInBy(served.url) },
       })
       expect(status, path).toBe(200)
-      expect(headers['content-encoding']).toBe('gzip')
+      // What is shorter than a packet goes as it is.
+      if (Number(headers['content-length']) > 1000) expect(headers['content-encoding']).toBe('gzip')
       bytes += Number(headers['content-length'])
     }
-    expect(bytes).toBeLessThan(150_000)
+    expect(bytes).toBeLessThanOrEqual(120_000)
   })
 
   it('is typed throughout: the page has the types of a browser, which the rest of the program has not', () => {

@@ -126,6 +126,8 @@ function drawTrack(canvas: HTMLCanvasElement, track: LiveTrack, unit: LengthUnit
     pen.textAlign = back === 0 ? 'right' : 'center'
     pen.fillText(back === 0 ? 'now' : `−${back} s`, x(endS - back), HEIGHT - 7)
   }
+  pen.textAlign = 'right'
+  pen.fillText(unit, LEFT - 7, TOP - 11)
   drawPhases(pen, track, x, ink)
   pen.strokeStyle = ink('--line')
   pen.lineWidth = 2.5
@@ -152,6 +154,7 @@ function drawPhases(
   pen.strokeStyle = ink('--quiet')
   pen.fillStyle = ink('--ink')
   pen.setLineDash([5, 4])
+  const words: { readonly text: string; readonly at: number }[] = []
   const edge = (atS: number): void => {
     if (x(atS) < LEFT) return
     stroke(pen, [
@@ -161,16 +164,21 @@ function drawPhases(
   }
   for (const { startS, steadyFromS, steadyToS, endS } of track.phases) {
     for (const atS of [startS, steadyFromS, steadyToS, endS]) edge(atS)
-    pen.textAlign = 'center'
     if (x(steadyToS) > LEFT + 40)
-      pen.fillText('steady', Math.max(LEFT + 24, (x(steadyFromS) + x(steadyToS)) / 2), TOP - 11)
-    pen.textAlign = 'left'
-    if (x(endS) > LEFT) pen.fillText('rest', x(endS) + 5, TOP - 11)
+      words.push({ text: 'steady', at: Math.max(LEFT, (x(steadyFromS) + x(steadyToS)) / 2 - 20) })
+    if (x(endS) > LEFT) words.push({ text: 'rest', at: x(endS) + 5 })
   }
-  pen.textAlign = 'left'
   for (const { atS, word } of track.marks) {
     edge(atS)
-    if (x(atS) >= LEFT) pen.fillText(word, x(atS) + 4, TOP - 11)
+    if (x(atS) >= LEFT) words.push({ text: word, at: x(atS) + 4 })
+  }
+  pen.textAlign = 'left'
+  // The newest first: an older word that would run into it is left out.
+  let free = Number.POSITIVE_INFINITY
+  for (const { text, at } of words.sort((a, b) => b.at - a.at)) {
+    if (at + pen.measureText(text).width + 6 > free) continue
+    pen.fillText(text, at, TOP - 11)
+    free = at
   }
   pen.setLineDash([])
 }

@@ -6,7 +6,7 @@ import { useScreenOn } from '../model/screen-on.js'
 import { giveSignal } from '../model/signals.js'
 import { type Draft, EMPTY_DRAFT, planned, settingNow, type TimedSetting } from '../model/timed-setting.js'
 import { Timings, type WaitingTiming } from '../model/timings.js'
-import { inUnit } from '../model/typed.js'
+import { inUnit, type Typed } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
 import { useStopwatch } from '../model/use-stopwatch.js'
 import { Notice } from '../parts/notice.js'
@@ -35,6 +35,9 @@ export function StopwatchRuns({
   const { axis, unit, take } = page
   const watch = useStopwatch()
   const [draft, setDraft] = useKept<Draft>(`tablepace.draft.${axis.id}`, EMPTY_DRAFT)
+  const [before, setBefore] = useKept<{ readonly over: Typed | null }>(`tablepace.before.${axis.id}`, {
+    over: null,
+  })
   const [person, setPerson] = useKept(PERSON_KEPT_AS, { name: '' })
   const [asking, setAsking] = useState(watch.timer.state === 'ready' && !wereCautionsRead())
   const { trouble, run } = useAction()
@@ -69,6 +72,7 @@ export function StopwatchRuns({
         madeAt: new Date().toISOString(),
         clockBefore: [...watch.clockBefore],
       })
+      setBefore({ over: setting.distance })
       watch.reset()
     })
   }
@@ -115,6 +119,7 @@ export function StopwatchRuns({
             onChange={(distance) => change({ distance })}
             plan={draft.distance === null || planMm === undefined ? null : planned(planMm, unit)}
             onPlan={() => setDraft({ ...draft, distance: null })}
+            before={before.over}
           />
           <Watch
             watch={watch}

@@ -42,6 +42,7 @@ export function DistanceField({
   fixed,
   plan,
   onPlan,
+  before,
 }: {
   setting: TimedSetting
   onChange: (distance: Typed) => void
@@ -49,10 +50,13 @@ export function DistanceField({
   /** What the plan proposes where something else was typed; null otherwise. */
   plan: Typed | null
   onPlan: () => void
+  /** Of the run before; a change is said, so that nobody times over the old lines. */
+  before: Typed | null
 }) {
   const { unit } = usePage()
   const text = inUnit(distance, unit)
   const other = plan === null ? null : inUnit(plan, unit)
+  const earlier = before === null ? null : inUnit(before, unit)
   return (
     <fieldset class="distance" disabled={fixed} aria-label="Distance">
       <label>
@@ -64,6 +68,11 @@ export function DistanceField({
           onInput={(event) => onChange({ text: event.currentTarget.value, unit })}
         />
       </label>
+      {earlier !== null && earlier !== text && (
+        <p class="changed">
+          Not the {earlier} {unit} of the run before.
+        </p>
+      )}
       {other !== null && other !== text && (
         <button type="button" class="small" onClick={onPlan}>
           Take the plan's {other} {unit}
