@@ -46,5 +46,5 @@ export function mixtureQuantile(parts: readonly NormalPart[], probability: numbe
   }
 }
 
-/** Density of a standard normal variable at its mean, 1/√(2π). */
+/** Density of the standard normal distribution at 0 (by definition). */
 const DENSITY_AT_0 = 1 / Math.sqrt(2 * Math.PI)

@@ -31,6 +31,7 @@ export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } 
 export { type ReadingsFeed, readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'
 export type { RunFeed } from './run/run-feed.js'
 export type { ByteTime, ClockRate } from './run/run-time.js'
+export { USUAL_PITCH_MM } from './run/short-travel.js'
 export { FEW_TURNS_MM, type SteadyFeedOptions, steadyFeed } from './run/steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,

@@ -19,10 +19,13 @@ export interface FittedSide extends AxisSide {
 /** Marks that show the shape of a curve well enough to lend it: a kink between them too. Judgement. */
 export const MARKS_TO_LEND = 6
 
-/** A direction with this share of the other's marks, or more, shows its own shape. Choice. */
+/** Share of the other direction's marks from which on a direction shows its own shape. Judgement. */
 const SHARE_FOR_OWN_SHAPE = 0.75
 
-/** Fewer marks say nothing of how the direction deviates from a mere factor. */
+/**
+ * Marks below which nothing is said of how the direction deviates from a mere factor. Derived: one mark tells the
+ * factor alone.
+ */
 const MARKS_TO_BORROW = 2
 
 /**

@@ -79,7 +79,9 @@ const MOST_DIAL = 1e6
 /** Most marks of a dial (judgement: none has more than can be run). */
 const MOST_MARKS = 1000
 
-/** A word stands beside every sign of a direction, so it has to be short. */
+/**
+ * Characters of the word for a direction. Judgement: it stands beside every sign of it, so it has to be short.
+ */
 const LONGEST_WAY = 20
 
 function waysProblem(ways: NewAxis['ways']): string | null {

@@ -35,9 +35,10 @@ export interface RecorderListener {
 const SAVE_EVERY_S = 0.5
 
 /**
- * So many lines one after the other that give no position show that the format was worked out from lines of another
- * kind, such as what a readout says when it is switched on: three times as many as a format is worked out from, so that
- * damaged lines do not do it by chance, and lines of a second shape were looked at before.
+ * So many lines one after the other that give no position show that the format was worked out from lines of
+ * another kind, such as what a readout says when it is switched on. Judgement: three times as many as a format is
+ * worked out from, so that damaged lines do not do it by chance, and lines of a second shape were looked at
+ * before.
  */
 const MISREAD_AFTER_LINES = 60
 

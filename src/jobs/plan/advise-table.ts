@@ -55,8 +55,8 @@ export function adviseTable(
 export const GOOD_ENOUGH = 'good-enough'
 
 /**
- * A run by readout need not take longer, s: eight seconds of ten lines a second tell a feed to 0.05 %, where setting
- * the dial anew scatters by ten times that; twelve do so for the slowest feeds too.
+ * Time, s, that a run by readout need not exceed. Judgement: eight seconds of ten lines a second tell a feed to
+ * 0.05 %, where setting the dial anew scatters by ten times that; twelve do so for the slowest feeds too.
  */
 const READOUT_RUN_S = 12
 

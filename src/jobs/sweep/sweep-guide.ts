@@ -23,13 +23,19 @@ export type SweepCue =
   /** Stop the feed: all settings are known, or the travel ends. */
   | { readonly cue: 'stop'; readonly because: 'all-known' | 'travel-ends'; readonly known: number }
 
-/** It is looked at so often, s of the readout's time: sooner than a person would notice. */
+/** How often it is looked, s of the readout's time. Judgement: sooner than a person would notice. */
 const LOOK_EVERY_S = 0.5
-/** What is cut off both ends of a level before its feed is taken, s. */
+/**
+ * What is cut off both ends of a level before its feed is taken, s. Derived: twice the guard of a steady part (0.3
+ * s), made even upwards.
+ */
 const GUARDS_S = 1
-/** Without a change for so long after a turn was asked for, s, it is said again. */
+/**
+ * Time without a change, s, after which a turn that was asked for is asked for again. Judgement: who heard it has
+ * turned by then.
+ */
 const REMIND_S = 10
-/** "Stop" is said so long before the usable travel ends, s. */
+/** How long before the usable travel ends "stop" is said, s. Judgement: to reach the lever. */
 const WARN_S = 3
 
 /**

@@ -101,7 +101,7 @@ export class SweepSession implements Sweeps {
   }
 }
 
-/** Travels that bring no run before it is given up. */
+/** Travels that bring no run before it is given up. Judgement. */
 const MOST_IDLE = 3
 
 /** What a setting feeds by the newest run there, or by the table in force, mm/min; null before there is either. */

@@ -6,7 +6,7 @@ import type { NextForTable, Setting, TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf } from './places.js'
 import { firstSettings } from './settings.js'
 
-/** Settings that the second direction begins with: both ends of the dial and two between. Choice. */
+/** Settings that the second direction begins with. Judgement: both ends of the dial and two between. */
 const SETTINGS_OF_SECOND = 4
 
 /** Gaps between settings that are likely to want a mark of their own, share of them. Measured by `npm run proof:within`. */

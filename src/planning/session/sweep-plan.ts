@@ -1,12 +1,21 @@
-/** How long each setting is held while the table travels, s: found to tell its feed to a twentieth of what setting the knob scatters. */
+import { USUAL_PITCH_MM } from '../../regression/index.js'
+
+/**
+ * How long each setting is held while the table travels, s. Measured by `npm run proof:levels`: it tells its feed
+ * to a twentieth of what setting the knob scatters.
+ */
 export const HOLD_S = 8
-/** And for so many turns of the leadscrew at least, so that its ripple shows. */
+/**
+ * The same in turns of the leadscrew at least, so that its ripple shows. Derived as `SHOWN_TURNS` of
+ * `short-travel.ts`.
+ */
 export const HOLD_TURNS = 1.5
-/** Pitch to reckon with where none is known, mm (common practice, no source). */
-const USUAL_PITCH_MM = 5
-/** What a turn of the knob and the drive's lag take, s. */
+/**
+ * What a turn of the knob and the drive's lag take, s. Judgement: a hand turns in a second or two, and a slow
+ * drive follows in three.
+ */
 export const TURN_S = 4
-/** So much of the travel is used, as a share: the rest is room to stop in. */
+/** Share of the travel that is used. Judgement: the rest is room to stop in. */
 const USED_SHARE = 0.85
 
 /** How long a setting is held at a feed, s. */

@@ -12,6 +12,7 @@ import {
 import type { NoisePoint } from '../scatter/noise-model.js'
 import type { CurveDraw, CurveKnot } from './curve-draws.js'
 import { curveGrid } from './dial-curve.js'
+import { LOST_VARIANCE } from './drawn-grid.js'
 
 /** Drawn curves of the direction whose shape is borrowed, on their grid. */
 export interface LentShape {
@@ -41,23 +42,34 @@ const AMPLITUDES = [
   [0.03, 0.15],
   [0.1, 0.05],
 ] as const
+/**
+ * Over which share of the dial the ratio of the directions may stray, each as probable as the other. Judgement:
+ * between those of `curve-hypotheses.ts`, whose extremes cost time alone.
+ */
 const LENGTHS = [0.3, 1] as const
+/**
+ * Friction tried: what is lost at all settings, share of the fastest feed, and how likely it is beforehand (common
+ * practice, no source; see above).
+ */
 const LOST = [
   [0, 0.4],
   [0.002, 0.35],
   [0.006, 0.25],
 ] as const
 
-/** Standard deviation of the logarithm of the factor between directions, beforehand: wide, so that the marks tell it. */
+/**
+ * Standard deviation of the logarithm of the factor between directions, beforehand. Judgement: wide, so that the
+ * marks tell it.
+ */
 const FACTOR_BEFOREHAND = 0.3
 
-/** The same deviates for every table, as for the other draws. */
+/** The same deviates for every table, as for the other draws (judgement: any number would do). */
 const SEED = 23
 
-/** Variance of the straying that draws may lose between marks, share of it. */
-const LOST_VARIANCE = 1e-7
-
-/** A feed of nothing has no logarithm; as share of the fastest this is nothing. */
+/**
+ * Share of the fastest feed that stands for a feed of nothing, which has no logarithm. Judgement: far below any
+ * feed that is read.
+ */
 const LEAST_SHARE = 1e-6
 
 /**
@@ -202,6 +214,7 @@ function weighDeviations(
   }
 }
 
+/** The golden section, whose multiples fill an interval evenly (by definition). */
 const GOLDEN_SECTION = (Math.sqrt(5) - 1) / 2
 
 /** One draw of the logarithm of the ratio along the grid, given the marks and one lent curve. */

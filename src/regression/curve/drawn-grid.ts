@@ -5,7 +5,7 @@ import { type Kink, rampPast } from './curve-kinks.js'
  * Share of the variance of a curve's straying that draws may lose between marks. Judgement: a standard deviation
  * of 3e-4 of it, nothing beside what marks leave open.
  */
-const LOST_VARIANCE = 1e-7
+export const LOST_VARIANCE = 1e-7
 
 /** What every draw of one length shares. */
 export interface LengthOnGrid {

@@ -21,7 +21,7 @@ const RIPPLES = [
 ] as const
 
 /** Pitch of a leadscrew to reckon with where none is told, mm, and the ripple of its speed (common practice, no source). */
-const USUAL_PITCH_MM = 5
+export const USUAL_PITCH_MM = 5
 const USUAL_RIPPLE = 0.02
 /**
  * Turns from which on the samples themselves show what ripple does to the slope. Derived: the largest effect, 3√(1

@@ -5,7 +5,7 @@ import { type FindTraversesOptions, motionsIn, unitSwitchedBefore } from '../pha
 import type { Stretch } from '../phases/motions.js'
 import type { Traverse } from '../traverse.js'
 import { judgeLevel } from './judge-level.js'
-import { type LevelPoints, levelPoints, weights } from './level-points.js'
+import { type LevelPoints, levelPoints, UNSEEN_RIPPLE_MM, weights } from './level-points.js'
 import { screwRipple } from './screw-ripple.js'
 import { splitLevels } from './split-levels.js'
 
@@ -17,27 +17,39 @@ export interface FindLevelsOptions extends FindTraversesOptions {
 }
 
 /**
- * A level lasts so long at least, s: half way, in ratio, between how long a hand rests on its way (up to 3 s) and how
+ * Shortest level, s. Judgement: half way, in ratio, between how long a hand rests on its way (up to 3 s) and how
  * long a setting is held (8 s and more).
  */
 export const LEAST_LEVEL_S = 5
-/** Ripple of a usual leadscrew before it is found, mm: standard deviation of 3 % at 5 mm. */
-const UNSEEN_RIPPLE_MM = 0.017
 /**
- * What is left of ripple and everything else that is no noise, standard deviation: a share of the ripple that was found
- * (its second harmonic, a pitch not quite right), so many mm where none was, and so many steps of the readout.
+ * What is left of ripple once it is taken out, as a share of it: its second harmonic, a pitch not quite right.
+ * Judgement.
  */
 const LEFT_OF_RIPPLE = 0.25
+/** The same, mm, where none was found. Judgement: a third of what goes unseen. */
 const LEFT_OVER_MM = 0.006
+/** The same in steps of the readout. Judgement: half a step, more than rounding alone (1/√12). */
 const LEFT_OVER_STEPS = 0.5
-/** How much a level must better the parting, at first with the ripple in it, then in what is usual; see `SplitOptions`. */
+/**
+ * How much a level must better the parting, in variances, at first with the ripple in it; see `SplitOptions`.
+ * Judgement: ripple itself betters it by some tens.
+ */
 const ROUGH = 150
+/** The same once the ripple is out. Judgement, kept by the proof of levels. */
 const USUAL = 40
-/** Where the count is told and another shows, partings this much finer and coarser are tried as well. */
+/**
+ * Where the count is told and another shows, partings this much finer and coarser are tried as well (judgement).
+ */
 const OTHERS = [25, 80] as const
-/** A level shorter than this share of the usual one, its speed between those beside it, is a rest of the hand. */
+/**
+ * Share of the usual level below which a level, its speed between those beside it, is a rest of the hand.
+ * Judgement.
+ */
 const SHORT_SHARE = 0.6
-/** Slower than this share of the fastest level the table stands, or creeps as it does with the dial at nothing. */
+/**
+ * Share of the fastest level below which the table stands, or creeps as it does with the dial at nothing.
+ * Judgement.
+ */
 const STANDS_SHARE = 0.002
 
 /**
@@ -141,10 +153,20 @@ function withoutRests(points: LevelPoints, levels: readonly Stretch[]): Stretch[
   return levels.filter((_, i) => speeds[i]! > STANDS_SHARE * fastest)
 }
 
-/** Two pieces of so few turns of a usual leadscrew, mm, whose speeds differ by no more than this share, may be one level with its ripple. */
-const FEW_TURNS_MM = 10
+/**
+ * Length of two pieces together, mm, up to which they may be one level with its ripple. Derived: two turns of a usual
+ * leadscrew of 5 mm.
+ */
+const SHORT_PIECE_MM = 10
+/**
+ * Share by which the speeds of two such pieces may differ. Judgement: what ripple of a worn leadscrew makes of a
+ * turn.
+ */
 const RIPPLE_SHARE = 0.05
-/** Nothing lies between them, s. */
+/**
+ * Time between two pieces, s, below which nothing lies between them. Judgement: less than a hand needs to turn and
+ * back.
+ */
 const NO_GAP_S = 0.5
 
 /** Joins neighbours that ripple alone may have parted, while there are more levels than settings. */
@@ -156,7 +178,7 @@ function joined(points: LevelPoints, levels: readonly Stretch[], count: number):
       const [a, b] = [speedOf(points, before), speedOf(points, after)]
       const gapS = points.timeS[after.from]! - points.timeS[before.to - 1]!
       const wayMm = Math.abs(points.positionMm[after.to - 1]! - points.positionMm[before.from]!)
-      return gapS > NO_GAP_S || wayMm > FEW_TURNS_MM
+      return gapS > NO_GAP_S || wayMm > SHORT_PIECE_MM
         ? Number.POSITIVE_INFINITY
         : Math.abs(a - b) / Math.max(a, b)
     })

@@ -20,14 +20,17 @@ export interface LevelInContext extends MotionInContext {
 
 /** Time constants of drives to reckon with after a turn of the knob, s, a factor of three apart (common practice, no source). */
 const LAGS_S = [0.1, 0.3, 1] as const
-/** Beforehand each is as likely as where a start was not seen; see `rampsLeft`. */
+/** Prior probability of each lag. Judgement: as likely as where a start was not seen; see `rampsLeft`. */
 const LAG_WEIGHT = 0.15
 /**
- * What the lag may still make of the speed at the edge of the steady part, as a share of the change of speed: standard
- * deviation, about 0. The edge is where the lag no longer shows in means of half a second.
+ * What the lag may still make of the speed at the edge of the steady part, as a share of the change of speed:
+ * standard deviation, about 0. Judgement: the edge is where the lag no longer shows in means of half a second.
  */
 const LEFT_OF_CHANGE = 0.01
-/** The last piece of a level before the knob is turned away again, s: where a hand begins to turn does not show at once. */
+/**
+ * The last piece of a level before the knob is turned away again, s. Judgement: where a hand begins to turn does
+ * not show at once; as the guard of a steady part.
+ */
 const BEFORE_TURN_S = 0.3
 
 const TOO_FEW: Rejection = {

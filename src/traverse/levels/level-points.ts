@@ -10,17 +10,30 @@ export interface LevelPoints extends Track {
   readonly firstSample: Int32Array
 }
 
-/** Samples of less than this are averaged, s: finer than a hand turns a knob, and 1,200 points in two minutes. */
+/**
+ * Ripple of a usual leadscrew before it is found, mm: a standard deviation. Derived: 3 % of the speed at a pitch
+ * of 5 mm is an amplitude of 0.03·5/2π mm, and that over √2.
+ */
+export const UNSEEN_RIPPLE_MM = 0.017
+/**
+ * Time, s, over which samples are averaged. Judgement: finer than a hand turns a knob, and 1,200 points in two
+ * minutes.
+ */
 const POINT_S = 0.1
-/** However long the recording is, no more points are looked at: the search grows with their square. */
+/** Points looked at, however long the recording is. Judgement: the search grows with their square. */
 const MOST_POINTS = 3000
 /**
- * How late a line may come against its neighbours for a while, s: standard deviation of a batch of 16 ms, the usual
- * timer of an adapter, whose phase may creep so that neighbours do not show it.
+ * How late a line may come against its neighbours for a while, s: standard deviation of a batch of 16 ms, the
+ * usual timer of an adapter, whose phase may creep so that neighbours do not show it. Derived: a rectangular
+ * distribution.
  */
 const LATE_S = 0.016 / Math.sqrt(12)
-/** Scatter of neighbours is looked at over so many points at once, and speed over so many. */
+/**
+ * Points over which the scatter of neighbours is looked at at once. Judgement: odd, so that the median is one of
+ * them.
+ */
 const SCATTER_POINTS = 21
+/** Points on either side over which the speed is. Judgement: a second in all. */
 const SPEED_POINTS = 5
 
 /**

@@ -1,5 +1,5 @@
 import { straightLine } from '../../numbers/index.js'
-import { levelPoints } from './level-points.js'
+import { levelPoints, UNSEEN_RIPPLE_MM } from './level-points.js'
 import { splitLevels } from './split-levels.js'
 
 /** The level of speed that the table is in. */
@@ -13,15 +13,21 @@ export interface HeldLevel {
   readonly isNew: boolean
 }
 
-/** A level shows from so long on, s: less is a rest of the hand on its way. */
+/** Time, s, from which on a level shows. Judgement: less is a rest of the hand on its way. */
 const SHOWS_S = 3
-/** Beside usual ripple and lines that come late a change of speed shows where it betters the sum of squares so much; see `SplitOptions`. */
+/**
+ * How much a change of speed must better the sum of squares, in variances, beside usual ripple and lines that come
+ * late; see `SplitOptions`. Judgement, as `ROUGH` of `find-levels.ts`.
+ */
 const TELLS = 150
-/** Ripple of a usual leadscrew, mm: standard deviation of 3 % at 5 mm. */
-const RIPPLE_MM = 0.017
-/** Two speeds that differ by less are the same setting with its ripple and drift, as a share. */
+/**
+ * Share by which two speeds of the same setting may differ, with its ripple and drift. Judgement: less than two
+ * marks of any dial do.
+ */
 const SAME_SHARE = 0.004
-/** What lies further back says nothing of now, s: the search grows with its square. */
+/**
+ * Time, s, beyond which what lies further back says nothing of now. Judgement: the search grows with its square.
+ */
 const LOOKS_BACK_S = 90
 
 /** Sees in samples as they come when the table holds a speed, and whether that is another than before. Asks no clock. */
@@ -36,7 +42,7 @@ export class LevelWatch {
   constructor(positionStepMm: number) {
     if (!(positionStepMm > 0))
       throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
-    this.#floorMm = Math.max(RIPPLE_MM, positionStepMm / 2)
+    this.#floorMm = Math.max(UNSEEN_RIPPLE_MM, positionStepMm / 2)
   }
 
   /** Takes the next sample. Samples that go back in time are passed over. */

@@ -5,12 +5,22 @@ import type { LevelPoints } from './level-points.js'
 /** Pitches of usual leadscrews, mm (common practice, no source). */
 const LEAST_PITCH_MM = 1.5
 const MOST_PITCH_MM = 13
-/** Steps of the search in turns over the whole travel: a peak is about one turn wide. Round it the steps are halved to the finest. */
+/**
+ * Step of the search in turns over the whole travel. Derived: a peak is about one turn wide; around it the steps
+ * are halved to the finest.
+ */
 const STEP_TURNS = 0.25
+/** The finest step, in turns. Derived: a hundredth of a peak's width. */
 const FINEST_TURNS = 0.01
-/** With fewer turns over the whole travel a ripple is no ripple but the levels themselves. */
+/**
+ * Turns over the whole travel below which a ripple is no ripple but the levels themselves. Judgement, as
+ * `CLEAR_TURNS`.
+ */
 const FEWEST_TURNS = 3
-/** What the ripple must better the sum of squares by, in variances: the best of some hundred pitches betters it by 15 by chance. */
+/**
+ * What the ripple must better the sum of squares by, in variances. Derived: the best of some hundred pitches
+ * betters it by 15 by chance; twice that.
+ */
 const TELLS = 30
 
 interface FittedRipple {
@@ -19,6 +29,7 @@ interface FittedRipple {
   readonly ripple: (() => Float64Array) | null
 }
 
+/** Stands for no ripple (by definition). */
 const NO_RIPPLE: FittedRipple = { gain: 0, ripple: null }
 
 /**

@@ -11,9 +11,15 @@ export interface SplitOptions {
   readonly perLevel: number
 }
 
-/** What a point costs that belongs to no level, in variances: more than one of a level (1), less than one off its line. */
+/**
+ * What a point costs that belongs to no level, in variances. Judgement: more than one of a level (1), less than
+ * one off its line.
+ */
 const OUTSIDE = 4
-/** A stretch that costs so many times what it would outside is no level, nor is any longer one. */
+/**
+ * Times what it would cost outside, from which on a stretch is no level, nor is any longer one. Judgement: it
+ * saves time alone.
+ */
 const HOPELESS = 6
 
 /**

@@ -4,7 +4,7 @@ import { feedUnit, formatFeed, formatLength } from '../../../units/index.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 
-/** The figures are drawn anew so often, ms: as often as a person can read them. */
+/** How often the figures are drawn anew, ms. Judgement: as often as a person can read them. */
 const DRAW_EVERY_MS = 250
 
 /** What the readout that is connected sends now: position, speed, how often, how much is lost. */

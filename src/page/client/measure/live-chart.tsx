@@ -4,8 +4,9 @@ import { feedUnit, formatLength, fromMm, type LengthUnit } from '../../../units/
 import type { LiveTrack } from '../model/live-track.js'
 import { useWidth } from '../parts/use-width.js'
 
-/** The stretch of time that is shown, s. */
+/** The stretch of time that is shown, s. Judgement: a traverse with its rests. */
 const SHOWN_S = 45
+/** Lay-out, px: judgement, by eye. */
 const HEIGHT = 220
 const LEFT = 58
 const RIGHT = 10

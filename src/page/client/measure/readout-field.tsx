@@ -6,6 +6,7 @@ import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 
 const KEPT_AS = 'tablepace.readout'
+/** Speeds that are offered, baud: the usual ones (common practice, no source). */
 const SPEEDS = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200]
 
 interface Kept {

@@ -24,6 +24,7 @@ export interface Draft {
   readonly distance: Typed | null
 }
 
+/** Nothing typed yet (by definition). */
 export const EMPTY_DRAFT: Draft = { dial: '', direction: 1, distance: null }
 
 /** What would be timed now. */
