@@ -4,6 +4,7 @@ import { builtInProcedure } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { READOUT_RUN_S } from '../plan/advise-table.js'
 import { openRecheck } from '../recheck/recheck-record.js'
 import { recheckPlan } from '../recheck/recheck-runs.js'
 import { GuidedSession } from './guided-session.js'
@@ -78,8 +79,11 @@ export function recheckProcedure(
   source: RunSource,
   runs: readonly Pick<NextRuns, 'dial'>[],
 ): Procedure {
+  const usual = builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
   return {
-    ...builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard'),
+    ...usual,
+    // Longer runs would tell no more: what changes from run to run is ten times what a run leaves open by itself.
+    minimumTravelTimeS: source === 'stopwatch' ? usual.minimumTravelTimeS : READOUT_RUN_S,
     name: 'recheck',
     title: `Recheck: ${reason}`,
     marks: runs.map(({ dial }) => dial),

@@ -58,7 +58,7 @@ export const GOOD_ENOUGH = 'good-enough'
  * Time, s, that a run by readout need not exceed. Judgement: eight seconds of ten lines a second tell a feed to
  * 0.05 %, where setting the dial anew scatters by ten times that; twelve do so for the slowest feeds too.
  */
-const READOUT_RUN_S = 12
+export const READOUT_RUN_S = 12
 
 /** How the runs of such a session are made: as those of a fixed procedure, in an order of their own. */
 export function goodEnoughProcedure(

@@ -29,16 +29,32 @@ export const RAMPS_S = 2
 
 /**
  * How long runs take one after the other, s: the dial set and the table started, the travel, the rests that a readout
- * needs, and the way back where the next run goes the same way: by the rapid traverse where there is one, else at the
- * feed of the run.
+ * needs, and the way back where the travel is used up: by the rapid traverse where there is one, else at the feed of the
+ * run before. A run whose feed is not known is taken to need its whole way back before another one in that direction.
  */
 export function sessionTimeS(runs: readonly TimedRun[], pace: SessionPace): number {
-  return runs.reduce((sum, run, k) => {
-    const travel = travelOf(run, pace)
-    const goesBack = runs[k + 1]?.direction === run.direction
-    const restsS = pace.source === 'readout' ? 2 * pace.restS : READY_AND_KEEP_S
-    return sum + SET_AND_START_S + RAMPS_S + travel.timeS + restsS + (goesBack ? travel.backS : 0)
-  }, 0)
+  const longestMm = pace.longestTravelShare * pace.travelMm
+  const restsS = pace.source === 'readout' ? 2 * pace.restS : READY_AND_KEEP_S
+  // How far the table has gone in one direction, and how long the way back takes.
+  let gone = { direction: 0, distanceMm: 0, backS: 0 }
+  let timeS = 0
+  for (const run of runs) {
+    const travel = travelOf(run, pace, longestMm)
+    if (run.direction !== gone.direction) {
+      // Going to and fro the table is its own way back.
+      gone = { direction: run.direction, distanceMm: 0, backS: 0 }
+    } else if (gone.distanceMm + travel.distanceMm > longestMm) {
+      timeS += gone.backS
+      gone = { direction: run.direction, distanceMm: 0, backS: 0 }
+    }
+    timeS += SET_AND_START_S + RAMPS_S + travel.timeS + restsS
+    gone = {
+      direction: run.direction,
+      distanceMm: gone.distanceMm + travel.distanceMm,
+      backS: gone.backS + travel.backS,
+    }
+  }
+  return timeS
 }
 
 /** Whole minutes, one at least where there is anything to do. */
@@ -46,10 +62,16 @@ export function minutesOf(timeS: number): number {
   return timeS <= 0 ? 0 : Math.max(1, Math.round(timeS / 60))
 }
 
-function travelOf({ feedMmPerMin }: TimedRun, pace: SessionPace): { timeS: number; backS: number } {
+function travelOf(
+  { feedMmPerMin }: TimedRun,
+  pace: SessionPace,
+  longestMm: number,
+): { readonly timeS: number; readonly backS: number; readonly distanceMm: number } {
   const { minimumTravelTimeS: minimumTimeS, longestTravelShare, travelMm, rapidFeedMmPerMin } = pace
-  if (feedMmPerMin === null || !(feedMmPerMin > 0)) return { timeS: minimumTimeS, backS: minimumTimeS }
+  if (feedMmPerMin === null || !(feedMmPerMin > 0)) {
+    return { timeS: minimumTimeS, backS: minimumTimeS, distanceMm: longestMm }
+  }
   const { timeS, distanceMm } = suggestedTravel({ feedMmPerMin, travelMm, minimumTimeS, longestTravelShare })
   const backS = rapidFeedMmPerMin === null ? timeS : Math.min(timeS, (60 * distanceMm) / rapidFeedMmPerMin)
-  return { timeS, backS }
+  return { timeS, backS, distanceMm }
 }
