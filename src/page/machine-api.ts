@@ -3,7 +3,7 @@
 import type { FeedAnswer } from '../planning/index.js'
 import type { StoredTable, TableSummary } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
-import type { PageMachine, PageRun, Telling } from './api.js'
+import type { PageMachine, PageRun, TakeAnswer, Telling } from './api.js'
 import type {
   AddAxisRequest,
   AddMachineRequest,
@@ -142,6 +142,13 @@ export type FileFormat = 'csv' | 'json' | 'datapackage' | 'card-html' | 'card-sv
 export interface Uploads {
   readonly import: ImportAnswer
   readonly restore: RestoreAnswer
+  readonly recordings: ReadFileAnswer
+}
+
+/** What came of the runs in a file. */
+export interface ReadFileAnswer {
+  readonly notes: readonly string[]
+  readonly takes: readonly TakeAnswer[]
 }
 
 /** What was brought in, in sentences. */

@@ -39,7 +39,7 @@ export function pageApi(served: Pick<ServedPage, 'url'>): {
       parsed<T>(
         await rawRequest(served.url, {
           method: 'POST',
-          path: `/api/${path}?name=${encodeURIComponent(name)}`,
+          path: `/api/${path}${path.includes('?') ? '&' : '?'}name=${encodeURIComponent(name)}`,
           body: content,
           headers: { ...letIn, Origin: origin, 'Content-Type': 'application/octet-stream' },
         }),

@@ -10,6 +10,8 @@ import { timedEntry } from './timed-entry.js'
 /** A file named by the user, with its dial setting where that was said. */
 export interface NamedFile {
   readonly path: string
+  /** What a person calls it, where that is not its path. */
+  readonly name?: string | undefined
   readonly dial: DialSetting | null
 }
 
@@ -52,27 +54,27 @@ export async function openTakes(
   const readout: ReadoutTake[] = []
   const stopwatch: StopwatchTake[] = []
   const notes: string[] = []
-  for (const { path, dial } of files) {
+  for (const { path, name = path, dial } of files) {
     const opened = await openRecording(path, reading.machineUnit)
-    if (reading.turnedThrough !== undefined && opened.kind !== 'lines') throw settingsInRows(path)
+    if (reading.turnedThrough !== undefined && opened.kind !== 'lines') throw settingsInRows(name)
     if (opened.kind === 'readings') {
       for (const run of opened.runs) {
         const note = run.note === '' ? null : run.note
-        stopwatch.push({ dial: checkDial(axis, run.dial), origin: path, entry: timedEntry(run), note })
+        stopwatch.push({ dial: checkDial(axis, run.dial), origin: name, entry: timedEntry(run), note })
       }
       continue
     }
     if (opened.kind === 'sheet') {
       if (opened.blankRows > 0) {
         notes.push(
-          `${path}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
+          `${name}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
         )
       }
       for (const { note, ...entry } of opened.entries) {
         const record = { ...entry, marks: null }
         stopwatch.push({
           dial: checkDial(axis, entry.dial),
-          origin: path,
+          origin: name,
           entry: record,
           note: note === '' ? null : note,
         })
@@ -84,14 +86,14 @@ export async function openTakes(
     if (first === null) {
       throw new UsageError(
         'dial-missing',
-        `The dial setting of ${path} is not given.`,
-        sentence`Give the dial setting${way('dial', { path })}.`,
+        `The dial setting of ${name} is not given.`,
+        sentence`Give the dial setting${way('dial', { path: name })}.`,
       )
     }
     const fromSpreadsheet = opened.numbers === 'spreadsheet'
     readout.push({
       dial: checkDial(axis, first),
-      origin: path,
+      origin: name,
       settings: {
         ...(turned === undefined ? {} : { turned: { dials: turned, mayEndEarly: false } }),
         profile: reading.profile,

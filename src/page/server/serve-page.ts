@@ -8,7 +8,7 @@ import { readJson, sendError, sendJson } from './answers.js'
 import { EventHub } from './event-hub.js'
 import { FileAnswer } from './file-answer.js'
 import { LiveDesk } from './live-desk.js'
-import { fileUploads } from './machine/index.js'
+import { machineUploads } from './machine/index.js'
 import { LearnDesk } from './machine/learn-desk.js'
 import { apiRoutes } from './routes.js'
 import { type Gate, newToken, refusal, SAFE_HEADERS } from './security.js'
@@ -57,7 +57,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const learning = new LearnDesk(send)
   const desk = { store, sessions, live, learning, send, readoutPorts: options.readoutPorts ?? [] }
   const routes = apiRoutes(desk)
-  const uploads = new Map(fileUploads(desk))
+  const uploads = new Map(machineUploads(desk))
   let pairing: PairingAnswer = { url: null, modules: null, paired: false }
 
   async function answer(request: IncomingMessage, response: ServerResponse, gate: PageGate): Promise<void> {

@@ -1,5 +1,4 @@
 import type { RunSource } from '../../../store/index.js'
-import { printedSign } from '../../../units/index.js'
 import { ReadoutRuns } from '../measure/readout-runs.js'
 import { StopwatchRuns } from '../measure/stopwatch-runs.js'
 import { useKept } from '../model/kept.js'
@@ -7,6 +6,7 @@ import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TodaySentence } from '../parts/today-sentence.js'
+import { wayShown } from '../parts/way-words.js'
 
 /** How the machine feeds today: a run or two at a mark tell it, and change no table. */
 export function Today() {
@@ -27,7 +27,7 @@ export function Today() {
             <TodaySentence
               key={anyDay.direction}
               today={today}
-              before={`Direction ${printedSign(anyDay.direction)}: `}
+              before={`Direction ${wayShown(axis, anyDay.direction)}: `}
             />
           ))}
           <Choice

@@ -14,6 +14,7 @@ import { Instruction } from './instruction.js'
 import { KnownMove } from './known-move.js'
 import { Readings, TrackChart } from './live-chart.js'
 import { ReadoutField } from './readout-field.js'
+import { RunConditions, useConditions } from './run-conditions.js'
 
 /** Runs by readout: set the dial, let the table travel; each run is told the moment it ends. */
 export function ReadoutRuns({
@@ -94,6 +95,7 @@ function Run({ live, session, check }: { live: LiveState; session: SessionState 
   const [text, setText] = useState('')
   const [untouched, setUntouched] = useState(false)
   const [asking, setAsking] = useState<ArmRequest['what'] | null>(null)
+  const conditions = useConditions()
   const { busy, trouble, run } = useAction()
   const recording = live.status === 'armed' || live.status === 'moving'
   const over = session !== null && session.next === null
@@ -113,7 +115,7 @@ function Run({ live, session, check }: { live: LiveState; session: SessionState 
           onNotYet={() => setAsking(null)}
           onClear={() => {
             setAsking(null)
-            void run(() => tell('live/arm', { what: asking, allClear: true }))
+            void run(() => tell('live/arm', { what: asking, allClear: true, tags: conditions.tags }))
           }}
         />
       )}
@@ -155,6 +157,7 @@ function Run({ live, session, check }: { live: LiveState; session: SessionState 
       </div>
       {live.trouble !== null && <Notice kind="trouble">{live.trouble}</Notice>}
       {trouble !== null && trouble !== live.trouble && <Notice kind="trouble">{trouble}</Notice>}
+      {!recording && <RunConditions conditions={conditions} />}
     </>
   )
 }

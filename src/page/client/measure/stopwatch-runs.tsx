@@ -16,6 +16,7 @@ import { wayShown } from '../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from './cautions.js'
 import { dialOf } from './dial-field.js'
 import { Instruction } from './instruction.js'
+import { RunConditions, useConditions } from './run-conditions.js'
 import { DistanceField, SingleFields, WhoPresses } from './timed-fields.js'
 import { WaitingTimings } from './waiting-timings.js'
 import { Watch } from './watch.js'
@@ -39,6 +40,7 @@ export function StopwatchRuns({
     over: null,
   })
   const [person, setPerson] = useKept(PERSON_KEPT_AS, { name: '' })
+  const conditions = useConditions()
   const [asking, setAsking] = useState(watch.timer.state === 'ready' && !wereCautionsRead())
   const { trouble, run } = useAction()
   const screen = useScreenOn(watch.timer.state === 'running')
@@ -68,6 +70,7 @@ export function StopwatchRuns({
         marksS: [...timing.marksS],
         step: setting.step,
         check: setting.check === true,
+        tags: conditions.tags,
         person: page.start.people.includes(person.name) ? person.name : '',
         madeAt: new Date().toISOString(),
         clockBefore: [...watch.clockBefore],
@@ -141,6 +144,7 @@ export function StopwatchRuns({
       />
       {take !== null && <TakeResult take={take} />}
       <WhoPresses person={person.name} onPerson={(name) => setPerson({ name })} />
+      <RunConditions conditions={conditions} />
       <CautionsReminder />
       {screen === 'cannot' && (
         <p class="quiet">

@@ -19,10 +19,19 @@ export async function download(path: string): Promise<void> {
   setTimeout(() => URL.revokeObjectURL(address), LET_GO_AFTER_MS)
 }
 
-/** Hands a file over to the server. @throws as `ask` */
-export async function upload<K extends keyof Uploads>(path: K, file: File): Promise<Uploads[K]> {
+/**
+ * Hands a file over to the server.
+ *
+ * @param said what goes with it
+ * @throws as `ask`
+ */
+export async function upload<K extends keyof Uploads>(
+  path: K,
+  file: File,
+  said: Readonly<Record<string, string>> = {},
+): Promise<Uploads[K]> {
   const response = await granted(
-    fetch(`/api/${path}?name=${encodeURIComponent(file.name)}`, {
+    fetch(`/api/${path}?${new URLSearchParams({ ...said, name: file.name })}`, {
       method: 'POST',
       headers: { ...letIn(), 'Content-Type': 'application/octet-stream' },
       body: file,

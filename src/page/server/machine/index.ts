@@ -1,16 +1,21 @@
 import { compareRequest } from '../../machine-requests.js'
 import type { Desk } from '../desk.js'
 import { type Route, taking } from '../taking.js'
+import type { UploadHandler } from '../upload.js'
 import { careRoutes } from './care.js'
 import { comparison } from './compare.js'
-import { fileRoutes } from './files.js'
+import { fileRoutes, fileUploads } from './files.js'
 import { machineRoutes } from './machines.js'
 import { planRoutes } from './plans.js'
 import { readoutRoutes } from './readouts.js'
+import { recordingUploads } from './recordings.js'
 import { runRoutes } from './runs.js'
 import { tableRoutes } from './tables.js'
 
-export { fileUploads } from './files.js'
+/** Every file that the place "Machine" may hand over. */
+export function machineUploads(desk: Desk): [string, UploadHandler][] {
+  return [...fileUploads(desk), ...recordingUploads(desk)]
+}
 
 /** Everything that the place "Machine" may ask. */
 export function machinePlaceRoutes(desk: Desk): Route[] {

@@ -2,7 +2,13 @@ import { readdirSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../../../src/jobs/index.js'
-import type { DoctorAnswer, ImportAnswer, RestoreAnswer } from '../../../../src/page/machine-api.js'
+import type { AxisAnswer } from '../../../../src/page/api.js'
+import type {
+  DoctorAnswer,
+  ImportAnswer,
+  ReadFileAnswer,
+  RestoreAnswer,
+} from '../../../../src/page/machine-api.js'
 import { openStore } from '../../../../src/store/index.js'
 import { servedStore } from '../../../harness/browser.js'
 import { letInBy, pageApi } from '../../../harness/page-api.js'
@@ -88,7 +94,9 @@ describe('files of the page', () => {
     ] as const) {
       const error = String(await api.upload(path, name, Buffer.from(content, 'latin1')).catch(String))
       expect(error, name).toMatch(message)
-      expect(error, name).not.toMatch(/\.tablepace-|500|unforeseen|--[a-z]|tablepace [a-z]+ /)
+      expect(error, name).not.toMatch(
+        /\.tablepace-|500|unforeseen|--[a-z]|tablepace (?:import|export|restore|backup|doctor)\b/,
+      )
     }
     expect(store.machines.list()).toHaveLength(1)
     expect(leftBehind(store.path)).toEqual([])
@@ -130,5 +138,32 @@ describe('files of the page', () => {
     expect(findings.filter(({ check }) => check === 'store')).toMatchObject([{ state: 'ok', wayOut: null }])
     expect(brokenOff).toEqual([])
     expect(leftBehind(store.path)).toEqual([])
+  })
+
+  it('reads runs from a stopwatch sheet and from a recorded readout', async () => {
+    const { store, axisId, served } = await servedStore([2, 4])
+    const { upload, ask } = pageApi(served)
+    const sheet = 'dial,direction,distance,time\n2,+,4,60.1\n4,-,8,59.9\n4,+,8,\n'
+    const read = await upload<ReadFileAnswer>(`recordings?id=${axisId}`, 'sheet.csv', Buffer.from(sheet))
+    expect(read.notes).toEqual([expect.stringMatching(/^sheet\.csv: 1 row has no time yet/)])
+    expect(read.takes.flatMap(({ runs }) => runs.map((run) => [run.dial, run.direction]))).toEqual([
+      [2, 1],
+      [4, -1],
+    ])
+    expect(store.recordings.list(axisId).map(({ origin }) => origin)).toEqual(['sheet.csv', 'sheet.csv'])
+    const lines = Array.from({ length: 300 }, (_, i) => {
+      const inches = 5 + (8 / 60) * Math.min(Math.max(i / 10 - 5, 0), 20)
+      return JSON.stringify({ t: i / 10, line: inches.toFixed(4) })
+    }).join('\n')
+    const recorded = await upload<ReadFileAnswer>(
+      `recordings?id=${axisId}&dial=4`,
+      'dial-4.jsonl',
+      Buffer.from(lines),
+    )
+    expect(recorded.takes[0]?.runs[0]?.feedMmPerMin).toBeCloseTo(8 * 25.4, 0)
+    expect((await ask<AxisAnswer>(`axis?id=${axisId}`)).runs).toHaveLength(3)
+    await expect(
+      upload(`recordings?id=${axisId}&profile=..%2Fx`, 'a.csv', Buffer.from(sheet)),
+    ).rejects.toThrow(/bad-request/)
   })
 })
