@@ -15,7 +15,7 @@ const texts = [
   'README.md',
   ...['src', 'calibration'].flatMap((folder) =>
     readdirSync(folder, { recursive: true, encoding: 'utf8' })
-      .filter((file) => /\.(tsx?|json|md|html)$/.test(file) && !file.startsWith('page/client'))
+      .filter((file) => /\.(tsx?|json|md|html)$/.test(file))
       .map((file) => `${folder}/${file}`),
   ),
 ]

@@ -76,7 +76,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
     await first.kill()
     await page.getByText('The connection is lost').waitFor()
     const again = await serveProgram(path, '--port', new URL(first.url).port)
-    await page.getByText('Open it anew by the address that the program shows').waitFor()
+    await page.getByText('Open it again by the address that the program shows').waitFor()
     await page.goto(`${again.url}#/measure`)
     await page.getByText('The connection is lost').waitFor({ state: 'hidden' })
     await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()

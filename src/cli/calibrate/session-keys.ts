@@ -1,7 +1,7 @@
 import type { GuidedSession } from '../../jobs/index.js'
 import type { PlanStep } from '../../planning/index.js'
 import { shortId } from '../../text/index.js'
-import { formatDial, printedSign } from '../../units/index.js'
+import { directionSign, formatDial } from '../../units/index.js'
 import { nowIso } from '../context.js'
 import { say } from '../terminal.js'
 
@@ -21,7 +21,7 @@ export function applyKey(session: GuidedSession, step: PlanStep, key: string): b
       if (fixed && key === 'd' && dropped.step !== null) session.putOff(dropped.step)
       const again = fixed ? ` Its step comes again ${key === 'r' ? 'now' : 'at the end'}.` : ''
       say(
-        `  Left out run ${shortId(dropped.id)}, dial ${formatDial(dropped.dial)} ${printedSign(dropped.direction)}.${again}`,
+        `  Left out run ${shortId(dropped.id)}, dial ${formatDial(dropped.dial)} ${directionSign(dropped.direction)}.${again}`,
       )
     }
     return true

@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
+  directionSign,
   type LengthUnit,
   parseDialSetting,
   parseDirection,
@@ -180,7 +181,7 @@ export function checkReadings(
     if (direction * (positionMm - before.positionMm) <= 0) {
       throw refuse(
         where(index + 1),
-        `the position does not move in direction ${direction === 1 ? '+' : '-'}`,
+        `the position does not move in direction ${directionSign(direction)}`,
         'The direction is + where positions grow and - where they fall; check the digits too.',
       )
     }

@@ -1,7 +1,7 @@
 import { DataError, sentence, way } from '../../errors/index.js'
 import { fitAxis, type MarkFit } from '../../regression/index.js'
 import type { Axis, Store } from '../../store/index.js'
-import { type Direction, printedSign } from '../../units/index.js'
+import { type Direction, directionSign } from '../../units/index.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** The feed of the rapid traverse in one direction. */
@@ -22,7 +22,7 @@ export function rapidFeed(store: Store, axis: Axis, wanted: Direction | null): R
   if (runs.length === 0) {
     throw new DataError(
       'too-few-runs',
-      `No run of the rapid traverse counts yet${wanted === null ? '' : ` in direction ${printedSign(wanted)}`}.`,
+      `No run of the rapid traverse counts yet${wanted === null ? '' : ` in direction ${directionSign(wanted)}`}.`,
       sentence`Record two or more with rapid as the dial setting${way('traverse')}.`,
     )
   }

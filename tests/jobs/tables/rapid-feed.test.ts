@@ -25,5 +25,5 @@ it('the feed of the rapid traverse comes from its own runs, with their scatter',
   expect(high - low).toBeLessThan(120)
   const [nextLow, nextHigh] = feed.nextSetting95!
   expect(nextHigh - nextLow).toBeGreaterThan(1.5 * (high - low))
-  expect(() => rapidFeed(store, axis, -1)).toThrow(/in direction −/)
+  expect(() => rapidFeed(store, axis, -1)).toThrow(/in direction -/)
 })

@@ -30,8 +30,8 @@ export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
     >
       <h2>Are the numbers in or mm?</h2>
       <p>
-        Nothing tells yet what the numbers of this readout are. By hand, the feed disengaged, {turn}move the
-        table by a length you know by hand, let it rest, and type how far it moved.
+        It is not yet known what the numbers of this readout are. With the feed disengaged, {turn}
+        move the table by a length you know by hand, let it rest, and type how far it moved.
       </p>
       <label>
         Moved

@@ -198,7 +198,7 @@ function Readout({ live }: { live: LiveState }) {
       <p>Readout on {live.port}</p>
       {live.conclusions.length > 0 && (
         <details>
-          <summary>What the lines say</summary>
+          <summary>Readout format</summary>
           <ul>
             {live.conclusions.map((one) => (
               <li key={one}>{one}</li>

@@ -3,7 +3,7 @@ import { currentToken } from './pairing.js'
 
 /** What a page is told that was never let in, or not since the program was started anew. */
 export const NOT_LET_IN =
-  'This page is not let in: the program was started anew, or the page was not opened by its whole address. Open it anew by the address that the program shows where it was started, or scan the code at "Machine", "Phone".'
+  'This page is not let in: the program was started again, or the page was not opened by its whole address. Open it again by the address that the program shows where it was started, or scan the code at "Machine", "Phone".'
 
 /** The server refused or failed, with its sentence and the way out. */
 export class Refused extends Error {
