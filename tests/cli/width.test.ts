@@ -113,6 +113,12 @@ describe('what a command prints keeps within 80 columns', () => {
     expect(torn(text)).toEqual([])
   })
 
+  it('draws the band of the next setting in a plot of the terminal, and says what it is', async () => {
+    const plot = await printed('plot', 'curve', '--direction', '+')
+    expect(plot).toMatch(/[·:] next setting, 95 %/)
+    expect(plot.match(/[·:]/g)!.length).toBeGreaterThan(20)
+  })
+
   it('and shows the same short id of a run everywhere, by which it can be named', async () => {
     const listed = await printed('runs')
     const [, id] = /^(\w{6}) +2 /m.exec(listed)!

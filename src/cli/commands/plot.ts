@@ -26,7 +26,11 @@ export function registerPlot(program: Command): void {
   const plot = program.command('plot').description('draw the dial curve, or one run')
   withForceOption(
     withDirectionOption(
-      withAxisOptions(plot.command('curve').description('feed against dial: curve, bands, marks and runs')),
+      withAxisOptions(
+        plot
+          .command('curve')
+          .description('feed against dial: curve, bands and marks, in a picture the runs as well'),
+      ),
     ).option('--to <file>', TO),
   )
     .addHelpText(

@@ -1,19 +1,25 @@
 import { type DirectionData, type RunHeading, type RunTrack, SMALL_UNIT } from '../../pictures/index.js'
 import { directionSign, feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
 import { tableTitle } from './feed-table.js'
-import { type PlotSize, terminalPlot } from './terminal-plot.js'
+import { type PlotSeries, type PlotSize, terminalPlot } from './terminal-plot.js'
 
 const MARK_GLYPHS = {
   1: { unicode: '●', ascii: 'x' },
   [-1]: { unicode: '◇', ascii: 'o' },
 } as const
 
-/** The dial curves as a plot of characters. */
+/** Edges of a band: dots, which curve and marks are drawn over. */
+const BAND_GLYPH = { unicode: '·', ascii: ':' } as const
+/** Dots along one edge of a band: one in two characters of a plot of the usual width (judgement). */
+const BAND_DOTS = 34
+
+/** The dial curves as a plot of characters, with the band of the next setting and the marks. */
 export function renderCurvePlot(data: readonly DirectionData[], size: PlotSize): string {
   const unit = data[0]?.table.unit ?? 'mm'
   const plot = terminalPlot(
     {
       series: [
+        ...data.map(bandEdges),
         ...data.map(({ curve }) => ({
           kind: 'line' as const,
           points: curve.map((point) => [point.dial, point.feed] as const),
@@ -33,7 +39,17 @@ export function renderCurvePlot(data: readonly DirectionData[], size: PlotSize):
     const glyph = MARK_GLYPHS[direction]
     return `${size.unicode ? glyph.unicode : glyph.ascii} marks, direction ${directionSign(direction)}`
   })
-  return [...data.map(({ table }) => tableTitle(table)), plot, key.join('   ')].join('\n')
+  const dot = size.unicode ? BAND_GLYPH.unicode : BAND_GLYPH.ascii
+  const band = data.some((one) => bandEdges(one).points.length > 0) ? [`${dot} next setting, 95 %`] : []
+  return [...data.map(({ table }) => tableTitle(table)), plot, [...key, ...band].join('   ')].join('\n')
+}
+
+function bandEdges({ curve }: DirectionData): PlotSeries {
+  const every = Math.max(1, Math.round(curve.length / BAND_DOTS))
+  const points = curve
+    .filter((_, i) => i % every === 0)
+    .flatMap(({ dial, next95 }) => (next95 ?? []).map((edge) => [dial, edge] as const))
+  return { kind: 'points', points, glyph: BAND_GLYPH }
 }
 
 /** A run as plots of characters: its track, and the residuals of its steady part. */

@@ -111,6 +111,8 @@ class Canvas {
         const dotX = Math.round((from[0] + share * (to[0] - from[0])) * wide)
         const dotY = Math.round((1 - from[1] - share * (to[1] - from[1])) * high)
         const cell = Math.floor(dotY / down) * this.columns + Math.floor(dotX / across)
+        // Later series are drawn over earlier ones, lines over points too.
+        this.#points.delete(cell)
         this.#dots[cell]! |= this.#unicode ? BRAILLE_BITS[dotY % 4]![dotX % 2]! : 1
       }
     }
