@@ -61,8 +61,10 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
       }
     case 'closed':
       return { ...NO_READOUT, trouble: event.error === null ? null : troubleText(event.error) }
-    case 'stopped':
     case 'sweep':
+      // What the knob is turned to now is what the figures belong to.
+      return event.cue === 'turn' ? { dial: event.dial } : null
+    case 'stopped':
       return null
   }
 }
