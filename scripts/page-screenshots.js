@@ -28,7 +28,11 @@ const folder = mkdtempSync(join(tmpdir(), 'tablepace-page-'))
 const store = join(folder, 'store.db')
 mkdirSync(PICTURES, { recursive: true })
 spawnSync(process.execPath, [PROGRAM, 'demo', '--store', store], { stdio: 'ignore' })
-const serving = spawn(process.execPath, [PROGRAM, '--store', store, 'serve', '--json', '--port', '0'])
+const terminal = pty.spawn('sleep', ['1000'], { encoding: null })
+const serving = spawn(process.execPath, [
+  ...[PROGRAM, '--store', store, 'serve', '--json', '--port', '0'],
+  ...['--readout-port', terminal._pty],
+])
 const browser = await chromium.launch({
   executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
   args: ['--no-sandbox'],
@@ -46,6 +50,7 @@ try {
 } finally {
   await browser.close()
   serving.kill('SIGINT')
+  terminal.kill()
   rmSync(folder, { recursive: true, force: true })
 }
 
@@ -69,25 +74,23 @@ async function still(url, device, colorScheme, view, name = view) {
 
 /** A traverse as it is followed, and judged a moment ago. */
 async function record(url) {
-  const terminal = pty.spawn('sleep', ['1000'], { encoding: null })
   const page = await open(url, LAPTOP, 'light', 'record')
-  await page.getByLabel('Port').fill(terminal._pty)
+  await page.getByLabel('Port', { exact: true }).fill(terminal._pty)
   await page.getByText('Speed and profile').click()
   await page.getByLabel('Speed, baud').selectOption('115200')
   await page.getByRole('button', { name: 'Connect' }).click()
   await page.getByRole('button', { name: '7', exact: true }).click()
   await page.getByRole('button', { name: 'Record this run' }).click()
   await page.getByRole('button', { name: 'All clear' }).click()
-  await play(terminal, { dial: 7, direction: 1, seed: 5 })
+  await play({ dial: 7, direction: 1, seed: 5 })
   await page.locator('.take .result').waitFor()
-  await page.locator('.status-bar').scrollIntoViewIfNeeded()
+  await page.evaluate('scrollTo(0, 0)')
   await page.screenshot({ path: join(PICTURES, 'record.png'), fullPage: false })
   await page.getByRole('button', { name: 'Disconnect' }).click()
   await page.context().close()
-  terminal.kill()
 }
 
-async function play(terminal, { dial, direction, seed }) {
+async function play({ dial, direction, seed }) {
   const drivenMm = (QUILLFEN_MILL.curve(dial) * 12) / 60
   const { motion } = simulateRun(
     QUILLFEN_MILL,
@@ -113,7 +116,6 @@ async function stopwatch(url) {
   await page.getByLabel('Distance between the lines').fill('2')
   await page.getByRole('button', { name: /^Start/ }).tap()
   await sleep(12_300)
-  await page.locator('.watch').evaluate((watch) => watch.scrollIntoView({ block: 'end' }))
   await save(page, 'stopwatch-phone')
 }
 
@@ -121,6 +123,7 @@ async function plan(url) {
   const page = await open(url, PHONE, 'dark', 'plan')
   await page.getByRole('radio', { name: /by stopwatch/ }).check()
   await page.getByRole('button', { name: 'Begin' }).tap()
+  await page.getByRole('button', { name: 'All clear' }).tap()
   await page.getByText('0 of 60 runs').waitFor()
   await save(page, 'plan-phone')
 }
@@ -142,6 +145,5 @@ async function cut(url) {
   await page.getByLabel('Depth of cut').fill('0.25')
   await page.getByRole('button', { name: 'Work it out' }).click()
   await page.locator('.figures').waitFor()
-  await page.locator('.figures').scrollIntoViewIfNeeded()
   await save(page, 'cut')
 }

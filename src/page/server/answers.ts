@@ -15,7 +15,7 @@ const WORTH_ZIPPING = 1000
 
 /** Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null. */
 export function sendJson(response: ServerResponse, status: number, document: unknown): void {
-  const plain = Buffer.from(JSON.stringify(document, shortened))
+  const plain = Buffer.from(JSON.stringify(document))
   const zipped = plain.length > WORTH_ZIPPING && takesGzip(response.req)
   const body = zipped ? gzipSync(plain) : plain
   response.writeHead(status, {
@@ -30,18 +30,6 @@ export function sendJson(response: ServerResponse, status: number, document: unk
 /** Whether who asks can read what is compressed. */
 export function takesGzip(request: IncomingMessage): boolean {
   return /\bgzip\b/.test(request.headers['accept-encoding'] ?? '')
-}
-
-/**
- * Digits of a number on its way to the page: a microsecond of a clock that has run for days, far below what any length or
- * feed is known to. The other digits are noise, which nothing compresses.
- */
-const DIGITS_SENT = 12
-
-function shortened(_: string, value: unknown): unknown {
-  return typeof value === 'number' && !Number.isInteger(value)
-    ? Number(value.toPrecision(DIGITS_SENT))
-    : value
 }
 
 /** Answers with what went wrong: one sentence, the way out, never a stack trace. */

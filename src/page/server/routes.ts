@@ -25,6 +25,7 @@ import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { expectedAnswer } from './expected.js'
 import { keepFilm } from './film.js'
+import { lean } from './lean.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { pageRun } from './page-run.js'
 import { checkListedPort, readoutChoices } from './readout-choices.js'
@@ -40,7 +41,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   return new Map<string, Handler>([
     ...machinePlaceRoutes(desk),
     ['GET /api/start', () => start(store)],
-    ['GET /api/axis', (_, query) => axisAnswer(desk, axisOf(store, query))],
+    ['GET /api/axis', async (_, query) => lean(await axisAnswer(desk, axisOf(store, query)))],
     ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query.get('within'))],
     ['GET /api/card', (_, query) => cardAnswer(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],

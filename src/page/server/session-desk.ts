@@ -8,7 +8,7 @@ import {
 } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
-import type { Axis, RunSource, Session, Store } from '../../store/index.js'
+import type { Axis, DialSetting, RunSource, Session, Store } from '../../store/index.js'
 import type { NextStep, SessionState } from '../api.js'
 import { goodEnoughState } from './expected.js'
 
@@ -67,22 +67,25 @@ export class SessionDesk {
   }
 
   /**
-   * The step that something was begun for, with its session: the one in progress, or one that has ended meanwhile.
+   * The step that a run was begun for, with its session: the one in progress, or one that has ended meanwhile. A session
+   * that is planned again after each run may have given its number to another step: then it is one of the same setting.
+   *
+   * @returns a null step where the session has none of that setting
    * @throws UsageError `unknown-session`; `unknown-step` where it is none of this axis
    */
   async begunFor(
     axis: Axis,
     begun: { readonly sessionId: number; readonly step: number },
-  ): Promise<OpenSession & { readonly step: PlanStep }> {
+    made: Pick<PlanStep, 'direction'> & { readonly dial: DialSetting },
+  ): Promise<OpenSession & { readonly step: PlanStep | null }> {
     const current = await this.current(axis)
     const open = current?.session.id === begun.sessionId ? current : this.#ended(axis, begun.sessionId)
-    const step = open.session.plan.steps.find((one) => one.step === begun.step)
-    if (step !== undefined) return { ...open, step }
-    throw new UsageError(
-      'unknown-step',
-      `Session ${begun.sessionId} of ${axis.name} has no run ${begun.step}.`,
-      'Reload the page.',
+    const done = new Set(open.session.doneSteps)
+    const alike = open.session.plan.steps.filter(
+      ({ dial, direction }) => dial === made.dial && direction === made.direction,
     )
+    const step = alike.find((one) => one.step === begun.step) ?? alike.find((one) => !done.has(one.step))
+    return { ...open, step: step ?? null }
   }
 
   #ended(axis: Axis, sessionId: number): OpenSession {

@@ -63,8 +63,9 @@ export async function keepTiming(
     ...(timing === null ? {} : { timing }),
     ...(request.check === true ? { check: true } : {}),
   }
-  const begun = request.step === null ? null : await sessions.begunFor(axis, request.step)
-  if (begun === null || begun.step.dial !== dial || begun.step.direction !== direction) {
+  const begun =
+    request.step === null ? null : await sessions.begunFor(axis, request.step, { dial, direction })
+  if (begun === null || begun.step === null) {
     return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
   }
   const { session, step } = begun
