@@ -7,7 +7,7 @@ import { fellSilent, judgeLostLines } from '../disturbances/lost-lines.js'
 import type { PositionJump } from '../disturbances/position-jumps.js'
 import type { Rejection, Traverse, Warning } from '../traverse.js'
 import { cutOffOf, cutOffWarnings } from './cut-off.js'
-import type { Motion, MotionLimits } from './motions.js'
+import type { Motion, MotionLimits, Stretch } from './motions.js'
 import { withoutRampTail } from './ramp-tail.js'
 import { NO_RAMPS_LEFT, rampsLeft } from './ramps-left.js'
 import { type RestLevel, restLevel } from './rest-level.js'
@@ -39,10 +39,49 @@ const MIN_STEADY_S = 0.4
 
 /** Phases, coast and verdict of one motion. Indices are those of the track; the window is left to the caller. */
 export function judgeMotion(context: MotionInContext): Traverse {
-  const { track, motion, limits } = context
+  const { track, motion, limits, periodS } = context
   const { timeS, positionMm } = track
-  const travelMm = Math.abs(positionMm[motion.to]! - positionMm[motion.from]!)
-  const bare = {
+  const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
+  if (steady === null || steady.line.slope * motion.direction <= 0) return neverSteady(context)
+
+  const speed = Math.abs(steady.line.slope)
+  const before = restLevel(track, motion, -1, limits, speed)
+  const after = restLevel(track, motion, 1, limits, speed)
+  const start = leftRest(track, steady, before, motion, limits.restBandMm)
+  const end = cameToRest(track, steady, after, motion, limits.restBandMm)
+  const ends = { before, after, start, end }
+  const moved = {
+    ...unjudged(context),
+    cutOff: cutOffOf(track, motion, ends, { from: start, to: end }, periodS),
+    distanceMm: Math.abs(
+      (after?.levelMm ?? positionMm[motion.to]!) - (before?.levelMm ?? positionMm[motion.from]!),
+    ),
+    durationS: timeS[end]! - timeS[start]!,
+  }
+  const core = withoutGuards(track, withoutRampTail(track, steady), speed)
+  // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
+  const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
+  const disturbance = findDisturbance(track, motion, steady, core, jumps, limits.positionStepMm, periodS)
+  if (disturbance !== null) return { ...moved, rejection: disturbance }
+  if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
+
+  const indices = goodReadings(track, steady, core.from, core.to)
+  const coreS = indices.length > 0 ? timeS[indices.at(-1)!]! - timeS[indices[0]!]! : 0
+  if (indices.length < MIN_STEADY_SAMPLES || coreS < MIN_STEADY_S / 2) {
+    const cutBefore = before === null && motion.from === 0 && steady.from === 0
+    const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length
+    const shown =
+      cutBefore || cutAfter ? cutShort(cutBefore, coreS) : tooFew(indices.length, moved.distanceMm, coreS)
+    return { ...moved, rejection: linesLost(context) ?? shown }
+  }
+  return steadyTravel(context, { ...steady, core, indices }, ends, moved)
+}
+
+type Unjudged = Omit<Traverse, 'rejection'>
+
+/** What is known of a motion before its steady part is found. */
+function unjudged({ track: { timeS, positionMm }, motion }: MotionInContext): Unjudged {
+  return {
     direction: motion.direction,
     window: { from: motion.from, to: motion.to + 1 },
     cutOff: [],
@@ -50,74 +89,62 @@ export function judgeMotion(context: MotionInContext): Traverse {
     phases: null,
     steadyIndices: new Int32Array(0),
     outliers: 0,
-    distanceMm: travelMm,
+    distanceMm: Math.abs(positionMm[motion.to]! - positionMm[motion.from]!),
     durationS: timeS[motion.to]! - timeS[motion.from]!,
     coast: null,
     warnings: [],
   }
-  const steady = findSteadyWindow(track, motion.from, motion.to, limits.positionStepMm)
-  if (steady === null || steady.line.slope * motion.direction <= 0) {
-    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
-    const stillMoving = motion.restAfter === null && motion.to === timeS.length - 1
-    const shown = stillMoving ? cutShort(false, 0) : tooFew(0, travelMm, 0)
-    const meanSpeed = travelMm / Math.max(bare.durationS, Number.EPSILON)
-    const cutOff = cutOffOf(
-      track,
-      motion,
-      {
-        before: restLevel(track, motion, -1, limits, meanSpeed),
-        after: restLevel(track, motion, 1, limits, meanSpeed),
-      },
-      motion,
-      context.periodS,
-    )
-    return { ...bare, cutOff, rejection: lost.rejection ?? shown }
-  }
-  const speed = Math.abs(steady.line.slope)
-  const before = restLevel(track, motion, -1, limits, speed)
-  const after = restLevel(track, motion, 1, limits, speed)
-  const start = leftRest(track, steady, before, motion, limits.restBandMm)
-  const end = cameToRest(track, steady, after, motion, limits.restBandMm)
-  const [startS, endS] = [timeS[start]!, timeS[end]!]
-  // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
-  const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
-  const cutOff = cutOffOf(track, motion, { before, after }, { from: start, to: end }, context.periodS)
-  const moved = {
-    ...bare,
-    cutOff,
-    distanceMm: Math.abs(
-      (after?.levelMm ?? positionMm[motion.to]!) - (before?.levelMm ?? positionMm[motion.from]!),
-    ),
-    durationS: endS - startS,
-  }
+}
 
-  const core = withoutGuards(track, withoutRampTail(track, steady), speed)
-  const indices = goodReadings(track, steady, core.from, core.to)
-  const coreS = indices.length > 0 ? timeS[indices.at(-1)!]! - timeS[indices[0]!]! : 0
-  const disturbance = findDisturbance(
-    track,
-    motion,
-    steady,
-    core,
-    jumps,
-    limits.positionStepMm,
-    context.periodS,
-  )
-  if (disturbance !== null) return { ...moved, rejection: disturbance }
-  if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
-  const cutBefore = before === null && motion.from === 0 && steady.from === 0
-  const cutAfter = after === null && motion.to === timeS.length - 1 && steady.to === timeS.length
-  if (indices.length < MIN_STEADY_SAMPLES || coreS < MIN_STEADY_S / 2) {
-    const shown =
-      cutBefore || cutAfter ? cutShort(cutBefore, coreS) : tooFew(indices.length, moved.distanceMm, coreS)
-    const lost = judgeLostLines(track, motion.from, motion.to + 1, context.periodS, context.rejectedLines)
-    return { ...moved, rejection: lost.rejection ?? shown }
+/** Why so many lines of a motion are missing that it cannot be judged; null where they are not. */
+function linesLost({ track, motion, periodS, rejectedLines }: MotionInContext): Rejection | null {
+  return judgeLostLines(track, motion.from, motion.to + 1, periodS, rejectedLines).rejection
+}
+
+/** The verdict on a motion that shows no steady part. */
+function neverSteady(context: MotionInContext): Traverse {
+  const { track, motion, limits, periodS } = context
+  const bare = unjudged(context)
+  const stillMoving = motion.restAfter === null && motion.to === track.timeS.length - 1
+  const shown = stillMoving ? cutShort(false, 0) : tooFew(0, bare.distanceMm, 0)
+  const meanSpeed = bare.distanceMm / Math.max(bare.durationS, Number.EPSILON)
+  const rests = {
+    before: restLevel(track, motion, -1, limits, meanSpeed),
+    after: restLevel(track, motion, 1, limits, meanSpeed),
   }
-  const lost = judgeLostLines(track, core.from, core.to, context.periodS, context.rejectedLines)
+  const cutOff = cutOffOf(track, motion, rests, motion, periodS)
+  return { ...bare, cutOff, rejection: linesLost(context) ?? shown }
+}
+
+/** The rests at both ends of a motion, and the last sample of the one and the first of the other. */
+interface MotionEnds {
+  readonly before: RestLevel | null
+  readonly after: RestLevel | null
+  readonly start: number
+  readonly end: number
+}
+
+/** A steady part with its core between the guards, and the good readings of that. */
+interface SteadyCore extends SteadyWindow {
+  readonly core: Stretch
+  readonly indices: readonly number[]
+}
+
+/** Phases, coast and verdict of a motion whose steady part is long enough. */
+function steadyTravel(
+  { track, motion, limits, periodS, rejectedLines }: MotionInContext,
+  { core, indices, ...steady }: SteadyCore,
+  { before, after, start, end }: MotionEnds,
+  moved: Unjudged,
+): Traverse {
+  const { timeS, positionMm } = track
+  const { cutOff } = moved
+  const [startS, endS] = [timeS[start]!, timeS[end]!]
+  const lost = judgeLostLines(track, core.from, core.to, periodS, rejectedLines)
   const drift = judgeDrift(track, core.from, core.to, steady)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
-  const startSeen = !cutOff.includes('began-moving') && !fellSilent(track, start, core.from, context.periodS)
-  const endSeen = !cutOff.includes('ended-moving') && !fellSilent(track, core.to - 1, end, context.periodS)
+  const startSeen = !cutOff.includes('began-moving') && !fellSilent(track, start, core.from, periodS)
+  const endSeen = !cutOff.includes('ended-moving') && !fellSilent(track, core.to - 1, end, periodS)
   const left = rampsLeft(steady.line, phases.steadyFromS, phases.steadyToS, {
     start: startSeen ? { timeS: startS, levelMm: before?.levelMm ?? positionMm[motion.from]! } : null,
     end: endSeen ? { timeS: endS, levelMm: after?.levelMm ?? positionMm[motion.to]! } : null,
