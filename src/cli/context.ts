@@ -1,6 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Machine, MachineAxis, Store } from '../store/index.js'
-import { say } from './terminal.js'
+import { say } from './terminal/terminal.js'
 
 /**
  * How long a command waits for another program that is writing to the store, s. Judgement: as long as a person

@@ -1,7 +1,7 @@
 import { Command } from 'commander'
 import { PRINTED_WIDTH } from '../text/index.js'
 import { registerLookups } from './commands/lookup.js'
-import { printHelp } from './terminal.js'
+import { printHelp } from './terminal/terminal.js'
 
 const AFTER_HELP = `
 Numbers carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A number without

@@ -2,7 +2,14 @@ import { type Command, CommanderError } from 'commander'
 import { TablepaceError, UsageError } from '../errors/index.js'
 import { refuseControls, withoutControls } from '../text/index.js'
 import type { GlobalOptions } from './context.js'
-import { clearStatus, paint, printError, printErrorJson, printResult, watchOutput } from './terminal.js'
+import {
+  clearStatus,
+  paint,
+  printError,
+  printErrorJson,
+  printResult,
+  watchOutput,
+} from './terminal/terminal.js'
 import { onCommandLine } from './wording.js'
 
 /**

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { type AxisInventory, inventoryOf } from '../jobs/index.js'
 import { type GlobalOptions, storePath, withStore } from './context.js'
-import { printJson, printResult } from './terminal.js'
+import { printJson, printResult } from './terminal/terminal.js'
 import { argument } from './wording.js'
 
 /** Lines that the program says without a command, at most. */

@@ -4,7 +4,14 @@ export { copyStore } from './file/copy-store.js'
 export { defaultStorePath } from './file/default-path.js'
 export type { IntegrityReport } from './file/integrity.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
-export type { Axis, DirectionWays, Machine, MachineAxis, NewAxis, NewMachine } from './machine-types.js'
+export type {
+  Axis,
+  DirectionWays,
+  Machine,
+  MachineAxis,
+  NewAxis,
+  NewMachine,
+} from './machines/machine-types.js'
 export type {
   DialSetting,
   Evidence,

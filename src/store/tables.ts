@@ -2,13 +2,13 @@ import { StoreError, sentence, UsageError, way } from '../errors/index.js'
 import type { FittedDirection } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
 import { directionSign } from '../units/index.js'
-import type { AxisRow } from './axis-row.js'
 import { isAsStored, runIdsChecksum } from './file/checksum.js'
 import type { Connection } from './file/connection.js'
 import { isText, listOf, type Shape } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
-import type { MachineRow } from './machines.js'
+import type { AxisRow } from './machines/axis-row.js'
+import type { MachineRow } from './machines/machines.js'
 import {
   areMarks,
   areTableWarnings,

@@ -4,7 +4,7 @@ import { directionSign, parseFeedMmPerMin } from '../../units/index.js'
 import { adviceReasons, adviceSentences } from '../../words/index.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDirection, parsePercent } from '../options.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { onCommandLine } from '../wording.js'
 import { type AdviseOptions, instrumentOf, positive } from './options.js'
 

@@ -3,7 +3,7 @@ import type { MachineAxis, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { nextRunText, outOfReachText, standText } from '../../words/index.js'
 import { parseDirection, parsePercent } from '../options.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { type AdviseOptions, instrumentOf } from './options.js'
 
 /** `advise` without a feed: what to measure next for the whole table, and how long it is likely to take. */

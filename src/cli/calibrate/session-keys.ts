@@ -3,7 +3,7 @@ import type { PlanStep } from '../../planning/index.js'
 import { shortId } from '../../text/index.js'
 import { directionSign, formatDial } from '../../units/index.js'
 import { nowIso } from '../context.js'
-import { say } from '../terminal.js'
+import { say } from '../terminal/terminal.js'
 
 /**
  * Does what a key asks for between two runs: R leaves the last run out and makes its step again at once, D leaves it out

@@ -12,7 +12,7 @@ import {
 } from '../../units/index.js'
 import { countOf, whyText } from '../../words/index.js'
 import { notesOn } from '../render/run-commands.js'
-import { paint, say } from '../terminal.js'
+import { paint, say } from '../terminal/terminal.js'
 
 /** Says what to set and how far to travel. */
 export function announceStep(

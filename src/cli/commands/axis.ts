@@ -2,7 +2,7 @@ import type { Command } from 'commander'
 import type { MachineAxis, NewAxis } from '../../store/index.js'
 import { type LengthUnit, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
 import { axisJson, describeAxis } from './machine.js'
 

@@ -1,7 +1,7 @@
 import { Argument, type Command } from 'commander'
 import type { Shell } from '../completion/index.js'
 import { type AxisOptions, withStore } from '../context.js'
-import { printContent, printResult } from '../terminal.js'
+import { printContent, printResult } from '../terminal/terminal.js'
 
 const HELP = `
 Once for every shell that opens:

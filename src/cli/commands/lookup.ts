@@ -5,12 +5,12 @@ import type { Axis, MachineAxis, Store, StoredTable } from '../../store/index.js
 import { parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, nowIso, withAxis } from '../context.js'
-import { onEachDay, shown, todayJson } from '../day-answers.js'
 import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
-import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
+import { onEachDay, shown, todayJson } from '../lookup/day-answers.js'
+import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup/lookup-answers.js'
+import { feedAsked, perTurnJson, perTurnText, type RpmOption, rpmAsked } from '../lookup/per-turn.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
-import { feedAsked, perTurnJson, perTurnText, type RpmOption, rpmAsked } from '../per-turn.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 
 interface LookupOptions extends AxisOptions, LoadOption, RpmOption {
   readonly direction?: string

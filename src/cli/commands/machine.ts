@@ -11,7 +11,7 @@ import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
 import { textTable } from '../render/text-table.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
 
 interface MachineOptions extends GlobalOptions {

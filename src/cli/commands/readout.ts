@@ -4,7 +4,7 @@ import { unitOption } from '../options.js'
 import type { LearnOptions } from '../readout/learn-options.js'
 import type { WatchOptions } from '../readout/watch.js'
 import { textTable } from '../render/text-table.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 
 const LEARN_HELP = `
 It only listens; nothing is written to the port. On a terminal it asks for what it needs; in a script say it all:

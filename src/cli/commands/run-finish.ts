@@ -4,7 +4,7 @@ import { type AxisOptions, nowIso, withAxis } from '../context.js'
 import { runJson } from '../json-shapes.js'
 import { withAxisOptions } from '../options.js'
 import { renderRuns } from '../render/runs.js'
-import { printJson, printResult, say } from '../terminal.js'
+import { printJson, printResult, say } from '../terminal/terminal.js'
 
 /** `run finish` judges recordings that were broken off. */
 export function registerRunFinish(run: Command): void {

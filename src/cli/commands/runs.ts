@@ -5,7 +5,7 @@ import { type AxisOptions, nowIso, withAxis } from '../context.js'
 import { storedRunJson } from '../json-shapes.js'
 import { parseDate, withAxisOptions } from '../options.js'
 import { renderRuns } from '../render/runs.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { registerRunFinish } from './run-finish.js'
 
 interface RunsOptions extends AxisOptions {

@@ -4,7 +4,7 @@ import { UsageError } from '../../errors/index.js'
 import { parseNumber } from '../../units/index.js'
 import { type GlobalOptions, storePath } from '../context.js'
 import { collect } from '../options.js'
-import { printError, printJson, printResult, say } from '../terminal.js'
+import { printError, printJson, printResult, say } from '../terminal/terminal.js'
 
 interface ServeCommandOptions extends GlobalOptions {
   readonly port: string

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander'
 import { type AxisOptions, type WritingOptions, withAxis } from '../context.js'
 import { withAxisOptions, withForceOption } from '../options.js'
-import { printContent, printJson, printResult } from '../terminal.js'
+import { printContent, printJson, printResult } from '../terminal/terminal.js'
 
 interface SheetOptions extends AxisOptions, WritingOptions {
   readonly procedure: string
@@ -45,7 +45,7 @@ function sheet(options: SheetOptions): Promise<void> {
     const { refuseTaken, writeFile } = await import('../../files/index.js')
     const to = { path: options.to, force: options.force ?? false, store: store.path }
     if (to.path !== '-') refuseTaken(to)
-    const { sheetContent } = await import('../sheet-content.js')
+    const { sheetContent } = await import('../render/sheet-content.js')
     const { content, rows, format, cautions } = await sheetContent(store, target, options)
     if (options.to === '-') {
       if (options.json) printJson({ cautions: cautions.cautions, format, rows, content })
@@ -55,7 +55,7 @@ function sheet(options: SheetOptions): Promise<void> {
     writeFile(to, content)
     if (options.json) return printJson({ cautions: cautions.cautions, path: options.to, format, rows })
     printResult(`Wrote ${rows} runs to make to ${options.to}`)
-    const { sayCautions } = await import('../cautions.js')
+    const { sayCautions } = await import('../terminal/cautions.js')
     sayCautions(cautions)
   })
 }

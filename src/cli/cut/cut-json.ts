@@ -10,10 +10,10 @@ import {
   W_PER_HP,
 } from '../../units/index.js'
 import { type CutNotes, cutLimitText, noDialWords } from '../../words/index.js'
-import { onEachDay, todayJson } from '../day-answers.js'
 import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'
 import { measuredAs } from '../load.js'
-import { dialJson } from '../lookup-answers.js'
+import { onEachDay, todayJson } from '../lookup/day-answers.js'
+import { dialJson } from '../lookup/lookup-answers.js'
 
 /** The answer to `cut` as JSON in the machine's unit. */
 export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): Record<string, unknown> {

@@ -14,9 +14,9 @@ import {
   formatRpm,
 } from '../../words/both-systems.js'
 import { type CutNotes, chipLoadEach, cutChangeText, noDialWords } from '../../words/index.js'
-import { onEachDay, shown } from '../day-answers.js'
 import { loadText } from '../load.js'
-import { renderDial } from '../lookup-answers.js'
+import { onEachDay, shown } from '../lookup/day-answers.js'
+import { renderDial } from '../lookup/lookup-answers.js'
 
 /** The answer to `cut` as one reads it at the machine. */
 export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): string {

@@ -12,7 +12,7 @@ import { bothChipLoads, bothLengths, bothSpeeds } from '../../words/both-systems
 import { cutProblemWords } from '../../words/index.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
-import { printJson, printResult, say } from '../terminal.js'
+import { printJson, printResult, say } from '../terminal/terminal.js'
 import { CUT_OPTIONS } from './options.js'
 
 /** `materials [NAME]`: every starting value with its source, in both systems. */

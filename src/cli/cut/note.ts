@@ -6,7 +6,7 @@ import { fromMm, parseFeedMmPerMin, parseLengthMm, parseNumber, parseRoughnessUm
 import { cutNoteText, cutProblemWords } from '../../words/index.js'
 import type { AxisOptions } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { CUT_OPTIONS } from './options.js'
 
 export interface NoteOptions extends AxisOptions {

@@ -19,9 +19,9 @@ import { directionSign, formatFeed, parseNumber, toMm } from '../../units/index.
 import { type GlobalOptions, nowIso } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { loadText, measuredAs } from '../load.js'
-import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup-answers.js'
+import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup/lookup-answers.js'
 import { renderFeedTable } from '../render/feed-table.js'
-import { clearStatus, printJson, printResult, say, showStatus } from '../terminal.js'
+import { clearStatus, printJson, printResult, say, showStatus } from '../terminal/terminal.js'
 import { judgeAgainstTruth, renderTruth } from './truth.js'
 
 export interface DemoOptions extends GlobalOptions {

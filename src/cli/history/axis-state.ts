@@ -4,7 +4,7 @@ import type { Axis } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { driftSentence, inForceSentence } from '../../words/index.js'
 import { type PlotSize, terminalPlot } from '../render/terminal-plot.js'
-import { paint } from '../terminal.js'
+import { paint } from '../terminal/terminal.js'
 
 export function stateJson({ axis, inForce, sections, drift }: AxisState): unknown {
   return {

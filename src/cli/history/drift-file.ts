@@ -3,7 +3,7 @@ import type { AxisState } from '../../jobs/index.js'
 import type { Machine } from '../../store/index.js'
 import { driftDrawing } from '../../words/index.js'
 import type { WritingOptions } from '../context.js'
-import { writePicture } from '../write-picture.js'
+import { writePicture } from '../render/write-picture.js'
 
 /**
  * Writes the control chart of the one axis that is meant.

@@ -1,6 +1,6 @@
 import type { ReadoutLoss } from '../../ingest/index.js'
 import { parseDurationS } from '../../units/index.js'
-import { clearStatus, paint, ringBell, say } from '../terminal.js'
+import { clearStatus, paint, ringBell, say } from '../terminal/terminal.js'
 import type { LineOptions } from '../traverse/options.js'
 
 /** How long a lost port is waited for, s. @throws UsageError as `parseDurationS` does */

@@ -1,7 +1,7 @@
 import type { RejectedLine, Sample } from '../../ingest/index.js'
 import { type ReadoutSummary, ReadoutTally } from '../../jobs/index.js'
 import { feedUnit, formatLength, fromMm, type LengthUnit } from '../../units/index.js'
-import { showStatus } from '../terminal.js'
+import { showStatus } from '../terminal/terminal.js'
 
 /** The line is redrawn at most this often, s. Judgement: as often as a person can read it. */
 const REDRAW_S = 0.2

@@ -1,6 +1,6 @@
 import type { SweepCue } from '../../jobs/index.js'
 import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
-import { clearStatus, paint, ringBell, say } from '../terminal.js'
+import { clearStatus, paint, ringBell, say } from '../terminal/terminal.js'
 
 /** Blank lines and bold capitals set a cue apart, so that it is read from the machine; the bell says to look. */
 export function tellCue(cue: SweepCue, unit: LengthUnit): void {

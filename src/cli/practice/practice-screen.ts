@@ -7,8 +7,8 @@ import {
   SLIP_S,
 } from '../../planning/practice/index.js'
 import type { PracticeRound } from '../../regression/index.js'
-import type { Keys } from '../keys.js'
-import { paint, ringBell, say, showStatus } from '../terminal.js'
+import type { Keys } from '../terminal/keys.js'
+import { paint, ringBell, say, showStatus } from '../terminal/terminal.js'
 
 /** The number is shown anew this often, ms. Judgement: as fast as a quick readout. */
 const REFRESH_MS = 30

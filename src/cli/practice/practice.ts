@@ -4,9 +4,9 @@ import { DEFAULT_PRESS_SPREAD_S, pressErrors, ROUNDS_FOR_SPREAD } from '../../re
 import type { Practice, Store } from '../../store/index.js'
 import { parseNumber } from '../../units/index.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
-import { openKeys } from '../keys.js'
 import { textTable } from '../render/text-table.js'
-import { canAsk, printJson, printResult, say } from '../terminal.js'
+import { openKeys } from '../terminal/keys.js'
+import { canAsk, printJson, printResult, say } from '../terminal/terminal.js'
 import { timeMovements } from './practice-screen.js'
 
 export interface PracticeOptions extends GlobalOptions {

@@ -1,7 +1,7 @@
 import { listPorts, portAccess } from '../../ingest/index.js'
 import type { GlobalOptions } from '../context.js'
 import { textTable } from '../render/text-table.js'
-import { printJson, printResult } from '../terminal.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 
 /** `readout ports`: the serial ports with what is known of them, and what to do where one cannot be used. */
 export async function showPorts(options: GlobalOptions): Promise<void> {

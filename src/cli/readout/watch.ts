@@ -9,7 +9,7 @@ import {
 import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
 import { onInterrupt } from '../live/follow-readout.js'
 import { LiveDisplay } from '../live/live-display.js'
-import { clearStatus, printJson, printResult, say } from '../terminal.js'
+import { clearStatus, printJson, printResult, say } from '../terminal/terminal.js'
 import { type MachineOfReadout, machineUnit } from './machine-unit.js'
 import { portLink } from './port-link.js'
 

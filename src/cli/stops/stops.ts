@@ -16,12 +16,12 @@ import {
   parseLengthMm,
 } from '../../units/index.js'
 import { boundText, stopLimits, stopSentences, stopSettingText } from '../../words/index.js'
-import { printCautions } from '../cautions.js'
 import type { AxisOptions } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { parseDial, parseDirection } from '../options.js'
 import { textTable } from '../render/text-table.js'
-import { printJson, printResult } from '../terminal.js'
+import { printCautions } from '../terminal/cautions.js'
+import { printJson, printResult } from '../terminal/terminal.js'
 import { onCommandLine } from '../wording.js'
 
 export interface StopsOptions extends AxisOptions {

@@ -10,7 +10,7 @@ import {
 import type { MachineAxis, Store } from '../../store/index.js'
 import { parseMarks } from '../../units/index.js'
 import { parseDial } from '../options.js'
-import { say } from '../terminal.js'
+import { say } from '../terminal/terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
 import { stopwatchConditions } from './stopwatch-conditions.js'

@@ -11,7 +11,7 @@ import {
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatLength } from '../../units/index.js'
 import { portLink } from '../readout/port-link.js'
-import { canAsk, paint, say } from '../terminal.js'
+import { canAsk, paint, say } from '../terminal/terminal.js'
 import type { LineOptions } from './options.js'
 
 /**

@@ -6,7 +6,7 @@ import type { GlobalOptions } from '../context.js'
 import { runJson, type ShownRun } from '../json-shapes.js'
 import { notesOn } from '../render/run-commands.js'
 import { renderRuns } from '../render/runs.js'
-import { paint, printJson, printResult, say } from '../terminal.js'
+import { paint, printJson, printResult, say } from '../terminal/terminal.js'
 
 type AnyOutcome = TakeOutcome<Run> | TakeOutcome<RunJudgement>
 

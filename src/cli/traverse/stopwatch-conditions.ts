@@ -2,7 +2,7 @@ import { UsageError } from '../../errors/index.js'
 import { saidTiming, type TakeConditions, type TimingOf, timingOf } from '../../jobs/index.js'
 import type { Store } from '../../store/index.js'
 import { parseDurationS } from '../../units/index.js'
-import { say } from '../terminal.js'
+import { say } from '../terminal/terminal.js'
 import { type ConditionOptions, conditionsFrom } from './options.js'
 
 /** The conditions of stopwatch entries: with how sure the presses of whoever times are, which is said. */
