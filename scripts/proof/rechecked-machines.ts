@@ -133,7 +133,7 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
 /** The marks as a fit makes them, without the curve, which takes most of its time. */
 function marksAlone(runs: readonly RunEvidence[], direction: 1 | -1): CheckedTable['marks'] {
   const groups = groupRuns(runs, fastestOf(runs))
-  const posterior = noisePosterior(groups, { dialRepeats: false })
+  const posterior = noisePosterior(groups, { dialRepeats: false })!
   return groups.filter((group) => group.direction === direction).map((group) => fitMark(group, posterior))
 }
 

@@ -66,6 +66,7 @@ export function tableJson(table: FeedTable): Record<string, unknown> {
     marks: table.marks.map((mark) => markJson(mark, unit)),
     curve: table.curve.map((point) => curvePointJson(point, unit)),
     warnings: table.warnings ?? [],
+    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
     measured: MEASURED,
     runIds: table.runIds,
     method: table.method,

@@ -148,6 +148,7 @@ export function tablesOf(
           })),
         }),
         method: table.method,
+        ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
         hash: table.hash,
       })
       return withOwnHash(made, unit, table.hash, hashOf)

@@ -39,6 +39,10 @@ const table = z.object({
     .array(z.object({ dial, feed, nextSetting95, sameDay95 }))
     .describe('Fine grid over the measured range; empty where there are marks alone.'),
   runIds: z.array(z.string()).describe('Runs the table was fitted from.'),
+  scatter: z
+    .enum(['assumed', 'measured'])
+    .optional()
+    .describe('Whether repeats told the scatter behind the intervals. Missing in older documents.'),
   warnings: z
     .array(z.object({ code: z.string(), message: z.string(), runIds: z.array(z.string()).optional() }))
     .optional()

@@ -87,6 +87,7 @@ function documentTable(table: FeedTable): DocumentTable {
     })),
     curve: table.curve.map((point, i) => documentPoint(point, table.asMeasured?.curve[i], unit)),
     runIds: [...table.runIds],
+    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
     ...(standing.length === 0 ? {} : { warnings: standing }),
   }
 }

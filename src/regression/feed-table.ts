@@ -130,6 +130,8 @@ export interface FeedTable {
   readonly runIds: readonly string[]
   readonly method: MethodId
   readonly hash: string
+  /** Whether the scatter behind the intervals was measured by repeats, or assumed; left out where nothing tells. */
+  readonly scatter?: 'assumed' | 'measured'
   /** Marks and curve as stored, for the days they were measured on, where this is the table told for another day. */
   readonly asMeasured?: Pick<FeedTable, 'marks' | 'curve'>
   /** What the fit had to say; left out where the table came from a file that does not tell. No part of the hash. */

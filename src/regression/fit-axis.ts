@@ -1,6 +1,6 @@
 import { DataError } from '../errors/index.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
-import { type DialKind, plainCurve } from './curve/dial-draws.js'
+import type { DialKind } from './curve/dial-draws.js'
 import { showsShape } from './curve/shows-shape.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
@@ -64,8 +64,8 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
         warnings: [...oddRunWarnings(ofSide, side.runs, side.marks), ...direction.warnings, ...warnings],
       }
     }),
-    difference: plus && minus && posterior ? directionDifference(plus.moving, minus.moving, posterior) : null,
-    noise: posterior && summarizeNoise(posterior),
+    difference: plus && minus ? directionDifference(plus.moving, minus.moving, posterior) : null,
+    noise: summarizeNoise(posterior),
     ...(drift ? { warmUp: summarizeWarmUp(drift, takenOut !== null) } : {}),
   }
 }
@@ -94,7 +94,7 @@ interface CurveTerms {
 /** @param lender the other direction, where this one may borrow its shape */
 function fitDirection(
   side: FittedSide,
-  posterior: NoisePosterior | null,
+  posterior: NoisePosterior,
   terms: CurveTerms,
   lender: FittedSide | null,
 ): FittedDirection {
@@ -131,20 +131,11 @@ function fitDirection(
  */
 function fitCurve(
   { marks }: FittedSide,
-  posterior: NoisePosterior | null,
+  posterior: NoisePosterior,
   { trend, levelVariance, aheadVariance }: CurveTerms,
   { sparse, lender }: { readonly sparse: boolean; readonly lender: FittedSide | null },
 ): CurvePoint[] {
   const grid = curveGrid(marks.map((mark) => mark.dial))
-  if (posterior === null) {
-    return plainCurve(marks, grid).map((feedMmPerMin, i) => ({
-      dial: grid[i]!,
-      feedMmPerMin,
-      standardUncertaintyMmPerMin: null,
-      interval95: null,
-      nextSetting95: null,
-    }))
-  }
   const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender })
   const bands = curveBands(draws, grid, levelVariance, aheadVariance)
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)

@@ -2,6 +2,7 @@ import type { TableWarning } from './feed-table.js'
 import type { FittedMark } from './scatter/mark-fit.js'
 import type { MarkGroup } from './scatter/mark-group.js'
 import type { NoisePosterior } from './scatter/noise-model.js'
+import { nextHalfWidths } from './scatter/second-run.js'
 import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
 /**
@@ -10,19 +11,21 @@ import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
  */
 const MARKS_THAT_SHOW_SHAPE = 6
 
+/** Code of the warning that no mark was repeated, so that the scatter is assumed. */
+export const SCATTER_ASSUMED = 'scatter-assumed'
+
 /** What a direction's fit needs said, one sentence each. */
 export function fitWarnings(
   groups: readonly MarkGroup[],
   marks: readonly FittedMark[],
-  posterior: NoisePosterior | null,
+  posterior: NoisePosterior,
   curve: 'full' | 'borrowed' | 'sparse' | 'none',
 ): TableWarning[] {
   const warnings: TableWarning[] = []
-  if (posterior === null) {
+  if (posterior.degreesOfFreedom === 0) {
     warnings.push({
-      code: 'no-repeats',
-      message:
-        'No mark has a second run, so the scatter is not known and no interval can be given. Make a second run at each mark, setting the dial again.',
+      code: SCATTER_ASSUMED,
+      message: assumedSentence(groups, posterior),
     })
   } else {
     const single = groups.filter((group) => group.feedsMmPerMin.length === 1)
@@ -34,7 +37,7 @@ export function fitWarnings(
     }
   }
   const shared = groups.filter((group) => group.settings.length < group.feedsMmPerMin.length)
-  if (shared.length > 0 && posterior !== null) {
+  if (shared.length > 0) {
     const never = groups.every((group) => group.settings.length === 1)
     warnings.push({
       code: 'same-setting',
@@ -109,4 +112,14 @@ function signed(percent: number): string {
 
 function listDials(groups: readonly MarkGroup[]): string {
   return `${groups.length === 1 ? 'dial' : 'dials'} ${groups.map((group) => group.dial).join(', ')}`
+}
+
+/** That the scatter is assumed, and what a second run at every mark would make of the intervals. */
+function assumedSentence(groups: readonly MarkGroup[], posterior: NoisePosterior): string {
+  const { now, withSecondRun } = nextHalfWidths(groups, posterior)
+  const opening =
+    'No mark has a second run, so the scatter is assumed to be that of common drives and not measured: the intervals are wide.'
+  if (now.length === 0) return `${opening} Make a second run at each mark, setting the dial again.`
+  const percent = (halves: readonly number[]) => (100 * Math.max(...halves)).toPrecision(2)
+  return `${opening} A second run at each mark, setting the dial again, would bring the next setting from ± ${percent(now)} % to about ± ${percent(withSecondRun)} % on a usual machine, at the widest mark.`
 }

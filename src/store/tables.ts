@@ -1,5 +1,5 @@
 import { StoreError, sentence, UsageError, way } from '../errors/index.js'
-import type { FittedDirection } from '../regression/index.js'
+import type { FittedDirection, MarkFit, NoiseSummary } from '../regression/index.js'
 import type { Direction } from '../traverse/index.js'
 import { directionSign } from '../units/index.js'
 import { isAsStored, runIdsChecksum } from './file/checksum.js'
@@ -303,6 +303,7 @@ export class Tables {
     const { axis, machine } = this.#place(row.axis_id)
     const place = this.#placeOf(row.id)
     const json = <T>(text: string, hasShape: Shape<T>) => this.#connection.json(text, place, hasShape)
+    const [noise, marks] = [json(fit.noise, isNoise), json(row.marks, areMarks)]
     return {
       direction: row.direction,
       version: row.version,
@@ -316,11 +317,18 @@ export class Tables {
       axis: axis.name,
       unit: machine.unit,
       stepped: row.stepped === 1,
-      marks: json(row.marks, areMarks),
+      marks,
       curve: json(row.curve, isCurve),
       runIds: this.#runIds(row, place),
       difference: json(fit.difference, isDifference),
-      noise: json(fit.noise, isNoise),
+      noise,
+      scatter: scatterOf(noise, marks),
     }
   }
+}
+
+/** Of a table from a file nothing is kept of the repeats but how many runs each mark has. */
+function scatterOf(noise: NoiseSummary | null, marks: readonly MarkFit[]): 'assumed' | 'measured' {
+  const repeated = noise === null ? marks.some((mark) => mark.runs > 1) : noise.degreesOfFreedom > 0
+  return repeated ? 'measured' : 'assumed'
 }

@@ -65,7 +65,7 @@ describe('marks of simulated machines', () => {
           )
           const posterior = noisePosterior(groups, { dialRepeats: scatter[1] === 0 })
           for (const group of groups) {
-            const fit = fitMark(group, posterior)
+            const fit = fitMark(group, posterior!)
             total += 1
             held += Number(inside(trueFeed(campaign, group.dial, group.direction), fit.interval95))
             const next = nextFeed(campaign, group.dial, group.direction, normal)
@@ -92,7 +92,7 @@ describe('marks of simulated machines', () => {
         directions: [1] as const,
       }
       const [group] = groupByMark(sortRuns(simulateRuns(campaign, normal)), 700)
-      const fit = fitMark(group!, noisePosterior([group!], { dialRepeats: false }))
+      const fit = fitMark(group!, noisePosterior([group!], { dialRepeats: false })!)
       held += Number(inside(trueFeed(campaign, 4, 1), fit.interval95))
     }
     expect(held / count).toBeGreaterThan(0.94)

@@ -64,20 +64,22 @@ describe('fitAxis(runs, options)', () => {
     )
   })
 
-  it('gives feeds without bands and says what is missing where each mark has one run', () => {
-    const { directions, difference, noise } = fitAxis(runsAt(feedsAt([1, 2, 4, 6, 9], 1)), dialled)
+  it('gives bands by the scatter that is assumed where each mark has one run, and says so', () => {
+    const { directions, noise } = fitAxis(runsAt(feedsAt([1, 2, 4, 6, 9], 1)), dialled)
     const [{ marks, curve, warnings }] = directions as [(typeof directions)[0]]
-    expect(noise).toBeNull()
-    expect(difference).toBeNull()
-    expect(codes(warnings)).toContain('no-repeats')
+    expect(noise?.degreesOfFreedom).toBe(0)
+    expect(codes(warnings)).toContain('scatter-assumed')
+    expect(warnings.find(({ code }) => code === 'scatter-assumed')!.message).toMatch(
+      /from ± [\d.]+ % to about ± [\d.]+ % on a usual machine/,
+    )
     expect(curve.length).toBeGreaterThanOrEqual(101)
-    for (const point of [...marks, ...curve]) {
-      expect(point).toMatchObject({
-        interval95: null,
-        nextSetting95: null,
-        standardUncertaintyMmPerMin: null,
-      })
-      expect(point.feedMmPerMin / (59.7 * point.dial)).toBeCloseTo(1, 9)
+    for (const mark of marks) {
+      expect(mark.feedMmPerMin / (59.7 * mark.dial)).toBeCloseTo(1, 9)
+      // As wide as drives of some percent scatter, and narrow enough to work with.
+      const half = Math.log(mark.interval95![1] / mark.feedMmPerMin)
+      expect(half).toBeGreaterThan(0.02)
+      expect(half).toBeLessThan(0.2)
+      expect(mark.nextSetting95![1]).toBeGreaterThan(mark.interval95![1])
     }
   })
 
@@ -119,7 +121,8 @@ describe('fitAxis(runs, options)', () => {
 
   it('does not choke when nothing moves at all', () => {
     const [side] = fitAxis(runsAt([1, 2, 3, 4, 5].map((dial) => [dial, [0, 0]])), dialled).directions
-    expect(side!.marks.every((mark) => mark.feedMmPerMin === 0 && mark.interval95 === null)).toBe(true)
+    for (const { feedMmPerMin, interval95 } of side!.marks)
+      expect([feedMmPerMin, ...interval95!]).toEqual([0, 0, 0])
   })
 
   it('fits one direction though the other stands still', () => {

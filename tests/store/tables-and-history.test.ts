@@ -44,6 +44,7 @@ describe('tables', () => {
       reason: null,
       difference: fittedAxis([]).difference,
       noise: fittedAxis([]).noise,
+      scatter: 'measured',
       hash: tableHash({ ...expected, stepped: false, method: METHOD }),
     })
     expect(store.tables.inForce(axis.id, 1)).toEqual(saved[0])

@@ -31,6 +31,7 @@ export function dialJson(
       offPercent: answer.nearestMark.offPercent,
     },
     cannotTellApart: answer.cannotTellApart,
+    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
     warnings: standingWarnings(table, answer.dial.value),
     table: tableReference(table),
   }
@@ -43,6 +44,7 @@ export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<str
     feed: feedJson(answer.feed, table.unit),
     nextSetting95: intervalJson(answer.nextSetting95, table.unit),
     from: answer.from,
+    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
     warnings: standingWarnings(table, answer.dial),
     table: tableReference(table),
   }

@@ -95,7 +95,7 @@ export async function workOutCut(
   const { table: asMeasured, correction } =
     free !== null && asked.underCut ? tableUnderLoad(store, axis, free) : { table: free, correction: null }
   const days = asMeasured && onDays(store, axis, asMeasured, { nowIso: new Date().toISOString() })
-  const table = days && days.anyDay
+  const table = days?.anyDay ?? null
   const motorPowerW = asked.motorPowerW ?? machine.motorPowerW
   const conditions = {
     specificEnergy: values.specificEnergy,

@@ -9,6 +9,7 @@ import {
 } from '../../planning/recheck/index.js'
 import type { FittedDirection, MethodId, RunEvidence } from '../../regression/index.js'
 import { type Axis, type Store, type StoredTable, tableHash } from '../../store/index.js'
+import { dayErrors } from '../tables/days-of-table.js'
 import { evidenceOf, otherDirection } from '../tables/table-evidence.js'
 import { CARRIED_OVER } from './recheck-record.js'
 
@@ -85,7 +86,28 @@ function causeOf({ method }: StoredTable): ShapeKept['cause'] | null {
   )
 }
 
-/** New runs and the tables they are held against, with the runs that tell how far feeds scatter. */
+/** The same with what the days of table and new runs may make of the difference: for the verdict. */
+export function evidenceOnDays(
+  store: Store,
+  axis: Axis,
+  tables: readonly StoredTable[],
+  runIds: readonly string[],
+  nowIso: string,
+): RecheckEvidence {
+  const evidence = recheckEvidence(store, axis, tables, runIds)
+  return {
+    ...evidence,
+    tables: evidence.tables.map((table, i) => ({
+      ...table,
+      dayErrors: dayErrors(store, axis, tables[i]!, runIds, nowIso),
+    })),
+  }
+}
+
+/**
+ * New runs and the tables they are held against, with the runs that tell how far feeds scatter, as if all were of one day:
+ * for a new table, which stands for the day of the new runs.
+ */
 export function recheckEvidence(
   store: Store,
   axis: Axis,

@@ -6,13 +6,14 @@ import {
   planRecheck,
   type RecheckOutcome,
   recheck,
+  recheckedChange,
   type ShapeKept,
   shapeKept,
 } from '../../planning/recheck/index.js'
 import type { Axis, Run, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type ConditionChange, conditionChanges } from '../live/run-conditions.js'
-import { recheckEvidence } from './carried-table.js'
+import { evidenceOnDays, recheckEvidence } from './carried-table.js'
 import { openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
 
 /** What a recheck is asked. */
@@ -67,7 +68,7 @@ export function recheckRuns(
   const isNew = open === null || question.runIds.some((id) => !open.runIds.includes(id))
   const look = (open?.look ?? 0) + (isNew ? 1 : 0)
   if (look > MOST_LOOKS) throw looksUsedUp(reason)
-  const report = reportOf(store, axis, { withinPercent, reason, tables, runs, look })
+  const report = reportOf(store, axis, { withinPercent, reason, tables, runs, look, at: nowIso })
   store.history.addRecheck({
     axisId: axis.id,
     at: nowIso,
@@ -96,7 +97,7 @@ export function newestRecheck(store: Store, axis: Axis): RecheckReport | null {
   })
   const runs = usable(store, axis, runIds)
   if (tables.length < newest.tables.length || runs.length < runIds.length) return null
-  return reportOf(store, axis, { withinPercent, reason, tables, runs, look: record.look })
+  return reportOf(store, axis, { withinPercent, reason, tables, runs, look: record.look, at: newest.at })
 }
 
 function reportOf(
@@ -104,17 +105,22 @@ function reportOf(
   axis: Axis,
   asked: Pick<RecheckReport, 'withinPercent' | 'reason' | 'tables' | 'look'> & {
     readonly runs: readonly Run[]
+    /** When it was asked: runs made later told nothing then. */
+    readonly at: string
   },
 ): RecheckReport {
-  const { runs, ...question } = asked
+  const { runs, at, ...question } = asked
   const { withinPercent, tables, look } = question
   const runIds = runs.map((run) => run.id)
-  const outcome = recheck(recheckEvidence(store, axis, tables, runIds), { withinPercent, look })
+  const onDays = evidenceOnDays(store, axis, tables, runIds, at)
+  const outcome = recheck(onDays, { withinPercent, look })
+  const kept = outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause)
   return {
     ...question,
     outcome,
     runIds,
-    change: outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause),
+    // A new table stands for the day of the new runs, so that the days are no error of it.
+    change: kept && recheckedChange(recheckEvidence(store, axis, tables, runIds), kept.cause),
     conditions: conditionChanges(store, axis, tables, runs),
   }
 }
@@ -207,8 +213,9 @@ export function recheckPlan(
   axis: Axis,
   tables: readonly StoredTable[],
   withinPercent: number,
+  nowIso = new Date().toISOString(),
 ): readonly NextRuns[] {
-  const { tables: checked, earlier, options } = recheckEvidence(store, axis, tables, [])
+  const { tables: checked, earlier, options } = evidenceOnDays(store, axis, tables, [], nowIso)
   const planned = planRecheck(checked, earlier, withinPercent, options)
   if (planned !== null) return planned.runs
   const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)

@@ -7,7 +7,7 @@ import {
   sessionShifts,
   shiftPercent,
 } from '../../planning/days/index.js'
-import { type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
+import { allowedDayEffect, type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
 import {
   type Axis,
   type InSession,
@@ -82,16 +82,62 @@ export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): Sto
   return nextOnAnyDay(table, daysOf(store, axis, table, store.recordings.onlySession(axis.id)).knowledge)
 }
 
+/**
+ * What the sessions of tables and of new runs may move all feeds by between the two, by session, relative standard
+ * deviation: for a recheck of tables of one fit.
+ *
+ * @param runIds the new runs, which must not tell themselves how much a day may bring
+ * @param nowIso when it is asked: runs made later tell nothing
+ */
+export function dayErrors(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  runIds: readonly string[],
+  nowIso: string,
+): ReadonlyMap<string, number> {
+  const only = store.recordings.onlySession(axis.id)
+  const recordings = only === null ? store.recordings.list(axis.id) : [only]
+  const fresh = new Set(runIds)
+  const runs = store.runs.list(axis.id)
+  const later = runs.filter((run) => run.createdAt > nowIso).map((run) => run.id)
+  const { knowledge, shares } = daysOf(store, axis, table, only, new Set([...fresh, ...later]))
+  const allowed = allowedDayEffect(knowledge.sizes)
+  const now = runs.filter((run) => fresh.has(run.id)).map((run) => run.sessionName)
+  const sessions = now.length > 0 ? now : [presentSession(recordings, nowIso) ?? nowIso]
+  const loadings = new Map(shares)
+  for (const session of sessions) {
+    loadings.set(session, (loadings.get(session) ?? 0) - 1 / sessions.length)
+  }
+  return new Map(
+    [...loadings]
+      .filter(([, loading]) => Math.abs(loading) > 1e-9)
+      .map(([session, loading]) => [`day ${session}`, allowed * loading]),
+  )
+}
+
 interface DaysOfTable {
+  /** What each session counts for in the table. */
+  readonly shares: ReadonlyMap<string, number>
   readonly knowledge: DayKnowledge
   /** Sessions with runs that tell of the table, and what runs they are. */
   readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
 }
 
-/** @param only as `Recordings.onlySession` tells: then nothing but the prior is known, and no run need be read */
-function daysOf(store: Store, axis: Axis, table: StoredTable, only: InSession | null): DaysOfTable {
+/**
+ * @param only as `Recordings.onlySession` tells: then nothing but the prior is known, and no run need be read
+ * @param without runs that are not to tell of days
+ */
+function daysOf(
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+  only: InSession | null,
+  without: ReadonlySet<string> = new Set(),
+): DaysOfTable {
   if (only !== null && table.runIds.length > 0) {
     return {
+      shares: new Map([[only.sessionName, 1]]),
       knowledge: learnDays([], new Map([[only.sessionName, 1]])),
       sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [] }]]),
     }
@@ -100,13 +146,15 @@ function daysOf(store: Store, axis: Axis, table: StoredTable, only: InSession | 
   const runIds = new Set(tables.flatMap((one) => one.runIds))
   const runs = store.runs.list(axis.id)
   const sorted = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax }, 'leave-out', 'use')
-  const { evidence } = withoutOtherStates(store, axis, sorted)
+  const { evidence: all } = withoutOtherStates(store, axis, sorted)
+  const evidence = all.filter((run) => !without.has(run.runId))
   const found = sessionShares(evidence, runIds)
   const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
   const shifts = sessionShifts(tables, evidence, runIds)
   const checks = new Set(runs.filter((run) => run.check).map((run) => run.id))
   const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])
   return {
+    shares,
     knowledge: learnDays(shifts, shares),
     sessions: new Map(
       [...tell].map((session) => {

@@ -66,7 +66,7 @@ export function halfWidthAt(
 ): number | null {
   const { groups, posterior } = scatterOf(runs, options)
   const group = groups.find((one) => one.dial === dial && one.direction === direction)
-  if (group === undefined) return null
+  if (group === undefined || posterior === null) return null
   const { feedMmPerMin, interval95 } = fitMark(group, posterior)
   return interval95 === null || feedMmPerMin <= 0
     ? null

@@ -12,6 +12,9 @@ export interface NextRun {
   readonly nowPercent: number | null
 }
 
+/** A mark before anything was repeated on the axis. */
+const UNKNOWN = { interval95: null, feedMmPerMin: 0 }
+
 /**
  * The next most useful run of an axis: a mark without a run, then one that was never repeated, then the one whose mean
  * feed is known least, relatively. Directions are those measured so far, or both.
@@ -34,7 +37,7 @@ export function nextMostUseful(
       if (group === undefined) {
         return { dial, direction, because: 'not-measured', nowPercent: null, rank: Number.POSITIVE_INFINITY }
       }
-      const { interval95, feedMmPerMin } = fitMark(group, posterior)
+      const { interval95, feedMmPerMin } = posterior === null ? UNKNOWN : fitMark(group, posterior)
       const nowPercent =
         interval95 === null || feedMmPerMin <= 0
           ? null

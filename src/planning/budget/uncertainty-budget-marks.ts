@@ -73,7 +73,7 @@ export interface BudgetMarks {
  *
  * @param runs evidence of both directions, as it was fitted
  * @param clockMmPerMin part of a run's own standard uncertainty that its device clock adds, by run id
- * @returns null where no mark was repeated: nothing is known of the scatter
+ * @returns null where nothing was measured in that direction
  */
 export function budgetMarks(
   runs: readonly RunEvidence[],
@@ -83,7 +83,7 @@ export function budgetMarks(
 ): BudgetMarks | null {
   const { sides, trend: likely, posterior, takenOut } = axisScatter(runs, options)
   const side = sides.find((one) => one.direction === direction)
-  if (posterior === null || side === undefined) return null
+  if (side === undefined) return null
   const fitted = sides.map((one) => ({
     ...one,
     marks: one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),

@@ -3,7 +3,13 @@ import { orderWarnings } from '../../regression/order-warnings.js'
 import { foundTrend, likelyTrend } from '../../regression/scatter/dial-trend.js'
 
 /** Warnings that change what an answer is worth, and so stand beside every one. */
-const STANDING: readonly string[] = ['order-broken', 'order-unclear', 'odd-run', 'table-moved']
+const STANDING: readonly string[] = [
+  'order-broken',
+  'order-unclear',
+  'odd-run',
+  'table-moved',
+  'scatter-assumed',
+]
 
 /**
  * The warnings of a table that every answer from it repeats for as long as it is the table: marks that break the order

@@ -28,6 +28,11 @@ export interface CheckedTable {
   readonly runs: readonly RunEvidence[]
   /** Relative standard uncertainties that all feeds of this axis' tables share at a dial, by the name of their cause. */
   readonly commonAt: (dial: number) => ReadonlyMap<string, number>
+  /**
+   * Relative standard deviations of what the sessions of table and new runs moved all feeds by, by session; where both
+   * were in one it falls away. Left out: all were made in one session.
+   */
+  readonly dayErrors?: ReadonlyMap<string, number>
 }
 
 /** What a recheck looks at. */
@@ -139,7 +144,10 @@ function feedThen(
   posterior: NoisePosterior,
 ): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
   const common = table.commonAt(dial)
-  const withCommon = (errors: LogFeedErrors) => ({ ...errors, common })
+  const withCommon = (errors: LogFeedErrors) => ({
+    ...errors,
+    common: table.dayErrors === undefined ? common : new Map([...common, ...table.dayErrors]),
+  })
   const mark = table.marks.find((one) => one.dial === dial)
   const ofTable = sortRuns(table.runs)
   const group = groupRuns(ofTable, fastest).find((one) => one.dial === dial)

@@ -1,4 +1,4 @@
-import { evaluateCubic, pchip, seededNormal } from '../../numbers/index.js'
+import { seededNormal } from '../../numbers/index.js'
 import type { MarkFit } from '../feed-table.js'
 import { marksOutOfOrder, type TrendFound } from '../scatter/dial-trend.js'
 import type { NoisePoint } from '../scatter/noise-model.js'
@@ -50,18 +50,6 @@ export function drawDialCurves(
   if (trend === -1) return falling
   const everySecond = (_: CurveDraw, k: number) => k % 2 === 0
   return [...drawRisingDial(marks, noise, sparse).filter(everySecond), ...falling.filter(everySecond)]
-}
-
-/** Feeds along the grid by marks whose scatter is not known: straight through them as they were measured. */
-export function plainCurve(
-  marks: readonly Pick<MarkFit, 'dial' | 'feedMmPerMin'>[],
-  grid: readonly number[],
-): number[] {
-  const cubic = pchip(
-    marks.map((mark) => mark.dial),
-    marks.map((mark) => mark.feedMmPerMin),
-  )
-  return grid.map((dial) => evaluateCubic(cubic, dial))
 }
 
 function turnedRound({ feedsMmPerMin, noise, again }: CurveDraw): CurveDraw {

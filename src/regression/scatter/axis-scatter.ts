@@ -2,7 +2,7 @@ import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import type { DialTrend } from './dial-trend.js'
 import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-import { type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
+import { assumedNoise, type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
 import { type TravelEffects, travelEffects } from './travel-effects.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
@@ -32,8 +32,8 @@ export interface AxisScatter {
   readonly sides: readonly AxisSide[]
   /** Which way feeds go along the dial, by the feeds of both directions. */
   readonly trend: DialTrend
-  /** Null where no mark was repeated. */
-  readonly posterior: NoisePosterior | null
+  /** The prior, with no degrees of freedom, where no mark was repeated. */
+  readonly posterior: NoisePosterior
   /** How the feed drifted with time; null where the runs cannot show it. */
   readonly drift: WarmUpFit | null
   /** The same where it was asked for: the runs of `sides` are then without it. */
@@ -56,7 +56,7 @@ export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): 
   const since = sinceSittingBegan(sorted)
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
   if (!wanted || drift === null) {
-    const posterior = noisePosterior(groups, noise)
+    const posterior = noisePosterior(groups, noise) ?? assumedNoise(groups, noise)
     return { sides: asMeasured, trend, posterior, drift, takenOut: null, travels, odd }
   }
   const shifted = axisSides(sorted.map((run) => without(run, drift.logShifts)))

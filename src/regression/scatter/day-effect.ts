@@ -12,16 +12,16 @@ import type { NormalPart } from '../../numbers/mixture-quantile.js'
  * all feeds of a machine have in common (A. Gelman, Bayesian Analysis 1 (2006) 515-534: half-Cauchy priors for the
  * standard deviation of a level with few groups).
  *
- * Half the drives are then expected to lie below 0.18 %, and one in forty above 4.5 %. The latter is what the measured
- * motors of `fixtures/open-data` show: two geared motors on a battery, nothing to hold their speed, whose feeds differ
- * between two sessions by 6.3 % (root mean square over two motors and two directions), which is a standard deviation of
- * 4.5 % a session. They stand for the worst of drives, so that 97.5 % of the prior lies below them:
- * 0.045 · tan(π/2 · 0.025) = 0.0018.
+ * Half the drives are then expected to lie below 0.25 %, and one in forty above 6.3 %. The latter is what the worse of the
+ * two measured motors of `fixtures/open-data` shows: a geared motor on a battery, nothing to hold its speed, whose feeds
+ * differ between two sessions by 8.9 % (root mean square over both directions), which is a standard deviation of 6.3 % a
+ * session. It stands for the worst of drives, so that 97.5 % of the prior lies below it:
+ * 0.063 · tan(π/2 · 0.025) = 0.0025.
  */
-export const DAY_SCALE = 0.0018
+export const DAY_SCALE = 0.0025
 
 /**
- * Day effects tried, geometric. Judgement: smaller ones do not show, larger ones are no drive; the prior leaves 1
+ * Day effects tried, geometric. Judgement: smaller ones do not show, larger ones are no drive; the prior leaves 6
  * % outside.
  */
 const DAY_GRID = { from: 0.0002, to: 0.25, count: 24 }
@@ -151,4 +151,18 @@ function errorCovariance(shifts: readonly SessionShift[]): number[][] {
 function summingToOne<P extends { readonly weight: number }>(parts: readonly P[]): P[] {
   const total = parts.reduce((sum, { weight }) => sum + weight, 0)
   return parts.map((part) => ({ ...part, weight: part.weight / total }))
+}
+
+/**
+ * A day effect above this is left out of what a recheck allows for, relative standard deviation: with a heavy tail no
+ * recheck on another day could ever show a move. Twice the largest of the usual tolerances (judgement) would take a
+ * move for a day; check runs tell such a drive.
+ */
+const MOST_ALLOWED = 0.03
+
+/** Root mean square of the day effect, sizes that a recheck does not allow for left out. */
+export function allowedDayEffect(sizes: readonly DaySize[]): number {
+  const allowed = summingToOne(sizes.filter(({ dayRelative }) => dayRelative <= MOST_ALLOWED))
+  if (allowed.length === 0) return MOST_ALLOWED
+  return Math.sqrt(allowed.reduce((sum, { dayRelative, weight }) => sum + weight * dayRelative ** 2, 0))
 }

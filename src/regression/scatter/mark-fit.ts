@@ -36,28 +36,13 @@ const NO_SHIFT: ShiftVariances = { whole: 0, beside: 0 }
  * run counts less beside a readout run, and runs made at one setting of the dial count little more than one. The intervals are quantiles of the normal
  * mixture over the noise posterior: wide while the scatter itself is hardly known.
  *
- * @param posterior null where no mark of the axis was repeated: the feed is given, every band is null
  * @param shift none where left out
  */
 export function fitMark(
   mark: MarkGroup,
-  posterior: NoisePosterior | null,
+  posterior: NoisePosterior,
   shift: ShiftVariances = NO_SHIFT,
 ): FittedMark {
-  const { dial, feedsMmPerMin } = mark
-  const runs = feedsMmPerMin.length
-  if (posterior === null) {
-    return {
-      dial,
-      runs,
-      feedMmPerMin: mark.meanFeedMmPerMin,
-      standardUncertaintyMmPerMin: null,
-      interval95: null,
-      nextSetting95: null,
-      meanVariances: [],
-      runWeights: new Array<number>(runs).fill(1 / runs),
-    }
-  }
   return mark.creeps ? fitCreepingMark(mark, posterior) : fitMovingMark(mark, posterior, shift)
 }
 

@@ -130,6 +130,14 @@ export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOption
   return { points: likelyPoints(points), degreesOfFreedom: degreesOfFreedom(groups) }
 }
 
+/**
+ * What stands in where no mark was repeated: the prior alone, as `logPrior` gives it. It covers drives that scatter by up
+ * to several percent, so that its intervals are wide.
+ */
+export function assumedNoise(marks: readonly MarkGroup[], options: NoiseOptions): NoisePosterior {
+  return { points: likelyPoints(noiseGrid(marks, options)), degreesOfFreedom: 0 }
+}
+
 /** Repeats beyond the first at each mark. */
 export function degreesOfFreedom(groups: readonly ScatteringMark[]): number {
   return groups.reduce((sum, group) => sum + group.logFeeds.length - 1, 0)

@@ -52,6 +52,7 @@ function timeRuns(
     readonly factor: number
     readonly seed: number
     readonly tags?: Readonly<Record<string, string>>
+    readonly session?: string
   },
 ): string[] {
   const normal = seededNormal(made.seed)
@@ -64,7 +65,9 @@ function timeRuns(
       }),
     ),
   )
-  const conditions = { dialReset: true, tags: made.tags ?? {}, note: null, startedAt: made.at }
+  // All of one session, unless a test is about days.
+  const sessionName = made.session ?? 'one'
+  const conditions = { dialReset: true, tags: made.tags ?? {}, note: null, startedAt: made.at, sessionName }
   return recordStopwatchTakes(store, axis, takes, conditions).flatMap((one) => one.runs.map((run) => run.id))
 }
 
@@ -209,5 +212,31 @@ describe('recheckRuns(store, axis, question)', () => {
     const question = { withinPercent: 6, reason: 'gibs', runIds, directions: both, startOver: false }
     expect(recheckRuns(store, axis, question, DAY(3)).outcome.verdict).toBe('holds')
     store.close()
+  })
+})
+
+describe('recheckRuns(store, axis, question) on another day', () => {
+  const asked = { withinPercent: 1, reason: 'grease', directions: both, afresh: false, startOver: false }
+  const recheckOf = (session: string, earlier: readonly string[] = []) => {
+    const made = bench()
+    const table = { dials: [2, 4, 6, 8], each: 3, directions: both, at: DAY(1), factor: 1, seed: 1 }
+    timeRuns(made, table)
+    fitTables(made.store, made.axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    for (const [k, name] of earlier.entries()) {
+      timeRuns(made, { ...table, each: 1, at: DAY(3 + k), seed: 10 + k, session: name })
+    }
+    const runIds = timeRuns(made, { ...table, each: 3, at: DAY(20), factor: 1.02, seed: 2, session })
+    return recheckRuns(made.store, made.axis, { ...asked, runIds }, DAY(20)).outcome
+  }
+
+  test('takes a shift that a day may bring for no move, which it is within one session', () => {
+    expect(recheckOf('one').verdict).toBe('moved')
+    expect(recheckOf('tuesday').verdict).toBe('undecided')
+  })
+
+  test('allows less where days were seen to agree', () => {
+    const width = ([low, high]: readonly [number, number]) => high - low
+    const agreed = recheckOf('z', ['a', 'b', 'c', 'd', 'e', 'f'])
+    expect(width(agreed.scale.interval95)).toBeLessThan(0.8 * width(recheckOf('z').scale.interval95))
   })
 })

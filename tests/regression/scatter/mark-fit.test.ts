@@ -40,15 +40,6 @@ describe('fitMark(mark, posterior)', () => {
     expect(fit.feedMmPerMin).toBeLessThan(100.2)
   })
 
-  it('gives the feed and no band where nothing was repeated', () => {
-    expect(fitMark(markOf([100]), null)).toMatchObject({
-      feedMmPerMin: 100,
-      standardUncertaintyMmPerMin: null,
-      interval95: null,
-      nextSetting95: null,
-    })
-  })
-
   it('takes the plain mean of a creeping mark, with its own spread, down to zero', () => {
     const fit = fitMark(markOf([0, 2]), known(0.01))
     expect(fit.feedMmPerMin).toBe(1)
@@ -67,7 +58,6 @@ describe('fitMark(mark, posterior)', () => {
     // Variances 0.003² and 0.003² + 0.004²: 25 to 9.
     expect(fitMark(mixed, known(0.003)).runWeights[0]).toBeCloseTo(25 / 34, 12)
     expect(fitMark(markOf([0, 2]), known(0.01)).runWeights).toEqual([0.5, 0.5])
-    expect(fitMark(markOf([100, 102]), null).runWeights).toEqual([0.5, 0.5])
   })
 
   it('moves its log feed by a run’s weight where that run alone is moved (JCGM 100:2008, 5.1.4)', () => {
