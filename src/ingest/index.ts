@@ -99,4 +99,4 @@ export {
   type TimedReading,
   type TimedReadings,
   type TimedRun,
-} from './recordings/timed-readings.js'
+} from './recordings/timed-run.js'

@@ -9,7 +9,8 @@ import { readCsvRecording } from './csv-recording.js'
 import { readJsonLines } from './json-lines.js'
 import type { StopwatchEntry } from './stopwatch-entry.js'
 import { readStopwatchSheet } from './stopwatch-sheet.js'
-import { readTimedReadings, TIMED_COLUMNS, type TimedReadings } from './timed-readings.js'
+import { readTimedReadings, TIMED_COLUMNS } from './timed-readings.js'
+import type { TimedReadings } from './timed-run.js'
 
 /** The lines of a recorded readout; iterate once. */
 export interface LineRecording {

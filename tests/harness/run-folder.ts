@@ -1,0 +1,27 @@
+import { mkdtempSync, rmSync, statfsSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+/** Far more than the files of all tests together, bytes. */
+const ROOM_BYTES = 2 ** 30
+
+/**
+ * Gives a run of the tests a temporary folder of its own, which goes away with all that was left in it.
+ *
+ * In memory where the system has such a folder with enough room, because a store waits for the disk at every change,
+ * which on a slow disk takes longer than the tests.
+ */
+export default function setUp(): () => void {
+  const folder = mkdtempSync(join(inMemory() ?? tmpdir(), 'tablepace-tests-'))
+  process.env.TMPDIR = folder
+  return () => rmSync(folder, { recursive: true, force: true })
+}
+
+function inMemory(): string | null {
+  try {
+    const { bavail, bsize } = statfsSync('/dev/shm')
+    return bavail * bsize > ROOM_BYTES ? '/dev/shm' : null
+  } catch {
+    return null
+  }
+}
