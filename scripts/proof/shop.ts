@@ -24,7 +24,8 @@ const MOST_RUNS = 160
 /** Ways to make a table. */
 export const WAYS = {
   passes: 'three fixed passes by readout',
-  sweep: 'many settings in one travel',
+  sweep: 'many settings in one travel, every mark twice each way',
+  'sweep until': 'many settings in one travel until good enough',
   single: 'single runs until good enough, both directions',
   'single +': 'single runs until good enough, one direction',
   stopwatch: 'stopwatch until good enough, one direction',
@@ -45,8 +46,9 @@ export interface ShopTable {
 export function tableOf(family: string, seed: number, way: Way, within: number): ShopTable {
   const mill = drawnMill(family, seed)
   const random = seededRandom(seed + 1)
-  if (way === 'passes') return byPasses(mill, random)
-  if (way === 'sweep') return bySweeps(mill, random, within)
+  if (way === 'passes') return byPasses(mill, random, within)
+  if (way === 'sweep') return byFullSweeps(mill, random, within)
+  if (way === 'sweep until') return bySweeps(mill, random, within)
   const directions = way === 'single' ? BOTH : [1 as const]
   return bySingleRuns(
     mill,
@@ -61,7 +63,7 @@ function axisOf(mill: SimulatedMill) {
   return { marks: MARKS, dialMin: mill.dialMin, dialMax: mill.dialMax, stepped: mill.stepped }
 }
 
-function byPasses(mill: SimulatedMill, random: SeededRandom): ShopTable {
+function byPasses(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
   const procedure = builtInProcedure('standard')
   const { steps } = planSession(procedure, { ...axisOf(mill), name: 'X' } as Parameters<
     typeof planSession
@@ -69,7 +71,8 @@ function byPasses(mill: SimulatedMill, random: SeededRandom): ShopTable {
   const runs = steps.map((step: PlanStep, k) =>
     runOf(mill, random, { ...step, id: `${k}`, readingRelative: READINGS.readout }),
   )
-  return told(mill, runs, timeOfSingle(mill, runs, 'readout'), true)
+  const { reached, outOfReach } = asked(mill, runs, within, BOTH)
+  return told(mill, runs, timeOfSingle(mill, runs, 'readout'), reached || outOfReach > 0)
 }
 
 function bySingleRuns(
@@ -114,7 +117,7 @@ function timeOfSingle(
 }
 
 /**
- * To and fro, the knob turned on the way: in each travel the settings that are asked for in its direction, as many as fit. What changes from run to run is the same for all settings of one travel.
+ * To and fro, the knob turned on the way: in each travel the settings that are asked for in its direction, as many as fit.
  */
 function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
   const runs: RunEvidence[] = []
@@ -132,19 +135,65 @@ function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): Sh
       timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
       continue
     }
-    const dials = fitting(mill, direction === 1 ? wanted : wanted.toReversed(), direction)
-    const calm = { ...mill, runScatter: 0 }
-    const logFactor = random.normal(0, mill.runScatter)
-    timeS += SET_AND_START_S + RESTS_S - TURN_S
-    for (const dial of dials) {
-      const run = runOf(calm, random, {
-        ...{ dial, direction, logFactor, readingRelative: READINGS.level },
-        id: `${travel}-${dial}`,
-      })
-      runs.push({ ...run, travel: `${travel}` })
-      timeS += holdTimeS(run.feedMmPerMin, mill.leadscrewPitchMm) + TURN_S + GUARDS_S
+    const made = travelled(mill, random, { wanted, direction, name: `${travel}` })
+    runs.push(...made.runs)
+    timeS += made.timeS
+  }
+}
+
+/** How often `calibrate --sweep` measures every mark each way. */
+const PASSES = 2
+
+/** As the guided session does it: to and fro until every mark was measured so often each way, whatever the runs show. */
+function byFullSweeps(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
+  const runs: RunEvidence[] = []
+  const lacking = (direction: Direction): number[] => {
+    const lack = MARKS.map(
+      (mark) => PASSES - runs.filter((run) => run.dial === mark && run.direction === direction).length,
+    )
+    const most = Math.max(...lack)
+    return most === 0 ? [] : MARKS.filter((_, k) => lack[k] === most)
+  }
+  let timeS = 0
+  for (let travel = 0; ; travel++) {
+    const direction: Direction = travel % 2 === 0 ? 1 : -1
+    const wanted = lacking(direction)
+    if (wanted.length > 0) {
+      const made = travelled(mill, random, { wanted, direction, name: `${travel}` })
+      runs.push(...made.runs)
+      timeS += made.timeS
+    } else if (lacking(direction === 1 ? -1 : 1).length > 0) {
+      timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
+    } else {
+      const { reached, outOfReach } = asked(mill, runs, within, BOTH)
+      return told(mill, runs, timeS, reached || outOfReach > 0)
     }
   }
+}
+
+/** One travel through as many of the settings wanted as fit; what changes from run to run is the same for all of them. */
+function travelled(
+  mill: SimulatedMill,
+  random: SeededRandom,
+  {
+    wanted,
+    direction,
+    name,
+  }: { readonly wanted: readonly number[]; readonly direction: Direction; readonly name: string },
+): { readonly runs: readonly RunEvidence[]; readonly timeS: number } {
+  const calm = { ...mill, runScatter: 0 }
+  const logFactor = random.normal(0, mill.runScatter)
+  const runs = fitting(mill, direction === 1 ? wanted : wanted.toReversed(), direction).map((dial) => ({
+    ...runOf(calm, random, {
+      ...{ dial, direction, logFactor, readingRelative: READINGS.level },
+      id: `${name}-${dial}`,
+    }),
+    travel: name,
+  }))
+  const heldS = runs.map(
+    ({ feedMmPerMin }) => holdTimeS(feedMmPerMin, mill.leadscrewPitchMm) + TURN_S + GUARDS_S,
+  )
+  return { runs, timeS: SET_AND_START_S + RESTS_S - TURN_S + heldS.reduce((sum, one) => sum + one, 0) }
 }
 
 /** A travel is filled up to so many settings: one more costs a third of what a travel of its own would. */
