@@ -1,20 +1,21 @@
 import type { Said } from '../../errors/index.js'
-import {
-  nextStep,
-  type PlanStep,
-  type Procedure,
-  planSession,
-  recheckSteps,
-  type SessionPlan,
-} from '../../planning/index.js'
+import { nextStep, type PlanStep, type Procedure, type SessionPlan } from '../../planning/index.js'
 import { parseRecheckAsked, parseSessionPlan, type RecheckAsked } from '../../planning/procedures/index.js'
-import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
-import type { Direction } from '../../traverse/index.js'
-import { GOOD_ENOUGH, type GoodEnough, type TableAdvice } from '../plan/advise-table.js'
+import type { TableAdvice } from '../plan/advise-table.js'
 import { likelyFeeds, minutesAt } from '../plan/session-pace.js'
 import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
 import { GoodEnoughPlan } from './good-enough-plan.js'
+import {
+  type OpenedSession,
+  openCalibration,
+  openGoodEnough,
+  openRecheck,
+  RECHECK,
+  type WantedCalibration,
+  type WantedGoodEnough,
+  type WantedRecheck,
+} from './open-session.js'
 import { stepProblem } from './step-problem.js'
 
 /** What came of one attempt at a step. */
@@ -63,56 +64,20 @@ export class GuidedSession {
   /**
    * Goes on with the session in progress, or begins one.
    *
-   * @param fresh ends a session in progress instead of going on with it; its runs are kept
    * @throws UsageError as `planSession` does
    */
-  static open(
-    store: Store,
-    axis: Axis,
-    wanted: { readonly procedure: Procedure; readonly source: RunSource; readonly fresh: boolean },
-    nowIso: string,
-  ): GuidedSession {
-    const running = inProgress(store, axis, (session) => session.procedure !== RECHECK)
-    if (running !== null && !wanted.fresh && running.source === wanted.source) {
-      return new GuidedSession(store, axis, running, true)
-    }
-    const plan = planSession(wanted.procedure, axis)
-    if (running !== null) store.sessions.end(running.id, nowIso)
-    const session = store.sessions.start({
-      axisId: axis.id,
-      procedure: wanted.procedure.name,
-      plan,
-      source: wanted.source,
-      startedAt: nowIso,
-    })
-    return new GuidedSession(store, axis, session, false)
+  static open(store: Store, axis: Axis, wanted: WantedCalibration, nowIso: string): GuidedSession {
+    return GuidedSession.#of(store, axis, openCalibration(store, axis, wanted, nowIso))
   }
 
   /** Goes on with the session that asks for this, or begins one. What was measured before counts. */
   static openUntilGoodEnough(
     store: Store,
     axis: Axis,
-    wanted: { readonly goodEnough: GoodEnough; readonly source: RunSource; readonly fresh: boolean },
+    wanted: WantedGoodEnough,
     nowIso: string,
   ): GuidedSession {
-    const running = inProgress(store, axis, (session) => session.procedure !== RECHECK)
-    const { goodEnough, source } = wanted
-    if (running !== null && !wanted.fresh && running.source === source) {
-      const asked = parseSessionPlan(running.plan).goodEnough
-      if (JSON.stringify(asked) === JSON.stringify(goodEnough)) {
-        return new GuidedSession(store, axis, running, true)
-      }
-    }
-    if (running !== null) store.sessions.end(running.id, nowIso)
-    const plan = { procedure: GOOD_ENOUGH, steps: [], goodEnough }
-    const session = store.sessions.start({
-      axisId: axis.id,
-      procedure: GOOD_ENOUGH,
-      plan,
-      source,
-      startedAt: nowIso,
-    })
-    return new GuidedSession(store, axis, session, false)
+    return GuidedSession.#of(store, axis, openGoodEnough(store, axis, wanted, nowIso))
   }
 
   /** Takes up a session that is in progress, whatever it follows. */
@@ -124,40 +89,12 @@ export class GuidedSession {
    * Goes on with the guided recheck for this reason, or begins one: pass by pass over the dials, up, down and up, so that
    * a drive that warms does not look like a change of shape. A calibration in progress is left as it is.
    */
-  static openRecheck(
-    store: Store,
-    axis: Axis,
-    wanted: {
-      readonly reason: string
-      readonly withinPercent: number
-      readonly runs: readonly NextRuns[]
-      readonly directions: readonly Direction[]
-      readonly source: RunSource
-      readonly fresh: boolean
-    },
-    nowIso: string,
-  ): GuidedSession {
-    const running = inProgress(store, axis, (session) => session.procedure === RECHECK)
-    const { reason, withinPercent, source } = wanted
-    const goesOn = running !== null && !wanted.fresh && running.source === source
-    if (goesOn && parseRecheckAsked(running.plan).reason === reason) {
-      return new GuidedSession(store, axis, running, true)
-    }
-    if (running !== null) store.sessions.end(running.id, nowIso)
-    const plan = {
-      ...recheckSteps(wanted.runs, wanted.directions),
-      procedure: RECHECK,
-      reason,
-      withinPercent,
-    }
-    const session = store.sessions.start({
-      axisId: axis.id,
-      procedure: RECHECK,
-      plan,
-      source,
-      startedAt: nowIso,
-    })
-    return new GuidedSession(store, axis, session, false)
+  static openRecheck(store: Store, axis: Axis, wanted: WantedRecheck, nowIso: string): GuidedSession {
+    return GuidedSession.#of(store, axis, openRecheck(store, axis, wanted, nowIso))
+  }
+
+  static #of(store: Store, axis: Axis, { session, resumed }: OpenedSession): GuidedSession {
+    return new GuidedSession(store, axis, session, resumed)
   }
 
   /** Runs that count, in the order they were made. */
@@ -283,11 +220,4 @@ export class GuidedSession {
       .list(this.#axis.id, { sessionId: this.#session.id })
       .filter((run) => run.accepted && run.droppedAt === null && isAskedFor(run))
   }
-}
-
-/** Name that guided rechecks go by among the sessions. */
-const RECHECK = 'recheck'
-
-function inProgress(store: Store, axis: Axis, which: (session: Session) => boolean): Session | null {
-  return store.sessions.allInProgress(axis.id).find(which) ?? null
 }
