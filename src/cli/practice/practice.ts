@@ -1,8 +1,10 @@
 import { DataError, UsageError } from '../../errors/index.js'
-import { practiceMovements, USUAL_ROUNDS } from '../../planning/practice/index.js'
+import { minutesOf } from '../../planning/index.js'
+import { practiceMovements, practiceTimeS, USUAL_ROUNDS } from '../../planning/practice/index.js'
 import { DEFAULT_PRESS_SPREAD_S, pressErrors, ROUNDS_FOR_SPREAD } from '../../regression/index.js'
 import type { Practice, Store } from '../../store/index.js'
 import { parseNumber } from '../../units/index.js'
+import { countOf } from '../../words/index.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { textTable } from '../render/text-table.js'
 import { openKeys } from '../terminal/keys.js'
@@ -40,12 +42,14 @@ export async function practice(options: PracticeOptions): Promise<void> {
 }
 
 async function timedRounds(rounds: number): Promise<Practice['rounds']> {
+  const movements = practiceMovements(rounds)
+  say(`${countOf(rounds, 'movement')}, about ${countOf(minutesOf(practiceTimeS(movements)), 'minute')}.`)
   say(
     'A number runs past two marks, like a readout. Press SPACE as it passes each mark, just as you would at the machine.',
   )
   const keys = openKeys()
   try {
-    const made = await timeMovements(keys, practiceMovements(rounds))
+    const made = await timeMovements(keys, movements)
     if (made !== null) return made
   } finally {
     keys.close()

@@ -2,12 +2,14 @@ import { DataError, UsageError } from '../../errors/index.js'
 import {
   adoptChange,
   cautionsFor,
+  minutesAt,
   offeredChange,
   openRecheck,
   openTakes,
   READ_TWICE,
   RECHECK_TAG,
   type RecheckReport,
+  recheckProcedure,
   recheckRuns,
   recordReadoutTakes,
   recordStopwatchTakes,
@@ -16,9 +18,10 @@ import {
   type TakeConditions,
   type TakeOutcome,
 } from '../../jobs/index.js'
+import { recheckSteps } from '../../planning/index.js'
 import type { MachineAxis, Run, Store, StoredTable } from '../../store/index.js'
 import { directionSign, formatDial } from '../../units/index.js'
-import { describeChange } from '../../words/index.js'
+import { countOf, describeChange } from '../../words/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { tableJson } from '../json-shapes.js'
 import { renderFeedTable } from '../render/feed-table.js'
@@ -117,11 +120,16 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
   const { runs, directions } = runsForRecheck(store, axis, wish)
   const signs = directions.map(directionSign)
   const cautions = cautionsFor('beforeTraverse')
+  const { steps } = recheckSteps(runs, directions)
+  const source = options.stopwatch ? 'stopwatch' : 'readout'
+  const minutes = minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
   if (options.json) {
     printJson({
       cautions: cautions.cautions,
       withinPercent: asked.withinPercent,
       plan: runs.map((one) => ({ ...one, directions: signs })),
+      runs: steps.length,
+      minutes,
     })
     return
   }
@@ -134,6 +142,7 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
     [
       `To recheck within ${asked.withinPercent} %, make these runs and set the dial again for each:`,
       ...lines,
+      `${countOf(steps.length, 'run')}, about ${countOf(minutes, 'minute')}.`,
     ].join('\n'),
   )
 }

@@ -4,6 +4,7 @@ export {
   type PracticeMovement,
   passesAtS,
   practiceMovements,
+  practiceTimeS,
   SLIP_S,
   USUAL_ROUNDS,
 } from './practice-plan.js'

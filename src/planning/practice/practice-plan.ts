@@ -56,6 +56,11 @@ export function passesAtS(movement: PracticeMovement, mark: number): number {
   return (mark - movement.from) / movement.perS
 }
 
+/** How long movements take one after the other, s. */
+export function practiceTimeS(movements: readonly PracticeMovement[]): number {
+  return movements.reduce((sum, movement) => sum + passesAtS(movement, movement.stopMark), 0)
+}
+
 /** The number at a time after the movement began. */
 export function numberAt(movement: PracticeMovement, timeS: number): number {
   return movement.from + movement.perS * timeS

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { DeviceError } from '../../../src/errors/index.js'
-import type { LiveEvent } from '../../../src/jobs/index.js'
+import { GuidedSession, goodEnoughProcedure, type LiveEvent } from '../../../src/jobs/index.js'
 import { liveSessionBench, TWO_STEPS } from '../../harness/live-session-bench.js'
 
 const UNPLUGGED = new DeviceError('port-vanished', 'The port vanished.', 'Plug it in.')
@@ -199,5 +199,33 @@ describe('LiveSession with the steps of a guided session', () => {
     bench.live.arm(work)
     expect(bench.told()).toEqual(['listening', 'listening'])
     expect(only(bench.events, 'listening').map(({ step }) => step!.step)).toEqual([1, 2])
+  })
+})
+
+describe('LiveSession with a session that goes on until the table is good enough', () => {
+  it('asks for run after run at what is known least, and is done when that is enough', async () => {
+    const bench = await liveSessionBench()
+    const goodEnough = { withinPercent: 4, percentAlone: false, directions: [1 as const] }
+    const wanted = { goodEnough, source: 'readout' as const, fresh: false }
+    const session = GuidedSession.openUntilGoodEnough(
+      bench.store,
+      bench.axis,
+      wanted,
+      '2026-03-01T10:00:00.000Z',
+    )
+    const procedure = { ...goodEnoughProcedure(goodEnough, 'readout'), minimumTravelTimeS: 4 }
+    bench.live.arm({ kind: 'steps', session, procedure, conditions: CONDITIONS })
+    for (let seed = 1; !bench.told().includes('done'); seed += 1) {
+      expect(seed).toBeLessThan(20)
+      bench.play({ direction: 1, seed, travelS: 6 })
+    }
+    const asked = only(bench.events, 'listening').map(({ step }) => [step!.step, step!.dial, step!.pass])
+    expect(asked.slice(0, 3)).toEqual([
+      [1, 8, 1],
+      [2, 8, 2],
+      [3, 8, 3],
+    ])
+    expect(only(bench.events, 'step-settled')).toHaveLength(asked.length)
+    expect(session).toMatchObject({ isComplete: true, advice: { reached: true, minutes: 0 } })
   })
 })

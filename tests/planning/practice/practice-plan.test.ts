@@ -1,12 +1,17 @@
 import { describe, expect, it } from 'vitest'
-import { numberAt, passesAtS, practiceMovements, USUAL_ROUNDS } from '../../../src/planning/practice/index.js'
+import {
+  numberAt,
+  passesAtS,
+  practiceMovements,
+  practiceTimeS,
+  USUAL_ROUNDS,
+} from '../../../src/planning/practice/index.js'
 
 describe('practiceMovements(rounds)', () => {
   const movements = practiceMovements(USUAL_ROUNDS)
 
   it('takes about two minutes, with time to look before each mark', () => {
-    const lasts = movements.map((movement) => passesAtS(movement, movement.stopMark))
-    const total = lasts.reduce((sum, lastS) => sum + lastS, 0)
+    const total = practiceTimeS(movements)
     expect(total).toBeGreaterThan(70)
     expect(total).toBeLessThan(130)
     for (const movement of movements) {
