@@ -1,7 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import Database from 'better-sqlite3'
 import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
+import { backUp } from '../../src/jobs/index.js'
 import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, seriousFindings } from '../harness/browser.js'
 import { temporaryFolder } from '../harness/program.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
@@ -43,7 +45,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.getByRole('heading', { name: 'Machines and axes' }).waitFor()
     await button(/^Change axis/).click()
     await page.getByLabel('Leadscrew pitch').fill('5mm')
-    await page.getByText('own words').click()
+    await page.getByLabel('own words').check()
     await page.getByLabel('Word for +').fill('to the wall')
     await page.getByLabel('Word for −').fill('to me')
     await inOrder(page, 'axis form')
@@ -101,7 +103,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await inOrder(page, 'tables')
     await page.goto(`${served.url}#/machine/compare`)
     await button('Compare').click()
-    await page.getByText(/direction − \(\d+ runs\) against direction \+/).waitFor()
+    await page.getByText(/direction − \(to me\) \(\d+ runs\) against direction \+ \(to the wall\)/).waitFor()
     await inOrder(page, 'compare')
 
     // What follows from the runs: the limit stop, how many more, who presses.
@@ -165,5 +167,45 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
       await page.locator('main h1').waitFor()
       await inOrder(page, view)
     }
+  })
+
+  it('says what is wrong with a damaged store, and puts a backup in its place', async () => {
+    const { served, path } = await servedSimulatedMill()
+    const backup = join(temporaryFolder(), 'backup.db')
+    backUp(path, backup, false)
+    const raw = new Database(path)
+    raw.exec("UPDATE machine SET name = 'Nobody knows'")
+    raw.close()
+    const browser = await openBrowser()
+    const page = await openPage(browser, PHONE, served.url)
+    await page
+      .getByText(/is damaged: machine Nobody knows is not what was stored/)
+      .first()
+      .waitFor()
+    await inOrder(page, 'damaged')
+    await page.getByLabel('Backup', { exact: true }).setInputFiles(backup)
+    await page.getByLabel('Put the backup in the place of what is here').check()
+    await page.getByRole('button', { name: 'Bring it back' }).click()
+    await page.getByRole('link', { name: 'Look up' }).waitFor()
+  })
+
+  it('notes what happened at a cut, with where the work lay', async () => {
+    const { store, axisId, served } = await servedSimulatedMill()
+    const browser = await openBrowser()
+    const page = await openPage(browser, PHONE, `${served.url}#/look-up/cut`)
+    await page.getByLabel(/^Diameter of the cutter/).fill('0.5')
+    await page.getByLabel('Teeth').fill('4')
+    await page.getByLabel('Work material').selectOption('low-carbon steel')
+    await page.getByText('Values of your own').click()
+    await page.getByLabel(/^The work lies from the cutter/).selectOption('left')
+    await page.getByRole('button', { name: 'Work it out' }).click()
+    await page.getByText('Note what happened at this cut').click()
+    await page.getByLabel('What happened').selectOption('chatter')
+    await page.getByLabel('Measured roughness').fill('1.6um')
+    await inOrder(page, 'cut note')
+    await page.getByRole('button', { name: 'Keep this note' }).click()
+    await page.getByText(/^Kept: .*chatter/).waitFor()
+    const { machineId } = store.axes.byId(axisId)
+    expect(store.cutNotes.list(machineId)).toMatchObject([{ outcome: 'chatter', finishUm: 1.6 }])
   })
 })
