@@ -19,6 +19,15 @@ interface LookupOptions extends AxisOptions, LoadOption, RpmOption {
 
 const PER_TURN = 'spindle speed, for a feed a turn such as 0.005in/rev'
 
+const DAYS = `
+Which day an answer holds for
+  any day   the mean over all days and where the next setting may lie on any of them; the line voltage and how warm the
+            drive is move all feeds alike from day to day
+  today     where runs were made in this session: the feed as it is today. One check run is enough
+            (tablepace traverse --check --dial D …); it changes no table.
+A table itself gives the means of the days it was measured on.
+`
+
 const SESSION = 'answer for this session as well (default: the present one, where it has runs)'
 
 /** Tells the feed of the rapid traverse. */
@@ -36,6 +45,7 @@ export function registerLookups(program: Command, rapid?: RapidLookup): void {
     .addOption(loadOption())
     .option('--rpm <n>', PER_TURN)
     .option('--session <name>', SESSION)
+    .addHelpText('after', DAYS)
     .action((feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals()))
   withDirectionOption(
     withAxisOptions(program.command('feed <dial>').description('what feed this dial setting gives')),
@@ -43,6 +53,7 @@ export function registerLookups(program: Command, rapid?: RapidLookup): void {
     .addOption(loadOption())
     .option('--rpm <n>', PER_TURN)
     .option('--session <name>', SESSION)
+    .addHelpText('after', DAYS)
     .action((setting: string, _: unknown, command: Command) =>
       feed(setting, command.optsWithGlobals(), rapid),
     )
