@@ -58,7 +58,10 @@ export function parseTableDocument(value: unknown, place: string): TableDocument
   )
 }
 
-/** Largest size of a number of a table: as of numbers typed in. */
+/**
+ * Largest size of a number of a table, as of numbers typed in. Derived: beyond 2^53 a double no longer holds every
+ * whole number.
+ */
 const MOST = 1e16
 
 /** Refuses what has the shape of a table and cannot be one. */
@@ -156,7 +159,10 @@ export function tablesOf(
   }
 }
 
-/** How many numbers whose mm cannot be told from the inches alone are tried both ways. */
+/**
+ * How many numbers whose mm cannot be told from the inches alone are tried both ways. Derived: 2^8 hashes take
+ * some tenths of a second.
+ */
 const MOST_DOUBTFUL = 8
 
 /**

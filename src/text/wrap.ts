@@ -1,4 +1,4 @@
-/** Columns that what is printed keeps within: the width of a terminal nobody has made wider. */
+/** Columns that printed text keeps within (common practice, no source: the width of a terminal). */
 export const PRINTED_WIDTH = 80
 
 /** What belongs to the number before it, and what to the number behind it, so that no line breaks between them. */
@@ -57,7 +57,7 @@ export function reflowText(text: string, width: number): string {
   return lines.flatMap((line) => wrapLine(line, width, indentOf(line) === 0 ? 0 : hangingOf(line))).join('\n')
 }
 
-/** A list's second column begins within so many columns, or it is a sentence. */
+/** Column up to which a list's second column begins; a line with a gap further on is a sentence. Judgement: half the width. */
 const COLUMN_BEGINS_WITHIN = 40
 
 function hangingOf(line: string): number {

@@ -21,7 +21,7 @@ export interface TravelEffects {
  * the drive (voltage, grease, warmth), met from 0.3 to 2 % (common practice, no source), whose middle this is.
  */
 const TRAVEL_SCALE = 0.007
-/** Sizes tried, geometric: smaller ones do not show, larger ones are no drive. */
+/** Sizes tried, geometric. Judgement: smaller ones do not show, larger ones are no one travel's. */
 const SIZES = { from: 0.0005, to: 0.08, count: 16 }
 
 /**
