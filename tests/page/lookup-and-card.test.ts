@@ -81,7 +81,16 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
         await page.locator('main h1').waitFor()
       }
       for (const address of [
-        ...['Look up', 'Look up/Cut', 'Look up/Card', 'Measure', 'Check', 'Check/History', 'Machine'],
+        ...[
+          'Look up',
+          'Look up/Cut',
+          'Look up/Card',
+          'Measure',
+          'Check',
+          'Check/Today',
+          'Check/History',
+          'Machine',
+        ],
       ]) {
         const [place = '', view] = address.split('/')
         await goTo(place)

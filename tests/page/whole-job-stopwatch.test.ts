@@ -48,6 +48,8 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
     await page.getByRole('button', { name: 'Begin' }).tap()
     await page.getByRole('button', { name: 'All clear' }).tap()
     await page.getByText('0 of 6 runs').waitFor()
+    // Begun far down the page, and shown from the top.
+    await expect.poll(() => page.evaluate<number>('scrollY')).toBe(0)
     await isAboveTheFold(page, page.locator('.instruction'), page.getByRole('button', { name: /^Start/ }))
     expect(await seriousFindings(page)).toEqual([])
     for (const run of [1, 2]) {

@@ -1,3 +1,4 @@
+import { useEffect } from 'preact/hooks'
 import type { RunSource } from '../../../store/index.js'
 import type { GoodEnoughState, SessionState } from '../../api.js'
 import { usePage } from '../model/use-page.js'
@@ -39,6 +40,8 @@ function Measure({ source }: { source: RunSource }) {
 /** A session on one screen: what to set now, the run, what came of it, and at the end the table or the verdict. */
 export function Session({ session }: { session: SessionState }) {
   const { axis } = usePage()
+  // It began with a button far down: what to set stands at the top.
+  useEffect(() => scrollTo(0, 0), [session.id])
   return (
     <section class="measure">
       <h1>
