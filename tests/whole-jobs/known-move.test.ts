@@ -36,8 +36,8 @@ it('one turn of the handle shows on a terminal that the numbers are mm', async (
   const { store, readout } = await inchMachine()
   const traverse = ['traverse', '--dial', '8', '--port', readout.path, '--yes']
   const terminal = openTerminal(['--store', store, ...traverse])
-  await terminal.waitFor(/turn the handle one full turn \(pitch 0\.200\s+in\)/)
-  await terminal.waitFor(/Moved \(1 turn, 0\.5in; leave empty to carry on without\)/)
+  await terminal.waitFor(/turn\s+the\s+handle\s+one\s+full\s+turn\s+\(pitch\s+0\.200\s+in\)/)
+  await terminal.waitFor(/Moved\s+\(1\s+turn,\s+0\.5in;\s+leave\s+empty\s+to\s+carry\s+on\s+without\)/)
   terminal.type('1 turn\r')
   await terminal.waitFor(/The readout did not move/)
   readout.moveTo(5.02)

@@ -6,14 +6,17 @@ import { pageApi } from '../../../harness/page-api.js'
 import { programOn } from '../../../harness/program.js'
 import { servedSimulatedMill } from '../../../harness/simulated-mill.js'
 
+/** Text whose lines were broken to fit a terminal, in one. */
+const unwrapped = (text: string): string => text.replace(/\s+/g, ' ')
+
 describe('planning on the page', () => {
   it('says where the stop goes and how many runs a feed takes, as the command line does', async () => {
     const { axisId, served, path } = await servedSimulatedMill()
     const { tell } = pageApi(served)
     const stops = await tell<StopsAnswer>('stops', { axisId, unit: 'in', margin: '0.1' })
     const { stdout } = await programOn(path).run('stops', '--margin', '0.1in')
-    expect(stdout).toContain(stops.answer)
-    expect(stdout).toContain(stops.why[0])
+    expect(unwrapped(stdout)).toContain(stops.answer)
+    expect(unwrapped(stdout)).toContain(stops.why[0])
     expect(stops.coasts.length).toBeGreaterThan(0)
     expect(stops.cautions.length).toBeGreaterThan(0)
     // What the command line says of its options, the page says of its places.
@@ -31,7 +34,7 @@ describe('planning on the page', () => {
       ...['--readout-rate', '10', '--readout-step', '0.0002'],
     )
     for (const sentence of [...advice.answer, ...advice.why.slice(0, 2)])
-      expect(told.stdout).toContain(sentence)
+      expect(unwrapped(told.stdout)).toContain(sentence)
     await expect(
       tell('advice', { ...asked, feed: 'fast', timedBy: { by: 'stopwatch', person: '' } }),
     ).rejects.toThrow(/Feed: /)
