@@ -146,8 +146,10 @@ function daysOf(
   const runIds = new Set(tables.flatMap((one) => one.runIds))
   const runs = store.runs.list(axis.id)
   const sorted = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax }, 'leave-out', 'use')
-  const { evidence: all } = withoutOtherStates(store, axis, sorted)
-  const evidence = all.filter((run) => !without.has(run.runId))
+  const { leftOut } = withoutOtherStates(store, axis, sorted)
+  // A recheck that has not decided shows how the machine feeds in its session, whatever moved it.
+  const others = new Set(leftOut.filter(({ code }) => code !== 'recheck-open').map(({ runId }) => runId))
+  const evidence = sorted.evidence.filter((run) => !others.has(run.runId) && !without.has(run.runId))
   const found = sessionShares(evidence, runIds)
   const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
   const shifts = sessionShifts(tables, evidence, runIds)
