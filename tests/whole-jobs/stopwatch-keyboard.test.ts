@@ -87,7 +87,7 @@ describe('the stopwatch on the keyboard', () => {
     expect(await first.ended).toBe(0)
 
     const second = openTerminal(calibrate)
-    await second.waitFor(/Going on where the last session stopped: 1 of/)
+    await second.waitFor(/Carrying on with the last session: 1 of/)
     const total = Number(/Run 2 of (\d+)/.exec(await second.waitFor(/Run 2 of \d+/))![1])
     for (let step = 2; step <= total; step += 1) await timeOne(second, 200 + 40 * (step % 3))
     await second.waitFor(/next setting/)
