@@ -76,12 +76,21 @@ export function useLoading(): Loading {
   const shownRef = useRef(shownId)
   shownRef.current = shownId
 
+  /** How often the axis was asked for, and which of these answers is shown. */
+  const asked = useRef(0)
+  const shownTurn = useRef(0)
   const refresh = useCallback(async () => {
     const id = shownRef.current
     if (id === null) return
+    asked.current += 1
+    const turn = asked.current
     try {
       const answer = await ask<AxisAnswer>(`axis?id=${id}`)
-      if (shownRef.current === id) setData({ axisId: id, answer })
+      // Answers may come in another order than they were asked for; an older one must not hide a newer one.
+      if (shownRef.current === id && turn > shownTurn.current) {
+        shownTurn.current = turn
+        setData({ axisId: id, answer })
+      }
       setBroken(null)
     } catch (error) {
       if (error instanceof Refused && error.status !== 401) setBroken(`${error.message} ${error.hint}`)
