@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, statfsSync } from 'node:fs'
+import { chmodSync, mkdtempSync, rmSync, statfsSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 
@@ -13,6 +13,8 @@ const ROOM_BYTES = 2 ** 30
  */
 export default function setUp(): () => void {
   const folder = mkdtempSync(join(inMemory() ?? tmpdir(), 'tablepace-tests-'))
+  // Some tests go on as another user of the computer, who has to get this far.
+  chmodSync(folder, 0o755)
   process.env.TMPDIR = folder
   return () => rmSync(folder, { recursive: true, force: true })
 }

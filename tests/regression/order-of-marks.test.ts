@@ -40,7 +40,8 @@ describe('fitAxis(runs, options) on a dial whose feed falls', () => {
     expect(sparse!.curve[0]!.feedMmPerMin).toBeGreaterThan(sparse!.curve.at(-1)!.feedMmPerMin)
     const once = runsAt([1, 4, 6, 10].map((dial) => [dial, [falling(dial)]]))
     const [single] = fitAxis(once, dialled).directions
-    expect(at(single!, 4).feedMmPerMin).toBeCloseTo(falling(4), 9)
+    // With an assumed scatter the mark lies between its one run and the curve, here all but on the run.
+    expect(at(single!, 4).feedMmPerMin / falling(4)).toBeCloseTo(1, 4)
     expect(single!.curve[0]!.feedMmPerMin).toBeGreaterThan(single!.curve.at(-1)!.feedMmPerMin)
   })
 })

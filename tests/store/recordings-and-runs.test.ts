@@ -221,6 +221,7 @@ describe('runs', () => {
         source: 'readout',
         session: NOW.slice(0, 10),
         setting: good,
+        travel: id,
       },
     ])
     expect(leftOut.map((run) => [run.runId, run.code])).toEqual([

@@ -169,7 +169,7 @@ describe('explain', () => {
     expect(explained.notes.map((note) => note.code)).not.toContain('host-clock')
   })
 
-  it('says that nothing adds up without a repeat, and what to ask instead of nothing or both', async () => {
+  it('adds up by an assumed scatter without a repeat, and says what to ask instead of nothing or both', async () => {
     const { folder, tablepace } = await fittedMill()
     const other = programOn(join(folder, 'other.db'))
     await other.json('machine', 'add', 'Other', '--units', 'mm')
@@ -178,8 +178,8 @@ describe('explain', () => {
     await other.json('traverse', '--from', join(folder, 'one.csv'))
     await other.json('fit')
     const explained = await other.json<Explained>('explain', '4')
-    expect(explained.combinedPercent).toEqual({ mean: null, next: null })
-    expect(explained.notes.map((note) => note.code)).toContain('scatter-not-known')
+    expectToAddUp(explained)
+    expect(explained.notes.map((note) => note.code)).toContain('scatter-assumed')
 
     for (const args of [[], ['5', '--feed', '7']]) {
       const refused = await tablepace.run('explain', ...args, '--json')

@@ -50,6 +50,8 @@ export function explanationNotes(
         'No setting was measured twice, so run-to-run and dial-reset scatter are not known and nothing can be added up. To find out, set the dial to it again and make another run.',
     })
   }
+  const assumed = table.warnings?.find(({ code }) => code === 'scatter-assumed')
+  if (assumed !== undefined) notes.push({ code: assumed.code, message: assumed.message })
   if (has('reading') && !has('clock')) {
     notes.push({
       code: 'host-clock',
