@@ -26,7 +26,7 @@ test('travels of 1 to 3 s, whole or cut off, hold their feed as often as stated 
   expect(accepted).toBeGreaterThan(30)
   expect(held / accepted).toBeGreaterThan(least(accepted))
   const asked = judged.flatMap(
-    ({ run }) => run?.traverse.rejection?.message.match(/at least \d+ s \([\d.]+ mm or/) ?? [],
+    ({ run }) => run?.traverse.rejection?.message.match(/at least \d+ s or [\d.]+ mm/) ?? [],
   )
   expect(asked.length).toBeGreaterThan(20)
 })

@@ -91,7 +91,7 @@ describe('a machine that drifts slowly', () => {
 
     const { stdout } = await tablepace.run('history')
     expect(stdout).toMatch(
-      /table 1 of direction \+ is 0 days old, last rechecked 0 days ago: holds within 4 %/,
+      /table 1 of direction \+ is 0 days old, last rechecked 0 days ago:\s+holds\s+within 4 %/,
     )
     expect(stdout).toMatch(/The feed drifts: the weighted average of the rechecks is \+1\.\d\d %/)
     const path = join(folder, 'drift.svg')
