@@ -26,7 +26,7 @@ export type {
   Session,
   StopwatchRecord,
 } from './measurement-types.js'
-export { type InSession, presentSession } from './measuring-session.js'
+export type { InSession } from './measuring-session.js'
 export type { MergeConflict, MergeReport } from './merge/index.js'
 export { type OpenOptions, openStore, type Store } from './open-store.js'
 export type { Practice, Practices } from './practices.js'

@@ -7,7 +7,7 @@ import { isAnything, isText, recordOf, type Shape } from './file/shapes.js'
 import { dialColumns, finite, toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
 import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
-import { dateOf, type InSession, sessionByDate } from './measuring-session.js'
+import { dateOf, type InSession, presentSession, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { twinOf } from './twin-recording.js'
 
@@ -127,12 +127,13 @@ export class Recordings {
     )
     if (only === undefined || others.length > 0 || only.checks > 0) return null
     if (only.session_name === null && dateOf(only.first) !== dateOf(only.latest)) return null
-    const latest = this.#connection.row<RecordingRow>(
-      'recording',
-      'WHERE axis_id = ? ORDER BY started_at DESC LIMIT 1',
-      axisId,
-    )
-    return latest === undefined ? null : this.#read(latest)
+    return this.#latest(axisId)
+  }
+
+  /** The measuring session that somebody works in at this time; null where the latest recording was made too long before. */
+  presentSession(axisId: number, nowIso: string): string | null {
+    const latest = this.#latest(axisId)
+    return presentSession(latest === null ? [] : [latest], nowIso)
   }
 
   /**
@@ -234,6 +235,15 @@ export class Recordings {
       check_run: recording.check === true ? 1 : null,
     })
     return this.get(id)
+  }
+
+  #latest(axisId: number): Recording | null {
+    const row = this.#connection.row<RecordingRow>(
+      'recording',
+      'WHERE axis_id = ? ORDER BY started_at DESC, id DESC LIMIT 1',
+      axisId,
+    )
+    return row === undefined ? null : this.#read(row)
   }
 
   #read(row: RecordingRow): Recording {

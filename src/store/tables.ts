@@ -105,6 +105,15 @@ export class Tables {
     )
   }
 
+  /** The version of a direction that was fitted at this time, or null. Reads no table but that. @throws StoreError */
+  fittedAt(axisId: number, direction: Direction, fittedAt: string): StoredTable | null {
+    const row = this.#versions(axisId)
+      .filter((one) => one.direction === direction)
+      .map(({ id }) => this.#version(id))
+      .find((one) => this.#fit(one).fitted_at === fittedAt)
+    return row === undefined ? null : this.#read(row)
+  }
+
   /** All versions of an axis, oldest first. @throws StoreError `store-damaged` */
   list(axisId: number): TableSummary[] {
     return this.#versions(axisId).map(({ id }) => {

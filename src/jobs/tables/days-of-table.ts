@@ -8,14 +8,7 @@ import {
   shiftPercent,
 } from '../../planning/days/index.js'
 import { allowedDayEffect, type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
-import {
-  type Axis,
-  type InSession,
-  presentSession,
-  type Store,
-  type StoredTable,
-  sortEvidence,
-} from '../../store/index.js'
+import { type Axis, type Store, type StoredTable, sortEvidence } from '../../store/index.js'
 import { withoutOtherStates } from './machine-state.js'
 import { otherDirection } from './table-evidence.js'
 
@@ -56,10 +49,8 @@ export function onDays(
   table: StoredTable,
   asked: { readonly session?: string | undefined; readonly nowIso: string },
 ): TableOnDays {
-  const only = store.recordings.onlySession(axis.id)
-  const recordings = only === null ? store.recordings.list(axis.id) : [only]
-  const session = asked.session ?? presentSession(recordings, asked.nowIso)
-  const { knowledge, sessions } = daysOf(store, axis, table, only)
+  const session = asked.session ?? store.recordings.presentSession(axis.id, asked.nowIso)
+  const { knowledge, sessions } = daysOf(store, axis, table)
   const told = session === null ? undefined : sessions.get(session)
   return {
     anyDay: onAnyDay(table, knowledge),
@@ -79,7 +70,7 @@ export function onDays(
 
 /** A stored table with its next settings on any day, as it is shown and handed on. */
 export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): StoredTable {
-  return nextOnAnyDay(table, daysOf(store, axis, table, store.recordings.onlySession(axis.id)).knowledge)
+  return nextOnAnyDay(table, daysOf(store, axis, table).knowledge)
 }
 
 /**
@@ -96,15 +87,13 @@ export function dayErrors(
   runIds: readonly string[],
   nowIso: string,
 ): ReadonlyMap<string, number> {
-  const only = store.recordings.onlySession(axis.id)
-  const recordings = only === null ? store.recordings.list(axis.id) : [only]
   const fresh = new Set(runIds)
   const runs = store.runs.list(axis.id)
   const later = runs.filter((run) => run.createdAt > nowIso).map((run) => run.id)
-  const { knowledge, shares } = daysOf(store, axis, table, only, new Set([...fresh, ...later]))
+  const { knowledge, shares } = daysOf(store, axis, table, new Set([...fresh, ...later]))
   const allowed = allowedDayEffect(knowledge.sizes)
   const now = runs.filter((run) => fresh.has(run.id)).map((run) => run.sessionName)
-  const sessions = now.length > 0 ? now : [presentSession(recordings, nowIso) ?? nowIso]
+  const sessions = now.length > 0 ? now : [store.recordings.presentSession(axis.id, nowIso) ?? nowIso]
   const loadings = new Map(shares)
   for (const session of sessions) {
     loadings.set(session, (loadings.get(session) ?? 0) - 1 / sessions.length)
@@ -124,17 +113,15 @@ interface DaysOfTable {
   readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
 }
 
-/**
- * @param only as `Recordings.onlySession` tells: then nothing but the prior is known, and no run need be read
- * @param without runs that are not to tell of days
- */
+/** @param without runs that are not to tell of days */
 function daysOf(
   store: Store,
   axis: Axis,
   table: StoredTable,
-  only: InSession | null,
   without: ReadonlySet<string> = new Set(),
 ): DaysOfTable {
+  const only = store.recordings.onlySession(axis.id)
+  // Then nothing but the prior is known, and no run need be read.
   if (only !== null && table.runIds.length > 0) {
     return {
       shares: new Map([[only.sessionName, 1]]),
@@ -146,7 +133,7 @@ function daysOf(
   const runIds = new Set(tables.flatMap((one) => one.runIds))
   const runs = store.runs.list(axis.id)
   const sorted = sortEvidence(runs, { low: axis.dialMin, high: axis.dialMax }, 'leave-out', 'use')
-  const { leftOut } = withoutOtherStates(store, axis, sorted)
+  const { leftOut } = withoutOtherStates(store, axis, sorted, runs)
   // A recheck that has not decided shows how the machine feeds in its session, whatever moved it.
   const others = new Set(leftOut.filter(({ code }) => code !== 'recheck-open').map(({ runId }) => runId))
   const evidence = sorted.evidence.filter((run) => !others.has(run.runId) && !without.has(run.runId))

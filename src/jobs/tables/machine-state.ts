@@ -6,10 +6,17 @@ import { CARRIED_OVER, lastLooks } from '../recheck/recheck-record.js'
  * Leaves out runs that may have been made in another state of the machine than the one it is in: those from before the
  * first run of the newest recheck that found it moved or whose change was brought into a new table, and those of rechecks
  * that have not decided. Runs of a recheck that found the table to hold count like any other.
+ *
+ * @param allRuns every run of the axis, where the caller has read them
  */
-export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut }: Evidence): Evidence {
+export function withoutOtherStates(
+  store: Store,
+  axis: Axis,
+  { evidence, leftOut }: Evidence,
+  allRuns: readonly Run[] = store.runs.list(axis.id),
+): Evidence {
   const rechecks = store.history.rechecks(axis.id)
-  const runs = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
+  const runs = new Map(allRuns.map((run) => [run.id, run]))
   const adopted = adoptedIn(store, axis, rechecks)
   const moved = lastLooks(rechecks).findLast((recheck) => recheck.verdict === 'moved' || adopted.has(recheck))
   const sinceIso = moved === undefined ? null : firstMade(moved, runs)
@@ -46,6 +53,8 @@ export function withoutOtherStates(store: Store, axis: Axis, { evidence, leftOut
 
 /** Rechecks whose change was brought into a new table, whatever their verdict. */
 function adoptedIn(store: Store, axis: Axis, rechecks: readonly Recheck[]): Set<Recheck> {
+  // Tables are long to read, and without a recheck no table can carry its change.
+  if (rechecks.length === 0) return new Set()
   const carried = store.tables
     .list(axis.id)
     .filter((table) => table.warnings.some((warning) => warning.code === CARRIED_OVER))

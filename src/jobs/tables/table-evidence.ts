@@ -12,10 +12,7 @@ export function evidenceOf(store: Store, axis: Axis, runIds: Iterable<string>): 
 
 /** The table of the other direction out of the same fit. */
 export function otherDirection(store: Store, axis: Axis, table: StoredTable): StoredTable | null {
-  const other = store.tables
-    .list(axis.id)
-    .find((row) => row.direction !== table.direction && row.fittedAt === table.fittedAt)
-  return other === undefined ? null : store.tables.version(axis.id, other.direction, other.version)
+  return store.tables.fittedAt(axis.id, table.direction === 1 ? -1 : 1, table.fittedAt)
 }
 
 /** A run as it was when a table was fitted from it, which it may have been dropped since. */
