@@ -1,3 +1,4 @@
+import { mean } from '../../numbers/mean.js'
 import { type CurveDraw, curveGrid, drawSideCurves } from '../../regression/index.js'
 import {
   addVariances,
@@ -101,7 +102,6 @@ function feedAlong(grid: readonly number[], { feedsMmPerMin }: CurveDraw, dial: 
 }
 
 function covariance(a: readonly number[], b: readonly number[]): number {
-  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
   const [meanA, meanB] = [mean(a), mean(b)]
   return a.reduce((sum, value, k) => sum + (value - meanA) * (b[k]! - meanB), 0) / (a.length - 1)
 }

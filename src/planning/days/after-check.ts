@@ -1,4 +1,5 @@
 import { mixtureQuantile } from '../../numbers/mixture-quantile.js'
+import { Z95 } from '../../numbers/z95.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
@@ -20,7 +21,7 @@ export function halfWidthAfterCheck(table: FeedTable, days: DayKnowledge, dial: 
   })
   if (variances.length === 0) return null
   const check = Math.min(...variances)
-  const own = (Math.log(next[1] / next[0]) / (2 * 1.959964)) ** 2
+  const own = (Math.log(next[1] / next[0]) / (2 * Z95)) ** 2
   const parts = days.anyDay.map(({ weight, variance: day }) => ({
     weight,
     mean: 0,

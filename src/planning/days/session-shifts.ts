@@ -1,3 +1,4 @@
+import { mean } from '../../numbers/mean.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, MarkFit, RunEvidence } from '../../regression/index.js'
 import type { SessionShift } from '../../regression/scatter/day-effect.js'
@@ -122,10 +123,6 @@ function together(session: string, shifts: readonly PlaceShift[]): SessionShift 
       shifts.flatMap(({ place, isOwn, tableError }, k) => (isOwn ? [] : [[place, weights[k]! * tableError]])),
     ),
   }
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length
 }
 
 function groupBy<T>(values: readonly T[], keyOf: (value: T) => string): Map<string, T[]> {

@@ -1,3 +1,4 @@
+import { mean } from '../../numbers/mean.js'
 /** One timing of a movement whose true times are known: how late each press was, s; early is negative. */
 export interface PracticeRound {
   readonly startLateS: number
@@ -53,10 +54,6 @@ export function pressErrors(rounds: readonly PracticeRound[]): PressErrors {
     degreesOfFreedom,
     pressSpreadS: Math.sqrt(variance + Math.max(0, biasS ** 2 - byChance) / 2),
   }
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length
 }
 
 function squaresAboutMean(values: readonly number[]): number {

@@ -1,4 +1,5 @@
 import { logSum } from '../../numbers/index.js'
+import { mean } from '../../numbers/mean.js'
 import { logLikelihood, type NoisePoint, type ScatteringMark } from './noise-model.js'
 
 /** One way in which a mark's runs may have come about: with nothing odd, or with these runs odd. */
@@ -111,8 +112,4 @@ export function sharesOf(
     })
   }
   return shares
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length
 }
