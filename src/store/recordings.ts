@@ -90,10 +90,11 @@ export class Recordings {
     })
   }
 
-  /** @throws UsageError `unknown-recording` */
+  /** @throws UsageError `unknown-recording`; StoreError `store-damaged`, also where a damaged index may hide it */
   get(recordingId: string): Recording {
     const row = this.#connection.row<RecordingRow>('recording', 'WHERE id = ?', recordingId)
     if (row === undefined) {
+      this.#connection.refuseDisorder('recording')
       throw new UsageError(
         'unknown-recording',
         `There is no recording ${recordingId} in the store.`,

@@ -41,10 +41,11 @@ export class Runs {
     })
   }
 
-  /** @throws UsageError `unknown-run` */
+  /** @throws UsageError `unknown-run`; StoreError `store-damaged`, also where a damaged index may hide the run */
   get(runId: string): Run {
     const row = this.#connection.row<RunRow>('run', 'WHERE id = ?', runId)
     if (row === undefined) {
+      this.#connection.refuseDisorder('run')
       throw new UsageError(
         'unknown-run',
         `There is no run ${runId} in the store.`,

@@ -199,3 +199,28 @@ it('a run that a damaged index leads to in the place of another is refused', () 
   expect(codeOf(() => damaged.runs.list(1))).toBe('store-damaged')
   expect(codeOf(() => damaged.runs.ofRecording(recording))).toBe('store-damaged')
 })
+
+it.each(['run', 'recording'] as const)(
+  'a %s that its damaged index hides is not taken for unknown',
+  (table) => {
+    const path = join(temporaryFolder(), 'store.db')
+    const store = openStore(path, { mode: 'write' })
+    fillGoldenStore(store)
+    store.close()
+    const database = new Database(path)
+    const id = database.prepare(`SELECT id FROM ${table} WHERE rowid = 2`).pluck().get() as string
+    database.pragma('journal_mode = delete')
+    database.close()
+    // The entry of the index on ids, as above: header, a text of 26 bytes, the row's number.
+    const entry = Buffer.concat([Buffer.from([3, 65, 1]), Buffer.from(id), Buffer.from([2])])
+    const bytes = readFileSync(path)
+    const at = bytes.indexOf(entry)
+    expect(at).toBeGreaterThan(0)
+    bytes[at + entry.length - 2]! ^= 1
+    writeFileSync(path, bytes)
+    const damaged = openStore(path, { mode: 'read' })
+    onTestFinished(() => damaged.close())
+    const get = { run: () => damaged.runs.get(id), recording: () => damaged.recordings.get(id) }
+    expect(codeOf(get[table])).toBe('store-damaged')
+  },
+)
