@@ -32,7 +32,7 @@ import { checkListedPort, readoutChoices } from './readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './recheck.js'
 import { keepTiming, tellClock } from './stopwatch.js'
 import { type Handler, taking } from './taking.js'
-import { lookupTables, toldTables } from './told-tables.js'
+import { tablesOnDays } from './told-tables.js'
 
 /** Every question the page may ask, as `METHOD /path`. */
 export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
@@ -138,11 +138,11 @@ function start(store: Store): StartAnswer {
 }
 
 async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
-  const tables = toldTables(store, axis)
+  const { told, lookups } = tablesOnDays(store, axis)
   return {
-    tables,
-    lookups: lookupTables(store, axis),
-    difference: tables[0]?.difference ?? null,
+    tables: told,
+    lookups,
+    difference: told[0]?.difference ?? null,
     runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
     session: await sessions.state(axis),
   }

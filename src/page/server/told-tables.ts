@@ -1,4 +1,5 @@
-import { onDays, tableInForce, toldForAnyDay } from '../../jobs/index.js'
+import { onDays, type TableOnDays, tableInForce, toldForAnyDay } from '../../jobs/index.js'
+import { nextOnAnyDay } from '../../planning/days/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
 import { shiftSentence } from '../../words/index.js'
 import type { LookupTables } from '../api.js'
@@ -9,12 +10,22 @@ export function toldTables(store: Store, axis: Axis): StoredTable[] {
   return storedTables(store, axis).map((table) => toldForAnyDay(store, axis, table))
 }
 
-/** The tables in force as lookups ask them. */
-export function lookupTables(store: Store, axis: Axis): LookupTables[] {
-  return storedTables(store, axis).map((table) => {
-    const { anyDay, today } = onDays(store, axis, table, { nowIso: nowIso() })
-    return { anyDay, today: today && { ...today, sentence: today.runs > 0 ? shiftSentence(today) : null } }
-  })
+/** The tables in force, told as by `toldTables`, and as lookups ask them: the runs that tell of days are read once. */
+export function tablesOnDays(
+  store: Store,
+  axis: Axis,
+): { readonly told: StoredTable[]; readonly lookups: LookupTables[] } {
+  const onTheirDays = storedTables(store, axis).map((table) =>
+    onDays(store, axis, table, { nowIso: nowIso() }),
+  )
+  return {
+    told: onTheirDays.map(({ asMeasured, knowledge }) => nextOnAnyDay(asMeasured, knowledge)),
+    lookups: onTheirDays.map(asLookup),
+  }
+}
+
+function asLookup({ anyDay, today }: TableOnDays): LookupTables {
+  return { anyDay, today: today && { ...today, sentence: today.runs > 0 ? shiftSentence(today) : null } }
 }
 
 /** As stored, for the days they were measured on. */
