@@ -29,10 +29,12 @@ async function runBuilt(args: readonly string[]): Promise<number> {
   const require = module.createRequire(import.meta.url)
   if (lookup === null) return (require('./program.cjs') as typeof import('./program.js')).runProgram(args)
   const file = fileURLToPath(new URL('lookups.cjs', import.meta.url))
-  const lookups = cache
-    ? requireCompiled(file, `${cache}/${lookup}-${process.version}-${process.arch}`)
-    : require(file)
-  return (lookups as typeof import('./lookups.js')).runLookup(args)
+  if (cache === null) return (require(file) as typeof import('./lookups.js')).runLookup(args)
+  const { exported, keep } = requireCompiled(file, `${cache}/${lookup}-${process.version}-${process.arch}`)
+  const exitCode = await (exported as typeof import('./lookups.js')).runLookup(args)
+  // A lookup that was refused ran but a part of what the next one needs.
+  if (exitCode === 0) keep()
+  return exitCode
 }
 
 const args = process.argv.slice(2)

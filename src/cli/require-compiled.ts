@@ -10,14 +10,18 @@ const HEADER_BYTES = 8
 
 /**
  * Loads a CommonJS file as `require` does, with the code that V8 compiled in an earlier process. Node's own cache keeps
- * what is compiled while a file loads; this one is written when the process ends, and so holds every function that the
+ * what is compiled while a file loads; this one is kept when a command is done, and so holds every function that the
  * command needed, whose compiling takes longer than running it. Without a cache, or where none can be written, the file
  * loads all the same.
  *
  * @param file absolute path of the file
- * @param cache path of the compiled code: of one file, one command and one Node; written when the process ends well
+ * @param cache path of the compiled code: of one file, one command and one Node
+ * @returns what the file exports, and what keeps the code compiled so far where none that fits was there
  */
-export function requireCompiled(file: string, cache: string): unknown {
+export function requireCompiled(
+  file: string,
+  cache: string,
+): { readonly exported: unknown; readonly keep: () => void } {
   const source = readFileSync(file, 'utf8')
   const cachedData = readCompiled(cache, zlib.crc32(source))
   const script = new vm.Script(`(function (exports, require, module, __filename, __dirname) {${source}\n})`, {
@@ -25,14 +29,15 @@ export function requireCompiled(file: string, cache: string): unknown {
     importModuleDynamically: vm.constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
     ...(cachedData && { cachedData }),
   })
-  if (cachedData === null || script.cachedDataRejected === true) {
-    process.once('exit', (exitCode) => {
-      if (exitCode === 0) keepCompiled(cache, zlib.crc32(source), script.createCachedData())
-    })
-  }
+  const isKept = cachedData !== null && script.cachedDataRejected !== true
   const module = { exports: {} }
   script.runInThisContext()(module.exports, createRequire(file), module, file, dirname(file))
-  return module.exports
+  return {
+    exported: module.exports,
+    keep: () => {
+      if (!isKept) keepCompiled(cache, zlib.crc32(source), script.createCachedData())
+    },
+  }
 }
 
 /** Compiled code that is whole and of this source, or null. V8 itself refuses that of another version. */

@@ -19,8 +19,9 @@ function loader(folder: string): string {
         refused = this.cachedDataRejected
       }
     }
-    const { answer } = requireCompiled(process.argv[2]!, process.argv[3]!) as { answer: () => number }
-    console.log(answer(), refused === false ? 'kept' : 'compiled')`,
+    const { exported, keep } = requireCompiled(process.argv[2]!, process.argv[3]!)
+    console.log((exported as { answer: () => number }).answer(), refused === false ? 'kept' : 'compiled')
+    if (process.exitCode !== 1) keep()`,
   )
   return file
 }

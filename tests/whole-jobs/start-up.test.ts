@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { runProgram } from '../harness/program.js'
@@ -22,4 +22,22 @@ it('starts light: a lookup takes its own part of the program, the database, and 
   const packages = files.flatMap((file) => /node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(file)?.[1] ?? [])
   expect([...new Set(packages)]).toEqual(['better-sqlite3'])
   expect(files.filter((file) => file.includes('/dist/'))).toEqual([])
+})
+
+it('keeps the compiled code of a lookup that was answered, and of no other', async () => {
+  const { folder } = await fittedByStopwatch()
+  const cache = join(folder, 'cache')
+  const kept = () =>
+    readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((path) => path.includes('/feed-'))
+  const feed = (dial: string) =>
+    runProgram(['--store', join(folder, 'store.db'), 'feed', dial], {
+      env: { XDG_CACHE_HOME: cache, HOME: folder },
+    })
+  expect((await feed('99')).exitCode).toBe(1)
+  expect(kept()).toEqual([])
+  for (let call = 0; call < 12; call += 1) {
+    // More calls than listeners of one kind that a process may have without a warning.
+    expect(await feed('3')).toMatchObject({ exitCode: 0, stderr: '' })
+  }
+  expect(kept()).toEqual([`cache/tablepace/feed-${process.version}-${process.arch}`])
 })
