@@ -1,9 +1,9 @@
 import { UsageError } from '../../errors/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { PageEvent } from '../api.js'
-import type { LiveDesk } from './live-desk.js'
 import type { LearnDesk } from './machine/learn-desk.js'
-import type { SessionDesk } from './session-desk.js'
+import type { LiveDesk } from './measure/live-desk.js'
+import type { SessionDesk } from './measure/session-desk.js'
 
 /** What the answers are made from. */
 export interface Desk {

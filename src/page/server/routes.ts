@@ -20,19 +20,19 @@ import {
   sessionRequest,
   stopwatchRequest,
 } from '../requests.js'
-import { cardAnswer } from './card.js'
-import { cutView, keepCutNote, materials } from './cut.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
-import { expectedAnswer } from './expected.js'
-import { keepFilm } from './film.js'
-import { lean } from './lean.js'
+import { lean } from './http/lean.js'
+import { type Handler, taking } from './http/taking.js'
+import { cardAnswer } from './look-up/card.js'
+import { cutView, keepCutNote, materials } from './look-up/cut.js'
+import { tablesOnDays } from './look-up/told-tables.js'
 import { machinePlaceRoutes } from './machine/index.js'
-import { pageRun } from './page-run.js'
-import { checkListedPort, readoutChoices } from './readout-choices.js'
-import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './recheck.js'
-import { keepTiming, tellClock } from './stopwatch.js'
-import { type Handler, taking } from './taking.js'
-import { tablesOnDays } from './told-tables.js'
+import { expectedAnswer } from './measure/expected.js'
+import { keepFilm } from './measure/film.js'
+import { pageRun } from './measure/page-run.js'
+import { checkListedPort, readoutChoices } from './measure/readout-choices.js'
+import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './measure/recheck.js'
+import { keepTiming, tellClock } from './measure/stopwatch.js'
 
 /** Every question the page may ask, as `METHOD /path`. */
 export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {

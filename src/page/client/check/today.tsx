@@ -1,6 +1,6 @@
 import type { RunSource } from '../../../store/index.js'
-import { ReadoutRuns } from '../measure/readout-runs.js'
-import { StopwatchRuns } from '../measure/stopwatch-runs.js'
+import { ReadoutRuns } from '../measure/readout/readout-runs.js'
+import { StopwatchRuns } from '../measure/timed/stopwatch-runs.js'
 import { useKept } from '../model/kept.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'

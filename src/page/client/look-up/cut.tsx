@@ -1,18 +1,6 @@
-import type { ComponentChildren } from 'preact'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
-import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
-import { feedUnit, formatDial, formatFeed, formatInterval, type LengthUnit } from '../../../units/index.js'
-import {
-  bothChipLoads,
-  bothFeeds,
-  bothHeights,
-  bothLengths,
-  bothPowers,
-  bothSpeeds,
-  bothVolumes,
-  formatRpm,
-} from '../../../words/both-systems.js'
+import { formatFeed, type LengthUnit } from '../../../units/index.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { inUnit } from '../model/typed.js'
@@ -22,6 +10,7 @@ import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
 import { CutNote, CutSides, type CutToNote } from './cut-note.js'
+import { CutResult } from './cut-result.js'
 
 type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 
@@ -164,7 +153,7 @@ export function Cut() {
         </div>
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       </form>
-      {view !== null && <Result cut={view.cut} unit={view.unit} />}
+      {view !== null && <CutResult cut={view.cut} unit={view.unit} />}
       {view !== null && <CutNote key={JSON.stringify(view.asked)} cut={toNote(view)} />}
     </section>
   )
@@ -183,121 +172,4 @@ function toNote({ cut, unit, asked }: Worked & { readonly asked: Fields }): CutT
     rpm: spindle.setRpm === null ? '' : String(Math.round(spindle.setRpm)),
     feed: feedMmPerMin.atSetRpm === null ? '' : formatFeed(feedMmPerMin.atSetRpm, null, unit),
   }
-}
-
-function Result({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
-  const { answer, range, changes } = cut
-  const { plan, dial, engagement, chipLoad, results } = answer
-  const { spindle, feedMmPerMin } = plan
-  const levers = useRef<HTMLDListElement>(null)
-  // On a phone the answer comes below the fields.
-  useEffect(() => levers.current?.scrollIntoView({ block: 'start' }), [cut])
-  return (
-    <div role="status">
-      <dl class="levers" ref={levers}>
-        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
-          {dial === null
-            ? (cut.noDial ?? '')
-            : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}
-        </Figure>
-        <Figure name="Spindle" value={spindle.setRpm === null ? 'none' : formatRpm(spindle.setRpm)}>
-          wanted {formatRpm(spindle.wantedRpm)} for {bothSpeeds(cut.cuttingSpeedMPerMin, unit)}
-        </Figure>
-      </dl>
-      <Notice kind="note">
-        <p>
-          <strong>A starting point, no more: begin below it.</strong>
-        </p>
-        <ul>
-          {cut.cautions.map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
-      </Notice>
-      {cut.warnings.map((warning) => (
-        <Notice kind="trouble" key={warning}>
-          {warning}
-        </Notice>
-      ))}
-      {dial !== null && <p class="quiet">{MEASURED_SENTENCE}</p>}
-      <dl class="figures">
-        <Figure
-          name="Feed"
-          value={feedMmPerMin.atSetRpm === null ? 'none' : bothFeeds(feedMmPerMin.atSetRpm, unit)}
-        >
-          {bothFeeds(feedMmPerMin.wanted, unit)} at the wanted speed
-        </Figure>
-        <Figure
-          name="Chip load a tooth"
-          value={bothChipLoads(
-            chipLoad.nextSetting95?.[0] ?? chipLoad.chipLoadMm,
-            unit,
-            chipLoad.nextSetting95?.[1],
-          )}
-        >
-          wanted {bothChipLoads(cut.chipLoadMm, unit)}
-          {range !== null && `, range ${bothChipLoads(range.lowMm, unit, range.highMm)}`}
-        </Figure>
-        {engagement.widthMm !== null && (
-          <Figure name="Width of cut" value={bothLengths(engagement.widthMm, unit)}>
-            {engagement.widthProposed ? 'proposed' : ''}
-          </Figure>
-        )}
-        {engagement.depthMm !== null && (
-          <Figure name="Depth of cut" value={bothLengths(engagement.depthMm, unit)}>
-            {engagement.depthProposed ? 'proposed' : ''}
-          </Figure>
-        )}
-        {results.removalRateMm3PerMin !== null && (
-          <Figure name="Removal rate" value={bothVolumes(results.removalRateMm3PerMin, unit)} />
-        )}
-        {results.power !== null && (
-          <Figure
-            name="Power at the spindle"
-            value={bothPowers(results.power.lowW, unit, results.power.highW)}
-          />
-        )}
-        {results.feedMarks.map(
-          ({ surface, everyTooth }) =>
-            everyTooth !== null && (
-              <Figure
-                key={surface}
-                name={`Feed marks on the ${surface}`}
-                value={bothHeights(everyTooth.exactMm, unit)}
-              />
-            ),
-        )}
-      </dl>
-      {changes.length > 0 && (
-        <>
-          <h2>What you could change</h2>
-          <ul>
-            {changes.map((change) => (
-              <li key={change}>{change}</li>
-            ))}
-          </ul>
-        </>
-      )}
-      <details>
-        <summary>Where the numbers come from</summary>
-        <ul>
-          {cut.sources.map((source) => (
-            <li key={source}>{source}</li>
-          ))}
-        </ul>
-      </details>
-    </div>
-  )
-}
-
-function Figure({ name, value, children }: { name: string; value: string; children?: ComponentChildren }) {
-  return (
-    <div>
-      <dt>{name}</dt>
-      <dd>
-        <strong>{value}</strong>
-        {children !== undefined && <span> {children}</span>}
-      </dd>
-    </div>
-  )
 }

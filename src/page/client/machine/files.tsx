@@ -5,7 +5,7 @@ import { usePage } from '../model/use-page.js'
 import { CheckField } from '../parts/check-field.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
-import { ReadFile } from './read-file.js'
+import { ReadFile } from './readout/read-file.js'
 
 const FORMATS: readonly { readonly format: FileFormat; readonly name: string; readonly for: string }[] = [
   { format: 'card-html', name: 'Card to print', for: 'to tape to the machine' },

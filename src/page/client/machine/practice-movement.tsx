@@ -7,7 +7,7 @@ import {
   SLIP_S,
 } from '../../../planning/practice/practice-plan.js'
 import type { PracticeRound } from '../../../regression/index.js'
-import { PressButton } from '../measure/press-button.js'
+import { PressButton } from '../measure/timed/press-button.js'
 import { phoneNowS, phoneTimeS } from '../model/phone-clock.js'
 
 /** One movement: a number that runs past two marks, and the button to press as it passes each. */

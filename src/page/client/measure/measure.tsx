@@ -4,11 +4,11 @@ import type { GoodEnoughState, SessionState } from '../../api.js'
 import { usePage } from '../model/use-page.js'
 import { RunList } from '../parts/run-list.js'
 import { BeginSession } from './begin-session.js'
-import { ReadoutRuns } from './readout-runs.js'
+import { ReadoutRuns } from './readout/readout-runs.js'
 import { SessionDone } from './session-done.js'
 import { SessionMore } from './session-more.js'
 import { SessionProgress } from './session-progress.js'
-import { StopwatchRuns } from './stopwatch-runs.js'
+import { StopwatchRuns } from './timed/stopwatch-runs.js'
 
 /** The session in progress, or how to begin one. */
 export function MeasureNext() {

@@ -5,8 +5,8 @@ import type { DoctorAnswer, FinishedAnswer } from '../../machine-api.js'
 import { axisRequest } from '../../requests.js'
 import { onPage } from '../../wording.js'
 import { type Desk, nowIso } from '../desk.js'
-import { pageRun } from '../page-run.js'
-import { type Route, taking } from '../taking.js'
+import { type Route, taking } from '../http/taking.js'
+import { pageRun } from '../measure/page-run.js'
 
 /** What may be wrong with the store, the disk, the clocks and the ports, and recordings that were broken off. */
 export function careRoutes({ store, send }: Desk): Route[] {

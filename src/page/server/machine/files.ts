@@ -8,10 +8,10 @@ import type { Axis, Store } from '../../../store/index.js'
 import { importSentences } from '../../../words/index.js'
 import type { FileFormat, ImportAnswer, RestoreAnswer } from '../../machine-api.js'
 import { axisOf, type Desk, nowIso } from '../desk.js'
-import { FileAnswer, plainFileName } from '../file-answer.js'
-import type { Route } from '../taking.js'
-import { toldTables } from '../told-tables.js'
-import type { UploadHandler } from '../upload.js'
+import { FileAnswer, plainFileName } from '../http/file-answer.js'
+import type { Route } from '../http/taking.js'
+import type { UploadHandler } from '../http/upload.js'
+import { toldTables } from '../look-up/told-tables.js'
 
 /** What each kind of file is called and how a browser knows it; the name tells the exporter which kind of card is meant. */
 const FORMATS: Readonly<Record<FileFormat, { format: ExportFormat; ending: string; type: string }>> = {

@@ -26,7 +26,7 @@ import {
 import { measuredText, scaleText, shapeText, trialText } from '../../../words/index.js'
 import type { PageEvent } from '../../api.js'
 import type { LearningState } from '../../machine-api.js'
-import { troubleText } from '../live-state.js'
+import { troubleText } from '../measure/live-state.js'
 
 export const NOT_LEARNING: LearningState = {
   ...{ status: 'closed', port: null, trials: [], heard: [], columns: [], watched: [] },

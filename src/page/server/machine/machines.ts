@@ -10,7 +10,7 @@ import {
 } from '../../machine-requests.js'
 import { axisRequest, emptyRequest } from '../../requests.js'
 import { type Desk, nowIso } from '../desk.js'
-import { type Route, taking } from '../taking.js'
+import { type Route, taking } from '../http/taking.js'
 import { axisOfFields, machineOf } from './machine-fields.js'
 import { simulatedAxis } from './simulated-mill.js'
 

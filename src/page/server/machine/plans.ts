@@ -22,7 +22,7 @@ import type {
 import { adviceRequest, practiceRequest, stopsRequest } from '../../machine-requests.js'
 import { onPage } from '../../wording.js'
 import { type Desk, nowIso } from '../desk.js'
-import { type Route, taking } from '../taking.js'
+import { type Route, taking } from '../http/taking.js'
 
 /** Where the stop goes, how many runs a feed takes, and how people press. */
 export function planRoutes({ store, send }: Desk): Route[] {

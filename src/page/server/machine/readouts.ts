@@ -6,8 +6,8 @@ import type { ReadoutsAnswer } from '../../machine-api.js'
 import { learnRequest, moveRequest, saveProfileRequest } from '../../machine-requests.js'
 import { emptyRequest } from '../../requests.js'
 import type { Desk } from '../desk.js'
-import { checkListedPort } from '../readout-choices.js'
-import { type Route, taking } from '../taking.js'
+import { type Route, taking } from '../http/taking.js'
+import { checkListedPort } from '../measure/readout-choices.js'
 
 /** Ports and what can be done with them, and learning a readout. */
 export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Route[] {

@@ -5,8 +5,8 @@ import { openTakes, portLink, recordReadoutTakes, recordStopwatchTakes } from '.
 import { parseMarks, parseNumber } from '../../../units/index.js'
 import type { ReadFileAnswer } from '../../machine-api.js'
 import { axisOf, type Desk, nowIso } from '../desk.js'
-import { takeAnswer } from '../page-run.js'
-import type { UploadHandler } from '../upload.js'
+import type { UploadHandler } from '../http/upload.js'
+import { takeAnswer } from '../measure/page-run.js'
 
 /** Recordings, stopwatch sheets and timed readings that a person hands over as a file. */
 export function recordingUploads({ store, send }: Desk): [string, UploadHandler][] {

@@ -5,8 +5,8 @@ import type { Axis, Store } from '../../../store/index.js'
 import { runHeading } from '../../../words/index.js'
 import type { DrawingAnswer } from '../../machine-api.js'
 import { axisOf, type Desk } from '../desk.js'
-import { inlineSvg } from '../inline-svg.js'
-import type { Route } from '../taking.js'
+import type { Route } from '../http/taking.js'
+import { inlineSvg } from '../look-up/inline-svg.js'
 
 /** Single runs: the picture of one. */
 export function runRoutes({ store }: Desk): Route[] {

@@ -9,8 +9,8 @@ import { BUDGET_MEANINGS } from '../../../words/index.js'
 import type { ExplanationAnswer, TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { onPage } from '../../wording.js'
 import { axisOf, type Desk } from '../desk.js'
-import { pageRun } from '../page-run.js'
-import type { Route } from '../taking.js'
+import type { Route } from '../http/taking.js'
+import { pageRun } from '../measure/page-run.js'
 
 /** Versions of the tables, and where their numbers come from. */
 export function tableRoutes({ store }: Desk): Route[] {

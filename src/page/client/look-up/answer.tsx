@@ -1,0 +1,53 @@
+import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
+import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+import type { LookupTables } from '../../api.js'
+import { TodaySentence } from '../parts/today-sentence.js'
+import { feedWords, withinWords } from '../parts/words.js'
+import { type Asked, type Found, lookUp } from './look-up.js'
+
+/** A dial with its feed, and how sure that is. */
+export function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
+  const { dial, dial95, feedMmPerMin, interval95, next95, nearest } = found
+  return (
+    <>
+      <p class="strong">
+        {found.by === 'feed'
+          ? `Set the dial to ${formatDial(dial)}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0])} … ${formatDial(dial95[1])})`}`
+          : `Dial ${formatDial(dial)} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
+      </p>
+      <p>
+        {withinWords(feedMmPerMin, interval95)} for the mean of this setting; next time you set it:{' '}
+        {formatInterval(next95, unit)} {feedUnit(unit)}, with 95 % probability.
+        {nearest !== null &&
+          ` The nearest mark, ${formatDial(nearest.dial)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
+        {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
+      </p>
+      <p class="quiet">{MEASURED_SENTENCE}</p>
+    </>
+  )
+}
+
+/** The same question answered for the present session. */
+export function TodayAnswer({
+  today,
+  question,
+  unit,
+}: {
+  today: NonNullable<LookupTables['today']>
+  question: Pick<Asked, 'by' | 'text'>
+  unit: LengthUnit
+}) {
+  const found = lookUp({ ...today.table, unit }, question)
+  if (today.sentence === null || found.kind === 'refused') return null
+  return (
+    <>
+      <p class="strong">
+        Today:{' '}
+        {question.by === 'feed'
+          ? `dial ${formatDial(found.dial)}`
+          : `${feedWords(found.feedMmPerMin, found.interval95, unit)}, ${withinWords(found.feedMmPerMin, found.interval95)}`}
+      </p>
+      <TodaySentence today={today} />
+    </>
+  )
+}

@@ -1,0 +1,153 @@
+import type { ComponentChild } from 'preact'
+import { useState } from 'preact/hooks'
+import type { Axis } from '../../../../store/index.js'
+import { formatDial, fromMm, type LengthUnit } from '../../../../units/index.js'
+import type { AxisFields } from '../../../machine-api.js'
+import { CheckField } from '../../parts/check-field.js'
+import { Choice } from '../../parts/choice.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+
+const EMPTY: AxisFields = {
+  ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
+  ...{ stepped: false, clicks: false, pitch: '', plusWay: '', minusWay: '' },
+}
+
+/** What is known of an axis and its dial, to be typed or changed. */
+export function AxisForm({
+  axis,
+  unit,
+  onSave,
+  onLeave,
+}: {
+  /** The axis to be changed; null for a new one. */
+  axis: Axis | null
+  /** Of the machine: bare numbers are in it. */
+  unit: LengthUnit
+  onSave: (fields: AxisFields) => Promise<unknown>
+  onLeave: () => void
+}) {
+  const [fields, setFields] = useState<AxisFields>(axis === null ? EMPTY : fieldsOf(axis, unit))
+  const { busy, trouble, run } = useAction()
+  const bare = unit === 'in' ? 'in inches' : 'in mm'
+  const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
+  const text = (
+    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'plusWay' | 'minusWay',
+    label: string,
+    more: { hint?: string; numeric?: boolean } = {},
+  ) => (
+    <TextField
+      label={label}
+      value={fields[name] ?? ''}
+      onText={(typed) => change({ [name]: typed })}
+      {...more}
+    />
+  )
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(async () => {
+          await onSave(fields)
+          onLeave()
+        })
+      }}
+    >
+      <h3>{axis === null ? 'A new axis' : `Change ${axis.name}`}</h3>
+      <div class="fields">
+        {text('name', 'Axis name')}
+        {text('travel', 'Travel', { hint: `${bare}, or with its unit`, numeric: true })}
+        {text('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
+        {text('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
+        {text('marks', 'Marks', { hint: 'such as 2 4 6 8; may stay empty' })}
+        {text('pitch', 'Leadscrew pitch', {
+          hint: `travel of one turn, ${bare} or with its unit; may stay empty`,
+        })}
+      </div>
+      <WaysFields fields={fields} onChange={change} text={text} />
+      <CheckField
+        label="The dial has only its marks, nothing between them"
+        checked={fields.stepped}
+        onChange={(stepped) => change({ stepped })}
+      />
+      <CheckField
+        label="The dial clicks into place, so that setting it again adds no scatter"
+        checked={fields.clicks}
+        onChange={(clicks) => change({ clicks })}
+      />
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy}>
+          {axis === null ? 'Add axis' : 'Save'}
+        </button>
+        <button type="button" onClick={onLeave}>
+          Leave it
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}
+
+const LEFT_RIGHT = { plusWay: 'left', minusWay: 'right' }
+const RIGHT_LEFT = { plusWay: 'right', minusWay: 'left' }
+
+/** Which way the table goes in +, towards larger readings: left, right, or in words of the user's own. */
+function WaysFields({
+  fields,
+  onChange,
+  text,
+}: {
+  fields: AxisFields
+  onChange: (changes: Partial<AxisFields>) => void
+  text: (name: 'plusWay' | 'minusWay', label: string, more: { hint?: string }) => ComponentChild
+}) {
+  const known = [LEFT_RIGHT, RIGHT_LEFT].find(
+    (ways) => ways.plusWay === fields.plusWay && ways.minusWay === fields.minusWay,
+  )
+  const isEmpty = (fields.plusWay ?? '') === '' && (fields.minusWay ?? '') === ''
+  const [isOwn, setOwn] = useState(!isEmpty && known === undefined)
+  const value = isOwn ? 'own' : known === LEFT_RIGHT ? 'left' : known === RIGHT_LEFT ? 'right' : 'none'
+  return (
+    <>
+      <Choice
+        legend="+ (larger readings) moves the table to the"
+        name="plus-way"
+        value={value}
+        options={[
+          { value: 'left', label: 'left' },
+          { value: 'right', label: 'right' },
+          { value: 'own', label: 'own words' },
+          { value: 'none', label: 'not said' },
+        ]}
+        onChange={(way) => {
+          setOwn(way === 'own')
+          onChange(way === 'left' ? LEFT_RIGHT : way === 'right' ? RIGHT_LEFT : { plusWay: '', minusWay: '' })
+        }}
+      />
+      {isOwn && (
+        <div class="fields">
+          {text('plusWay', 'Word for +', { hint: 'such as to the column' })}
+          {text('minusWay', 'Word for −', { hint: 'such as to me' })}
+        </div>
+      )}
+    </>
+  )
+}
+
+function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
+  const length = (mm: number): string => String(Number(fromMm(mm, unit).toFixed(6)))
+  return {
+    name: axis.name,
+    travel: length(axis.travelMm),
+    lowest: formatDial(axis.dialMin),
+    highest: formatDial(axis.dialMax),
+    marks: axis.marks.map(formatDial).join(', '),
+    stepped: axis.stepped,
+    clicks: axis.dialClicks,
+    pitch: axis.leadscrewPitchMm === null ? '' : length(axis.leadscrewPitchMm),
+    plusWay: axis.ways?.plus ?? '',
+    minusWay: axis.ways?.minus ?? '',
+  }
+}

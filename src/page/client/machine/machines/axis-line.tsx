@@ -1,0 +1,67 @@
+import type { Axis } from '../../../../store/index.js'
+import { formatDial, formatLength, type LengthUnit } from '../../../../units/index.js'
+import { tell } from '../../model/server.js'
+import { Notice } from '../../parts/notice.js'
+import { useAction } from '../../parts/use-action.js'
+import { BringBack } from './bring-back.js'
+import type { Editing } from './editing.js'
+
+/** One axis in a line, with what may be done to it. */
+export function AxisLine({
+  axis,
+  unit,
+  setOpen,
+  reload,
+}: Pick<Editing, 'setOpen' | 'reload'> & { axis: Axis; unit: LengthUnit }) {
+  const { busy, trouble, run } = useAction()
+  const retire = (): Promise<boolean> =>
+    run(async () => {
+      await tell('axis/retire', { axisId: axis.id })
+      await reload()
+    })
+  return (
+    <div class="axis">
+      <p>
+        <strong>{axis.name}</strong>: {axisWords(axis, unit)}
+      </p>
+      {axis.removedAt === null ? (
+        <div class="buttons">
+          <button
+            type="button"
+            class="small"
+            aria-label={`Change axis ${axis.name}`}
+            onClick={() => setOpen({ kind: 'axis', id: axis.id })}
+          >
+            Change
+          </button>
+          <button
+            type="button"
+            class="small"
+            aria-label={`Retire axis ${axis.name}`}
+            disabled={busy}
+            onClick={retire}
+          >
+            Retire
+          </button>
+        </div>
+      ) : (
+        <BringBack
+          name={`axis ${axis.name}`}
+          work={() => tell('axis/bring-back', { axisId: axis.id })}
+          reload={reload}
+        />
+      )}
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </div>
+  )
+}
+
+/** The travel, the dial and what is known of it. */
+function axisWords(axis: Axis, unit: LengthUnit): string {
+  const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(formatDial).join(', ')}`
+  const kind = axis.stepped ? ', only its marks' : axis.dialClicks ? ', clicks into place' : ''
+  const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, − is ${axis.ways.minus}`
+  const pitch =
+    axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
+  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${ways}`
+}

@@ -1,0 +1,74 @@
+import { useState } from 'preact/hooks'
+import type { LengthUnit } from '../../../../units/index.js'
+import type { PageMachine } from '../../../api.js'
+import type { MachineFields } from '../../../machine-api.js'
+import { tell } from '../../model/server.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+import type { Editing } from './editing.js'
+
+/** The fields of a machine, to be changed. */
+export function ChangeMachine({
+  machine,
+  leave,
+  reload,
+}: Omit<Editing, 'open' | 'setOpen'> & { machine: PageMachine }) {
+  const [fields, setFields] = useState<MachineFields>({
+    name: machine.name,
+    unit: machine.unit,
+    spindle: machine.spindleRpm.join(', '),
+    motor: machine.motorPowerW === null ? '' : `${Number(machine.motorPowerW.toFixed(1))}W`,
+  })
+  const { busy, trouble, run } = useAction()
+  const change = (changes: Partial<MachineFields>): void => setFields({ ...fields, ...changes })
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(async () => {
+          await tell('machine/change', { ...fields, machineId: machine.id })
+          await reload()
+          leave()
+        })
+      }}
+    >
+      <h2>Change {machine.name}</h2>
+      <div class="fields">
+        <TextField label="Machine name" value={fields.name} onText={(name) => change({ name })} />
+        <label>
+          Units
+          <select
+            value={fields.unit}
+            onChange={(event) => change({ unit: event.currentTarget.value as LengthUnit })}
+          >
+            <option value="in">in</option>
+            <option value="mm">mm</option>
+          </select>
+        </label>
+        <TextField
+          label="Spindle speeds"
+          value={fields.spindle}
+          onText={(spindle) => change({ spindle })}
+          hint="in rpm, such as 90, 140, 225; may stay empty"
+        />
+        <TextField
+          label="Motor power"
+          value={fields.motor}
+          onText={(motor) => change({ motor })}
+          hint="such as 1.5hp or 1100W; may stay empty"
+        />
+      </div>
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy}>
+          Save
+        </button>
+        <button type="button" onClick={leave}>
+          Leave it
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}

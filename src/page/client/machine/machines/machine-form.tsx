@@ -1,0 +1,71 @@
+import { useState } from 'preact/hooks'
+import type { LengthUnit } from '../../../../units/index.js'
+import { tell } from '../../model/server.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+
+const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', marks: '' }
+
+/** A new machine with its first axis: what it is called, how far it travels, what stands on its dial. */
+export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) {
+  const [fields, setFields] = useState(EMPTY)
+  const [unit, setUnit] = useState<LengthUnit>('in')
+  const { busy, trouble, run } = useAction()
+  const field = (
+    name: keyof typeof EMPTY,
+    label: string,
+    more: { hint?: string; numeric?: boolean } = {},
+  ) => (
+    <TextField
+      label={label}
+      value={fields[name]}
+      onText={(text) => setFields({ ...fields, [name]: text })}
+      {...more}
+    />
+  )
+  const add = (): Promise<boolean> =>
+    run(async () => {
+      const { machine: name, ...axis } = fields
+      const rest = { stepped: false, clicks: false, pitch: '' }
+      const request = { name, unit, spindle: '', motor: '', axis: { ...axis, ...rest } }
+      const { axisId } = await tell('machine/add', request)
+      if (axisId !== null) onAdded(axisId)
+    })
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void add()
+      }}
+    >
+      <div class="fields">
+        {field('machine', 'Machine name', { hint: 'as you call it in the shop' })}
+        <label>
+          Units
+          <select value={unit} onChange={(event) => setUnit(event.currentTarget.value as LengthUnit)}>
+            <option value="in">in</option>
+            <option value="mm">mm</option>
+          </select>
+        </label>
+        {field('name', 'Axis name', { hint: 'the one with the power feed' })}
+        {field('travel', 'Travel', {
+          hint: `how far the table goes; ${unit} where you type no unit`,
+          numeric: true,
+        })}
+        {field('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
+        {field('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
+        {field('marks', 'Marks', {
+          hint: 'numbers with a line at the dial, such as 2 4 6 8; may stay empty',
+        })}
+      </div>
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy}>
+          Add machine
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}

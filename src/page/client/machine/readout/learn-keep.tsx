@@ -1,0 +1,54 @@
+import { useState } from 'preact/hooks'
+import type { LearningState } from '../../../machine-api.js'
+import { tell } from '../../model/server.js'
+import { CheckField } from '../../parts/check-field.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+
+/** What the measuring views remember of the readout; a profile that was just learned is the one to use. */
+const KEPT_AS = 'tablepace.readout'
+
+/** What was learned of a readout, to be kept under a name. */
+export function LearnKeep({ state, onSaved }: { state: LearningState; onSaved: () => Promise<void> }) {
+  const [name, setName] = useState(state.suggestedName)
+  const [replace, setReplace] = useState(false)
+  const { busy, trouble, run } = useAction()
+  const save = (): Promise<boolean> =>
+    run(async () => {
+      await tell('readout/save', { name, replace })
+      localStorage.setItem(KEPT_AS, JSON.stringify({ port: state.port, baud: '', profile: name }))
+      await onSaved()
+    })
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void save()
+      }}
+    >
+      <h3>What was learned</h3>
+      {state.learned.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+      <TextField
+        label="Name of the profile"
+        value={name}
+        onText={setName}
+        hint="small letters, digits and hyphens; the measuring views then offer it"
+      />
+      <CheckField
+        label="Replace one of this name that was learned before"
+        checked={replace}
+        onChange={setReplace}
+      />
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy || name.trim() === ''}>
+          Keep it
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}

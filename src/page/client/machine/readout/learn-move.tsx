@@ -1,0 +1,116 @@
+import { useState } from 'preact/hooks'
+import type { LearningState } from '../../../machine-api.js'
+import { tell } from '../../model/server.js'
+import { usePage } from '../../model/use-page.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+
+/** Which number is the axis, and the move that tells it. */
+export function LearnMove({ state, cautions }: { state: LearningState; cautions: readonly string[] }) {
+  const { axis, unit } = usePage()
+  const [column, setColumn] = useState<number | null>(
+    state.columns.length === 1 ? state.columns[0]!.column : null,
+  )
+  const [knownMove, setKnownMove] = useState('')
+  const [moveError, setMoveError] = useState('')
+  const { busy, trouble, run } = useAction()
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(() => tell('readout/move', { axisId: axis.id, column, knownMove, moveError }))
+      }}
+    >
+      <h3>Now move {axis.name} alone, from rest to rest</h3>
+      <label>
+        Which number is {axis.name}
+        <select
+          value={column ?? ''}
+          onChange={(event) =>
+            setColumn(event.currentTarget.value === '' ? null : Number(event.currentTarget.value))
+          }
+        >
+          <option value="">the one that moves</option>
+          {state.columns.map((one) => (
+            <option key={one.column} value={one.column}>
+              {one.name}
+            </option>
+          ))}
+        </select>
+      </label>
+      <TextField
+        label="Length of the move"
+        value={knownMove}
+        onText={setKnownMove}
+        hint={`in ${unit === 'in' ? 'inches' : 'mm'} or with its unit, such as by a handwheel's scale; it tells what a number is worth`}
+        numeric
+      />
+      <TextField
+        label="How far it may be off"
+        value={moveError}
+        onText={setMoveError}
+        hint="may stay empty: one percent"
+        numeric
+      />
+      <ul class="cautions">
+        {cautions.map((caution) => (
+          <li key={caution}>{caution}</li>
+        ))}
+      </ul>
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy}>
+          I am about to move it
+        </button>
+        {column !== null && (
+          <button type="button" disabled={busy} onClick={() => run(() => tell('readout/choose', { column }))}>
+            Go on without a move
+          </button>
+        )}
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}
+
+/** The numbers while the table is moved. */
+export function LearnMoving({ state }: { state: LearningState }) {
+  const { axis } = usePage()
+  const { busy, trouble, run } = useAction()
+  return (
+    <div class="card">
+      <h3>Move {axis.name} and let it rest for a second</h3>
+      <table class="narrow">
+        <caption>The numbers as they stand in the lines</caption>
+        <thead>
+          <tr>
+            <th scope="col">Number</th>
+            <th scope="col">Now</th>
+            <th scope="col">Moved by</th>
+          </tr>
+        </thead>
+        <tbody>
+          {state.watched.map((one) => (
+            <tr key={one.name}>
+              <th scope="row">{one.name}</th>
+              <td>{one.now}</td>
+              <td>{one.moved}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <div class="buttons">
+        <button
+          type="button"
+          class="main"
+          disabled={busy}
+          onClick={() => run(() => tell('readout/moved', {}))}
+        >
+          It rests again
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </div>
+  )
+}

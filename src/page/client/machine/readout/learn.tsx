@@ -1,0 +1,103 @@
+import { useEffect, useState } from 'preact/hooks'
+import type { LearningState, ReadoutsAnswer } from '../../../machine-api.js'
+import { onServerEvent, tell } from '../../model/server.js'
+import { Notice } from '../../parts/notice.js'
+import { TextField } from '../../parts/text-field.js'
+import { useAction } from '../../parts/use-action.js'
+import { useAnswer } from '../../parts/use-answer.js'
+import { LearnKeep } from './learn-keep.js'
+import { LearnMove, LearnMoving } from './learn-move.js'
+
+/** Learns a readout by listening: which speed, which lines, which number is the axis, and what a number is worth. */
+export function Learn({ readouts, onSaved }: { readouts: ReadoutsAnswer; onSaved: () => Promise<void> }) {
+  const { answer } = useAnswer<LearningState>('learning')
+  const [told, setTold] = useState<LearningState | null>(null)
+  const { busy, trouble, run } = useAction()
+  useEffect(
+    () =>
+      onServerEvent((event) => {
+        if (event.kind === 'learning') setTold(event.state)
+      }),
+    [],
+  )
+  const state = told ?? answer
+  if (state === null) return null
+  const stop = (): Promise<boolean> => run(() => tell('readout/stop', {}))
+  return (
+    <>
+      <h2>Learn to read a readout</h2>
+      {(state.status === 'closed' || state.status === 'failed') && <Begin readouts={readouts} />}
+      {state.trouble !== null && <Notice kind="trouble">{state.trouble}</Notice>}
+      {state.port !== null && (
+        <div class="card" role="status">
+          <h3>What came from {state.port}</h3>
+          <ul>
+            {state.trials.map((trial) => (
+              <li key={trial}>{trial}</li>
+            ))}
+          </ul>
+          {state.status === 'listening' && <p>Listening …</p>}
+          {state.heard.map((sentence) => (
+            <p key={sentence}>{sentence}</p>
+          ))}
+        </div>
+      )}
+      {state.status === 'heard' && <LearnMove state={state} cautions={readouts.cautions} />}
+      {state.status === 'moving' && <LearnMoving state={state} />}
+      {state.status === 'learned' && <LearnKeep state={state} onSaved={onSaved} />}
+      {state.port !== null && (
+        <div class="buttons">
+          <button type="button" disabled={busy} onClick={stop}>
+            Stop listening
+          </button>
+        </div>
+      )}
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </>
+  )
+}
+
+function Begin({ readouts }: { readouts: ReadoutsAnswer }) {
+  const [port, setPort] = useState(readouts.ports[0]?.path ?? '')
+  const [baud, setBaud] = useState('')
+  const { busy, trouble, run } = useAction()
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(() =>
+          tell('readout/learn', { port, baudRate: baud.trim() === '' ? null : Number(baud), framing: '' }),
+        )
+      }}
+    >
+      <p>
+        For a readout that is not understood, or whose labels do not match your axes. The program only
+        listens; nothing is ever sent to it.
+      </p>
+      <label>
+        Port to listen to
+        <select value={port} onChange={(event) => setPort(event.currentTarget.value)}>
+          {readouts.ports.map(({ path, description }) => (
+            <option key={path} value={path}>
+              {path} {description}
+            </option>
+          ))}
+        </select>
+      </label>
+      <TextField
+        label="Speed, baud"
+        value={baud}
+        onText={setBaud}
+        hint="may stay empty: the usual ones are tried"
+        numeric
+      />
+      <div class="buttons">
+        <button type="submit" class="main" disabled={busy || port === ''}>
+          Listen
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </form>
+  )
+}

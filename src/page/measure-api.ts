@@ -1,0 +1,149 @@
+/** What page and server say to each other while runs are made. */
+
+import type { RecheckAsked } from '../jobs/index.js'
+import type { PlanStep } from '../planning/index.js'
+import type { DialSetting, RunSource } from '../store/index.js'
+import type { Direction, Phases } from '../traverse/index.js'
+
+/** A run as the page shows it. */
+export interface PageRun {
+  readonly id: string
+  readonly dial: DialSetting
+  readonly direction: Direction
+  readonly source: RunSource
+  readonly createdAt: string
+  readonly feedMmPerMin: number | null
+  readonly interval95: readonly [number, number] | null
+  readonly distanceMm: number
+  readonly durationS: number
+  readonly phases: Phases | null
+  /** Why the run cannot serve, in a sentence, or null. */
+  readonly rejection: string | null
+  readonly warnings: readonly string[]
+  /** The other runs make it unlikely; a warning says so, and the page offers to make it again. */
+  readonly odd: boolean
+  readonly droppedAt: string | null
+  readonly dropReason: string | null
+  /** Conditions, such as the load. */
+  readonly tags: Readonly<Record<string, string>>
+  readonly note: string | null
+}
+
+/** How a guided session stands. */
+export interface SessionState {
+  readonly id: number
+  readonly procedure: string
+  readonly title: string
+  readonly source: RunSource
+  /** What is asked where the session is a recheck, else null. */
+  readonly recheck: RecheckAsked | null
+  readonly cautions: readonly string[]
+  readonly resetDial: boolean
+  readonly steps: readonly (PlanStep & { readonly done: boolean })[]
+  readonly next: NextStep | null
+  /** Minutes that the rest is likely to take. */
+  readonly minutesLeft: number
+  /** How far the table is from good enough; null where the steps are fixed. Steps not done are then only likely. */
+  readonly goodEnough: GoodEnoughState | null
+}
+
+/** How far a table is from good enough everywhere. */
+export interface GoodEnoughState {
+  readonly withinPercent: number
+  readonly percentAlone: boolean
+  readonly reached: boolean
+  /** The place that is farthest from good enough; half widths in percent; null before there are intervals. */
+  readonly worst: {
+    readonly dial: number
+    readonly direction: Direction
+    readonly percent: number
+    readonly enoughPercent: number
+  } | null
+  /** Runs that are likely to be made from here on. */
+  readonly runs: number
+  /** How it stands, and why the next run is made where it is. */
+  readonly sentences: readonly string[]
+  /** What no run can bring within what is wanted, and why. */
+  readonly outOfReach: readonly string[]
+}
+
+/** What a calibration of an axis is likely to take, before it begins. */
+export interface ExpectedAnswer {
+  readonly procedures: readonly ({ readonly name: string } & Expected)[]
+  /** Until the table is good enough, by readout and by stopwatch. */
+  readonly goodEnough: readonly {
+    readonly source: RunSource
+    readonly runs: number
+    readonly minutes: number
+  }[]
+}
+
+/** What fixed passes take, and what they give. */
+export interface Expected {
+  readonly runs: number
+  readonly minutes: number
+  /** How well the feeds are then known, in a sentence. */
+  readonly width: string
+}
+
+/** The run to make now. */
+export interface NextStep extends PlanStep {
+  /** How far to travel and how long that takes; null before anything is known of the feed. */
+  readonly travel: { readonly distanceMm: number; readonly timeS: number } | null
+  /** A round distance to time over by stopwatch, mm. */
+  readonly timedDistanceMm: number
+  readonly minimumTimeS: number
+}
+
+export interface PortsAnswer {
+  readonly ports: readonly { readonly path: string; readonly description: string }[]
+  readonly profiles: readonly { readonly name: string; readonly description: string }[]
+}
+
+/** What came of one recording: its runs, or why it gave none. */
+export interface TakeAnswer {
+  readonly dial: DialSetting
+  readonly runs: readonly PageRun[]
+  /** Why no run counts, in a sentence; null where one does. */
+  readonly problem: string | null
+  /** Something else to know of it, in a sentence. */
+  readonly note: string | null
+}
+
+/** The laptop's clock around one exchange, s. */
+export interface ClockAnswer {
+  readonly receivedS: number
+  readonly sentS: number
+}
+
+/** What the readout is doing. */
+export interface LiveState {
+  readonly status: 'closed' | 'opening' | 'watching' | 'armed' | 'moving' | 'away'
+  readonly axisId: number | null
+  readonly port: string | null
+  /** Set while a recording runs. */
+  readonly dial: DialSetting | null
+  readonly direction: Direction | null
+  /** True where the recording belongs to the guided session. */
+  readonly inSession: boolean
+  /** The readout sends no more: the figures shown are not those of now. */
+  readonly silent: boolean
+  /** What went wrong last, in a sentence with the way out. */
+  readonly trouble: string | null
+  /** What was concluded about the lines. */
+  readonly conclusions: readonly string[]
+  /** Nothing tells yet that the numbers are in the machine's unit; a known move would. */
+  readonly unitIsOpen: boolean
+}
+
+/** What a known move of the table told of the numbers, in a sentence. */
+export interface KnownMoveAnswer {
+  readonly sentence: string
+}
+
+/** Samples since the last event of this kind, in order. */
+export interface SamplesEvent {
+  readonly kind: 'samples'
+  readonly timeS: readonly number[]
+  readonly positionMm: readonly number[]
+}

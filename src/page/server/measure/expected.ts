@@ -1,0 +1,62 @@
+import { UsageError } from '../../../errors/index.js'
+import {
+  adviseTable,
+  expectedSession,
+  goodEnoughProcedure,
+  minutesAt,
+  type TableAdvice,
+} from '../../../jobs/index.js'
+import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
+import type { Axis, Store } from '../../../store/index.js'
+import { outOfReachText, standText, whyText, widthText } from '../../../words/index.js'
+import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
+
+/**
+ * What is asked for, percent, where the page does not say. Judgement: the scatter of a usual drive and dial.
+ */
+const USUAL_PERCENT = 2
+
+/**
+ * What each way to calibrate is likely to take on this axis; a procedure that the dial has no marks for is left out.
+ *
+ * @param within percentage that the table is wanted to
+ * @throws UsageError `bad-number`
+ */
+export function expectedAnswer(store: Store, axis: Axis, within: string | null): ExpectedAnswer {
+  const withinPercent = within === null ? USUAL_PERCENT : Number(within)
+  if (!(withinPercent > 0 && withinPercent <= 50)) {
+    throw new UsageError('bad-number', `${within} is no percentage between 0 and 50.`, 'Give one like 2.')
+  }
+  const goodEnough = { withinPercent, percentAlone: false, directions: [1, -1] as const }
+  const { runs, likely } = adviseTable(store, axis, goodEnough, 'readout')
+  return {
+    procedures: builtInProcedureNames().flatMap((name) => {
+      try {
+        const expected = expectedSession(store, axis, builtInProcedure(name))
+        return [{ name, runs: expected.runs, minutes: expected.minutes, width: widthText(expected) }]
+      } catch (error) {
+        if (error instanceof UsageError) return []
+        throw error
+      }
+    }),
+    goodEnough: (['readout', 'stopwatch'] as const).map((source) => ({
+      source,
+      runs,
+      minutes: minutesAt(store, axis, likely, goodEnoughProcedure(goodEnough, source)),
+    })),
+  }
+}
+
+/** How far a table is from good enough, as the page shows it. */
+export function goodEnoughState(advice: TableAdvice): GoodEnoughState {
+  const { goodEnough, reached, worst, runs, outOfReach } = advice
+  return {
+    withinPercent: goodEnough.withinPercent,
+    percentAlone: goodEnough.percentAlone,
+    reached,
+    worst,
+    runs,
+    sentences: [standText(advice), whyText(advice)].filter((sentence) => sentence !== ''),
+    outOfReach: outOfReach.map(outOfReachText),
+  }
+}
