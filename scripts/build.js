@@ -55,6 +55,9 @@ async function buildAll() {
     entryPoints: { page: 'src/page/client/main.tsx', style: 'src/page/client/style.css' },
     outdir: 'dist/page',
     bundle: true,
+    // A view that is asked for seldom is a file of its own, got when it is opened.
+    splitting: true,
+    chunkNames: '[name]-[hash]',
     minify: true,
     format: 'esm',
     platform: 'browser',

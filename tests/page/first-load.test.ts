@@ -10,6 +10,11 @@ describe('what the page loads', () => {
     const { body } = await rawRequest(served.url)
     const named = [...body.matchAll(/(?:href|src)="([^"]+)"/g)].map((match) => match[1]!)
     expect(named.length).toBeGreaterThan(2)
+    // What a script imports from the start is loaded with it; what it imports when a view is opened is not.
+    for (const script of named.filter((path) => path.endsWith('.js'))) {
+      const { body: code } = await rawRequest(served.url, { path: script })
+      named.push(...[...code.matchAll(/\bfrom\s*"\.(\/[^"]+)"/g)].map((match) => match[1]!))
+    }
     let bytes = 0
     const asked = ['/api/start', `/api/axis?id=${axisId}`]
     for (const path of ['/', ...named, ...asked]) {

@@ -84,6 +84,9 @@ export function BeginSession() {
         <a class="button" href="#/measure/stopwatch">
           By stopwatch
         </a>
+        <a class="button" href="#/measure/film">
+          By film
+        </a>
       </div>
       {data.runs.length > 0 && (
         <>

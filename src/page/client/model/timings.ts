@@ -123,7 +123,7 @@ function readQueue(): WaitingTiming[] {
 }
 
 /** Names this browser; random, and good for nothing else. `crypto.randomUUID` is missing at addresses in the network. */
-function clientId(): string {
+export function clientId(): string {
   const known = localStorage.getItem(CLIENT_KEPT_AS)
   if (known !== null) return known
   const made = Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) =>
@@ -133,7 +133,8 @@ function clientId(): string {
   return made
 }
 
-function nextSequence(): number {
+/** The next number of what this browser keeps; with `clientId` it names it, so that sent twice it is kept once. */
+export function nextSequence(): number {
   const next = Number(localStorage.getItem(SEQUENCE_KEPT_AS) ?? '0') + 1
   localStorage.setItem(SEQUENCE_KEPT_AS, String(next))
   return next

@@ -34,10 +34,13 @@ const SENT_ONCE = [
   'sec-fetch-site',
 ] as const
 
-/** Headers of every answer: nothing from outside, no framing, no guessing of types, no trace elsewhere. */
+/**
+ * Headers of every answer: nothing from outside, no framing, no guessing of types, no trace elsewhere. `blob:` is a film
+ * that the user opens from the device; it is played there and sent nowhere.
+ */
 export const SAFE_HEADERS: Readonly<Record<string, string>> = {
   'Content-Security-Policy':
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; media-src blob:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
   'X-Content-Type-Options': 'nosniff',
   'X-Frame-Options': 'DENY',
   'Referrer-Policy': 'no-referrer',

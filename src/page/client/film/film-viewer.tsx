@@ -1,0 +1,127 @@
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { Notice } from '../parts/notice.js'
+import { Film } from './film.js'
+
+/** Steps through the film, s, beside those of one frame. */
+const STEP_S = 1
+/** How large the film is shown, as multiples of the width of the page: a display far off is read at four times. */
+const SIZES = [1, 2, 4] as const
+
+/** Opens a film from this device and steps through it. */
+export function FilmViewer({ film, onOpen }: { film: Film | null; onOpen: (film: Film | null) => void }) {
+  const video = useRef<HTMLVideoElement>(null)
+  const [state, setState] = useState<'none' | 'opening' | 'open' | 'unplayable'>('none')
+  const [size, setSize] = useState(0)
+  const open = async (file: File): Promise<void> => {
+    setState('opening')
+    onOpen(null)
+    try {
+      onOpen(await Film.open(video.current!, file))
+      setState('open')
+    } catch {
+      setState('unplayable')
+    }
+  }
+  return (
+    <>
+      <label>
+        Film
+        <input
+          type="file"
+          accept="video/*"
+          onChange={(event) => {
+            const file = event.currentTarget.files?.[0]
+            if (file !== undefined) void open(file)
+          }}
+        />
+      </label>
+      {state === 'unplayable' && (
+        <Notice kind="trouble">
+          This browser cannot play that film. Open it on the phone that made it, or film again with the
+          setting that your phone calls most compatible.
+        </Notice>
+      )}
+      {state === 'opening' && <p role="status">Opening the film …</p>}
+      <div hidden={state !== 'open' && state !== 'opening'}>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard as well */}
+        <section class="screen" aria-label="The film" tabIndex={0}>
+          <video
+            ref={video}
+            muted
+            playsInline
+            preload="auto"
+            style={{ width: `${100 * SIZES[size]!}%` }}
+            aria-label="Picture of the film"
+          />
+        </section>
+        {film !== null && <Steps film={film} />}
+        <div class="buttons even">
+          <button type="button" disabled={size === 0} onClick={() => setSize(size - 1)}>
+            Smaller
+          </button>
+          <button type="button" disabled={size === SIZES.length - 1} onClick={() => setSize(size + 1)}>
+            Larger
+          </button>
+        </div>
+      </div>
+    </>
+  )
+}
+
+/** Where the film stands, and the keys that move it. */
+function Steps({ film }: { film: Film }) {
+  const [atS, busy, go] = useStepping(film)
+  return (
+    <>
+      <p role="status" class="at">
+        At {atS.toFixed(3)} s of {film.durationS.toFixed(1)} s
+        {film.tellsFrames && `, ${(1 / film.frameS).toFixed(0)} frames a second`}
+      </p>
+      <input
+        type="range"
+        aria-label="Time in the film, s"
+        min={0}
+        max={film.durationS}
+        step="any"
+        value={atS}
+        onChange={(event) => {
+          const toS = Number(event.currentTarget.value)
+          go(() => film.seek(toS))
+        }}
+      />
+      <div class="steps-of-film">
+        <button type="button" disabled={busy} onClick={() => go(() => film.seek(film.atS - STEP_S))}>
+          − 1 s
+        </button>
+        <button type="button" disabled={busy} onClick={() => go(() => film.step(-1))}>
+          − 1 frame
+        </button>
+        <button type="button" disabled={busy} onClick={() => go(() => film.step(1))}>
+          + 1 frame
+        </button>
+        <button type="button" disabled={busy} onClick={() => go(() => film.seek(film.atS + STEP_S))}>
+          + 1 s
+        </button>
+      </div>
+    </>
+  )
+}
+
+/** The time that the film stands at, whether it is moving there, and how to move it: one step after the other. */
+function useStepping(film: Film): [number, boolean, (move: () => Promise<void>) => void] {
+  const [atS, setAtS] = useState(film.atS)
+  const [busy, setBusy] = useState(false)
+  useEffect(() => setAtS(film.atS), [film])
+  const go = (move: () => Promise<void>): void => {
+    if (busy) return
+    setBusy(true)
+    move()
+      // A film whose file went away meanwhile stays where it is.
+      .catch(() => {})
+      .finally(() => {
+        setAtS(film.atS)
+        setBusy(false)
+      })
+  }
+  return [atS, busy, go]
+}

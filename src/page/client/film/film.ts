@@ -1,0 +1,141 @@
+/** Time from frame to frame where the browser does not tell, s: 30 a second, as phones film (common practice, no source). */
+const USUAL_FRAME_S = 1 / 30
+/** Frames that are played to learn their interval. Judgement: enough that one that is dropped does not matter. */
+const LEARNS_FROM = 12
+/**
+ * Longest that is waited for a frame to be shown, ms. Judgement: a seek to the frame that is shown already shows none
+ * anew, and a phone takes a tenth of a second for a new one.
+ */
+const SHOWN_WITHIN_MS = 400
+/** Beyond the end of every film, s: a film that does not say its length is looked through for it. */
+const PAST_THE_END_S = 1e7
+
+/** A film from this device, played in a `<video>` of the page; it is sent nowhere. */
+export class Film {
+  readonly video: HTMLVideoElement
+  /** From frame to frame, s. */
+  frameS = USUAL_FRAME_S
+  /** The browser tells when a frame belongs; else its time is known to a frame. */
+  readonly tellsFrames: boolean
+  #atS = 0
+
+  private constructor(video: HTMLVideoElement) {
+    this.video = video
+    this.tellsFrames = 'requestVideoFrameCallback' in video
+  }
+
+  /** Opens a film and shows its first frame. @throws Error where this browser cannot play it */
+  static async open(video: HTMLVideoElement, file: Blob): Promise<Film> {
+    const film = new Film(video)
+    const ready = once(video, 'loadeddata')
+    video.src = URL.createObjectURL(file)
+    await ready
+    if (!Number.isFinite(video.duration)) await film.seek(PAST_THE_END_S)
+    await film.#learnFrames()
+    await film.seek(0)
+    return film
+  }
+
+  get durationS(): number {
+    return this.video.duration
+  }
+
+  /** Time of the frame that is shown, s. */
+  get atS(): number {
+    return this.#atS
+  }
+
+  /** Shows the frame of that time. */
+  async seek(toS: number): Promise<void> {
+    const { video } = this
+    const shown = this.#shown()
+    const sought = once(video, 'seeked')
+    const end = Number.isFinite(video.duration) ? video.duration : PAST_THE_END_S
+    video.currentTime = Math.min(Math.max(0, toS), end)
+    await sought
+    const still = Math.abs(video.currentTime - this.#atS) < this.frameS
+    this.#atS = (await shown) ?? (still ? this.#atS : video.currentTime)
+  }
+
+  /** Goes on by so many frames, or back. */
+  async step(frames: number): Promise<void> {
+    // Into the middle of the frame, so that rounding never shows its neighbour.
+    await this.seek(this.#atS + (frames + 0.5) * this.frameS)
+  }
+
+  /**
+   * Plays the film, without sound, and calls back at every frame that the browser shows.
+   *
+   * @returns when the film ends or `signal` says so
+   */
+  async play(onFrame: (timeS: number) => void, signal: AbortSignal): Promise<void> {
+    const { video } = this
+    let waiting = 0
+    const next = (_: number, { mediaTime }: VideoFrameCallbackMetadata): void => {
+      onFrame(mediaTime)
+      waiting = video.requestVideoFrameCallback(next)
+    }
+    waiting = video.requestVideoFrameCallback(next)
+    const over = new Promise<void>((resolve) => {
+      video.addEventListener('ended', () => resolve(), { once: true })
+      signal.addEventListener('abort', () => resolve(), { once: true })
+      if (signal.aborted) resolve()
+    })
+    video.muted = true
+    try {
+      await Promise.all([video.play(), over])
+    } finally {
+      video.cancelVideoFrameCallback(waiting)
+      video.pause()
+      this.#atS = video.currentTime
+    }
+  }
+
+  close(): void {
+    this.video.pause()
+    URL.revokeObjectURL(this.video.src)
+    this.video.removeAttribute('src')
+    this.video.load()
+  }
+
+  async #learnFrames(): Promise<void> {
+    if (!this.tellsFrames) return
+    await this.seek(0)
+    const times: number[] = []
+    const enough = new AbortController()
+    await this.play((timeS) => {
+      times.push(timeS)
+      if (times.length > LEARNS_FROM) enough.abort()
+    }, enough.signal)
+    const steps = times.slice(1).map((timeS, index) => timeS - times[index]!)
+    // A frame that was dropped makes a step of two; the usual step is the one in the middle of the shorter half.
+    const sorted = steps.filter((step) => step > 0).toSorted((a, b) => a - b)
+    this.frameS = sorted[Math.floor(sorted.length / 4)] ?? USUAL_FRAME_S
+  }
+
+  /** When the next frame that is shown belongs, s; null where none comes or the browser does not tell. */
+  #shown(): Promise<number | null> {
+    const { video } = this
+    if (!this.tellsFrames) return Promise.resolve(null)
+    return new Promise((resolve) => {
+      const waiting = video.requestVideoFrameCallback((_, { mediaTime }) => resolve(mediaTime))
+      video.addEventListener(
+        'seeked',
+        () =>
+          setTimeout(() => {
+            video.cancelVideoFrameCallback(waiting)
+            resolve(null)
+          }, SHOWN_WITHIN_MS),
+        { once: true },
+      )
+    })
+  }
+}
+
+/** Waits for an event of the film. @throws Error where it fails instead */
+function once(video: HTMLVideoElement, name: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    video.addEventListener(name, () => resolve(), { once: true })
+    video.addEventListener('error', () => reject(new Error('the film cannot be played')), { once: true })
+  })
+}

@@ -1,0 +1,170 @@
+import { useState } from 'preact/hooks'
+import { feedUnit, formatFeed, parseNumber } from '../../../units/index.js'
+import { dialOf } from '../measure/dial-field.js'
+import { RunConditions, useConditions } from '../measure/run-conditions.js'
+import { tell } from '../model/server.js'
+import { giveSignal } from '../model/signals.js'
+import { clientId, nextSequence } from '../model/timings.js'
+import { usePage } from '../model/use-page.js'
+import { Notice } from '../parts/notice.js'
+import { useAction } from '../parts/use-action.js'
+import type { Film } from './film.js'
+import type { FilmedSetting } from './film-runs.js'
+import {
+  feedsBetween,
+  lastDigitMm,
+  refreshOf,
+  type TypedReading,
+  typedReading,
+  withReading,
+} from './reading.js'
+
+/** Time from change to change of a display where nobody says, s: ten a second (common practice, no source). */
+const USUAL_REFRESH = '0.1'
+
+/** Readings of the display, typed at a few frames, and the run that they make. */
+export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSetting }) {
+  const { axis, unit, setTake, refresh } = usePage()
+  const [text, setText] = useState('')
+  const [readings, setReadings] = useState<readonly TypedReading[]>([])
+  const [changesS, setChangesS] = useState<readonly number[]>([])
+  const [refreshText, setRefreshText] = useState(USUAL_REFRESH)
+  /** Drawn once for the readings as they are, so that keeping them again after a lost answer keeps them once. */
+  const [sequence, setSequence] = useState<number | null>(null)
+  const conditions = useConditions()
+  const typing = useAction()
+  const keeping = useAction()
+  const change = (changed: readonly TypedReading[]): void => {
+    setReadings(changed)
+    setSequence(null)
+  }
+  const add = (): Promise<boolean> =>
+    typing.run(async () => {
+      change(withReading(readings, typedReading(text, film.atS, unit)))
+      setText('')
+    })
+  const keep = (): Promise<boolean> =>
+    keeping.run(async () => {
+      const named = sequence ?? nextSequence()
+      setSequence(named)
+      const take = await tell('film', {
+        ...{ clientId: clientId(), sequence: named, axisId: axis.id },
+        ...{ dial: dialOf(setting.dial, parseNumber), direction: setting.direction },
+        readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
+        positionLastDigitMm: lastDigitMm(readings, unit),
+        frameS: film.frameS,
+        refreshS: refreshOf(changesS) ?? parseNumber(refreshText, 'Time between changes of the display'),
+        tags: conditions.tags,
+      })
+      setTake(take)
+      giveSignal(take.problem === null ? 'done' : 'trouble')
+      change([])
+      await refresh()
+    })
+  const learned = refreshOf(changesS)
+  return (
+    <>
+      <h2>Type the readings</h2>
+      <p class="quiet">
+        Read the display at two frames at least, better at five, all while the table travels at its steady
+        speed. Pick frames on which the digits are sharp.
+      </p>
+      <form
+        class="typed-reading"
+        onSubmit={(event) => {
+          event.preventDefault()
+          void add()
+        }}
+      >
+        <label>
+          Reading at this frame, {unit}
+          <input
+            value={text}
+            inputMode="decimal"
+            autocomplete="off"
+            onInput={(event) => setText(event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" disabled={text.trim() === ''}>
+          Add
+        </button>
+      </form>
+      {typing.trouble !== null && <Notice kind="trouble">{typing.trouble}</Notice>}
+      <ReadingList
+        readings={readings}
+        onTakeBack={(left) => change(readings.filter((one) => one !== left))}
+      />
+      <div class="pair">
+        {learned === null ? (
+          <label>
+            Time between changes of the display, s
+            <input
+              value={refreshText}
+              inputMode="decimal"
+              onInput={(event) => setRefreshText(event.currentTarget.value)}
+            />
+          </label>
+        ) : (
+          <p>
+            The display changes every {learned.toFixed(3)} s.{' '}
+            <button type="button" class="small" onClick={() => setChangesS([])}>
+              Type it instead
+            </button>
+          </p>
+        )}
+        <button
+          type="button"
+          aria-describedby="how-to-learn-changes"
+          onClick={() => setChangesS([...new Set([...changesS, film.atS])])}
+        >
+          The display changes at this frame{changesS.length > 0 && ` (${changesS.length})`}
+        </button>
+      </div>
+      <p class="quiet" id="how-to-learn-changes">
+        A reading is sure to half a frame and to half the time between two changes of the display. To learn
+        that time, step to two frames at which the digits change, one after the other, and say so at each.
+      </p>
+      <div class="buttons">
+        <button type="button" class="main huge" disabled={keeping.busy || readings.length < 2} onClick={keep}>
+          Keep this run
+        </button>
+      </div>
+      {keeping.trouble !== null && <Notice kind="trouble">{keeping.trouble}</Notice>}
+      <RunConditions conditions={conditions} />
+    </>
+  )
+}
+
+function ReadingList({
+  readings,
+  onTakeBack,
+}: {
+  readings: readonly TypedReading[]
+  onTakeBack: (reading: TypedReading) => void
+}) {
+  const { unit } = usePage()
+  if (readings.length === 0) return null
+  const feeds = feedsBetween(readings)
+  return (
+    <ol class="readings-of-film" aria-label="Readings">
+      {readings.map((one, index) => (
+        <li key={one.timeS}>
+          <span>
+            {one.timeS.toFixed(3)} s: <strong>{one.text}</strong>
+          </span>
+          <span class="quiet">
+            {index > 0 && `${formatFeed(Math.abs(feeds[index - 1]!), null, unit)} ${feedUnit(unit)} since`}
+          </span>
+          <button
+            type="button"
+            class="small"
+            aria-label={`Take back the reading at ${one.timeS.toFixed(3)} s`}
+            onClick={() => onTakeBack(one)}
+          >
+            Take back
+          </button>
+        </li>
+      ))}
+    </ol>
+  )
+}
