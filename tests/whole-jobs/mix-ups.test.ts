@@ -110,7 +110,7 @@ describe('a run that contradicts its machine is kept and not accepted', () => {
   })
 
   it('a feed ten times off a table, until the tag says that the gearing was changed', async () => {
-    const { traverse, folder, json } = await bench('in')
+    const { traverse, folder, json, run } = await bench('in')
     const sheet = join(folder, 'sheet.csv')
     const rows = [2, 4, 6].flatMap((dial) => [40, 40.3, 39.8].map((timeS) => `${dial},+,${dial},${timeS}`))
     writeFileSync(sheet, `dial,direction,distance,time\n${rows.join('\n')}\n`)
@@ -122,6 +122,11 @@ describe('a run that contradicts its machine is kept and not accepted', () => {
       'unit-mismatch',
       /10 times as fast as the 5\.\d+ in\/min of table 1/,
     )
+    // A recheck by the same mistake names the same way out.
+    writeFileSync(sheet, 'dial,direction,distance,time\n4,+,8,8\n')
+    const recheck = await run('recheck', '--within', '3', '--reason', 'gibs', '--from', sheet)
+    expect(recheck.exitCode).not.toBe(0)
+    expect(recheck.stderr).toMatch(/No run could be used: .*10 times as fast[\s\S]*Give the unit/)
     const tagged = await traverse(...entry, '--tag', 'gearing=changed')
     expect(tagged.runs[0]!.accepted).toBe(true)
   })

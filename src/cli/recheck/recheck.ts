@@ -31,6 +31,7 @@ import { printCautions } from '../terminal/cautions.js'
 import { canAsk, paint, printJson, printResult, say } from '../terminal/terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
+import { noRun } from '../traverse/present.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import { guidedRuns } from './guided.js'
 import { recheckJson } from './json.js'
@@ -236,14 +237,7 @@ async function recordFiles(
       'Make new runs, setting the dial again for each, or name runs in the store with --runs ID,ID.',
     )
   }
-  throw (
-    outcomes.find((outcome) => outcome.failure !== null)?.failure ??
-    new DataError(
-      'no-accepted-run',
-      `No run could be used: ${runs[0]?.rejection?.message ?? 'the table never moved in these recordings.'}`,
-      'Repeat the traverses. The raw lines are kept in the store.',
-    )
-  )
+  throw outcomes.find((outcome) => outcome.failure !== null)?.failure ?? noRun(runs, outcomes)
 }
 
 /** New versions of the tables, where the shape is kept and the user wants them. */

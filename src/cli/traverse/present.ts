@@ -73,7 +73,11 @@ function wayOutHere(code: string): string | null {
   return way === null ? null : [way, OPTIONS[code]].filter((part) => part !== undefined).join(' ')
 }
 
-function noRun(runs: readonly ShownRun[], outcomes: readonly AnyOutcome[]): DataError {
+/** The error of recordings of which not one run counts: why the first was refused, and the way out of that. */
+export function noRun(
+  runs: readonly Pick<ShownRun, 'rejection'>[],
+  outcomes: readonly AnyOutcome[],
+): DataError {
   const kept = outcomes.some((outcome) => outcome.recordingId !== null)
     ? ' The raw lines are kept in the store.'
     : ''
