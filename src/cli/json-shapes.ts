@@ -14,6 +14,7 @@ import {
   feedUnit,
   fromMm,
   type LengthUnit,
+  N_PER_LBF,
   type Quantity,
 } from '../units/index.js'
 
@@ -51,6 +52,13 @@ export function intervalJson(
 /** A length as JSON in the machine's unit. */
 export function lengthJson(valueMm: number, unit: LengthUnit): Quantity<LengthUnit> {
   return { value: fromMm(valueMm, unit), unit }
+}
+
+/** A force in the unit that goes with the machine's, and in the other. */
+export function forceJson(forceN: number, unit: LengthUnit): unknown {
+  return unit === 'in'
+    ? { value: forceN / N_PER_LBF, unit: 'lbf', newtons: forceN }
+    : { value: forceN, unit: 'N', poundsForce: forceN / N_PER_LBF }
 }
 
 /** A table version as JSON in the machine's unit. */

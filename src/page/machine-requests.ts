@@ -23,6 +23,8 @@ const axisFields = z.strictObject({
   /** What the user calls the two directions; both empty or left out where nothing was told. */
   plusWay: z.string().max(60).optional(),
   minusWay: z.string().max(60).optional(),
+  /** How hard the feed drive pushes; empty or left out where it was not told. */
+  push: typed.optional(),
 })
 
 const machineFields = z.strictObject({

@@ -99,6 +99,8 @@ export const cutRequest = z.strictObject({
   cutter: z.enum(CUTTER_KINDS).optional(),
   pass: z.enum(['roughing', 'finishing']).optional(),
   stickOut: typed.optional(),
+  /** How hard the feed drive pushes. */
+  push: typed.optional(),
   workSide: z.enum(WORK_SIDES).optional(),
   rotation: z.enum(ROTATIONS).optional(),
 })

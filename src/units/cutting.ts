@@ -10,11 +10,13 @@ export type SpeedUnit = 'ft/min' | 'm/min'
 export const M_PER_FOOT = (12 * MM_PER_INCH) / 1000
 /** Cubic centimetres of a cubic inch (exact by definition). */
 export const CM3_PER_IN3 = (MM_PER_INCH / 10) ** 3
+/** Newtons of a kilogram-force: a kilogram at standard gravity (exact by definition; NIST SP 811, 2008, B.8). */
+const N_PER_KGF = 9.80665
 /**
  * Newtons of a pound-force: a pound of 0.45359237 kg at standard gravity, 9.80665 m/s² (exact by definition; NIST
  * SP 811, 2008, B.8).
  */
-export const N_PER_LBF = 0.45359237 * 9.80665
+export const N_PER_LBF = 0.45359237 * N_PER_KGF
 /** Watts of a mechanical horsepower: 550 ft·lbf/s by definition. */
 export const W_PER_HP = 550 * M_PER_FOOT * N_PER_LBF
 /** Watt-seconds a mm³ in a horsepower-minute a cubic inch (derived from the definitions above). */
@@ -31,6 +33,16 @@ const M_PER_MIN: Readonly<Record<string, number>> = {
 }
 /** Watts in each unit of power (exact by definition). */
 const W_PER: Readonly<Record<string, number>> = { w: 1, kw: 1000, hp: W_PER_HP }
+/** Newtons in each unit of force, those of a spring scale among them (exact by definition). */
+const N_PER: Readonly<Record<string, number>> = {
+  n: 1,
+  kn: 1000,
+  lbf: N_PER_LBF,
+  lb: N_PER_LBF,
+  lbs: N_PER_LBF,
+  kgf: N_PER_KGF,
+  kg: N_PER_KGF,
+}
 /** Watt-seconds a mm³ in each unit of specific cutting energy (derived from the definitions above). */
 const WS_PER_MM3: Readonly<Record<string, number>> = {
   ws: 1,
@@ -68,6 +80,19 @@ export function parsePowerW(text: string, what: string): number {
     named: (name) => W_PER[name],
     bare: 1,
     taken: 'Powers are read as 1.5hp, 1100W or 1.1kW.',
+  })
+  return number * unit
+}
+
+/**
+ * A force in N from text such as `60lbf`, `250N`, `25kg` as a spring scale shows it; a bare number is in lbf for a
+ * machine in inches and in N for one in millimetres.
+ */
+export function parseForceN(text: string, machineUnit: LengthUnit, what: string): number {
+  const { number, unit } = splitUnit(text, what, {
+    named: (name) => N_PER[name],
+    bare: machineUnit === 'in' ? N_PER_LBF : 1,
+    taken: 'Forces are read as 60lbf, 250N or 25kg.',
   })
   return number * unit
 }

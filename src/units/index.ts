@@ -4,6 +4,7 @@ export {
   M_PER_FOOT,
   N_PER_LBF,
   parseCuttingSpeedMPerMin,
+  parseForceN,
   parsePowerW,
   parseRoughnessUm,
   parseSpecificEnergyWsPerMm3,

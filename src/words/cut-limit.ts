@@ -1,6 +1,6 @@
 import type { CutLimit } from '../planning/cut/index.js'
 import type { LengthUnit } from '../units/index.js'
-import { bothChipLoads, bothLengths, bothPowers, bothSpeeds, formatRpm } from './both-systems.js'
+import { bothChipLoads, bothForces, bothLengths, bothPowers, bothSpeeds, formatRpm } from './both-systems.js'
 
 /** A limit that a cut goes beyond in words: what is wrong, and what to change. */
 export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: string; change: string } {
@@ -34,6 +34,29 @@ export function cutLimitText(limit: CutLimit, unit: LengthUnit): { message: stri
             message: `This cut asks for about ${Math.round((100 * limit.atMotorW) / limit.motorPowerW)} % of the motor.`,
             change: 'Take less depth or width.',
           }
+    case 'feed-drive': {
+      const force = `The cut pushes back along the feed with about ${bothForces(limit.feedForceN, unit)}`
+      const lighter =
+        limit.fittingDepthMm === null
+          ? 'Take a smaller feed.'
+          : `Take no more than about ${bothLengths(limit.fittingDepthMm, unit)} of depth, or less width.`
+      if (limit.pushN === null) {
+        return {
+          message: `${force}, and how hard your feed drive pushes is not known; a small one slows down or stalls at that.`,
+          change: `${lighter} Or measure the push of the drive with a spring scale and enter it for the axis.`,
+        }
+      }
+      const push = bothForces(limit.pushN, unit)
+      return limit.stops
+        ? {
+            message: `${force}, and your feed drive pushes ${push}: it would slow down or stall.`,
+            change: lighter,
+          }
+        : {
+            message: `${force}, more than half of the ${push} that your feed drive pushes; single teeth push up to twice as hard.`,
+            change: lighter,
+          }
+    }
     case 'speed': {
       const what = limit.ofMaterial
         ? 'the fastest that any source here gives for this cutter in this material'

@@ -29,6 +29,13 @@ const CHIP_THINNING =
 const REMOVAL = 'removal rate = depth × width × feed: common practice, no source'
 const POWER =
   "power at the spindle = specific energy × removal rate: Mechanical Engineer's Data Handbook, p. 192; 75 % of the motor's power taken to reach the spindle: common practice, no source"
+const FEED_FORCE: Readonly<Record<'mill' | 'drill' | 'lathe', string>> = {
+  mill: 'force along the feed = force at the rim, as where a mill cuts against the feed: geometry of a circle; 0.3 of it in face milling by R. Davis, Milling Forces and Formulas, Modern Machine Shop',
+  drill:
+    'force along the feed = 0.7 × specific energy × radius × feed a turn: "Common Drilling Formulas", scribd document 262196644',
+  lathe:
+    'force along the feed = half the force at the rim, a rule of thumb: E. Isakov, Calculated Forces When Turning, Cutting Tool Engineering, February 2013',
+}
 const BENDING =
   'bending of the cutter as a cantilever: Q. Wu and others, Applied Mechanics and Materials 163 (2012) 95-99; stiffness of its material from memory'
 const PROPOSED =
@@ -41,7 +48,7 @@ export function cutNotes(
   everyCut: Cautions,
   machine: { readonly name: string; readonly unit: LengthUnit },
 ): CutNotes {
-  const { answer, values } = cut
+  const { answer, values, wanted } = cut
   const warnings = warningsOf(cut, machine)
   const { results, engagement, plan } = answer
   return {
@@ -53,12 +60,17 @@ export function cutNotes(
       ...(plan.chipThinning > 1 ? [CHIP_THINNING] : []),
       ...(results.removalRateMm3PerMin === null ? [] : [REMOVAL]),
       ...(results.power === null ? [] : [POWER]),
+      ...(results.feedForceN === null ? [] : [FEED_FORCE[feedForceKind(wanted.kind)]]),
       ...(results.deflection === null ? [] : [BENDING]),
       ...(engagement.depthProposed || engagement.widthProposed ? [PROPOSED] : []),
       ...(results.feedMarks.length === 0 ? [] : [MARKS]),
       `cautions: ${everyCut.source}`,
     ],
   }
+}
+
+function feedForceKind(kind: CutterKind): 'mill' | 'drill' | 'lathe' {
+  return kind === 'drill' ? 'drill' : kind === 'turning' || kind === 'boring' ? 'lathe' : 'mill'
 }
 
 /** What a chip load is told for: a tooth of a mill, a turn of everything else. */

@@ -20,6 +20,7 @@ const EXAMPLES: CutFieldNames = {
   cornerRadius: '0.8mm',
   specificEnergy: '2.7Ws/mm3',
   motor: '1.5hp',
+  push: '60lbf',
   rpm: '620',
   feed: '5in/min',
   finish: '1.6um',

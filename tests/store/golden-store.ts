@@ -61,6 +61,7 @@ export function fillGoldenStore(store: Store): void {
       leadscrewPitchMm: 5.08,
       dialClicks: false,
       ways: { plus: 'left', minus: 'right' },
+      pushN: 450,
     },
     AT,
   )

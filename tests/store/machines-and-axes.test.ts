@@ -94,6 +94,8 @@ describe('axes', () => {
       [{ marks: [Number.NaN] }, /NaN/],
       [{ stepped: true, marks: [] }, /stepped/],
       [{ leadscrewPitchMm: 0 }, /pitch/],
+      [{ pushN: -1 }, /does not push -1 N/],
+      [{ pushN: Number.POSITIVE_INFINITY }, /does not push/],
     ]
     for (const [change, message] of cases) {
       const error = usageError(() => store.axes.add(id, { ...NEW_AXIS, ...change }, NOW))

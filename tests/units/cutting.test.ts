@@ -4,6 +4,7 @@ import {
   CM3_PER_IN3,
   fromMPerMin,
   parseCuttingSpeedMPerMin,
+  parseForceN,
   parsePowerW,
   parseSpecificEnergyWsPerMm3,
   W_PER_HP,
@@ -29,6 +30,16 @@ describe('units of cutting', () => {
   it('refuses a table feed where a cutting speed belongs', () => {
     expect(() => parseCuttingSpeedMPerMin('7in/min', 'in', '--speed')).toThrow(UsageError)
     expect(() => parseCuttingSpeedMPerMin('fast', 'in', '--speed')).toThrow(/no number/)
+  })
+
+  it('reads forces as a spring scale shows them; a bare one in lbf or N by the machine', () => {
+    expect(parseForceN('60lbf', 'mm', '--push')).toBeCloseTo(266.893, 3)
+    expect(parseForceN('60 lb', 'mm', '--push')).toBeCloseTo(266.893, 3)
+    expect(parseForceN('25kg', 'in', '--push')).toBeCloseTo(245.166, 3)
+    expect(parseForceN('250N', 'in', '--push')).toBe(250)
+    expect(parseForceN('60', 'in', '--push')).toBeCloseTo(266.893, 3)
+    expect(parseForceN('60', 'mm', '--push')).toBe(60)
+    expect(() => parseForceN('60W', 'in', '--push')).toThrow(/does not fit/)
   })
 
   it('reads powers and specific energies', () => {

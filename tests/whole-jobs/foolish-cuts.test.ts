@@ -17,6 +17,7 @@ interface Cut {
   width: { value: number; proposed: boolean } | null
   depth: { value: number; proposed: boolean } | null
   chipLoad: { value: number }
+  feedForce: { value: number; unit: string } | null
 }
 
 /** Invented. */
@@ -134,6 +135,40 @@ describe('a cut that could hurt', () => {
       ...['--material', 'mild steel', '--cutter-material', 'carbide', '--motor', '0.75hp'],
     )
     expectStopped(heavy, 'power')
+  })
+
+  it('gives no dial for a cut that the feed drive cannot push, and says what depth it could', async () => {
+    const cut = [...HALF_INCH, '--width', '0.25in', '--depth', '0.1in']
+    const free = await cutOf(...cut)
+    expect(free.limits).toEqual([])
+    const force = free.feedForce!
+    expect(force.unit).toBe('lbf')
+    const weak = await cutOf(...cut, '--push', `${force.value / 2}lbf`)
+    expectStopped(weak, 'feed-drive')
+    expect(weak.limits).toHaveLength(1)
+    expect(weak.limits[0]!.change).toMatch(/no more than about 0\.0\d+ in .* of depth/)
+    const scarce = await cutOf(...cut, '--push', `${force.value * 1.5}`)
+    expect(scarce.dial).not.toBeNull()
+    expect(scarce.limits).toEqual([expect.objectContaining({ code: 'feed-drive', stops: false })])
+    // Nobody told what the drive pushes: the force is said, and how to find out.
+    const heavy = await cutOf(
+      ...[
+        '--cutter',
+        'face mill',
+        '--diameter',
+        '2in',
+        '--teeth',
+        '4',
+        '--width',
+        '1.5in',
+        '--depth',
+        '0.1in',
+      ],
+      ...['--material', 'mild steel', '--cutter-material', 'carbide'],
+    )
+    const warned = heavy.limits.find((one) => one.code === 'feed-drive')!
+    expect(warned).toMatchObject({ stops: false })
+    expect([warned.message, warned.change].join(' ')).toMatch(/\d lbf \(\d+ N\).*not known.*spring scale/)
   })
 
   it('gives no dial for a cutter held so long that it bends', async () => {

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import type { MachineAxis, NewAxis } from '../../store/index.js'
-import { type LengthUnit, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
+import { type LengthUnit, parseForceN, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
@@ -14,6 +14,7 @@ interface AxisCommandOptions extends AxisOptions {
   readonly continuous?: boolean
   readonly clicks?: boolean
   readonly pitch?: string
+  readonly push?: string
   readonly plus?: string
   readonly minus?: string
   readonly name?: string
@@ -68,6 +69,7 @@ function describing(command: Command): Command {
     .option('--stepped', 'the dial has only its marks, nothing between')
     .option('--clicks', 'the dial clicks into place or is digital: no scatter from setting it')
     .option('--pitch <length>', 'leadscrew pitch: travel of one turn, such as 0.2in or 5mm')
+    .option('--push <force>', 'how hard the feed drive pushes, by a spring scale: 60lbf or 250N')
     .option('--plus <word>', 'which way the table goes in +, such as left; with --minus')
     .option('--minus <word>', 'which way it goes in -, such as right')
 }
@@ -157,6 +159,7 @@ function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<New
     ...(options.pitch === undefined
       ? {}
       : { leadscrewPitchMm: parseLengthMm(options.pitch, unit, '--pitch') }),
+    ...(options.push === undefined ? {} : { pushN: parseForceN(options.push, unit, '--push') }),
     ...(options.plus === undefined && options.minus === undefined
       ? {}
       : { ways: { plus: options.plus ?? '', minus: options.minus ?? '' } }),

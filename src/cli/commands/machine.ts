@@ -7,8 +7,9 @@ import {
   parsePowerW,
   parseSpindleSpeeds,
 } from '../../units/index.js'
+import { bothForces } from '../../words/both-systems.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
-import { lengthJson } from '../json-shapes.js'
+import { forceJson, lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal/terminal.js'
@@ -155,9 +156,10 @@ export function describeAxis(axis: Axis, unit: LengthUnit): string {
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.join(' ')}`
   const kind = axis.stepped ? ', stepped' : axis.dialClicks ? ', clicks into place' : ''
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, - is ${axis.ways.minus}`
+  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, unit)}`
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${ways}`
+  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${push}${ways}`
 }
 
 /** An axis as JSON in the machine's unit. */
@@ -169,6 +171,7 @@ export function axisJson(axis: Axis, unit: LengthUnit): Record<string, unknown> 
     stepped: axis.stepped,
     clicks: axis.dialClicks,
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : lengthJson(axis.leadscrewPitchMm, unit),
+    push: axis.pushN === null ? null : forceJson(axis.pushN, unit),
     ways: axis.ways,
     removedAt: axis.removedAt,
   }

@@ -1,16 +1,9 @@
 import type { WorkedOutCut } from '../../jobs/index.js'
 import type { CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import {
-  CM3_PER_IN3,
-  fromMPerMin,
-  type LengthUnit,
-  N_PER_LBF,
-  speedUnit,
-  W_PER_HP,
-} from '../../units/index.js'
+import { CM3_PER_IN3, fromMPerMin, type LengthUnit, speedUnit, W_PER_HP } from '../../units/index.js'
 import { type CutNotes, cutLimitText, noDialWords } from '../../words/index.js'
-import { feedQuantity, intervalJson, lengthJson } from '../json-shapes.js'
+import { feedQuantity, forceJson, intervalJson, lengthJson } from '../json-shapes.js'
 import { measuredAs } from '../load.js'
 import { onEachDay, todayJson } from '../lookup/day-answers.js'
 import { dialJson } from '../lookup/lookup-answers.js'
@@ -78,7 +71,8 @@ function engagementJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<stri
 }
 
 function resultsJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string, unknown> {
-  const { removalRateMm3PerMin, power, forceN, feedPowerW, deflection, feedMarks } = answer.results
+  const { removalRateMm3PerMin, power, forceN, feedForceN, feedPowerW, deflection, feedMarks } =
+    answer.results
   return {
     removalRate: orNull(removalRateMm3PerMin, (rate) => volumeJson(rate, unit)),
     power: orNull(power, ({ lowW, highW, motorShare }) => ({
@@ -87,6 +81,7 @@ function resultsJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string,
       motorPercent: motorShare === null ? null : 100 * motorShare,
     })),
     force: orNull(forceN, (force) => forceJson(force, unit)),
+    feedForce: orNull(feedForceN, (force) => forceJson(force, unit)),
     feedPower: orNull(feedPowerW, (power) => powerJson(power, unit)),
     deflection: orNull(deflection, ({ tipMm, stickOutMm }) => ({
       tip: lengthJson(tipMm, unit),
@@ -110,12 +105,6 @@ function dialOf({ answer: { dial, plan }, table, days, correction }: WorkedOutCu
     today: todayJson(onEachDay(days, (one) => dialForFeed(one, feed)).today, table.unit),
     measured: measuredAs(correction),
   }
-}
-
-function forceJson(forceN: number, unit: LengthUnit): unknown {
-  return unit === 'in'
-    ? { value: forceN / N_PER_LBF, unit: 'lbf', newtons: forceN }
-    : { value: forceN, unit: 'N', poundsForce: forceN / N_PER_LBF }
 }
 
 function changeJson(change: CutChange, unit: LengthUnit): unknown {

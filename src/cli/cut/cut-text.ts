@@ -116,7 +116,7 @@ function dialLines({ answer, table, days }: WorkedOutCut, unit: LengthUnit): str
 }
 
 function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
-  const { removalRateMm3PerMin, power, forceN, deflection, feedMarks } = answer.results
+  const { removalRateMm3PerMin, power, forceN, feedForceN, deflection, feedMarks } = answer.results
   const share =
     power?.motorShare == null
       ? ''
@@ -128,7 +128,8 @@ function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
     ...(power === null
       ? []
       : [`  power at the spindle: ${bothPowers(power.lowW, unit, power.highW)}${share}`]),
-    ...(forceN === null ? [] : [`  force on cutter and feed: about ${bothForces(forceN, unit)}${bends}`]),
+    ...(forceN === null ? [] : [`  force on the cutter: about ${bothForces(forceN, unit)}${bends}`]),
+    ...(feedForceN === null ? [] : [`  force along the feed: about ${bothForces(feedForceN, unit)}`]),
     ...feedMarks.map((marks) => marksLine(marks, unit)),
   ]
 }

@@ -3,6 +3,7 @@ import type { CutPass, CutterMaterial, Rotation, WorkSide } from '../../planning
 import {
   type LengthUnit,
   parseCuttingSpeedMPerMin,
+  parseForceN,
   parseLengthMm,
   parseNumber,
   parsePowerW,
@@ -28,6 +29,7 @@ export interface CutOptions extends AxisOptions, LoadOption {
   readonly cornerRadius?: string
   readonly specificEnergy?: string
   readonly motor?: string
+  readonly push?: string
   readonly workSide?: WorkSide
   readonly rotation: Rotation
   readonly direction?: string
@@ -48,6 +50,7 @@ export const CUT_OPTIONS: CutFieldNames = {
   cornerRadius: '--corner-radius',
   specificEnergy: '--specific-energy',
   motor: '--motor',
+  push: '--push',
   rpm: '--rpm',
   feed: '--feed',
   finish: '--finish',
@@ -57,7 +60,7 @@ export const CUT_OPTIONS: CutFieldNames = {
 export function askedCut(options: CutOptions, unit: LengthUnit): AskedCut {
   const length = (text: string | undefined, what: string) =>
     optional(text, (given) => parseLengthMm(given, unit, what))
-  const { speed, specificEnergy, motor, direction } = options
+  const { speed, specificEnergy, motor, push, direction } = options
   return {
     cutter: options.cutter,
     pass: options.pass,
@@ -75,6 +78,7 @@ export function askedCut(options: CutOptions, unit: LengthUnit): AskedCut {
       parseSpecificEnergyWsPerMm3(text, CUT_OPTIONS.specificEnergy),
     ),
     motorPowerW: optional(motor, (text) => parsePowerW(text, CUT_OPTIONS.motor)),
+    feedPushN: optional(push, (text) => parseForceN(text, unit, CUT_OPTIONS.push)),
     workSide: options.workSide ?? null,
     rotation: options.rotation,
     direction: optional(direction, parseDirection),

@@ -43,6 +43,8 @@ export interface AskedCut {
   readonly cornerRadiusMm: number | null
   readonly specificEnergyWsPerMm3: number | null
   readonly motorPowerW: number | null
+  /** How hard the feed drive pushes, N; null for what is known of the axis. */
+  readonly feedPushN: number | null
   readonly workSide: WorkSide | null
   readonly rotation: Rotation
   readonly direction: Direction | null
@@ -100,6 +102,7 @@ export async function workOutCut(
   const conditions = {
     specificEnergy: values.specificEnergy,
     motorPowerW,
+    feedPushN: asked.feedPushN ?? axis.pushN,
     cornerRadiusMm: asked.cornerRadiusMm,
   }
   const answer = answerCut(wanted, conditions, table, {
@@ -160,6 +163,7 @@ function notPositive(asked: AskedCut): CutProblem | null {
     ['cornerRadius', asked.cornerRadiusMm],
     ['specificEnergy', asked.specificEnergyWsPerMm3],
     ['motor', asked.motorPowerW],
+    ['push', asked.feedPushN],
   ]
   const wrong = own.find(([, value]) => value !== null && !(value > 0))
   return wrong === undefined ? null : { problem: 'not-positive', field: wrong[0] }

@@ -64,6 +64,7 @@ export function answerCut(
     results: cutResults(tried, plan, worstFeed, conditions),
     chipLoadMm: setRpm === null || worstFeed === null ? null : chipAt(worstFeed, setRpm),
     motorPowerW: conditions.motorPowerW,
+    feedPushN: conditions.feedPushN,
   })
   const engagement = lightEnough(cut, (tried) => cutLimits(tried, plan, worst(tried), bounds))
   const engaged = { ...cut, widthMm: engagement.widthMm, depthMm: engagement.depthMm }
@@ -99,7 +100,7 @@ function lightEnough(cut: WantedCut, limitsOf: (cut: WantedCut) => CutLimit[]): 
   let engagement = proposedEngagement(cut)
   const heavy = () =>
     limitsOf({ ...cut, widthMm: engagement.widthMm, depthMm: engagement.depthMm }).some(
-      ({ limit }) => limit === 'bends' || limit === 'power',
+      ({ limit }) => limit === 'bends' || limit === 'power' || limit === 'feed-drive',
     )
   for (let halved = 0; halved < MOST_HALVINGS && engagement.depthProposed && heavy(); halved++) {
     engagement = { ...engagement, depthMm: engagement.depthMm === null ? null : engagement.depthMm / 2 }

@@ -2,6 +2,7 @@ import { NARROWEST_TRUSTED } from './chip-thinning.js'
 import type { CutPlan, WantedCut } from './cut-plan.js'
 import type { CutResults } from './cut-results.js'
 import type { CutterKind } from './data/cutter-kinds.js'
+import { pushBounds } from './feed-force.js'
 
 /** What else a cut is held against; null where it is not known. */
 export interface CutBounds {
@@ -34,6 +35,14 @@ export type CutLimit = { readonly stops: boolean } & (
       readonly atMotorW: number
       readonly motorPowerW: number | null
       readonly mostW: number
+    }
+  | {
+      readonly limit: 'feed-drive'
+      readonly feedForceN: number
+      /** How hard the feed drive pushes; null where that was not told. */
+      readonly pushN: number | null
+      /** The depth at which the drive would do, the rest as it is; null where the force does not follow a depth. */
+      readonly fittingDepthMm: number | null
     }
   | {
       readonly limit: 'speed'
@@ -70,6 +79,7 @@ export function cutLimits(
     readonly results: CutResults
     readonly chipLoadMm: number | null
     readonly motorPowerW: number | null
+    readonly feedPushN: number | null
   },
   bounds: CutBounds,
 ): CutLimit[] {
@@ -78,6 +88,7 @@ export function cutLimits(
     tooDeep(cut),
     bends(cut, worst.results),
     overloaded(worst.results, worst.motorPowerW),
+    feedDrive(cut, worst.results, worst.feedPushN),
     speedLimit(cut, bounds),
     chipLimit(cut, worst.chipLoadMm, bounds),
     narrow(cut),
@@ -140,6 +151,16 @@ function overloaded({ power }: CutResults, motorPowerW: number | null): CutLimit
   const warnW = motorPowerW === null ? UNKNOWN_MOTOR_W.small : MOTOR_SHARE * motorPowerW
   if (atMotorW <= warnW) return null
   return { limit: 'power', atMotorW, motorPowerW, mostW, stops: atMotorW > mostW }
+}
+
+function feedDrive(cut: WantedCut, { feedForceN }: CutResults, pushN: number | null): CutLimit | null {
+  if (feedForceN === null) return null
+  const { warnN, mostN } = pushBounds(pushN)
+  if (feedForceN <= warnN) return null
+  const followsDepth = cut.depthMm !== null && cut.kind !== 'drill'
+  const fittingDepthMm = followsDepth ? cut.depthMm * (warnN / feedForceN) : null
+  const stops = mostN !== null && feedForceN > mostN
+  return { limit: 'feed-drive', feedForceN, pushN, fittingDepthMm, stops }
 }
 
 function speedLimit(

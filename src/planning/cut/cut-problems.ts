@@ -16,6 +16,7 @@ export type CutField =
   | 'cornerRadius'
   | 'specificEnergy'
   | 'motor'
+  | 'push'
   | 'rpm'
   | 'feed'
   | 'finish'

@@ -1,5 +1,6 @@
 import type { CutPlan, WantedCut } from './cut-plan.js'
 import { deflectionMm, rimForceN } from './deflection.js'
+import { feedForceN } from './feed-force.js'
 import { removalOfKind } from './removal-rate.js'
 import { type ScallopHeight, scallopHeight } from './scallop-height.js'
 import { SPINDLE_EFFICIENCY, spindlePowerW } from './spindle-power.js'
@@ -9,6 +10,8 @@ import { feedPerToothMm } from './table-feed.js'
 export interface CutConditions {
   readonly specificEnergy: { readonly lowWsPerMm3: number; readonly highWsPerMm3: number } | null
   readonly motorPowerW: number | null
+  /** How hard the feed drive pushes, N. */
+  readonly feedPushN: number | null
   /** Corner or insert radius of the cutter, mm. */
   readonly cornerRadiusMm: number | null
 }
@@ -28,8 +31,10 @@ export interface FeedMarks {
 export interface CutResults {
   readonly removalRateMm3PerMin: number | null
   readonly power: CutPower | null
-  /** About the force that bends the cutter and that the feed has to overcome, N. */
+  /** About the force at the rim of the cutter, which bends it, N. */
   readonly forceN: number | null
+  /** About the force along the feed, which the feed drive has to overcome, N. */
+  readonly feedForceN: number | null
   /** What the feed drive gives to the table against that force, W; the screw takes several times as much. */
   readonly feedPowerW: number | null
   /** How far the tip of an end mill is pushed aside; null for other cutters. */
@@ -73,11 +78,13 @@ export function cutResults(
   const removal = removalOfKind(cut.kind, cut, feedMmPerMin)
   const power = removal === null ? null : powerOf(removal, conditions)
   const forceN = power === null ? null : rimForceN(power.highW, cuttingSpeedMPerMin)
+  const alongFeedN = forceN === null ? null : feedForceN(cut.kind, forceN)
   return {
     removalRateMm3PerMin: removal,
     power,
     forceN,
-    feedPowerW: forceN === null ? null : (forceN * feedMmPerMin) / 60_000,
+    feedForceN: alongFeedN,
+    feedPowerW: alongFeedN === null ? null : (alongFeedN * feedMmPerMin) / 60_000,
     deflection: forceN === null ? null : deflectionOf(cut, forceN),
     feedMarks: marksOf(cut, feedMmPerMin / setRpm, conditions.cornerRadiusMm),
   }
@@ -87,6 +94,7 @@ const NOTHING: CutResults = {
   removalRateMm3PerMin: null,
   power: null,
   forceN: null,
+  feedForceN: null,
   feedPowerW: null,
   deflection: null,
   feedMarks: [],

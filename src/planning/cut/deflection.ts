@@ -34,7 +34,7 @@ export function deflectionMm(
 
 /**
  * Mean force at the rim of a cutter from the power of the cut, F = P/v. The force across the feed is of the same size,
- * which is what bends the cutter and what the feed has to overcome (common practice, no source).
+ * which is what bends the cutter (common practice, no source).
  *
  * @returns N
  */

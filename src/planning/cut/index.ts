@@ -37,6 +37,7 @@ export { cuttingDataSchema, parseCuttingData } from './data/cutting-data-schema.
 export { findMaterial, withOwnMaterials } from './data/own-materials.js'
 export { deflectionMm, rimForceN } from './deflection.js'
 export { type Engagement, proposedEngagement } from './engagement.js'
+export { feedForceN } from './feed-force.js'
 export { removalOfKind, removalRateMm3PerMin } from './removal-rate.js'
 export { type ScallopHeight, scallopHeight } from './scallop-height.js'
 export { spindlePowerW } from './spindle-power.js'

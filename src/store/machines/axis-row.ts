@@ -20,6 +20,7 @@ export interface AxisRow {
   dial_clicks: number
   plus_way: string | null
   minus_way: string | null
+  push_n: number | null
   created_at: string
   removed_at: string | null
 }
@@ -38,6 +39,7 @@ export function readAxis(connection: Connection, row: AxisRow): Axis {
     dialClicks: row.dial_clicks === 1,
     ways:
       row.plus_way === null || row.minus_way === null ? null : { plus: row.plus_way, minus: row.minus_way },
+    pushN: row.push_n,
     createdAt: row.created_at,
     removedAt: row.removed_at,
   }
@@ -55,6 +57,7 @@ export function axisColumns(axis: NewAxis) {
     dial_clicks: axis.dialClicks ? 1 : 0,
     plus_way: axis.ways?.plus.trim() ?? null,
     minus_way: axis.ways?.minus.trim() ?? null,
+    push_n: axis.pushN ?? null,
   }
 }
 
@@ -76,6 +79,8 @@ export function checkAxis(axis: NewAxis): void {
 const MOST_TRAVEL_MM = 1e6
 /** Highest number of a dial (judgement: none counts further). */
 const MOST_DIAL = 1e6
+/** Hardest push of a feed drive, N: what 10 t weigh (judgement: no manual machine's screw carries more). */
+const MOST_PUSH_N = 1e5
 /** Most marks of a dial (judgement: none has more than can be run). */
 const MOST_MARKS = 1000
 
@@ -118,5 +123,9 @@ function axisProblem(axis: NewAxis): string | null {
   if (axis.stepped && axis.marks.length === 0) return 'a stepped dial needs its marks named'
   const pitch = axis.leadscrewPitchMm
   if (pitch !== null && !(Number.isFinite(pitch) && pitch > 0)) return 'the leadscrew pitch must be above 0'
+  const { pushN } = axis
+  if (pushN != null && !(pushN > 0 && pushN <= MOST_PUSH_N)) {
+    return `a feed drive does not push ${Number(pushN.toPrecision(3))} N`
+  }
   return null
 }

@@ -32,6 +32,8 @@ export interface NewAxis {
   readonly dialClicks: boolean
   /** Which way the table goes in each direction; null or left out where it was not told. */
   readonly ways?: DirectionWays | null
+  /** How hard the feed drive pushes, N; null or left out where it was not told. */
+  readonly pushN?: number | null
 }
 
 /** What the user calls the two directions of an axis, such as left and right. */
@@ -42,6 +44,7 @@ export interface DirectionWays {
 
 export interface Axis extends NewAxis {
   readonly ways: DirectionWays | null
+  readonly pushN: number | null
   readonly id: number
   readonly machineId: number
   readonly createdAt: string

@@ -124,7 +124,15 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
   }
   fillUnknown(connection, 'axis', there, here)
   learnWays(connection, there, here)
-  const rest = differs(['travel_mm', 'marks', 'leadscrew_pitch_mm', 'dial_clicks', 'plus_way', 'minus_way'])
+  const rest = differs([
+    'travel_mm',
+    'marks',
+    'leadscrew_pitch_mm',
+    'dial_clicks',
+    'plus_way',
+    'minus_way',
+    'push_n',
+  ])
   if (rest.length > 0) {
     report.conflicts.push({
       code: 'other-travel',
@@ -135,7 +143,7 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
 }
 
 /** What may be told of a machine or axis later than the rest. */
-const MAY_BE_UNKNOWN = ['spindle_rpm', 'motor_w', 'marks', 'leadscrew_pitch_mm']
+const MAY_BE_UNKNOWN = ['spindle_rpm', 'motor_w', 'marks', 'leadscrew_pitch_mm', 'push_n']
 /** Told together, or not at all. */
 const WAYS = ['plus_way', 'minus_way']
 
@@ -185,6 +193,7 @@ const WORDS: Readonly<Record<string, string>> = {
   dial_clicks: 'clicking or not',
   plus_way: 'which way + is',
   minus_way: 'which way − is',
+  push_n: 'push of the feed drive',
 }
 
 function list(json: string): string {

@@ -8,6 +8,7 @@ import { addChecksums } from './0006-checksums.js'
 import { CUT_NOTES } from './0007-cut-notes.js'
 import { addMeasuringSessions } from './0008-measuring-sessions.js'
 import { addAxisWays } from './0009-axis-ways.js'
+import { addAxisPush } from './0010-axis-push.js'
 
 /** A step: SQL, or what does it inside the step's transaction. */
 export type Migration = string | ((connection: Connection) => void)
@@ -23,4 +24,5 @@ export const MIGRATIONS: readonly Migration[] = [
   CUT_NOTES,
   addMeasuringSessions,
   addAxisWays,
+  addAxisPush,
 ]

@@ -14,6 +14,7 @@ const AXIS: Axis = {
   leadscrewPitchMm: null,
   dialClicks: false,
   ways: null,
+  pushN: null,
   createdAt: '2026-03-01T10:00:00.000Z',
   removedAt: null,
 }

@@ -27,7 +27,12 @@ const CUT: WantedCut = {
   ownSpindleRpm: [400, 600, 1000],
 }
 const NO_BOUNDS: CutBounds = { chipLoads: null, fastestMPerMin: null, ofMaterial: true }
-const NOTHING_ELSE: CutConditions = { specificEnergy: null, motorPowerW: null, cornerRadiusMm: null }
+const NOTHING_ELSE: CutConditions = {
+  specificEnergy: null,
+  motorPowerW: null,
+  feedPushN: null,
+  cornerRadiusMm: null,
+}
 
 describe('answerCut(cut, conditions, table, range)', () => {
   it('works the feed out again for the speed that is set, and asks the dial for that one', () => {
@@ -124,7 +129,12 @@ describe('answerCut(cut, conditions, table, range)', () => {
   it('gives chips, power and feed marks at the feed of the dial', () => {
     const { results } = answerCut(
       { ...CUT, widthMm: 5, depthMm: 2 },
-      { specificEnergy: { lowWsPerMm3: 2, highWsPerMm3: 3 }, motorPowerW: 100, cornerRadiusMm: 0.4 },
+      {
+        specificEnergy: { lowWsPerMm3: 2, highWsPerMm3: 3 },
+        motorPowerW: 100,
+        feedPushN: null,
+        cornerRadiusMm: 0.4,
+      },
       straight,
       NO_BOUNDS,
     )
@@ -146,6 +156,42 @@ describe('answerCut(cut, conditions, table, range)', () => {
     expect(chipLoad.worstToothMm).toBeCloseTo(124 / 2400 + 0.0127, 9)
     const fine = answerCut({ ...CUT, teeth: 2, chipLoadMm: 0.06 }, NOTHING_ELSE, straight, NO_BOUNDS)
     expect(fine.chipLoad.worstToothMm).toBeLessThanOrEqual(2 * (fine.chipLoad.nextSetting95?.[1] ?? 0))
+  })
+
+  it('holds the force along the feed against what the feed drive pushes', () => {
+    const energy = { ...NOTHING_ELSE, specificEnergy: { lowWsPerMm3: 3, highWsPerMm3: 3 } }
+    const cut = {
+      ...CUT,
+      diameterMm: 20,
+      cuttingSpeedMPerMin: 26,
+      ownSpindleRpm: [400],
+      widthMm: 10,
+      depthMm: 6,
+    }
+    const pushed = (feedPushN: number | null) => answerCut(cut, { ...energy, feedPushN }, straight, NO_BOUNDS)
+    // By hand: 400 × 4 × 0.05 = 80 mm/min, next setting 84 at most; 3 × 6 × 10 × 84/60 = 252 W at π 20 400/1000 =
+    // 25.13 m/min: 601.6 N.
+    const drive = (feedPushN: number | null) =>
+      pushed(feedPushN).limits.find((one) => one.limit === 'feed-drive')
+    expect(drive(500)).toMatchObject({ stops: true, pushN: 500 })
+    expect(drive(500)?.limit === 'feed-drive' && drive(500)).toMatchObject({
+      feedForceN: expect.closeTo(601.6, 1),
+      fittingDepthMm: expect.closeTo((6 * 250) / 601.6, 3),
+    })
+    expect([pushed(500).dial, pushed(500).noDial?.code]).toEqual([null, 'beyond-limits'])
+    expect(drive(800)).toMatchObject({ stops: false })
+    expect(pushed(800).dial).not.toBeNull()
+    expect(drive(1300)).toBeUndefined()
+    // Nobody said what the drive pushes: a warning with the force, never a refusal.
+    expect(drive(null)).toMatchObject({ stops: false, pushN: null })
+    const light = answerCut({ ...cut, depthMm: 4 }, energy, straight, NO_BOUNDS)
+    expect(light.limits).toEqual([])
+    // A depth of the program's own choice is one that the drive can push.
+    const weak = answerCut({ ...cut, depthMm: null }, { ...energy, feedPushN: 300 }, straight, NO_BOUNDS)
+    expect(weak.limits).toEqual([])
+    expect(weak.engagement.depthMm).toBeLessThan(
+      answerCut({ ...cut, depthMm: null }, energy, straight, NO_BOUNDS).engagement.depthMm!,
+    )
   })
 
   it('proposes a depth and a width that break no limit of their own', () => {

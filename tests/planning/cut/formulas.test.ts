@@ -5,7 +5,9 @@ import {
   conventionalTableMove,
   cuttingSpeedAt,
   deflectionMm,
+  feedForceN,
   feedPerToothMm,
+  removalOfKind,
   removalRateMm3PerMin,
   rimForceN,
   scallopHeight,
@@ -118,6 +120,28 @@ describe('deflectionMm(forceN, cutter)', () => {
   it('takes the force as power over speed', () => {
     // 500 W at 30 m/min = 0.5 m/s: 1000 N.
     expect(rimForceN(500, 30)).toBeCloseTo(1000, 9)
+  })
+})
+
+describe('feedForceN(kind, rimForceN)', () => {
+  it('is half the tangential force for turning: E. Isakov, Cutting Tool Engineering, February 2013', () => {
+    expect(feedForceN('turning', 800)).toBe(400)
+  })
+
+  it('is 0.7 k D/2 f for a drill: "Common Drilling Formulas", scribd document 262196644', () => {
+    // ½ in, 0.006 in a turn, 300 000 lbf/in² = 2068.4 N/mm²: 0.7 × 0.25 × 0.006 × 300 000 = 315 lbf.
+    const powerW = spindlePowerW(
+      2.0684271879,
+      removalOfKind('drill', { diameterMm: 12.7, widthMm: null, depthMm: null }, 0.1524 * 600)!,
+    )
+    expect(feedForceN('drill', rimForceN(powerW, cuttingSpeedAt(600, 12.7))) / 4.4482216152605).toBeCloseTo(
+      315,
+      6,
+    )
+  })
+
+  it('is the whole of it for a mill, which none of the shares of one tooth exceeds: geometry of a circle', () => {
+    expect(feedForceN('end mill', 100)).toBe(100)
   })
 })
 

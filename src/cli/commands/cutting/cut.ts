@@ -45,6 +45,7 @@ export function registerCut(program: Command): void {
     .option('--corner-radius <length>', 'corner or insert radius, for the feed marks on a floor')
     .option('--specific-energy <energy>', 'your own, such as 2.7Ws/mm3 or 1hpmin/in3')
     .option('--motor <power>', "the spindle motor's power (default: the machine's)")
+    .option('--push <force>', "how hard the feed drive pushes, such as 60lbf or 250N (default: the axis's)")
     .addOption(
       new Option('--work-side <side>', 'where the work lies from the cutter, seen from the front').choices([
         'front',

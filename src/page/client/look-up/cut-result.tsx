@@ -4,6 +4,7 @@ import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../
 import {
   bothChipLoads,
   bothFeeds,
+  bothForces,
   bothHeights,
   bothLengths,
   bothPowers,
@@ -87,6 +88,9 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
             name="Power at the spindle"
             value={bothPowers(results.power.lowW, unit, results.power.highW)}
           />
+        )}
+        {results.feedForceN !== null && (
+          <Figure name="Force along the feed" value={`about ${bothForces(results.feedForceN, unit)}`} />
         )}
         {results.feedMarks.map(
           ({ surface, everyTooth }) =>

@@ -17,7 +17,7 @@ type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 const EMPTY: Fields = {
   ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '', teeth: '' },
   ...{ speed: '', chipLoad: '', width: '', depth: '', cornerRadius: '', motor: '' },
-  ...{ cutter: 'end mill', pass: 'roughing', stickOut: '' },
+  ...{ cutter: 'end mill', pass: 'roughing', stickOut: '', push: '' },
 }
 
 const LENGTHS = ['diameter', 'chipLoad', 'width', 'depth', 'stickOut', 'cornerRadius'] as const
@@ -131,6 +131,7 @@ export function Cut() {
             {text('stickOut', `Stick-out of the cutter, ${unit}`)}
             {text('cornerRadius', `Corner radius, ${unit}`)}
             {text('motor', "Motor's power", '1.5hp or 1100W')}
+            {text('push', 'Push of the feed drive', '60lbf or 250N')}
             <CutSides fields={fields} onChange={change} />
             {data.tables.length > 1 && (
               <Choice

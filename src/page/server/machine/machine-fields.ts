@@ -1,6 +1,7 @@
 import type { DirectionWays, NewAxis, NewMachine } from '../../../store/index.js'
 import {
   type LengthUnit,
+  parseForceN,
   parseLengthMm,
   parseMarks,
   parseNumber,
@@ -35,6 +36,7 @@ export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
     stepped: fields.stepped,
     dialClicks: fields.clicks,
     ways: waysOf(fields),
+    pushN: isEmpty(fields.push ?? '') ? null : parseForceN(fields.push ?? '', unit, 'Push of the feed drive'),
     leadscrewPitchMm: isEmpty(fields.pitch) ? null : parseLengthMm(fields.pitch, unit, 'Leadscrew pitch'),
   }
 }

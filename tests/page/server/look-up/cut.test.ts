@@ -49,12 +49,13 @@ describe('a cut on the page', () => {
   it('answers every kind of cutter as the command line does, and stops at the same limits', async () => {
     const { store, axisId, served } = await servedStore([2])
     const { tell } = pageApi(served)
-    for (const [cutter, diameter, teeth, depth, stickOut] of [
-      ['face mill', '3', '5', '', ''],
-      ['slitting saw', '3', '40', '0.25', ''],
-      ['drill', '0.5', '', '', ''],
-      ['turning', '1.5', '', '', ''],
-      ['end mill', '0.25', '4', '0.25', '4'],
+    for (const [cutter, diameter, teeth, depth, stickOut, push] of [
+      ['face mill', '3', '5', '', '', ''],
+      ['slitting saw', '3', '40', '0.25', '', ''],
+      ['drill', '0.5', '', '', '', ''],
+      ['turning', '1.5', '', '', '', ''],
+      ['end mill', '0.25', '4', '0.25', '4', ''],
+      ['end mill', '0.5', '4', '0.2', '', '20lbf'],
     ] as const) {
       const asked = {
         ...NOTHING,
@@ -66,8 +67,8 @@ describe('a cut on the page', () => {
         teeth,
         depth,
       }
-      const cut = await tell<CutView>('cut', { ...asked, stickOut })
-      const given = { '--teeth': teeth, '--depth': depth, '--stick-out': stickOut }
+      const cut = await tell<CutView>('cut', { ...asked, stickOut, push })
+      const given = { '--teeth': teeth, '--depth': depth, '--stick-out': stickOut, '--push': push }
       const told = await programOn(store.path).json<{
         spindle: { setRpm: number | null }
         feed: { wanted: { value: number } }

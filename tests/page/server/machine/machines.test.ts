@@ -27,11 +27,12 @@ describe('machines and axes on the page', () => {
     const other = await tell<AddedAxis>('axis/add', {
       ...{ ...AXIS, name: 'Z', travel: '100mm', marks: '1 2 3', lowest: '1', highest: '3' },
       ...{ machineId: added.machineId, stepped: true, clicks: true, pitch: '0.125' },
-      ...{ plusWay: ' left', minusWay: 'right' },
+      ...{ plusWay: ' left', minusWay: 'right', push: '60lbf' },
     })
     expect(store.axes.byId(other.axisId)).toMatchObject({
       ...{ travelMm: 100, stepped: true, dialClicks: true, leadscrewPitchMm: 0.125 * 25.4 },
       ways: { plus: 'left', minus: 'right' },
+      pushN: expect.closeTo(266.893, 3),
     })
     await tell('axis/change', { ...axis, axisId: added.axisId, name: 'Cross', travel: '10' })
     expect(store.axes.byId(added.axisId!)).toMatchObject({ name: 'Cross', travelMm: 254 })

@@ -11,7 +11,7 @@ import { useAction } from '../../parts/use-action.js'
 
 const EMPTY: AxisFields = {
   ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
-  ...{ stepped: false, clicks: false, pitch: '', plusWay: '', minusWay: '' },
+  ...{ stepped: false, clicks: false, pitch: '', plusWay: '', minusWay: '', push: '' },
 }
 
 /** What is known of an axis and its dial, to be typed or changed. */
@@ -33,7 +33,7 @@ export function AxisForm({
   const bare = unit === 'in' ? 'in inches' : 'in mm'
   const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
   const text = (
-    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'plusWay' | 'minusWay',
+    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'push' | 'plusWay' | 'minusWay',
     label: string,
     more: { hint?: string; numeric?: boolean } = {},
   ) => (
@@ -64,6 +64,9 @@ export function AxisForm({
         {text('marks', 'Marks', { hint: 'such as 2 4 6 8; may stay empty' })}
         {text('pitch', 'Leadscrew pitch', {
           hint: `travel of one turn, ${bare} or with its unit; may stay empty`,
+        })}
+        {text('push', 'Push of the feed drive', {
+          hint: 'measured with a spring scale, such as 60lbf or 250N; may stay empty',
         })}
       </div>
       <WaysFields fields={fields} onChange={change} text={text} />
@@ -149,5 +152,6 @@ function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
     pitch: axis.leadscrewPitchMm === null ? '' : length(axis.leadscrewPitchMm),
     plusWay: axis.ways?.plus ?? '',
     minusWay: axis.ways?.minus ?? '',
+    push: axis.pushN === null ? '' : `${Number(axis.pushN.toFixed(1))}N`,
   }
 }

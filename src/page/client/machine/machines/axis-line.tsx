@@ -1,5 +1,6 @@
 import type { Axis } from '../../../../store/index.js'
 import { formatDial, formatLength, type LengthUnit } from '../../../../units/index.js'
+import { bothForces } from '../../../../words/both-systems.js'
 import { tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
@@ -60,8 +61,9 @@ export function AxisLine({
 function axisWords(axis: Axis, unit: LengthUnit): string {
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(formatDial).join(', ')}`
   const kind = axis.stepped ? ', only its marks' : axis.dialClicks ? ', clicks into place' : ''
+  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, unit)}`
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, − is ${axis.ways.minus}`
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${ways}`
+  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
 }
