@@ -1,6 +1,8 @@
 // How often a table holds what it says of its own day, of any day, and of a day with one check run, by seeded simulation:
-// by the size of the day effect and by runs a mark; and what the day costs in width.
-// node scripts/proof-days.js [--machines N] [--seed N]; exits 1 where a promise is held in less than 93 %.
+// by the size of the day effect and by runs a mark; and what the day costs in width. A day effect of up to 1 % decides,
+// larger ones are told: there the prior's tail makes the shares fall slowly. With --kept on the dial families that no
+// method was worked out on.
+// node scripts/proof-days.js [--machines N] [--seed N] [--kept]; exits 1 where a promise is held in less than 93 %.
 import { parseArgs } from 'node:util'
 import { bundled } from './bundled.js'
 
@@ -10,13 +12,17 @@ const { values } = parseArgs({
     seed: { type: 'string', default: '1' },
     runs: { type: 'string', default: '1,3' },
     checks: { type: 'string', default: '0,4' },
+    kept: { type: 'boolean', default: false },
   },
 })
-const { DAY_SIZES, CONTINUOUS_FAMILIES, dayMachine, noFindings } = await bundled(`
+const { DAY_SIZES, CONTINUOUS_FAMILIES, KEPT_FAMILIES, dayMachine, noFindings } = await bundled(`
   export { DAY_SIZES, dayMachine } from './scripts/proof/day-machines.js'
-  export { CONTINUOUS_FAMILIES } from './scripts/proof/dial-families.js'
+  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/dial-families.js'
   export { noFindings } from './scripts/proof/tally.js'`)
 const machines = Number(values.machines)
+const families = values.kept ? KEPT_FAMILIES : CONTINUOUS_FAMILIES
+/** Day effects that the promise is for. */
+const PROMISED = Object.keys(DAY_SIZES).filter((size) => DAY_SIZES[size] <= 0.01)
 const PROMISES = [
   'own day, mean',
   'own day, next setting',
@@ -39,7 +45,7 @@ for (const earlierChecks of values.checks.split(',').map(Number)) {
     )
     const findings = noFindings()
     for (const size of Object.keys(DAY_SIZES))
-      for (const family of CONTINUOUS_FAMILIES)
+      for (const family of families)
         for (let k = 0; k < machines; k++)
           dayMachine(findings, family, { marks: 4 + (k % 5), runs, size, earlierChecks }, seed++)
     const at = (figure, size) => {
@@ -53,7 +59,9 @@ for (const earlierChecks of values.checks.split(',').map(Number)) {
     )
     for (const figure of PROMISES) {
       const shares = Object.keys(DAY_SIZES).map((size) => at(figure, size))
-      missed += shares.filter((share) => share < 0.93).length
+      missed += shares.filter(
+        (share, k) => PROMISED.includes(Object.keys(DAY_SIZES)[k]) && share < 0.93,
+      ).length
       console.log(
         `${figure.padEnd(52)} ${shares.map((share) => (100 * share).toFixed(1).padStart(7)).join('')}`,
       )

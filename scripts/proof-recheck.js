@@ -26,8 +26,8 @@ const campaigns = [
   ['both directions, readout', { ...readout, directions: 2 }, 0.4],
   ['one direction, readout, with the dial curve', whole, 0.2],
 ]
-/** Another day moves all new runs alike; the tolerance is 3 % for all machines. */
-const ANOTHER_DAY = { ...readout, withinPercent: 3, dayRelative: 0.007 }
+/** Table and new runs on days of their own, which the recheck allows for: that costs it power, but no wrong verdict. */
+const ANOTHER_DAY = { ...readout, dayRelative: 0.007 }
 const UNMOVED = { kind: 'nothing' }
 const changes = [
   ['did not move', UNMOVED, { moved: [0, 0.05] }],
@@ -57,12 +57,15 @@ for (const [campaignName, campaign, share] of campaigns) {
     recheckAll(changeName, change, campaign, share, targets)
   }
 }
-console.log('\none direction, readout, on another day (0.7 % of all new runs in common), tolerance 3 %')
-recheckAll('did not move', UNMOVED, ANOTHER_DAY, 1, { moved: [0, 0.05] })
-recheckAll('all feeds by exactly the tolerance', { kind: 'scale', tolerances: 1 }, ANOTHER_DAY, 0.5, {})
-recheckAll('all feeds by twice the tolerance', { kind: 'scale', tolerances: 2 }, ANOTHER_DAY, 0.5, {
-  moved: [0.95, 1],
-})
+for (const withinPercent of [3, 5]) {
+  console.log(`\none direction, readout, on another day (day effects of 0.7 %), tolerance ${withinPercent} %`)
+  const campaign = { ...ANOTHER_DAY, withinPercent }
+  recheckAll('did not move', UNMOVED, campaign, 0.5, { moved: [0, 0.05] })
+  recheckAll('all feeds by exactly the tolerance', { kind: 'scale', tolerances: 1 }, campaign, 0.25, {
+    holds: [0, 0.05],
+  })
+  recheckAll('all feeds by twice the tolerance', { kind: 'scale', tolerances: 2 }, campaign, 0.25, {})
+}
 console.log(
   missed === 0 ? '\nEvery target is held.' : `\n${missed} targets missed by more than two standard errors.`,
 )

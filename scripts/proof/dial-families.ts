@@ -48,9 +48,33 @@ const UNSEEN_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> =
   },
 }
 
+/**
+ * Kept apart: no method is worked out on these, a finished one is judged on them. Our own forms; invented, no source.
+ */
+const KEPT_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
+  // A potentiometer with a logarithmic track.
+  'logarithmic track': () => (u) => Math.expm1(3 * u) / Math.expm1(3),
+  // A fast start that tires, and a second wind near the end.
+  'two bows': () => (u) => 0.6 * Math.tanh(3 * u) + (1 - 0.6 * Math.tanh(3)) * u ** 4,
+  // Straight, with the last part worn so that it hardly does anything.
+  'worn end': (random) => {
+    const from = 0.7 + 0.2 * random.uniform()
+    const rise = (u: number) => Math.min(u, from) + 0.08 * Math.max(0, u - from)
+    return (u) => rise(u) / rise(1)
+  },
+  // A stretch in the middle where the slope halves and comes back.
+  'slack in the middle': (random) => {
+    const [at, width] = [0.35 + 0.3 * random.uniform(), 0.06 + 0.1 * random.uniform()]
+    const rise = (u: number) => u - 0.5 * width * (Math.tanh((u - at) / width) + Math.tanh(at / width))
+    return (u) => rise(u) / rise(1)
+  },
+}
+
 /** Families the simulation shares with the demo, and those of this proof alone. */
 export const FRESH_FAMILIES: readonly string[] = Object.keys(FRESH_SHAPES)
 export const FAMILIES: readonly string[] = [...CURVE_FAMILIES, ...FRESH_FAMILIES]
+/** Families that a finished method is judged on. */
+export const KEPT_FAMILIES: readonly string[] = Object.keys(KEPT_SHAPES)
 /** Families that are told and decide nothing. */
 export const UNSEEN_FAMILIES: readonly string[] = Object.keys(UNSEEN_SHAPES)
 export const CONTINUOUS_FAMILIES: readonly string[] = FAMILIES.filter((family) => family !== 'stepped')
@@ -64,7 +88,7 @@ export function familyCurve(family: string, fullFeedMmPerMin: number, random: Se
   if (known !== undefined) {
     return dialCurve({ family: known, dialMin: DIAL_MIN, dialMax: DIAL_MAX, fullFeedMmPerMin })
   }
-  const shape = (FRESH_SHAPES[family] ?? UNSEEN_SHAPES[family])?.(random)
+  const shape = (FRESH_SHAPES[family] ?? KEPT_SHAPES[family] ?? UNSEEN_SHAPES[family])?.(random)
   if (shape === undefined) throw new RangeError(`no dial family ${family}`)
   return (dial) => {
     const place = (Math.min(DIAL_MAX, Math.max(DIAL_MIN, dial)) - DIAL_MIN) / (DIAL_MAX - DIAL_MIN)

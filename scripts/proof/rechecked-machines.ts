@@ -7,6 +7,7 @@ import {
   shapeKept,
 } from '../../src/planning/recheck/index.js'
 import { fitAxis, fitMark, noisePosterior, type RunEvidence } from '../../src/regression/index.js'
+import { allowedDayEffect, dayPrior } from '../../src/regression/scatter/day-effect.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
 import { drawnMill, pick } from './drawn-mill.js'
@@ -52,7 +53,10 @@ export interface RecheckCampaign {
   readonly readingRelative: number
   /** Tolerance, percent; without it the finest sensible one of some. */
   readonly withinPercent?: number
-  /** Standard deviation of a factor that all new runs of a recheck share: another day, its voltage and its warmth. */
+  /**
+   * Standard deviation of the effect of a day on all feeds, its voltage and its warmth: the table was measured on one day,
+   * all new runs are made on another. Left out: on the same day.
+   */
   readonly dayRelative?: number
   /** Make all runs asked for, also where the program says that they are not worth their while. */
   readonly stubborn?: boolean
@@ -85,7 +89,9 @@ export function recheckedMachine(
     ? TOLERANCES_PERCENT
     : [campaign.withinPercent]) {
     const plan = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
-    if (plan === null || plan.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
+    // What the days may differ by stands in the finest too, and no run lessens it.
+    const share = campaign.dayRelative === undefined ? SENSIBLE_SHARE : 1
+    if (plan === null || plan.finest.withinPercent > share * withinPercent) continue
     return wholeRecheck(measured, plan.runs, withinPercent, change, measured.random)
   }
   return null
@@ -122,13 +128,24 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
   const tables = directions.map((direction): CheckedTable => {
     const own = runs.filter((run) => run.direction === direction)
     const side = fitted?.directions.find((one) => one.direction === direction)
-    const common = { direction, runs: own, commonAt: () => new Map<string, number>() }
+    const common = {
+      direction,
+      runs: own,
+      commonAt: () => new Map<string, number>(),
+      ...(campaign.dayRelative === undefined ? {} : { dayErrors: DAYS_ALLOWED }),
+    }
     return side === undefined
       ? { ...common, marks: marksAlone(runs, direction), curve: [] }
       : { ...common, marks: side.marks, curve: side.curve }
   })
   return { mill, tables, runs, campaign }
 }
+
+/** What a recheck allows for the day of the table and that of the new runs, as the program does where only the prior is known. */
+const DAYS_ALLOWED: ReadonlyMap<string, number> = new Map([
+  ['day then', allowedDayEffect(dayPrior())],
+  ['day now', -allowedDayEffect(dayPrior())],
+])
 
 /** The marks as a fit makes them, without the curve, which takes most of its time. */
 function marksAlone(runs: readonly RunEvidence[], direction: 1 | -1): CheckedTable['marks'] {
@@ -181,7 +198,8 @@ function wholeRecheck(
     (change.kind === 'lower half' && dial < MIDDLE_DIAL)
       ? Math.log1p(amount)
       : 0
-  const dayFactor = random.normal(0, measured.campaign.dayRelative ?? 0)
+  // Two days, each with an effect of its own.
+  const dayFactor = random.normal(0, Math.SQRT2 * (measured.campaign.dayRelative ?? 0))
   const offset = change.kind === 'offset' ? sign * change.dial : 0
   const runs: RunEvidence[] = []
   let asked = first

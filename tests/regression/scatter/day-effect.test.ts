@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { mixtureQuantile } from '../../../src/numbers/mixture-quantile.js'
 import {
+  DAY_DEGREES,
   DAY_SCALE,
   dayPrior,
   learnDays,
@@ -18,9 +19,12 @@ const ONE_SESSION = new Map([['table', 1]])
 const half = (parts: Parameters<typeof mixtureQuantile>[0]) =>
   (mixtureQuantile(parts, 0.975) - mixtureQuantile(parts, 0.025)) / 2
 
+const below = (limit: number) =>
+  dayPrior().reduce((sum, { dayRelative, weight }) => sum + (dayRelative < limit ? weight : 0), 0)
+
 describe('the prior of the day effect', () => {
   it('has the scale that the measured motors give it', () => {
-    // fixtures/open-data/README.md names source and licence. Two sessions of the worse of two motors on a battery, both directions,
+    // fixtures/open-data/README.md names source and licence. Two sessions of two motors on a battery, both directions,
     // from where it turns steadily: commands of 60 and more, speeds above 100 rev/min.
     const rows = readFileSync(
       new URL('../../../fixtures/open-data/dc-motor-speed.csv', import.meta.url),
@@ -33,7 +37,7 @@ describe('the prior of the day effect', () => {
     const speeds = new Map(
       rows.map(([session, wheel, command, speed]) => [`${session} ${wheel} ${command}`, Number(speed)]),
     )
-    const changes = ['right'].flatMap((wheel) =>
+    const changes = ['left', 'right'].map((wheel) =>
       [1, -1].map((sign) => {
         const logs = Array.from({ length: 39 }, (_, k) => sign * (60 + 5 * k)).flatMap((command) => {
           const [a, b] = ['A', 'B'].map((session) => speeds.get(`${session} ${wheel} ${command}`) ?? 0)
@@ -42,21 +46,30 @@ describe('the prior of the day effect', () => {
         return logs.reduce((sum, log) => sum + log, 0) / logs.length
       }),
     )
-    const meanSquare = changes.reduce((sum, change) => sum + change ** 2, 0) / changes.length
     // Two sessions differ by √2 of what one session is off.
-    const perSession = Math.sqrt(meanSquare / 2)
-    expect(perSession).toBeCloseTo(0.063, 3)
-    expect(perSession * Math.tan((Math.PI / 2) * 0.025)).toBeCloseTo(DAY_SCALE, 4)
+    const perSession = (ofMotors: readonly number[]) =>
+      Math.sqrt(ofMotors.reduce((sum, change) => sum + change ** 2, 0) / ofMotors.length / 2)
+    expect(perSession(changes.flat())).toBeCloseTo(0.045, 3)
+    // 98.75 % point of Student's t with 2 degrees of freedom, in closed form.
+    const point = 0.975 * Math.sqrt(2 / (1 - 0.975 ** 2))
+    expect(perSession(changes.flat()) / point).toBeCloseTo(DAY_SCALE, 4)
+    // The steadier of the two lies in the middle half of the prior.
+    const steadier = Math.min(...changes.map(perSession))
+    expect(steadier).toBeCloseTo(0.0074, 3)
+    expect(below(steadier)).toBeGreaterThan(0.25)
+    expect(below(steadier)).toBeLessThan(0.75)
   })
 
-  it('is a half-Cauchy: half of it below its scale, one in forty above 25 times as much', () => {
-    const below = (limit: number) =>
-      dayPrior().reduce((sum, { dayRelative, weight }) => sum + (dayRelative < limit ? weight : 0), 0)
-    // One step of the grid is 0.35 in the logarithm.
-    expect(below(DAY_SCALE)).toBeGreaterThan(0.42)
-    expect(below(DAY_SCALE)).toBeLessThan(0.56)
-    expect(1 - below(0.063)).toBeGreaterThan(0.01)
-    expect(1 - below(0.063)).toBeLessThan(0.045)
+  it('is a half-t: as much below any size as Student t has within it', () => {
+    expect(DAY_DEGREES).toBe(2)
+    for (const times of [0.5, 1, 2, 4, 8]) {
+      // Student's t with 2 degrees of freedom lies within ±x with probability x/√(2 + x²).
+      const wanted = times / Math.sqrt(2 + times ** 2)
+      // One step of the grid is 0.31 in the logarithm.
+      const [from, to] = [below(times * DAY_SCALE * 0.73), below(times * DAY_SCALE * 1.37)]
+      expect(wanted).toBeGreaterThan(from)
+      expect(wanted).toBeLessThan(to)
+    }
   })
 })
 
@@ -91,7 +104,7 @@ describe('learnDays(shifts, tableShares)', () => {
       ONE_SESSION,
     )
     expect(half(agree.anyDay)).toBeLessThan(0.6 * half(none.anyDay))
-    expect(half(wander.anyDay)).toBeGreaterThan(2 * half(none.anyDay))
+    expect(half(wander.anyDay)).toBeGreaterThan(1.4 * half(none.anyDay))
   })
 
   it('finds that the table was made on the odd day, where all others lie on one side', () => {
