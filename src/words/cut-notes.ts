@@ -7,7 +7,7 @@ import {
   type OtherFigure,
 } from '../planning/cut/index.js'
 import type { CutNote } from '../store/index.js'
-import { fromMm, fromMPerMin, type LengthUnit, speedUnit } from '../units/index.js'
+import { directionSign, fromMm, fromMPerMin, type LengthUnit, speedUnit } from '../units/index.js'
 import { bothChipLoads, bothFeeds, bothHeights, bothLengths, formatRpm } from './both-systems.js'
 import { cutLimitText } from './cut-limit.js'
 
@@ -136,7 +136,7 @@ function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: L
 }
 
 function warningsOf(
-  { wanted, answer, values, notes, conventional, measuredDrop }: WorkedOutCut,
+  { wanted, answer, values, notes, measuredDrop, ...cut }: WorkedOutCut,
   { name, unit }: { readonly name: string; readonly unit: LengthUnit },
 ): string[] {
   const { plan, noDial, chipLoad, limits } = answer
@@ -163,11 +163,22 @@ function warningsOf(
       : [
           `Runs while cutting showed the feed at ${percent(measuredDrop.logFactor)} against running free. This answer is for running free, so the chip may be thinner by that much.`,
         ]),
-    ...(conventional === null
-      ? []
-      : [
-          `To feed against the cut (conventional milling) the table moves ${conventional}; the other way is climb milling, which can pull the table where the screw has play.`,
-        ]),
+    ...conventionalWarning(cut),
+  ]
+}
+
+/** Which way is against the cut, and whether the direction asked for is the other. */
+function conventionalWarning({
+  asked,
+  conventional,
+  conventionalDirection,
+}: Pick<WorkedOutCut, 'asked' | 'conventional' | 'conventionalDirection'>): string[] {
+  if (conventional === null) return []
+  const sign = conventionalDirection === null ? '' : ` (${directionSign(conventionalDirection)})`
+  const climbs =
+    conventionalDirection !== null && asked.direction !== null && asked.direction !== conventionalDirection
+  return [
+    `To feed against the cut (conventional milling) the table moves ${conventional}${sign}; the other way is climb milling, which can pull the table where the screw has play.${climbs ? ' The direction that you asked for is climb milling.' : ''}`,
   ]
 }
 

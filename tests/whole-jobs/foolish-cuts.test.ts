@@ -1,8 +1,9 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { programOn, runProgram } from '../harness/program.js'
+import { unbroken } from '../harness/unbroken.js'
 
 interface Cut {
   spindle: { wantedRpm: number; setRpm: number | null }
@@ -14,6 +15,7 @@ interface Cut {
   chipThinning: number
   cautions: string[]
   conventionalFeed: string | null
+  conventionalDirection: '+' | '-' | null
   width: { value: number; proposed: boolean } | null
   depth: { value: number; proposed: boolean } | null
   chipLoad: { value: number }
@@ -117,6 +119,12 @@ describe('a cut that could hurt', () => {
     expectStopped(deep, 'too-deep')
     expectStopped(deep, 'bends')
     expectStopped(deep, 'power')
+    // What is read at the machine says each reason once.
+    const { stdout } = await runProgram([
+      ...['--store', await store(), 'cut', ...HALF_INCH, '--width', '0.25in', '--depth', '10in'],
+    ])
+    for (const { message } of deep.limits) expect(unbroken(stdout).split(message)).toHaveLength(2)
+    expect(stdout).toMatch(/^No dial setting\n {2}- /m)
     const slot = await cutOf(...HALF_INCH, '--width', '0.5in', '--depth', '0.75in')
     expectStopped(slot, 'too-deep')
     const heavy = await cutOf(
@@ -236,6 +244,18 @@ describe('a cut that is sensible', () => {
     expect(front.cautions.join(' ')).toMatch(/climb milling/)
     const other = await cutOf(...HALF_INCH, '--work-side', 'front', '--rotation', 'ccw')
     expect(other.conventionalFeed).toBe('to the left')
+    expect(other.conventionalDirection).toBeNull()
+    // Where the user's words for + and − say it, so does the answer, and it warns of the other way.
+    const path = join(shared, 'ways.db')
+    copyFileSync(await store(), path)
+    const named = programOn(path)
+    await named.json('axis', 'change', 'X', '--plus', 'right', '--minus', 'left')
+    const asked = ['cut', ...HALF_INCH, '--work-side', 'front']
+    const right = await named.json<Cut>(...asked)
+    expect(right.conventionalDirection).toBe('+')
+    expect(right.cautions.join(' ')).toMatch(/moves to the right \(\+\); the other way is climb milling/)
+    const climbing = await named.json<Cut>(...asked, '--direction', '+', '--rotation', 'ccw')
+    expect(climbing.cautions.join(' ')).toMatch(/The direction that you asked for is climb milling\./)
   })
 })
 

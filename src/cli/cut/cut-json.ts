@@ -1,7 +1,14 @@
 import type { WorkedOutCut } from '../../jobs/index.js'
 import type { CutChange, FeedMarks, ScallopHeight } from '../../planning/cut/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import { CM3_PER_IN3, fromMPerMin, type LengthUnit, speedUnit, W_PER_HP } from '../../units/index.js'
+import {
+  CM3_PER_IN3,
+  directionSign,
+  fromMPerMin,
+  type LengthUnit,
+  speedUnit,
+  W_PER_HP,
+} from '../../units/index.js'
 import { type CutNotes, cutLimitText, noDialWords } from '../../words/index.js'
 import { feedQuantity, forceJson, intervalJson, lengthJson } from '../json-shapes.js'
 import { measuredAs } from '../load.js'
@@ -57,6 +64,7 @@ export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): R
     },
     ...resultsJson(cut, unit),
     conventionalFeed: cut.conventional,
+    conventionalDirection: orNull(cut.conventionalDirection, directionSign),
     startingPoint: true,
     warnings: notes.warnings,
     sources: notes.sources,

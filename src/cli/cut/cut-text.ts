@@ -13,7 +13,7 @@ import {
   bothVolumes,
   formatRpm,
 } from '../../words/both-systems.js'
-import { type CutNotes, chipLoadEach, cutChangeText, noDialWords } from '../../words/index.js'
+import { type CutNotes, chipLoadEach, cutChangeText, cutLimitText, noDialWords } from '../../words/index.js'
 import { loadText } from '../load.js'
 import { onEachDay, shown } from '../lookup/day-answers.js'
 import { renderDial } from '../lookup/lookup-answers.js'
@@ -28,11 +28,22 @@ export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit):
     ...dialLines(cut, unit),
     ...(cut.answer.dial === null ? [] : loadText(cut.correction)),
     ...resultLines(cut, unit),
-    ...(notes.warnings.length === 0 ? [] : ['', ...notes.warnings.map((warning) => `Note: ${warning}`)]),
+    ...noteLines(cut, notes, unit),
     '',
     'Where the numbers come from',
     ...notes.sources.map((source) => `  ${source}`),
   ].join('\n')
+}
+
+/** The warnings, without those that said why there is no dial setting: they stand above. */
+function noteLines({ answer }: WorkedOutCut, { warnings }: CutNotes, unit: LengthUnit): string[] {
+  const stopping = answer.limits.filter((limit) => limit.stops)
+  const said = [
+    ...stopping.map((limit) => cutLimitText(limit, unit).message),
+    noDialWords(answer, unit)?.message ?? [],
+  ].flat()
+  const rest = warnings.filter((warning) => !said.some((message) => warning.includes(message)))
+  return rest.length === 0 ? [] : ['', ...rest.map((warning) => `Note: ${warning}`)]
 }
 
 function title({ wanted, values }: WorkedOutCut, unit: LengthUnit): string {
@@ -72,11 +83,16 @@ function planLines({ wanted, values, answer }: WorkedOutCut, unit: LengthUnit): 
     `  spindle        wanted ${formatRpm(spindle.wantedRpm)}, ${set}`,
     ...(plan.chipThinning > 1 && wanted.widthMm !== null
       ? [
-          `  narrow cut     ${Math.round((100 * wanted.widthMm) / wanted.diameterMm)} % of the cutter thins the chip: feed per tooth × ${plan.chipThinning.toFixed(2)} = ${bothChipLoads(plan.feedPerToothMm, unit)}`,
+          `  narrow cut     ${percent(wanted.widthMm / wanted.diameterMm)} % of the cutter thins the chip: feed per tooth × ${plan.chipThinning.toFixed(2)} = ${bothChipLoads(plan.feedPerToothMm, unit)}`,
         ]
       : []),
     `  table feed     ${feed}`,
   ]
+}
+
+/** A share in percent; below one percent with a digit that says something. */
+function percent(share: number): string {
+  return share < 0.01 ? String(Number((100 * share).toPrecision(1))) : (100 * share).toFixed(0)
 }
 
 function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
@@ -87,13 +103,12 @@ function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
   return sizes.length === 0 ? [] : [`  cut            ${sizes.join(', ')}`]
 }
 
-function dialLines({ answer, table, days }: WorkedOutCut, unit: LengthUnit): string[] {
+function dialLines({ wanted, answer, table, days }: WorkedOutCut, unit: LengthUnit): string[] {
   const { dial, changes, chipLoad, plan } = answer
   const feed = plan.feedMmPerMin.atSetRpm
   if (dial === null || table === null || days === null || feed === null) {
-    const why = noDialWords(answer, unit)
     return [
-      `No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd(),
+      ...noDialLines(answer, unit),
       ...(changes.length === 0 ? [] : ['What you could change']),
       ...changes.map((change) => `  ${cutChangeText(change, unit)}`),
     ]
@@ -107,12 +122,28 @@ function dialLines({ answer, table, days }: WorkedOutCut, unit: LengthUnit): str
     unit,
   )
   const band = chipLoad.nextSetting95
+  const standsOut =
+    wanted.teeth === 1
+      ? ''
+      : `; the tooth that stands out most up to ${bothChipLoads(chipLoad.worstToothMm, unit)}`
   return [
     renderDial(feed, told, asked, day),
     band === null
       ? `  chip load then: ${bothChipLoads(chipLoad.chipLoadMm, unit)}`
-      : `  chip load next time you set it: ${bothChipLoads(band[0], unit, band[1])} with 95 % probability; the tooth that stands out most up to ${bothChipLoads(chipLoad.worstToothMm, unit)}`,
+      : `  chip load next time you set it: ${bothChipLoads(band[0], unit, band[1])} with 95 % probability${standsOut}`,
   ]
+}
+
+/** Bending below this shows as nothing, mm: half of the last digit, 0.0001 in. */
+const LEAST_SHOWN_MM = 0.00127
+
+function noDialLines(answer: WorkedOutCut['answer'], unit: LengthUnit): string[] {
+  const stopping = answer.limits.filter((limit) => limit.stops).map((limit) => cutLimitText(limit, unit))
+  if (stopping.length > 1) {
+    return ['No dial setting', ...stopping.map(({ message, change }) => `  - ${message} ${change}`)]
+  }
+  const why = noDialWords(answer, unit)
+  return [`No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd()]
 }
 
 function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
@@ -122,7 +153,9 @@ function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
       ? ''
       : `, about ${Math.round(100 * power.motorShare)} % of the motor through belts and gears`
   const bends =
-    deflection === null ? '' : `; bends the tip of the cutter by ${bothLengths(deflection.tipMm, unit, 4)}`
+    deflection === null || deflection.tipMm < LEAST_SHOWN_MM
+      ? ''
+      : `; bends the tip of the cutter by ${bothLengths(deflection.tipMm, unit, 4)}`
   return [
     ...(removalRateMm3PerMin === null ? [] : [`  removal rate: ${bothVolumes(removalRateMm3PerMin, unit)}`]),
     ...(power === null

@@ -74,6 +74,8 @@ export interface WorkedOutCut {
   readonly motorPowerW: number | null
   /** Which way the table moves against the teeth; null where the side of the work is not told or the cutter has none. */
   readonly conventional: TableMove | null
+  /** The direction of the axis that goes that way; null where the axis does not, or its ways were not told. */
+  readonly conventionalDirection: Direction | null
 }
 
 /** What came of the asking: the cut, or why it cannot be worked out, with the file that own rows go into. */
@@ -92,7 +94,12 @@ export async function workOutCut(
   const prepared = prepare(store, asked, machine, data)
   if ('problem' in prepared) return refused(prepared)
   const { wanted, values, notes } = prepared
-  const fitted = tableOf(store, axis, asked.direction)
+  const conventional =
+    asked.workSide === null || !CUTTER_GEOMETRY[wanted.kind].widthAcross
+      ? null
+      : conventionalTableMove(asked.workSide, asked.rotation)
+  const conventionalDirection = conventional && directionOf(conventional, axis)
+  const fitted = tableOf(store, axis, asked.direction ?? conventionalDirection)
   const free = fitted === null ? null : { ...fitted, unit: machine.unit }
   const { table: asMeasured, correction } =
     free !== null && asked.underCut ? tableUnderLoad(store, axis, free) : { table: free, correction: null }
@@ -115,10 +122,7 @@ export async function workOutCut(
     cut: {
       ...{ asked, wanted, values, notes, table, days, correction, answer, motorPowerW },
       measuredDrop: free === null || correction !== null ? null : dropOf(store, axis, free),
-      conventional:
-        asked.workSide === null || !CUTTER_GEOMETRY[wanted.kind].widthAcross
-          ? null
-          : conventionalTableMove(asked.workSide, asked.rotation),
+      ...{ conventional, conventionalDirection },
     },
   }
 }
@@ -155,6 +159,14 @@ function prepare(
   const { cuttingSpeedMPerMin, chipLoadMm } = values
   const wanted = { ...sizes, cuttingSpeedMPerMin, chipLoadMm, ownSpindleRpm: machine.spindleRpm }
   return cutProblem(wanted, machine.unit) ?? { wanted, values, notes }
+}
+
+/** The direction whose word says this move, as in "right" or "to the right". */
+function directionOf(move: TableMove, { ways }: Axis): Direction | null {
+  if (ways === null) return null
+  const bare = move.replace('to the ', '')
+  const says = (word: string) => [move, bare].includes(word.trim().toLowerCase())
+  return says(ways.plus) ? 1 : says(ways.minus) ? -1 : null
 }
 
 /** Sizes of the user's own that nothing has below zero. */

@@ -3,10 +3,14 @@ import type { CutterKind } from './cutter-kinds.js'
 /** What a cutter is made of. */
 export type CutterMaterial = 'hss' | 'carbide'
 
-/** How sure a source is: printed, printed but with a unit or column inferred, custom, recalled, or the user's own. */
+/**
+ * How sure a source is: printed, printed but with a unit or column inferred, printed in a document of which only an
+ * excerpt was seen, so that its conditions may be missing, custom, recalled, or the user's own.
+ */
 export const SOURCE_STATUS = [
   'published',
   'published, in part inferred',
+  'published, read in part',
   'common practice',
   'from memory',
   'own',
