@@ -112,6 +112,7 @@ export {
 export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
 export { timedEntry } from './record/timed-entry.js'
+export { expectedSweeps, SWEEP_CALIBRATION, sweepCalibration } from './sweep/sweep-calibration.js'
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
 export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'

@@ -1,6 +1,6 @@
 /** What page and server say to each other while runs are made. */
 
-import type { RecheckAsked } from '../jobs/index.js'
+import type { RecheckAsked, SweepCue } from '../jobs/index.js'
 import type { PlanStep } from '../planning/index.js'
 import type { DialSetting, RunSource } from '../store/index.js'
 import type { Direction, Phases } from '../traverse/index.js'
@@ -67,6 +67,21 @@ export interface GoodEnoughState {
   readonly outOfReach: readonly string[]
 }
 
+/** Travels in which the dial is turned through several settings, as they stand. */
+export interface SweepState {
+  readonly axisId: number
+  /** What whoever turns the knob is to do now; null where nothing is recorded. */
+  readonly cue: SweepCue | null
+  /** The settings of the travel under way or made last, in the order to turn. */
+  readonly dials: readonly number[]
+  /** How many of them are known well enough. */
+  readonly known: number
+  /** Runs to be made in all, and those that still are. */
+  readonly runs: number
+  readonly left: number
+  readonly directions: readonly Direction[]
+}
+
 /** What a calibration of an axis is likely to take, before it begins. */
 export interface ExpectedAnswer {
   readonly procedures: readonly ({ readonly name: string } & Expected)[]
@@ -76,6 +91,8 @@ export interface ExpectedAnswer {
     readonly runs: number
     readonly minutes: number
   }[]
+  /** Many settings in one travel; null where the axis has too few marks. */
+  readonly sweeps: { readonly runs: number; readonly minutes: number } | null
 }
 
 /** What fixed passes take, and what they give. */
@@ -126,6 +143,8 @@ export interface LiveState {
   readonly direction: Direction | null
   /** True where the recording belongs to the guided session. */
   readonly inSession: boolean
+  /** Set from the first travel through several settings until its table is made. */
+  readonly sweep: SweepState | null
   /** The readout sends no more: the figures shown are not those of now. */
   readonly silent: boolean
   /** What went wrong last, in a sentence with the way out. */

@@ -8,6 +8,11 @@ const timeS = z.number().nonnegative().max(1e10)
 const axisId = z.int().positive()
 const dial = z.union([z.number().min(-1e6).max(1e6), z.literal('rapid')])
 
+const directions = z
+  .array(z.union([z.literal(1), z.literal(-1)]))
+  .min(1)
+  .max(2)
+
 /** Opens a readout. */
 export const connectRequest = z.strictObject({
   axisId,
@@ -34,8 +39,8 @@ export const armRequest = z.strictObject({
       check: z.boolean().optional(),
     }),
     z.strictObject({ kind: z.literal('session') }),
-    /** One travel in which the dial is turned through these, in order. */
-    z.strictObject({ kind: z.literal('sweep'), dials: z.array(z.number()).min(2).max(50) }),
+    /** Travels in which the dial is turned through all marks, until each has its runs in these directions. */
+    z.strictObject({ kind: z.literal('sweep'), directions }),
   ]),
   /** Conditions that are kept with the runs. */
   tags: runTags.optional(),
@@ -50,10 +55,7 @@ export const goodEnoughRequest = z.strictObject({
   withinPercent,
   /** No place is good enough before it is known to that percentage. */
   percentAlone: z.boolean(),
-  directions: z
-    .array(z.union([z.literal(1), z.literal(-1)]))
-    .min(1)
-    .max(2),
+  directions,
   source: z.enum(['readout', 'stopwatch']),
 })
 

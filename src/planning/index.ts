@@ -22,10 +22,12 @@ export {
 } from './session/session-plan.js'
 export { minutesOf, type SessionPace, sessionTimeS, type TimedRun } from './session/session-time.js'
 export {
+  GUARDS_S,
   HOLD_S,
   HOLD_TURNS,
   holdTimeS,
   settingsThatFit,
+  sweepTimeS,
   TURN_S,
   usableTravelMm,
 } from './session/sweep-plan.js'

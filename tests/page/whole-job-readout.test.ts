@@ -28,6 +28,8 @@ describe.skipIf(!hasBrowser)('the whole job beside a readout', () => {
     const [{ id: axisId } = { id: 0 }] = store.axes.list(store.machines.byName('Bench').id)
 
     await goTo('Measure')
+    await page.getByRole('radio', { name: 'readout' }).check()
+    await page.getByText('Change how').click()
     await page.getByRole('radio', { name: /All marks twice/ }).check()
     await page.getByRole('button', { name: 'Begin' }).click()
     await page.getByText('0 of 4 runs').waitFor()

@@ -61,6 +61,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
     expect(await seriousFindings(page)).toEqual([])
     await page.getByRole('button', { name: 'Add machine' }).tap()
     await page.getByRole('link', { name: 'Time the first runs' }).tap()
+    await page.getByText('Change how').tap()
     await page.getByRole('radio', { name: /by stopwatch/ }).check()
     await page.getByRole('button', { name: 'Begin' }).tap()
     await page.getByRole('button', { name: 'All clear' }).tap()

@@ -1,5 +1,4 @@
-import { UsageError } from '../../errors/index.js'
-import { fitTables, SweepSession, traverseOccasion } from '../../jobs/index.js'
+import { fitTables, SWEEP_CALIBRATION, sweepCalibration, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
@@ -10,9 +9,6 @@ import { showCautions } from '../terminal/cautions.js'
 import { clearStatus, say } from '../terminal/terminal.js'
 import { conditionsFrom } from '../traverse/options.js'
 import type { CalibrateOptions } from './options.js'
-
-/** Runs of every mark each way: with two, how far settings scatter is measured and not assumed. */
-const PASSES = 2
 
 /**
  * `calibrate --sweep`: travels to and fro with the knob turned on the way, until every mark has its runs, then fits.
@@ -26,24 +22,12 @@ export async function calibrateBySweeps(
   options: CalibrateOptions,
 ): Promise<void> {
   const { axis, machine } = target
-  if (axis.marks.length < 2) {
-    throw new UsageError(
-      'no-marks',
-      `Nothing says which settings to turn through on axis ${axis.name}.`,
-      'Name its marks with `tablepace axis change`.',
-    )
-  }
-  await tellBrokenOff(store, target)
-  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
   const directions =
     options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
-  const sweeps = new SweepSession(store, axis, {
-    ...{ marks: axis.marks, directions, passes: PASSES },
-    sinceIso: nowIso(),
-  })
-  say(
-    `${sweeps.missing} runs: ${axis.marks.length} settings, ${PASSES} times each way. Ctrl-C stops; what is done is kept.`,
-  )
+  const sweeps = sweepCalibration(store, axis, directions, nowIso())
+  await tellBrokenOff(store, target)
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
+  say(`${sweeps.missing} runs of ${axis.marks.length} settings. Ctrl-C stops; what is done is kept.`)
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
     if (event.kind === 'sweep') tellCue(event, machine.unit)
     if (event.kind !== 'judged') return
@@ -65,6 +49,6 @@ export async function calibrateBySweeps(
     say(`Stopped with ${sweeps.missing} runs to go; \`tablepace fit\` fits what there is.`)
     return
   }
-  const fit = { filter: {}, reason: 'calibration: many settings in one travel', fittedAt: nowIso() }
+  const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
   await presentFit(fitTables(store, axis, fit), options.json === true)
 }

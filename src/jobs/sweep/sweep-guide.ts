@@ -1,4 +1,4 @@
-import { holdTimeS, TURN_S, usableTravelMm } from '../../planning/index.js'
+import { GUARDS_S, holdTimeS, TURN_S, usableTravelMm } from '../../planning/index.js'
 import type { Axis } from '../../store/index.js'
 import { type Direction, LevelWatch } from '../../traverse/index.js'
 
@@ -25,11 +25,6 @@ export type SweepCue =
 
 /** How often it is looked, s of the readout's time. Judgement: sooner than a person would notice. */
 const LOOK_EVERY_S = 0.5
-/**
- * What is cut off both ends of a level before its feed is taken, s. Derived: twice the guard of a steady part (0.3
- * s), made even upwards.
- */
-const GUARDS_S = 1
 /**
  * Time without a change, s, after which a turn that was asked for is asked for again. Judgement: who heard it has
  * turned by then.

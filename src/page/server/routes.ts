@@ -1,5 +1,12 @@
 import packageJson from '../../../package.json' with { type: 'json' }
-import { adoptChange, cautionsFor, fitTables, offeredChange, runsWithOddTold } from '../../jobs/index.js'
+import {
+  adoptChange,
+  cautionsFor,
+  fitTables,
+  offeredChange,
+  runsWithOddTold,
+  SWEEP_CALIBRATION,
+} from '../../jobs/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { AxisAnswer, StartAnswer } from '../api.js'
@@ -54,8 +61,11 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     taking('fit', axisRequest, async ({ axisId }) => {
       const axis = store.axes.byId(axisId)
       const complete = await sessions.endIfComplete(axis, nowIso())
-      const reason = complete === null ? 'from the page' : `calibration: ${complete}`
+      const travelled = live.hasTravels(axisId)
+      const reason =
+        complete !== null ? `calibration: ${complete}` : travelled ? SWEEP_CALIBRATION : 'from the page'
       fitTables(store, axis, { filter: {}, reason, fittedAt: nowIso() })
+      if (travelled) live.forgetTravels()
       changed(axisId)
     }),
     taking('run/drop', dropRequest, ({ runId, reason }) =>

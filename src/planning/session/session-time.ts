@@ -18,7 +18,7 @@ export interface SessionPace
 }
 
 /** Turning the dial away and back, and starting anew, s a run. Common practice, no source. */
-const SET_AND_START_S = 20
+export const SET_AND_START_S = 20
 /** Getting ready at the first line and keeping the timing, s a run by stopwatch. Common practice, no source. */
 const READY_AND_KEEP_S = 10
 /**

@@ -1,4 +1,5 @@
 import { USUAL_PITCH_MM } from '../../regression/index.js'
+import { SET_AND_START_S } from './session-time.js'
 
 /**
  * How long each setting is held while the table travels, s. Measured by `npm run proof:levels`: it tells its feed
@@ -15,6 +16,13 @@ export const HOLD_TURNS = 1.5
  * drive follows in three.
  */
 export const TURN_S = 4
+/**
+ * What is cut off both ends of a level before its feed is taken, s. Derived: twice the guard of a steady part (0.3
+ * s), made even upwards.
+ */
+export const GUARDS_S = 1
+/** The rests before and after a travel that a recording needs, s. Derived: twice the rest that ends one. */
+const RESTS_S = 6
 /** Share of the travel that is used. Judgement: the rest is room to stop in. */
 const USED_SHARE = 0.85
 
@@ -29,6 +37,12 @@ export function usableTravelMm(travelMm: number): number {
   return USED_SHARE * travelMm
 }
 
+/** A setting and what it is likely to feed, mm/min; null where nothing tells. */
+export interface LikelySetting {
+  readonly dial: number
+  readonly feedMmPerMin: number | null
+}
+
 /**
  * The settings that fit into one travel, in the order given, as far as their feeds are known; those that are not known
  * are taken along and shown to fit or not as the table goes.
@@ -36,7 +50,7 @@ export function usableTravelMm(travelMm: number): number {
  * @example settingsThatFit([{ dial: 1, feedMmPerMin: 60 }, { dial: 9, feedMmPerMin: 3000 }], 500, 5) // [1]
  */
 export function settingsThatFit(
-  settings: readonly { readonly dial: number; readonly feedMmPerMin: number | null }[],
+  settings: readonly LikelySetting[],
   travelMm: number,
   leadscrewPitchMm: number | null,
 ): number[] {
@@ -49,4 +63,29 @@ export function settingsThatFit(
     fit.push(dial)
   }
   return fit
+}
+
+/**
+ * How long travels through all of these settings take, one travel after the other, s: the first setting and the start,
+ * what each setting is held and turned to, and the rests. Where only one direction is wanted, the way back is left to
+ * the rapid traverse and not counted. A setting whose feed is not known is held as long as a quick one.
+ *
+ * @param settings in the order to turn
+ */
+export function sweepTimeS(
+  settings: readonly LikelySetting[],
+  travelMm: number,
+  leadscrewPitchMm: number | null,
+): number {
+  let timeS = 0
+  for (let left = settings; left.length > 0; ) {
+    const fit = left.slice(0, settingsThatFit(left, travelMm, leadscrewPitchMm).length)
+    timeS += SET_AND_START_S + RESTS_S - TURN_S
+    for (const { feedMmPerMin } of fit) {
+      timeS += TURN_S + GUARDS_S
+      timeS += feedMmPerMin === null ? HOLD_S : holdTimeS(feedMmPerMin, leadscrewPitchMm)
+    }
+    left = left.slice(fit.length)
+  }
+  return timeS
 }

@@ -43,7 +43,7 @@ export function Today() {
           {kept.source === 'stopwatch' ? (
             <StopwatchRuns session={null} check />
           ) : (
-            <ReadoutRuns session={null} check />
+            <ReadoutRuns work={{ kind: 'single', check: true }} />
           )}
         </>
       )}

@@ -1,81 +1,24 @@
-import { useEffect, useState } from 'preact/hooks'
-import { formatDial, parseNumber } from '../../../units/index.js'
-import type { ExpectedAnswer, StartAnswer } from '../../api.js'
-import { ask, tell } from '../model/server.js'
+import { useState } from 'preact/hooks'
+import { parseNumber } from '../../../units/index.js'
+import type { ExpectedAnswer } from '../../api.js'
+import { tell } from '../model/server.js'
+import { type Begin, useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
+import { Choice } from '../parts/choice.js'
 import { FitButton } from '../parts/fit-button.js'
 import { Notice } from '../parts/notice.js'
 import { RunList } from '../parts/run-list.js'
 import { useAction } from '../parts/use-action.js'
+import { useAnswer } from '../parts/use-answer.js'
+import { type Way, WayFields, waysOf } from './ways.js'
 
-type Way = StartAnswer['procedures'][number]
-
-/** How to measure: led from mark to mark, for so many passes or until the table is good enough, or run by run. */
+/** How to measure: what is likely to be wanted is set, so that one tap begins; the rest lies under "Change how". */
 export function BeginSession() {
-  const { start, axis, data } = usePage()
-  const [chosen, setChosen] = useState(start.procedures[0]?.name ?? '')
-  const [within, setWithin] = useState('2')
-  const { busy, trouble, run } = useAction()
-  const expected = useExpected(axis.id)
-  const begin = (): Promise<boolean> =>
-    run(async () => {
-      const source = UNTIL_GOOD.find(({ name }) => name === chosen)?.source
-      if (source === undefined) await tell('session/begin', { axisId: axis.id, procedure: chosen })
-      else {
-        const withinPercent = parseNumber(within, 'How well the feeds shall be known')
-        const asked = { withinPercent, percentAlone: false, directions: [1 as const, -1 as const], source }
-        await tell('session/good-enough', { axisId: axis.id, ...asked })
-      }
-    })
-  const choice = ({ name, title, source }: Way) => (
-    <label class="check" key={name}>
-      <input type="radio" name="procedure" checked={name === chosen} onChange={() => setChosen(name)} />
-      <span>
-        <strong>{title}</strong>
-        <br />
-        {HOW[name] ??
-          (source === 'stopwatch' ? 'timed on this page by stopwatch' : 'followed on the position readout')}
-        {/* A line of its own from the start: what comes later must not push down what a finger is about to touch. */}
-        <small class="takes">{takes(expected, name, source)}</small>
-      </span>
-    </label>
-  )
+  const { axis, data } = usePage()
   return (
-    <section>
+    <section class="measure">
       <h1>Measure {axis.name}</h1>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          void begin()
-        }}
-      >
-        <fieldset class="procedures">
-          <legend>Be led from mark to mark</legend>
-          {start.procedures.map(choice)}
-          {UNTIL_GOOD.map(choice)}
-        </fieldset>
-        {UNTIL_GOOD.some(({ name }) => name === chosen) && (
-          <label>
-            How well the feeds shall be known, ± %
-            <input
-              value={within}
-              inputMode="decimal"
-              onInput={(event) => setWithin(event.currentTarget.value)}
-            />
-          </label>
-        )}
-        <p class="quiet">
-          The marks of {axis.name}:{' '}
-          {axis.marks.length === 0 ? 'none named yet' : axis.marks.map(formatDial).join(', ')}.
-        </p>
-        <div class="buttons">
-          <button type="submit" class="main huge" disabled={busy}>
-            Begin
-          </button>
-        </div>
-        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      </form>
+      <BeginForm />
       <h2>Or single runs</h2>
       <div class="buttons even">
         <a class="button" href="#/measure/record">
@@ -99,38 +42,76 @@ export function BeginSession() {
   )
 }
 
-/** Sessions that ask for the run that tells most, and end when the table is good enough. */
-const UNTIL_GOOD: readonly Way[] = [
-  { name: 'until-good-readout', title: 'Until the table is good enough', source: 'readout' },
-  { name: 'until-good-stopwatch', title: 'Until the table is good enough', source: 'stopwatch' },
-]
-
-const HOW: Readonly<Record<string, string>> = {
-  'until-good-readout': 'with the readout; asks for the run that tells most',
-  'until-good-stopwatch': 'with your presses; asks for the run that tells most',
+function BeginForm() {
+  const { start, axis } = usePage()
+  const [asked, change] = useBegin()
+  const [open, setOpen] = useState(false)
+  const { busy, trouble, run } = useAction()
+  const { answer: expected } = useAnswer<ExpectedAnswer>(`expected?id=${axis.id}`)
+  const ways = waysOf(start.procedures, asked.source, axis)
+  const way = ways.find(({ name }) => name === asked[asked.source]) ?? ways[0]!
+  return (
+    <form
+      class="card"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void run(() => begin(axis.id, way, asked))
+      }}
+    >
+      <Choice
+        legend="Measure by"
+        name="begin-source"
+        value={asked.source}
+        options={[
+          { value: 'readout' as const, label: 'readout' },
+          { value: 'stopwatch' as const, label: 'stopwatch' },
+        ]}
+        onChange={(source) => change({ source })}
+      />
+      <p class="way">
+        <strong>{way.title}</strong>
+        {/* A line of its own from the start: what comes later must not push down what a finger is about to touch. */}
+        <small class="takes">{takes(expected, way)}</small>
+      </p>
+      <div class="buttons">
+        <button type="submit" class="main huge" disabled={busy}>
+          Begin
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>Change how</summary>
+        <WayFields
+          ways={ways}
+          way={way}
+          asked={asked}
+          onChange={change}
+          takes={(one) => takes(expected, one)}
+        />
+      </details>
+    </form>
+  )
 }
 
-/** What each way is likely to take; null until the program has worked it out. */
-function useExpected(axisId: number): ExpectedAnswer | null {
-  const [expected, setExpected] = useState<ExpectedAnswer | null>(null)
-  useEffect(() => {
-    let over = false
-    ask<ExpectedAnswer>(`expected?id=${axisId}`)
-      .then((answer) => {
-        if (!over) setExpected(answer)
-      })
-      // It is good to know and no more.
-      .catch(() => {})
-    return () => {
-      over = true
-    }
-  }, [axisId])
-  return expected
+async function begin(axisId: number, way: Way, { source, within, directions }: Begin): Promise<void> {
+  if (way.kind === 'sweep') {
+    location.hash = '#/measure/sweep'
+  } else if (way.kind === 'procedure') {
+    await tell('session/begin', { axisId, procedure: way.name })
+  } else {
+    const withinPercent = parseNumber(within, 'How well the feeds shall be known')
+    const asked = { withinPercent, percentAlone: false, directions: [...directions], source }
+    await tell('session/good-enough', { axisId, ...asked })
+  }
 }
 
-function takes(expected: ExpectedAnswer | null, name: string, source: Way['source']): string {
-  const fixed = expected?.procedures.find((one) => one.name === name)
-  const open = expected?.goodEnough.find((one) => one.source === source)
-  const found = fixed ?? (UNTIL_GOOD.some((way) => way.name === name) ? open : undefined)
-  return found === undefined ? '\u00a0' : `about ${found.runs} runs, ${Math.round(found.minutes)} minutes`
+/** What a way is likely to take; a blank until the program has worked it out. */
+function takes(expected: ExpectedAnswer | null, { kind, name, source }: Way): string {
+  const found =
+    kind === 'sweep'
+      ? expected?.sweeps
+      : kind === 'procedure'
+        ? expected?.procedures.find((one) => one.name === name)
+        : expected?.goodEnough.find((one) => one.source === source)
+  return found ? `about ${found.runs} runs, ${Math.round(found.minutes)} minutes` : '\u00a0'
 }

@@ -22,7 +22,7 @@ export function Instruction({
       <p class="set">
         <span>
           Dial <strong>{dial}</strong>
-        </span>
+        </span>{' '}
         <span>
           feed <strong>{wayShown(axis, direction)}</strong>
           <span class="unseen"> direction {waySpoken(axis, direction)}</span>

@@ -1,19 +1,21 @@
 import { useEffect } from 'preact/hooks'
 import type { RunSource } from '../../../store/index.js'
 import type { GoodEnoughState, SessionState } from '../../api.js'
+import { useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
 import { RunList } from '../parts/run-list.js'
 import { BeginSession } from './begin-session.js'
+import { Progress } from './progress.js'
 import { ReadoutRuns } from './readout/readout-runs.js'
 import { SessionDone } from './session-done.js'
-import { SessionMore } from './session-more.js'
-import { SessionProgress } from './session-progress.js'
+import { SessionMore, SignalSwitch } from './session-more.js'
 import { StopwatchRuns } from './timed/stopwatch-runs.js'
 
 /** The session in progress, or how to begin one. */
 export function MeasureNext() {
-  const { data } = usePage()
-  return data.session === null ? <BeginSession /> : <Session session={data.session} />
+  const { data, live, axis } = usePage()
+  if (data.session !== null) return <Session session={data.session} />
+  return live.sweep?.axisId === axis.id ? <MeasureBySweeps /> : <BeginSession />
 }
 
 /** Runs by readout: those of the session where there is one of them, else runs one by one. */
@@ -24,6 +26,23 @@ export function MeasureByReadout() {
 /** The same by stopwatch. */
 export function MeasureByStopwatch() {
   return <Measure source="stopwatch" />
+}
+
+/** Travels in which the dial is turned through all marks. */
+export function MeasureBySweeps() {
+  const { axis, live } = usePage()
+  const [{ directions }] = useBegin()
+  return (
+    <section class="measure">
+      <h1>Measure {axis.name}</h1>
+      <ReadoutRuns work={{ kind: 'sweep', directions: live.sweep?.directions ?? directions }} />
+      <SignalSwitch />
+      <p>
+        <a href="#/measure/record">Single runs instead</a>
+      </p>
+      <RunsSoFar />
+    </section>
+  )
 }
 
 /** A run beside the session, timed as its runs are. */
@@ -47,12 +66,16 @@ export function Session({ session }: { session: SessionState }) {
       <h1>
         {session.recheck === null ? 'Measure' : 'Recheck'} {axis.name}
       </h1>
-      <SessionProgress session={session} />
+      <Progress
+        done={session.steps.filter((step) => step.done).length}
+        all={session.steps.length}
+        minutesLeft={session.minutesLeft}
+      />
       {session.next === null && <SessionDone session={session} />}
       {session.source === 'stopwatch' ? (
         <StopwatchRuns session={session} />
       ) : (
-        <ReadoutRuns session={session} />
+        <ReadoutRuns work={{ kind: 'session', session }} />
       )}
       {session.goodEnough !== null && <GoodEnough state={session.goodEnough} />}
       <SessionMore session={session} />
@@ -77,7 +100,11 @@ function SingleRuns({ source }: { source: RunSource }) {
   return (
     <section class="measure">
       <h1>Single runs of {axis.name}</h1>
-      {source === 'stopwatch' ? <StopwatchRuns session={null} /> : <ReadoutRuns session={null} />}
+      {source === 'stopwatch' ? (
+        <StopwatchRuns session={null} />
+      ) : (
+        <ReadoutRuns work={{ kind: 'single', check: false }} />
+      )}
       <p>
         {data.session === null ? (
           <a href="#/measure">Be led from mark to mark</a>

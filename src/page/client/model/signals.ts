@@ -1,12 +1,17 @@
 const KEPT_AS = 'tablepace.signals'
 
-/** What a person whose eyes are on the machine has to hear: pressed, a run is done, a run does not count. */
-export type Signal = 'press' | 'done' | 'trouble'
+/**
+ * What a person whose eyes are on the machine has to hear: pressed, a run is done, a run does not count, turn the knob,
+ * stop the feed.
+ */
+export type Signal = 'press' | 'done' | 'trouble' | 'turn' | 'stop'
 
 /** Tones of each signal, Hz one after the other, and how the phone shakes, ms on and off: judgement, by ear. */
 const TONES: Readonly<Record<Signal, { readonly hz: readonly number[]; readonly shake: number[] }>> = {
   press: { hz: [880], shake: [30] },
   done: { hz: [660, 880], shake: [80, 60, 80] },
+  turn: { hz: [880, 1320], shake: [150, 80, 150] },
+  stop: { hz: [990, 990, 990, 990, 990], shake: [600, 150, 600] },
   trouble: { hz: [330, 220, 330], shake: [300, 100, 300] },
 }
 /** Length of a tone, s: judgement, by ear. */

@@ -52,8 +52,11 @@ export function usePage(): Page {
 
 const CLOSED: LiveState = {
   ...{ status: 'closed', axisId: null, port: null, dial: null, direction: null },
-  ...{ inSession: false, silent: false, trouble: null, conclusions: [], unitIsOpen: false },
+  ...{ inSession: false, sweep: null, silent: false, trouble: null, conclusions: [], unitIsOpen: false },
 }
+
+/** What is heard of a travel through several settings. */
+const CUES = { start: 'press', turn: 'turn', 'no-change': 'trouble', stop: 'stop' } as const
 
 /** Loads what the page needs and keeps it fresh. */
 export function useLoading(): Loading {
@@ -120,7 +123,8 @@ export function useLoading(): Loading {
           setTake(event.take)
           giveSignal(event.take.problem === null ? 'done' : 'trouble')
         }
-      } else if (event.kind === 'machines') void load()
+      } else if (event.kind === 'sweep' && event.axisId === shownRef.current) giveSignal(CUES[event.cue.cue])
+      else if (event.kind === 'machines') void load()
       else if (event.kind === 'changed') void refresh().catch(() => {})
       track.take(event)
     }

@@ -55,6 +55,7 @@ export function fileUploads({ store, sessions, live, send }: Desk): [string, Upl
         const stamp = nowIso().replace(/[:.]/g, '').replace('T', '-')
         const { replaced } = store.exchange(() => restore(path, store.path, stamp))
         sessions.forget()
+        live.forgetTravels()
         toldAnew()
         return { replaced }
       },

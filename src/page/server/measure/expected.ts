@@ -2,6 +2,7 @@ import { UsageError } from '../../../errors/index.js'
 import {
   adviseTable,
   expectedSession,
+  expectedSweeps,
   goodEnoughProcedure,
   minutesAt,
   type TableAdvice,
@@ -44,6 +45,7 @@ export function expectedAnswer(store: Store, axis: Axis, within: string | null):
       runs,
       minutes: minutesAt(store, axis, likely, goodEnoughProcedure(goodEnough, source)),
     })),
+    sweeps: expectedSweeps(store, axis, goodEnough.directions),
   }
 }
 

@@ -1,6 +1,7 @@
 import { UsageError } from '../../../errors/index.js'
-import { checkDial, type LiveEvent, LiveSession, type LiveWork, singleSweep } from '../../../jobs/index.js'
+import { checkDial, type LiveEvent, LiveSession, type LiveWork } from '../../../jobs/index.js'
 import type { Axis, Store } from '../../../store/index.js'
+import type { Direction } from '../../../traverse/index.js'
 import type {
   ArmRequest,
   ConnectRequest,
@@ -14,6 +15,7 @@ import { NO_READOUT, stateChange, troubleText } from './live-state.js'
 import { stepAnswer, takeAnswer } from './page-run.js'
 import { afterKnownMove, isUnitOpen, type OpenReadout, readoutAsked } from './readout-asked.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
+import { SweepWatch } from './sweep-watch.js'
 import { Trace } from './trace.js'
 
 /**
@@ -27,6 +29,8 @@ export class LiveDesk {
   readonly #trace: Trace
   #state: LiveState = NO_READOUT
   #open: OpenReadout | null = null
+  /** The travels through many settings that have not yet become a table. */
+  #travels: SweepWatch | null = null
   /** Where the table stood when the readout was opened, or read in another way, and where it stands now. */
   #firstMm: number | null = null
   #lastMm = 0
@@ -85,7 +89,7 @@ export class LiveDesk {
       what.kind === 'run'
         ? runOf(axis, what, tags)
         : what.kind === 'sweep'
-          ? sweepOf(this.#store, axis, what, tags)
+          ? this.#travelsOf(axis, what.directions, tags)
           : await this.#stepsOf(axis, tags)
     // Another page may have been quicker.
     const { live } = this.#openReadout()
@@ -96,6 +100,7 @@ export class LiveDesk {
   /** Ends the recording under way; what came is kept and judged. */
   disarm(): void {
     this.#open?.live.disarm()
+    this.#travels?.rest()
     if (this.#open !== null && this.#state.status !== 'away') this.#change({ status: 'watching' })
   }
 
@@ -124,6 +129,23 @@ export class LiveDesk {
     this.#change(NO_READOUT)
   }
 
+  /** Whether runs of this axis were made by travels through many settings, and no table of them yet. */
+  hasTravels(axisId: number): boolean {
+    return this.#travels?.axisId === axisId
+  }
+
+  /** Forgets the travels through many settings: a table was made of them, or another store took the place of theirs. */
+  forgetTravels(): void {
+    this.#travels = null
+    this.#change({})
+  }
+
+  #travelsOf(axis: Axis, directions: readonly Direction[], tags: Tags): LiveWork {
+    if (this.#travels?.goesOnWith(axis, directions)) this.#travels.goOn(axis)
+    else this.#travels = new SweepWatch(this.#store, axis, directions, new Date().toISOString())
+    return { kind: 'sweep', sweeps: this.#travels, conditions: { dialReset: true, tags, note: null } }
+  }
+
   async #stepsOf(axis: Axis, tags: Tags): Promise<LiveWork> {
     const open = await this.#sessions.required(axis)
     if (open.session.next() === null) {
@@ -150,6 +172,8 @@ export class LiveDesk {
   }
 
   #show(event: LiveEvent, open: OpenReadout): void {
+    if (event.kind === 'sweep') this.#travels?.hear(event)
+    else if (ENDS_TRAVEL.has(event.kind)) this.#travels?.rest()
     const change = stateChange(event, this.#state)
     if (change !== null) this.#change(change)
     if (event.kind === 'sample') {
@@ -179,10 +203,13 @@ export class LiveDesk {
   }
 
   #change(changes: Partial<LiveState>): void {
-    this.#state = { ...this.#state, ...changes }
+    this.#state = { ...this.#state, ...changes, sweep: this.#travels?.state ?? null }
     this.#send({ kind: 'live', state: this.#state })
   }
 }
+
+/** What shows that the knob is no longer to be turned. */
+const ENDS_TRAVEL: ReadonlySet<LiveEvent['kind']> = new Set(['judged', 'lost', 'failed', 'done', 'closed'])
 
 type Tags = NonNullable<ArmRequest['tags']>
 
@@ -190,18 +217,4 @@ function runOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'run' }, 
   const { dialReset, check } = what
   const conditions = { dialReset, tags, note: null, ...(check === true ? { check } : {}) }
   return { kind: 'run', dial: checkDial(axis, what.dial), conditions }
-}
-
-function sweepOf(
-  store: Store,
-  axis: Axis,
-  what: ArmRequest['what'] & { readonly kind: 'sweep' },
-  tags: Tags,
-): LiveWork {
-  const dials = what.dials.map((dial) => checkDial(axis, dial) as number)
-  return {
-    kind: 'sweep',
-    sweeps: singleSweep(store, axis, dials),
-    conditions: { dialReset: true, tags, note: null },
-  }
 }

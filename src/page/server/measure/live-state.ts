@@ -11,6 +11,7 @@ export const NO_READOUT: LiveState = {
   dial: null,
   direction: null,
   inSession: false,
+  sweep: null,
   silent: false,
   trouble: null,
   conclusions: [],
@@ -63,7 +64,7 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
       return { ...NO_READOUT, trouble: event.error === null ? null : troubleText(event.error) }
     case 'sweep':
       // What the knob is turned to now is what the figures belong to.
-      return event.cue === 'turn' ? { dial: event.dial } : null
+      return event.cue === 'turn' ? { dial: event.dial } : {}
     case 'stopped':
       return null
   }

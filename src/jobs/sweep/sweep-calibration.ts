@@ -1,0 +1,50 @@
+import { sentence, UsageError, way } from '../../errors/index.js'
+import { minutesOf, sweepTimeS } from '../../planning/index.js'
+import type { Axis, Store } from '../../store/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { likelyFeeds } from '../plan/session-pace.js'
+import { SweepSession } from './sweeps.js'
+
+/** Runs of every mark each way: with two, how far settings scatter is measured and not assumed. */
+const PASSES = 2
+
+/** What a table made by travels through many settings names as its reason. */
+export const SWEEP_CALIBRATION = 'calibration: many settings in one travel'
+
+/**
+ * The travels of a calibration: every mark twice in each of these directions.
+ *
+ * @param sinceIso runs made from then on count, so that travels which were broken off can be gone on with
+ * @throws UsageError `no-marks`
+ */
+export function sweepCalibration(
+  store: Store,
+  axis: Axis,
+  directions: readonly Direction[],
+  sinceIso: string,
+): SweepSession {
+  if (axis.marks.length < 2) {
+    throw new UsageError(
+      'no-marks',
+      `Nothing says which settings to turn through on axis ${axis.name}.`,
+      sentence`Enter at least two marks${way('enter-marks')}.`,
+    )
+  }
+  return new SweepSession(store, axis, { marks: axis.marks, directions, passes: PASSES, sinceIso })
+}
+
+/** What such a calibration is likely to take; null where the axis has too few marks for one. */
+export function expectedSweeps(
+  store: Store,
+  axis: Axis,
+  directions: readonly Direction[],
+): { readonly runs: number; readonly minutes: number } | null {
+  if (axis.marks.length < 2) return null
+  const feedAt = likelyFeeds(store, axis)
+  const timeS = directions.reduce((sum, direction) => {
+    const settings = axis.marks.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
+    const order = direction === 1 ? settings : settings.toReversed()
+    return sum + PASSES * sweepTimeS(order, axis.travelMm, axis.leadscrewPitchMm)
+  }, 0)
+  return { runs: PASSES * directions.length * axis.marks.length, minutes: minutesOf(timeS) }
+}

@@ -1,0 +1,23 @@
+/** How far one is. */
+export function Progress({
+  done,
+  all,
+  minutesLeft,
+}: {
+  done: number
+  all: number
+  /** Null where it is not known. */
+  minutesLeft: number | null
+}) {
+  return (
+    <p class="progress">
+      <progress value={done} max={all} aria-label="Runs done" />
+      <span>
+        {done} of {all} runs
+      </span>
+      {minutesLeft !== null && minutesLeft >= 1 && (
+        <span class="quiet">{Math.round(minutesLeft)} min left</span>
+      )}
+    </p>
+  )
+}

@@ -1,0 +1,101 @@
+import { formatDial } from '../../../../units/index.js'
+import type { SweepState } from '../../../api.js'
+import { usePage } from '../../model/use-page.js'
+import { wayShown, waySpoken } from '../../parts/way-words.js'
+import { Progress } from '../progress.js'
+
+/** What to turn the knob to now, in the largest type of the screen, and how far the travel is. */
+export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
+  if (sweep === null) {
+    return (
+      <div class="instruction">
+        <p class="set">Many settings in one travel</p>
+        <p>
+          The table travels once through its length while you turn the knob from mark to mark. Listen and
+          look: each time a setting is known, the page says what to turn to, and when to stop.
+        </p>
+      </div>
+    )
+  }
+  const { runs, left, cue } = sweep
+  return (
+    <>
+      <Progress done={runs - left} all={runs} minutesLeft={null} />
+      {cue !== null && <Cue cue={cue} />}
+      {cue !== null && <Settings sweep={sweep} />}
+      {cue === null && (
+        <p class="strong">
+          {left === 0 ? 'All runs are made.' : `Stopped with ${left} runs to go; what is made is kept.`}
+        </p>
+      )}
+    </>
+  )
+}
+
+function Cue({ cue }: { cue: NonNullable<SweepState['cue']> }) {
+  const { axis } = usePage()
+  if (cue.cue === 'start') {
+    return (
+      <div class="instruction" role="alert">
+        <p class="set">
+          <span>
+            Set <strong>{formatDial(cue.dial)}</strong>
+          </span>{' '}
+          {cue.direction !== null && (
+            <span>
+              feed <strong>{wayShown(axis, cue.direction)}</strong>
+              <span class="unseen"> direction {waySpoken(axis, cue.direction)}</span>
+            </span>
+          )}
+        </p>
+        <p>
+          Bring the table to the end of its travel, then start the feed. Leave it running; turn the knob when
+          asked.
+        </p>
+      </div>
+    )
+  }
+  if (cue.cue === 'stop') {
+    return (
+      <div class="instruction" role="alert">
+        <p class="set">
+          <strong>STOP</strong>
+        </p>
+        <p>
+          {cue.because === 'all-known' ? 'All settings of this travel are known.' : 'The travel ends here.'}{' '}
+          Stop the feed and let the table rest.
+        </p>
+      </div>
+    )
+  }
+  return (
+    <div class="instruction" role="alert">
+      <p class="set">
+        <span>
+          Turn to <strong>{formatDial(cue.dial)}</strong>
+        </span>
+      </p>
+      <p>
+        {cue.cue === 'turn'
+          ? 'The setting before is known well enough.'
+          : 'No change of speed shows yet: turn the knob, or stop the feed.'}
+      </p>
+    </div>
+  )
+}
+
+/** The settings of this travel: known, turned to now, still to come. */
+function Settings({ sweep: { dials, known } }: { sweep: SweepState }) {
+  return (
+    <ol class="cells travel" aria-label="Settings of this travel">
+      {dials.map((dial, index) => {
+        const state = index < known ? 'done' : index === known ? 'next' : 'open'
+        return (
+          <li class={`cell ${state}`} key={dial}>
+            {formatDial(dial)} {{ done: '✓', next: '▶', open: '·' }[state]}
+          </li>
+        )
+      })}
+    </ol>
+  )
+}

@@ -1,0 +1,134 @@
+import type { Page } from 'playwright-core'
+import { describe, expect, it } from 'vitest'
+import { QUILLFEN_MILL } from '../../src/simulation/index.js'
+import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
+import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
+import { playedTime } from '../harness/played-time.js'
+import { readoutForTest } from '../harness/pty-readout.js'
+import { SweepingHand } from '../harness/sweeping-hand.js'
+
+const MARKS = [3, 5]
+
+describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
+  it('says what to turn to and when to stop, both ways, until every mark has its runs', async () => {
+    const browser = await openBrowser()
+    const time = playedTime()
+    const device = readoutForTest({ time })
+    const { store, axisId, served } = await storeServedByProgram(
+      MARKS,
+      time.env,
+      '--readout-port',
+      device.path,
+    )
+    const page = await openPage(browser, PHONE, `${served.url}#/measure`)
+    // What the phone is asked to shake, from every load on.
+    await page.addInitScript(() => {
+      const { navigator } = globalThis as unknown as { navigator: { vibrate: unknown; shaken: number[][] } }
+      navigator.shaken = []
+      navigator.vibrate = (shake: number[]) => navigator.shaken.push(shake)
+    })
+
+    await page.getByRole('radio', { name: 'readout' }).check()
+    await page.getByText('Change how').tap()
+    await page.getByRole('radio', { name: /^Many settings in one travel/ }).check()
+    await page.getByText('about 8 runs').first().waitFor()
+    await page.getByRole('button', { name: 'Begin' }).tap()
+    await page.getByLabel('Port', { exact: true }).fill(device.path)
+    await page.getByText('Speed and profile').tap()
+    await page.getByLabel('Speed, baud').selectOption('115200')
+    await expectInOrder(page, 'travels without a readout')
+    await page.getByRole('button', { name: 'Connect' }).tap()
+    const begin = page.getByRole('button', { name: 'Begin the travels' })
+    await page.getByText('Following, not recording').waitFor()
+    await expectAboveTheFold(page, page.locator('.instruction'), begin)
+    await begin.tap()
+    await page.getByRole('button', { name: 'All clear' }).tap()
+    await page.getByText('Recording: start the feed').waitFor()
+    const stop = page.getByRole('button', { name: 'Stop recording' })
+    await expectAboveTheFold(page, page.locator('.instruction'), stop)
+    await expectInOrder(page, 'set the first')
+
+    // Whoever stands at the machine does what the page says, as it is said.
+    const hand = new SweepingHand(QUILLFEN_MILL, 5)
+    const until = device.startTime()
+    let playedS = 0
+    let heard = ''
+    const cues: string[] = []
+    const play = async (forS: number): Promise<void> => {
+      const lines: { atS: number; line: string }[] = []
+      hand.play(
+        forS,
+        (byS) => {
+          playedS += byS
+        },
+        (line) => lines.push({ atS: playedS, line }),
+        () => false,
+      )
+      for (const { atS, line } of lines) {
+        await until(atS)
+        device.write(`${line}\r\n`)
+      }
+      await device.heard()
+    }
+    const look = async (): Promise<void> => {
+      const cue = await cueOn(page)
+      if (cue === null || cue.text === heard) return
+      heard = cue.text
+      cues.push(cue.text)
+      hand.hear(cue.event)
+    }
+    for (let shown = 0; (await page.getByText('All runs are made.').count()) === 0; ) {
+      await look()
+      await play(1)
+      if (cues.length === shown) continue
+      shown = cues.length
+      if (shown === 2) {
+        await expectAboveTheFold(page, page.locator('.instruction'), stop)
+        await expectInOrder(page, 'turn to the next')
+        // What to turn to is still there when the page is loaded again.
+        await page.reload()
+        await page.getByText(cues[1]!).waitFor()
+      }
+    }
+    const plus = ['Set 3 feed + direction plus', 'Turn to 5', 'STOP']
+    const minus = ['Set 5 feed − direction minus', 'Turn to 3', 'STOP']
+    expect(cues.map(oneLine)).toEqual([...plus, ...minus, ...plus, ...minus])
+    const runs = store.runs.list(axisId).filter((run) => run.accepted)
+    expect(runs.map(({ dial, direction }) => ({ dial, direction }))).toEqual(
+      hand.held.map(({ dial, direction }) => ({ dial, direction })),
+    )
+    for (const [index, { feed }] of runs.entries()) {
+      expect(Math.abs(feed!.feedMmPerMin / hand.held[index]!.feedMmPerMin - 1)).toBeLessThan(0.005)
+    }
+    await expectInOrder(page, 'all runs made')
+    const shaken = await page.evaluate(
+      () => (globalThis as unknown as { navigator: { shaken: number[][] } }).navigator.shaken,
+    )
+    expect(shaken).toContainEqual([600, 150, 600])
+    await page.getByRole('button', { name: 'Fit the table' }).tap()
+    await page.getByText('Dial 4 gives').waitFor()
+    expect(store.tables.list(axisId).map((table) => table.reason)).toEqual([
+      'calibration: many settings in one travel',
+      'calibration: many settings in one travel',
+    ])
+  })
+})
+
+function oneLine(text: string): string {
+  return text.replace(/\s+/g, ' ')
+}
+
+/** The instruction as it stands on the page, and as the person takes it. */
+async function cueOn(
+  page: Page,
+): Promise<{ text: string; event: Parameters<SweepingHand['hear']>[0] } | null> {
+  const [text] = await page.locator('.instruction .set').allTextContents()
+  const dial = Number(/\d+/.exec(text ?? '')?.[0])
+  if (text === undefined) return null
+  if (/^Set/.test(text)) {
+    const direction = text.includes('−') ? -1 : 1
+    return { text, event: { kind: 'sweep', cue: 'start', dial, direction } }
+  }
+  if (/^Turn/.test(text)) return { text, event: { kind: 'sweep', cue: 'turn', dial, knownMmPerMin: 0 } }
+  return { text, event: { kind: 'sweep', cue: 'stop', because: 'all-known', known: 0 } }
+}
