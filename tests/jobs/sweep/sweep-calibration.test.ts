@@ -16,7 +16,7 @@ function axisWith(marks: readonly number[]) {
 
 describe('a calibration by travels through many settings', () => {
   it('asks for every mark twice each way, up the dial one way and down it the other', () => {
-    const { store, axis } = axisWith([8, 2, 5])
+    const { store, axis } = axisWith([2, 5, 8])
     const sweeps = sweepCalibration(store, axis, [1, -1], AT)
     expect(sweeps.missing).toBe(12)
     expect(sweeps.next()).toMatchObject({ dials: [2, 5, 8], direction: 1 })

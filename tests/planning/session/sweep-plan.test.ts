@@ -10,7 +10,7 @@ import {
 
 describe('travels through many settings', () => {
   const slow = { dial: 1, feedMmPerMin: 60 }
-  const quick = { dial: 9, feedMmPerMin: 1800 }
+  const quick = { dial: 9, feedMmPerMin: 3000 }
 
   it('take the settings that fit, one at least, and those whose feed is not known', () => {
     expect(settingsThatFit([slow, quick], 500, 5)).toEqual([1])
