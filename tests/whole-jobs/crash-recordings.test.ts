@@ -7,8 +7,9 @@ import { describe, expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
 import { madeOnce } from '../harness/made-once.js'
 import { playRun } from '../harness/play-run.js'
+import { playedTime } from '../harness/played-time.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
-import { type PtyReadout, readoutForTest } from '../harness/pty-readout.js'
+import { readoutForTest } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { mayMount, onSmallDisk } from '../harness/small-disk.js'
 
@@ -32,19 +33,15 @@ function piecesIn(store: string): number {
   return Number(count)
 }
 
-const live = (store: string, device: PtyReadout, ...options: string[]) =>
-  startProgram([
-    '--store',
-    store,
-    'traverse',
-    '--dial',
-    '8',
-    '--port',
-    device.path,
-    '--yes',
-    '--json',
-    ...options,
-  ])
+/** `traverse --port`, listening to a readout of its own in played time. */
+async function live(store: string, env: Readonly<Record<string, string>> = {}) {
+  const time = playedTime()
+  const device = readoutForTest({ time })
+  const args = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json']
+  const program = startProgram(['--store', store, ...args], { env: { ...time.env, ...env } })
+  await program.said(/Listening on/)
+  return { device, program }
+}
 
 interface Runs {
   runs: { accepted: boolean; feed: { value: number } | null }[]
@@ -53,9 +50,7 @@ interface Runs {
 describe('a live recording whose program was killed', () => {
   it('is offered by the next command and judged by what was saved', async () => {
     const { store, tablepace } = await bench()
-    const device = readoutForTest()
-    const program = live(store, device)
-    await program.said(/Listening on/)
+    const { device, program } = await live(store)
     const truth = await playRun(device, {
       dial: 8,
       direction: 1,
@@ -64,6 +59,7 @@ describe('a live recording whose program was killed', () => {
       restAfterS: 2,
       untilS: 6,
     })
+    await device.heard()
     program.signal('SIGKILL')
     await program.ended
     const notice = await tablepace.run('fit')
@@ -79,9 +75,7 @@ describe('a live recording whose program was killed', () => {
 
   it('is left alone while its program still runs', async () => {
     const { store, tablepace } = await bench()
-    const device = readoutForTest()
-    const program = live(store, device, '--for', '4s')
-    await program.said(/Listening on/)
+    const { program } = await live(store)
     expect(await tablepace.json('run', 'finish')).toMatchObject({ runs: [], recordings: 0, empty: 0 })
     program.signal('SIGINT')
     await program.ended
@@ -120,9 +114,7 @@ describe('two programs on one store', () => {
       return `{"t":${i / 50},"line":"X+${inches.toFixed(4).padStart(8, '0')}"}\n`
     })
     writeFileSync(long, rows.join(''))
-    const device = readoutForTest()
-    const program = live(store, device)
-    await program.said(/Listening on/)
+    const { device, program } = await live(store)
     const imported = tablepace.run('traverse', '--dial', '5', '--from', long, '--json')
     await playRun(device, { dial: 8, direction: 1, seed: 62, travelS: 7, restAfterS: 4.5 })
     expect((await program.ended).exitCode).toBe(0)
@@ -148,20 +140,18 @@ describe('the disk is full in the middle of a live recording', () => {
   it.skipIf(!mayMount())('what was saved stays, the rest is rescued, and one sentence says so', async () => {
     await onSmallDisk('2m', async (disk) => {
       const { store, tablepace } = await bench(disk)
-      const device = readoutForTest()
       const home = temporaryFolder()
-      const program = startProgram(
-        ['--store', store, 'traverse', '--dial', '8', '--port', device.path, '--yes', '--json'],
-        { env: { HOME: home } },
-      )
-      await program.said(/Listening on/)
-      const played = playRun(device, { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 })
-      while (piecesIn(store) <= 2) await sleep(20)
-      try {
-        writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
-      } catch {
-        // That is the point.
+      const { device, program } = await live(store, { HOME: home })
+      const fill = async () => {
+        while (piecesIn(store) <= 2) await sleep(20)
+        try {
+          writeFileSync(join(disk, 'filler'), Buffer.alloc(3_000_000))
+        } catch {
+          // That is the point.
+        }
       }
+      const run = { dial: 8, direction: 1, seed: 63, travelS: 8, restAfterS: 5 } as const
+      const played = playRun(device, { ...run, meanwhile: { atS: 5, work: fill } })
       const { exitCode, stderr } = await program.ended
       expect(exitCode, stderr).toBe(5)
       const { error } = JSON.parse(stderr.trim().split('\n').at(-1)!) as {
