@@ -1,7 +1,7 @@
 // The statistical tests with as many simulations as their bounds were set with; `npm test` runs them in the short.
 import { spawnSync } from 'node:child_process'
 
-const FOLDERS = ['proof', 'regression', 'traverse', 'store/merge', 'planning/lookup']
+const FOLDERS = ['proof', 'regression', 'traverse', 'store/merge', 'planning']
 const { status } = spawnSync(
   process.execPath,
   [

@@ -8,10 +8,10 @@ import { flipCampaign } from '../../scripts/campaigns/flips.js'
 it('gives no other number and no error but damage for single flipped bits of a store and its log', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'tablepace-flips-'))
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
-  const report = await flipCampaign(folder, { flips: 25, seed: 5, everyFit: 25 })
+  const report = await flipCampaign(folder, { flips: 12, seed: 5, everyFit: 12 })
   expect(report.silent).toEqual([])
   expect(report.unforeseen).toEqual([])
   expect(report.doctorFailed).toEqual([])
-  expect(report.refused).toBeGreaterThan(5)
+  expect(report.refused).toBeGreaterThan(2)
   expect(report.named).toBeGreaterThanOrEqual(report.refused)
 })

@@ -69,7 +69,7 @@ beforeAll(async () => {
     '--from',
     'fixtures/tour/recheck-sheet.csv',
   )
-}, 60_000)
+})
 
 const CUT = [
   '--diameter',

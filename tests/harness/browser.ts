@@ -22,7 +22,6 @@ const PATIENCE_MS = 120_000
 export const LAPTOP = { viewport: { width: 1180, height: 820 } } as const
 export const PHONE = {
   viewport: { width: 360, height: 740 },
-  deviceScaleFactor: 2,
   isMobile: true,
   hasTouch: true,
 } as const
@@ -76,17 +75,24 @@ function inchStore(marks: readonly number[]): { store: Store; axisId: number } {
   return { store, axisId: axis.id }
 }
 
-/** A browser that ends with the test. */
+let standing: Promise<Browser> | undefined
+
+/** The browser of this worker, which stands by for all its tests and ends with it; each page has a context of its own. */
 export async function openBrowser(): Promise<Browser> {
-  // Without a user namespace, as in containers, Chromium has no sandbox; it sees our own page alone.
-  const browser = await chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox'] })
-  onTestFinished(() => browser.close())
-  return browser
+  // Without a user namespace, as in containers, Chromium has no sandbox; it sees our own page alone. There is no screen
+  // to draw for, so a process that plays a graphics card would only take time.
+  standing ??= chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox', '--disable-gpu'] })
+  if (!(await standing).isConnected()) {
+    standing = undefined
+    return openBrowser()
+  }
+  return standing
 }
 
 /** A page of its own, which fails the test where a script of it fails or the security policy refuses something. */
 export async function openPage(browser: Browser, device: object, url: string): Promise<Page> {
   const context = await browser.newContext(device)
+  onTestFinished(() => context.close())
   const page = await context.newPage()
   page.setDefaultTimeout(PATIENCE_MS)
   const failures: string[] = []
@@ -103,7 +109,7 @@ export async function openPage(browser: Browser, device: object, url: string): P
 
 /** Serious findings of axe-core on the page as it stands, one line each. */
 export async function seriousFindings(page: Page): Promise<string[]> {
-  await page.evaluate(await axeSource())
+  if (!(await page.evaluate(() => 'axe' in globalThis))) await page.evaluate(await axeSource())
   return page.evaluate(async () => {
     const axe = (globalThis as unknown as { axe: { run: () => Promise<AxeResult> } }).axe
     const { violations } = await axe.run()

@@ -12,6 +12,8 @@ export interface PlayedTime {
   readonly sent: (bytes: number) => void
   /** Resolves when no more than so many of the bytes sent are not yet taken in. */
   readonly roomFor: (bytes: number) => Promise<void>
+  /** Whether all that was sent is taken in. */
+  readonly isHeard: () => boolean
   /** What was sent and not taken in is lost, as when the cable is pulled. */
   readonly forget: () => void
 }
@@ -41,6 +43,7 @@ export function playedTime(): PlayedTime {
     roomFor: async (bytes) => {
       while (sent - taken() > bytes) await sleep(LOOK_EVERY_MS)
     },
+    isHeard: () => sent <= taken(),
     forget: () => {
       sent = taken()
     },

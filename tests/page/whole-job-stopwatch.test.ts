@@ -158,5 +158,5 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
     ])
     expect(download.suggestedFilename()).toMatch(/\.csv$/)
     store.close()
-  }, 120_000)
+  })
 })

@@ -12,7 +12,7 @@ import { howMany } from '../harness/proof-mode.js'
 // The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
 // measured, and rechecked through all the looks that the program asks for.
 
-const MACHINES = howMany(15, 40)
+const MACHINES = howMany(10, 40)
 const CAMPAIGN = { curve: false, directions: 1, readingRelative: READING.readout } as const
 /** All new runs on another day, which moves them alike. */
 const ANOTHER_DAY = { ...CAMPAIGN, withinPercent: 3, dayRelative: 0.007 } as const
@@ -45,7 +45,7 @@ describe('a recheck through all its looks', () => {
     expect(unmoved.length).toBeGreaterThan(MACHINES / 2)
     // Two standard errors of so few machines above 5 %.
     expect(share(unmoved, 'moved')).toBeLessThanOrEqual(0.05 + 2 * Math.sqrt((0.05 * 0.95) / unmoved.length))
-    expect(share(unmoved, 'holds')).toBeGreaterThan(0.65)
+    expect(share(unmoved, 'holds')).toBeGreaterThan(howMany(0.5, 0.65))
     expect(share(anotherDay, 'moved')).toBe(0)
   })
 

@@ -5,7 +5,7 @@ import { howMany, leastShare } from '../harness/proof-mode.js'
 import { type SimulationOptions, seededUniform, simulateTraverse } from './simulated-traverse.js'
 
 // Seeded simulation of machines and readouts; every disturbance carries the limits the finder must keep.
-const RUNS = howMany(15, 100)
+const RUNS = howMany(8, 100)
 
 /** Machines that differ from seed to seed in feed, drive time, rate, step, arrival, ripple, ramp and coast. */
 function machine(seed: number): SimulationOptions & { stepMm: number } {
@@ -169,7 +169,7 @@ test('slow feeds of less than three turns of a rippling leadscrew have intervals
 
 test('the coast of a 150 mm/min traverse read ten times a second is found to 0.15 mm, and to twice its uncertainty, in 95 % of runs', () => {
   // A 95th percentile of fewer would be the largest.
-  const runs = howMany(25, 100)
+  const runs = howMany(21, 100)
   const outcome = simulate(() => ({ feedMmPerMin: 150, rateHz: 10, arrivalDelayS: 0.002 }), runs)
   expect(outcome.coastError95Mm).toBeLessThanOrEqual(0.15)
   expect(outcome.coastCoveredPercent).toBeGreaterThanOrEqual(95)

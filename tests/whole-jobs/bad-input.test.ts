@@ -13,12 +13,18 @@ async function expectRefusal(
   args: readonly string[],
   expected: { readonly exitCode: number; readonly code: string; readonly names?: RegExp },
 ): Promise<void> {
-  const plain = await call(...args)
+  expectSaid(await call(...args), await call(...args, '--json'), expected)
+}
+
+function expectSaid(
+  plain: ProgramResult,
+  json: ProgramResult,
+  expected: { readonly exitCode: number; readonly code: string; readonly names?: RegExp },
+): void {
   expect(plain.exitCode, plain.stderr).toBe(expected.exitCode)
   expect(plain.stderr).not.toMatch(/\n\s+at /)
   expect(plain.stderr.trim()).not.toBe('')
   if (expected.names) expect(plain.stderr).toMatch(expected.names)
-  const json = await call(...args, '--json')
   const { error } = JSON.parse(json.stderr.trim().split('\n').at(-1)!) as {
     error: { code: string; message: string; hint: string }
   }
@@ -228,10 +234,10 @@ describe('devices, files and stores that fail end with exit code 5', () => {
     const { folder, run } = await benchMill()
     const other = new Database(join(folder, 'store.db'))
     other.exec('BEGIN IMMEDIATE')
-    await expectRefusal(run, ['machine', 'add', 'Second', '--units', 'mm'], {
-      exitCode: 5,
-      code: 'store-locked',
-    })
+    // Each waits for the store, so both at once.
+    const args = ['machine', 'add', 'Second', '--units', 'mm']
+    const [plain, json] = await Promise.all([run(...args), run(...args, '--json')])
+    expectSaid(plain, json, { exitCode: 5, code: 'store-locked' })
     other.exec('ROLLBACK')
     other.close()
   })

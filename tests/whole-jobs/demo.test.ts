@@ -2,7 +2,7 @@ import { existsSync, readFileSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
-import { runProgram } from '../harness/program.js'
+import { programOn, runProgram } from '../harness/program.js'
 
 interface DemoJson {
   store: string
@@ -45,22 +45,21 @@ describe('demo', () => {
     rmSync(dirname(found.store), { recursive: true })
   })
 
-  it('is another machine-day with another seed, and the same with the same', async () => {
-    const [first, again, other] = [
-      await demo('--procedure', 'quick'),
-      await demo('--procedure', 'quick'),
-      await demo('--procedure', 'quick', '--seed', '2'),
-    ]
-    expect(again.tables.map(({ marks }) => marks)).toEqual(first.tables.map(({ marks }) => marks))
+  it('is another machine-day with another seed, and the same with the same, for a person as for a program', async () => {
+    const first = await demo('--procedure', 'quick')
+    const other = await demo('--procedure', 'quick', '--seed', '2')
     expect(other.tables.map(({ marks }) => marks)).not.toEqual(first.tables.map(({ marks }) => marks))
-    for (const { store } of [first, again, other]) rmSync(dirname(store), { recursive: true })
-  })
-
-  it('shows its progress on stderr and a readable result on stdout', async () => {
+    // The second time as a person calls it: progress on stderr, a readable result on stdout.
     const { stdout, stderr } = await runProgram(['demo', '--procedure', 'quick'])
     expect(stderr).toMatch(/20 of 40 runs recorded/)
     expect(stdout).toMatch(/For 7\.\d+ in\/min set the dial to/)
     expect(stdout).toMatch(/marks and \d+ of \d+ curve points hold the truth/)
-    rmSync(dirname(/Store: (.*)/.exec(stdout)![1]!), { recursive: true })
+    const store = /Store: (.*)/.exec(stdout)![1]!
+    const marksOf = async (path: string) => {
+      const { marks } = await programOn(path).json<{ marks: object[] }>('table', '--direction', '+')
+      return marks
+    }
+    expect(await marksOf(store)).toEqual(await marksOf(first.store))
+    for (const path of [first.store, other.store, store]) rmSync(dirname(path), { recursive: true })
   })
 })

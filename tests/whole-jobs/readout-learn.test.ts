@@ -1,9 +1,8 @@
 import { join } from 'node:path'
-import { setTimeout as sleep } from 'node:timers/promises'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { runProgram, startProgram, temporaryFolder } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
-import { sendingReadout } from '../harness/sending-readout.js'
+import { playedReadout, sendingReadout } from '../harness/sending-readout.js'
 import { openTerminal } from '../harness/terminal.js'
 
 /** Settings of a user of their own, so that profiles are saved in a folder that is removed. */
@@ -12,22 +11,22 @@ function newUser(): Record<string, string> {
   return { HOME: folder, XDG_DATA_HOME: join(folder, 'data') }
 }
 
-/** Runs `readout learn`, and moves the axis when it says so. */
+/** Runs `readout learn` in played time, and moves the axis when it says so. */
 async function learn(
-  readout: ReturnType<typeof sendingReadout>,
+  readout: ReturnType<typeof playedReadout>,
   moveMm: number,
   env: Record<string, string>,
   ...args: string[]
 ) {
   const program = startProgram(
     ['readout', 'learn', '--port', readout.path, '--baud', '9600', '--json', ...args],
-    { env },
+    { env: { ...env, ...readout.env } },
   )
-  await program.said(/Listening for/)
+  await readout.sendUntil(program.said(/Listening for/))
   // A rest to begin with, so that the move is known from rest to rest.
-  await sleep(600)
+  await readout.send(60)
   readout.moveMm(moveMm)
-  return await program.ended
+  return await readout.sendUntil(program.ended)
 }
 
 interface LearnJson {
@@ -50,7 +49,7 @@ const threeAxes = (p: number) => `X-003.100 Y${p < 0 ? '-' : '+'}${p.toFixed(3).
 describe('readout learn on a real serial device', () => {
   it('learns which number is the axis and what it is worth, saves a profile, and never writes', async () => {
     const env = newUser()
-    const readout = sendingReadout(threeAxes)
+    const readout = playedReadout(threeAxes)
     const { exitCode, stdout, stderr } = await learn(
       readout,
       5,
@@ -63,20 +62,20 @@ describe('readout learn on a real serial device', () => {
     expect(learned.axis).toMatchObject({ label: 'Y', column: 2, rested: true })
     expect(learned.axis.netMove).toBeCloseTo(5, 6)
     expect(learned.scale).toMatchObject({ text: 'mm', mmPerNumber: 1 })
-    expect(learned.measured.refreshHz).toBeGreaterThan(75)
-    expect(learned.measured.refreshHz).toBeLessThan(110)
+    expect(learned.measured.refreshHz).toBeCloseTo(100, 1)
     expect(learned.measured.repeatsAtRest).toBe(true)
     expect(learned.profile).toMatchObject({ name: 'bench', unit: 'mm', axes: [{ axis: '*', label: 'Y' }] })
     expect(readout.written).toEqual([])
     // The profile is found by its name, with its speed, and reads the same lines.
     const listed = await runProgram(['readout', 'profiles', '--json'], { env })
     expect(listed.stdout).toMatch(/"name": "bench"[\s\S]*"own": true/)
+    const { path } = sendingReadout(threeAxes)
     const watched = await runProgram(
-      ['readout', 'watch', '--port', readout.path, '--readout', 'bench', '--for', '1.5s', '--json'],
+      ['readout', 'watch', '--port', path, '--readout', 'bench', '--for', '1.5s', '--json'],
       { env },
     )
     expect(watched.exitCode, watched.stderr).toBe(0)
-    expect(JSON.parse(watched.stdout)).toMatchObject({ baudRate: 9600, position: { value: 17, unit: 'mm' } })
+    expect(JSON.parse(watched.stdout)).toMatchObject({ baudRate: 9600, position: { value: 12, unit: 'mm' } })
     // Nothing is overwritten without a word.
     const again = await runProgram(
       ['readout', 'learn', '--port', readout.path, '--save-as', 'bench', '--yes', '--json'],
@@ -87,7 +86,7 @@ describe('readout learn on a real serial device', () => {
   })
 
   it('learns counts of 5 µm from a tenth of an inch', async () => {
-    const readout = sendingReadout((p) => String(Math.round(p / 0.005)))
+    const readout = playedReadout((p) => String(Math.round(p / 0.005)))
     const { exitCode, stdout, stderr } = await learn(
       readout,
       2.54,
@@ -104,8 +103,8 @@ describe('readout learn on a real serial device', () => {
   })
 
   it('refuses a move that fits no usual scale, and one where nothing moved', async () => {
-    const moving = sendingReadout((p) => p.toFixed(3))
-    const still = sendingReadout(threeAxes)
+    const moving = playedReadout((p) => p.toFixed(3))
+    const still = playedReadout(threeAxes)
     const args = ['--framing', '8N1', '--axis-moves-now']
     const [misfit, unmoved] = await Promise.all([
       learn(moving, 5, newUser(), ...args, '2.5', '--known-move', '7mm'),
@@ -134,17 +133,17 @@ describe('readout learn on a real serial device', () => {
 
   it('asks a person at a terminal', async () => {
     const env = newUser()
-    const readout = sendingReadout(threeAxes)
+    const readout = playedReadout(threeAxes)
     const args = ['readout', 'learn', '--port', readout.path, '--baud', '9600', '--framing', '8N1']
-    const terminal = openTerminal(args, env)
-    await terminal.waitFor(/Leave\s+empty\s+if\s+not\s+known:/)
+    const terminal = openTerminal(args, { ...env, ...readout.env })
+    await readout.sendUntil(terminal.waitFor(/Leave\s+empty\s+if\s+not\s+known:/))
     terminal.type('3mm\r')
     await terminal.waitFor(/Then press Enter/)
-    await sleep(600)
+    await readout.send(60)
     readout.moveMm(3)
-    await sleep(1200)
+    await readout.send(120)
     terminal.type('\r')
-    await terminal.waitFor(/number labelled Y/)
+    await readout.sendUntil(terminal.waitFor(/number labelled Y/))
     await terminal.waitFor(/which name\?/)
     terminal.type('mine\r')
     await terminal.waitFor(/Saved as mine/)

@@ -1,7 +1,8 @@
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { QUILLFEN_MILL, type SimulatedMill } from '../../src/simulation/index.js'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { madeOnce } from '../harness/made-once.js'
+import { programOn } from '../harness/program.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { unbroken } from '../harness/unbroken.js'
 
@@ -65,15 +66,24 @@ function runsAt(
   )
 }
 
-/** A store with a table made from three runs a mark in direction +. */
-async function calibrated(seed: number) {
-  const folder = temporaryFolder()
+/** A store with a table made from three runs a mark in direction +, by the seed of its runs. */
+const tableMade = new Map(
+  ([400, 1400, 2400] as const).map((seed) => [
+    seed,
+    madeOnce(async (folder) => {
+      const tablepace = programOn(join(folder, 'store.db'))
+      await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in')
+      await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--pitch', '0.2in')
+      const from = runsAt(folder, MARKS, seed, QUILLFEN_MILL, 3)
+      await tablepace.json('traverse', ...from, '--tag', 'load=free')
+      await tablepace.json('fit')
+    }),
+  ]),
+)
+
+async function calibrated(seed: 400 | 1400 | 2400) {
+  const { folder } = await tableMade.get(seed)!()
   const tablepace = programOn(join(folder, 'store.db'))
-  await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in')
-  await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--pitch', '0.2in')
-  const from = runsAt(folder, MARKS, seed, QUILLFEN_MILL, 3)
-  await tablepace.json('traverse', ...from, '--tag', 'load=free')
-  await tablepace.json('fit')
   const recheck = async (...args: string[]) => {
     const { exitCode, stdout, stderr } = await tablepace.run('recheck', ...args, '--json')
     return { exitCode, stderr, answer: JSON.parse(stdout === '' ? 'null' : stdout) as RecheckJson }

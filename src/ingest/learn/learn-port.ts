@@ -25,9 +25,10 @@ const CLOSE_TIMEOUT_MS = 1000
  * @throws DeviceError from `listen`: `port-not-found`, `port-permission`, `port-busy`, `port-vanished`, `port-failed`
  */
 export function listeningPort(path: string): ListeningPort {
+  const clock = hostClock()
   let port: SerialPort | null = null
   let current: SerialLinkSettings | null = null
-  let receive: (bytes: Buffer) => void = () => {}
+  let receive: (arrived: readonly ArrivedBytes[]) => void = () => {}
   let fail: (error: DeviceError) => void = () => {}
 
   async function open(link: SerialLinkSettings): Promise<void> {
@@ -36,7 +37,7 @@ export function listeningPort(path: string): ListeningPort {
     await new Promise<void>((resolve, reject) => {
       opened.open((error) => (error ? reject(portError(path, error)) : resolve()))
     })
-    opened.on('data', (bytes: Buffer) => receive(bytes))
+    opened.on('data', (bytes: Buffer) => receive([...clock.stamped(bytes)]))
     opened.on('error', (error) => fail(portError(path, error)))
     opened.on('close', (error: unknown) => {
       if (error) fail(portError(path, error))
@@ -80,7 +81,6 @@ export function listeningPort(path: string): ListeningPort {
     listen: async (link, enough) => {
       const chunks: ArrivedBytes[] = []
       await tune(link)
-      const clock = hostClock()
       const startS = clock.nowS()
       try {
         await new Promise<void>((resolve, reject) => {
@@ -93,7 +93,7 @@ export function listeningPort(path: string): ListeningPort {
             stopAsking()
             reject(error)
           }
-          receive = (bytes) => chunks.push(...clock.stamped(bytes))
+          receive = (arrived) => chunks.push(...arrived)
         })
       } finally {
         receive = () => {}

@@ -114,7 +114,7 @@ describe('expectedHalfWidth(earlier, scatters, planned, count, options)', () => 
 })
 
 describe('the promise is kept', () => {
-  const MACHINES = howMany(5, 10)
+  const MACHINES = howMany(4, 10)
 
   it.each(['readout', 'stopwatch'] as const)(
     'by %s: within 25 % on nine of ten simulated machines that had a quick calibration',

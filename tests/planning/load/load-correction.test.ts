@@ -59,7 +59,7 @@ describe('loadCorrection(free, cutting, options)', () => {
   })
 
   it('has an interval that holds the true factor 95 times in a hundred', () => {
-    const SIMULATED = howMany(100, 300)
+    const SIMULATED = howMany(50, 300)
     const random = seededRandom(5)
     let held = 0
     for (let k = 0; k < SIMULATED; k++) {

@@ -163,9 +163,9 @@ test('lines that could not be read are told above a tenth and reject above a hal
   expect(verdicts(findTraverses(series, { ...STEP, rejectedLines: unreadable(1) }))).toEqual(['lines-lost'])
 })
 
-test('a million samples are judged, most of them at rest or in a very slow feed', () => {
-  const series = one({ feedMmPerMin: 1.2, driveS: 9000, rateHz: 100, restBeforeS: 600, restAfterS: 400 })
-  expect(series.timeS.length).toBeGreaterThan(999_000)
+test('three hundred thousand samples, more than a call takes arguments, are judged, most of them at rest or in a very slow feed', () => {
+  const series = one({ feedMmPerMin: 1.2, driveS: 9000, rateHz: 30, restBeforeS: 600, restAfterS: 400 })
+  expect(series.timeS.length).toBeGreaterThan(299_000)
   expect(verdicts(findTraverses(series, STEP))).toEqual(['accepted'])
 })
 
