@@ -21,8 +21,8 @@ const VIEWS = [
   '/care',
 ].map((view) => `machine${view}`)
 
-/** Nothing on the page is wider than the screen, and nobody is kept out of it. */
-async function inOrder(page: Page, view: string): Promise<void> {
+/** Nothing on the page is wider than the screen. */
+async function fits(page: Page, view: string): Promise<void> {
   const wide = await page.evaluate(() => {
     const { document } = globalThis as unknown as {
       document: { documentElement: { scrollWidth: number; clientWidth: number } }
@@ -31,6 +31,11 @@ async function inOrder(page: Page, view: string): Promise<void> {
     return scrollWidth - clientWidth
   })
   expect(wide, view).toBeLessThanOrEqual(0)
+}
+
+/** It fits, and nobody is kept out of it. */
+async function inOrder(page: Page, view: string): Promise<void> {
+  await fits(page, view)
   expect(await seriousFindings(page), view).toEqual([])
 }
 
@@ -165,7 +170,9 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     for (const view of VIEWS) {
       await page.goto(`${served.url}#/${view}`)
       await page.locator('main h1').waitFor()
-      await inOrder(page, view)
+      await fits(page, view)
+      // What keeps people out of the other views shows on the phone as well.
+      if (view === 'machine/readout') await inOrder(page, view)
     }
   })
 

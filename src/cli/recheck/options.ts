@@ -11,7 +11,6 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly from: readonly string[]
   readonly runs?: string
   readonly stopwatch?: boolean
-  readonly sweep?: boolean
   readonly distance?: string
   readonly direction?: string
   readonly adopt?: boolean

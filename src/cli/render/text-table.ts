@@ -12,11 +12,6 @@ export interface RowWithNote {
   readonly note: string | null
 }
 
-/** A line across all columns, over the rows that belong to it. */
-export interface Heading {
-  readonly heading: string
-}
-
 /** How far a note under a row is set in. */
 const NOTE_INDENT = 8
 
@@ -26,13 +21,13 @@ const NOTE_INDENT = 8
  */
 export function textTable(
   columns: readonly Column[],
-  rows: readonly (readonly string[] | RowWithNote | Heading)[],
+  rows: readonly (readonly string[] | RowWithNote)[],
   width = PRINTED_WIDTH,
 ): string {
-  const cellsOf = (row: readonly string[] | RowWithNote) => ('cells' in row ? row.cells : row)
+  const withNotes = rows.map((row) => ('cells' in row ? row : { cells: row, note: null }))
   const widths = columnWidths(
     columns,
-    rows.flatMap((row) => ('heading' in row ? [] : [cellsOf(row)])),
+    withNotes.map(({ cells }) => cells),
     width,
   )
   const layOut = (cells: readonly string[]): string[] => {
@@ -48,18 +43,13 @@ export function textTable(
         .trimEnd(),
     )
   }
-  const linesOf = (row: readonly string[] | RowWithNote | Heading): string[] => {
-    if ('heading' in row) return ['', ...wrapLine(row.heading, width, 2)]
-    const note = 'cells' in row ? row.note : null
-    return [
-      ...layOut(cellsOf(row)),
-      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
-    ]
-  }
   return [
     ...layOut(columns.map(({ title }) => title)),
     widths.map((one) => '─'.repeat(one)).join('  '),
-    ...rows.flatMap(linesOf),
+    ...withNotes.flatMap(({ cells, note }) => [
+      ...layOut(cells),
+      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
+    ]),
   ].join('\n')
 }
 

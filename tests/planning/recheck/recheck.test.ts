@@ -1,59 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { seededNormal } from '../../../src/numbers/index.js'
-import {
-  type CheckedTable,
-  planRecheck,
-  recheck,
-  recheckedChange,
-} from '../../../src/planning/recheck/index.js'
-import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
-
-const OPTIONS = { stepped: false }
-const DIALS = [2, 3, 4, 5, 6, 7, 8, 9]
-const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
-
-interface Made {
-  readonly factor?: number
-  readonly turned?: number
-  readonly scatter?: number
-  readonly direction?: 1 | -1
-}
-
-/** Runs of an invented machine whose feeds scatter by half a percent and whose knob by 0.02. */
-function runsAt(
-  dials: readonly number[],
-  each: number,
-  normal: () => number,
-  made: Made = {},
-): RunEvidence[] {
-  const { factor = 1, turned = 0, scatter = 0.005, direction = 1 } = made
-  return dials.flatMap((dial) =>
-    Array.from({ length: each }, (_, k) => {
-      const feedMmPerMin = factor * curve(dial + turned + 0.02 * normal()) * Math.exp(scatter * normal())
-      return {
-        runId: `${factor}/${turned}/${direction}/${dial}/${k}/${feedMmPerMin}`,
-        dial,
-        direction,
-        feedMmPerMin,
-        standardUncertaintyMmPerMin: 5e-5 * feedMmPerMin,
-        source: 'readout' as const,
-      }
-    }),
-  )
-}
-
-function tableFrom(runs: readonly RunEvidence[], direction: 1 | -1 = 1): CheckedTable {
-  const fitted = fitAxis(runs, OPTIONS).directions.find((side) => side.direction === direction)!
-  const { marks, curve: points } = fitted
-  const own = runs.filter((run) => run.direction === direction)
-  return { direction, marks, curve: points, runs: own, commonAt: () => new Map() }
-}
-
-function measured(seed: number) {
-  const normal = seededNormal(seed)
-  const runs = runsAt(DIALS, 3, normal)
-  return { normal, runs, table: tableFrom(runs) }
-}
+import { recheck, recheckedChange } from '../../../src/planning/recheck/index.js'
+import type { RunEvidence } from '../../../src/regression/index.js'
+import { DIALS, measured, mirrored, OPTIONS, runsAt, tableFrom } from './checked-machine.js'
 
 describe('recheck(evidence, question)', () => {
   const { normal, runs, table } = measured(7)
@@ -217,32 +166,6 @@ describe('recheck(evidence, question)', () => {
   })
 })
 
-describe('planRecheck(tables, earlier, withinPercent, options)', () => {
-  const { runs, table } = measured(11)
-
-  test('begins with two or three runs at the bottom, in the middle and at the top of the dial', () => {
-    const plan = planRecheck([table], [runs], 4, OPTIONS)!
-    expect(plan.runs).toHaveLength(3)
-    for (const { dial, runs: count } of plan.runs) {
-      expect(DIALS).toContain(dial)
-      expect([2, 3]).toContain(count)
-    }
-    const dials = plan.runs.map(({ dial }) => dial)
-    expect(dials[0]).toBeLessThan(5)
-    expect(dials[1]).toBe(6)
-    expect(dials[2]).toBe(9)
-    expect(plan.decides).toBeGreaterThan(0.5)
-  })
-
-  test('asks for more where the tolerance is finer, and nothing of what never scattered twice', () => {
-    const count = (withinPercent: number) =>
-      planRecheck([table], [runs], withinPercent, OPTIONS)!.runs.reduce((sum, one) => sum + one.runs, 0)
-    expect(count(5)).toBeLessThanOrEqual(count(1.5))
-    const single = runs.filter((_, i) => i % 3 === 0)
-    expect(planRecheck([{ ...table, runs: single }], [single], 3, OPTIONS)).toBeNull()
-  })
-})
-
 describe('recheckedChange(evidence, cause)', () => {
   test('finds the factor and the turn again, whatever tolerance was asked', () => {
     const { normal, runs, table } = measured(13)
@@ -256,8 +179,6 @@ describe('recheckedChange(evidence, cause)', () => {
 })
 
 describe('on a dial whose feed falls as its numbers rise', () => {
-  const mirrored = (runs: readonly RunEvidence[]) => runs.map((run) => ({ ...run, dial: 11 - run.dial }))
-
   test.each([
     ['a common factor', { factor: 1.06 }, 'scale'],
     ['a turned knob', { turned: 0.25 }, 'offset'],
@@ -280,20 +201,5 @@ describe('on a dial whose feed falls as its numbers rise', () => {
     expect(falling.cause!.cause).toBe(cause)
     expect(falling.cause!.logScale.value).toBeCloseTo(rising.cause!.logScale.value, 3)
     expect(falling.cause!.offset!.value).toBeCloseTo(-rising.cause!.offset!.value, 2)
-  })
-
-  test('plans the marks that it plans on a rising one', () => {
-    const normal = seededNormal(7)
-    const before = runsAt(DIALS, 3, normal)
-    const plan = (runs: readonly RunEvidence[]) => planRecheck([tableFrom(runs)], [runs], 3, OPTIONS)!
-    expect(
-      plan(mirrored(before))
-        .runs.map((one) => 11 - one.dial)
-        .sort(),
-    ).toEqual(
-      plan(before)
-        .runs.map((one) => one.dial)
-        .sort(),
-    )
   })
 })

@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest'
+import { findDisturbance } from '../../../src/traverse/disturbances/disturbances.js'
+import type { PositionJump } from '../../../src/traverse/disturbances/position-jumps.js'
+import { withoutGuards } from '../../../src/traverse/phases/steady-part.js'
+import { findSteadyWindow } from '../../../src/traverse/phases/steady-window.js'
+
+const STEP_MM = 0.005
+
+/** Ten samples a second for 30 s; `speedAt` as a share of 4 mm/s is summed up. */
+function disturbance(speedAt: (timeS: number) => number, jumps: readonly PositionJump[] = []) {
+  const timeS = Float64Array.from({ length: 301 }, (_, i) => i / 10)
+  let wayMm = 0
+  const positionMm = timeS.map((t) => {
+    for (let k = 0; k < 10; k += 1) wayMm += t === 0 ? 0 : 0.04 * speedAt(t - 0.1 + (k + 0.5) / 100)
+    return Math.round(wayMm / STEP_MM) * STEP_MM
+  })
+  const track = { timeS, positionMm }
+  const motion = { direction: 1, from: 0, to: 300, restBefore: null, restAfter: null } as const
+  const steady = findSteadyWindow(track, 0, 300, STEP_MM)!
+  const core = withoutGuards(track, steady, steady.line.slope)
+  return findDisturbance(track, motion, steady, core, jumps, STEP_MM, 0.1)
+}
+
+const within = (t: number, fromS: number, toS: number) => t >= fromS && t < toS
+
+describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, periodS)', () => {
+  it('finds none in an even travel, with ramps at its ends or without', () => {
+    expect(disturbance(() => 1)).toBeNull()
+    expect(disturbance((t) => Math.min(1, t / 2, (30 - t) / 2))).toBeNull()
+  })
+
+  it('tells a table that stopped from one that was held back, with place and share', () => {
+    const stopped = disturbance((t) => (within(t, 14, 16) ? 0 : 1))!
+    expect(stopped.code).toBe('stopped-midway')
+    expect(stopped.message).toMatch(/^The table almost stopped .*\(\d+ % of the feed\)\.$/)
+    const held = disturbance((t) => (within(t, 14, 16) ? 0.7 : 1))!
+    expect(held).toMatchObject({ code: 'slipped', message: expect.stringMatching(/at 7\d % of the feed/) })
+  })
+
+  it('tells a stop that is too short for a local speed by the step that it leaves', () => {
+    const short = disturbance((t) => (within(t, 14, 14.08) ? 0 : 1))!
+    expect(short.code).toBe('slipped')
+    expect(short.message).toMatch(/position jumped by 0\.3\d+ mm/)
+  })
+
+  it('tells a stop beyond the end of the steady part: the speed falls and rises going outward', () => {
+    const beyond = disturbance((t) => (within(t, 3, 4) ? 0.2 : 1))!
+    expect(['stopped-midway', 'slipped']).toContain(beyond.code)
+  })
+
+  it('calls a speed that changes all the way not settled, in place of an event', () => {
+    const drifting = disturbance((t) => 1.5 - t / 30)!
+    expect(drifting.code).toBe('no-steady-part')
+    expect(drifting.message).toMatch(
+      /^The speed never settled: it went from 1\d\d % to \d\d % of its mean\.$/,
+    )
+  })
+
+  it.each([
+    ['zeroed', 'zeroed-midway'],
+    ['unit-switched', 'unit-switched'],
+    ['slipped', 'slipped'],
+  ] as const)('tells a jump that was %s, within the motion alone', (kind, code) => {
+    expect(disturbance(() => 1, [{ at: 150, kind, jumpMm: -3 }])).toMatchObject({ code })
+    expect(disturbance(() => 1, [{ at: 0, kind, jumpMm: -3 }])).toBeNull()
+  })
+})
