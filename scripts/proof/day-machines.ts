@@ -17,7 +17,7 @@ export const DAY_SIZES: Readonly<Record<string, number>> = {
 }
 
 /** Standard uncertainty of one run's own feed, relative: a readout's. */
-const READING = 0.00005
+export const READING = 0.00005
 
 /** A machine measured in one session, checked by one run in another, and set again on any day. */
 export interface DayPlan {
@@ -115,7 +115,7 @@ function widths(
 }
 
 /** What one setting and one run feed on a day. */
-function feedOf(mill: SimulatedMill, random: SeededRandom, dial: number, effect: number): number {
+export function feedOf(mill: SimulatedMill, random: SeededRandom, dial: number, effect: number): number {
   const set = dial + mill.dialResetScatter * random.normal(0, 1)
   return Math.max(1e-9, mill.curve(set) * Math.exp(effect + mill.runScatter * random.normal(0, 1)))
 }

@@ -100,6 +100,14 @@ export interface WarmUp {
   readonly takenOut: boolean
 }
 
+/** One of several sessions that a table was made from: by how much it lay off their mean, and what was taken off its runs. */
+export interface TableSession {
+  readonly session: string
+  readonly runs: number
+  readonly shiftPercent: number
+  readonly interval95Percent: readonly [number, number]
+}
+
 /** The result of fitting all directions of an axis together. */
 export interface FittedAxis {
   readonly directions: readonly FittedDirection[]
@@ -107,6 +115,8 @@ export interface FittedAxis {
   readonly noise: NoiseSummary | null
   /** Left out where the runs cannot show how the feed changes with time. */
   readonly warmUp?: WarmUp
+  /** Left out where all runs were made in one session. */
+  readonly sessions?: readonly TableSession[]
 }
 
 /** Name and version of the method that made a table; a changed number of any kind raises the version. */

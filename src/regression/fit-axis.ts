@@ -9,13 +9,14 @@ import { oddRunWarnings } from './odd-run-warnings.js'
 import { orderWarnings } from './order-warnings.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
-import { fitMark, type ShiftVariances } from './scatter/mark-fit.js'
+import { fitMark } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
+import { sessionWarnings, summarizeSessions } from './session-warnings.js'
 import { borrowedWarning, drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
-export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '8' }
+export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '9' }
 
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
@@ -31,11 +32,10 @@ export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.na
  */
 export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): FittedAxis {
   requireRuns(runs)
-  const { sides, trend: likely, posterior, drift, takenOut, travels, odd } = axisScatter(runs, options)
+  const scatter = axisScatter(runs, options)
+  const { sides, trend: likely, posterior, drift, takenOut, travels, sessions, odd } = scatter
   const fitted = sides.map((side) => {
-    const marks = side.groups.map((group) =>
-      fitMark(group, posterior, bothOf(takenOut?.variancesOf(group), travels?.variancesOf(group))),
-    )
+    const marks = side.groups.map((group) => fitMark(group, posterior, scatter.variancesOf(group)))
     return { ...side, marks, moving: marks.filter((_, i) => !side.groups[i]!.creeps) }
   })
   const trend = foundTrend(
@@ -44,7 +44,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
   )
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
-  const warnings = warmUpWarnings(drift, options.warmUp === true)
+  const warnings = [...sessionWarnings(sessions), ...warmUpWarnings(drift, options.warmUp === true)]
   return {
     directions: fitted.map((side) => {
       const direction = fitDirection(
@@ -53,7 +53,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
         {
           trend,
           stepped: options.stepped,
-          levelVariance: (takenOut?.levelVariance ?? 0) + (travels?.levelVarianceOf(side.direction) ?? 0),
+          levelVariance: scatter.levelVarianceOf(side.direction),
           aheadVariance: travels?.aheadVariance ?? 0,
         },
         options.stepped ? null : lenderOf(side, fitted, trend, posterior),
@@ -67,19 +67,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
     difference: plus && minus ? directionDifference(plus.moving, minus.moving, posterior) : null,
     noise: summarizeNoise(posterior),
     ...(drift ? { warmUp: summarizeWarmUp(drift, takenOut !== null) } : {}),
-  }
-}
-
-/** The variances that two things taken out of the runs leave together; undefined where neither was. */
-function bothOf(
-  one: ShiftVariances | undefined,
-  other: ShiftVariances | undefined,
-): ShiftVariances | undefined {
-  if (one === undefined || other === undefined) return one ?? other
-  return {
-    whole: one.whole + other.whole,
-    beside: one.beside + other.beside,
-    ahead: (one.ahead ?? 0) + (other.ahead ?? 0),
+    ...(sessions ? { sessions: summarizeSessions(sessions) } : {}),
   }
 }
 

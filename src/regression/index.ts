@@ -15,6 +15,7 @@ export type {
   MethodId,
   NoiseSummary,
   RunEvidence,
+  TableSession,
   TableWarning,
   WarmUp,
 } from './feed-table.js'
@@ -44,6 +45,7 @@ export {
   axisScatter,
   axisSides,
   type FitOptions,
+  ofMeanSession,
 } from './scatter/axis-scatter.js'
 export {
   type DialTrend,

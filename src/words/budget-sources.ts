@@ -9,6 +9,7 @@ export const BUDGET_MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   'dial reset': 'setting the dial again',
   'scatter while creeping': 'runs and dial, not told apart',
   'warm-up': 'allowing for the drive warming up',
+  'sessions and travels': 'what runs of one session or travel share',
   curve: 'shape of the curve at and between marks',
   recheck: 'change since, from a recheck',
   'day to day': 'what another day may bring: line, warmth',

@@ -7,7 +7,7 @@ import {
   nextMostUseful,
 } from '../../planning/advice/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import type { FeedEstimate } from '../../regression/index.js'
+import { type FeedEstimate, ofMeanSession } from '../../regression/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { toMm } from '../../units/index.js'
@@ -49,7 +49,7 @@ export function adviseAxis(
     ...settingOf(store, axis.id, asked),
     axis: { travelMm: axis.travelMm, dialMin: axis.dialMin, dialMax: axis.dialMax, ...options },
     handyMm: toMm(machine.unit === 'in' ? 0.1 : 1, machine.unit),
-    earlier: evidence,
+    earlier: ofMeanSession(evidence, options),
   })
   const { dial, nowPercent } = advice
   return {

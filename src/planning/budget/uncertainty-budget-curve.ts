@@ -41,7 +41,7 @@ const NORMAL_NODES = [
  * @param sparse the curve was drawn as for too few marks
  */
 export function budgetCurve(
-  { marks, trend, posterior, levelVariance, lender }: BudgetMarks,
+  { marks, trend, posterior, level, lender }: BudgetMarks,
   dial: number,
   sparse: boolean,
 ): CurveBudget {
@@ -64,9 +64,13 @@ export function budgetCurve(
   const sum = total(handedOn)
   const shrink = sum > variance ? variance / sum : 1
   const mean = addVariances(NO_VARIANCE, handedOn, shrink)
-  const level = levelVariance * here.reduce((squares, feed) => squares + feed ** 2 / here.length, 0)
+  const square = here.reduce((squares, feed) => squares + feed ** 2 / here.length, 0)
   return {
-    mean: { ...mean, warmUp: mean.warmUp + level },
+    mean: {
+      ...mean,
+      warmUp: mean.warmUp + level.warmUp * square,
+      shared: mean.shared + level.shared * square,
+    },
     curve: Math.max(0, variance - sum),
     again: { ...NO_VARIANCE, ...scatterAgain(grid, draws, here, dial) },
     markWeights,
@@ -108,6 +112,6 @@ function covariance(a: readonly number[], b: readonly number[]): number {
 
 /** Sum over all sources. */
 export function total(variances: SourceVariances): number {
-  const { reading, clock, stopwatch, runToRun, dialReset, creep, warmUp } = variances
-  return reading + clock + stopwatch + runToRun + dialReset + creep + warmUp
+  const { reading, clock, stopwatch, runToRun, dialReset, creep, warmUp, shared } = variances
+  return reading + clock + stopwatch + runToRun + dialReset + creep + warmUp + shared
 }

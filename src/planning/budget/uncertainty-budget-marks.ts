@@ -28,6 +28,8 @@ export interface SourceVariances {
   readonly creep: number
   /** What taking out the warming of the drive leaves open. */
   readonly warmUp: number
+  /** What taking out what the runs of a session or of a travel have in common leaves open. */
+  readonly shared: number
 }
 
 /** A budget without any part, to which parts are added (by definition). */
@@ -39,6 +41,7 @@ export const NO_VARIANCE: SourceVariances = {
   dialReset: 0,
   creep: 0,
   warmUp: 0,
+  shared: 0,
 }
 
 /** Where the uncertainty of one mark's mean feed comes from. */
@@ -46,8 +49,8 @@ export interface MarkBudget {
   readonly mark: FittedMark
   /** Without an error of level that all marks share. */
   readonly mean: SourceVariances
-  /** What of the warming of the drive is open in the mark by itself, level and all, (mm/min)². */
-  readonly warmUpAlone: number
+  /** What of those parts is open in the mark by itself that otherwise move all marks: level and all, (mm/min)². */
+  readonly alone: Pick<SourceVariances, 'warmUp' | 'shared'>
   /** What one more run with the dial set anew scatters by. */
   readonly again: SourceVariances
   /** Relative change of the mark's feed for a relative change of each run's: sensitivity coefficients. */
@@ -61,8 +64,8 @@ export interface BudgetMarks {
   /** The other direction, where this one may borrow its shape. */
   readonly lender: FittedSide | null
   readonly posterior: NoisePosterior
-  /** Relative variance of a factor that all of a curve is uncertain by: the warming of the drive. */
-  readonly levelVariance: number
+  /** Relative variances of factors that all of a curve is uncertain by. */
+  readonly level: Pick<SourceVariances, 'warmUp' | 'shared'>
 }
 
 /**
@@ -81,21 +84,21 @@ export function budgetMarks(
   clockMmPerMin: ReadonlyMap<string, number>,
   options: FitOptions,
 ): BudgetMarks | null {
-  const { sides, trend: likely, posterior, takenOut } = axisScatter(runs, options)
+  const scatter = axisScatter(runs, options)
+  const { sides, trend: likely, posterior, takenOut } = scatter
   const side = sides.find((one) => one.direction === direction)
   if (side === undefined) return null
   const fitted = sides.map((one) => ({
     ...one,
-    marks: one.groups.map((group) => fitMark(group, posterior, takenOut?.variancesOf(group))),
+    marks: one.groups.map((group) => fitMark(group, posterior, scatter.variancesOf(group))),
   }))
   const own = fitted.find((one) => one.direction === direction)!
   const marks = side.groups.map((group, i) => {
     const ofMark = side.runs.filter((run) => run.dial === group.dial)
-    const shift = takenOut?.variancesOf(group)
     const mark = own.marks[i]!
-    return group.creeps
-      ? creepingBudget(mark, ofMark, posterior)
-      : movingBudget(group, mark, ofMark, posterior, clockMmPerMin, shift)
+    if (group.creeps) return creepingBudget(mark, ofMark, posterior)
+    const budget = movingBudget(group, mark, ofMark, posterior, clockMmPerMin)
+    return withTakenOut(budget, scatter.variancesOf(group), takenOut?.variancesOf(group) ?? NOTHING)
   })
   const trend = foundTrend(
     fitted.map((one) => one.marks),
@@ -106,7 +109,27 @@ export function budgetMarks(
     trend,
     lender: lenderOf(own, fitted, trend, posterior),
     posterior,
-    levelVariance: takenOut?.levelVariance ?? 0,
+    level: {
+      warmUp: takenOut?.levelVariance ?? 0,
+      shared: scatter.levelVarianceOf(direction) - (takenOut?.levelVariance ?? 0),
+    },
+  }
+}
+
+const NOTHING: ShiftVariances = { whole: 0, beside: 0 }
+
+/** The same with what was taken out of the runs leaves open: all of it, and the warming of the drive in it. */
+function withTakenOut(budget: MarkBudget, all: ShiftVariances, warming: ShiftVariances): MarkBudget {
+  const square = budget.mark.feedMmPerMin ** 2
+  const parts = (of: (one: ShiftVariances) => number) => ({
+    warmUp: square * of(warming),
+    shared: square * (of(all) - of(warming)),
+  })
+  return {
+    ...budget,
+    mean: { ...budget.mean, ...parts((one) => one.beside) },
+    alone: parts((one) => one.whole),
+    again: { ...budget.again, ...parts((one) => one.ahead ?? 0) },
   }
 }
 
@@ -116,7 +139,6 @@ function movingBudget(
   runs: readonly RunEvidence[],
   posterior: NoisePosterior,
   clockMmPerMin: ReadonlyMap<string, number>,
-  shift: ShiftVariances = { whole: 0, beside: 0 },
 ): MarkBudget {
   const weights = mark.runWeights
   const slope = group.slopeMmPerMin / group.meanFeedMmPerMin
@@ -144,9 +166,10 @@ function movingBudget(
       runToRun: square * runVariance * sumOfSquares(weights),
       dialReset: square * dialVariance * sumOfSquares(settings),
       creep: 0,
-      warmUp: square * shift.beside,
+      warmUp: 0,
+      shared: 0,
     },
-    warmUpAlone: square * shift.whole,
+    alone: { warmUp: 0, shared: 0 },
     again: { ...NO_VARIANCE, runToRun: square * runVariance, dialReset: square * dialVariance },
     runWeights: new Map(runs.map((run, k) => [run.runId, weights[k]!])),
   }
@@ -161,7 +184,7 @@ function creepingBudget(
   return {
     mark,
     mean: { ...NO_VARIANCE, creep },
-    warmUpAlone: 0,
+    alone: { warmUp: 0, shared: 0 },
     again: { ...NO_VARIANCE, creep: creep * runs.length },
     runWeights: new Map(runs.map((run) => [run.runId, 1 / runs.length])),
   }
@@ -189,5 +212,6 @@ export function addVariances(a: SourceVariances, b: SourceVariances, factor = 1)
     dialReset: a.dialReset + factor * b.dialReset,
     creep: a.creep + factor * b.creep,
     warmUp: a.warmUp + factor * b.warmUp,
+    shared: a.shared + factor * b.shared,
   }
 }

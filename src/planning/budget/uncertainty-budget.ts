@@ -24,6 +24,7 @@ export type BudgetSource =
   | 'dial reset'
   | 'scatter while creeping'
   | 'warm-up'
+  | 'sessions and travels'
   | 'curve'
   | 'recheck'
   | 'day to day'
@@ -69,6 +70,7 @@ const SOURCES = [
   ['dial reset', 'dialReset'],
   ['scatter while creeping', 'creep'],
   ['warm-up', 'warmUp'],
+  ['sessions and travels', 'shared'],
 ] as const satisfies readonly (readonly [BudgetSource, keyof SourceVariances])[]
 
 /**
@@ -114,7 +116,7 @@ function splitFeed({ fitted, dial, feed }: BudgetInput, budget: BudgetMarks): Fe
   )
   if (fitted.curve.length === 0 || outOfOrder.some((i) => budget.marks[i] === mark)) {
     if (mark === undefined) return null
-    const mean = { ...mark.mean, warmUp: mark.warmUpAlone }
+    const mean = { ...mark.mean, ...mark.alone }
     return {
       mean,
       next: addVariances(mean, mark.again),
@@ -164,6 +166,7 @@ function shownSources({ fitted, runs, clockMmPerMin }: BudgetInput, parts: FeedP
     'dial reset': true,
     'scatter while creeping': (parts?.next.creep ?? 0) > 0,
     'warm-up': (parts?.next.warmUp ?? 0) > 0,
+    'sessions and travels': (parts?.next.shared ?? 0) > 0,
     curve: fitted.curve.length > 0,
     // Of a table that was carried over alone, which is no fit.
     recheck: false,

@@ -6,6 +6,7 @@ import {
   fitMark,
   type MarkGroup,
   noisePosterior,
+  ofMeanSession,
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
@@ -68,9 +69,12 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
       slopeMmPerMin: slopes.get(group.direction)!(group.dial) * group.meanFeedMmPerMin,
     }))
   const [lefts, rights] = [grouped(left), grouped(right)]
-  const posterior = noisePosterior([...lefts, ...rights], {
-    dialRepeats: options.stepped || options.dialClicks === true,
-  })
+  const posterior = noisePosterior(
+    [left, right].flatMap((runs) => grouped(ofMeanSession(runs, options))),
+    {
+      dialRepeats: options.stepped || options.dialClicks === true,
+    },
+  )
   if (posterior === null) {
     throw new DataError(
       'no-repeats',

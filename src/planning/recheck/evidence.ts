@@ -8,6 +8,7 @@ import {
   type MarkGroup,
   type NoisePosterior,
   noisePosterior,
+  ofMeanSession,
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
@@ -79,9 +80,12 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       return slopeAt === undefined ? group : withSlope(group, slopeAt(group.dial))
     })
   const nowGroups = grouped(runs)
-  const posterior = noisePosterior([...earlier.flatMap(grouped), ...nowGroups], {
-    dialRepeats: options.stepped || options.dialClicks === true,
-  })
+  const posterior = noisePosterior(
+    [...earlier.flatMap((some) => grouped(ofMeanSession(some, options))), ...nowGroups],
+    {
+      dialRepeats: options.stepped || options.dialClicks === true,
+    },
+  )
   if (posterior === null) throw noRepeats()
   const notCompared: string[] = []
   const marks = nowGroups.flatMap((group) => {

@@ -3,6 +3,7 @@ import {
   type FitOptions,
   type NoisePosterior,
   noisePosterior,
+  ofMeanSession,
   type RunEvidence,
 } from '../../regression/index.js'
 import { levelOf } from './decision.js'
@@ -57,7 +58,7 @@ export function planRecheck(
   options: FitOptions,
 ): NextPlan | null {
   const fastest = fastestOf(...earlier)
-  const groups = earlier.flatMap((some) => groupRuns(some, fastest))
+  const groups = earlier.flatMap((some) => groupRuns(ofMeanSession(some, options), fastest))
   const posterior = noisePosterior(groups, { dialRepeats: options.stepped || options.dialClicks === true })
   const first = tables[0]
   if (posterior === null || first === undefined) return null

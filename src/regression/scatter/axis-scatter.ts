@@ -1,9 +1,11 @@
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import type { DialTrend } from './dial-trend.js'
+import type { ShiftVariances } from './mark-fit.js'
 import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
 import { assumedNoise, type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
+import { type SessionEffects, sessionEffects } from './session-effects.js'
 import { type TravelEffects, travelEffects } from './travel-effects.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
 
@@ -40,6 +42,12 @@ export interface AxisScatter {
   readonly takenOut: WarmUpFit | null
   /** What the runs of each travel through several settings had in common; the runs of `sides` are then without it. */
   readonly travels: TravelEffects | null
+  /** By how much each session lay off their mean; the runs of `sides` are then without it. Null where all are of one. */
+  readonly sessions: SessionEffects | null
+  /** What all that was taken out of the runs leaves open in a mark by itself. */
+  readonly variancesOf: (mark: MarkGroup) => ShiftVariances
+  /** And in all marks of a direction together: an error of level that they share. */
+  readonly levelVarianceOf: (direction: Direction) => number
   /** Marks with a run that the others make unlikely; those runs of `sides` are set aside. */
   readonly odd: readonly OddMark[]
 }
@@ -48,38 +56,82 @@ export interface AxisScatter {
 export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): AxisScatter {
   const wanted = options.warmUp === true
   const noise = { dialRepeats: options.stepped || options.dialClicks === true }
-  const { sorted: kept, odd } = withOddSetAside(sortRuns(runs), noise)
-  const travels = effectsOfTravels(kept, noise)
-  const sorted = travels === null ? kept : kept.map((run) => without(run, travels.logShifts))
+  const { sorted: kept, odd, sessions } = withOddSetAside(sortRuns(runs), noise)
+  const ofOneDay = kept.map((run) => without(run, sessions?.logShifts))
+  const travels = effectsOfTravels(ofOneDay, noise)
+  const sorted = ofOneDay.map((run) => without(run, travels?.logShifts))
   const { sides: asMeasured, trend } = axisSides(sorted)
   const groups = asMeasured.flatMap((side) => side.groups)
   const since = sinceSittingBegan(sorted)
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
+  const common = { drift, travels, sessions, odd }
   if (!wanted || drift === null) {
-    const posterior = noisePosterior(groups, noise) ?? assumedNoise(groups, noise)
-    return { sides: asMeasured, trend, posterior, drift, takenOut: null, travels, odd }
+    const besideSessions = travels === null ? sessions?.posterior : null
+    const posterior = besideSessions ?? noisePosterior(groups, noise) ?? assumedNoise(groups, noise)
+    return { sides: asMeasured, trend, posterior, takenOut: null, ...common, ...leftOpen(common, null) }
   }
   const shifted = axisSides(sorted.map((run) => without(run, drift.logShifts)))
-  return { ...shifted, posterior: drift.posterior, drift, takenOut: drift, travels, odd }
+  return {
+    ...shifted,
+    posterior: drift.posterior,
+    takenOut: drift,
+    ...common,
+    ...leftOpen(common, drift),
+  }
+}
+
+function leftOpen(
+  { travels, sessions }: Pick<AxisScatter, 'travels' | 'sessions'>,
+  takenOut: WarmUpFit | null,
+): Pick<AxisScatter, 'variancesOf' | 'levelVarianceOf'> {
+  return {
+    variancesOf: (mark) => {
+      const all = [takenOut, travels, sessions].flatMap((one) => one?.variancesOf(mark) ?? [])
+      const sum = (of: (one: ShiftVariances) => number) => all.reduce((total, one) => total + of(one), 0)
+      return {
+        whole: sum((one) => one.whole),
+        beside: sum((one) => one.beside),
+        ahead: sum((one) => one.ahead ?? 0),
+      }
+    },
+    levelVarianceOf: (direction) =>
+      (takenOut?.levelVariance ?? 0) +
+      (travels?.levelVarianceOf(direction) ?? 0) +
+      (sessions?.levelVarianceOf(direction) ?? 0),
+  }
 }
 
 /**
  * Finds marks with an odd run and sets those runs aside. Where there are any they are looked for again, because an odd
- * run also bends the curve by whose slope the scatter of setting the dial is judged.
+ * run also bends the curve by whose slope the scatter of setting the dial is judged, and shifts its session.
  */
 function withOddSetAside(
   runs: readonly RunEvidence[],
   noise: NoiseOptions,
-): { readonly sorted: readonly RunEvidence[]; readonly odd: readonly OddMark[] } {
-  const find = (some: readonly RunEvidence[]) =>
-    oddMarks(
-      axisSides(some).sides.flatMap((side) => side.groups),
-      noise,
-    )
-  const first = find(runs)
-  if (first.length === 0) return { sorted: runs, odd: first }
-  const odd = find(setAside(runs, first, 0))
-  return { sorted: setAside(runs, odd), odd }
+): {
+  readonly sorted: readonly RunEvidence[]
+  readonly odd: readonly OddMark[]
+  readonly sessions: SessionEffects | null
+} {
+  const groupsOf = (some: readonly RunEvidence[]) => axisSides(some).sides.flatMap((side) => side.groups)
+  const sessionsOf = (some: readonly RunEvidence[]) => sessionEffects(some, groupsOf(some), noise)
+  const find = (some: readonly RunEvidence[], sessions: SessionEffects | null) =>
+    oddMarks(groupsOf(some.map((run) => without(run, sessions?.logShifts))), noise)
+  const sessions = sessionsOf(runs)
+  const first = find(runs, sessions)
+  if (first.length === 0) return { sorted: runs, odd: first, sessions }
+  const odd = find(setAside(runs, first, 0), sessionsOf(setAside(runs, first)))
+  const sorted = setAside(runs, odd)
+  return { sorted, odd, sessions: sessionsOf(sorted) }
+}
+
+/** The runs as their sessions' mean would have made them; the same runs where all are of one session. */
+export function ofMeanSession(runs: readonly RunEvidence[], options: FitOptions): readonly RunEvidence[] {
+  const groups = axisSides(runs).sides.flatMap((side) => side.groups)
+  const effects = sessionEffects(runs, groups, {
+    dialRepeats: options.stepped || options.dialClicks === true,
+  })
+  return effects === null ? runs : runs.map((run) => without(run, effects.logShifts))
 }
 
 /**
@@ -116,8 +168,9 @@ function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): Tr
   return effects
 }
 
-/** The run without a shift of its log feed: as a drive warmed through would have made it, or a usual travel. */
-function without(run: RunEvidence, logShifts: ReadonlyMap<string, number>): RunEvidence {
+/** The run without a shift of its log feed: as a drive warmed through would have made it, a usual travel, a mean day. */
+function without(run: RunEvidence, logShifts: ReadonlyMap<string, number> | undefined): RunEvidence {
+  if (logShifts === undefined) return run
   const factor = Math.exp(-(logShifts.get(run.runId) ?? 0))
   return {
     ...run,

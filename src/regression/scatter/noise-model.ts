@@ -171,6 +171,27 @@ export function logLikelihood(runs: ScatteringMark, logValues: readonly number[]
   return within + restricted(means, variances).logLikelihood
 }
 
+/**
+ * The matrix P, runs by runs, of that quadratic form: `logLikelihood` of values v is that of zeros less half of v′Pv. It is
+ * the inverse covariance of the runs with their mean projected out.
+ */
+export function restrictedPrecision(runs: ScatteringMark, point: NoisePoint): number[][] {
+  const weights = runs.ownVariances.map((own) => 1 / (point.runRelative ** 2 + own))
+  const dialVariance = runs.slopeSquared * point.dialReset ** 2
+  const size = weights.length
+  const inverse = Array.from({ length: size }, () => new Array<number>(size).fill(0))
+  for (const setting of runs.settings) {
+    const sum = setting.reduce((total, k) => total + weights[k]!, 0)
+    for (const k of setting)
+      for (const l of setting)
+        inverse[k]![l] =
+          (k === l ? weights[k]! : 0) - (weights[k]! * weights[l]! * dialVariance) / (1 + sum * dialVariance)
+  }
+  const rows = inverse.map((row) => row.reduce((sum, value) => sum + value, 0))
+  const total = rows.reduce((sum, value) => sum + value, 0)
+  return inverse.map((row, k) => row.map((value, l) => value - (rows[k]! * rows[l]!) / total))
+}
+
 /** Values of known variance around a mean that is integrated out; of a single value the likelihood says nothing. */
 function restricted(
   values: readonly number[],

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import type { FitOutcome } from '../../../jobs/index.js'
-import type { DirectionDifference, WarmUp } from '../../../regression/index.js'
+import type { DirectionDifference, TableSession, WarmUp } from '../../../regression/index.js'
 import type { RunFilter, Store } from '../../../store/index.js'
 import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../../context.js'
 import { tableJson } from '../../json-shapes.js'
@@ -70,6 +70,7 @@ export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: 
       tables: tables.map(tableJson),
       directions: difference === null ? null : differenceJson(difference),
       warmUp: fitted.warmUp === undefined ? null : warmUpJson(fitted.warmUp),
+      sessions: fitted.sessions?.map(sessionJson) ?? null,
       warnings: tables.flatMap((table) => table.warnings),
       leftOut,
     })
@@ -111,6 +112,10 @@ function differenceJson(difference: DirectionDifference): unknown {
 
 function warmUpJson({ changePercent, interval95Percent, sittingS, takenOut }: WarmUp): unknown {
   return { changePercent: { value: changePercent, interval95: interval95Percent }, sittingS, takenOut }
+}
+
+function sessionJson({ session, runs, shiftPercent, interval95Percent }: TableSession): unknown {
+  return { session, runs, shiftPercent: { value: shiftPercent, interval95: interval95Percent } }
 }
 
 function describeDifference({
