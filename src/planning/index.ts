@@ -26,9 +26,13 @@ export {
   HOLD_S,
   HOLD_TURNS,
   holdTimeS,
+  type LackingRuns,
+  onceThrough,
+  type SweepOrder,
   settingsThatFit,
   sweepTimeS,
   TURN_S,
+  upAndDown,
   usableTravelMm,
 } from './session/sweep-plan.js'
 export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -98,6 +98,7 @@ describe('what a command prints keeps within 80 columns', () => {
     ['explain', '3.5'],
     ['cut', ...CUT],
     ['materials'],
+    ['selfcheck'],
     ['compare', '--by', 'direction'],
     ['recheck', '--within', '4', '--reason', 'belt', '--plan'],
     ['history'],

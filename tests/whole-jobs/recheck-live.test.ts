@@ -1,8 +1,16 @@
 import { join } from 'node:path'
 import { describe, expect, it, onTestFinished } from 'vitest'
+import { upAndDown } from '../../src/planning/index.js'
+import {
+  INCH_READOUT,
+  QUILLFEN_MILL,
+  readoutLines,
+  simulateTurnedTraverse,
+} from '../../src/simulation/index.js'
+import { madeOnce } from '../harness/made-once.js'
 import { playRun } from '../harness/play-run.js'
 import { playedTime } from '../harness/played-time.js'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { programOn, startProgram } from '../harness/program.js'
 import { openPtyReadout } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { openTerminal } from '../harness/terminal.js'
@@ -11,18 +19,61 @@ interface HistoryJson {
   history: { kind: string; verdict?: string; runIds?: string[]; reason?: string }[]
 }
 
+const tableOfTwoMarks = madeOnce(async (folder) => {
+  const { json } = programOn(join(folder, 'store.db'))
+  await json('machine', 'add', 'Bench', '--units', 'in')
+  await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+  const recorded = [7, 9].flatMap((dial) =>
+    [1, 2, 3].map((k) => recordRun(folder, { dial, direction: 1, seed: 100 * dial + 10 * k, travelS: 6 })),
+  )
+  await json('traverse', ...recorded.flatMap((run) => ['--from', run.argument]))
+  await json('fit')
+})
+
 describe('recheck --port on a real serial device', () => {
+  it('makes all its runs in one travel while the knob is turned, and judges them', async () => {
+    const { folder } = await tableOfTwoMarks()
+    const store = join(folder, 'store.db')
+    const { json } = programOn(store)
+    const asked = ['recheck', '--within', '6', '--reason', 'gibs']
+    const { plan } = await json<{ plan: { dial: number; runs: number }[] }>(...asked, '--plan')
+    const dials = upAndDown(plan, 1)
+    expect(dials).toHaveLength(plan.reduce((sum, { runs }) => sum + runs, 0))
+    const time = playedTime()
+    const device = openPtyReadout({ time })
+    onTestFinished(() => device.close())
+    const program = startProgram(
+      ['--store', store, ...asked, '--sweep', '--port', device.path, '--yes', '--json'],
+      { env: time.env },
+    )
+    await program.said(/SET \d/)
+    const { motion } = simulateTurnedTraverse(
+      QUILLFEN_MILL,
+      {
+        direction: 1,
+        settings: dials.map((dial) => ({ dial, holdS: 12.5 })),
+        turn: 'straight',
+        restAfterS: 6,
+      },
+      9,
+    )
+    const until = device.startTime()
+    for (const { sampledS, bytes } of readoutLines(motion, INCH_READOUT, 10)) {
+      await until(sampledS)
+      device.write(bytes)
+    }
+    const { exitCode, stdout, stderr } = await program.ended
+    expect(stderr).toMatch(new RegExp(dials.map((dial) => `(SET|TURN TO) ${dial}`).join('[\\s\\S]*')))
+    expect(exitCode, stderr).toBe(0)
+    const told = JSON.parse(stdout) as { verdict: string; runIds: string[] }
+    expect(told.verdict).toBe('holds')
+    expect(told.runIds).toHaveLength(dials.length)
+  })
+
   it('guides the runs that tell most, goes on after an interruption, and judges at the end', async () => {
-    const folder = temporaryFolder()
+    const { folder } = await tableOfTwoMarks()
     const store = join(folder, 'store.db')
     const tablepace = programOn(store)
-    await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
-    await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
-    const recorded = [7, 9].flatMap((dial) =>
-      [1, 2, 3].map((k) => recordRun(folder, { dial, direction: 1, seed: 100 * dial + 10 * k, travelS: 6 })),
-    )
-    await tablepace.json('traverse', ...recorded.flatMap((run) => ['--from', run.argument]))
-    await tablepace.json('fit')
     const recheck = () => {
       const time = playedTime()
       const device = openPtyReadout({ time })
@@ -46,7 +97,7 @@ describe('recheck --port on a real serial device', () => {
     expect(await first.ended).toBe(4)
 
     const second = recheck()
-    await second.waitFor(new RegExp(`Going on where the last session stopped: 1 of ${total}`))
+    await second.waitFor(new RegExp(`Carrying on with the last session: 1 of ${total}`))
     for (let run = 2; run <= total; run += 1) {
       const asked = await second.waitFor(new RegExp(`Run ${run} of ${total} .*back to (\\d)`))
       const dial = Number(asked.at(-1))

@@ -1,5 +1,12 @@
-import { fitTables, SWEEP_CALIBRATION, sweepCalibration, traverseOccasion } from '../../jobs/index.js'
+import {
+  fitTables,
+  SWEEP_CALIBRATION,
+  type SweepSession,
+  sweepCalibration,
+  traverseOccasion,
+} from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { countOf } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'
@@ -7,7 +14,7 @@ import { tellCue } from '../live/sweep-text.js'
 import { parseDirection, parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { clearStatus, say } from '../terminal/terminal.js'
-import { conditionsFrom } from '../traverse/options.js'
+import { type ConditionOptions, conditionsFrom, type LineOptions } from '../traverse/options.js'
 import type { CalibrateOptions } from './options.js'
 
 /**
@@ -21,19 +28,45 @@ export async function calibrateBySweeps(
   target: MachineAxis,
   options: CalibrateOptions,
 ): Promise<void> {
-  const { axis, machine } = target
+  const { axis } = target
   const directions =
     options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
   const sweeps = sweepCalibration(store, axis, directions, nowIso())
   await tellBrokenOff(store, target)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
-  say(`${sweeps.missing} runs of ${axis.marks.length} settings. Ctrl-C stops; what is done is kept.`)
+  say(
+    `${sweeps.missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
+  )
+  await runSweeps(store, target, options, sweeps)
+  if (sweeps.missing > 0) {
+    say(`Stopped with ${sweeps.missing} runs to go; \`tablepace fit\` fits what there is.`)
+    return
+  }
+  const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
+  await presentFit(fitTables(store, axis, fit), options.json === true)
+}
+
+/**
+ * Guides travels through many settings until each has its runs, or until it is broken off.
+ *
+ * @returns ids of the runs made
+ * @throws DeviceError when the port fails and does not come back
+ */
+export async function runSweeps(
+  store: Store,
+  target: MachineAxis,
+  options: LineOptions & ConditionOptions,
+  sweeps: SweepSession,
+): Promise<string[]> {
+  const made: string[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
-    if (event.kind === 'sweep') tellCue(event, machine.unit)
+    if (event.kind === 'sweep') tellCue(event, target.machine.unit)
     if (event.kind !== 'judged') return
     const { failure, runs } = event.outcome
     if (failure !== null) say(failure.inFull)
-    say(`${runs.filter((run) => run.accepted).length} settings measured, ${sweeps.missing} to go.`)
+    const accepted = runs.filter((run) => run.accepted)
+    made.push(...accepted.map((run) => run.id))
+    say(`${accepted.length} settings measured, ${sweeps.missing} to go.`)
   })
   const stopListening = onInterrupt(() => end(null))
   try {
@@ -45,10 +78,5 @@ export async function calibrateBySweeps(
     stopListening()
     await live.close()
   }
-  if (sweeps.missing > 0) {
-    say(`Stopped with ${sweeps.missing} runs to go; \`tablepace fit\` fits what there is.`)
-    return
-  }
-  const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
-  await presentFit(fitTables(store, axis, fit), options.json === true)
+  return made
 }

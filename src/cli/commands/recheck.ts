@@ -25,6 +25,7 @@ Conditions worth noting with --tag, for table and recheck alike: load=free, warm
 Examples
   tablepace recheck --within 3 --plan            which runs to make, for recording them by other ways
   tablepace recheck --within 3 --reason "gibs adjusted" --port /dev/ttyUSB0
+  tablepace recheck --within 3 --reason "gibs adjusted" --sweep --port /dev/ttyUSB0    in one travel or two
   tablepace recheck --within 3 --reason "gears regreased" --from 4=a.jsonl --from 4=b.jsonl --from 8=c.jsonl
   tablepace recheck --within 3 --reason "gears regreased" --from 8=d.jsonl     goes on after "undecided"
   tablepace recheck --within 2 --reason "new belt" --runs ID,ID,ID --adopt
@@ -41,6 +42,7 @@ export function registerRecheck(program: Command): void {
     .option('--from <file...>', 'recordings as DIAL=FILE, or stopwatch sheets (repeatable)', collect, [])
     .option('--runs <ids>', 'runs that are in the store already, separated by commas')
     .option('--port <path>', 'guide the runs and follow the readout on this serial port')
+    .option('--sweep', 'with --port: turn the knob from mark to mark while the table travels')
     .option('--stopwatch', 'guide the runs and time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
     .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
@@ -64,6 +66,13 @@ function requireOneSource(options: RecheckOptions): void {
     options.port !== undefined,
     options.stopwatch === true,
   ].filter(Boolean).length
+  if (options.sweep && options.port === undefined && !options.plan) {
+    throw new UsageError(
+      'two-plans',
+      'Many settings in one travel take a readout.',
+      'Give --sweep with --port alone.',
+    )
+  }
   if (named === 1 || (named === 0 && (options.adopt || options.plan))) return
   throw new UsageError(
     named === 0 ? 'no-source' : 'several-sources',

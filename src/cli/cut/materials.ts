@@ -22,11 +22,23 @@ export async function materials(name: string | undefined, options: GlobalOptions
   if (options.json) {
     return printJson({ materials: shown.map(materialJson), ownFile: data.ownFile, hasOwn: data.hasOwn })
   }
+  const sources = new NumberedSources()
+  const rows = shown.flatMap((material) => [
+    {
+      heading: material.also.length === 0 ? material.name : `${material.name} (${material.also.join(', ')})`,
+    },
+    ...rowsOf(material, sources),
+  ])
   printResult(
-    textTable(
-      ['material', 'value', '', 'status', 'source'].map((title) => ({ title, align: 'left' as const })),
-      shown.flatMap(rowsOf),
-    ),
+    [
+      textTable(
+        ['cutter', 'starting value', 'source'].map((title) => ({ title, align: 'left' as const })),
+        rows,
+      ),
+      '',
+      'Sources',
+      ...sources.lines(),
+    ].join('\n'),
   )
   say(
     data.hasOwn
@@ -47,15 +59,8 @@ function materialNamed(name: string, { materials: all, ownFile }: CuttingData): 
   throw new UsageError(code, message, hint)
 }
 
-function rowsOf(material: MaterialData): string[][] {
-  const { name, specificEnergy, cutters } = material
-  const row = (value: string, size: string, { status, source }: Sourced) => [
-    name,
-    value,
-    size,
-    status,
-    source,
-  ]
+function rowsOf({ specificEnergy, cutters }: MaterialData, sources: NumberedSources): string[][] {
+  const row = (value: string, size: string, from: Sourced) => [value, size, sources.reference(from)]
   return [
     ...cutters.flatMap(({ cutterMaterial, kinds, cuttingSpeed, chipLoad }) => {
       const tool = kinds === null ? cutterMaterial : `${cutterMaterial}, ${kinds.join(', ')}`
@@ -64,13 +69,7 @@ function rowsOf(material: MaterialData): string[][] {
           ? []
           : [
               row(`${tool}: speed`, bothSpeeds(cuttingSpeed.cuttingSpeedMPerMin, 'in'), cuttingSpeed),
-              ...cuttingSpeed.others.map((other) =>
-                row(
-                  '  another source',
-                  `${bothSpeeds(other.low, 'in')} … ${bothSpeeds(other.high, 'in')}`,
-                  other,
-                ),
-              ),
+              ...cuttingSpeed.others.map((other) => row('others print', speedRange(other), other)),
             ]),
         ...(chipLoad?.sizes ?? []).map(({ lowMm, highMm, forDiameterMm }) =>
           row(
@@ -91,6 +90,25 @@ function rowsOf(material: MaterialData): string[][] {
           ),
         ]),
   ]
+}
+
+/** Sources, each with how sure it is, by the number that stands in the table. */
+class NumberedSources {
+  readonly #names: string[] = []
+
+  reference({ source, status }: Sourced): string {
+    const name = source.includes(status) ? source : `${source} (${status})`
+    if (!this.#names.includes(name)) this.#names.push(name)
+    return `[${this.#names.indexOf(name) + 1}]`
+  }
+
+  lines(): string[] {
+    return this.#names.map((name, index) => `  [${index + 1}] ${name}`)
+  }
+}
+
+function speedRange({ low, high }: OtherFigure): string {
+  return low === high ? bothSpeeds(low, 'in') : `${bothSpeeds(low, 'in')} … ${bothSpeeds(high, 'in')}`
 }
 
 function materialJson({ name, also, specificEnergy, cutters }: MaterialData): unknown {

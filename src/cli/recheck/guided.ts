@@ -1,9 +1,10 @@
-import { openGuidedRecheck, traverseOccasion } from '../../jobs/index.js'
+import { openGuidedRecheck, sweepRecheck, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
 import { countOf } from '../../words/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
+import { runSweeps } from '../calibrate/sweep-session.js'
 import { nowIso } from '../context.js'
 import { parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
@@ -37,7 +38,7 @@ export async function guidedRuns(
   )
   if (session.resumed) {
     say(
-      `Going on where the last session stopped: ${session.doneSteps.length} of ${session.plan.steps.length} runs are done.`,
+      `Carrying on with the last session: ${session.doneSteps.length} of ${session.plan.steps.length} runs are done.`,
     )
   }
   // Records as `traverse` does, which goes on where there is no terminal to ask on.
@@ -53,4 +54,33 @@ export async function guidedRuns(
   }
   session.end(nowIso())
   return [...session.runIds]
+}
+
+/**
+ * The same runs, made in few travels with the knob turned on the way.
+ *
+ * @returns ids of the runs made; null where it was left before its end
+ * @throws DataError as `runsForRecheck` does
+ */
+export async function sweptRuns(
+  store: Store,
+  target: MachineAxis,
+  options: RecheckOptions,
+  asked: Asked,
+  tag: string,
+): Promise<string[] | null> {
+  const wish = { ...asked, directions: parseDirections(options.direction), fresh: options.new === true }
+  const { runs, sweeps } = sweepRecheck(store, target.axis, wish, nowIso())
+  say(
+    `${countOf(sweeps.missing, 'run')} at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
+  )
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
+  const made = await runSweeps(store, target, { ...options, tag: [...options.tag, tag] }, sweeps)
+  if (sweeps.missing === 0) return made
+  say(
+    made.length === 0
+      ? 'Stopped before a run was made.'
+      : `Stopped with ${countOf(sweeps.missing, 'run')} to go. \`tablepace recheck --runs ${made.join(',')}\` judges what there is.`,
+  )
+  return null
 }

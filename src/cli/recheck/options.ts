@@ -11,6 +11,7 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly from: readonly string[]
   readonly runs?: string
   readonly stopwatch?: boolean
+  readonly sweep?: boolean
   readonly distance?: string
   readonly direction?: string
   readonly adopt?: boolean

@@ -15,6 +15,7 @@ import {
   recordStopwatchTakes,
   rejectionText,
   runsForRecheck,
+  sweepRecheck,
   type TakeConditions,
   type TakeOutcome,
 } from '../../jobs/index.js'
@@ -33,7 +34,7 @@ import { namedFiles } from '../traverse/from-files.js'
 import { conditionsFrom, lineReading } from '../traverse/options.js'
 import { noRun } from '../traverse/present.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
-import { guidedRuns } from './guided.js'
+import { guidedRuns, sweptRuns } from './guided.js'
 import { recheckJson } from './json.js'
 import { parseDirections, parsePercent, type RecheckOptions } from './options.js'
 import { renderRecheck } from './text.js'
@@ -123,7 +124,9 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
   const cautions = cautionsFor('beforeTraverse')
   const { steps } = recheckSteps(runs, directions)
   const source = options.stopwatch ? 'stopwatch' : 'readout'
-  const minutes = minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
+  const minutes = options.sweep
+    ? sweepRecheck(store, axis, wish, nowIso()).sweeps.minutesLeft
+    : minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
   if (options.json) {
     printJson({
       cautions: cautions.cautions,
@@ -197,7 +200,8 @@ async function runIdsFor(
 ): Promise<string[] | null> {
   if (options.runs !== undefined) return runIdsNamed(store, options.runs)
   if (options.from.length > 0) return recordFiles(store, target, options, conditions)
-  return guidedRuns(store, target, options, asked, `${RECHECK_TAG}=${asked.reason}`)
+  const guided = options.sweep ? sweptRuns : guidedRuns
+  return guided(store, target, options, asked, `${RECHECK_TAG}=${asked.reason}`)
 }
 
 async function recordFiles(

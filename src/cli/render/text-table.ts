@@ -12,6 +12,11 @@ export interface RowWithNote {
   readonly note: string | null
 }
 
+/** A line across all columns, over the rows that belong to it. */
+export interface Heading {
+  readonly heading: string
+}
+
 /** How far a note under a row is set in. */
 const NOTE_INDENT = 8
 
@@ -21,13 +26,13 @@ const NOTE_INDENT = 8
  */
 export function textTable(
   columns: readonly Column[],
-  rows: readonly (readonly string[] | RowWithNote)[],
+  rows: readonly (readonly string[] | RowWithNote | Heading)[],
   width = PRINTED_WIDTH,
 ): string {
-  const withNotes = rows.map((row) => ('cells' in row ? row : { cells: row, note: null }))
+  const cellsOf = (row: readonly string[] | RowWithNote) => ('cells' in row ? row.cells : row)
   const widths = columnWidths(
     columns,
-    withNotes.map(({ cells }) => cells),
+    rows.flatMap((row) => ('heading' in row ? [] : [cellsOf(row)])),
     width,
   )
   const layOut = (cells: readonly string[]): string[] => {
@@ -43,13 +48,18 @@ export function textTable(
         .trimEnd(),
     )
   }
+  const linesOf = (row: readonly string[] | RowWithNote | Heading): string[] => {
+    if ('heading' in row) return ['', ...wrapLine(row.heading, width, 2)]
+    const note = 'cells' in row ? row.note : null
+    return [
+      ...layOut(cellsOf(row)),
+      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
+    ]
+  }
   return [
     ...layOut(columns.map(({ title }) => title)),
     widths.map((one) => '─'.repeat(one)).join('  '),
-    ...withNotes.flatMap(({ cells, note }) => [
-      ...layOut(cells),
-      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
-    ]),
+    ...rows.flatMap(linesOf),
   ].join('\n')
 }
 

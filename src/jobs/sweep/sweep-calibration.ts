@@ -1,8 +1,7 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
-import { minutesOf, sweepTimeS } from '../../planning/index.js'
+import { onceThrough } from '../../planning/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { likelyFeeds } from '../plan/session-pace.js'
 import { SweepSession } from './sweeps.js'
 
 /** Runs of every mark each way: with two, how far settings scatter is measured and not assumed. */
@@ -30,21 +29,18 @@ export function sweepCalibration(
       sentence`Enter at least two marks${way('enter-marks')}.`,
     )
   }
-  return new SweepSession(store, axis, { marks: axis.marks, directions, passes: PASSES, sinceIso })
+  const runs = axis.marks.map((dial) => ({ dial, runs: PASSES }))
+  return new SweepSession(store, axis, { runs, directions, order: onceThrough, sinceIso })
 }
 
-/** What such a calibration is likely to take; null where the axis has too few marks for one. */
+/** What such a calibration is likely to take when it begins now; null where the axis has too few marks for one. */
 export function expectedSweeps(
   store: Store,
   axis: Axis,
   directions: readonly Direction[],
+  nowIso: string,
 ): { readonly runs: number; readonly minutes: number } | null {
   if (axis.marks.length < 2) return null
-  const feedAt = likelyFeeds(store, axis)
-  const timeS = directions.reduce((sum, direction) => {
-    const settings = axis.marks.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
-    const order = direction === 1 ? settings : settings.toReversed()
-    return sum + PASSES * sweepTimeS(order, axis.travelMm, axis.leadscrewPitchMm)
-  }, 0)
-  return { runs: PASSES * directions.length * axis.marks.length, minutes: minutesOf(timeS) }
+  const { missing, minutesLeft } = sweepCalibration(store, axis, directions, nowIso)
+  return { runs: missing, minutes: minutesLeft }
 }

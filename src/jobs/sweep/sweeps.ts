@@ -1,12 +1,30 @@
-import { settingsThatFit } from '../../planning/index.js'
+import {
+  type LackingRuns,
+  minutesOf,
+  type SweepOrder,
+  settingsThatFit,
+  sweepTimeS,
+} from '../../planning/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { likelyFeeds } from '../plan/session-pace.js'
 import type { SweepPlan } from './sweep-guide.js'
 
 /** Travels to be made one after the other. */
 export interface Sweeps {
   /** The travel to make now; null where none is left. */
   next(): SweepPlan | null
+}
+
+/** What travels through many settings are to bring. */
+export interface WantedSweeps {
+  /** How many runs of each setting, in each direction. */
+  readonly runs: readonly LackingRuns[]
+  readonly directions: readonly Direction[]
+  /** In which order the settings are turned through. */
+  readonly order: SweepOrder
+  /** Runs made from then on count. */
+  readonly sinceIso: string
 }
 
 /** One travel through these settings, either way. */
@@ -25,41 +43,51 @@ export function singleSweep(store: Store, axis: Axis, dials: readonly number[]):
   }
 }
 
-/** Many travels to and fro until every mark has enough runs each way. */
+/** Many travels, to and fro where both directions are wanted, until every setting has its runs. */
 export class SweepSession implements Sweeps {
   readonly #store: Store
   readonly #axis: Axis
-  readonly #marks: readonly number[]
-  readonly #directions: readonly Direction[]
-  readonly #passes: number
-  readonly #sinceIso: string
+  readonly #wanted: WantedSweeps
   #direction: Direction | null = null
   /** Travels in a row that brought nothing, so that a table that cannot go on does not ask for ever. */
   #idle = 0
   #missing = Number.POSITIVE_INFINITY
 
-  /** @param wanted.sinceIso runs made from then on count */
-  constructor(
-    store: Store,
-    axis: Axis,
-    wanted: {
-      readonly marks: readonly number[]
-      readonly directions: readonly Direction[]
-      readonly passes: number
-      readonly sinceIso: string
-    },
-  ) {
+  constructor(store: Store, axis: Axis, wanted: WantedSweeps) {
     this.#store = store
     this.#axis = axis
-    this.#marks = [...wanted.marks].sort((a, b) => a - b)
-    this.#directions = wanted.directions
-    this.#passes = wanted.passes
-    this.#sinceIso = wanted.sinceIso
+    this.#wanted = wanted
   }
 
   /** Runs still to make. */
   get missing(): number {
-    return this.#directions.reduce((sum, direction) => sum + this.#lacking(direction).total, 0)
+    const lacking = this.#wanted.directions.flatMap((direction) => this.#lacking(direction))
+    return lacking.reduce((sum, { runs }) => sum + runs, 0)
+  }
+
+  /** What the travels still to make are likely to take, whole minutes. */
+  get minutesLeft(): number {
+    const { leadscrewPitchMm, travelMm } = this.#axis
+    const feedAt = likelyFeeds(this.#store, this.#axis)
+    let timeS = 0
+    for (const direction of this.#wanted.directions) {
+      const left = new Map(this.#lacking(direction).map(({ dial, runs }) => [dial, runs]))
+      while (left.size > 0) {
+        const lacking = [...left].map(([dial, runs]) => ({ dial, runs }))
+        const order = this.#wanted.order(lacking, direction)
+        timeS += sweepTimeS(
+          order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) })),
+          travelMm,
+          leadscrewPitchMm,
+        )
+        for (const dial of order) {
+          const rest = left.get(dial)! - 1
+          if (rest > 0) left.set(dial, rest)
+          else left.delete(dial)
+        }
+      }
+    }
+    return minutesOf(timeS)
   }
 
   next(): SweepPlan | null {
@@ -69,12 +97,11 @@ export class SweepSession implements Sweeps {
     if (missing === 0 || this.#idle >= MOST_IDLE) return null
     const opposite: Direction = this.#direction === 1 ? -1 : 1
     const ways = [opposite, this.#direction ?? (opposite === 1 ? -1 : 1)] as const
-    const direction = ways.find((way) => this.#directions.includes(way) && this.#lacking(way).total > 0)
+    const { directions, order: orderOf } = this.#wanted
+    const direction = ways.find((way) => directions.includes(way) && this.#lacking(way).length > 0)
     if (direction === undefined) return null
     this.#direction = direction
-    // Up the dial one way and down it the other: the knob is never turned back between two travels.
-    const { dials } = this.#lacking(direction)
-    const order = direction === 1 ? dials : dials.toReversed()
+    const order = orderOf(this.#lacking(direction), direction)
     const known = order.map((dial) => ({
       dial,
       feedMmPerMin: expectedMmPerMin(this.#store, this.#axis, dial),
@@ -87,17 +114,15 @@ export class SweepSession implements Sweeps {
     }
   }
 
-  /** Marks that lack runs in a direction, those that lack most alone where some lack more than others. */
-  #lacking(direction: Direction): { readonly dials: readonly number[]; readonly total: number } {
-    const runs = this.#store.runs
-      .list(this.#axis.id, { direction, source: 'readout', since: this.#sinceIso })
+  /** The settings that lack runs in a direction. */
+  #lacking(direction: Direction): LackingRuns[] {
+    const made = this.#store.runs
+      .list(this.#axis.id, { direction, source: 'readout', since: this.#wanted.sinceIso })
       .filter((run) => run.accepted && run.droppedAt === null)
-    const lack = this.#marks.map((mark) =>
-      Math.max(0, this.#passes - runs.filter((run) => run.dial === mark).length),
-    )
-    const most = Math.max(...lack)
-    const dials = most === 0 ? [] : this.#marks.filter((_, i) => lack[i] === most)
-    return { dials, total: lack.reduce((sum, one) => sum + one, 0) }
+    return this.#wanted.runs.flatMap(({ dial, runs }) => {
+      const lacking = runs - made.filter((run) => run.dial === dial).length
+      return lacking > 0 ? { dial, runs: lacking } : []
+    })
   }
 }
 

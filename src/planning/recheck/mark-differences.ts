@@ -131,7 +131,7 @@ export function squaresProbability(differences: Differences, seed: number): numb
       const alone = runShare * point.runRelative ** 2 + dialShare * point.dialReset ** 2 + ownVariance
       let error = Math.sqrt(alone) * normal()
       for (const [s, source] of sources.shared.entries()) {
-        error += source.loadings[i]! * shared[s]! * (source.ofDial ? point.dialReset : 1)
+        error += source.loadings[i]! * shared[s]! * scaleOf(source.kind, point)
       }
       squares += error ** 2 / expected[i]!
     }
@@ -140,32 +140,41 @@ export function squaresProbability(differences: Differences, seed: number): numb
   return (beyond + 1) / (NULL_DRAWS + 1)
 }
 
+/** Errors that several marks may share, by what makes them. */
+const SHARED_KINDS = ['travels', 'settings', 'common'] as const
+type SharedKind = (typeof SHARED_KINDS)[number]
+
 interface Sources {
   readonly alone: readonly {
     readonly runShare: number
     readonly dialShare: number
     readonly ownVariance: number
   }[]
-  readonly shared: readonly { readonly ofDial: boolean; readonly loadings: readonly number[] }[]
+  readonly shared: readonly { readonly kind: SharedKind; readonly loadings: readonly number[] }[]
+}
+
+/** Standard deviation of a source that counts for one. */
+function scaleOf(kind: SharedKind, { runRelative, dialReset }: NoisePoint): number {
+  return { travels: runRelative, settings: dialReset, common: 1 }[kind]
 }
 
 /** Errors that one mark has for itself, and those that several marks share. */
 function splitSources(marks: readonly MarkDifference[]): Sources {
-  const all = (['settings', 'common'] as const).flatMap((kind) =>
+  const all = SHARED_KINDS.flatMap((kind) =>
     [...new Set(marks.flatMap((mark) => [...mark.errors[kind].keys()]))].map((key) => ({
-      ofDial: kind === 'settings',
+      kind,
       loadings: marks.map((mark) => mark.errors[kind].get(key) ?? 0),
     })),
   )
   const isShared = ({ loadings }: (typeof all)[number]) => loadings.filter((one) => one !== 0).length > 1
   const single = all.filter((source) => !isShared(source))
-  const sumOver = (i: number, ofDial: boolean) =>
-    single.reduce((sum, source) => sum + (source.ofDial === ofDial ? source.loadings[i]! ** 2 : 0), 0)
+  const sumOver = (i: number, kind: SharedKind) =>
+    single.reduce((sum, source) => sum + (source.kind === kind ? source.loadings[i]! ** 2 : 0), 0)
   return {
     alone: marks.map(({ errors }, i) => ({
-      runShare: errors.runShare,
-      dialShare: sumOver(i, true),
-      ownVariance: errors.ownVariance + sumOver(i, false),
+      runShare: errors.runShare + sumOver(i, 'travels'),
+      dialShare: sumOver(i, 'settings'),
+      ownVariance: errors.ownVariance + sumOver(i, 'common'),
     })),
     shared: all.filter(isShared),
   }

@@ -9,11 +9,16 @@ import {
 /**
  * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
  * s_run and a dial-reset scatter s_dial its variance is
- * `runShare`·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
+ * (`runShare` + Σ`travels`²)·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
  */
 export interface LogFeedErrors {
-  /** Sum of the squares of what each run counts for. */
+  /** Sum of the squares of what each run counts for that was a travel of its own. */
   readonly runShare: number
+  /**
+   * By travel through several settings: what its runs count for together. They share what changes from run to run, since
+   * the feed was engaged once for all of them.
+   */
+  readonly travels: ReadonlyMap<string, number>
   /** By setting of the dial: what it counts for times the relative slope of the curve, per dial unit. */
   readonly settings: ReadonlyMap<string, number>
   /** Reading and clock, relative variance. */
@@ -27,7 +32,10 @@ const NONE_SHARED: ReadonlyMap<string, number> = new Map()
 
 /** Errors of a log feed of which only the standard uncertainty is known, relative. */
 export function plainErrors(standardUncertainty: number): LogFeedErrors {
-  return { runShare: 0, settings: NONE_SHARED, ownVariance: standardUncertainty ** 2, common: NONE_SHARED }
+  return {
+    ...{ runShare: 0, travels: NONE_SHARED, settings: NONE_SHARED, common: NONE_SHARED },
+    ownVariance: standardUncertainty ** 2,
+  }
 }
 
 /**
@@ -44,14 +52,20 @@ export function meanLogFeed(
 ): { readonly logFeed: number; readonly errors: LogFeedErrors } {
   const { feedMmPerMin, runWeights: weights } = fitMark(group, posterior)
   const settings = new Map<string, number>()
+  const travels = new Map<string, number>()
   for (const [k, run] of runs.entries()) {
     const key = run.setting ?? run.runId
     settings.set(key, (settings.get(key) ?? 0) + weights[k]! * relativeSlope)
+    if (run.travel !== undefined) travels.set(run.travel, (travels.get(run.travel) ?? 0) + weights[k]!)
   }
   return {
     logFeed: Math.log(feedMmPerMin),
     errors: {
-      runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
+      runShare: weights.reduce(
+        (sum, weight, k) => sum + (runs[k]!.travel === undefined ? weight ** 2 : 0),
+        0,
+      ),
+      travels,
       settings,
       ownVariance: weights.reduce(
         (sum, weight, k) => sum + (weight * group.relativeUncertainties[k]!) ** 2,
@@ -66,6 +80,7 @@ export function meanLogFeed(
 export function differenceErrors(now: LogFeedErrors, then: LogFeedErrors): LogFeedErrors {
   return {
     runShare: now.runShare + then.runShare,
+    travels: subtract(now.travels, then.travels),
     settings: subtract(now.settings, then.settings),
     ownVariance: now.ownVariance + then.ownVariance,
     common: subtract(now.common, then.common),
@@ -85,7 +100,7 @@ function subtract(
 /** Variance of the error for one pair of scatters. */
 export function errorVariance(errors: LogFeedErrors, { runRelative, dialReset }: NoisePoint): number {
   return (
-    errors.runShare * runRelative ** 2 +
+    (errors.runShare + sumOfProducts(errors.travels, errors.travels)) * runRelative ** 2 +
     sumOfProducts(errors.settings, errors.settings) * dialReset ** 2 +
     errors.ownVariance +
     sumOfProducts(errors.common, errors.common)
@@ -93,8 +108,16 @@ export function errorVariance(errors: LogFeedErrors, { runRelative, dialReset }:
 }
 
 /** Covariance of two errors that come from different runs, for one pair of scatters. */
-export function errorCovariance(a: LogFeedErrors, b: LogFeedErrors, { dialReset }: NoisePoint): number {
-  return sumOfProducts(a.settings, b.settings) * dialReset ** 2 + sumOfProducts(a.common, b.common)
+export function errorCovariance(
+  a: LogFeedErrors,
+  b: LogFeedErrors,
+  { runRelative, dialReset }: NoisePoint,
+): number {
+  return (
+    sumOfProducts(a.travels, b.travels) * runRelative ** 2 +
+    sumOfProducts(a.settings, b.settings) * dialReset ** 2 +
+    sumOfProducts(a.common, b.common)
+  )
 }
 
 function sumOfProducts(a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>): number {

@@ -9,7 +9,7 @@ import {
 import { levelOf } from './decision.js'
 import { type CheckedTable, errorsThen } from './evidence.js'
 import { fastestOf, groupRuns } from './group-runs.js'
-import { errorVariance, type LogFeedErrors } from './mean-errors.js'
+import { errorVariance, type LogFeedErrors, plainErrors } from './mean-errors.js'
 import { type NextPlan, type PlannedMark, planNext } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
 
@@ -141,5 +141,5 @@ function candidateAt(
 
 /** A run yet to be made, its own reading negligible beside what changes from run to run. */
 function errorsOfOneRun(slope: number): LogFeedErrors {
-  return { runShare: 1, settings: new Map([['next', slope]]), ownVariance: 0, common: new Map() }
+  return { ...plainErrors(0), runShare: 1, settings: new Map([['next', slope]]) }
 }

@@ -1,4 +1,5 @@
 import { USUAL_PITCH_MM } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
 import { SET_AND_START_S } from './session-time.js'
 
 /**
@@ -88,4 +89,50 @@ export function sweepTimeS(
     left = left.slice(fit.length)
   }
   return timeS
+}
+
+/** A setting and how many runs it still lacks. */
+export interface LackingRuns {
+  readonly dial: number
+  readonly runs: number
+}
+
+/** Puts settings into the order in which a travel turns through them; none stands twice in a row. */
+export type SweepOrder = (lacking: readonly LackingRuns[], direction: Direction) => number[]
+
+/**
+ * The settings that lack most runs, once each: up the dial one way and down it the other, so that the knob is never
+ * turned back between two travels to and fro.
+ */
+export const onceThrough: SweepOrder = (lacking, direction) => {
+  const most = Math.max(...lacking.map(({ runs }) => runs))
+  const dials = lacking.flatMap(({ dial, runs }) => (runs === most ? dial : [])).sort((a, b) => a - b)
+  return direction === 1 ? dials : dials.toReversed()
+}
+
+/**
+ * Up the dial and down it again until no setting lacks a run, for few settings of which a travel holds many.
+ *
+ * @example upAndDown([{ dial: 2, runs: 3 }, { dial: 6, runs: 3 }, { dial: 9, runs: 2 }], 1) // [2, 6, 9, 6, 2, 6, 9, 2]
+ */
+export const upAndDown: SweepOrder = (lacking) => {
+  const left = new Map(lacking.map(({ dial, runs }) => [dial, runs]))
+  const settings = [...left.keys()].sort((a, b) => a - b)
+  const order: number[] = []
+  let up = true
+  // Turned about once without a setting found, there is none but the one that is set, which a new travel sets anew.
+  for (let turns = 0; turns < 2; ) {
+    const at = order.at(-1)
+    const isNext = (dial: number) => left.get(dial)! > 0 && (at === undefined || (up ? dial > at : dial < at))
+    const next = up ? settings.find(isNext) : settings.findLast(isNext)
+    if (next === undefined) {
+      up = !up
+      turns += 1
+      continue
+    }
+    turns = 0
+    order.push(next)
+    left.set(next, left.get(next)! - 1)
+  }
+  return order
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { SweepSession, singleSweep } from '../../../src/jobs/index.js'
+import { onceThrough, upAndDown } from '../../../src/planning/index.js'
 import { QUILLFEN_MILL } from '../../../src/simulation/index.js'
 import { liveSessionBench } from '../../harness/live-session-bench.js'
 import { SweepingHand } from '../../harness/sweeping-hand.js'
@@ -62,8 +63,12 @@ describe('a travel through several settings, live', () => {
   it('goes to and fro until every mark has its runs each way', async () => {
     const hand = new SweepingHand(QUILLFEN_MILL, 7)
     const { live, store, axis, clock, play, outcomes, told } = await benchWith(hand)
-    const marks = [3, 5, 7, 9]
-    const wanted = { marks, directions: [1, -1] as const, passes: 2, sinceIso: '2026-01-01T00:00:00.000Z' }
+    const wanted = {
+      runs: [3, 5, 7, 9].map((dial) => ({ dial, runs: 2 })),
+      directions: [1, -1] as const,
+      order: onceThrough,
+      sinceIso: '2026-01-01T00:00:00.000Z',
+    }
     const sweeps = new SweepSession(store, axis, wanted)
     expect(sweeps.missing).toBe(16)
     live.arm({ kind: 'sweep', sweeps, conditions: CONDITIONS })
@@ -75,5 +80,29 @@ describe('a travel through several settings, live', () => {
     expect(runs.every(({ accepted }) => accepted)).toBe(true)
     // 16 settings of some 12 s, and the rests between the travels.
     expect(clock.nowS() - fromS).toBeLessThan(360)
+  })
+
+  it('makes the eight runs of a recheck in one travel of less than two minutes', async () => {
+    const hand = new SweepingHand(QUILLFEN_MILL, 8)
+    const { live, store, axis, clock, play, cues, outcomes, told } = await benchWith(hand)
+    const wanted = {
+      runs: [
+        { dial: 2, runs: 3 },
+        { dial: 6, runs: 3 },
+        { dial: 9, runs: 2 },
+      ],
+      ...{ directions: [1] as const, order: upAndDown, sinceIso: '2026-01-01T00:00:00.000Z' },
+    }
+    const sweeps = new SweepSession(store, axis, wanted)
+    live.arm({ kind: 'sweep', sweeps, conditions: CONDITIONS })
+    const fromS = clock.nowS()
+    play(300)
+    expect(told().at(-1)).toBe('done')
+    expect(cues().filter((cue) => cue === 'start')).toHaveLength(1)
+    const runs = outcomes().flatMap((outcome) => outcome.runs)
+    expect(runs.map(({ dial, accepted }) => [dial, accepted])).toEqual(
+      [2, 6, 9, 6, 2, 6, 9, 2].map((dial) => [dial, true]),
+    )
+    expect(clock.nowS() - fromS).toBeLessThan(120)
   })
 })

@@ -21,13 +21,13 @@ describe('a calibration by travels through many settings', () => {
     expect(sweeps.missing).toBe(12)
     expect(sweeps.next()).toMatchObject({ dials: [2, 5, 8], direction: 1 })
     expect(sweeps.next()).toMatchObject({ dials: [8, 5, 2], direction: -1 })
-    expect(expectedSweeps(store, axis, [1, -1])).toMatchObject({ runs: 12 })
-    expect(expectedSweeps(store, axis, [1])!.minutes).toBeGreaterThan(0)
+    expect(expectedSweeps(store, axis, [1, -1], AT)).toMatchObject({ runs: 12 })
+    expect(expectedSweeps(store, axis, [1], AT)!.minutes).toBeGreaterThan(0)
   })
 
   it('needs marks to turn to', () => {
     const { store, axis } = axisWith([5])
     expect(() => sweepCalibration(store, axis, [1], AT)).toThrow(/which settings to turn through/)
-    expect(expectedSweeps(store, axis, [1])).toBeNull()
+    expect(expectedSweeps(store, axis, [1], AT)).toBeNull()
   })
 })

@@ -9,15 +9,11 @@ import {
   toleranceLimits,
 } from '../../../src/planning/recheck/decision.js'
 import { knobEstimate, scaleEstimate } from '../../../src/planning/recheck/mark-differences.js'
+import { plainErrors } from '../../../src/planning/recheck/mean-errors.js'
 
 /** Differences whose errors are normal and known. */
 function differences(values: readonly number[], standardDeviation: number) {
-  const errors = {
-    runShare: 0,
-    settings: new Map<string, number>(),
-    ownVariance: standardDeviation ** 2,
-    common: new Map<string, number>(),
-  }
+  const errors = plainErrors(standardDeviation)
   return {
     marks: values.map((difference, i) => ({ dial: i + 1, direction: 1 as const, difference, errors })),
     posterior: { points: [{ weight: 1, runRelative: 0.01, dialReset: 0 }] },

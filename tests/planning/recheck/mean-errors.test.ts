@@ -14,6 +14,7 @@ import { runsAt } from '../../regression/run-evidence.js'
 const POINT = { runRelative: 0.01, dialReset: 0.05, weight: 1 }
 const NOW: LogFeedErrors = {
   runShare: 0.5,
+  travels: new Map([['up', 0.4]]),
   settings: new Map([
     ['a', 0.2],
     ['b', 0.1],
@@ -23,6 +24,10 @@ const NOW: LogFeedErrors = {
 }
 const THEN: LogFeedErrors = {
   runShare: 0.25,
+  travels: new Map([
+    ['up', 0.3],
+    ['down', 0.7],
+  ]),
   settings: new Map([['b', 0.3]]),
   ownVariance: 1e-6,
   common: new Map([
@@ -33,14 +38,14 @@ const THEN: LogFeedErrors = {
 
 describe('errorVariance and errorCovariance', () => {
   it('sum the squares of what each cause counts for', () => {
-    // 0.5 × 1e-4 + (0.04 + 0.01) × 25e-4 + 4e-6 + 9e-6.
-    expect(errorVariance(NOW, POINT)).toBeCloseTo(50e-6 + 125e-6 + 4e-6 + 9e-6, 12)
+    // (0.5 + 0.16) × 1e-4 + (0.04 + 0.01) × 25e-4 + 4e-6 + 9e-6.
+    expect(errorVariance(NOW, POINT)).toBeCloseTo(66e-6 + 125e-6 + 4e-6 + 9e-6, 12)
     expect(errorVariance(plainErrors(0.02), POINT)).toBeCloseTo(4e-4, 12)
   })
 
-  it('share only settings and common causes', () => {
-    // Setting b: 0.1 × 0.3 × 25e-4; clock: 0.003 × 0.001.
-    expect(errorCovariance(NOW, THEN, POINT)).toBeCloseTo(75e-6 + 3e-6, 12)
+  it('share only travels, settings and common causes', () => {
+    // Travel up: 0.4 × 0.3 × 1e-4; setting b: 0.1 × 0.3 × 25e-4; clock: 0.003 × 0.001.
+    expect(errorCovariance(NOW, THEN, POINT)).toBeCloseTo(12e-6 + 75e-6 + 3e-6, 12)
     expect(errorCovariance(plainErrors(0.1), plainErrors(0.1), POINT)).toBe(0)
   })
 })
@@ -50,6 +55,10 @@ describe('differenceErrors(now, then)', () => {
     const difference = differenceErrors(NOW, THEN)
     expect(difference.runShare).toBe(0.75)
     expect(difference.ownVariance).toBeCloseTo(5e-6, 15)
+    expect([...difference.travels]).toEqual([
+      ['up', 0.4 - 0.3],
+      ['down', -0.7],
+    ])
     expect([...difference.settings]).toEqual([
       ['a', 0.2],
       ['b', 0.1 - 0.3],
@@ -78,5 +87,20 @@ describe('meanLogFeed(group, runs, relativeSlope, posterior)', () => {
     const own = group!.relativeUncertainties.reduce((sum, u) => sum + (u / 4) ** 2, 0)
     expect(errors.ownVariance).toBeCloseTo(own, 12)
     expect(errors.common.size).toBe(0)
+    expect(errors.travels.size).toBe(0)
+  })
+
+  it('counts a travel by all of its runs, which share one run-to-run scatter', () => {
+    const runs = runsAt([[5, [100, 102, 104, 106]]]).map((run, k) => ({
+      ...run,
+      setting: `own ${k}`,
+      ...(k < 3 ? { travel: 'up' } : {}),
+    }))
+    const [group] = groupByMark(runs, 1000)
+    const posterior = { points: [{ runRelative: 0.02, dialReset: 0, weight: 1 }], degreesOfFreedom: 3 }
+    const { errors } = meanLogFeed(group!, runs, 0.4, posterior)
+    expect([...errors.travels.keys()]).toEqual(['up'])
+    expect(errors.travels.get('up')).toBeCloseTo(3 / 4, 6)
+    expect(errors.runShare).toBeCloseTo(1 / 16, 6)
   })
 })

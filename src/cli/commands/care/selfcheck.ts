@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import type { SelfcheckResult } from '../../../selfcheck/index.js'
+import type { SelfcheckCase, SelfcheckResult } from '../../../selfcheck/index.js'
 import type { GlobalOptions } from '../../context.js'
 import { textTable } from '../../render/text-table.js'
 import { paint, printJson, printResult } from '../../terminal/terminal.js'
@@ -30,29 +30,44 @@ async function selfcheck(options: SelfcheckOptions): Promise<void> {
   if (failed.length > 0) process.exitCode = 1
 }
 
-function render(result: SelfcheckResult): string {
-  const rows = result.cases.map((one) => [
-    one.passed ? 'ok' : paint('red', 'SHORT'),
-    one.id,
-    one.quantity,
-    String(one.expected),
-    String(one.got),
-    `${one.digits.toFixed(1)} of ${one.requiredDigits}`,
-  ])
-  const titles = ['', 'case', 'quantity', 'expected', 'got', 'digits']
-  const sources = new Map(result.cases.map((one) => [one.id, `${one.source} (${one.status})`]))
-  const failed = result.cases.filter((one) => !one.passed).length
+function render({ cases, skipped }: SelfcheckResult): string {
+  const ids = [...new Set(cases.map((one) => one.id))]
+  const rows = ids.flatMap((id) => {
+    const own = cases.filter((one) => one.id === id)
+    const { source, status } = own[0]!
+    return [{ heading: `${id}: ${source} (${status})` }, ...own.map(rowOf)]
+  })
+  const failed = cases.filter((one) => !one.passed).length
   return [
+    'Digits that agree, and digits asked for',
     textTable(
-      titles.map((title) => ({ title, align: 'left' as const })),
+      [
+        ...['', 'quantity', 'expected', 'got'].map((title) => ({ title, align: 'left' as const })),
+        ...['agree', 'asked'].map((title) => ({ title, align: 'right' as const })),
+      ],
       rows,
     ),
+    ...(skipped.length === 0 ? [] : ['', 'Not run']),
+    ...skipped.map((one) => `  ${one.id}: ${one.why}`),
     '',
-    'Sources',
-    ...[...sources].map(([id, source]) => `  ${id}: ${source}`),
-    ...(result.skipped.length === 0 ? [] : ['', 'Not run']),
-    ...result.skipped.map((one) => `  ${one.id}: ${one.why}`),
-    '',
-    `${result.cases.length - failed} of ${result.cases.length} figures agree to the digits asked for.`,
+    `${cases.length - failed} of ${cases.length} figures agree to the digits asked for.`,
   ].join('\n')
+}
+
+function rowOf({ passed, quantity, expected, got, digits, requiredDigits }: SelfcheckCase): string[] {
+  return [
+    passed ? 'ok' : paint('red', 'SHORT'),
+    quantity.replaceAll('_', ' '),
+    digitsShown(expected),
+    digitsShown(got),
+    digits.toFixed(1),
+    requiredDigits.toFixed(1),
+  ]
+}
+
+/** Most digits of a figure that are printed; the document of `--json` has all of them. Judgement: more are not compared by eye. */
+const MOST_DIGITS = 10
+
+function digitsShown(value: number): string {
+  return Number.isFinite(value) ? String(Number(value.toPrecision(MOST_DIGITS))) : String(value)
 }

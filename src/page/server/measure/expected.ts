@@ -45,7 +45,7 @@ export function expectedAnswer(store: Store, axis: Axis, within: string | null):
       runs,
       minutes: minutesAt(store, axis, likely, goodEnoughProcedure(goodEnough, source)),
     })),
-    sweeps: expectedSweeps(store, axis, goodEnough.directions),
+    sweeps: expectedSweeps(store, axis, goodEnough.directions, new Date().toISOString()),
   }
 }
 
