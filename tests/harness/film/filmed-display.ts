@@ -34,7 +34,7 @@ export interface DisplayLook {
   readonly plainSixNine: boolean
   readonly hookedSeven: boolean
   /** What a frame shows that was caught half way through a change. */
-  readonly change: 'blend' | 'tear' | 'digit by digit' | 'fade'
+  readonly change: 'blend' | 'tear' | 'digit by digit' | 'fade' | 'slow to go'
   readonly framesPerS: number
   readonly refreshHz: number
   /** How long a frame takes in light, share of the time from frame to frame. */
@@ -181,14 +181,19 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
       const contrast = look.segment - look.ground
       const [oldBars, newBars] = [before, now].map((value) => barsOf(value, look))
       const boundary = fresh * height
-      const faded = Math.exp(-Math.max(0, endS - changesS) / 0.03)
+      const sinceS = Math.max(0, endS - changesS)
+      // Liquid crystal comes and goes alike, or comes at once and goes slowly.
+      const [came, left] =
+        look.change === 'fade'
+          ? [Math.exp(-sinceS / 0.03), Math.exp(-sinceS / 0.03)]
+          : [Math.exp(-sinceS / 0.008), Math.exp(-sinceS / 0.05)]
       let mixed = first !== last && before !== now
       covers.forEach((bars, cell) => {
         bars.forEach((cover, bar) => {
           const [was, is] = [oldBars, newBars].map((lit) => (lit![cell]![bar] === '1' ? 1 : look.ghost))
           let [above, below] = [is!, is!]
-          if (look.change === 'fade') {
-            above = below = is! + (was! - is!) * faded
+          if (look.change === 'fade' || look.change === 'slow to go') {
+            above = below = is! + (was! - is!) * (was! > is! ? left : came)
           } else if (mixed) {
             if (look.change === 'blend') above = below = fresh * is! + (1 - fresh) * was!
             else if (look.change === 'tear') below = was!
@@ -201,18 +206,20 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
           }
         })
       })
-      if (look.change === 'fade' && faded > 0.02 && before !== now) mixed = true
+      if (/fade|slow/.test(look.change) && left > 0.02 && before !== now) mixed = true
       for (let i = 0; i < dot.at.length; i += 1) picture[dot.at[i]!]! += contrast * dot.share[i]!
       const shaken =
         look.shakePx === 0
           ? picture
           : shifted(picture, width, height, look.shakePx * normal(own), look.shakePx * normal(own))
-      const pixels = new Uint8Array(width * height)
       const drift = 0.2 * look.digitPx * Math.sin(timeS)
+      const across = bell(width, glareAt[0] + drift, glareWide)
+      const down = bell(height, glareAt[1], glareWide)
+      const start = Math.floor(own() * NOISE.length)
+      const pixels = new Uint8Array(width * height)
       for (let i = 0; i < pixels.length; i += 1) {
-        const far = ((i % width) - glareAt[0] - drift) ** 2 + (Math.floor(i / width) - glareAt[1]) ** 2
-        const glare = look.glare * Math.exp(-far / (2 * glareWide ** 2))
-        const grey = shaken[i]! + glare + look.noise * normal(own)
+        const glare = look.glare === 0 ? 0 : look.glare * across[i % width]! * down[Math.floor(i / width)]!
+        const grey = shaken[i]! + glare + look.noise * NOISE[(start + i) % NOISE.length]!
         pixels[i] = Math.max(0, Math.min(255, Math.round(grey)))
       }
       return { timeS, width, height, pixels, shown: mixed ? [before, now] : [now] }
@@ -334,4 +341,16 @@ export function seededRandom(seed: number): () => number {
 /** Near to normal: the sum of four uniform numbers, scaled. */
 function normal(random: () => number): number {
   return (random() + random() + random() + random() - 2) * Math.sqrt(3)
+}
+
+/** Noise is drawn once, and each frame begins elsewhere in it: a film has millions of pixels. A prime number of them. */
+const NOISE = drawnNoise(99_991)
+
+function drawnNoise(length: number): Float32Array {
+  const random = seededRandom(20)
+  return Float32Array.from({ length }, () => normal(random))
+}
+
+function bell(length: number, middle: number, sigma: number): Float32Array {
+  return Float32Array.from({ length }, (_, i) => Math.exp(-((i - middle) ** 2) / (2 * sigma ** 2)))
 }
