@@ -99,18 +99,11 @@ export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
 export { type PressTiming, saidTiming, type TimingOf, timingOf } from './record/person-timing.js'
 export { READ_TWICE } from './record/read-twice.js'
-export {
-  type ReadoutTake,
-  recordReadoutTakes,
-  recordStopwatchTakes,
-  type StopwatchTake,
-  type TakeConditions,
-  type TakeOutcome,
-  tryReadoutTakes,
-  tryStopwatchTakes,
-} from './record/record-takes.js'
+export { recordStopwatchTakes, tryStopwatchTakes } from './record/record-stopwatch.js'
+export { recordReadoutTakes, tryReadoutTakes } from './record/record-takes.js'
 export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
+export type { ReadoutTake, StopwatchTake, TakeConditions, TakeOutcome } from './record/takes.js'
 export { timedEntry } from './record/timed-entry.js'
 export { expectedSweeps, SWEEP_CALIBRATION, sweepCalibration } from './sweep/sweep-calibration.js'
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'

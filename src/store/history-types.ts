@@ -1,5 +1,5 @@
 import type { Direction } from '../traverse/index.js'
-import type { TableSummary } from './table-types.js'
+import type { TableSummary } from './tables/table-types.js'
 
 export interface NewRecheck {
   readonly axisId: number

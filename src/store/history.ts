@@ -2,7 +2,7 @@ import type { Connection } from './file/connection.js'
 import { isAnything, isCount, isText, listOf, objectOf, oneOf, type Shape } from './file/shapes.js'
 import { finite, toJson } from './file/stored-values.js'
 import type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
-import type { Tables } from './tables.js'
+import type { Tables } from './tables/tables.js'
 
 export const areTables: Shape<Recheck['tables'][number][]> = listOf(
   objectOf<Recheck['tables'][number]>({ direction: oneOf(1, -1), version: isCount }),

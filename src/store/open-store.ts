@@ -12,7 +12,7 @@ import { Practices } from './practices.js'
 import { Recordings } from './recordings.js'
 import { Runs } from './runs.js'
 import { Sessions } from './sessions.js'
-import { Tables } from './tables.js'
+import { Tables } from './tables/tables.js'
 
 /**
  * How long to wait for another program that is writing, ms. Judgement: our own writes take a few ms; a person

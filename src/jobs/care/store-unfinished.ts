@@ -3,7 +3,8 @@ import type { Axis, Recording, Run, Store } from '../../store/index.js'
 import { cutOffToldBy } from '../../traverse/index.js'
 import { LEFT_WHILE_MOVING, leaveOutPieces } from '../live/runs-that-count.js'
 import { settingsOf } from '../readout/readout-settings.js'
-import { judgeStoredTakes, type TakeOutcome } from '../record/record-takes.js'
+import { judgeStoredTakes } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 import { isBeingWritten, writerKind } from './store-writer.js'
 
 /** What became of recordings that were broken off. */

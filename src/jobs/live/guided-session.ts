@@ -4,7 +4,7 @@ import { parseRecheckAsked, parseSessionPlan, type RecheckAsked } from '../../pl
 import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
 import type { TableAdvice } from '../plan/advise-table.js'
 import { likelyFeeds, minutesAt } from '../plan/session-pace.js'
-import type { TakeConditions, TakeOutcome } from '../record/record-takes.js'
+import type { TakeConditions, TakeOutcome } from '../record/takes.js'
 import { GoodEnoughPlan } from './good-enough-plan.js'
 import {
   type OpenedSession,

@@ -3,7 +3,7 @@ import type { ReadoutLoss, Sample } from '../../ingest/index.js'
 import type { PlanStep } from '../../planning/index.js'
 import type { DialSetting, Run } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import type { TakeOutcome } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 import type { SweepCue } from '../sweep/sweep-guide.js'
 import type { StepResult } from './guided-session.js'
 

@@ -11,12 +11,9 @@ import { type MotionEvent, MotionWatch } from '../../traverse/index.js'
 import { withRescuedLines } from '../care/store-rescue.js'
 import { asWriter } from '../care/store-writer.js'
 import { ingestOptions, type ReadoutSettings } from '../readout/readout-settings.js'
-import {
-  judgeStoredTakes,
-  newRecording,
-  type TakeConditions,
-  type TakeOutcome,
-} from '../record/record-takes.js'
+import { newRecording } from '../record/new-recording.js'
+import { judgeStoredTakes } from '../record/record-takes.js'
+import type { TakeConditions, TakeOutcome } from '../record/takes.js'
 
 /** What is told while lines come in. */
 export interface RecorderListener {

@@ -1,5 +1,5 @@
 import type { Axis, Store } from '../../store/index.js'
-import type { TakeConditions } from '../record/record-takes.js'
+import type { TakeConditions } from '../record/takes.js'
 import { SweepGuide } from '../sweep/sweep-guide.js'
 import type { Ending, LiveEvent } from './live-events.js'
 import type { LiveRecorder } from './live-recorder.js'

@@ -4,7 +4,7 @@ import type { DialSetting } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { PortLink } from '../readout/port-link.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
-import type { TakeConditions } from '../record/record-takes.js'
+import type { TakeConditions } from '../record/takes.js'
 import type { Sweeps } from '../sweep/sweeps.js'
 import type { GuidedSession } from './guided-session.js'
 

@@ -1,7 +1,7 @@
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import type { TakeOutcome } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 
 /** Which ends of a recording cut off a traverse, and what broke it off there; null where none did. */
 export interface CutOff {

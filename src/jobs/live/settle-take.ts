@@ -1,6 +1,6 @@
 import type { Axis, Run, Store } from '../../store/index.js'
 import { cutOffToldBy } from '../../traverse/index.js'
-import type { TakeOutcome } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 import type { Ending, LiveEvent } from './live-events.js'
 import type { UnderWay } from './live-work.js'
 import { LEFT_WHILE_MOVING, LOST_WHILE_MOVING, leaveOutPieces, leaveOutShort } from './runs-that-count.js'

@@ -3,7 +3,7 @@ import type { PlanStep } from '../../planning/index.js'
 import { wayOut } from '../../planning/mix-ups/index.js'
 import type { Run } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import type { TakeOutcome } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 
 /** Why no run of a recording made for a step counts, in a sentence. @param rejected the first in the right direction */
 export function stepProblem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): Said {

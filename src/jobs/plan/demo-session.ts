@@ -12,7 +12,8 @@ import {
 } from '../../simulation/index.js'
 import type { Axis, Machine, MachineAxis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { recordReadoutTakes, type TakeOutcome } from '../record/record-takes.js'
+import { recordReadoutTakes } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 
 /** Adds the simulated mill to a store as a user would. */
 export function addSimulatedMill(store: Store, mill: SimulatedMill, nowIso: string): MachineAxis {

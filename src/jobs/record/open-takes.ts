@@ -4,7 +4,7 @@ import type { Axis, DialSetting } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
 import { checkDial } from '../live/check-dial.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
-import type { ReadoutTake, StopwatchTake } from './record-takes.js'
+import type { ReadoutTake, StopwatchTake } from './takes.js'
 import { timedEntry } from './timed-entry.js'
 
 /** A file named by the user, with its dial setting where that was said. */

@@ -1,6 +1,6 @@
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
 import { shortId } from '../../text/index.js'
-import type { TakeOutcome } from './record-takes.js'
+import type { TakeOutcome } from './takes.js'
 
 /** Code of the warning on a run that holds the same data as an earlier one. */
 export const READ_TWICE = 'read-twice'

@@ -1,74 +1,16 @@
 import { TablepaceError } from '../../errors/index.js'
 import { type IngestedSamples, ingestLines, type StampedLine } from '../../ingest/index.js'
-import type {
-  Axis,
-  DialSetting,
-  NewRecording,
-  Run,
-  RunJudgement,
-  StopwatchRecord,
-  Store,
-} from '../../store/index.js'
+import type { Axis, Run, RunJudgement, Store } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
-import {
-  ingestOptions,
-  type ReadoutSettings,
-  settingsOf,
-  storedSettings,
-} from '../readout/readout-settings.js'
+import { ingestOptions, type ReadoutSettings, settingsOf } from '../readout/readout-settings.js'
 import { withOddRunsTold } from '../tables/odd-run-check.js'
-import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
+import { checkTakes, howRead, limitsOf, type UncheckedTake } from './check-takes.js'
 import { type JudgedTraverse, judgeReadoutTakes, type TakenSamples } from './judge-takes.js'
-import { type KnownAxis, knownAxis } from './known-feeds.js'
-import type { PressTiming } from './person-timing.js'
-import { leaveOutSheetTwins, leaveOutTwins } from './read-twice.js'
+import { knownAxis } from './known-feeds.js'
+import { newRecording } from './new-recording.js'
+import { leaveOutTwins } from './read-twice.js'
+import type { ReadoutTake, TakeConditions, TakeOutcome } from './takes.js'
 import { dialsOf, levelsDiffer } from './turned-takes.js'
-
-/** Conditions that go with every take of one call. */
-export interface TakeConditions {
-  readonly dialReset: boolean
-  readonly tags: Readonly<Record<string, string>>
-  readonly note: string | null
-  readonly startedAt: string
-  readonly session?: { readonly id: number; readonly step: number }
-  /** The measuring session by the name that the user gave; left out, the date tells it. */
-  readonly sessionName?: string
-  /** Check runs: they tell of their session alone and make no mark. */
-  readonly check?: boolean
-  /** How sure stopwatch presses are; left out for the published spread. */
-  readonly timing?: PressTiming
-}
-
-/** Lines of a readout at one dial setting, or at those that its settings name one after the other, from a file or a port. */
-export interface ReadoutTake {
-  /** The first setting where there are several. */
-  readonly dial: DialSetting
-  readonly origin: string
-  readonly settings: ReadoutSettings
-  readonly lines: AsyncIterable<StampedLine> | Iterable<StampedLine>
-}
-
-/** One stopwatch entry at one dial setting. */
-export interface StopwatchTake {
-  readonly dial: DialSetting
-  readonly origin: string
-  readonly entry: StopwatchRecord
-  readonly note: string | null
-}
-
-/** What one take came to: its runs, or why it gave none. */
-export interface TakeOutcome<R> {
-  readonly dial: DialSetting
-  readonly origin: string
-  /** Where the raw data lie in the store; null where nothing is stored. */
-  readonly recordingId: string | null
-  readonly runs: readonly R[]
-  /** The dial setting of each run, where the dial was turned on the way. */
-  readonly dials?: readonly DialSetting[]
-  readonly failure: TablepaceError | null
-  /** What was concluded about the lines. */
-  readonly conclusions: readonly string[]
-}
 
 /** Lines kept at once. Judgement: about ten seconds of a fast readout. */
 const LINES_A_CHUNK = 500
@@ -171,89 +113,6 @@ export async function tryReadoutTakes(
     read.push(readTake(() => lines, take.settings, axis))
   }
   return held(store, axis, takes, read, outcomes(store, takes, read, axis), () => tags)
-}
-
-/** Keeps stopwatch entries, each before it is judged. */
-export function recordStopwatchTakes(
-  store: Store,
-  axis: Axis,
-  takes: readonly StopwatchTake[],
-  conditions: TakeConditions,
-): TakeOutcome<Run>[] {
-  const known = knownAxis(store, axis)
-  const recordings = takes.map((take) =>
-    store.recordings.addStopwatch(
-      {
-        ...commonFields(axis, take, conditions),
-        source: 'stopwatch',
-        note: take.note ?? conditions.note,
-        readout: conditions.timing ?? null,
-        units: null,
-      },
-      take.entry,
-    ),
-  )
-  const judged = judgeEntries(store, axis, known, takes, conditions)
-  const outcomes = takes.map(({ dial, origin }, index) => {
-    const recordingId = recordings[index]!.id
-    const runs = store.runs.add(recordingId, dial, judged[index]!, conditions.startedAt)
-    return { dial, origin, recordingId, runs, failure: null, conclusions: [] }
-  })
-  return withOddRunsTold(store, axis, leaveOutSheetTwins(store, axis, outcomes, conditions.startedAt))
-}
-
-/** Judges stopwatch entries without keeping anything. */
-export function tryStopwatchTakes(
-  store: Store,
-  axis: Axis,
-  takes: readonly StopwatchTake[],
-  conditions: Pick<TakeConditions, 'tags' | 'timing'>,
-): TakeOutcome<RunJudgement>[] {
-  const judged = judgeEntries(store, axis, knownAxis(store, axis), takes, conditions)
-  return takes.map(({ dial, origin }, index) => {
-    return { dial, origin, recordingId: null, runs: judged[index]!, failure: null, conclusions: [] }
-  })
-}
-
-function judgeEntries(
-  store: Store,
-  axis: Axis,
-  known: KnownAxis,
-  takes: readonly StopwatchTake[],
-  { tags, timing }: Pick<TakeConditions, 'tags' | 'timing'>,
-): RunJudgement[][] {
-  const unchecked = takes.map(({ dial, entry }) => uncheckedEntry(store, axis, { dial, entry, tags, timing }))
-  return checkTakes(limitsOf(store, axis), known, unchecked)
-}
-
-/** What a recording that begins now is known by. */
-export function newRecording(
-  axis: Axis,
-  take: Omit<ReadoutTake, 'lines'>,
-  conditions: TakeConditions,
-): NewRecording {
-  return {
-    ...commonFields(axis, take, conditions),
-    ...(take.settings.turned === undefined ? {} : { dial: null }),
-    source: 'readout',
-    note: conditions.note,
-    ...storedSettings(take.settings),
-  }
-}
-
-function commonFields(axis: Axis, take: { dial: DialSetting; origin: string }, conditions: TakeConditions) {
-  return {
-    axisId: axis.id,
-    sessionId: conditions.session?.id ?? null,
-    step: conditions.session?.step ?? null,
-    dial: take.dial,
-    dialReset: conditions.dialReset,
-    origin: take.origin,
-    tags: conditions.tags,
-    startedAt: conditions.startedAt,
-    ...(conditions.sessionName === undefined ? {} : { sessionName: conditions.sessionName }),
-    ...(conditions.check === undefined ? {} : { check: conditions.check }),
-  }
 }
 
 type TakeRead = TakenSamples | TablepaceError

@@ -1,6 +1,6 @@
 import { axisOddRuns, type TableWarning } from '../../regression/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
-import type { TakeOutcome } from '../record/record-takes.js'
+import type { TakeOutcome } from '../record/takes.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /**

@@ -1,5 +1,5 @@
 import { crc32 } from 'node:zlib'
-import type { SqlValue } from './connection.js'
+import type { SqlValue } from './statements.js'
 
 /** The column that holds a row's checksum, in every table that has one. */
 export const CHECKSUM = 'checksum'

@@ -1,10 +1,9 @@
 import type Database from 'better-sqlite3'
 import { asKept, CHECKSUM, isAsStored, rowChecksum } from './checksum.js'
+import { bare, rowName, words } from './row-names.js'
 import type { Shape } from './shapes.js'
+import { type SqlValue, Statements } from './statements.js'
 import { asStoreError, storeDamaged } from './store-errors.js'
-
-/** What a statement may be given: SQLite's own kinds of value. */
-export type SqlValue = string | number | null
 
 /** How a writer waits for another program that is writing, once the busy timeout is over. The process stands still. */
 export interface Patience {
@@ -25,29 +24,23 @@ export class Connection {
   patience: Patience | null = null
   /** What was left out when the store was opened, in a sentence; null where nothing was. */
   leftOut: string | null = null
-  readonly #statements = new Map<string, Statement>()
+  readonly #statements: Statements
   /** Tables whose pages and indexes were found in order since the store was opened. */
   readonly #inOrder = new Set<string>()
 
   constructor(path: string, database: Database.Database) {
     this.path = path
     this.database = database
+    this.#statements = new Statements(database)
   }
 
   /** First row, or undefined: for what is no row of a table, such as a count. Rows are read by `rows`. */
   get<Row>(sql: string, ...values: SqlValue[]): Row | undefined {
-    return this.guard(() => {
-      const { columns, statement } = this.#prepare(sql)
-      const row = statement.get(...values) as unknown[] | undefined
-      return row && (named(columns, row) as Row)
-    })
+    return this.guard(() => this.#statements.get(sql, values) as Row | undefined)
   }
 
   all<Row>(sql: string, ...values: SqlValue[]): Row[] {
-    return this.guard(() => {
-      const { columns, statement } = this.#prepare(sql)
-      return (statement.all(...values) as unknown[][]).map((row) => named(columns, row) as Row)
-    })
+    return this.guard(() => this.#statements.all(sql, values) as Row[])
   }
 
   /**
@@ -140,7 +133,7 @@ export class Connection {
   /** Runs a statement that changes rows. @returns the row id of an insert, and how many rows changed */
   run(sql: string, ...values: SqlValue[]): { rowId: number; changes: number } {
     return this.guard(() => {
-      const { lastInsertRowid, changes } = this.#prepare(sql).statement.run(...values)
+      const { lastInsertRowid, changes } = this.#statements.run(sql, values)
       return { rowId: Number(lastInsertRowid), changes }
     })
   }
@@ -249,33 +242,6 @@ export class Connection {
   #nextId(table: string): number {
     return this.get<{ id: number }>(`SELECT coalesce(max(id), 0) + 1 AS id FROM ${table}`)?.id ?? 1
   }
-
-  /**
-   * A statement that gives its rows as lists of values. The library would make an object of each by a function that it
-   * writes and compiles for every statement, which costs a lookup as much as reading all its rows.
-   */
-  #prepare(sql: string): Statement {
-    let prepared = this.#statements.get(sql)
-    if (prepared === undefined) {
-      const statement = this.database.prepare<SqlValue[]>(sql)
-      const columns = statement.reader ? statement.columns().map(({ name }) => name) : []
-      prepared = { statement: statement.reader ? statement.raw() : statement, columns }
-      this.#statements.set(sql, prepared)
-    }
-    return prepared
-  }
-}
-
-interface Statement {
-  readonly statement: Database.Statement<SqlValue[]>
-  /** What its columns are called; none where it gives no rows. */
-  readonly columns: readonly string[]
-}
-
-function named(columns: readonly string[], values: readonly unknown[]): Record<string, unknown> {
-  const row: Record<string, unknown> = {}
-  for (const [i, column] of columns.entries()) row[column] = values[i]
-  return row
 }
 
 function isRefusal(error: unknown): boolean {
@@ -284,30 +250,4 @@ function isRefusal(error: unknown): boolean {
 
 function isBusy(error: unknown): boolean {
   return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_BUSY')
-}
-
-/** The name of a table without that of its database. */
-function bare(table: string): string {
-  return table.replace(/^.*\./, '')
-}
-
-function words(table: string): string {
-  return table.replaceAll('_', ' ')
-}
-
-/** What a row is to a person: its table in words, and its name or id. */
-function rowName(table: string, row: object): string {
-  const columns = new Map<string, unknown>(Object.entries(row))
-  const known = table === 'run' ? ['id'] : ['name', 'person', 'recording_id', 'id']
-  const name = known.map((column) => columns.get(column)).find(Boolean)
-  return `${WORDS[table] ?? words(table)} ${String(name ?? '')}`.trimEnd()
-}
-
-/** Tables whose own name says little. */
-const WORDS: Readonly<Record<string, string>> = {
-  recording_piece: 'a line of recording',
-  stopwatch_entry: 'the entry of recording',
-  practice: 'a timing test of',
-  cut_note: 'the note on a cut',
-  change_log: 'entry in the history',
 }

@@ -1,5 +1,6 @@
 import { refuseControls } from '../../text/index.js'
-import type { Connection, SqlValue } from '../file/connection.js'
+import type { Connection } from '../file/connection.js'
+import type { SqlValue } from '../file/statements.js'
 import type { MergeReport } from './merge-report.js'
 
 /** Where the other store's rows belong here, by their ids there; what is missing does not come in. */

@@ -1,6 +1,7 @@
 import { CHECKSUM, rowChecksum, runIdsChecksum } from '../file/checksum.js'
-import type { Connection, SqlValue } from '../file/connection.js'
-import { type FitRow, isWholeTable, type VersionRow } from '../table-content.js'
+import type { Connection } from '../file/connection.js'
+import type { SqlValue } from '../file/statements.js'
+import { type FitRow, isWholeTable, type VersionRow } from '../tables/table-content.js'
 
 /** Every table whose rows carry a checksum from here on, and whether its rows may never be updated. */
 const TABLES: readonly [table: string, neverUpdated: boolean][] = [

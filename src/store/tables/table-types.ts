@@ -5,8 +5,8 @@ import type {
   FittedDirection,
   MethodId,
   NoiseSummary,
-} from '../regression/index.js'
-import type { Direction } from '../traverse/index.js'
+} from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
 import type { HashedTable } from './table-hash.js'
 
 export interface NewFit {

@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module'
-import { DataError } from '../errors/index.js'
-import type { FeedTable } from '../regression/index.js'
-import { directionSign } from '../units/index.js'
+import { DataError } from '../../errors/index.js'
+import type { FeedTable } from '../../regression/index.js'
+import { directionSign } from '../../units/index.js'
 
 /** What a table says; names, ids, version and date are not part of it. */
 export type HashedTable = Pick<FeedTable, 'direction' | 'stepped' | 'marks' | 'curve' | 'method'>

@@ -5,8 +5,8 @@ import type {
   IntervalMmPerMin,
   MarkFit,
   NoiseSummary,
-} from '../regression/index.js'
-import type { Direction } from '../traverse/index.js'
+} from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
 import {
   isCount,
   isNumber,
@@ -18,7 +18,7 @@ import {
   orNull,
   type Shape,
   tupleOf,
-} from './file/shapes.js'
+} from '../file/shapes.js'
 import { tableHash } from './table-hash.js'
 
 /** A row of `fit`. */
