@@ -1,5 +1,6 @@
 import type { Direction } from '../traverse/index.js'
 import type { LengthUnit } from '../units/index.js'
+import type { EarlierScatter } from './scatter/earlier-scatter.js'
 
 /** A closed interval `[low, high]` in mm/min. */
 export type IntervalMmPerMin = readonly [number, number]
@@ -115,6 +116,8 @@ export interface FittedAxis {
   readonly noise: NoiseSummary | null
   /** Left out where the runs cannot show how the feed changes with time. */
   readonly warmUp?: WarmUp
+  /** What earlier tables of the axis told beforehand of the scatter; left out for none. */
+  readonly earlierScatter?: EarlierScatter
   /** Left out where all runs were made in one session. */
   readonly sessions?: readonly TableSession[]
 }

@@ -9,6 +9,7 @@ import { oddRunWarnings } from './odd-run-warnings.js'
 import { orderWarnings } from './order-warnings.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
+import { type EarlierScatter, earlierScatter } from './scatter/earlier-scatter.js'
 import { fitMark } from './scatter/mark-fit.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
@@ -42,6 +43,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
     fitted.map((side) => side.marks),
     likely,
   )
+  const before = earlierScatter(options.earlier ?? [])
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
   const warnings = [...sessionWarnings(sessions), ...warmUpWarnings(drift, options.warmUp === true)]
@@ -57,6 +59,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
           aheadVariance: travels?.aheadVariance ?? 0,
         },
         options.stepped ? null : lenderOf(side, fitted, trend, posterior),
+        before,
       )
       const ofSide = odd.filter((mark) => mark.direction === side.direction)
       return {
@@ -68,6 +71,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
     noise: summarizeNoise(posterior),
     ...(drift ? { warmUp: summarizeWarmUp(drift, takenOut !== null) } : {}),
     ...(sessions ? { sessions: summarizeSessions(sessions) } : {}),
+    ...(before ? { earlierScatter: before } : {}),
   }
 }
 
@@ -79,12 +83,16 @@ interface CurveTerms {
   readonly aheadVariance: number
 }
 
-/** @param lender the other direction, where this one may borrow its shape */
+/**
+ * @param lender the other direction, where this one may borrow its shape
+ * @param before what earlier tables told of the scatter; null for none
+ */
 function fitDirection(
   side: FittedSide,
   posterior: NoisePosterior,
   terms: CurveTerms,
   lender: FittedSide | null,
+  before: EarlierScatter | null,
 ): FittedDirection {
   const { marks } = side
   const { trend, stepped } = terms
@@ -107,7 +115,7 @@ function fitDirection(
         trend,
         stepped,
       ),
-      ...fitWarnings(side.groups, marks, posterior, kind),
+      ...fitWarnings(side.groups, marks, posterior, kind, before),
       ...(kind === 'borrowed' ? [borrowedWarning(side.direction, marks.length)] : []),
     ],
   }

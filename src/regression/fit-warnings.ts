@@ -1,4 +1,5 @@
 import type { TableWarning } from './feed-table.js'
+import type { EarlierScatter } from './scatter/earlier-scatter.js'
 import type { FittedMark } from './scatter/mark-fit.js'
 import type { MarkGroup } from './scatter/mark-group.js'
 import type { NoisePosterior } from './scatter/noise-model.js'
@@ -14,20 +15,25 @@ const MARKS_THAT_SHOW_SHAPE = 6
 /** Code of the warning that no mark was repeated, so that the scatter is assumed. */
 export const SCATTER_ASSUMED = 'scatter-assumed'
 
+/** Code of the warning that earlier tables told of the scatter beforehand. */
+export const SCATTER_EARLIER = 'scatter-earlier'
+
 /** What a direction's fit needs said, one sentence each. */
 export function fitWarnings(
   groups: readonly MarkGroup[],
   marks: readonly FittedMark[],
   posterior: NoisePosterior,
   curve: 'full' | 'borrowed' | 'sparse' | 'none',
+  before: EarlierScatter | null,
 ): TableWarning[] {
   const warnings: TableWarning[] = []
-  if (posterior.degreesOfFreedom === 0) {
+  if (before !== null) warnings.push({ code: SCATTER_EARLIER, message: earlierSentence(before, posterior) })
+  if (posterior.degreesOfFreedom === 0 && before === null) {
     warnings.push({
       code: SCATTER_ASSUMED,
       message: assumedSentence(groups, posterior),
     })
-  } else {
+  } else if (posterior.degreesOfFreedom > 0) {
     const single = groups.filter((group) => group.feedsMmPerMin.length === 1)
     if (single.length > 0) {
       warnings.push({
@@ -112,6 +118,14 @@ function signed(percent: number): string {
 
 function listDials(groups: readonly MarkGroup[]): string {
   return `${groups.length === 1 ? 'dial' : 'dials'} ${groups.map((group) => group.dial).join(', ')}`
+}
+
+/** Where the scatter comes from besides the table's own runs. */
+function earlierSentence({ runs, degreesOfFreedom }: EarlierScatter, own: NoisePosterior): string {
+  const counted = `${runs} runs made before the machine changed, which count half: ${degreesOfFreedom} degrees of freedom`
+  return own.degreesOfFreedom === 0
+    ? `No mark has a second run. How far runs scatter is taken from ${counted}.`
+    : `How far runs scatter is taken from these runs (${own.degreesOfFreedom} degrees of freedom) and from ${counted}.`
 }
 
 /** That the scatter is assumed, and what a second run at every mark would make of the intervals. */

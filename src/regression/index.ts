@@ -20,6 +20,7 @@ export type {
   WarmUp,
 } from './feed-table.js'
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
+export { SCATTER_EARLIER } from './fit-warnings.js'
 export { axisOddRuns, ODD_RUN } from './odd-run-warnings.js'
 export {
   JUDGE_METHOD,
@@ -45,7 +46,9 @@ export {
   axisScatter,
   axisSides,
   type FitOptions,
+  noiseOptions,
   ofMeanSession,
+  scatterBefore,
 } from './scatter/axis-scatter.js'
 export {
   type DialTrend,
@@ -56,5 +59,11 @@ export {
 } from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
-export { type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
+export {
+  assumedNoise,
+  type NoisePoint,
+  type NoisePosterior,
+  noisePosterior,
+  type ScatteringMark,
+} from './scatter/noise-model.js'
 export { drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

@@ -7,11 +7,11 @@ import {
   nextMostUseful,
 } from '../../planning/advice/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import { type FeedEstimate, ofMeanSession } from '../../regression/index.js'
+import { type FeedEstimate, ofMeanSession, scatterBefore } from '../../regression/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { toMm } from '../../units/index.js'
-import { withoutOtherStates } from '../tables/machine-state.js'
+import { earlierStates, withoutOtherStates } from '../tables/machine-state.js'
 
 /** Advice on one feed, and the next most useful run of the axis. */
 export interface AxisAdvice {
@@ -43,7 +43,9 @@ export function adviseAxis(
   },
 ): AxisAdvice {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
-  const options = { stepped: axis.stepped, dialClicks: axis.dialClicks }
+  const { stepped, dialClicks } = axis
+  const states = earlierStates(store, axis, store.runs.list(axis.id))
+  const options = { stepped, dialClicks, earlier: scatterBefore(states, { stepped, dialClicks }) }
   const advice = advise({
     ...asked,
     ...settingOf(store, axis.id, asked),

@@ -1,10 +1,10 @@
 import { type NextForTable, nextForTable, type Setting } from '../../planning/good-enough/index.js'
 import type { Procedure } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
-import { fitAxis } from '../../regression/index.js'
+import { fitAxis, scatterBefore } from '../../regression/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { withoutOtherStates } from '../tables/machine-state.js'
+import { earlierStates, withoutOtherStates } from '../tables/machine-state.js'
 import { minutesAt } from './session-pace.js'
 
 /** When a table is good enough, as a person asks it. */
@@ -37,7 +37,8 @@ export function adviseTable(
 ): TableAdvice {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
   const { marks, dialMin, dialMax, stepped, dialClicks } = axis
-  const options = { stepped, dialClicks }
+  const states = earlierStates(store, axis, store.runs.list(axis.id))
+  const options = { stepped, dialClicks, earlier: scatterBefore(states, { stepped, dialClicks }) }
   const answer = nextForTable({
     within: goodEnough.withinPercent / 100,
     percentAlone: goodEnough.percentAlone,

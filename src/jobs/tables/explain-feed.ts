@@ -107,7 +107,7 @@ function fittedBudget(
       feed,
       runs: remade.evidence,
       clockMmPerMin: clockUncertainties(runs),
-      options: fitOptionsOf(axis, table),
+      options: { ...fitOptionsOf(axis, table), earlier: remade.earlier },
     })
   )
 }

@@ -5,12 +5,13 @@ import {
   fitAxis,
   MARKS_FOR_SHAPE,
   type RunEvidence,
+  scatterBefore,
   WARM_FIT_METHOD,
 } from '../../regression/index.js'
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { toldForAnyDay } from './days-of-table.js'
-import { withoutOtherStates } from './machine-state.js'
+import { earlierStates, withoutOtherStates } from './machine-state.js'
 
 /** What a fit made, and which runs it could not use. */
 export interface FitOutcome {
@@ -54,10 +55,12 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
       sentence`Calibrate${way('calibrate')}, or record single runs${way('traverse')}: 4 marks or more, each with 2 runs or more, setting the dial again for each run.`,
     )
   }
+  const options = { stepped: axis.stepped, dialClicks: axis.dialClicks }
+  const before = fit.mixed || named ? [] : earlierStates(store, axis, store.runs.list(axis.id), fit.fittedAt)
   const fitted = fitAxis(evidence, {
-    stepped: axis.stepped,
-    dialClicks: axis.dialClicks,
+    ...options,
     warmUp: fit.warmUp === true,
+    earlier: scatterBefore(before, options),
   })
   const tables = store.tables.save({
     axisId: axis.id,

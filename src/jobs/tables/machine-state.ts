@@ -1,6 +1,16 @@
-import type { Axis, Evidence, LeftOutRun, Recheck, Run, Store } from '../../store/index.js'
+import type { RunEvidence } from '../../regression/index.js'
+import {
+  type Axis,
+  type Evidence,
+  type LeftOutRun,
+  type Recheck,
+  type Run,
+  type Store,
+  sortEvidence,
+} from '../../store/index.js'
 import { RECHECK_TAG } from '../live/run-conditions.js'
 import { CARRIED_OVER, lastLooks } from '../recheck/recheck-record.js'
+import { asNotDropped } from './table-evidence.js'
 
 /**
  * Leaves out runs that may have been made in another state of the machine than the one it is in: those from before the
@@ -18,8 +28,7 @@ export function withoutOtherStates(
   const rechecks = store.history.rechecks(axis.id)
   const runs = new Map(allRuns.map((run) => [run.id, run]))
   const adopted = adoptedIn(store, axis, rechecks)
-  const moved = lastLooks(rechecks).findLast((recheck) => recheck.verdict === 'moved' || adopted.has(recheck))
-  const sinceIso = moved === undefined ? null : firstMade(moved, runs)
+  const sinceIso = movesOf(rechecks, adopted, runs).at(-1) ?? null
   const decided = idsIn(rechecks.filter((recheck) => recheck.verdict !== 'undecided' || adopted.has(recheck)))
   const looked = idsIn(rechecks)
   const reasonAgainst = (run: Run): LeftOutRun | null => {
@@ -51,13 +60,63 @@ export function withoutOtherStates(
   }
 }
 
+/** Later than any time that is written with four digits of the year. */
+const LATEST = '9999-12-31T23:59:59.999Z'
+
+/**
+ * Runs from before the newest move of the machine, one list for each state that it was in: they make no mark of a table,
+ * but tell how far runs scatter.
+ *
+ * @param allRuns every run of the axis
+ * @param atIso what came to be known later counts for nothing; left out: all that is known
+ */
+export function earlierStates(
+  store: Store,
+  axis: Axis,
+  allRuns: readonly Run[],
+  atIso = LATEST,
+): (readonly RunEvidence[])[] {
+  const rechecks = store.history.rechecks(axis.id).filter((recheck) => recheck.at <= atIso)
+  if (rechecks.length === 0) return []
+  const known = allRuns
+    .filter((run) => run.createdAt <= atIso)
+    .map((run) => (run.droppedAt !== null && run.droppedAt > atIso ? asNotDropped(run) : run))
+  const runs = new Map(known.map((run) => [run.id, run]))
+  const moves = movesOf(rechecks, adoptedIn(store, axis, rechecks, atIso), runs)
+  const { evidence } = sortEvidence(known, { low: axis.dialMin, high: axis.dialMax }, 'leave-out')
+  return moves.map((until, i) =>
+    evidence.filter(({ runId }) => {
+      const { createdAt } = runs.get(runId)!
+      return createdAt < until && (i === 0 || createdAt >= moves[i - 1]!)
+    }),
+  )
+}
+
+/** When the first run was made of each recheck that found the machine moved or whose change was brought into a table. */
+function movesOf(
+  rechecks: readonly Recheck[],
+  adopted: ReadonlySet<Recheck>,
+  runs: ReadonlyMap<string, Run>,
+): string[] {
+  return lastLooks(rechecks)
+    .filter((recheck) => recheck.verdict === 'moved' || adopted.has(recheck))
+    .flatMap((recheck) => firstMade(recheck, runs) ?? [])
+    .sort()
+}
+
 /** Rechecks whose change was brought into a new table, whatever their verdict. */
-function adoptedIn(store: Store, axis: Axis, rechecks: readonly Recheck[]): Set<Recheck> {
+function adoptedIn(
+  store: Store,
+  axis: Axis,
+  rechecks: readonly Recheck[],
+  untilIso: string | null = null,
+): Set<Recheck> {
   // Tables are long to read, and without a recheck no table can carry its change.
   if (rechecks.length === 0) return new Set()
   const carried = store.tables
     .list(axis.id)
     .filter((table) => table.warnings.some((warning) => warning.code === CARRIED_OVER))
+    .filter((table) => untilIso === null || table.fittedAt <= untilIso)
   return new Set(
     carried.flatMap(
       ({ direction, fittedAt, parentVersion }) =>

@@ -1,9 +1,11 @@
 import { seededNormal } from '../../numbers/index.js'
 import {
+  assumedNoise,
   axisSides,
   type FitOptions,
   fitMark,
   type NoisePosterior,
+  noiseOptions,
   noisePosterior,
   type RunEvidence,
 } from '../../regression/index.js'
@@ -76,8 +78,11 @@ export function halfWidthAt(
 /** The marks of an axis and what its repeats say about the scatter. */
 export function scatterOf(runs: readonly RunEvidence[], options: FitOptions) {
   const groups = axisSides(runs).sides.flatMap((side) => side.groups)
-  const dialRepeats = options.stepped || options.dialClicks === true
-  return { groups, posterior: noisePosterior(groups, { dialRepeats }) }
+  const known = noiseOptions(options)
+  const own = noisePosterior(groups, known)
+  // Without a repeat of its own an axis whose earlier tables are known still has a scatter that is not assumed.
+  const posterior = own ?? (known.earlier?.length ? assumedNoise(groups, known) : null)
+  return { groups, posterior }
 }
 
 /** Sizes of the scatter as likely as the posterior has them: the middles of equal shares of its weight. */

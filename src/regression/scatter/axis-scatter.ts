@@ -3,7 +3,14 @@ import type { RunEvidence } from '../feed-table.js'
 import type { DialTrend } from './dial-trend.js'
 import type { ShiftVariances } from './mark-fit.js'
 import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-import { assumedNoise, type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
+import {
+  assumedNoise,
+  type NoiseOptions,
+  type NoisePosterior,
+  noisePosterior,
+  type ScatteringMark,
+  scatteringMarks,
+} from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
 import { type SessionEffects, sessionEffects } from './session-effects.js'
 import { type TravelEffects, travelEffects } from './travel-effects.js'
@@ -20,6 +27,8 @@ export interface FitOptions {
    * of the longest sitting. Without times of the runs nothing is taken out and a warning says so.
    */
   readonly warmUp?: boolean
+  /** Marks of earlier tables of this axis, as `scatterBefore` gives them: how far their runs scatter is known beforehand. */
+  readonly earlier?: readonly ScatteringMark[]
 }
 
 /** One direction of an axis: its runs as `sortRuns` leaves them, and its marks. */
@@ -34,7 +43,7 @@ export interface AxisScatter {
   readonly sides: readonly AxisSide[]
   /** Which way feeds go along the dial, by the feeds of both directions. */
   readonly trend: DialTrend
-  /** The prior, with no degrees of freedom, where no mark was repeated. */
+  /** What was known beforehand, with no degrees of freedom, where no mark was repeated. */
   readonly posterior: NoisePosterior
   /** How the feed drifted with time; null where the runs cannot show it. */
   readonly drift: WarmUpFit | null
@@ -55,7 +64,7 @@ export interface AxisScatter {
 /** Groups the runs of an axis by mark and learns their scatter, without the warming of the drive where that is asked. */
 export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): AxisScatter {
   const wanted = options.warmUp === true
-  const noise = { dialRepeats: options.stepped || options.dialClicks === true }
+  const noise = noiseOptions(options)
   const { sorted: kept, odd, sessions } = withOddSetAside(sortRuns(runs), noise)
   const ofOneDay = kept.map((run) => without(run, sessions?.logShifts))
   const travels = effectsOfTravels(ofOneDay, noise)
@@ -125,12 +134,30 @@ function withOddSetAside(
   return { sorted, odd, sessions: sessionsOf(sorted) }
 }
 
+/**
+ * What runs of earlier tables tell of the scatter: their repeated marks, odd runs set aside and sessions taken out.
+ *
+ * @param states runs of each state that the machine was in, such as between two moves
+ */
+export function scatterBefore(
+  states: readonly (readonly RunEvidence[])[],
+  { stepped, dialClicks }: FitOptions,
+): ScatteringMark[] {
+  return states
+    .filter((runs) => runs.length > 0)
+    .flatMap((runs) => axisScatter(runs, { stepped, ...(dialClicks ? { dialClicks } : {}) }).sides)
+    .flatMap((side) => scatteringMarks(side.groups))
+}
+
+/** What the scatter of an axis is learned with. */
+export function noiseOptions({ stepped, dialClicks, earlier }: FitOptions): NoiseOptions {
+  return { dialRepeats: stepped || dialClicks === true, ...(earlier ? { earlier } : {}) }
+}
+
 /** The runs as their sessions' mean would have made them; the same runs where all are of one session. */
 export function ofMeanSession(runs: readonly RunEvidence[], options: FitOptions): readonly RunEvidence[] {
   const groups = axisSides(runs).sides.flatMap((side) => side.groups)
-  const effects = sessionEffects(runs, groups, {
-    dialRepeats: options.stepped || options.dialClicks === true,
-  })
+  const effects = sessionEffects(runs, groups, noiseOptions(options))
   return effects === null ? runs : runs.map((run) => without(run, effects.logShifts))
 }
 

@@ -11,6 +11,7 @@ import {
   runsForRecheck,
 } from '../../../src/jobs/index.js'
 import { carriedDirection, carriedFrom } from '../../../src/jobs/recheck/carried-table.js'
+import { remakeFit } from '../../../src/jobs/tables/remake-fit.js'
 import { seededNormal } from '../../../src/numbers/index.js'
 import { type Axis, openStore, type Store, tableHash } from '../../../src/store/index.js'
 import { temporaryFolder } from '../../harness/program.js'
@@ -132,6 +133,16 @@ describe('adoptChange(store, axis, report)', () => {
     const fit = fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(5) })
     expect(fit.leftOut.map(({ code }) => code)).toEqual(Array(12).fill('before-move'))
     expect([...fit.tables[0]!.runIds].sort()).toEqual([...runIds].sort())
+    // They still tell how far runs scatter, and the table can be made again, also once one of them is dropped.
+    expect(fit.fitted.earlierScatter).toEqual({ runs: 12, degreesOfFreedom: 4 })
+    const stored = store.tables.inForce(axis.id, 1)!
+    expect(stored.warnings.map(({ code }) => code)).toContain('scatter-earlier')
+    const [before] = store.runs.list(axis.id)
+    store.runs.drop(before!.id, 'not wanted', DAY(6))
+    expect(remakeFit(store, axis, stored)?.fitted.marks).toEqual(stored.marks)
+    expect(
+      fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(7) }).fitted.earlierScatter!.runs,
+    ).toBe(11)
     store.close()
   })
 

@@ -70,6 +70,7 @@ export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: 
       tables: tables.map(tableJson),
       directions: difference === null ? null : differenceJson(difference),
       warmUp: fitted.warmUp === undefined ? null : warmUpJson(fitted.warmUp),
+      earlierScatter: fitted.earlierScatter ?? null,
       sessions: fitted.sessions?.map(sessionJson) ?? null,
       warnings: tables.flatMap((table) => table.warnings),
       leftOut,
