@@ -7,6 +7,7 @@ import {
   paint,
   printError,
   printErrorJson,
+  printJson,
   printResult,
   watchOutput,
 } from './terminal/terminal.js'
@@ -29,9 +30,11 @@ export async function run(
   const asJson = args.includes('--json')
   watchOutput((failure) => report(failure, asJson))
   // Not an option of the program: `table --version N` means a version of the table.
-  if (args.length === 1 && (args[0] === '--version' || args[0] === '-V')) {
+  const [asked, ...more] = args.filter((arg) => arg !== '--json')
+  if (more.length === 0 && (asked === '--version' || asked === '-V')) {
     const { default: packageJson } = await import('../../package.json', { with: { type: 'json' } })
-    printResult(packageJson.version)
+    if (asJson) printJson({ version: packageJson.version })
+    else printResult(packageJson.version)
     return 0
   }
   const program = build()

@@ -49,7 +49,7 @@ describe('cautions where a person acts', () => {
     await later.waitFor(/All clear\?/)
     later.type('n\r')
     expect(await later.ended).toBe(2)
-    expect(later.screen()).not.toMatch(/Going on where/)
+    expect(later.screen()).not.toMatch(/Carrying on with/)
   })
 
   it('stand before the axis is moved by hand for a readout nobody described', async () => {

@@ -93,7 +93,7 @@ describe('recheck --port on a real serial device', () => {
     await first.play(7, 5)
     await first.waitFor(/✓ dial 7 \+/)
     first.type('q')
-    await first.waitFor(new RegExp(`Stopped at 1 of ${total} runs; the same command goes on`))
+    await first.waitFor(new RegExp(`Stopped at 1 of ${total} runs; the same command carries on`))
     expect(await first.ended).toBe(4)
 
     const second = recheck()

@@ -48,7 +48,7 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   const complete = await run(session, procedure, { store, target, options })
   if (!complete) {
     say(
-      `Stopped at ${doneText(session)}; the same command goes on from here, \`tablepace fit\` fits what there is.`,
+      `Stopped at ${doneText(session)}; the same command carries on from here, \`tablepace fit\` fits what there is.`,
     )
     return
   }

@@ -1,7 +1,7 @@
 import { Argument, type Command } from 'commander'
 import type { Shell } from '../completion/index.js'
-import { type AxisOptions, withStore } from '../context.js'
-import { printContent, printResult } from '../terminal/terminal.js'
+import { type AxisOptions, type GlobalOptions, withStore } from '../context.js'
+import { printContent, printJson, printResult } from '../terminal/terminal.js'
 
 const HELP = `
 Once for every shell that opens:
@@ -27,9 +27,11 @@ export function registerCompletion(program: Command): void {
       new Argument('<shell>', 'your shell').choices(['bash', 'zsh', 'fish', 'powershell'] satisfies Shell[]),
     )
     .addHelpText('after', HELP)
-    .action(async (shell: Shell) => {
+    .action(async (shell: Shell, _: unknown, command: Command) => {
       const { completionScript } = await import('../completion/index.js')
-      printContent(completionScript(shell))
+      const script = completionScript(shell)
+      if (command.optsWithGlobals<GlobalOptions>().json) printJson({ shell, script })
+      else printContent(script)
     })
   program
     .command('complete [words...]', { hidden: true })
@@ -54,6 +56,7 @@ function printCandidates(
       machines: () => machines().map(({ name }) => name),
       axes: () => [...new Set(machines().flatMap(({ id }) => store.axes.list(id).map(({ name }) => name)))],
     })
+    if (options.json) return printJson({ candidates: found })
     if (found.length > 0) printResult(found.join('\n'))
   })
 }

@@ -12,7 +12,7 @@ import {
   fitTables,
   simulatedCalibration,
 } from '../../jobs/index.js'
-import { dialForFeed, feedAtDial } from '../../planning/index.js'
+import { dialForFeed, feedAtDial, type Procedure } from '../../planning/index.js'
 import { QUILLFEN_MILL } from '../../simulation/index.js'
 import { type MachineAxis, openStore, type Store } from '../../store/index.js'
 import { directionSign, formatFeed, parseNumber, toMm } from '../../units/index.js'
@@ -36,6 +36,9 @@ const ASKED_DIAL = 3.5
 
 /** The whole main job on the simulated mill; see `demo`. */
 export async function runDemo(options: DemoOptions): Promise<void> {
+  // Before anything is put into a store.
+  const procedure = await findProcedure(options.procedure)
+  const seed = parseNumber(options.seed, '--seed')
   const folder = mkdtempSync(join(tmpdir(), 'tablepace-demo-'))
   const path = options.store ?? join(folder, 'store.db')
   const store = openStore(path, { mode: 'write' })
@@ -47,7 +50,7 @@ export async function runDemo(options: DemoOptions): Promise<void> {
     say(
       'as from a real readout. On a real machine this is where the cautions stand: spindle off, travel clear.',
     )
-    const runs = await record(store, target, options)
+    const runs = await record(store, target, procedure, seed)
     const outcome = fitTables(store, target.axis, { filter: {}, reason: null, fittedAt: nowIso() })
     present(runs, outcome, { path, folder, json: options.json === true })
   } finally {
@@ -58,10 +61,10 @@ export async function runDemo(options: DemoOptions): Promise<void> {
 async function record(
   store: Store,
   { machine, axis }: MachineAxis,
-  options: DemoOptions,
+  procedure: Procedure,
+  seed: number,
 ): Promise<DemoRun[]> {
-  const procedure = await findProcedure(options.procedure)
-  const session = { seed: parseNumber(options.seed, '--seed'), startedAt: nowIso() }
+  const session = { seed, startedAt: nowIso() }
   const runs: DemoRun[] = []
   for await (const run of simulatedCalibration(store, axis, QUILLFEN_MILL, procedure, session)) {
     runs.push(run)

@@ -3,6 +3,7 @@ import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
 import { countOf } from '../../words/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
+import { doneText } from '../calibrate/session-text.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
 import { runSweeps } from '../calibrate/sweep-session.js'
 import { nowIso } from '../context.js'
@@ -37,9 +38,7 @@ export async function guidedRuns(
     `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, about ${countOf(session.outlook(procedure).minutesLeft, 'minute')}.`,
   )
   if (session.resumed) {
-    say(
-      `Carrying on with the last session: ${session.doneSteps.length} of ${session.plan.steps.length} runs are done.`,
-    )
+    say(`Carrying on with the last session: ${doneText(session)} are done. --new starts over.`)
   }
   // Records as `traverse` does, which goes on where there is no terminal to ask on.
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
@@ -47,9 +46,7 @@ export async function guidedRuns(
   const tagged = { ...options, tag: [...options.tag, tag] }
   const complete = await run(session, procedure, { store, target, options: tagged })
   if (!complete) {
-    say(
-      `Stopped at ${session.doneSteps.length} of ${session.plan.steps.length} runs; the same command goes on from here.`,
-    )
+    say(`Stopped at ${doneText(session)}; the same command carries on from here.`)
     return null
   }
   session.end(nowIso())

@@ -173,12 +173,12 @@ function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOption
     throw new UsageError(
       'option-missing',
       `Nothing says ${reason ? 'how far a feed may have moved' : 'why the table is rechecked'}.`,
-      'Give it like --within 3 --reason "gibs adjusted"; only a recheck left undecided goes on without.',
+      'Give it like --within 3 --reason "gibs adjusted"; only a recheck that was left undecided carries on without.',
     )
   }
   if (open !== null) {
     say(
-      `Carrying on with the recheck "${open.reason}", which is not decided yet: its ${open.runIds.length} runs count too. --new starts over.`,
+      `Carrying on with the recheck "${open.reason}", which is not decided yet: ${open.runIds.length === 1 ? 'its 1 run counts' : `its ${open.runIds.length} runs count`} too. --new starts over.`,
     )
   }
   return { reason, withinPercent }

@@ -1,5 +1,5 @@
 import { Argument, type Command, Option } from 'commander'
-import { withAxis } from '../../context.js'
+import { onlyMachine, withStore } from '../../context.js'
 import type { NoteOptions } from '../../cut/note.js'
 import { withAxisOptions } from '../../options.js'
 
@@ -48,7 +48,12 @@ export function registerCutNote(program: Command): void {
     .addHelpText('after', AFTER_HELP)
     .action((outcome: string, _: unknown, command: Command) => {
       const options = command.optsWithGlobals<NoteOptions>()
-      return withAxis(options, 'write', async (store, { machine }) => {
+      return withStore(options, 'write', async (store) => {
+        // A note belongs to the machine; the axis may be named, but need not be.
+        const machine =
+          options.axis === undefined
+            ? onlyMachine(store, options.machine)
+            : store.axes.resolve(options).machine
         const { note } = await import('../../cut/note.js')
         const { CUT_OUTCOMES } = await import('../../../store/index.js')
         const named = CUT_OUTCOMES.find((one) => one === outcome)

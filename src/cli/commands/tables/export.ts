@@ -75,8 +75,15 @@ function exportCommand(options: ExportOptions): Promise<void> {
           'Name a folder with --to.',
         )
       }
-      printContent(await exportedContent(store, what, format, to))
-      return
+      const content = await exportedContent(store, what, format, to)
+      // A table document is the one JSON document already.
+      if (options.json !== true || format === 'json') return printContent(content)
+      return printJson({
+        format,
+        ...(typeof content === 'string'
+          ? { content }
+          : { contentBase64: Buffer.from(content).toString('base64') }),
+      })
     }
     const files = await exportTables(store, what, format, { path: to, force: options.force ?? false })
     const tables = what.tables.length
