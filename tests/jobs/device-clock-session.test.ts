@@ -114,6 +114,7 @@ describe('a live session, judged recording by recording', () => {
         onConclusions: () => {},
         onSample: () => {},
         onMotion: () => {},
+        onOtherAxis: () => {},
         onFailure: (error) => expect(error).toBeNull(),
       },
     )

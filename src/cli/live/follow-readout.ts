@@ -1,6 +1,7 @@
 import type { TablepaceError } from '../../errors/index.js'
 import { type LiveEvent, LiveSession, type ReadoutSettings } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { otherAxisText } from '../../words/index.js'
 import { portLink } from '../readout/port-link.js'
 import { say } from '../terminal/terminal.js'
 import { settingsAfterMove } from '../traverse/known-move.js'
@@ -55,6 +56,7 @@ function show(event: LiveEvent, display: LiveDisplay): void {
   if (event.kind === 'sample') display.show(event.sample)
   else if (event.kind === 'silent') display.silent(event.silentS)
   else if (event.kind === 'conclusions') event.sentences.forEach(say)
+  else if (event.kind === 'other-axis') say(otherAxisText(event.other, event.axis))
   else if (event.kind === 'lost') tellLoss(event.loss)
   else if (event.kind === 'back') tellBack(event.awayS)
   else if (event.kind === 'listening') display.label = '  waiting'

@@ -1,5 +1,5 @@
 import type { TablepaceError } from '../../errors/index.js'
-import type { ReadoutLoss, Sample } from '../../ingest/index.js'
+import type { OtherNumber, ReadoutLoss, Sample } from '../../ingest/index.js'
 import type { PlanStep } from '../../planning/index.js'
 import type { DialSetting, Run } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
@@ -24,6 +24,8 @@ export type LiveEvent =
   | { readonly kind: 'listening'; readonly dial: DialSetting; readonly step: PlanStep | null }
   /** What whoever turns the knob in a travel through several settings is to do now. */
   | ({ readonly kind: 'sweep' } & SweepCue)
+  /** Another number of the lines moves while the position of the axis stands still; once a recording. */
+  | { readonly kind: 'other-axis'; readonly other: OtherNumber; readonly axis: string }
   /** The table left its rest; `timeS` by the samples. */
   | { readonly kind: 'moving'; readonly direction: Direction; readonly timeS: number }
   /** The table came to rest, at `restSinceS` by the samples. */

@@ -2,6 +2,8 @@ import { TablepaceError } from '../../errors/index.js'
 import {
   type HostClock,
   type LineFormat,
+  OtherAxisWatch,
+  type OtherNumber,
   type Sample,
   SampleReader,
   type StampedLine,
@@ -21,6 +23,8 @@ export interface RecorderListener {
   readonly onConclusions: (conclusions: readonly string[]) => void
   readonly onSample: (sample: Sample) => void
   readonly onMotion: (event: MotionEvent) => void
+  /** Another axis moves while this one stands still. */
+  readonly onOtherAxis: (other: OtherNumber) => void
   /** The lines cannot be read at all, or can no longer be stored. What is in the store stays. */
   readonly onFailure: (error: TablepaceError) => void
 }
@@ -53,6 +57,7 @@ export class LiveRecorder {
   readonly #listener: RecorderListener
   #reader: SampleReader
   #watch: MotionWatch | null = null
+  #others: OtherAxisWatch | null = null
   #restS = 1
   #current: {
     readonly id: string
@@ -112,6 +117,7 @@ export class LiveRecorder {
     this.#current = { id, dial, turned }
     this.#restS = restS
     this.#watch = null
+    this.#others?.forget()
     if (this.#unreadable) this.#reader = this.#newReader()
     this.#unreadable = false
     this.#stopSaving = this.#clock.every(SAVE_EVERY_S, () => this.#saveInTime())
@@ -138,6 +144,15 @@ export class LiveRecorder {
       return
     }
     if (!decidedBefore && this.#reader.format !== null) this.#listener.onConclusions(this.#reader.conclusions)
+    this.#watchOthers(line)
+  }
+
+  #watchOthers({ timeS, text }: StampedLine): void {
+    const { format } = this.#reader
+    if (this.#current === null || format === null) return
+    this.#others ??= new OtherAxisWatch(format, this.#axis.name)
+    const other = this.#others.line(timeS, text)
+    if (other !== null) this.#listener.onOtherAxis(other)
   }
 
   /**
@@ -171,6 +186,7 @@ export class LiveRecorder {
   }
 
   #newReader(format?: LineFormat): SampleReader {
+    this.#others = null
     const options = ingestOptions(this.#settings, this.#axis)
     return new SampleReader(format === undefined ? options : { ...options, format }, {
       onSample: (sample) => {
@@ -183,6 +199,7 @@ export class LiveRecorder {
 
   #sample(sample: Sample): void {
     this.#listener.onSample(sample)
+    this.#others?.position(sample.positionMm)
     this.#watch ??= new MotionWatch({ positionStepMm: this.#readoutStepMm(), restS: this.#restS })
     const event = this.#watch.add(sample.timeS, sample.positionMm)
     if (event !== null) this.#listener.onMotion(event)

@@ -63,6 +63,7 @@ export class LiveSession {
           this.#takes.sample(sample.timeS, sample.positionMm)
         },
         onMotion: (event) => this.#motion(event),
+        onOtherAxis: (other) => tell({ kind: 'other-axis', other, axis: axis.name }),
         onFailure: (error) => {
           this.#failure = error
         },

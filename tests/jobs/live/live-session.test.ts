@@ -80,6 +80,34 @@ describe('LiveSession with a single traverse', () => {
     expect(bench.store.runs.list(bench.axis.id).at(-1)).toMatchObject({ accepted: true, dropReason: LOST })
   })
 
+  it('points out that another axis moves while the asked one stands still, once a recording', async () => {
+    const bench = await liveSessionBench()
+    const others = () => only(bench.events, 'other-axis').map(({ other, axis }) => [other.label, axis])
+    const at = (x: number, y: number) => {
+      bench.clock.advance(0.2)
+      bench.line(`X+${x.toFixed(4).padStart(8, '0')}`)
+      bench.line(`Y+${y.toFixed(4).padStart(8, '0')}`)
+    }
+    const travel = (axis: 'x' | 'y') => {
+      for (let i = 0; i < 80; i += 1) {
+        const gone = Math.min(Math.max(0, i - 20), 40) * 0.02
+        at(axis === 'x' ? 1 + gone : 1, axis === 'y' ? 5 + gone : 5)
+      }
+    }
+    bench.live.arm(RUN)
+    travel('y')
+    travel('y')
+    expect(others()).toEqual([['Y', 'X']])
+    travel('x')
+    bench.live.disarm()
+    bench.live.arm(RUN)
+    travel('x')
+    expect(others()).toHaveLength(1)
+    bench.live.arm(RUN)
+    travel('y')
+    expect(others()).toHaveLength(2)
+  })
+
   it('tells silence once, after five usual times, and lets the next sample end it', async () => {
     const bench = await liveSessionBench()
     for (let i = 0; i < 40; i += 1) {

@@ -1,6 +1,7 @@
 import { TablepaceError } from '../../../errors/index.js'
 import type { ReadoutLoss } from '../../../ingest/index.js'
 import type { LiveEvent } from '../../../jobs/index.js'
+import { otherAxisText } from '../../../words/index.js'
 import type { LiveState } from '../../api.js'
 import { onPage } from '../../wording.js'
 
@@ -27,6 +28,8 @@ export function stateChange(event: LiveEvent, state: LiveState): Partial<LiveSta
       return { conclusions: event.sentences }
     case 'sample':
       return state.silent ? { silent: false } : null
+    case 'other-axis':
+      return { trouble: onPage(otherAxisText(event.other, event.axis)) }
     case 'silent':
       return { silent: true }
     case 'listening':
