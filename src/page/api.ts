@@ -27,6 +27,7 @@ import type {
   CutRequest,
   DropRequest,
   EmptyRequest,
+  FilmReadRequest,
   FilmRequest,
   GoodEnoughRequest,
   JudgeRequest,
@@ -46,6 +47,7 @@ export type {
   ConnectRequest,
   CutNoteRequest,
   CutRequest,
+  FilmReadRequest,
   FilmRequest,
   KnownMoveRequest,
   StopwatchRequest,
@@ -75,6 +77,7 @@ export interface Told extends MachineTold {
   readonly 'live/disconnect': Telling<EmptyRequest, void>
   readonly stopwatch: Telling<StopwatchRequest, TakeAnswer>
   readonly film: Telling<FilmRequest, TakeAnswer>
+  readonly 'film/read': Telling<FilmReadRequest, TakeAnswer>
   readonly 'recheck/begin': Telling<RecheckRequest, void>
   readonly 'recheck/judge': Telling<JudgeRequest, RecheckAnswer>
   readonly 'recheck/adopt': Telling<AxisRequest, void>

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
 import { CUT_OUTCOMES } from '../store/index.js'
+import { MOST_FILM_POSITIONS } from './film-limit.js'
 import { runTags } from './machine-requests.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
@@ -164,6 +165,24 @@ export const filmRequest = z.strictObject({
   tags: runTags.optional(),
 })
 
+/** A traverse as the program read it off a film of the readout, on the page; confirmed by the user. */
+export const filmReadRequest = z.strictObject({
+  /** As for a timing: sent twice, it is kept once. */
+  clientId: z.string().regex(/^[\w-]{8,60}$/),
+  sequence: z.int().nonnegative(),
+  axisId,
+  dial,
+  /** What the display shows, and how many digits stand behind its point. */
+  unit: z.enum(['in', 'mm']),
+  decimals: z.int().min(0).max(6),
+  /** When each number came, by the film's own time stamps, and the number in units of its last digit. */
+  positions: z
+    .array(z.tuple([timeS, z.int().min(-1e9).max(1e9)]))
+    .min(2)
+    .max(MOST_FILM_POSITIONS),
+  tags: runTags.optional(),
+})
+
 /** One timing by stopwatch, made on the page. */
 export const stopwatchRequest = z.strictObject({
   /** Made once by the browser; with `sequence` it names the timing, so that sending it twice keeps it once. */
@@ -203,6 +222,7 @@ export type RunRequest = z.infer<typeof runRequest>
 export type DropRequest = z.infer<typeof dropRequest>
 export type EmptyRequest = z.infer<typeof emptyRequest>
 export type FilmRequest = z.infer<typeof filmRequest>
+export type FilmReadRequest = z.infer<typeof filmReadRequest>
 export type StopwatchRequest = z.infer<typeof stopwatchRequest>
 export type ClockExchange = z.infer<typeof clockExchange>
 export type RecheckRequest = z.infer<typeof recheckRequest>

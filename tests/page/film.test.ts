@@ -75,4 +75,63 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     // Nothing that was sent is as long as one frame of the film.
     expect(Math.max(...sent)).toBeLessThan(2000)
   })
+
+  it('is read digit by digit, shown for confirmation, and becomes a run as one of a readout does', async () => {
+    const { store, axisId, served } = await servedStore([4])
+    const browser = await openBrowser()
+    const page = await openPage(
+      browser,
+      { viewport: { width: 1280, height: 800 } },
+      `${served.url}#/measure/film`,
+    )
+    const sent: number[] = []
+    page.on('request', (request) => sent.push(request.postDataBuffer()?.length ?? 0))
+    const film = filmedDisplay(LOOK, { ...TRAVEL, steadyS: 6 }, 2)
+    const buffer = await filmFile(page, film, LOOK.framesPerS)
+    await page.getByRole('radio', { name: 'mm' }).check()
+    await page
+      .getByLabel('Film', { exact: true })
+      .setInputFiles({ name: 'a.webm', mimeType: 'video/webm', buffer })
+    await page.getByText('30 frames a second').waitFor()
+    await page.getByRole('button', { name: '4', exact: true }).click()
+    await page.getByRole('radio', { name: 'The program' }).check()
+    await page.getByLabel('Digits', { exact: true }).fill('5')
+    await page.locator('.drag-frame').scrollIntoViewIfNeeded()
+    // The picture has a border of 40 px and 30 px around what was drawn.
+    const picture = (await page.locator('.drag-frame').boundingBox())!
+    const scale = picture.width / (2 * Math.ceil(film.width / 2) + 80)
+    const [xs, ys] = [0, 1].map((side) => film.corners.map((corner) => corner[side]!))
+    const at = (x: number, y: number) => [picture.x + scale * (x + 40), picture.y + scale * (y + 30)] as const
+    await page.mouse.move(...at(Math.min(...xs!), Math.min(...ys!)))
+    await page.mouse.down()
+    await page.mouse.move(...at(Math.max(...xs!), Math.max(...ys!)), { steps: 3 })
+    await page.mouse.up()
+    await page.getByRole('button', { name: 'Read the film' }).click()
+    await page.getByText(/^Read in \d+ of \d+ frames/).waitFor()
+    expect(await seriousFindings(page)).toEqual([])
+    // Each picture stands beside the number that the display showed then.
+    const read = await page.locator('.read-pictures li').allTextContents()
+    expect(read).toHaveLength(5)
+    for (const text of read) {
+      const [, number, atS] = /([\d.]+) mm\s*at ([\d.]+) s/.exec(text)!
+      const shown = [-3, -2, -1, 0, 1, 2, 3].flatMap((off) => {
+        const index = Math.round(Number(atS) * LOOK.framesPerS) + off
+        return index < 0 || index >= film.frames ? [] : film.frame(index).shown
+      })
+      expect(shown).toContain(Math.round(100 * Number(number)))
+    }
+    await page.getByRole('button', { name: 'It is right' }).click()
+    await page.locator('.take .strong', { hasText: 'Dial 4 +' }).waitFor()
+    const [run] = store.runs.list(axisId)
+    expect(run).toMatchObject({ dial: 4, direction: 1, source: 'readout', accepted: true })
+    expect(Math.abs(run!.feed!.feedMmPerMin / 180 - 1)).toBeLessThan(0.01)
+    const [low, high] = run!.feed!.interval95MmPerMin
+    expect(low).toBeLessThan(180)
+    expect(high).toBeGreaterThan(180)
+    const recording = store.recordings.get(run!.recordingId)
+    expect(recording.origin).toMatch(/^film page /)
+    expect([...store.recordings.lines(recording.id)][0]!.text).toBe('20.00')
+    // Numbers alone were sent, fewer than one picture has bytes.
+    expect(Math.max(...sent)).toBeLessThan(5000)
+  })
 })

@@ -18,6 +18,7 @@ import {
   cutRequest,
   dropRequest,
   emptyRequest,
+  filmReadRequest,
   filmRequest,
   goodEnoughRequest,
   judgeRequest,
@@ -35,7 +36,7 @@ import { cutView, keepCutNote, materials } from './look-up/cut.js'
 import { tablesOnDays } from './look-up/told-tables.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { expectedAnswer } from './measure/expected.js'
-import { keepFilm } from './measure/film.js'
+import { keepFilm, keepFilmRead } from './measure/film.js'
 import { pageRun } from './measure/page-run.js'
 import { checkListedPort, readoutChoices } from './measure/readout-choices.js'
 import { beginRecheck, historyAnswer, judgeRecheck, standingVerdict } from './measure/recheck.js'
@@ -123,6 +124,11 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     taking('live/disconnect', emptyRequest, () => live.disconnect()),
     taking('stopwatch', stopwatchRequest, async (request) => {
       const take = await keepTiming(store, sessions, request)
+      changed(request.axisId)
+      return take
+    }),
+    taking('film/read', filmReadRequest, async (request) => {
+      const take = await keepFilmRead(store, request)
       changed(request.axisId)
       return take
     }),

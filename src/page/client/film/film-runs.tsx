@@ -6,8 +6,10 @@ import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { RunList, TakeResult } from '../parts/run-list.js'
 import { wayShown, waySpoken } from '../parts/way-words.js'
+import { DisplayFrame, type FrameShares } from './display-frame.js'
 import type { Film } from './film.js'
 import { FilmViewer } from './film-viewer.js'
+import { ReadDigits } from './read-digits.js'
 import { TypedReadings } from './typed-readings.js'
 
 /** What a film shows the run of. */
@@ -21,6 +23,8 @@ export interface FilmedSetting {
 export function FilmRuns() {
   const { axis, take, setTake } = usePage()
   const [film, setFilm] = useState<Film | null>(null)
+  const [reader, setReader] = useState<'person' | 'program'>('person')
+  const [frame, setFrame] = useState<FrameShares | null>(null)
   const [setting, setSetting] = useState<FilmedSetting>({ dial: '', direction: 1 })
   useEffect(() => () => film?.close(), [film])
   return (
@@ -36,24 +40,48 @@ export function FilmRuns() {
           setTake(null)
           setFilm(opened)
         }}
-      />
+      >
+        {reader === 'program' && <DisplayFrame frame={frame} onFrame={setFrame} />}
+      </FilmViewer>
       {film !== null && (
         <>
           <fieldset class="single" aria-label="What was filmed">
             <DialField axis={axis} text={setting.dial} onText={(dial) => setSetting({ ...setting, dial })} />
-            <Choice
-              legend="Direction"
-              name="filmed-direction"
-              value={setting.direction}
-              options={([1, -1] as const).map((value) => ({
-                value,
-                label: wayShown(axis, value),
-                spoken: waySpoken(axis, value),
-              }))}
-              onChange={(direction) => setSetting({ ...setting, direction })}
-            />
+            {reader === 'person' && (
+              <Choice
+                legend="Direction"
+                name="filmed-direction"
+                value={setting.direction}
+                options={([1, -1] as const).map((value) => ({
+                  value,
+                  label: wayShown(axis, value),
+                  spoken: waySpoken(axis, value),
+                }))}
+                onChange={(direction) => setSetting({ ...setting, direction })}
+              />
+            )}
           </fieldset>
-          <TypedReadings key={film.video.src} film={film} setting={setting} />
+          <Choice
+            legend="Who reads the display"
+            name="film-reader"
+            value={reader}
+            options={[
+              { value: 'person' as const, label: 'I type a few' },
+              { value: 'program' as const, label: 'The program' },
+            ]}
+            onChange={setReader}
+          />
+          {reader === 'person' ? (
+            <TypedReadings key={film.video.src} film={film} setting={setting} />
+          ) : (
+            <ReadDigits
+              key={film.video.src}
+              film={film}
+              dial={setting.dial}
+              frame={frame}
+              onFrame={setFrame}
+            />
+          )}
         </>
       )}
       {take !== null && <TakeResult take={take} />}

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { Notice } from '../parts/notice.js'
 import { Film } from './film.js'
@@ -8,7 +9,16 @@ const STEP_S = 1
 const SIZES = [1, 2, 4] as const
 
 /** Opens a film from this device and steps through it. */
-export function FilmViewer({ film, onOpen }: { film: Film | null; onOpen: (film: Film | null) => void }) {
+export function FilmViewer({
+  film,
+  onOpen,
+  children,
+}: {
+  film: Film | null
+  onOpen: (film: Film | null) => void
+  /** What lies over the picture. */
+  children: ComponentChildren
+}) {
   const video = useRef<HTMLVideoElement>(null)
   const [state, setState] = useState<'none' | 'opening' | 'open' | 'unplayable'>('none')
   const [size, setSize] = useState(0)
@@ -45,14 +55,10 @@ export function FilmViewer({ film, onOpen }: { film: Film | null; onOpen: (film:
       <div hidden={state !== 'open' && state !== 'opening'}>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard as well */}
         <section class="screen" aria-label="The film" tabIndex={0}>
-          <video
-            ref={video}
-            muted
-            playsInline
-            preload="auto"
-            style={{ width: `${100 * SIZES[size]!}%` }}
-            aria-label="Picture of the film"
-          />
+          <div class="picture-of-film" style={{ width: `${100 * SIZES[size]!}%` }}>
+            <video ref={video} muted playsInline preload="auto" aria-label="Picture of the film" />
+            {children}
+          </div>
         </section>
         {film !== null && <Steps film={film} />}
         <div class="buttons even">

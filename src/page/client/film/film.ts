@@ -64,6 +64,21 @@ export class Film {
   }
 
   /**
+   * Goes through the film from its start and calls back at every frame that the browser shows: it plays where the browser
+   * tells the time of a frame, else it goes from frame to frame.
+   *
+   * @returns when the film ends or `signal` says so
+   */
+  async goThrough(onFrame: (timeS: number) => void, signal: AbortSignal): Promise<void> {
+    await this.seek(0)
+    if (this.tellsFrames) return await this.play(onFrame, signal)
+    for (let atS = 0; atS < this.durationS && !signal.aborted; atS += this.frameS) {
+      await this.seek(atS + this.frameS / 2)
+      onFrame(atS)
+    }
+  }
+
+  /**
    * Plays the film, without sound, and calls back at every frame that the browser shows.
    *
    * @returns when the film ends or `signal` says so

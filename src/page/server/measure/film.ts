@@ -1,7 +1,14 @@
+import { filmLines } from '../../../ingest/film/index.js'
 import { checkReadings } from '../../../ingest/index.js'
-import { checkDial, recordStopwatchTakes, saidTiming, timedEntry } from '../../../jobs/index.js'
+import {
+  checkDial,
+  recordReadoutTakes,
+  recordStopwatchTakes,
+  saidTiming,
+  timedEntry,
+} from '../../../jobs/index.js'
 import type { Store } from '../../../store/index.js'
-import type { FilmRequest, TakeAnswer } from '../../api.js'
+import type { FilmReadRequest, FilmRequest, TakeAnswer } from '../../api.js'
 import { pageRun, takeAnswer } from './page-run.js'
 
 /**
@@ -12,12 +19,9 @@ import { pageRun, takeAnswer } from './page-run.js'
  */
 export function keepFilm(store: Store, request: FilmRequest): TakeAnswer {
   const axis = store.axes.byId(request.axisId)
-  const origin = `film page ${request.clientId} ${request.sequence}`
-  const kept = store.recordings.list(axis.id).find((recording) => recording.origin === origin)
-  if (kept !== undefined) {
-    const runs = store.runs.ofRecording(kept.id).map(pageRun)
-    return { dial: request.dial, runs, problem: runs[0]?.rejection ?? null, note: null }
-  }
+  const origin = originOf(request)
+  const kept = keptBefore(store, request)
+  if (kept !== null) return kept
   const dial = checkDial(axis, request.dial)
   const { direction, readings, positionLastDigitMm, frameS, refreshS } = request
   const run = { dial, direction, readings, positionLastDigitMm, timeLastDigitS: 0.001, note: '' }
@@ -29,4 +33,49 @@ export function keepFilm(store: Store, request: FilmRequest): TakeAnswer {
     ...(timing === null ? {} : { timing }),
   }
   return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
+}
+
+/**
+ * Keeps a traverse that was read off a film digit by digit: what the display showed is kept as the lines of a readout are,
+ * before it is judged as they are. Sent twice it is kept once.
+ *
+ * @throws UsageError as `checkDial` does
+ */
+export async function keepFilmRead(store: Store, request: FilmReadRequest): Promise<TakeAnswer> {
+  const axis = store.axes.byId(request.axisId)
+  const kept = keptBefore(store, request)
+  if (kept !== null) return kept
+  const take = {
+    dial: checkDial(axis, request.dial),
+    origin: originOf(request),
+    settings: {
+      ...{ profile: null, bareUnit: request.unit, countLengthMm: null, fromSpreadsheet: false },
+      unitBasis: 'said' as const,
+    },
+    lines: filmLines(
+      request.positions.map(([timeS, count]) => ({ timeS, count })),
+      request,
+    ),
+  }
+  const conditions = {
+    ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: new Date().toISOString() },
+  }
+  const [outcome] = await recordReadoutTakes(store, axis, [take], conditions)
+  return takeAnswer(outcome!)
+}
+
+type Named = Pick<FilmRequest, 'clientId' | 'sequence' | 'axisId' | 'dial'>
+
+/** Names the film that a run came from; runs of films are told by it. */
+function originOf({ clientId, sequence }: Named): string {
+  return `film page ${clientId} ${sequence}`
+}
+
+/** What came of this film where it was sent before; null where it was not. */
+function keptBefore(store: Store, request: Named): TakeAnswer | null {
+  const origin = originOf(request)
+  const kept = store.recordings.list(request.axisId).find((recording) => recording.origin === origin)
+  if (kept === undefined) return null
+  const runs = store.runs.ofRecording(kept.id).map(pageRun)
+  return { dial: request.dial, runs, problem: runs[0]?.rejection ?? null, note: null }
 }

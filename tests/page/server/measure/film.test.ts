@@ -38,4 +38,26 @@ describe('readings off a film that come from the page', () => {
     )
     expect(store.runs.list(axisId)).toEqual([])
   })
+
+  it('as the program read them digit by digit are kept as lines before they are judged, and once', async () => {
+    const { store, axisId, served } = await servedStore([4])
+    const { tell } = pageApi(served)
+    // At rest, then 3 mm/s for half a minute, then at rest; ten numbers a second, of a display in inches.
+    const positions = Array.from({ length: 330 }, (_, i) => {
+      const wayMm = 3 * Math.min(Math.max(i / 10 - 1, 0), 30)
+      return [i / 10, Math.round(((20 - wayMm) / 25.4) * 10_000)]
+    })
+    const film = { clientId: 'test-client', sequence: 2, axisId, dial: 4, unit: 'in', decimals: 4, positions }
+    const take = await tell<TakeAnswer>('film/read', film)
+    const again = await tell<TakeAnswer>('film/read', film)
+    expect(again.runs.map(({ id }) => id)).toEqual(take.runs.map(({ id }) => id))
+    const [run, ...more] = store.runs.list(axisId)
+    expect(more).toEqual([])
+    expect(run).toMatchObject({ direction: -1, source: 'readout', accepted: true })
+    expect(run!.feed!.feedMmPerMin).toBeCloseTo(180, 0)
+    const lines = [...store.recordings.lines(run!.recordingId)]
+    expect(lines).toHaveLength(positions.length)
+    expect(lines.at(-1)!.text).toBe('-2.7559')
+    await expect(tell('film/read', { ...film, positions: [[0, 1]] })).rejects.toThrow(/positions/)
+  })
 })
