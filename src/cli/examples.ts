@@ -20,7 +20,6 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'axis change': ['tablepace axis change X --travel 20in'],
   'axis remove': ['tablepace axis remove X --machine Bench'],
   'axis restore': ['tablepace axis restore X --machine Bench'],
-  calibrate: ['tablepace calibrate --port /dev/ttyUSB0', 'tablepace calibrate --stopwatch'],
   runs: ['tablepace runs', 'tablepace runs --machine Bench --axis X'],
   traverse: [
     'tablepace traverse --port /dev/ttyUSB0 --dial 3.5 --tag load=free',

@@ -4,14 +4,14 @@ import { withAxis } from '../context.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 
 const AFTER_HELP = `
---within is the half width that the 95 % interval of the mean feed shall have, percent.
+--within is half the width that the 95 % interval of the mean feed should have, in percent.
 
-With --feed it is about that feed. What is expected is worked out by the fit itself, with the scatter that the runs of
-this axis have shown, or a typical one (and said so) before any setting was repeated. Ask again after some runs.
+With --feed it is about that feed. What to expect is worked out by the fit itself, with the scatter that the runs of this
+axis have shown. Before any setting was repeated a typical scatter is taken, and the answer says so. Ask again after some runs.
 
 Without --feed it is about the whole table: which run to make next, and how many more it is likely to take. A place is
-good enough when its mean is known to that percentage, or to half of what the next setting of the knob scatters: to
-know it better than that would gain almost nothing. --percent-only asks for the percentage alone. The next run is the
+good enough when its mean is known to that percentage, or to half of what the next setting of the knob scatters:
+knowing it better than that would gain almost nothing. --percent-only asks for the percentage alone. The next run is the
 one that narrows the worst place most, in either direction, at a mark or half way between two where the dial is not
 stepped. Ask again after each run; \`tablepace calibrate --within\` does so by itself.
 

@@ -5,16 +5,18 @@ import { withAxis } from '../context.js'
 import { withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 
 const AFTER_HELP = `
-With --within every setting is run once, some of them again to learn how far runs scatter, and then always the one that
-narrows the worst place most, at a mark or half way between two where the dial is not stepped. It stops when every place
+With --within every setting is run once, and some again to learn how far runs scatter. After that comes always the run
+that narrows the worst place most, at a mark or half way between two where the dial is not stepped. It stops when every place
 is good enough: the half width of its mean (95 %) is within the percentage, or within half of that of its next setting,
-because to know the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
+because knowing the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
 asks for the percentage alone. Without --within it follows fixed passes.
 
 With --sweep the table travels through its whole length while the knob is turned from mark to mark, 8 seconds or one and
 a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop.
 
 Examples
+  tablepace calibrate --port /dev/ttyUSB0
+  tablepace calibrate --stopwatch
   tablepace calibrate --sweep --port /dev/ttyUSB0
   tablepace calibrate --within 2 --port /dev/ttyUSB0
   tablepace calibrate --within 3 --direction + --stopwatch

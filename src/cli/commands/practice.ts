@@ -3,8 +3,8 @@ import type { PracticeOptions } from '../practice/practice.js'
 
 const AFTER_HELP = `
 A number runs past two marks ten times, which takes about two minutes; you press the space bar as it passes. The spread
-of your presses, and any bias that is left in a timing, then stand in the uncertainty of the entries timed with
---person NAME. Until you have practised, a published value stands in and is named.
+of your presses, and any bias that is left in a timing, then go into the uncertainty of the entries timed with
+--person NAME. Until you have done the test, a published value is used and named.
 
 Examples
   tablepace practice --person Ann

@@ -9,13 +9,13 @@ Verdicts and exit codes
   holds      0  at every rechecked mark, and for all together, the difference is shown to lie within the tolerance;
                 a change that is shown but lies within it is mentioned
   moved      3  the difference is shown to lie beyond the tolerance: at a mark, as one factor, or as a turned knob
-  undecided  4  neither; says which runs would decide. The same command with more runs (same reason) goes on and
-                counts the earlier runs too, four looks at most; --new, or another reason, starts over.
+  undecided  4  neither; says which runs would decide. The same command with more runs (same reason) carries on
+                and counts the earlier runs too, four looks at most; --new, or another reason, starts over.
 The verdict is for the part of the dial from the lowest rechecked mark to the highest. Over all four looks each of the
 two verdicts is wrong in at most 5 of 100 rechecks: the 5 % are split over the looks (2.5, 1.25, 0.75 and 0.5 %).
 
-Where it moved and a common factor and a turned knob are both possible, it says which runs tell them apart, and goes
-on in the same way.
+Where it moved and a common factor and a turned knob are both possible, it says which runs tell them apart, and
+carries on in the same way.
 
 A table that changed by one factor, or by a turn of the knob, can be made again from its old shape (--adopt, or the
 question on a terminal): a new version that names its parent. Nothing is overwritten.
@@ -23,13 +23,13 @@ question on a terminal): a new version that names its parent. Nothing is overwri
 Conditions worth noting with --tag, for table and recheck alike: load=free, warmup=20min, approach=below.
 
 Examples
-  tablepace recheck --within 3 --plan            which runs to make, for recording them by other ways
+  tablepace recheck --within 3 --plan
   tablepace recheck --within 3 --reason "gibs adjusted" --port /dev/ttyUSB0
-  tablepace recheck --within 3 --reason "gibs adjusted" --sweep --port /dev/ttyUSB0    in one travel or two
+  tablepace recheck --within 3 --reason "gibs adjusted" --sweep --port /dev/ttyUSB0
   tablepace recheck --within 3 --reason "gears regreased" --from 4=a.jsonl --from 4=b.jsonl --from 8=c.jsonl
-  tablepace recheck --within 3 --reason "gears regreased" --from 8=d.jsonl     goes on after "undecided"
+  tablepace recheck --within 3 --reason "gears regreased" --from 8=d.jsonl
   tablepace recheck --within 2 --reason "new belt" --runs ID,ID,ID --adopt
-  tablepace recheck --adopt                      makes the new table that the newest recheck offered
+  tablepace recheck --adopt    makes the table that was offered
 `
 
 /** `recheck` tells whether the table still holds. */

@@ -25,12 +25,12 @@ const BUSY_TIMEOUT_MS = 500
 
 const AFTER_HELP = `
 Examples
-  tablepace serve                        the page on this computer alone
-  tablepace serve --host                 and on a phone: scan the code that is shown
-  tablepace serve --host 192.168.1.20    where the computer has several addresses
-  tablepace serve --readout-port /dev/ttyS4    a readout on a port that the system does not list
+  tablepace serve                              on this computer alone
+  tablepace serve --host                       on a phone: scan the code
+  tablepace serve --host 192.168.1.20          where there are several addresses
+  tablepace serve --readout-port /dev/ttyS4    a port that is not listed
 
-The page opens no other file or port, whatever it is asked for. The address holds a secret that lets you in; it
+The page opens no file and no other port, whatever it is asked for. The address holds a secret that lets you in; it
 is new at each start, so open the page again then.
 `
 

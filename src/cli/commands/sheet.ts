@@ -11,8 +11,8 @@ interface SheetOptions extends AxisOptions, WritingOptions {
 }
 
 const AFTER_HELP = `
-The CSV sheet comes back with its times filled in: tablepace traverse --from sheet.csv. Rows without a time are left
-out, so a sheet may be read when it is half done; read each time only once.
+Fill in the times of the CSV sheet and read it with \`tablepace traverse --from sheet.csv\`. Rows without a time are left
+out, so a sheet may be read when it is half done, and again when it is done: what was read before counts once.
 
 Examples
   tablepace sheet --to sheet.html

@@ -8,8 +8,12 @@ const AFTER_HELP = `
 Every figure is a starting point: begin below it, listen, and watch the chip. Your machine's manual and the cutter
 maker's data come first. A bare number is in the machine's own units; a cutting speed in ft/min or m/min.
 Kinds of cutter: end mill, face mill, fly cutter, side mill, slitting saw, drill, boring, turning. The chip load of a
-drill, of boring and of turning is the feed a turn, and they need no teeth; the diameter is the drill's, the hole's, the
-work's. For a side mill or a saw the width is that of the groove, the depth how far the cutter goes in.
+drill, of boring and of turning is the feed a turn, and their teeth need not be counted; the diameter is that of the drill,
+the hole or the work. For a side mill or a saw the width is that of the groove, the depth how far the cutter goes in.
+
+To find out how hard the feed drive pushes (--push): with the spindle off, hook a spring scale between the table and
+something fixed, feed away from it at a slow setting, and read the pull at which the feed slows down. Stop at once then;
+keep your fingers clear and a hand at the lever.
 
 Examples
   tablepace cut --diameter 0.5in --teeth 4 --material "low-carbon steel" --cutter-material hss

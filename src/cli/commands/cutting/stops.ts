@@ -4,9 +4,9 @@ import { withAxisOptions, withDirectionOption } from '../../options.js'
 import type { StopsOptions } from '../../stops/stops.js'
 
 const AFTER_HELP = `
-From the coasts that runs with a readout recorded, three or more at each setting and direction. The bound is one the
-next coast stays below with 95 % probability (one-sided prediction bound by Student's t, the uncertainty of each
-measured coast included); the farthest of the settings asked for counts. On top comes your margin, and never less than
+Worked out from the coasts of runs with a readout, three or more at each setting and direction. The next coast stays
+below the bound with 95 % probability (one-sided prediction bound by Student's t, the uncertainty of each
+measured coast included); the farthest of the settings asked for counts. Your margin is added, but never less than
 what a stop needs even for a table that stops dead: the travel until the drive lets go, and how exactly a stop is set.
 
 Examples

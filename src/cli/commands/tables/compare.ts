@@ -18,10 +18,10 @@ overall. It is "alike" where the 90 % interval lies within the tolerance everywh
 explain it, else "undecided". Tags come with the runs: tablepace traverse … --tag load=free
 
 Examples
-  tablepace compare --by direction                     + and -
-  tablepace compare --by load=free,cutting             runs tagged load=free and load=cutting
+  tablepace compare --by direction
+  tablepace compare --by load=free,cutting
   tablepace compare --a drive=cold --b drive=warm --direction +
-  tablepace compare --before 2026-11-20 --within 2     made before that date, and since
+  tablepace compare --before 2026-11-20 --within 2
 `
 
 /** `compare` tells how two groups of runs differ. */

@@ -34,8 +34,8 @@ Every uncertainty is a standard uncertainty (GUM), in percent of the feed. "mean
 this setting, "next" the feed the next time the dial is set there.
 
 Examples
-  tablepace explain 3.5                      where the feed of dial 3.5 comes from
-  tablepace explain --feed 7in/min           the same for the dial that gives 7 in/min
+  tablepace explain 3.5               the feed of dial 3.5
+  tablepace explain --feed 7in/min    the dial that gives 7 in/min
   tablepace explain 4 --direction - --version 2
 `
 

@@ -23,7 +23,7 @@ const CHART_LINES = 14
 const HELP = `
 With two rechecks or more a control chart follows: the feed against the table, all marks together, and the weighted
 average of the rechecks (EWMA, weight 0.3) with its limits at three standard deviations. An average beyond them is a
-drift, also where no single recheck found the table moved. A new table starts again at zero.
+drift, even where no single recheck found the table moved. A new table starts again at zero.
 
 Examples
   tablepace history

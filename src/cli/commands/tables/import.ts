@@ -4,12 +4,12 @@ import { type AxisOptions, nowIso, withStore } from '../../context.js'
 import { printJson, printResult } from '../../terminal/terminal.js'
 
 const HELP = `
-Takes in
+Brings in
   a table document   what "tablepace export --format json" wrote
   a data package     its folder, its datapackage.json, or a zip file of it
   a store            of another tablepace: machines, runs, tables and rechecks that are not here yet
 
-Nothing that is here is overwritten, and what is here already is not taken in twice. Of several tables the one that
+Nothing that is here is overwritten, and what is here already is not brought in twice. Of several tables the one that
 was fitted last is in force. Make a copy first with "tablepace backup" where in doubt.
 
 Examples

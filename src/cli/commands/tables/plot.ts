@@ -29,7 +29,7 @@ export function registerPlot(program: Command): void {
       withAxisOptions(
         plot
           .command('curve')
-          .description('feed against dial: curve, bands and marks, in a picture the runs as well'),
+          .description('feed against dial: the curve, its bands and the marks; a picture shows the runs too'),
       ),
     ).option('--to <file>', TO),
   )
