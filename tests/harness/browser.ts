@@ -19,7 +19,7 @@ if (!hasBrowser) {
 /** Far beyond what anything takes to be shown: it ends what hangs, and judges no machine's speed. */
 const PATIENCE_MS = 120_000
 
-export const LAPTOP = { viewport: { width: 1180, height: 820 } } as const
+export const LAPTOP = { viewport: { width: 1280, height: 800 } } as const
 export const PHONE = {
   viewport: { width: 360, height: 740 },
   isMobile: true,
@@ -107,23 +107,27 @@ export async function openPage(browser: Browser, device: object, url: string): P
   return page
 }
 
-/** Serious findings of axe-core on the page as it stands, one line each. */
-export async function seriousFindings(page: Page): Promise<string[]> {
-  if (!(await page.evaluate(() => 'axe' in globalThis))) await page.evaluate(await axeSource())
-  return page.evaluate(async () => {
-    const axe = (globalThis as unknown as { axe: { run: (options: object) => Promise<AxeResult> } }).axe
+/**
+ * What axe-core finds on the page as it stands, one line each: what keeps a person out, or makes it hard to find one's way.
+ *
+ * @param rules those to look for alone; all of them where left out
+ */
+export async function axeFindings(page: Page, rules: readonly string[] = []): Promise<string[]> {
+  if (!(await page.evaluate<boolean>("'axe' in globalThis"))) await page.evaluate(await axeSource())
+  return page.evaluate(async (only) => {
+    const { axe } = globalThis as unknown as { axe: { run: (options: object) => Promise<AxeResult> } }
     // What is in order is not listed, which would take most of the time.
-    const { violations } = await axe.run({ resultTypes: ['violations'], preload: false })
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`)
-  })
+    const { violations } = await axe.run({
+      ...{ resultTypes: ['violations'], preload: false },
+      ...(only.length > 0 ? { runOnly: only } : {}),
+    })
+    return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`)
+  }, rules)
 }
 
 interface AxeResult {
   readonly violations: readonly {
     readonly id: string
-    readonly impact: string | null
     readonly nodes: readonly { readonly html: string }[]
   }[]
 }

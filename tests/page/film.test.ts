@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { hasBrowser, openBrowser, openPage, PHONE, seriousFindings, servedStore } from '../harness/browser.js'
+import { axeFindings, hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { filmFile } from '../harness/film/film-file.js'
 import { type DisplayLook, filmedDisplay } from '../harness/film/filmed-display.js'
 
@@ -58,7 +58,7 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     await page.getByText('"x" is not a number').waitFor()
     await page.getByRole('button', { name: 'Take back' }).first().tap()
     await expect.poll(() => page.getByRole('button', { name: 'Take back' }).count()).toBe(3)
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
 
     await page.getByRole('button', { name: 'Keep this run' }).tap()

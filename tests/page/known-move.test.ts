@@ -1,12 +1,5 @@
 import { describe, expect, it, onTestFinished } from 'vitest'
-import {
-  hasBrowser,
-  LAPTOP,
-  openBrowser,
-  openPage,
-  seriousFindings,
-  servedStore,
-} from '../harness/browser.js'
+import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('a known move on the page', () => {
@@ -22,7 +15,7 @@ describe.skipIf(!hasBrowser)('a known move on the page', () => {
     await page.getByLabel('Port', { exact: true }).fill(device.path)
     await page.getByRole('button', { name: 'Connect' }).click()
     await page.getByRole('heading', { name: 'Are the numbers in or mm?' }).waitFor()
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     const moved = page.getByLabel('Moved', { exact: true })
     const compare = page.getByRole('button', { name: 'Compare' })
     const position = page.locator('.readings dd').first()

@@ -1,14 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
-import {
-  hasBrowser,
-  LAPTOP,
-  openBrowser,
-  openPage,
-  PHONE,
-  seriousFindings,
-  servedStore,
-} from '../harness/browser.js'
+import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 
 /** Feeds of a dial for these tests alone, mm/min. */
 const FEED_MM_PER_MIN = (dial: number): number => 40 * dial
@@ -58,7 +50,7 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.locator('nav').getByRole('link', { name: 'Card' }).click()
     // What the user named is text in the drawing, not mark-up.
     await page.locator('.sheet text', { hasText: 'Bench <1> · X: where to set the dial' }).waitFor()
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     const pdf = await page.pdf({ format: 'A4' })
     expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1)
     const [download] = await Promise.all([
@@ -66,46 +58,5 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       page.getByRole('button', { name: 'Save as SVG' }).click(),
     ])
     expect(download.suggestedFilename()).toMatch(/card\.svg$/)
-  })
-
-  it('can be read on a laptop in the light and on a phone in the dark', async () => {
-    const { served } = await servedStore([2])
-    const browser = await openBrowser()
-    for (const [device, colorScheme] of [
-      [LAPTOP, 'light'],
-      [PHONE, 'dark'],
-    ] as const) {
-      const page = await openPage(browser, { ...device, colorScheme }, served.url)
-      const goTo = async (name: string): Promise<void> => {
-        await page.locator('nav').getByRole('link', { name, exact: true }).click()
-        await page.locator('main h1').waitFor()
-      }
-      for (const address of [
-        ...[
-          'Look up',
-          'Look up/Cut',
-          'Look up/Card',
-          'Measure',
-          'Check',
-          'Check/Today',
-          'Check/History',
-          'Machine',
-        ],
-      ]) {
-        const [place = '', view] = address.split('/')
-        await goTo(place)
-        if (view !== undefined) await goTo(view)
-        if (view === 'Cut') {
-          await page.getByLabel('Diameter of the cutter').fill('0.5')
-          await page.getByLabel('Teeth').fill('4')
-          await page.getByLabel('Work material').selectOption({ index: 1 })
-          await page.getByRole('button', { name: 'Work it out' }).click()
-          await page.getByText('A starting point, no more').waitFor()
-        }
-        expect(await seriousFindings(page), `${address}, ${colorScheme}`).toEqual([])
-        const wide = await page.evaluate<number>('document.documentElement.scrollWidth')
-        expect(wide, `${address} is wider than the screen`).toBeLessThanOrEqual(device.viewport.width)
-      }
-    }
   })
 })

@@ -1,14 +1,7 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import {
-  hasBrowser,
-  LAPTOP,
-  openBrowser,
-  openPage,
-  seriousFindings,
-  servedStore,
-} from '../harness/browser.js'
+import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 
 /** Eight marks, three timings each over 6 in; the second one at dial 3 was made with the dial at 4. */
@@ -31,7 +24,7 @@ describe.skipIf(!hasBrowser)('an odd run on the page', () => {
     await page.getByText('odd beside the other runs').waitFor()
     const again = page.getByRole('button', { name: /Make it again: the run at dial 3/ })
     expect(await again.count()).toBe(1)
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     await again.click()
     await page.getByText('left out: odd; to be made again').waitFor()
     expect(await again.count()).toBe(0)

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import {
+  axeFindings,
   hasBrowser,
   LAPTOP,
   openBrowser,
   openPage,
   PHONE,
-  seriousFindings,
   storeServedByProgram,
 } from '../harness/browser.js'
 import { makeRun } from '../harness/make-run.js'
@@ -46,7 +46,7 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
     const run = { dial: 8, direction: 1, seed: 31, travelS: 4 } as const
     await makeRun(page, device, { ...run, meanwhile: { atS: 4, work: whileItMoves } })
     await second.locator('.take .strong', { hasText: 'Dial 8 +' }).waitFor()
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     // Nothing is wider than the screen.
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
     await page

@@ -2,12 +2,12 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
 import {
+  axeFindings,
   hasBrowser,
   LAPTOP,
   openBrowser,
   openPage,
   PHONE,
-  seriousFindings,
   servedStore,
 } from '../harness/browser.js'
 
@@ -41,7 +41,7 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     expect(page.url()).not.toContain('pair')
     await page.reload()
     await readyToTime(page)
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     const button = await page.getByRole('button', { name: /^Start/ }).boundingBox()
     expect(Math.min(button!.width, button!.height)).toBeGreaterThan(200)
 

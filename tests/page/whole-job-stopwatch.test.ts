@@ -1,117 +1,112 @@
 import { join } from 'node:path'
-import { setTimeout as sleep } from 'node:timers/promises'
-import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
-import { hasBrowser, openBrowser, openPage, PHONE, seriousFindings } from '../harness/browser.js'
+import { hasBrowser, openBrowser } from '../harness/browser.js'
+import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
+import { PageUser } from '../harness/page-user.js'
 import { temporaryFolder } from '../harness/program.js'
 import { serveProgram } from '../harness/serve-program.js'
 
-/** The table of this job, in/s. It moves evenly, whatever holds up the test or the program between two presses. */
-const FEED_IN_PER_S = 3
+/** In: a timing may last as long as a busy machine takes between two presses, and still be one of this table. */
+const LONG_TRAVEL = '400'
+const FIXED_RUNS = /by stopwatch, up, down/
 
-/** Two taps: start and stop. The pause is longer than a thumb that bounces. */
-async function startAndStop(page: Page): Promise<void> {
-  await page.getByRole('button', { name: /^Start/ }).tap()
-  await sleep(200)
-  await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
-}
-
-/** The lines lie where the table was at the presses, so that the runs agree; the third tap keeps the timing. */
-async function keep(page: Page): Promise<void> {
-  const seconds = await page.evaluate(() => {
-    const { presses } = JSON.parse(localStorage.getItem('tablepace.presses')!)
-    return presses.at(-1).timeS - presses[0].timeS
-  })
-  await page.getByLabel('Distance between the lines').fill((seconds * FEED_IN_PER_S).toFixed(3))
-  await page.getByRole('button', { name: /^Keep/ }).tap()
-}
-
-async function timeOnce(page: Page): Promise<void> {
-  await startAndStop(page)
-  await keep(page)
-}
-
-async function isAboveTheFold(page: Page, ...parts: ReturnType<Page['locator']>[]): Promise<void> {
-  await page.evaluate('scrollTo(0, 0)')
-  for (const part of parts) {
-    const box = (await part.boundingBox())!
-    expect(box.y + box.height).toBeLessThanOrEqual(PHONE.viewport.height)
-  }
-}
-
-describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
-  it('goes from an empty store to a printed card, a recheck and an export without a terminal', async () => {
+describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', () => {
+  it('goes on a phone from an empty store to a printed card, a recheck and an export', async () => {
     const path = join(temporaryFolder(), 'store.db')
     const first = await serveProgram(path)
     const browser = await openBrowser()
-    const page = await openPage(browser, PHONE, first.url)
-    const goTo = (place: string) =>
-      page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: place }).tap()
-    const narrow = async (): Promise<void> =>
-      expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
+    const user = await PageUser.open(browser, 'phone', first.url)
+    const { page } = user
+    const button = (name: string | RegExp) => page.getByRole('button', { name })
 
-    await page.getByLabel('Machine name').fill('Bench <1>')
-    await page.getByLabel('Units').selectOption('in')
-    await page.getByLabel('Axis name').fill('X')
-    await page.getByLabel('Travel').fill('21')
-    await page.getByLabel('Lowest number').fill('0')
-    await page.getByLabel('Highest number').fill('10')
-    await page.getByLabel('Marks').fill('4')
-    expect(await seriousFindings(page)).toEqual([])
-    await page.getByRole('button', { name: 'Add machine' }).tap()
-    await page.getByRole('link', { name: 'Time the first runs' }).tap()
-    await page.getByText('Change how').tap()
-    await page.getByRole('radio', { name: /by stopwatch/ }).check()
-    await page.getByRole('button', { name: 'Begin' }).tap()
-    await page.getByRole('button', { name: 'All clear' }).tap()
+    // A field that cannot be read is said, and nothing is lost.
+    await user.fill('Machine name', 'Bench <1>')
+    await user.fill('Travel', 'far')
+    await user.fill('Marks', '4')
+    await page.getByRole('radio', { name: 'left' }).check()
+    await user.button('Add machine')
+    await page.getByText('"far" holds no number').waitFor()
+    await expectInOrder(page, 'first start')
+    await user.fill('Travel', LONG_TRAVEL)
+    await user.button('Add machine')
+    await page.getByText('There is no table of this axis yet').waitFor()
+    await expectInOrder(page, 'no table yet')
+    await user.link('Time the first runs')
+    await expectAboveTheFold(page, button('Begin'))
+    await user.press(page.getByText('Change how'))
+    await page.getByRole('radio', { name: FIXED_RUNS }).check()
+    await user.button('Begin')
+    await expectAboveTheFold(page, button('All clear'))
+    await expectInOrder(page, 'cautions')
+    await user.button('All clear')
     await page.getByText('0 of 6 runs').waitFor()
-    // Begun far down the page, and shown from the top.
-    await expect.poll(() => page.evaluate<number>('scrollY')).toBe(0)
-    await isAboveTheFold(page, page.locator('.instruction'), page.getByRole('button', { name: /^Start/ }))
-    expect(await seriousFindings(page)).toEqual([])
-    for (const run of [1, 2]) {
-      await page.getByText(`Run ${run} of 6`).waitFor()
-      await timeOnce(page)
-    }
+
+    // What to set, in the user's own words, and the one button: to be seen without scrolling at every moment.
+    const instruction = page.locator('.instruction')
+    await instruction.getByText('left', { exact: true }).waitFor()
+    await expectAboveTheFold(page, instruction, button(/^Start/))
+    await expectInOrder(page, 'ready')
+    const before = user.taps
+    await user.button(/^Start/)
+    await expectAboveTheFold(page, instruction, button(/^Stop/))
+    await expectInOrder(page, 'the watch runs')
+    await user.button(/^Stop(?!ped)/)
+    await expectAboveTheFold(page, instruction, button(/^Keep/))
+    await expectInOrder(page, 'stopped')
+    await user.keep()
+    expect(user.taps - before).toBeLessThanOrEqual(3)
+    await page.getByText('Run 2 of 6').waitFor()
+
+    // What cannot be a distance here is refused, and can be put right.
+    await user.startAndStop()
+    await user.fill(/^Distance between/, '500')
+    await user.button(/^Keep/)
+    await page.getByText('is more than X travels').waitFor()
+    await expectInOrder(page, 'refused')
+    await user.button('Throw away')
+    await user.timeOnce()
     await page.getByText('Run 3 of 6').waitFor()
 
     // A second page times the same run; each timing stays with the step that it was begun for.
-    const other = await openPage(browser, PHONE, `${first.url}#/measure`)
-    await other.getByRole('button', { name: 'All clear' }).tap()
-    for (const one of [page, other]) await startAndStop(one)
-    await keep(page)
+    const other = await PageUser.open(browser, 'phone', `${first.url}#/measure`)
+    await other.button('All clear')
+    for (const one of [user, other]) await one.startAndStop()
+    await user.keep()
     await page.getByText('Run 4 of 6').waitFor()
-    await other.getByText('Run 3 of 6').waitFor()
-    await keep(other)
-    await other.getByText('Run 3 was timed on another page').waitFor()
-    await other.context().close()
+    await other.page.getByText('Run 3 of 6').waitFor()
+    await other.keep()
+    await other.page.getByText('Run 3 was timed on another page').waitFor()
+    await other.page.context().close()
 
     // The program dies while the watch runs, and is started again on its port: nothing is lost, and nothing covers Stop.
-    await page.getByRole('button', { name: /^Start/ }).tap()
+    await user.button(/^Start/)
     await first.kill()
     await page.getByText('The connection is lost').waitFor()
+    await expectInOrder(page, 'connection lost')
     const again = await serveProgram(path, '--port', new URL(first.url).port)
     await page.getByText('Open it again by the address that the program shows').waitFor()
     await page.goto(`${again.url}#/measure`)
     await page.getByText('The connection is lost').waitFor({ state: 'hidden' })
-    await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
-    await keep(page)
+    await user.button(/^Stop(?!ped)/)
+    await user.keep()
     for (const run of [5, 6]) {
       await page.getByText(`Run ${run} of 6`).waitFor()
-      await timeOnce(page)
+      await user.timeOnce()
     }
     // It does not end by itself, and says so.
     await page.getByText('All runs of this session are done').waitFor()
-    await narrow()
-    await page.getByRole('button', { name: 'Fit the table' }).tap()
+    await expectAboveTheFold(page, button('Fit the table'))
+    await expectInOrder(page, 'session done')
+    await user.button('Fit the table')
 
     // Looked up with one tap and the digits.
     await page.getByRole('heading', { name: 'Feeds of X' }).waitFor()
-    await page.getByRole('textbox', { name: 'Dial' }).tap()
+    const beforeLookup = user.taps
+    await user.press(page.getByRole('textbox', { name: 'Dial' }))
     await page.keyboard.type('4')
     await page.getByText('Dial 4 gives').waitFor()
-    await narrow()
+    expect(user.taps - beforeLookup).toBe(1)
     const store = openStore(path, { mode: 'read' })
     const [{ id: axisId } = { id: 0 }] = store.axes.list(store.machines.list()[0]!.id)
     expect(store.tables.list(axisId).map(({ direction, runs }) => [direction, runs])).toEqual([
@@ -122,41 +117,71 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch on a phone', () => {
       [1, 2, 3, 3, 4, 5, 6].map((step) => [4, step]),
     )
     expect(store.sessions.inProgress(axisId)).toBeNull()
+    // What was not measured is refused, with what to do.
+    await page.keyboard.type('9')
+    await page.getByText('lies outside what was measured').waitFor()
+    await expectInOrder(page, 'nothing to look up')
+    await user.printCard()
+    await expectInOrder(page, 'card')
 
-    await page.getByRole('link', { name: 'Card' }).tap()
-    await page.getByRole('button', { name: 'Print on one sheet' }).waitFor()
-    await narrow()
-    expect(await seriousFindings(page)).toEqual([])
-    const pdf = await page.pdf({ format: 'A4' })
-    expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1)
-
-    // A recheck begins with three taps and its reason.
-    await goTo('Check')
-    await page.getByLabel('What was done to the machine').fill('gibs adjusted')
-    expect(await seriousFindings(page)).toEqual([])
-    await page.getByRole('button', { name: 'Plan the runs' }).tap()
+    const beforeRecheck = user.taps
+    await user.goTo('Check')
+    const reason = page.getByLabel('What was done to the machine')
+    await user.press(reason)
+    await page.keyboard.type('gibs adjusted')
+    await expectAboveTheFold(page, reason, button('Plan the runs'))
+    await user.button('Plan the runs')
     await page.getByText('Run 1 of').waitFor()
-    await page.getByRole('button', { name: 'All clear' }).tap()
+    expect(user.taps - beforeRecheck).toBeLessThanOrEqual(3)
+    await user.button('All clear')
     const runs = store.sessions.inProgress(axisId)!.plan as { readonly steps: readonly unknown[] }
     for (const [index] of runs.steps.entries()) {
       await page.getByText(`Run ${index + 1} of`).waitFor()
-      await timeOnce(page)
+      await user.timeOnce()
     }
-    await page.getByRole('button', { name: 'Judge these runs within 3 %' }).tap()
+    await user.button('Judge these runs within 3 %')
     await page.locator('.verdict').waitFor()
     const headline = await page.locator('.notice .strong').textContent()
     await page.reload()
     expect(await page.locator('.notice .strong').textContent()).toBe(headline)
-    expect(await seriousFindings(page)).toEqual([])
-    await narrow()
-
-    await goTo('Machine')
-    await page.getByRole('link', { name: 'Files' }).tap()
-    const [download] = await Promise.all([
-      page.waitForEvent('download'),
-      page.getByRole('button', { name: 'CSV' }).tap(),
-    ])
-    expect(download.suggestedFilename()).toMatch(/\.csv$/)
+    await expectInOrder(page, 'verdict')
+    expect(await user.exportAs('CSV')).toMatch(/\.csv$/)
     store.close()
+  })
+
+  it('does the same on a laptop', async () => {
+    const path = join(temporaryFolder(), 'store.db')
+    const served = await serveProgram(path)
+    const user = await PageUser.open(await openBrowser(), 'laptop', served.url)
+    const { page } = user
+    await user.fill('Machine name', 'Bench')
+    await user.fill('Travel', LONG_TRAVEL)
+    await user.fill('Marks', '4')
+    await user.button('Add machine')
+    await user.link('Time the first runs')
+    await user.press(page.getByText('Change how'))
+    await page.getByRole('radio', { name: FIXED_RUNS }).check()
+    await user.button('Begin')
+    await user.button('All clear')
+    for (const run of [1, 2, 3, 4, 5, 6]) {
+      await page.getByText(`Run ${run} of 6`).waitFor()
+      await user.timeOnce()
+    }
+    await page.getByText('All runs of this session are done').waitFor()
+    await user.button('Fit the table')
+    await page.getByText('Dial 4 gives').waitFor()
+    await user.printCard()
+    await user.goTo('Check')
+    await user.fill('What was done to the machine', 'gibs adjusted')
+    await user.button('Plan the runs')
+    const judge = page.getByRole('button', { name: 'Judge these runs within 3 %' })
+    for (let run = 1; ; run++) {
+      await page.getByText(`Run ${run} of`).or(page.getByText('All runs of this session are done')).waitFor()
+      if ((await page.getByText('All runs of this session are done').count()) > 0) break
+      await user.timeOnce()
+    }
+    await user.press(judge)
+    await page.locator('.verdict').waitFor()
+    expect(await user.exportAs('Table document')).toMatch(/\.json$/)
   })
 })

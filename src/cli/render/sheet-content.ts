@@ -1,11 +1,9 @@
 import { extname } from 'node:path'
 import { UsageError } from '../../errors/index.js'
-import { runSheetCsv, runSheetHtml } from '../../export/index.js'
-import { type Cautions, cautionsFor, findProcedure, makeRunSheet } from '../../jobs/index.js'
+import { type RunSheetFormat, runSheetContent } from '../../jobs/exchange/run-sheet-content.js'
+import { type Cautions, findProcedure } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { parseLengthMm } from '../../units/index.js'
-
-type SheetFormat = 'csv' | 'html'
 
 /** The blank run sheet of an axis, as CSV or as a page to print. */
 export async function sheetContent(
@@ -14,33 +12,20 @@ export async function sheetContent(
   options: {
     readonly procedure: string
     readonly travel?: string
-    readonly format?: SheetFormat
+    readonly format?: RunSheetFormat
     readonly to: string
   },
-): Promise<{ content: string; rows: number; format: SheetFormat; cautions: Cautions }> {
-  const { machine, axis } = target
+): Promise<{ content: string; rows: number; format: RunSheetFormat; cautions: Cautions }> {
   const format = options.format ?? formatOf(options.to)
   const procedure = await findProcedure(options.procedure)
   const travelMm =
     options.travel === undefined
       ? null
-      : travelWithin(parseLengthMm(options.travel, machine.unit, '--travel'), axis.travelMm)
-  const sheet = makeRunSheet(store, target, procedure, travelMm)
-  const cautions = cautionsFor('beforeTraverse')
-  const content =
-    format === 'csv'
-      ? runSheetCsv(sheet, machine.unit, cautions.cautions)
-      : runSheetHtml(sheet, {
-          machine: machine.name,
-          axis: axis.name,
-          unit: machine.unit,
-          procedure: procedure.title,
-          cautions: [...cautions.cautions, ...procedure.cautions],
-        })
-  return { content, rows: sheet.rows.length, format, cautions }
+      : travelWithin(parseLengthMm(options.travel, target.machine.unit, '--travel'), target.axis.travelMm)
+  return { ...runSheetContent(store, target, { procedure, travelMm, format }), format }
 }
 
-function formatOf(path: string): SheetFormat {
+function formatOf(path: string): RunSheetFormat {
   const ending = extname(path).toLowerCase()
   if (path === '-' || ending === '.csv') return 'csv'
   if (ending === '.html' || ending === '.htm') return 'html'

@@ -2,11 +2,12 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net'
 import { encode } from 'uqr'
 import { DeviceError, sentence, way } from '../../errors/index.js'
-import type { Store } from '../../store/index.js'
-import type { PairingAnswer } from '../api.js'
+import type { DirectionWays, Store } from '../../store/index.js'
+import type { PageEvent, PairingAnswer } from '../api.js'
 import { readJson, sendError, sendJson } from './http/answers.js'
 import { EventHub } from './http/event-hub.js'
 import { FileAnswer } from './http/file-answer.js'
+import { inWays } from './http/in-ways.js'
 import { type Gate, newToken, refusal, SAFE_HEADERS } from './http/security.js'
 import { loadStaticFiles, serveStatic } from './http/static-files.js'
 import { received } from './http/upload.js'
@@ -51,7 +52,9 @@ interface PageGate extends Gate {
 export async function servePage(store: Store, options: ServeOptions): Promise<ServedPage> {
   const files = loadStaticFiles()
   const hub = new EventHub()
-  const send = hub.send.bind(hub)
+  const send = (event: PageEvent): void => {
+    hub.send('axisId' in event ? inWays(event, waysOfAxis(store, event.axisId)) : event)
+  }
   const sessions = new SessionDesk(store)
   const live = new LiveDesk(store, sessions, send)
   const learning = new LearnDesk(send)
@@ -89,15 +92,18 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
       response.writeHead(404).end()
       return
     }
+    let ways: DirectionWays | null = null
     try {
+      const body = upload === undefined && request.method === 'POST' ? await readJson(request) : null
+      ways = waysOf(store, searchParams, body)
       const answered =
         upload === undefined
-          ? await handler?.(request.method === 'POST' ? await readJson(request) : null, searchParams)
+          ? await handler?.(body, searchParams)
           : await received(request, searchParams, store.path, upload)
       if (answered instanceof FileAnswer) answered.send(response)
-      else sendJson(response, 200, answered ?? {})
+      else sendJson(response, 200, inWays(answered ?? {}, ways))
     } catch (error) {
-      sendError(response, error)
+      sendError(response, error, ways)
     }
   }
 
@@ -139,6 +145,22 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     await close()
     throw error
   }
+}
+
+/** How the user calls the directions of the axis that a question is about; null where it is about none. */
+function waysOf(store: Store, query: URLSearchParams, body: unknown): DirectionWays | null {
+  const told = typeof body === 'object' && body !== null && 'axisId' in body ? body.axisId : query.get('id')
+  return waysOfAxis(store, Number(told))
+}
+
+function waysOfAxis(store: Store, axisId: number): DirectionWays | null {
+  // Questions about no axis have to be answered from a damaged store as well.
+  if (!(axisId > 0)) return null
+  for (const machine of store.machines.list()) {
+    const axis = store.axes.list(machine.id).find(({ id }) => id === axisId)
+    if (axis !== undefined) return axis.ways
+  }
+  return null
 }
 
 function listening(server: Server, host: string, port: number): Promise<void> {

@@ -23,6 +23,7 @@ export function Files() {
     <section>
       <h1>Files</h1>
       <Export />
+      <BlankSheet />
       <ReadFile />
       <div class="card">
         <h2>Take in tables or another store</h2>
@@ -64,6 +65,23 @@ function Export() {
           ))}
         </ul>
       )}
+    </div>
+  )
+}
+
+function BlankSheet() {
+  const { axis } = usePage()
+  return (
+    <div class="card">
+      <h2>A blank sheet for runs by stopwatch</h2>
+      <p>
+        To take to the machine where there is no phone. Filled in as a spreadsheet it is read below; a printed
+        one is typed in.
+      </p>
+      <div class="buttons">
+        <Download path={`sheet?id=${axis.id}&format=html`} name="Sheet to print" />
+        <Download path={`sheet?id=${axis.id}&format=csv`} name="Sheet to fill in" />
+      </div>
     </div>
   )
 }

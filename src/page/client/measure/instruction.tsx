@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import type { Direction } from '../../../traverse/index.js'
 import { usePage } from '../model/use-page.js'
-import { wayShown, waySpoken } from '../parts/way-words.js'
+import { Way } from './way.js'
 
 /** What to set now, in the largest type of the screen. */
 export function Instruction({
@@ -24,8 +24,7 @@ export function Instruction({
           Dial <strong>{dial}</strong>
         </span>{' '}
         <span>
-          feed <strong>{wayShown(axis, direction)}</strong>
-          <span class="unseen"> direction {waySpoken(axis, direction)}</span>
+          feed <Way axis={axis} direction={direction} />
         </span>
       </p>
       <p>

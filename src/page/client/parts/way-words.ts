@@ -13,6 +13,7 @@ export function waySpoken(axis: Pick<Axis, 'ways'>, direction: Direction): strin
   return word === null ? directionWord(direction) : `${directionWord(direction)}, ${word}`
 }
 
-function ownWord({ ways }: Pick<Axis, 'ways'>, direction: Direction): string | null {
+/** The user's own word for a direction, or null. */
+export function ownWord({ ways }: Pick<Axis, 'ways'>, direction: Direction): string | null {
   return ways === null ? null : direction === 1 ? ways.plus : ways.minus
 }

@@ -1,8 +1,10 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import { gzipSync } from 'node:zlib'
 import { TablepaceError, UsageError } from '../../../errors/index.js'
+import type { DirectionWays } from '../../../store/index.js'
 import type { ErrorAnswer } from '../../api.js'
 import { onPage } from '../../wording.js'
+import { inWays } from './in-ways.js'
 
 /** Largest body of a request, bytes. Judgement: no request of the page comes near this. */
 const LARGEST_BODY = 64 * 1024
@@ -33,7 +35,7 @@ export function takesGzip(request: IncomingMessage): boolean {
 }
 
 /** Answers with what went wrong: one sentence, the way out, never a stack trace. */
-export function sendError(response: ServerResponse, error: unknown): void {
+export function sendError(response: ServerResponse, error: unknown, ways: DirectionWays | null = null): void {
   if (response.headersSent) {
     response.destroy()
     return
@@ -42,7 +44,7 @@ export function sendError(response: ServerResponse, error: unknown): void {
     const status = error.code === 'body-too-large' ? 413 : STATUS[error.exitCode]
     const { code, said } = error
     const [message, hint] = [onPage(said.message), onPage(said.hint)]
-    sendJson(response, status, { error: { code, message, hint } } satisfies ErrorAnswer)
+    sendJson(response, status, inWays({ error: { code, message, hint } } satisfies ErrorAnswer, ways))
     return
   }
   if (process.env.TABLEPACE_DEBUG) console.error(error)

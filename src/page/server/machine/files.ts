@@ -3,7 +3,9 @@ import { dirname, join } from 'node:path'
 import { DataError, UsageError } from '../../../errors/index.js'
 import { type ExportFormat, exportedContent } from '../../../jobs/exchange/export-tables.js'
 import { importFile } from '../../../jobs/exchange/import-file.js'
+import { runSheetContent } from '../../../jobs/exchange/run-sheet-content.js'
 import { backUp, restore } from '../../../jobs/index.js'
+import { builtInProcedure } from '../../../planning/procedures/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import { importSentences } from '../../../words/index.js'
 import type { FileFormat, ImportAnswer, RestoreAnswer } from '../../machine-api.js'
@@ -33,6 +35,7 @@ export function fileRoutes({ store }: Desk): Route[] {
   return [
     ['GET /api/export', (_, query) => exported(store, axisOf(store, query), query.get('format') ?? '')],
     ['GET /api/backup', () => backup(store.path)],
+    ['GET /api/sheet', (_, query) => blankSheet(store, axisOf(store, query), query.get('format') ?? '')],
   ]
 }
 
@@ -91,6 +94,18 @@ async function exported(store: Store, axis: Axis, asked: string): Promise<FileAn
     chosen.type,
     await exportedContent(store, { axis, tables }, chosen.format, name),
   )
+}
+
+/** A blank sheet for runs by stopwatch. @throws UsageError `bad-request`, and as `planSession` does */
+function blankSheet(store: Store, axis: Axis, format: string): FileAnswer {
+  if (format !== 'html' && format !== 'csv') {
+    throw new UsageError('bad-request', 'The request names no kind of sheet.', 'Reload the page.')
+  }
+  const machine = store.machines.byId(axis.machineId)
+  const asked = { procedure: builtInProcedure('stopwatch'), travelMm: null, format } as const
+  const { content } = runSheetContent(store, { machine, axis }, asked)
+  const name = plainFileName([machine.name, axis.name, 'sheet'], format)
+  return new FileAnswer(name, `text/${format}; charset=utf-8`, content)
 }
 
 /** A sound copy of the store, read back before it is handed out. */

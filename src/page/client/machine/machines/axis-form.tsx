@@ -1,13 +1,12 @@
-import type { ComponentChild } from 'preact'
 import { useState } from 'preact/hooks'
 import type { Axis } from '../../../../store/index.js'
 import { formatDial, fromMm, type LengthUnit } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { CheckField } from '../../parts/check-field.js'
-import { Choice } from '../../parts/choice.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { WaysFields } from './ways-fields.js'
 
 const EMPTY: AxisFields = {
   ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
@@ -33,7 +32,7 @@ export function AxisForm({
   const bare = unit === 'in' ? 'in inches' : 'in mm'
   const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
   const text = (
-    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'push' | 'plusWay' | 'minusWay',
+    name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'push',
     label: string,
     more: { hint?: string; numeric?: boolean } = {},
   ) => (
@@ -69,7 +68,7 @@ export function AxisForm({
           hint: 'measured with a spring scale, such as 60lbf or 250N; may stay empty',
         })}
       </div>
-      <WaysFields fields={fields} onChange={change} text={text} />
+      <WaysFields fields={fields} onChange={change} />
       <CheckField
         label="The dial has only its marks, nothing between them"
         checked={fields.stepped}
@@ -90,52 +89,6 @@ export function AxisForm({
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
     </form>
-  )
-}
-
-const LEFT_RIGHT = { plusWay: 'left', minusWay: 'right' }
-const RIGHT_LEFT = { plusWay: 'right', minusWay: 'left' }
-
-/** Which way the table goes in +, towards larger readings: left, right, or in words of the user's own. */
-function WaysFields({
-  fields,
-  onChange,
-  text,
-}: {
-  fields: AxisFields
-  onChange: (changes: Partial<AxisFields>) => void
-  text: (name: 'plusWay' | 'minusWay', label: string, more: { hint?: string }) => ComponentChild
-}) {
-  const known = [LEFT_RIGHT, RIGHT_LEFT].find(
-    (ways) => ways.plusWay === fields.plusWay && ways.minusWay === fields.minusWay,
-  )
-  const isEmpty = (fields.plusWay ?? '') === '' && (fields.minusWay ?? '') === ''
-  const [isOwn, setOwn] = useState(!isEmpty && known === undefined)
-  const value = isOwn ? 'own' : known === LEFT_RIGHT ? 'left' : known === RIGHT_LEFT ? 'right' : 'none'
-  return (
-    <>
-      <Choice
-        legend="+ (larger readings) moves the table to the"
-        name="plus-way"
-        value={value}
-        options={[
-          { value: 'left', label: 'left' },
-          { value: 'right', label: 'right' },
-          { value: 'own', label: 'own words' },
-          { value: 'none', label: 'not said' },
-        ]}
-        onChange={(way) => {
-          setOwn(way === 'own')
-          onChange(way === 'left' ? LEFT_RIGHT : way === 'right' ? RIGHT_LEFT : { plusWay: '', minusWay: '' })
-        }}
-      />
-      {isOwn && (
-        <div class="fields">
-          {text('plusWay', 'Word for +', { hint: 'such as to the column' })}
-          {text('minusWay', 'Word for −', { hint: 'such as to me' })}
-        </div>
-      )}
-    </>
   )
 }
 

@@ -1,15 +1,18 @@
 import { useState } from 'preact/hooks'
 import type { LengthUnit } from '../../../../units/index.js'
+import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { WaysFields } from './ways-fields.js'
 
 const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', marks: '' }
 
 /** A new machine with its first axis: what it is called, how far it travels, what stands on its dial. */
 export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) {
   const [fields, setFields] = useState(EMPTY)
+  const [ways, setWays] = useState<Pick<AxisFields, 'plusWay' | 'minusWay'>>({ plusWay: '', minusWay: '' })
   const [unit, setUnit] = useState<LengthUnit>('in')
   const { busy, trouble, run } = useAction()
   const field = (
@@ -28,7 +31,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
     run(async () => {
       const { machine: name, ...axis } = fields
       const rest = { stepped: false, clicks: false, pitch: '' }
-      const request = { name, unit, spindle: '', motor: '', axis: { ...axis, ...rest } }
+      const request = { name, unit, spindle: '', motor: '', axis: { ...axis, ...ways, ...rest } }
       const { axisId } = await tell('machine/add', request)
       if (axisId !== null) onAdded(axisId)
     })
@@ -60,6 +63,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
           hint: 'numbers with a line at the dial, such as 2 4 6 8; may stay empty',
         })}
       </div>
+      <WaysFields fields={ways} onChange={(changes) => setWays({ ...ways, ...changes })} />
       <div class="buttons">
         <button type="submit" class="main" disabled={busy}>
           Add machine

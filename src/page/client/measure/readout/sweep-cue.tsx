@@ -1,8 +1,8 @@
 import { formatDial } from '../../../../units/index.js'
 import type { SweepState } from '../../../api.js'
 import { usePage } from '../../model/use-page.js'
-import { wayShown, waySpoken } from '../../parts/way-words.js'
 import { Progress } from '../progress.js'
+import { Way } from '../way.js'
 
 /** What to turn the knob to now, in the largest type of the screen, and how far the travel is. */
 export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
@@ -43,8 +43,7 @@ function Cue({ cue }: { cue: NonNullable<SweepState['cue']> }) {
           </span>{' '}
           {cue.direction !== null && (
             <span>
-              feed <strong>{wayShown(axis, cue.direction)}</strong>
-              <span class="unseen"> direction {waySpoken(axis, cue.direction)}</span>
+              feed <Way axis={axis} direction={cue.direction} />
             </span>
           )}
         </p>

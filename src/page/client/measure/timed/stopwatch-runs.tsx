@@ -111,7 +111,7 @@ export function StopwatchRuns({
               direction={setting.direction}
               turnAway={session?.resetDial ?? true}
             >
-              Let the table reach its speed before the first line, and stop it only after the last one.
+              Start the feed well before the first line and stop it after the last one.
             </Instruction>
           ) : (
             <SingleFields setting={setting} onChange={change} fixed={running} />

@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest'
+import { inWays } from '../../../../src/page/server/http/in-ways.js'
+
+const WAYS = { plus: 'left', minus: 'right' }
+
+describe('answers in the words of the user', () => {
+  it('name the way behind each direction, once', () => {
+    const answer = {
+      said: ['Direction - is not covered.', 'from direction + to direction −, dial 4'],
+      compared: 'direction + (left) against direction − (right)',
+      numbers: [1, -2],
+      none: null,
+    }
+    expect(inWays(answer, WAYS)).toEqual({
+      said: ['Direction - (right) is not covered.', 'from direction + (left) to direction − (right), dial 4'],
+      compared: 'direction + (left) against direction − (right)',
+      numbers: [1, -2],
+      none: null,
+    })
+    expect(inWays(answer, null)).toBe(answer)
+  })
+
+  it('leave alone what is no direction', () => {
+    expect(inWays('direction +3 or directions - that is all', WAYS)).toBe(
+      'direction +3 or directions - that is all',
+    )
+  })
+})
