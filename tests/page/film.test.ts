@@ -108,7 +108,7 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     await page.mouse.up()
     await page.getByRole('button', { name: 'Read the film' }).click()
     await page.getByText(/^Read in \d+ of \d+ frames/).waitFor()
-    expect(await seriousFindings(page)).toEqual([])
+    expect(await axeFindings(page)).toEqual([])
     // Each picture stands beside the number that the display showed then.
     const read = await page.locator('.read-pictures li').allTextContents()
     expect(read).toHaveLength(5)
