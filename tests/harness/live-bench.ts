@@ -1,13 +1,8 @@
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
+import { madeOnce } from './made-once.js'
 import { type PlayedTime, playedTime } from './played-time.js'
-import {
-  type ProgramResult,
-  programOn,
-  type RunningProgram,
-  startProgram,
-  temporaryFolder,
-} from './program.js'
+import { type ProgramResult, programOn, type RunningProgram, startProgram } from './program.js'
 import { openPtyReadout, type PtyReadout } from './pty-readout.js'
 
 /** A run as `traverse --json` prints it. */
@@ -51,11 +46,15 @@ export function listeningInRealTime(...options: string[]): Promise<Bench> {
   return listeningIn(undefined, ...options)
 }
 
-async function listeningIn(time: PlayedTime | undefined, ...options: string[]): Promise<Bench> {
-  const store = join(temporaryFolder(), 'store.db')
-  const { json } = programOn(store)
+/** A store with a machine that nothing was recorded on yet. */
+export const benchStore = madeOnce(async (folder) => {
+  const { json } = programOn(join(folder, 'store.db'))
   await json('machine', 'add', 'Bench', '--units', 'in')
   await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+})
+
+async function listeningIn(time: PlayedTime | undefined, ...options: string[]): Promise<Bench> {
+  const store = join((await benchStore()).folder, 'store.db')
   const device = openPtyReadout({ time })
   onTestFinished(() => device.close())
   const args = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json', ...options]

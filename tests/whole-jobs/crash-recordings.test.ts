@@ -5,7 +5,7 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
-import { madeOnce } from '../harness/made-once.js'
+import { benchStore } from '../harness/live-bench.js'
 import { playRun } from '../harness/play-run.js'
 import { playedTime } from '../harness/played-time.js'
 import { programOn, startProgram, temporaryFolder } from '../harness/program.js'
@@ -13,15 +13,9 @@ import { readoutForTest } from '../harness/pty-readout.js'
 import { recordRun } from '../harness/simulated-recordings.js'
 import { mayMount, onSmallDisk } from '../harness/small-disk.js'
 
-const made = madeOnce(async (folder) => {
-  const tablepace = programOn(join(folder, 'store.db'))
-  await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
-  await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
-})
-
 async function bench(folder = temporaryFolder()) {
   const store = join(folder, 'store.db')
-  copyFileSync(join((await made()).folder, 'store.db'), store)
+  copyFileSync(join((await benchStore()).folder, 'store.db'), store)
   return { folder, store, tablepace: programOn(store) }
 }
 

@@ -11,6 +11,7 @@ import {
   simulateRun,
 } from '../../src/simulation/index.js'
 import {
+  benchStore,
   errorOf,
   failedScenes,
   listening,
@@ -20,7 +21,7 @@ import {
   type Scenes,
 } from '../harness/live-bench.js'
 import { LIVE_READOUT, playRun } from '../harness/play-run.js'
-import { programOn, temporaryFolder } from '../harness/program.js'
+import { programOn } from '../harness/program.js'
 import { openPtyReadout, type PtyReadout } from '../harness/pty-readout.js'
 
 const RUN = { dial: 8, direction: 1, restAfterS: 4.5 } as const
@@ -56,10 +57,7 @@ describe('faults of a live port, each on a real pseudo-terminal', () => {
         onTestFinished(() => device.close())
         const other = new SerialPort({ path: device.path, baudRate: 9600 })
         await new Promise((done) => other.once('open', done))
-        const store = join(temporaryFolder(), 'store.db')
-        const { run, json } = programOn(store)
-        await json('machine', 'add', 'Bench', '--units', 'in')
-        await json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
+        const { run } = programOn(join((await benchStore()).folder, 'store.db'))
         const result = await run('traverse', '--dial', '8', '--port', device.path, '--yes', '--json')
         await new Promise((done) => other.close(done))
         expect(result.exitCode).toBe(5)
