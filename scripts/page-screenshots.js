@@ -12,7 +12,7 @@ import { chromium } from 'playwright-core'
 import { bundled } from './bundled.js'
 
 const PROGRAM = fileURLToPath(new URL('../dist/tablepace.js', import.meta.url))
-const PICTURES = fileURLToPath(new URL('../fixtures/page/', import.meta.url))
+const PICTURES = fileURLToPath(new URL('../fixtures/page', import.meta.url))
 const LAPTOP = { viewport: { width: 1000, height: 760 } }
 const PHONE = {
   viewport: { width: 360, height: 740 },

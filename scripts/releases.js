@@ -11,7 +11,7 @@ import { fileURLToPath } from 'node:url'
 const RELEASES = process.argv.length > 2 ? process.argv.slice(2) : ['22', '24', '26']
 const ROOT = fileURLToPath(new URL('..', import.meta.url))
 const KEPT = join(ROOT, 'node_modules/.cache/releases')
-const PTY_TEST = 'tests/whole-jobs/live-port.test.ts'
+const PTY_TEST = 'tests/whole-jobs/live/live-port.test.ts'
 
 const rows = RELEASES.map((release) => {
   const node = nodeOf(release)

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import type { RunTruth } from '../../src/simulation/index.js'
-import { playRun } from './play-run.js'
-import type { PtyReadout } from './pty-readout.js'
+import { playRun } from './live/play-run.js'
+import type { PtyReadout } from './live/pty-readout.js'
 
 /** Makes a traverse in played time and waits until the page tells its run. */
 export async function makeRun(

@@ -1,6 +1,6 @@
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
-import { readoutForTest } from '../harness/pty-readout.js'
+import { readoutForTest } from '../harness/live/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('a known move on the page', () => {
   it('shows that the bare numbers of a readout are mm on an inch machine', async () => {

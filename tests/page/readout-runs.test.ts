@@ -8,9 +8,9 @@ import {
   PHONE,
   storeServedByProgram,
 } from '../harness/browser.js'
+import { playedTime } from '../harness/live/played-time.js'
+import { readoutForTest } from '../harness/live/pty-readout.js'
 import { makeRun } from '../harness/make-run.js'
-import { playedTime } from '../harness/played-time.js'
-import { readoutForTest } from '../harness/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('single runs on the page', () => {
   it('records single runs on a phone, shows position and speed, and keeps a run that is left out in the store', async () => {

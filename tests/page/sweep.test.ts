@@ -2,10 +2,10 @@ import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
 import { QUILLFEN_MILL } from '../../src/simulation/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
+import { playedTime } from '../harness/live/played-time.js'
+import { readoutForTest } from '../harness/live/pty-readout.js'
+import { SweepingHand } from '../harness/live/sweeping-hand.js'
 import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
-import { playedTime } from '../harness/played-time.js'
-import { readoutForTest } from '../harness/pty-readout.js'
-import { SweepingHand } from '../harness/sweeping-hand.js'
 
 const MARKS = [3, 5]
 

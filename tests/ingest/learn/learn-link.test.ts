@@ -3,8 +3,8 @@ import { parseFraming, type SerialLinkSettings, sayLink } from '../../../src/ing
 import { BAUD_RATES, type ByteSource, findLink, isEndless } from '../../../src/ingest/learn/learn-link.js'
 import type { ArrivedBytes } from '../../../src/ingest/learn/signal-quality.js'
 import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
-import type { FramingErrors } from '../../harness/serial-sampling.js'
-import { simulatedBytes } from '../../harness/simulated-bytes.js'
+import type { FramingErrors } from '../../harness/simulated/serial-sampling.js'
+import { simulatedBytes } from '../../harness/simulated/simulated-bytes.js'
 
 /** Line shapes of our own invention that cover what readouts differ in. */
 const SHAPES: Readonly<Record<string, (position: number, line: number) => string>> = {

@@ -3,7 +3,7 @@ import { afterEach, describe, expect, test, vi } from 'vitest'
 import type { DeviceError } from '../../../src/errors/index.js'
 import { openReadout, type RejectedLine, type StampedLine } from '../../../src/ingest/index.js'
 import type { Polling } from '../../../src/ingest/port/polled-request.js'
-import { openPtyReadout } from '../../harness/pty-readout.js'
+import { openPtyReadout } from '../../harness/live/pty-readout.js'
 
 const cleanUp: (() => unknown)[] = []
 afterEach(async () => {

@@ -6,7 +6,7 @@ import {
   type ReadoutLoss,
   type ReconnectingReadoutOptions,
 } from '../../../src/ingest/index.js'
-import { openReplugReadout } from '../../harness/replug-readout.js'
+import { openReplugReadout } from '../../harness/live/replug-readout.js'
 
 const cleanUp: (() => unknown)[] = []
 afterEach(async () => {

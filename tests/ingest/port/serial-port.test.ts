@@ -7,8 +7,8 @@ import {
   type RejectedLine,
   type StampedLine,
 } from '../../../src/ingest/index.js'
-import { PlayedClock } from '../../harness/played-clock.js'
-import { openPtyReadout, type PtyReadout } from '../../harness/pty-readout.js'
+import { PlayedClock } from '../../harness/live/played-clock.js'
+import { openPtyReadout, type PtyReadout } from '../../harness/live/pty-readout.js'
 
 const cleanUp: (() => unknown)[] = []
 afterEach(async () => {

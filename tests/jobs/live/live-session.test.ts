@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { DeviceError } from '../../../src/errors/index.js'
 import { GuidedSession, goodEnoughProcedure, type LiveEvent } from '../../../src/jobs/index.js'
-import { liveSessionBench, TWO_STEPS } from '../../harness/live-session-bench.js'
+import { liveSessionBench, TWO_STEPS } from '../../harness/live/live-session-bench.js'
 
 const UNPLUGGED = new DeviceError('port-vanished', 'The port vanished.', 'Plug it in.')
 const LOST = 'the readout was lost while the table moved: make this traverse again'

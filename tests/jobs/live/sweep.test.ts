@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { SweepSession, singleSweep } from '../../../src/jobs/index.js'
 import { onceThrough, upAndDown } from '../../../src/planning/index.js'
 import { QUILLFEN_MILL } from '../../../src/simulation/index.js'
-import { liveSessionBench } from '../../harness/live-session-bench.js'
-import { SweepingHand } from '../../harness/sweeping-hand.js'
+import { liveSessionBench } from '../../harness/live/live-session-bench.js'
+import { SweepingHand } from '../../harness/live/sweeping-hand.js'
 
 const CONDITIONS = { dialReset: true, tags: {}, note: null }
 const TRAVEL_MM = 550

@@ -10,7 +10,7 @@ import {
 } from '../../../src/ingest/index.js'
 import { checkLearned, chooseColumn, hearReadout, learnAxis } from '../../../src/jobs/index.js'
 import { seededRandom } from '../../../src/simulation/seeded-random.js'
-import { simulatedBytes } from '../../harness/simulated-bytes.js'
+import { simulatedBytes } from '../../harness/simulated/simulated-bytes.js'
 
 const LINK: SerialLinkSettings = { baudRate: 9600, dataBits: 8, parity: 'none', stopBits: 1 }
 const MOVE_MM = 5

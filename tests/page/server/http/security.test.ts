@@ -6,9 +6,9 @@ import type { AxisAnswer, PortsAnswer } from '../../../../src/page/api.js'
 import { planSession } from '../../../../src/planning/index.js'
 import { builtInProcedure } from '../../../../src/planning/procedures/index.js'
 import { servedStore } from '../../../harness/browser.js'
+import { readoutForTest } from '../../../harness/live/pty-readout.js'
 import { letInBy, pageApi } from '../../../harness/page-api.js'
 import { temporaryFolder } from '../../../harness/program.js'
-import { readoutForTest } from '../../../harness/pty-readout.js'
 import { rawRequest } from '../../../harness/raw-request.js'
 
 const JSON_TYPE = { 'Content-Type': 'application/json' }

@@ -2,9 +2,9 @@ import { expect, it, onTestFinished } from 'vitest'
 import type { PortsAnswer } from '../../../../src/page/api.js'
 import type { LearningState, ReadoutsAnswer } from '../../../../src/page/machine-api.js'
 import { servedStore } from '../../../harness/browser.js'
+import { sendingReadout } from '../../../harness/live/sending-readout.js'
 import { pageApi } from '../../../harness/page-api.js'
 import { temporaryFolder } from '../../../harness/program.js'
-import { sendingReadout } from '../../../harness/sending-readout.js'
 
 it('learns a readout whose labels are not those of the machine, with a known move, and keeps it', async () => {
   const usual = process.env.XDG_DATA_HOME

@@ -1,0 +1,61 @@
+import { execFileSync, spawnSync } from 'node:child_process'
+import { chmodSync, writeFileSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { hasProgram } from '../../harness/outside-programs.js'
+import { programOn, temporaryFolder } from '../../harness/program.js'
+
+/** A folder with a command `tablepace`, as an installation leaves it on the PATH, and a store with one machine. */
+async function installed() {
+  const folder = temporaryFolder()
+  const command = join(folder, 'tablepace')
+  writeFileSync(command, `#!/bin/sh\nexec "${process.execPath}" "${resolve('dist/tablepace.js')}" "$@"\n`)
+  chmodSync(command, 0o755)
+  const store = join(folder, 'store.db')
+  await programOn(store).json('machine', 'add', 'Old mill', '--units', 'in')
+  const env = { ...process.env, PATH: `${folder}:${process.env.PATH}`, TABLEPACE_STORE: store, HOME: folder }
+  return (shell: string, script: string) => execFileSync(shell, ['-c', script], { env, encoding: 'utf8' })
+}
+
+describe('completion SHELL', () => {
+  it('makes bash complete commands, options, choices and names with spaces', async () => {
+    const run = await installed()
+    const completed = (...words: string[]) =>
+      run(
+        'bash',
+        `source <(tablepace completion bash)
+        COMP_WORDS=(tablepace ${words.map((word) => `'${word}'`).join(' ')}); COMP_CWORD=${words.length}
+        _tablepace_complete; printf '%s\\n' "\${COMPREPLY[@]}"`,
+      ).trim()
+    expect(completed('trav')).toBe('traverse')
+    expect(completed('export', '--format', 'x')).toBe('xlsx')
+    expect(completed('dial', '--machine', 'O')).toBe('Old\\ mill')
+    expect(completed('dial', '--machine', 'Old\\ ')).toBe('Old\\ mill')
+    expect(completed('traverse', '--from', '')).toBe('')
+  })
+
+  it.skipIf(!hasProgram('fish'))('makes fish complete', async () => {
+    const run = await installed()
+    const completed = (line: string) =>
+      run('fish', `tablepace completion fish | source; complete -C '${line}'`).trim()
+    expect(completed('tablepace export --format x')).toBe('xlsx')
+    expect(completed('tablepace dial --machine O')).toBe('Old mill')
+  })
+
+  it.skipIf(!hasProgram('zsh'))('gives zsh a script that it can read', async () => {
+    const run = await installed()
+    expect(
+      run(
+        'zsh',
+        'tablepace completion zsh > "$HOME/completion.zsh"; zsh -n "$HOME/completion.zsh" && echo read',
+      ).trim(),
+    ).toBe('read')
+  })
+
+  it('knows no other shell', () => {
+    const { status, stderr } = spawnSync(process.execPath, ['dist/tablepace.js', 'completion', 'tcsh'], {
+      encoding: 'utf8',
+    })
+    expect([status, stderr]).toEqual([2, expect.stringMatching(/bash, zsh, fish, powershell/)])
+  })
+})

@@ -1,0 +1,38 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, it } from 'vitest'
+import { fittedByStopwatch } from '../../harness/stopwatch-table.js'
+
+interface Warned {
+  readonly warnings: readonly { readonly code: string; readonly message: string }[]
+}
+
+it('a table that a recheck found moved says so at every lookup and in exports, and a sheet is not rechecked by twice', async () => {
+  const { folder, tablepace } = await fittedByStopwatch()
+  const codes = async (...args: string[]) =>
+    (await tablepace.json<Warned>(...args)).warnings.map(({ code }) => code)
+  expect(await codes('dial', '8')).toEqual([])
+  // A tenth faster than the sheet that the table was made from.
+  const [header, ...rows] = readFileSync(join(folder, 'sheet.csv'), 'utf8').trim().split('\n')
+  const faster = rows.map((row) => {
+    const [dial, direction, distance, time, ...rest] = row.split(',')
+    return [dial, direction, distance, (Number.parseFloat(time!) / 1.1).toFixed(2), ...rest].join(',')
+  })
+  const sheet = join(folder, 'faster.csv')
+  writeFileSync(sheet, `${[header, ...faster].join('\n')}\n`)
+  const recheck = ['recheck', '--within', '3', '--reason', 'belt changed', '--from', sheet]
+  expect((await tablepace.run(...recheck)).exitCode).toBe(3)
+  for (const lookup of [['dial', '8'], ['feed', '6', '--direction=-'], ['table']]) {
+    expect(await codes(...lookup)).toContain('table-moved')
+    expect((await tablepace.run(...lookup)).stdout).toContain(
+      '(belt changed) found that the feeds have moved',
+    )
+  }
+  const exported = join(folder, 'feeds.csv')
+  await tablepace.json('export', '--to', exported)
+  expect(readFileSync(exported, 'utf8')).toContain('found that the feeds have moved')
+
+  const again = await tablepace.run(...recheck)
+  expect(again.exitCode).toBe(1)
+  expect(again.stderr).toContain('No new run was made: All 20 entries of this sheet are in the store already')
+})
