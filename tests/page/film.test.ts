@@ -29,6 +29,15 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
       .getByLabel('Film', { exact: true })
       .setInputFiles({ name: 'a.webm', mimeType: 'video/webm', buffer })
     await page.getByText('30 frames a second').waitFor()
+    // What is no film is said to be none, and the next one is opened in its place.
+    await page
+      .getByLabel('Film', { exact: true })
+      .setInputFiles({ name: 'b.webm', mimeType: 'video/webm', buffer: Buffer.from('no film') })
+    await page.getByText('This browser cannot play that film').waitFor()
+    await page
+      .getByLabel('Film', { exact: true })
+      .setInputFiles({ name: 'c.webm', mimeType: 'video/webm', buffer })
+    await page.getByText('30 frames a second').waitFor()
     await page.getByRole('button', { name: '4', exact: true }).tap()
     // The first frame, one frame on, one second on and back by a frame: each is shown at its own time.
     const shownAt = async (): Promise<number> =>

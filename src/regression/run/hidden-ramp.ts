@@ -17,6 +17,12 @@ export interface HiddenRamp {
 const FORM_SHARE = 1 / Math.sqrt(3)
 
 /**
+ * Share of the feed below which a ramp is none. Derived: beside 1 its square is nothing in double precision, and the
+ * square of a far smaller one, as a quick drive leaves after a second, is 0 and cannot be divided by.
+ */
+const LEAST_SHARE = 1e-9
+
+/**
  * Straight line and exponential ramps at its beginning and end fitted jointly, for every pair of ramps to reckon with,
  * and averaged by how well each explains the samples (Bayesian model averaging, Hoeting et al. 1999; each ramp's size
  * normal with what is known of it beforehand). Where the samples show that there is no ramp, nothing is changed; where
@@ -37,7 +43,7 @@ export function hiddenRamp(track: Track, left: RampsLeft): HiddenRamp {
   const residual = detrend(positionMm).rest
   const [firstS, lastS] = [timeS[0]!, timeS[n - 1]!]
   /** Position a ramp adds per share of the feed that is lacking at the edge, mm. */
-  const atStart = left.start.map((ramp) => ({
+  const atStart = left.start.filter(isThere).map((ramp) => ({
     ...ramp,
     ...detrend(
       timeS.map(
@@ -45,7 +51,7 @@ export function hiddenRamp(track: Track, left: RampsLeft): HiddenRamp {
       ),
     ),
   }))
-  const atEnd = left.end.map((ramp) => ({
+  const atEnd = left.end.filter(isThere).map((ramp) => ({
     ...ramp,
     ...detrend(
       timeS.map(
@@ -72,6 +78,10 @@ export function hiddenRamp(track: Track, left: RampsLeft): HiddenRamp {
       mean((model) => model.variance + (model.shift - shift) ** 2) + (FORM_SHARE * shift) ** 2,
     ),
   }
+}
+
+function isThere({ share }: RampLeft): boolean {
+  return share >= LEAST_SHARE
 }
 
 interface Column {

@@ -52,3 +52,12 @@ test('a travel the other way gives the same, turned round', () => {
   expect(other.shiftMmPerS).toBeCloseTo(-one.shiftMmPerS, 9)
   expect(other.uncertaintyMmPerS).toBeCloseTo(one.uncertaintyMmPerS, 9)
 })
+
+test('a ramp that has all but faded before the samples begin leaves a number, and no trace in it', () => {
+  // A quick drive under a slow display: what is left of its ramp is too small to be squared.
+  const gone = { timeConstantS: 0.002, share: 1e-176, weight: 0.5 }
+  const steady = track(3, 0)
+  expect(hiddenRamp(steady, { startSeen: true, start: [gone], end: [] })).toEqual(
+    hiddenRamp(steady, NO_RAMPS_LEFT),
+  )
+})

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Direction } from '../../../traverse/index.js'
 import { CautionsReminder } from '../measure/cautions.js'
 import { DialField } from '../measure/dial-field.js'
@@ -26,16 +26,21 @@ export function FilmRuns() {
   const [reader, setReader] = useState<'person' | 'program'>('person')
   const [frame, setFrame] = useState<FrameShares | null>(null)
   const [setting, setSetting] = useState<FilmedSetting>({ dial: '', direction: 1 })
-  useEffect(() => () => film?.close(), [film])
+  const [isBusy, setBusy] = useState(false)
+  const open = useRef<Film | null>(null)
+  open.current = film
+  useEffect(() => () => open.current?.close(), [])
   return (
     <section class="measure film">
       <h1>Runs of {axis.name} by film</h1>
       <p>
         Film the display of the readout while the table travels, for half a minute or longer, with a phone
-        that leans on something. Then open the film here. It stays on this device and is sent nowhere.
+        that leans on something. Film at the usual speed: slow motion and time lapse have wrong times. Then
+        open the film here. It stays on this device and is sent nowhere.
       </p>
       <FilmViewer
         film={film}
+        isBusy={isBusy}
         onOpen={(opened) => {
           setTake(null)
           setFilm(opened)
@@ -80,6 +85,7 @@ export function FilmRuns() {
               dial={setting.dial}
               frame={frame}
               onFrame={setFrame}
+              onBusy={setBusy}
             />
           )}
         </>

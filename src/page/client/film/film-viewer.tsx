@@ -11,10 +11,13 @@ const SIZES = [1, 2, 4] as const
 /** Opens a film from this device and steps through it. */
 export function FilmViewer({
   film,
+  isBusy,
   onOpen,
   children,
 }: {
   film: Film | null
+  /** It is read just now: nobody else moves it. */
+  isBusy: boolean
   onOpen: (film: Film | null) => void
   /** What lies over the picture. */
   children: ComponentChildren
@@ -23,6 +26,7 @@ export function FilmViewer({
   const [state, setState] = useState<'none' | 'opening' | 'open' | 'unplayable'>('none')
   const [size, setSize] = useState(0)
   const open = async (file: File): Promise<void> => {
+    film?.close()
     setState('opening')
     onOpen(null)
     try {
@@ -39,6 +43,7 @@ export function FilmViewer({
         <input
           type="file"
           accept="video/*"
+          disabled={isBusy || state === 'opening'}
           onChange={(event) => {
             const file = event.currentTarget.files?.[0]
             if (file !== undefined) void open(file)
@@ -60,7 +65,7 @@ export function FilmViewer({
             {children}
           </div>
         </section>
-        {film !== null && <Steps film={film} />}
+        {film !== null && <Steps film={film} isBusy={isBusy} />}
         <div class="buttons even">
           <button type="button" disabled={size === 0} onClick={() => setSize(size - 1)}>
             Smaller
@@ -75,8 +80,9 @@ export function FilmViewer({
 }
 
 /** Where the film stands, and the keys that move it. */
-function Steps({ film }: { film: Film }) {
-  const [atS, busy, go] = useStepping(film)
+function Steps({ film, isBusy }: { film: Film; isBusy: boolean }) {
+  const [atS, isMoving, go] = useStepping(film, isBusy)
+  const busy = isBusy || isMoving
   return (
     <>
       <p role="status" class="at">
@@ -89,6 +95,7 @@ function Steps({ film }: { film: Film }) {
         min={0}
         max={film.durationS}
         step="any"
+        disabled={isBusy}
         value={atS}
         onChange={(event) => {
           const toS = Number(event.currentTarget.value)
@@ -114,10 +121,11 @@ function Steps({ film }: { film: Film }) {
 }
 
 /** The time that the film stands at, whether it is moving there, and how to move it: one step after the other. */
-function useStepping(film: Film): [number, boolean, (move: () => Promise<void>) => void] {
+function useStepping(film: Film, isRead: boolean): [number, boolean, (move: () => Promise<void>) => void] {
   const [atS, setAtS] = useState(film.atS)
   const [busy, setBusy] = useState(false)
-  useEffect(() => setAtS(film.atS), [film])
+  // Who reads it leaves it somewhere else.
+  useEffect(() => setAtS(film.atS), [film, isRead])
   const go = (move: () => Promise<void>): void => {
     if (busy) return
     setBusy(true)

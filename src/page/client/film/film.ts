@@ -121,7 +121,9 @@ export class Film {
     await this.play((timeS) => {
       times.push(timeS)
       if (times.length > LEARNS_FROM) enough.abort()
-    }, enough.signal)
+    }, enough.signal).catch(() => {
+      // A browser that does not play by itself still goes from frame to frame; the usual interval stands.
+    })
     const steps = times.slice(1).map((timeS, index) => timeS - times[index]!)
     // A frame that was dropped makes a step of two; the usual step is the one in the middle of the shorter half.
     const sorted = steps.filter((step) => step > 0).toSorted((a, b) => a - b)

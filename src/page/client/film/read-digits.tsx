@@ -43,12 +43,15 @@ export function ReadDigits({
   dial,
   frame,
   onFrame,
+  onBusy,
 }: {
   film: Film
   /** As typed. */
   dial: string
   frame: FrameShares | null
   onFrame: (frame: FrameShares) => void
+  /** Told while the film is gone through. */
+  onBusy: (isBusy: boolean) => void
 }) {
   const { axis, unit, setTake, refresh } = usePage()
   const [display, setDisplay] = useKept(`tablepace.display.${axis.id}`, USUAL_DISPLAY)
@@ -70,15 +73,23 @@ export function ReadDigits({
       const layout = layoutOf(display.digits, decimals, display.sign)
       const stop = new AbortController()
       going.current = stop
+      onBusy(true)
       try {
         const frames = await greyFrames(film, frame!, {
           onFrame: (atS) => setProgress({ atS, stop: () => stop.abort() }),
           signal: stop.signal,
+        }).catch(() => {
+          throw new UsageError(
+            'film-unread',
+            'This browser stopped playing the film.',
+            'Open the film again, and keep this page in front while it is read.',
+          )
         })
         if (stop.signal.aborted) return
         setRead({ frames, layout, reading: readingOf(frames, layout) })
         setSequence(null)
       } finally {
+        onBusy(false)
         setProgress(null)
       }
     })
@@ -156,7 +167,7 @@ function Progress({ film, atS, onStop }: { film: Film; atS: number; onStop: () =
   return (
     <div class="buttons">
       <progress aria-label="How far the film is read" value={atS} max={film.durationS} />
-      <span>about {left} left</span>
+      <span>about {left} left; keep this page in front</span>
       <button type="button" class="small" onClick={onStop}>
         Stop
       </button>
