@@ -15,8 +15,9 @@ const { values } = parseArgs({
     kept: { type: 'boolean', default: false },
   },
 })
-const { DAY_SIZES, CONTINUOUS_FAMILIES, KEPT_FAMILIES, dayMachine, noFindings } = await bundled(`
-  export { DAY_SIZES, dayMachine } from './scripts/proof/day-machines.js'
+const { DAY_SIZES, dayDimension, CONTINUOUS_FAMILIES, KEPT_FAMILIES, dayMachine, noFindings } =
+  await bundled(`
+  export { DAY_SIZES, dayDimension, dayMachine } from './scripts/proof/day-machines.js'
   export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/dial-families.js'
   export { noFindings } from './scripts/proof/tally.js'`)
 const machines = Number(values.machines)
@@ -49,7 +50,7 @@ for (const earlierChecks of values.checks.split(',').map(Number)) {
         for (let k = 0; k < machines; k++)
           dayMachine(findings, family, { marks: 4 + (k % 5), runs, size, earlierChecks }, seed++)
     const at = (figure, size) => {
-      const { sumY, sumX } = findings.ratios[`${figure}|day effect|${size}`]
+      const { sumY, sumX } = findings.ratios[`${figure}|${dayDimension(runs)}|${size}`]
       return sumY / sumX
     }
     console.log(

@@ -1,5 +1,5 @@
 // Proves by seeded simulation that every printed number holds what it says: writes proof/report.md and its charts.
-// node scripts/proof.js [--quick] [--seed N]; exits 1 where a target is missed by more than two standard errors.
+// node scripts/proof.js [--sessions N] [--seed N]; N sessions of each plan and family, 5 unless said; exits 1 where a target is missed by more than two standard errors.
 import { mkdir, rm, writeFile } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
 import { parseArgs } from 'node:util'
@@ -7,11 +7,13 @@ import { Worker } from 'node:worker_threads'
 import { bundled } from './bundled.js'
 
 const { values } = parseArgs({
-  options: { quick: { type: 'boolean', default: false }, seed: { type: 'string', default: '1' } },
+  options: { sessions: { type: 'string', default: '5' }, seed: { type: 'string', default: '1' } },
 })
 const seed = Number(values.seed)
 if (!Number.isSafeInteger(seed)) throw new RangeError(`--seed takes a whole number, not ${values.seed}`)
-const size = values.quick ? 'quick' : 'full'
+const sessions = Number(values.sessions)
+if (!(Number.isSafeInteger(sessions) && sessions > 0))
+  throw new RangeError(`--sessions takes a whole number from 1 on, not ${values.sessions}`)
 
 const proof = await bundled(`
   export * from './scripts/proof/jobs.js'
@@ -24,7 +26,7 @@ const proof = await bundled(`
 const startedMs = performance.now()
 const workers = Math.min(4, availableParallelism())
 const findings = proof.noFindings()
-for (const found of await allDone(proof.proofJobs(size, seed))) proof.addFindings(findings, found)
+for (const found of await allDone(proof.proofJobs(sessions, seed))) proof.addFindings(findings, found)
 const motors = proof.measuredMotors(
   proof.motorPoints(new URL('../fixtures/open-data/dc-motor-speed.csv', import.meta.url)),
 )
@@ -37,7 +39,7 @@ for (const [name, picture] of Object.entries(charts)) await writeFile(new URL(na
 const tookS = (performance.now() - startedMs) / 1000
 await writeFile(
   new URL('report.md', folder),
-  proof.proofReport(findings, motors, { size, seed, tookS, workers }),
+  proof.proofReport(findings, motors, { sessions, seed, tookS, workers }),
 )
 
 const rows = proof.decidingRows(findings, motors)

@@ -19,6 +19,11 @@ export const DAY_SIZES: Readonly<Record<string, number>> = {
 /** Standard uncertainty of one run's own feed, relative: a readout's. */
 export const READING = 0.00005
 
+/** By what the findings of such tables are told apart: those of a single run a mark rest on an assumed scatter. */
+export function dayDimension(runs: number): string {
+  return runs === 1 ? 'day effect, one run a mark' : 'day effect'
+}
+
 /** A machine measured in one session, checked by one run in another, and set again on any day. */
 export interface DayPlan {
   readonly marks: number
@@ -53,7 +58,7 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
   const anyDay = onAnyDay(table, unknown)
   const today = day()
   const known = learned([...earlier, checkAt('today', today)])
-  const levels = { 'day effect': plan.size, 'runs a mark': String(plan.runs) }
+  const levels = { [dayDimension(plan.runs)]: plan.size }
   const look = (name: string, answers: FeedTable, effect: number) =>
     hold(findings, `${name}, next setting`, levels, answers, (dial) => feedOf(mill, random, dial, effect))
   const means = (name: string, answers: FeedTable, effect: number) =>

@@ -1,8 +1,10 @@
 import { seedFrom } from '../../src/numbers/index.js'
 import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
+import { DAY_SIZES, dayMachine } from './day-machines.js'
 import { CONTINUOUS_FAMILIES, FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'
 import { READOUT_KINDS } from './readout-kinds.js'
+import { type SessionPlan, sessionTable } from './session-machines.js'
 import { disturbedRun, soundSession, stopwatchRuns } from './single-runs.js'
 import { type Findings, noFindings } from './tally.js'
 
@@ -23,21 +25,51 @@ export type Job =
       readonly machines: number
       readonly seed: number
     }
+  | {
+      readonly kind: 'days'
+      readonly family: string
+      readonly size: string
+      readonly runs: number
+      readonly machines: number
+      readonly seed: number
+    }
+  | {
+      readonly kind: 'several sessions'
+      readonly family: string
+      readonly size: string
+      readonly spread: SessionPlan['spread']
+      readonly machines: number
+      readonly seed: number
+    }
 
 /** Numbers of marks that machines are measured with. */
 export const MARKS: readonly number[] = [4, 5, 6, 8, 10]
 /** Runs at each mark and direction. */
 const RUNS = [2, 3, 4]
 
-/** How much is simulated: repetitions of each readout kind and family, and machines of each plan and family. */
-const SIZES = {
-  full: { sound: 5, disturbed: 10, stopwatch: 36, fits: 11, watched: 4 },
-  quick: { sound: 1, disturbed: 1, stopwatch: 10, fits: 1, watched: 1 },
-} as const
+/**
+ * How much is simulated, from the sessions of each plan and family: repetitions of each readout kind and family, machines
+ * of each plan and family, and of each day effect.
+ */
+function counted(sessions: number) {
+  return {
+    sound: Math.ceil(sessions / 2),
+    disturbed: Math.ceil((5 / 3) * sessions),
+    stopwatch: 6 * sessions,
+    fits: sessions,
+    watched: Math.ceil(sessions / 3),
+    days: 2 * sessions,
+    severalSessions: Math.ceil(sessions / 2),
+  }
+}
+
+/** Runs at each mark of the tables that are used on other days; a single one rests on an assumed scatter. */
+const RUNS_OF_DAYS = [1, 3]
+const SPREADS = ['all', 'overlap'] as const
 
 /** All jobs of a proof; the long ones first, so that the workers end together. */
-export function proofJobs(size: keyof typeof SIZES, seed: number): Job[] {
-  const counts = SIZES[size]
+export function proofJobs(sessions: number, seed: number): Job[] {
+  const counts = counted(sessions)
   const seedOf = (...parts: (string | number)[]) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
   const jobs: Job[] = []
   for (const family of [...FAMILIES, ...UNSEEN_FAMILIES]) {
@@ -76,6 +108,14 @@ export function proofJobs(size: keyof typeof SIZES, seed: number): Job[] {
       })
     }
   }
+  for (const family of CONTINUOUS_FAMILIES) {
+    for (const size of Object.keys(DAY_SIZES)) {
+      const own = { family, size, seed: seedOf('days', family, size) }
+      for (const spread of SPREADS)
+        jobs.push({ kind: 'several sessions', ...own, spread, machines: counts.severalSessions })
+      for (const runs of RUNS_OF_DAYS) jobs.push({ kind: 'days', ...own, runs, machines: counts.days })
+    }
+  }
   for (const family of FAMILIES) {
     for (let readout = 0; readout < READOUT_KINDS.length; readout++) {
       for (let k = 0; k < counts.sound; k++) {
@@ -108,6 +148,18 @@ export function runJob(job: Job): Findings {
     case 'fit':
       for (let k = 0; k < job.machines; k++) {
         fittedMachine(findings, job.family, job.plan, job.condition, job.seed + 7919 * k)
+      }
+      break
+    case 'days':
+      for (let k = 0; k < job.machines; k++) {
+        const plan = { marks: 4 + (k % 5), runs: job.runs, size: job.size, earlierChecks: 0 }
+        dayMachine(findings, job.family, plan, job.seed + 7919 * k)
+      }
+      break
+    case 'several sessions':
+      for (let k = 0; k < job.machines; k++) {
+        const plan = { marks: 5 + (k % 5), sessions: 2, runs: 2, size: job.size, spread: job.spread }
+        sessionTable(findings, job.family, plan, job.seed + 104_729 * k)
       }
   }
   return findings

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
+import { onAnyDay, onThatDay, sessionShares, sessionShifts } from '../../src/planning/days/index.js'
 import { feedAtDial } from '../../src/planning/index.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { learnDays } from '../../src/regression/scatter/day-effect.js'
 import { asTable, holds } from './fitted-tables.js'
 import { type Estimate, quantileOf } from './tally.js'
 import { type Figure, type Row, verdictOf } from './targets.js'
@@ -64,8 +66,8 @@ export function motorPoints(path: URL): Point[] {
 
 /**
  * How the points between sparse marks lie in the bands of the measured motors. The command is digital, so the dial is
- * told to come back to the same place; one run a mark and session. From one session alone no mark is repeated, and
- * the program gives a curve without a band.
+ * told to come back to the same place; one run a mark and session. From one session alone no mark is repeated, and the
+ * scatter is assumed; the other session is then another day, of which nothing is known.
  */
 export function measuredMotors(points: readonly Point[]): MotorResult[] {
   return Object.entries(MOTOR_PLANS).flatMap(([plan, commands]) =>
@@ -75,10 +77,18 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
         const marks = own.filter(
           (point) => commands.includes(point.command) && (sessions !== 'A alone' || point.session === 'A'),
         )
-        const tables = fitAxis(marks.map(evidence), { stepped: false, dialClicks: true }).directions.map(
-          (side) => asTable(side),
+        const runs = marks.map(evidence)
+        const asMeasured = fitAxis(runs, { stepped: false, dialClicks: true }).directions.map((side) =>
+          asTable(side),
         )
+        const runIds = new Set(runs.map((run) => run.runId))
+        const days = learnDays(sessionShifts(asMeasured, runs, runIds), sessionShares(runs, runIds))
         return (['A', 'B'] as const).map((tested) => {
+          // As the program answers: on a day that it knows, or on any.
+          const known = runs.some((run) => run.session === tested)
+          const tables = asMeasured.map((table) =>
+            known ? onThatDay(table, days.of(tested)) : onAnyDay(table, days),
+          )
           const others = own.filter((point) => point.session === tested && !commands.includes(point.command))
           const judged = others.map((point) => {
             const table = tables.find((one) => one.direction === point.direction)!
@@ -137,10 +147,14 @@ function sessionsDiffer(own: readonly Point[], tested: readonly Point[]): number
 
 /** Eight commands as marks, both sessions: what the points of both sessions decide, wheel by wheel. */
 export function motorRows(motors: readonly MotorResult[]): Row[] {
-  const deciding = motors.filter(({ plan, heldPercent }) => plan === '8 marks' && heldPercent !== null)
-  return deciding.flatMap((result) => {
+  // The other session of a table from one alone is one draw of a day, which is no rate.
+  const deciding = motors.filter(
+    ({ plan, sessions, tested, heldPercent }) =>
+      plan === '8 marks' && heldPercent !== null && (sessions !== 'A alone' || tested === 'A'),
+  )
+  return deciding.flatMap((result): Row[] => {
     const { wheel, tested, differPercent } = result
-    const of = { dimension: 'motor', level: `${wheel} wheel, session ${tested}` }
+    const of = { dimension: 'motor', level: `${wheel} wheel, ${result.sessions}, points of ${tested}` }
     const value = result.halfWidthPercent! / (1.96 * Math.sqrt(1.5 / 2) * differPercent)
     const { count } = result.heldPercent!
     // A standard deviation from n differences is known to 1/√(2n) of itself.
@@ -163,7 +177,8 @@ export function motorRows(motors: readonly MotorResult[]): Row[] {
       wanted: '≤ 1.1',
       read: () => ratio,
     }
-    return [held, width].map((figure) => {
+    // What an assumed scatter makes of the width says nothing of these motors.
+    return (result.sessions === 'A alone' ? [held] : [held, width]).map((figure) => {
       const estimate = figure.read({ ratios: {}, values: {} }, '')!
       return { figure, ...of, estimate, verdict: verdictOf(figure, estimate) }
     })
@@ -178,5 +193,6 @@ function evidence(point: Point): RunEvidence {
     feedMmPerMin: point.rpm,
     standardUncertaintyMmPerMin: SPEED_UNCERTAINTY,
     source: 'readout',
+    session: point.session,
   }
 }

@@ -41,7 +41,7 @@ export function sessionTable(findings: Findings, family: string, plan: SessionPl
       ),
   )
   const mean = runs.reduce((sum, { session }) => sum + effects[Number(session)]! / runs.length, 0)
-  const levels = { 'day effect': plan.size }
+  const levels = { 'day effect': plan.size, spread: plan.spread }
   for (const told of [true, false]) {
     const scatter = axisScatter(told ? runs : runs.map(({ session: _, ...run }) => run), { stepped: false })
     const marks = scatter.sides[0]!.groups.filter((group) => !group.creeps).map((group) =>

@@ -50,6 +50,10 @@ function coverage(id: string, title: string, low: number | null, high: number | 
   return { id, title, unit: '%', low, high, wanted, read: share }
 }
 
+function ratio(id: string, title: string): Figure {
+  return { id, title, unit: '', low: null, high: null, wanted: 'told only', read: mean }
+}
+
 /** Every figure of the proof. */
 export const FIGURES = {
   runCoverage: coverage('run-coverage', 'one run: 95 % interval holds its own feed', 94, 99),
@@ -122,6 +126,30 @@ export const FIGURES = {
     null,
     null,
   ),
+  ownDayMean: coverage('own day, mean', 'own day: mean', null, null),
+  ownDayNext: coverage('own day, next setting', 'own day: next setting', null, null),
+  /** No upper limit: what must hold an effect of 1 % holds one of 0.5 % more often than it says. */
+  anyDayMean: coverage('any day, mean', 'any day, no check run: mean', 93, null),
+  anyDayNext: coverage('any day, next setting', 'any day, no check run: next setting', 93, null),
+  todayMean: coverage('today after one check run, mean', 'today after one check run: mean', 93, 98),
+  todayNext: coverage(
+    'today after one check run, next setting',
+    'today after one check run: next setting',
+    93,
+    98,
+  ),
+  anyDayWidth: ratio('any day, half width over own day', 'any day: half width over that of its own day'),
+  todayWidth: ratio(
+    'today after one check run, half width over own day',
+    'today: half width over that of its own day',
+  ),
+  sessionsMean: coverage('sessions told, mean', 'a table of two sessions: mean', 93, 98),
+  sessionsNext: coverage('sessions told, next setting', 'a table of two sessions: next setting', 93, 98),
+  sessionsWidth: ratio(
+    'sessions told, next setting, half width',
+    'a table of two sessions: half width of the next setting',
+  ),
+  mixedWidth: ratio('untold, next setting, half width', 'the same, the sessions not told apart'),
 } as const satisfies Record<string, Figure>
 
 /** What decides the proof as a whole; `decidingRows` adds single readouts and curve families. */
