@@ -85,5 +85,5 @@ function numberOf(cell: string | undefined): number | null {
 const HINT = sentence`Give a package that tablepace exported${way('export', { format: 'datapackage' })}, unchanged.`
 
 function notOurs(place: string, what: string): DataError {
-  return new DataError('not-our-package', `${place} is no package of feed tables: ${what}.`, HINT)
+  return new DataError('not-our-package', `${place} is not a package of feed tables: ${what}.`, HINT)
 }

@@ -22,7 +22,7 @@ export const connectRequest = z.strictObject({
   /** By name, never a file. */
   profile: z
     .string()
-    .regex(/^[\w-]{1,60}$/, 'is no name of a readout profile')
+    .regex(/^[\w-]{1,60}$/, 'is not the name of a readout profile')
     .nullable(),
 })
 

@@ -106,7 +106,7 @@ describe('documentOfPackage(read, place)', () => {
     const files = dataPackage(tableDocument([STRAIGHT]), { runs: [] })
     const from = (changes: Record<string, string>) => () =>
       documentOfPackage((name) => changes[name] ?? files.get(name)!, 'package')
-    expect(from({ 'datapackage.json': '{"name":"x"}' })).toThrow(/no package of feed tables/)
+    expect(from({ 'datapackage.json': '{"name":"x"}' })).toThrow(/not a package of feed tables/)
     expect(from({ 'datapackage.json': 'x' })).toThrow(/not JSON/)
     expect(from({ 'marks.csv': '"' })).toThrow(/cannot be read/)
     expect(from({ 'marks.csv': files.get('marks.csv')!.replace(/plus,2,200,/, 'plus,2,abc,') })).toThrow(

@@ -61,7 +61,7 @@ export function registerCalibrate(program: Command): void {
     ) {
       throw new UsageError(
         'two-plans',
-        'Many settings in one travel take a readout, and follow a plan of their own.',
+        'Turning through many settings in one travel needs a readout, and follows a plan of its own.',
         'Give --sweep with --port alone.',
       )
     }
@@ -69,7 +69,7 @@ export function registerCalibrate(program: Command): void {
     if (options.within === undefined && (options.percentOnly || one)) {
       throw new UsageError(
         'no-tolerance',
-        'Nothing says how well the feeds are to be known.',
+        'How well the feeds should be known is not given.',
         'Give --within 2 beside it, for two percent.',
       )
     }

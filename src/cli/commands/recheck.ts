@@ -69,7 +69,7 @@ function requireOneSource(options: RecheckOptions): void {
   if (options.sweep && options.port === undefined && !options.plan) {
     throw new UsageError(
       'two-plans',
-      'Many settings in one travel take a readout.',
+      'Turning through many settings in one travel needs a readout.',
       'Give --sweep with --port alone.',
     )
   }

@@ -172,7 +172,7 @@ function whatIsAsked(store: Store, { axis }: MachineAxis, options: RecheckOption
   if (reason === undefined || reason === '' || withinPercent === undefined) {
     throw new UsageError(
       'option-missing',
-      `Nothing says ${reason ? 'how far a feed may have moved' : 'why the table is rechecked'}.`,
+      `${reason ? 'How far a feed may have moved' : 'The reason for the recheck'} is not given.`,
       'Give it like --within 3 --reason "gibs adjusted"; only a recheck that was left undecided carries on without.',
     )
   }

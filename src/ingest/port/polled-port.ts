@@ -80,6 +80,6 @@ export function portUnanswered(path: string, silenceS: number, requests: number)
   return new DeviceError(
     'port-silent',
     `The readout on the serial port ${path} answered none of ${requests} requests in ${silenceS} s.`,
-    'Check that it is on, that the cable leads both ways, the baud rate, and that the request in the profile is the one it answers.',
+    'Check that it is on, that the cable carries both ways, the baud rate, and that the request in the profile is the one it answers.',
   )
 }

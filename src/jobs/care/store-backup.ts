@@ -158,5 +158,5 @@ function storeInUse(path: string): StoreError {
 }
 
 function storeMissing(path: string): StoreError {
-  return new StoreError('store-missing', `There is not a store ${path}.`, 'Check the path.')
+  return new StoreError('store-missing', `There is no store ${path}.`, 'Check the path.')
 }

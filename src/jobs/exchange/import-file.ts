@@ -200,7 +200,7 @@ function placeFor(
     throw new UsageError(
       'other-unit',
       `${machine.name} is in ${machine.unit} here, and the tables are in ${read.unit}/min.`,
-      sentence`Give them their own machine${way('machine')}.`,
+      sentence`Bring them in under a machine of their own${way('machine')}.`,
     )
   }
   const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
@@ -228,7 +228,7 @@ function refuseOtherDial(axis: Axis, { tables, axisDetails }: TablesRead, machin
   if (fits) return
   throw new UsageError(
     'other-dial',
-    `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', marks alone,' : ''} here; the tables are for another.`,
-    sentence`Give them their own axis${way('axis')}.`,
+    `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', with only its marks,' : ''} here; the tables are for another.`,
+    sentence`Bring them in under an axis of their own${way('axis')}.`,
   )
 }

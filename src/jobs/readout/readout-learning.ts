@@ -158,7 +158,7 @@ export function checkLearned(profile: ReadoutProfile, lines: readonly StampedLin
   throw new DataError(
     'profile-does-not-read',
     `What was learned reads only ${read} of ${parsed.length} lines.`,
-    sentence`The lines change their shape. Write a profile by hand after the lines shown, and name it${way('profile')}.`,
+    sentence`The lines change their shape. Write a profile by hand from the lines shown, and name it${way('profile')}.`,
   )
 }
 

@@ -25,7 +25,7 @@ export function sweepCalibration(
   if (axis.marks.length < 2) {
     throw new UsageError(
       'no-marks',
-      `Nothing says which settings to turn through on axis ${axis.name}.`,
+      `The settings to turn through on axis ${axis.name} are not entered.`,
       sentence`Enter at least two marks${way('enter-marks')}.`,
     )
   }

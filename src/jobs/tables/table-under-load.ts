@@ -26,7 +26,7 @@ export function tableUnderLoad(store: Store, axis: Axis, table: StoredTable): Ta
   if (cutting.length === 0) {
     throw new DataError(
       'load-not-measured',
-      `No run has been made while cutting in direction ${directionSign(direction)}, so its drop of the feed is not known.`,
+      `No run has been made while cutting in direction ${directionSign(direction)}, so how much the feed drops there is not known.`,
       sentence`Record runs while cutting, at dial settings that were also measured without a cut, and tag them${way('tag-cutting')}.`,
     )
   }

@@ -211,7 +211,7 @@ function checkMachine(machine: NewMachine): void {
   if (motorPowerW != null && !(motorPowerW > 0 && motorPowerW < 1e6)) {
     throw new UsageError(
       'bad-machine',
-      `A motor of ${motorPowerW} W cannot be.`,
+      `A motor of ${motorPowerW} W is not possible.`,
       sentence`Give its power like 1.5hp or 1100W${way('motor-power')}.`,
     )
   }
@@ -219,7 +219,7 @@ function checkMachine(machine: NewMachine): void {
   if (bad !== undefined) {
     throw new UsageError(
       'bad-machine',
-      `A spindle speed of ${bad} rpm cannot be.`,
+      `A spindle speed of ${bad} rpm is not possible.`,
       sentence`Give speeds above 0 rpm, like 110,205,385, or a range like 60..4200${way('spindle-speeds')}.`,
     )
   }

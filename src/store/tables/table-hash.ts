@@ -28,7 +28,7 @@ export function refuseChanged(table: HashedTable & { readonly hash: string }): v
   if (tableHash(table) === table.hash) return
   throw new DataError(
     'hash-mismatch',
-    `The numbers of the ${directionSign(table.direction)} table are not those that its hash was made from: they were changed since.`,
+    `The numbers of the ${directionSign(table.direction)} table are not those that its hash was made from: they have been changed since.`,
     'Export it again from the store that fitted it.',
   )
 }

@@ -27,7 +27,9 @@ describe('a calibration by travels through many settings', () => {
 
   it('needs marks to turn to', () => {
     const { store, axis } = axisWith([5])
-    expect(() => sweepCalibration(store, axis, [1], AT)).toThrow(/which settings to turn through/)
+    expect(() => sweepCalibration(store, axis, [1], AT)).toThrow(
+      /settings to turn through on axis X are not entered/,
+    )
     expect(expectedSweeps(store, axis, [1], AT)).toBeNull()
   })
 })

@@ -159,7 +159,7 @@ describe('a recheck from recordings', () => {
     const reasonless = await tablepace.run('recheck', '--within', '3', '--new', '--runs', runIds[0]!)
     expect([reasonless.exitCode, reasonless.stderr]).toEqual([
       2,
-      expect.stringMatching(/why the table is rechecked/),
+      expect.stringMatching(/The reason for the recheck is not given/),
     ])
     const sourceless = await tablepace.run('recheck', '--within', '3', '--reason', 'x')
     expect([sourceless.exitCode, sourceless.stderr]).toEqual([2, expect.stringMatching(/--from DIAL=FILE/)])

@@ -99,7 +99,7 @@ async function begin(axisId: number, way: Way, { source, within, directions }: B
   } else if (way.kind === 'procedure') {
     await tell('session/begin', { axisId, procedure: way.name })
   } else {
-    const withinPercent = parseNumber(within, 'How well the feeds shall be known')
+    const withinPercent = parseNumber(within, 'How well the feeds should be known')
     const asked = { withinPercent, percentAlone: false, directions: [...directions], source }
     await tell('session/good-enough', { axisId, ...asked })
   }

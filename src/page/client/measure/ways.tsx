@@ -80,7 +80,7 @@ export function WayFields({
       </fieldset>
       {way.kind === 'until-good' && (
         <label>
-          How well the feeds shall be known, ± %
+          How well the feeds should be known, ± %
           <input
             value={asked.within}
             inputMode="decimal"

@@ -42,5 +42,9 @@ export function recordingUploads({ store, send }: Desk): [string, UploadHandler]
 async function profileNamed(name: string) {
   if (name === '') return null
   if (/^[\w-]{1,60}$/.test(name)) return loadReadoutProfile(name)
-  throw new UsageError('bad-request', 'That is no name of a readout profile.', 'Choose one of those offered.')
+  throw new UsageError(
+    'bad-request',
+    'That is not the name of a readout profile.',
+    'Choose one of those offered.',
+  )
 }

@@ -26,7 +26,7 @@ const USUAL_PERCENT = 2
 export function expectedAnswer(store: Store, axis: Axis, within: string | null): ExpectedAnswer {
   const withinPercent = within === null ? USUAL_PERCENT : Number(within)
   if (!(withinPercent > 0 && withinPercent <= 50)) {
-    throw new UsageError('bad-number', `${within} is no percentage between 0 and 50.`, 'Give one like 2.')
+    throw new UsageError('bad-number', `${within} is not a percentage between 0 and 50.`, 'Give one like 2.')
   }
   const goodEnough = { withinPercent, percentAlone: false, directions: [1, -1] as const }
   const { runs, likely } = adviseTable(store, axis, goodEnough, 'readout')

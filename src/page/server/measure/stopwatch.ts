@@ -88,7 +88,7 @@ function checkDistance(axis: Axis, distanceMm: number, unit: LengthUnit): void {
   if (!(distanceMm > 0)) {
     throw new UsageError(
       'bad-distance',
-      `${formatLength(distanceMm, unit)} is no distance between two lines.`,
+      `${formatLength(distanceMm, unit)} is not a distance between two lines.`,
       'Give the distance that the table went between your two presses.',
     )
   }

@@ -215,7 +215,7 @@ describe('the files and ports that the page can reach', () => {
     for (const profile of [secret, fifo, '/etc/passwd', '/dev/zero', '../../package.json', 'mine.json', '']) {
       const { status, body } = await connect({ profile })
       expect([status, body.includes('root')], profile).toEqual([400, false])
-      expect(body).toMatch(/is no name of a readout profile/)
+      expect(body).toMatch(/is not the name of a readout profile/)
     }
     expect((await connect({ profile: 'no-such-profile' })).status).toBe(400)
   })

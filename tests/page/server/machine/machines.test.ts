@@ -72,7 +72,7 @@ describe('machines and axes on the page', () => {
       [{ axis: { ...AXIS, marks: '', lowest: '' } }, /Lowest number: /],
       [{ axis: { ...AXIS, marks: '200' } }, /mark 200 lies outside the dial/],
       [{ axis: { ...AXIS, marks: '', plusWay: 'left' } }, /both directions need a word, or neither/],
-      [{ axis: null, spindle: '0' }, /A spindle speed of 0 rpm cannot be/],
+      [{ axis: null, spindle: '0' }, /A spindle speed of 0 rpm is not possible/],
       [{ axis: null, motor: 'strong' }, /Motor power: /],
       [{ axis: null, name: ' ' }, /A machine needs a name/],
       [{ axis: null, name: 'bench <1>' }, /already a machine called Bench <1>/],

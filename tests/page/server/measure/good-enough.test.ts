@@ -18,7 +18,7 @@ test('the page tells what a calibration takes, and follows one until the table i
   const [byReadout, byStopwatch] = expected.goodEnough
   expect(byReadout!.runs).toBe(byStopwatch!.runs)
   expect(byReadout!.minutes).toBeLessThan(byStopwatch!.minutes)
-  await expect(ask(`expected?id=${axisId}&within=much`)).rejects.toThrow(/no percentage/)
+  await expect(ask(`expected?id=${axisId}&within=much`)).rejects.toThrow(/not a percentage/)
 
   const wish = { withinPercent: 45, percentAlone: false, directions: [1] as const }
   await tell('session/good-enough', { axisId, ...wish, source: 'stopwatch' })
