@@ -1,3 +1,4 @@
+import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
 import { axeFindings, hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { filmFile } from '../harness/film/film-file.js'
@@ -5,12 +6,20 @@ import { type DisplayLook, filmedDisplay } from '../harness/film/filmed-display.
 
 const LOOK: DisplayLook = {
   ...{ digits: 5, decimals: 2, sign: false, lit: true, ground: 30, segment: 220, ghost: 0.03 },
-  ...{ digitPx: 60, widthShare: 0.5, pitchShare: 0.75, thickShare: 0.12, slantDeg: 6, tiltDeg: 1 },
+  ...{ digitPx: 44, widthShare: 0.5, pitchShare: 0.75, thickShare: 0.12, slantDeg: 6, tiltDeg: 1 },
   ...{ blurShare: 0.02, noise: 4, glare: 0, shakePx: 0, blankZeros: false, plainSixNine: false },
   ...{ hookedSeven: false, change: 'blend', framesPerS: 30, refreshHz: 10, exposure: 0.5 },
 }
 /** 3 mm/s is 180 mm/min. */
 const TRAVEL = { fromMm: 20, speedMmPerS: 3, restS: 0.7, rampS: 0.2, steadyS: 5 }
+const film = filmedDisplay(LOOK, TRAVEL, 1)
+let made: Buffer | null = null
+
+/** The film as a file, made once. */
+async function theFilm(page: Page): Promise<Buffer> {
+  made ??= await filmFile(page, film, LOOK.framesPerS)
+  return made
+}
 
 describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
   it('is stepped through and read by hand, and becomes a run, without leaving the phone', async () => {
@@ -19,8 +28,7 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     const page = await openPage(browser, PHONE, served.url)
     const sent: number[] = []
     page.on('request', (request) => sent.push(request.postDataBuffer()?.length ?? 0))
-    const film = filmedDisplay(LOOK, TRAVEL, 1)
-    const buffer = await filmFile(page, film, LOOK.framesPerS)
+    const buffer = await theFilm(page)
 
     await page.getByRole('link', { name: 'Measure' }).tap()
     await page.getByRole('link', { name: 'By film' }).tap()
@@ -95,8 +103,7 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     )
     const sent: number[] = []
     page.on('request', (request) => sent.push(request.postDataBuffer()?.length ?? 0))
-    const film = filmedDisplay(LOOK, { ...TRAVEL, steadyS: 6 }, 2)
-    const buffer = await filmFile(page, film, LOOK.framesPerS)
+    const buffer = await theFilm(page)
     await page.getByRole('radio', { name: 'mm' }).check()
     await page
       .getByLabel('Film', { exact: true })

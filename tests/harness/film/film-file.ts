@@ -53,20 +53,21 @@ async function codeFilm(film: FilmToCode): Promise<[number, boolean, string][]> 
       throw error
     },
   })
-  encoder.configure({ codec: 'vp8', width, height, bitrate: 8_000_000, framerate: framesPerS })
+  encoder.configure({
+    codec: 'vp8',
+    width,
+    height,
+    bitrate: 6_000_000,
+    framerate: framesPerS,
+    latencyMode: 'realtime',
+  })
   for (const [index, text] of grey.entries()) {
     const pixels = atob(text)
-    const data = new Uint8Array(width * height * 4).fill(255)
-    for (let y = 0; y < height; y += 1)
-      for (let x = 0; x < width; x += 1) {
-        const [ix, iy] = [x - 40, y - 30]
-        const isInside = ix >= 0 && ix < inner && iy >= 0 && iy < pixels.length / inner
-        data.fill(
-          isInside ? pixels.charCodeAt(iy * inner + ix) : 30,
-          4 * (y * width + x),
-          4 * (y * width + x) + 3,
-        )
-      }
+    const data = new Uint8Array(width * height * 4)
+    const words = new Uint32Array(data.buffer).fill(0xff1e1e1e)
+    for (let i = 0; i < pixels.length; i += 1)
+      words[(30 + Math.floor(i / inner)) * width + 40 + (i % inner)] =
+        (0xff000000 | (pixels.charCodeAt(i) * 0x010101)) >>> 0
     const timestamp = Math.round((index * 1e6) / framesPerS)
     const frame = new VideoFrame(data, { format: 'RGBX', codedWidth: width, codedHeight: height, timestamp })
     encoder.encode(frame, { keyFrame: index % keyEvery === 0 })

@@ -10,6 +10,15 @@ const SHOWN_WITHIN_MS = 400
 /** Beyond the end of every film, s: a film that does not say its length is looked through for it. */
 const PAST_THE_END_S = 1e7
 
+/** Time from frame to frame, in usual ones, above which one was left out. Derived: half way between one and two. */
+const MISSED = 1.5
+/** Frames left out after which a film is played at half the speed. Judgement: one or two are left out at every start. */
+const MOST_MISSED = 4
+/** Slowest playing, as a share of the usual speed. Judgement: what is left out then is got one by one. */
+const SLOWEST = 0.25
+/** Frames looked for in vain one after the other after which no more are looked for. Judgement. */
+const MOST_IN_VAIN = 12
+
 /** A film from this device, played in a `<video>` of the page; it is sent nowhere. */
 export class Film {
   readonly video: HTMLVideoElement
@@ -64,14 +73,23 @@ export class Film {
   }
 
   /**
-   * Goes through the film from its start and calls back at every frame that the browser shows: it plays where the browser
-   * tells the time of a frame, else it goes from frame to frame.
+   * Goes through the film from its start and calls back at every frame, not quite in order of time: where the browser
+   * tells the time of a frame it plays, and then goes back for the frames that it left out; else it goes from frame to
+   * frame.
    *
-   * @returns when the film ends or `signal` says so
+   * @returns when the film was gone through or `signal` says so
    */
   async goThrough(onFrame: (timeS: number) => void, signal: AbortSignal): Promise<void> {
     await this.seek(0)
-    if (this.tellsFrames) return await this.play(onFrame, signal)
+    if (this.tellsFrames) {
+      const times = [this.#atS]
+      onFrame(this.#atS)
+      await this.play((timeS) => {
+        times.push(timeS)
+        onFrame(timeS)
+      }, signal)
+      return await this.#goBack([...times, this.durationS], onFrame, signal)
+    }
     for (let atS = 0; atS < this.durationS && !signal.aborted; atS += this.frameS) {
       await this.seek(atS + this.frameS / 2)
       onFrame(atS)
@@ -79,14 +97,22 @@ export class Film {
   }
 
   /**
-   * Plays the film, without sound, and calls back at every frame that the browser shows.
+   * Plays the film, without sound, and calls back at every frame that the browser shows; slower where it leaves out many.
    *
    * @returns when the film ends or `signal` says so
    */
   async play(onFrame: (timeS: number) => void, signal: AbortSignal): Promise<void> {
     const { video } = this
     let waiting = 0
+    let lastS = Number.POSITIVE_INFINITY
+    let missed = 0
     const next = (_: number, { mediaTime }: VideoFrameCallbackMetadata): void => {
+      if (mediaTime - lastS > MISSED * this.frameS) missed += 1
+      lastS = mediaTime
+      if (missed > MOST_MISSED && video.playbackRate > SLOWEST) {
+        missed = 0
+        video.playbackRate /= 2
+      }
       onFrame(mediaTime)
       waiting = video.requestVideoFrameCallback(next)
     }
@@ -102,6 +128,7 @@ export class Film {
     } finally {
       video.cancelVideoFrameCallback(waiting)
       video.pause()
+      video.playbackRate = 1
       this.#atS = video.currentTime
     }
   }
@@ -111,6 +138,26 @@ export class Film {
     URL.revokeObjectURL(this.video.src)
     this.video.removeAttribute('src')
     this.video.load()
+  }
+
+  /** Shows the frames that lie between those of `times`, in order of time. */
+  async #goBack(
+    times: readonly number[],
+    onFrame: (timeS: number) => void,
+    signal: AbortSignal,
+  ): Promise<void> {
+    let inVain = 0
+    for (const [index, nextS] of times.slice(1).entries()) {
+      for (let atS = times[index]!; nextS - atS > MISSED * this.frameS; atS += this.frameS) {
+        // A camera that takes fewer frames in the dark left them out itself.
+        if (signal.aborted || inVain >= MOST_IN_VAIN) return
+        await this.seek(atS + MISSED * this.frameS)
+        const isNew = this.#atS > atS + this.frameS / 2 && this.#atS < nextS - this.frameS / 2
+        inVain = isNew ? 0 : inVain + 1
+        if (!isNew) continue
+        onFrame(this.#atS)
+      }
+    }
   }
 
   async #learnFrames(): Promise<void> {

@@ -23,20 +23,19 @@ export async function greyFrames(
   canvas.width = Math.max(8, Math.round(wide * scale))
   canvas.height = Math.max(8, Math.round(high * scale))
   const pen = canvas.getContext('2d', { willReadFrequently: true })
-  const frames: GreyFrame[] = []
-  if (pen === null) return frames
+  const frames = new Map<number, GreyFrame>()
+  if (pen === null) return []
   pen.imageSmoothingQuality = 'high'
   await film.goThrough((timeS) => {
     onFrame(timeS)
-    const before = frames.at(-1)
-    if (before !== undefined && timeS <= before.timeS) return
+    if (frames.has(timeS)) return
     pen.drawImage(video, fromX, fromY, wide, high, 0, 0, canvas.width, canvas.height)
     const { data, width, height } = pen.getImageData(0, 0, canvas.width, canvas.height)
     const pixels = new Uint8Array(width * height)
     for (let i = 0; i < pixels.length; i += 1) pixels[i] = brightness(data, 4 * i)
-    frames.push({ timeS, width, height, pixels })
+    frames.set(timeS, { timeS, width, height, pixels })
   }, signal)
-  return frames
+  return [...frames.values()].toSorted((a, b) => a.timeS - b.timeS)
 }
 
 /** A frame drawn as a picture again, beside what was read in it. */

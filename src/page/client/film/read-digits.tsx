@@ -74,9 +74,14 @@ export function ReadDigits({
       const stop = new AbortController()
       going.current = stop
       onBusy(true)
+      let farthestS = 0
       try {
         const frames = await greyFrames(film, frame!, {
-          onFrame: (atS) => setProgress({ atS, stop: () => stop.abort() }),
+          onFrame: (atS) => {
+            // Frames that were left out are got at the end.
+            farthestS = Math.max(farthestS, atS)
+            setProgress({ atS: farthestS, stop: () => stop.abort() })
+          },
           signal: stop.signal,
         }).catch(() => {
           throw new UsageError(
@@ -162,12 +167,17 @@ export function ReadDigits({
 }
 
 function Progress({ film, atS, onStop }: { film: Film; atS: number; onStop: () => void }) {
-  const leftS = Math.max(0, film.durationS - atS)
-  const left = leftS < 90 ? `${Math.ceil(leftS)} s` : `${(leftS / 60).toFixed(0)} minutes`
+  const leftS = (film.durationS - atS) / film.video.playbackRate
+  const left =
+    leftS < 1
+      ? 'almost done'
+      : leftS < 90
+        ? `about ${Math.ceil(leftS)} s left`
+        : `about ${(leftS / 60).toFixed(0)} minutes left`
   return (
     <div class="buttons">
       <progress aria-label="How far the film is read" value={atS} max={film.durationS} />
-      <span>about {left} left; keep this page in front</span>
+      <span>{left}; keep this page in front</span>
       <button type="button" class="small" onClick={onStop}>
         Stop
       </button>

@@ -1,0 +1,32 @@
+import { expect, test } from 'vitest'
+import {
+  feedsBetween,
+  lastDigitMm,
+  refreshOf,
+  typedReading,
+  withReading,
+} from '../../../src/page/client/film/reading.js'
+
+test('a reading is worth its own digits, and a run the finest of them', () => {
+  const readings = [typedReading('1.2500', 2, 'in'), typedReading('1,5', 4, 'in'), typedReading('2', 6, 'in')]
+  expect(readings.map(({ positionMm }) => positionMm)).toEqual([31.75, 38.1, 50.8])
+  expect(readings[0]!.text).toBe('1.2500 in')
+  expect(lastDigitMm(readings, 'in')).toBeCloseTo(0.00254, 10)
+  expect(() => lastDigitMm(readings.slice(2), 'in')).toThrow(/no reading has a decimal point/i)
+  expect(() => typedReading('1.2.3', 2, 'mm')).toThrow('is not a number')
+})
+
+test('readings stand in order of time, one for each frame, with the feed from each to the next', () => {
+  const first = withReading([], typedReading('10.00', 3, 'mm'))
+  const both = withReading(first, typedReading('4.00', 1, 'mm'))
+  expect(both.map(({ timeS }) => timeS)).toEqual([1, 3])
+  expect(feedsBetween(both)).toEqual([180])
+  const corrected = withReading(both, typedReading('8.00', 3, 'mm'))
+  expect(feedsBetween(corrected)).toEqual([120])
+})
+
+test('the time between two changes of the display is the shortest seen', () => {
+  expect(refreshOf([])).toBeNull()
+  expect(refreshOf([1.5])).toBeNull()
+  expect(refreshOf([2, 1.5, 1.6])).toBeCloseTo(0.1, 10)
+})
