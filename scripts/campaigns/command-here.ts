@@ -1,4 +1,5 @@
 import { runProgram } from '../../src/cli/program.js'
+import { gatherOutput } from '../../tests/harness/gathered-output.js'
 
 /** How one command ended. */
 export interface Answer {
@@ -9,29 +10,15 @@ export interface Answer {
 
 /** Runs a command of the program in this process: the same code as from a shell, thousands of times faster to start. */
 export async function commandHere(args: readonly string[]): Promise<Answer> {
-  const said = { stdout: '', stderr: '' }
-  const restore = (['stdout', 'stderr'] as const).map((name) => {
-    const stream = process[name]
-    const { write } = stream
-    const listeners = stream.listeners('error')
-    stream.write = (chunk: string | Uint8Array, ...rest: unknown[]): boolean => {
-      said[name] += typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString('utf8')
-      for (const one of rest) if (typeof one === 'function') one()
-      return true
-    }
-    return () => {
-      stream.write = write
-      for (const one of stream.listeners('error')) {
-        if (!listeners.includes(one)) stream.removeListener('error', one as () => void)
-      }
-    }
-  })
+  const [stdout, stderr] = [gatherOutput(process.stdout), gatherOutput(process.stderr)]
   process.exitCode = undefined
   try {
-    return { exitCode: await runProgram(args), ...said }
+    const exitCode = await runProgram(args)
+    return { exitCode, stdout: stdout.text(), stderr: stderr.text() }
   } finally {
     process.exitCode = undefined
-    for (const back of restore) back()
+    stdout.undo()
+    stderr.undo()
   }
 }
 

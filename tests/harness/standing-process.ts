@@ -4,6 +4,7 @@
 import { resolve } from 'node:path'
 import { setTimeout as sleep, setImmediate as turn } from 'node:timers/promises'
 import { pathToFileURL } from 'node:url'
+import { gatherOutput } from './gathered-output.ts'
 
 /** A call, as it is asked for. */
 export interface Call {
@@ -18,24 +19,6 @@ const LOOK_EVERY_MS = 5
 const [node = ''] = process.argv
 const streams = [process.stdout, process.stderr] as const
 let calls = 0
-
-/** Gathers what is written to a stream of this process, until undone. */
-function gather(stream: NodeJS.WriteStream): { readonly text: () => string; readonly undo: () => void } {
-  const pieces: Buffer[] = []
-  const { write } = stream
-  stream.write = ((piece: string | Uint8Array, ...rest: unknown[]) => {
-    pieces.push(Buffer.from(piece as string, typeof rest[0] === 'string' ? (rest[0] as 'utf8') : undefined))
-    const written = rest.at(-1)
-    if (typeof written === 'function') process.nextTick(written)
-    return true
-  }) as typeof stream.write
-  return {
-    text: () => Buffer.concat(pieces).toString('utf8'),
-    undo: () => {
-      stream.write = write
-    },
-  }
-}
 
 /** What keeps this process going now and is not among what did so before, by kind. */
 function keptBy(before: readonly string[]): readonly string[] {
@@ -55,7 +38,7 @@ async function answer({ args, env }: Call): Promise<object> {
   Object.assign(process.env, env)
   process.argv = [node, PROGRAM, ...args]
   process.exitCode = undefined
-  const [stdout, stderr] = streams.map(gather)
+  const [stdout, stderr] = streams.map(gatherOutput)
   await import(`${pathToFileURL(PROGRAM).href}?call=${calls}`)
   // A program ends when nothing keeps it going, and so does a call.
   await turn()
@@ -64,7 +47,6 @@ async function answer({ args, env }: Call): Promise<object> {
   process.exitCode = undefined
   stdout!.undo()
   stderr!.undo()
-  for (const stream of streams) stream.removeAllListeners('error')
   for (const signal of ['SIGINT', 'SIGTERM']) process.removeAllListeners(signal)
   return { exitCode, stdout: stdout!.text(), stderr: stderr!.text() }
 }
