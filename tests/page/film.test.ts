@@ -123,7 +123,11 @@ describe.skipIf(!hasBrowser)('a film of the readout, on a phone', () => {
     await page.mouse.move(...at(Math.max(...xs!), Math.max(...ys!)), { steps: 3 })
     await page.mouse.up()
     await page.getByRole('button', { name: 'Read the film' }).click()
-    await page.getByText(/^Read in \d+ of \d+ frames/).waitFor()
+    const words = page.getByText(/^Read in \d+ of \d+ frames/)
+    await words.waitFor()
+    // Frames that a busy machine left out while it played were got afterwards.
+    const ofFrames = Number(/of (\d+) frames/.exec((await words.textContent())!)![1])
+    expect(ofFrames).toBeGreaterThan(0.9 * film.frames)
     expect(await axeFindings(page)).toEqual([])
     // Each picture stands beside the number that the display showed then.
     const read = await page.locator('.read-pictures li').allTextContents()

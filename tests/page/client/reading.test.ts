@@ -9,7 +9,8 @@ import {
 
 test('a reading is worth its own digits, and a run the finest of them', () => {
   const readings = [typedReading('1.2500', 2, 'in'), typedReading('1,5', 4, 'in'), typedReading('2', 6, 'in')]
-  expect(readings.map(({ positionMm }) => positionMm)).toEqual([31.75, 38.1, 50.8])
+  for (const [index, mm] of [31.75, 38.1, 50.8].entries())
+    expect(readings[index]!.positionMm).toBeCloseTo(mm, 9)
   expect(readings[0]!.text).toBe('1.2500 in')
   expect(lastDigitMm(readings, 'in')).toBeCloseTo(0.00254, 10)
   expect(() => lastDigitMm(readings.slice(2), 'in')).toThrow(/no reading has a decimal point/i)
