@@ -12,5 +12,5 @@ export function driftDrawing(machine: Machine, state: AxisState): string {
       : [`newest recheck ${newest.at.slice(0, 10)}: ${newest.verdict}, reason: ${newest.reason}`]),
   ]
   const title = `${machine.name} · ${state.axis.name}: does the table still hold?`
-  return driftPicture({ title, subtitles }, state.sections)
+  return driftPicture({ title, subtitles }, state.sections, state.days)
 }

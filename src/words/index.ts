@@ -1,5 +1,11 @@
 export { adviceReasons, adviceSentences } from './advice.js'
-export { driftSentence, inForceSentence, stateSentences } from './axis-state.js'
+export {
+  daySentence,
+  daysDriftSentence,
+  driftSentence,
+  inForceSentence,
+  stateSentences,
+} from './axis-state.js'
 export { BUDGET_MEANINGS } from './budget-sources.js'
 export { comparisonSentence, differingSentences } from './comparison.js'
 export { cutLimitText } from './cut-limit.js'

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { driftPicture } from '../../src/pictures/index.js'
-import { driftChart } from '../../src/planning/control-charts/index.js'
+import { dayChart, driftChart } from '../../src/planning/control-charts/index.js'
 import { readXml } from './read-xml.js'
 
 const CHECKS = [0.002, 0.004, 0.012, 0.015].map((value, i) => ({
@@ -22,4 +22,16 @@ test('driftPicture(heading, sections) is well-formed, and says in words what it 
   expect(svg).toContain('2026-04-01')
   expect(svg).not.toContain('NaN')
   readXml(driftPicture(heading, driftChart(CHECKS.slice(0, 1))))
+  const days = dayChart(
+    CHECKS.map(({ at, value, ownUncertainty, tableUncertainty }, i) => ({
+      ...{ session: `s${i}`, at, runs: 1, checkRuns: 1, value },
+      ...{ ownUncertainty, tableUncertainty },
+    })),
+    0.007,
+  )
+  const both = driftPicture(heading, driftChart(CHECKS), days)
+  readXml(both)
+  expect(both).toContain('4 sessions since the table; the newest fed 1.51 % from it')
+  expect(both).toContain('sessions since the newest table')
+  readXml(driftPicture(heading, [], days))
 })

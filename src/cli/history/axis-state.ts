@@ -1,12 +1,13 @@
 import type { AxisState } from '../../jobs/index.js'
-import type { DriftSection } from '../../planning/control-charts/index.js'
+import type { ChartPoint, DriftSection } from '../../planning/control-charts/index.js'
 import type { Axis } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import { driftSentence, inForceSentence } from '../../words/index.js'
+import { daySentence, daysDriftSentence, driftSentence, inForceSentence } from '../../words/index.js'
 import { type PlotSize, terminalPlot } from '../render/terminal-plot.js'
 import { paint } from '../terminal/terminal.js'
 
-export function stateJson({ axis, inForce, sections, drift }: AxisState): unknown {
+export function stateJson({ axis, inForce, sections, drift, days }: AxisState): unknown {
+  const wandered = daysDriftSentence(days)
   return {
     axis: axis.name,
     tablesInForce: inForce.map((table) => ({ ...table, direction: directionSign(table.direction) })),
@@ -16,26 +17,42 @@ export function stateJson({ axis, inForce, sections, drift }: AxisState): unknow
         at: point.at,
         verdict: point.verdict,
         reason: point.reason,
-        differencePercent: { value: point.percent, interval95: point.interval95 },
-        average: {
-          percent: point.averagePercent,
-          limitsPercent: point.limitsPercent,
-          beyond: point.beyond,
-        },
+        ...chartedJson(point),
       })),
     })),
-    warnings: drift === null ? [] : [{ code: 'drift', message: driftSentence(drift) }],
+    days: days.map((day) => ({
+      ...{ session: day.session, at: day.at, runs: day.runs, checkRuns: day.checkRuns },
+      ...chartedJson(day),
+    })),
+    warnings: [
+      ...(drift === null ? [] : [{ code: 'drift', message: driftSentence(drift) }]),
+      ...(wandered === null ? [] : [{ code: 'days-drift', message: wandered }]),
+    ],
+  }
+}
+
+function chartedJson(point: ChartPoint) {
+  return {
+    differencePercent: { value: point.percent, interval95: point.interval95 },
+    average: {
+      percent: point.averagePercent,
+      limitsPercent: point.limitsPercent,
+      beyond: point.beyond,
+    },
   }
 }
 
 /** The state as text, a paragraph each. */
 export function renderState(state: AxisState, size: PlotSize): string[] {
-  const { axis, inForce, sections, drift } = state
+  const { axis, inForce, sections, drift, days } = state
+  const wandered = daysDriftSentence(days)
   const count = sections.reduce((sum, section) => sum + section.points.length, 0)
   return [
     ...(inForce.length === 0 ? [] : [inForce.map((table) => inForceSentence(axis, table)).join('\n')]),
     ...(count < 2 ? [] : [driftPlot(axis, sections, size)]),
     ...(drift === null ? [] : [paint('yellow', driftSentence(drift))]),
+    ...(days.length === 0 ? [] : [days.map((day) => `axis ${axis.name}, ${daySentence(day)}`).join('\n')]),
+    ...(wandered === null ? [] : [paint('yellow', wandered)]),
   ]
 }
 

@@ -16,7 +16,9 @@ export async function writeDriftPicture(
   states: readonly AxisState[],
   options: WritingOptions & { readonly store: string },
 ): Promise<void> {
-  const charted = states.filter((state) => state.sections.length > 0)
+  const rechecked = states.filter((state) => state.sections.length > 0)
+  // Without a recheck anywhere the days since a table are a chart of their own.
+  const charted = rechecked.length > 0 ? rechecked : states.filter((state) => state.days.length > 0)
   const [state, ...others] = charted
   if (state === undefined) {
     throw new DataError(
@@ -28,7 +30,7 @@ export async function writeDriftPicture(
   if (others.length > 0) {
     throw new UsageError(
       'which-axis',
-      `Several axes were rechecked: ${charted.map(({ axis }) => axis.name).join(', ')}.`,
+      `Several axes have a chart: ${charted.map(({ axis }) => axis.name).join(', ')}.`,
       'Name one with --axis NAME.',
     )
   }

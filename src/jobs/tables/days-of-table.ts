@@ -7,7 +7,12 @@ import {
   sessionShifts,
   shiftPercent,
 } from '../../planning/days/index.js'
-import { allowedDayEffect, type DayKnowledge, learnDays } from '../../regression/scatter/day-effect.js'
+import {
+  allowedDayEffect,
+  type DayKnowledge,
+  learnDays,
+  type SessionShift,
+} from '../../regression/scatter/day-effect.js'
 import { type Axis, type Store, type StoredTable, sortEvidence } from '../../store/index.js'
 import { withoutOtherStates } from './machine-state.js'
 import { otherDirection } from './table-evidence.js'
@@ -106,6 +111,8 @@ export function dayErrors(
 }
 
 interface DaysOfTable {
+  /** By how much each session lies off the table. */
+  readonly shifts: readonly SessionShift[]
   /** What each session counts for in the table. */
   readonly shares: ReadonlyMap<string, number>
   readonly knowledge: DayKnowledge
@@ -113,8 +120,11 @@ interface DaysOfTable {
   readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
 }
 
-/** @param without runs that are not to tell of days */
-function daysOf(
+/**
+ * What is known of the days of a table.
+ * @param without runs that are not to tell of days
+ */
+export function daysOf(
   store: Store,
   axis: Axis,
   table: StoredTable,
@@ -125,6 +135,7 @@ function daysOf(
   if (only !== null && table.runIds.length > 0) {
     return {
       shares: new Map([[only.sessionName, 1]]),
+      shifts: [],
       knowledge: learnDays([], new Map([[only.sessionName, 1]])),
       sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [] }]]),
     }
@@ -144,6 +155,7 @@ function daysOf(
   const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])
   return {
     shares,
+    shifts,
     knowledge: learnDays(shifts, shares),
     sessions: new Map(
       [...tell].map((session) => {

@@ -16,7 +16,10 @@ export interface CheckedFeed {
   readonly tableUncertainty: number
 }
 
-export interface DriftPoint extends CheckedFeed {
+/** A point of a control chart. */
+export interface ChartPoint {
+  /** ISO 8601, UTC. */
+  readonly at: string
   /** Of the feed against the table, percent, and where it lies, 95 %. */
   readonly percent: number
   readonly interval95: readonly [number, number]
@@ -25,6 +28,8 @@ export interface DriftPoint extends CheckedFeed {
   readonly limitsPercent: readonly [number, number]
   readonly beyond: boolean
 }
+
+export interface DriftPoint extends CheckedFeed, ChartPoint {}
 
 /** Rechecks of the same tables in the order of time; a new table begins anew at zero. */
 export interface DriftSection {
@@ -36,7 +41,7 @@ export interface DriftSection {
  * Weight and limit of the chart: the e-Handbook's usual choices, a weight between 0.2 and 0.3 and limits at three
  * standard deviations (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4).
  */
-const CHART = { weight: 0.3, limit: 3, target: 0 }
+export const DRIFT_CHART = { weight: 0.3, limit: 3, target: 0 }
 
 /**
  * Steps from recheck to recheck from which on they tell of what changes from day to day. Judgement: a standard
@@ -68,7 +73,7 @@ function chartedPoints(checks: readonly CheckedFeed[]): DriftPoint[] {
       ownUncertainty: own[i]!,
       commonUncertainty: check.tableUncertainty,
     })),
-    CHART,
+    DRIFT_CHART,
   )
   return checks.map((check, i) => {
     const { ewma, lower, upper, beyond } = chart[i]!
@@ -84,8 +89,8 @@ function chartedPoints(checks: readonly CheckedFeed[]): DriftPoint[] {
   })
 }
 
-/** What the steps from one recheck to the next show beyond the rechecks' own uncertainties. */
-function dayToDayVariance(checks: readonly CheckedFeed[]): number {
+/** What the steps from one to the next show beyond their own uncertainties; 0 where they are too few to tell. */
+export function dayToDayVariance(checks: readonly Pick<CheckedFeed, 'value' | 'ownUncertainty'>[]): number {
   if (checks.length <= ENOUGH_STEPS) return 0
   const { standardDeviation } = individualsLimits(checks.map((check) => check.value))
   const own = checks.reduce((sum, check) => sum + check.ownUncertainty ** 2, 0) / checks.length

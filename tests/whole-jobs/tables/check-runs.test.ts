@@ -11,6 +11,13 @@ interface Today {
   shiftPercent: { value: number; interval95: [number, number] }
   checkRuns: number
 }
+interface Day {
+  readonly session: string
+  readonly runs: number
+  readonly checkRuns: number
+  readonly differencePercent: { readonly interval95: readonly [number, number] }
+}
+
 interface Lookup {
   feed: { value: number; interval95: [number, number] }
   nextSetting95: [number, number]
@@ -93,4 +100,16 @@ it('a check run teaches its session, changes no table, and any day narrows where
   }
   const agreed = await json<Lookup>('feed', '4', '--session', 'z')
   expect(width(agreed.nextSetting95)).toBeLessThan(0.97 * width(unknown.nextSetting95))
+
+  // The history tells each of them against the table, and sees no drift in them.
+  const { axes } = await json<{ axes: { days: Day[]; warnings: unknown[] }[] }>('history')
+  expect(axes[0]!.days.map((day) => [day.session, day.runs, day.checkRuns])).toEqual(
+    ['a', 'b', 'c'].map((session) => [session, 1, 1]),
+  )
+  const [low, high] = axes[0]!.days[0]!.differencePercent.interval95
+  expect(low).toBeLessThan(0)
+  expect(high).toBeGreaterThan(0)
+  expect(axes[0]!.warnings).toEqual([])
+  const told = (await run('history')).stdout.replaceAll(/\s+/g, ' ')
+  expect(told).toMatch(/session a: [+-][\d.]+ % against the table .* from one check run/)
 })

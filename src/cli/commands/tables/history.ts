@@ -25,6 +25,9 @@ With two rechecks or more a control chart follows: the feed against the table, a
 average of the rechecks (EWMA, weight 0.3) with its limits at three standard deviations. An average beyond them is a
 drift, even where no single recheck found the table moved. A new table starts again at zero.
 
+Below it stand the sessions since the newest table and by how much each fed off it. Days differ; an average beyond what days
+may bring asks for a recheck. The chart shows them as a row of its own.
+
 Examples
   tablepace history
   tablepace history --axis X --chart drift.svg
