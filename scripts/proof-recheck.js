@@ -23,6 +23,7 @@ const campaigns = [
   ['one direction, readout', readout, 1],
   ['one direction, stopwatch', { ...readout, readingRelative: READING.stopwatch }, 0.5],
   ['one direction, readout, every run made that was asked for', { ...readout, stubborn: true }, 0.5],
+  ['one direction, readout, all runs of a look in one travel', { ...readout, oneTravel: true }, 0.5],
   ['both directions, readout', { ...readout, directions: 2 }, 0.4],
   ['one direction, readout, with the dial curve', whole, 0.2],
 ]

@@ -58,6 +58,11 @@ export interface RecheckCampaign {
    * all new runs are made on another. Left out: on the same day.
    */
   readonly dayRelative?: number
+  /**
+   * The runs of each look and direction are made in one travel with the knob turned on the way, so that what changes from
+   * run to run is the same for all of them.
+   */
+  readonly oneTravel?: boolean
   /** Make all runs asked for, also where the program says that they are not worth their while. */
   readonly stubborn?: boolean
 }
@@ -204,15 +209,19 @@ function wholeRecheck(
   const runs: RunEvidence[] = []
   let asked = first
   let moved = false
+  const { mill, campaign } = measured
   for (let look = 1; ; look++) {
-    for (const { dial, runs: count } of asked) {
-      for (const { direction } of measured.tables) {
+    for (const { direction } of measured.tables) {
+      const travel = campaign.oneTravel ? { travel: `${look}/${direction}` } : {}
+      const travelFactor = campaign.oneTravel ? random.normal(0, mill.runScatter) : 0
+      const driven = campaign.oneTravel ? { ...mill, runScatter: 0 } : mill
+      for (const { dial, runs: count } of asked) {
         for (let k = 0; k < count; k++) {
           const id = `now/${runs.length}`
-          const logFactor = logFactorAt(dial) + dayFactor
-          const { readingRelative } = measured.campaign
+          const logFactor = logFactorAt(dial) + dayFactor + travelFactor
+          const { readingRelative } = campaign
           const run = { dial, direction, id, readingRelative, logFactor, offset }
-          runs.push(runOf(measured.mill, random, run))
+          runs.push({ ...runOf(driven, random, run), ...travel })
         }
       }
     }

@@ -49,6 +49,7 @@ export {
   noiseOptions,
   ofMeanSession,
   scatterBefore,
+  withoutTravels,
 } from './scatter/axis-scatter.js'
 export {
   type DialTrend,

@@ -5,8 +5,6 @@ import {
   type FitOptions,
   fitMark,
   type MarkGroup,
-  noisePosterior,
-  ofMeanSession,
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
@@ -16,6 +14,7 @@ import { fastestOf, groupRuns } from './group-runs.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
 import { differenceErrors, meanLogFeed } from './mean-errors.js'
 import { relativeSlopes } from './relative-slopes.js'
+import { runScatter } from './run-scatter.js'
 
 /** Two groups of runs of one axis. */
 export interface ComparedGroups {
@@ -69,22 +68,18 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
       slopeMmPerMin: slopes.get(group.direction)!(group.dial) * group.meanFeedMmPerMin,
     }))
   const [lefts, rights] = [grouped(left), grouped(right)]
-  const posterior = noisePosterior(
-    [left, right].flatMap((runs) => grouped(ofMeanSession(runs, options))),
-    {
-      dialRepeats: options.stepped || options.dialClicks === true,
-    },
-  )
-  if (posterior === null) {
+  const scatter = runScatter([left, right], [], grouped, options)
+  if (scatter === null) {
     throw new DataError(
       'no-repeats',
       'No setting was measured twice in either group, so the scatter is not known.',
       'Set the dial to the same mark again and make another run.',
     )
   }
+  const { posterior } = scatter
   const meanOf = (group: MarkGroup, runs: readonly RunEvidence[]) => {
     const own = sortRuns(runs).filter((run) => run.direction === group.direction && run.dial === group.dial)
-    return meanLogFeed(group, own, slopes.get(group.direction)!(group.dial), posterior)
+    return meanLogFeed(group, own, slopes.get(group.direction)!(group.dial), scatter)
   }
   const compared = lefts.flatMap((a): ComparedMark[] => {
     const b = rights.find((one) => one.dial === a.dial && (acrossDirections || one.direction === a.direction))

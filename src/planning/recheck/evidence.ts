@@ -6,9 +6,6 @@ import {
   fitMark,
   type MarkFit,
   type MarkGroup,
-  type NoisePosterior,
-  noisePosterior,
-  ofMeanSession,
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
@@ -19,6 +16,7 @@ import { fastestOf, groupRuns } from './group-runs.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
 import { differenceErrors, type LogFeedErrors, meanLogFeed, plainErrors } from './mean-errors.js'
 import { relativeSlopes } from './relative-slopes.js'
+import { type RunScatter, runScatter } from './run-scatter.js'
 
 /** A table whose feeds new runs are held against. */
 export interface CheckedTable {
@@ -58,7 +56,7 @@ export interface RecheckedMark extends MarkDifference {
   readonly thenErrors: LogFeedErrors
 }
 
-export interface RecheckedMarks extends Differences {
+export interface RecheckedMarks extends Differences, RunScatter {
   readonly marks: readonly RecheckedMark[]
   /** New runs that cannot be held against a table, one sentence each. */
   readonly notCompared: readonly string[]
@@ -80,18 +78,14 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       return slopeAt === undefined ? group : withSlope(group, slopeAt(group.dial))
     })
   const nowGroups = grouped(runs)
-  const posterior = noisePosterior(
-    [...earlier.flatMap((some) => grouped(ofMeanSession(some, options))), ...nowGroups],
-    {
-      dialRepeats: options.stepped || options.dialClicks === true,
-    },
-  )
-  if (posterior === null) throw noRepeats()
+  const scatter = runScatter(earlier, runs, grouped, options)
+  if (scatter === null) throw noRepeats()
+  const { posterior } = scatter
   const notCompared: string[] = []
   const marks = nowGroups.flatMap((group) => {
     const table = tables.find((one) => one.direction === group.direction)
     const slope = slopeOf.get(group.direction)?.(group.dial) ?? 0
-    const then = table === undefined ? null : feedThen(table, group.dial, slope, fastest, posterior)
+    const then = table === undefined ? null : feedThen(table, group.dial, slope, fastest, scatter)
     if (table === undefined || then === null || group.creeps) {
       notCompared.push(whyNot(group, table))
       return []
@@ -99,7 +93,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
     const ofMark = sortRuns(runs).filter(
       (run) => run.direction === group.direction && run.dial === group.dial,
     )
-    const now = meanLogFeed(group, ofMark, slope, posterior)
+    const now = meanLogFeed(group, ofMark, slope, scatter)
     return [
       {
         dial: group.dial,
@@ -122,7 +116,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       "Record runs at the table's marks, setting the dial again for each.",
     )
   }
-  return { marks, posterior, notCompared }
+  return { marks, ...scatter, notCompared }
 }
 
 function withSlope(group: MarkGroup, relativeSlope: number): MarkGroup {
@@ -135,9 +129,9 @@ export function errorsThen(
   dial: number,
   slope: number,
   fastest: number,
-  posterior: NoisePosterior,
+  scatter: RunScatter,
 ): LogFeedErrors | null {
-  return feedThen(table, dial, slope, fastest, posterior)?.errors ?? null
+  return feedThen(table, dial, slope, fastest, scatter)?.errors ?? null
 }
 
 function feedThen(
@@ -145,12 +139,12 @@ function feedThen(
   dial: number,
   slope: number,
   fastest: number,
-  posterior: NoisePosterior,
+  scatter: RunScatter,
 ): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
   const common = table.commonAt(dial)
   const withCommon = (errors: LogFeedErrors) => ({
     ...errors,
-    common: table.dayErrors === undefined ? common : new Map([...common, ...table.dayErrors]),
+    common: new Map([...common, ...(table.dayErrors ?? [])]),
   })
   const mark = table.marks.find((one) => one.dial === dial)
   const ofTable = sortRuns(table.runs)
@@ -158,7 +152,7 @@ function feedThen(
   if (mark !== undefined && group !== undefined) {
     if (group.creeps || !(mark.feedMmPerMin > 0)) return null
     const ofMark = ofTable.filter((run) => run.dial === dial)
-    const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, posterior)
+    const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, scatter)
     return { feed: estimateOf(mark), errors: withCommon(errors) }
   }
   const point = mark ?? (table.curve.length === 0 ? null : pointAt(table.curve, dial))

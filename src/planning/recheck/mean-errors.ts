@@ -1,10 +1,5 @@
-import {
-  fitMark,
-  type MarkGroup,
-  type NoisePoint,
-  type NoisePosterior,
-  type RunEvidence,
-} from '../../regression/index.js'
+import { fitMark, type MarkGroup, type NoisePoint, type RunEvidence } from '../../regression/index.js'
+import type { RunScatter } from './run-scatter.js'
 
 /**
  * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
@@ -12,12 +7,9 @@ import {
  * (`runShare` + Σ`travels`²)·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
  */
 export interface LogFeedErrors {
-  /** Sum of the squares of what each run counts for that was a travel of its own. */
+  /** Sum of the squares of what each run counts for. */
   readonly runShare: number
-  /**
-   * By travel through several settings: what its runs count for together. They share what changes from run to run, since
-   * the feed was engaged once for all of them.
-   */
+  /** By travel through several settings: what its runs count for together, times how travels scatter against runs. */
   readonly travels: ReadonlyMap<string, number>
   /** By setting of the dial: what it counts for times the relative slope of the curve, per dial unit. */
   readonly settings: ReadonlyMap<string, number>
@@ -48,23 +40,19 @@ export function meanLogFeed(
   group: MarkGroup,
   runs: readonly RunEvidence[],
   relativeSlope: number,
-  posterior: NoisePosterior,
+  { posterior, travelsPerRun }: RunScatter,
 ): { readonly logFeed: number; readonly errors: LogFeedErrors } {
   const { feedMmPerMin, runWeights: weights } = fitMark(group, posterior)
   const settings = new Map<string, number>()
   const travels = new Map<string, number>()
   for (const [k, run] of runs.entries()) {
-    const key = run.setting ?? run.runId
-    settings.set(key, (settings.get(key) ?? 0) + weights[k]! * relativeSlope)
-    if (run.travel !== undefined) travels.set(run.travel, (travels.get(run.travel) ?? 0) + weights[k]!)
+    addTo(settings, run.setting ?? run.runId, weights[k]! * relativeSlope)
+    if (run.travel !== undefined) addTo(travels, run.travel, weights[k]! * travelsPerRun)
   }
   return {
     logFeed: Math.log(feedMmPerMin),
     errors: {
-      runShare: weights.reduce(
-        (sum, weight, k) => sum + (runs[k]!.travel === undefined ? weight ** 2 : 0),
-        0,
-      ),
+      runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
       travels,
       settings,
       ownVariance: weights.reduce(
@@ -74,6 +62,10 @@ export function meanLogFeed(
       common: NONE_SHARED,
     },
   }
+}
+
+function addTo(sums: Map<string, number>, key: string, value: number): void {
+  sums.set(key, (sums.get(key) ?? 0) + value)
 }
 
 /** Errors of the difference of two log feeds made from different runs. */

@@ -1,17 +1,12 @@
 import { mixtureHalfWidth, mixtureStandardDeviation, seedFrom } from '../../numbers/index.js'
-import {
-  type FitOptions,
-  type NoisePosterior,
-  noisePosterior,
-  ofMeanSession,
-  type RunEvidence,
-} from '../../regression/index.js'
+import type { FitOptions, RunEvidence } from '../../regression/index.js'
 import { levelOf } from './decision.js'
 import { type CheckedTable, errorsThen } from './evidence.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import { errorVariance, type LogFeedErrors, plainErrors } from './mean-errors.js'
 import { type NextPlan, type PlannedMark, planNext } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
+import { type RunScatter, runScatter } from './run-scatter.js'
 
 /**
  * Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. Judgement: two cannot
@@ -58,12 +53,11 @@ export function planRecheck(
   options: FitOptions,
 ): NextPlan | null {
   const fastest = fastestOf(...earlier)
-  const groups = earlier.flatMap((some) => groupRuns(ofMeanSession(some, options), fastest))
-  const posterior = noisePosterior(groups, { dialRepeats: options.stepped || options.dialClicks === true })
+  const scatter = runScatter(earlier, [], (some) => groupRuns(some, fastest), options)
   const first = tables[0]
-  if (posterior === null || first === undefined) return null
+  if (scatter === null || first === undefined) return null
   const candidates = first.marks.flatMap(({ dial }) => {
-    const found = candidateAt(tables, dial, fastest, posterior, withinPercent)
+    const found = candidateAt(tables, dial, fastest, scatter, withinPercent)
     return found === null ? [] : [found]
   })
   const chosen = choose(candidates)
@@ -71,7 +65,7 @@ export function planRecheck(
   const seed = seedFrom(`${withinPercent};${chosen.map(({ dial }) => dial).join(',')}`)
   return planNext(
     chosen.flatMap(({ marks }) => marks),
-    posterior,
+    scatter.posterior,
     withinPercent,
     0,
     seed,
@@ -109,19 +103,19 @@ function candidateAt(
   tables: readonly CheckedTable[],
   dial: number,
   fastest: number,
-  posterior: NoisePosterior,
+  scatter: RunScatter,
   withinPercent: number,
 ): Candidate | null {
   const slopes = tables.map((table) => relativeSlopes(table.marks)(dial))
   const marks = tables.flatMap((table, t): PlannedMark[] => {
-    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, posterior)
+    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, scatter)
     if (thenErrors === null) return []
     const nowErrors = errorsOfOneRun(slopes[t]!)
     return [{ dial, relativeSlope: slopes[t]!, difference: 0, thenErrors, nowErrors, runs: 0 }]
   })
   if (marks.length < tables.length) return null
   const parts = (mark: PlannedMark, runs: number) =>
-    posterior.points.map((point) => ({
+    scatter.posterior.points.map((point) => ({
       weight: point.weight,
       standardDeviation: Math.sqrt(
         errorVariance(mark.thenErrors, point) + errorVariance(mark.nowErrors, point) / runs,

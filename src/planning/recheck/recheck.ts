@@ -60,7 +60,7 @@ export function recheck(
     rechecked: marks,
     range: checkedRange(marks),
     cause,
-    tellsApart: isMoved && cause ? markToTellApart(evidence.tables, posterior, fastest, cause) : null,
+    tellsApart: isMoved && cause ? markToTellApart(evidence.tables, compared, fastest, cause) : null,
     next: decision.verdict === 'undecided' ? planNext(marks, posterior, withinPercent, look, seed) : null,
     notCompared,
     chartPoint: chartPoint(compared),

@@ -1,10 +1,11 @@
-import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
+import type { NoisePoint } from '../../regression/index.js'
 import type { CauseFound } from './cause.js'
 import { type CheckedTable, errorsThen } from './evidence.js'
 import { logFeedAlong } from './log-feed.js'
 import { errorVariance } from './mean-errors.js'
 import type { NextRuns } from './plan-next.js'
 import { relativeSlopes } from './relative-slopes.js'
+import type { RunScatter } from './run-scatter.js'
 
 /** Runs asked for at the mark that tells two causes apart. Judgement, as `FIRST_RUNS` at least. */
 const RUNS = 2
@@ -27,7 +28,7 @@ const POSSIBLE = 0.1
  */
 export function markToTellApart(
   tables: readonly CheckedTable[],
-  posterior: NoisePosterior,
+  scatter: RunScatter,
   fastest: number,
   { cause, probability, logScale, offset }: CauseFound,
 ): NextRuns | null {
@@ -37,7 +38,7 @@ export function markToTellApart(
     const slopeAt = relativeSlopes(table.marks)
     return table.marks.flatMap(({ dial }) => {
       const slope = slopeAt(dial)
-      const errors = errorsThen(table, dial, slope, fastest, posterior)
+      const errors = errorsThen(table, dial, slope, fastest, scatter)
       if (errors === null) return []
       const turned =
         table.curve.length < 2
@@ -45,7 +46,7 @@ export function markToTellApart(
           : logFeedAlong(table.curve, dial + offset.value) - logFeedAlong(table.curve, dial)
       const ofNewRuns = (point: NoisePoint) =>
         (point.runRelative ** 2 + (slope * point.dialReset) ** 2) / RUNS
-      const variance = posterior.points.reduce(
+      const variance = scatter.posterior.points.reduce(
         (sum, point) => sum + point.weight * (errorVariance(errors, point) + ofNewRuns(point)),
         0,
       )

@@ -17,6 +17,7 @@ function rechecked(
       return { dial: i + 1, direction: 1, difference, errors, nowErrors, thenErrors, ...feeds }
     }),
     posterior: { points: [{ runRelative: 0, dialReset: 0, weight: 1 }], degreesOfFreedom: 4 },
+    travelsPerRun: 1,
     notCompared: [],
   }
 }

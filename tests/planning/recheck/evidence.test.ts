@@ -51,8 +51,9 @@ describe('recheckedMarks(evidence)', () => {
   })
 })
 
-describe('errorsThen(table, dial, slope, fastest, posterior)', () => {
-  const errors = (one: typeof table, dial: number) => errorsThen(one, dial, 0.2, 500, POSTERIOR)
+describe('errorsThen(table, dial, slope, fastest, scatter)', () => {
+  const errors = (one: typeof table, dial: number) =>
+    errorsThen(one, dial, 0.2, 500, { posterior: POSTERIOR, travelsPerRun: 1 })
 
   it('is that of the mean of its runs at a mark: a third of a run, each setting counted by a third of the slope', () => {
     const { runShare, settings } = errors(table, 5)!

@@ -70,7 +70,7 @@ describe('differenceErrors(now, then)', () => {
   })
 })
 
-describe('meanLogFeed(group, runs, relativeSlope, posterior)', () => {
+describe('meanLogFeed(group, runs, relativeSlope, scatter)', () => {
   it('weighs like runs alike and counts a setting by the runs made at it', () => {
     const runs = runsAt([[5, [100, 102, 104, 106]]]).map((run, k) => ({
       ...run,
@@ -78,7 +78,7 @@ describe('meanLogFeed(group, runs, relativeSlope, posterior)', () => {
     }))
     const [group] = groupByMark(runs, 1000)
     const posterior = { points: [{ runRelative: 0.02, dialReset: 0, weight: 1 }], degreesOfFreedom: 3 }
-    const { logFeed, errors } = meanLogFeed(group!, runs, 0.4, posterior)
+    const { logFeed, errors } = meanLogFeed(group!, runs, 0.4, { posterior, travelsPerRun: 1 })
     expect(logFeed).toBeCloseTo((Math.log(100) + Math.log(102) + Math.log(104) + Math.log(106)) / 4, 5)
     expect(errors.runShare).toBeCloseTo(1 / 4, 6)
     expect([...errors.settings.keys()]).toEqual(['first', 'own 2', 'own 3'])
@@ -90,7 +90,7 @@ describe('meanLogFeed(group, runs, relativeSlope, posterior)', () => {
     expect(errors.travels.size).toBe(0)
   })
 
-  it('counts a travel by all of its runs, which share one run-to-run scatter', () => {
+  it('counts a travel by all of its runs, which share what it has in common', () => {
     const runs = runsAt([[5, [100, 102, 104, 106]]]).map((run, k) => ({
       ...run,
       setting: `own ${k}`,
@@ -98,9 +98,9 @@ describe('meanLogFeed(group, runs, relativeSlope, posterior)', () => {
     }))
     const [group] = groupByMark(runs, 1000)
     const posterior = { points: [{ runRelative: 0.02, dialReset: 0, weight: 1 }], degreesOfFreedom: 3 }
-    const { errors } = meanLogFeed(group!, runs, 0.4, posterior)
+    const { errors } = meanLogFeed(group!, runs, 0.4, { posterior, travelsPerRun: 2 })
     expect([...errors.travels.keys()]).toEqual(['up'])
-    expect(errors.travels.get('up')).toBeCloseTo(3 / 4, 6)
-    expect(errors.runShare).toBeCloseTo(1 / 16, 6)
+    expect(errors.travels.get('up')).toBeCloseTo((2 * 3) / 4, 6)
+    expect(errors.runShare).toBeCloseTo(1 / 4, 6)
   })
 })
