@@ -1,4 +1,5 @@
 import { CutNotes } from './cut-notes.js'
+import { changedSchema } from './file/changed-schema.js'
 import type { Patience } from './file/connection.js'
 import { type CopyOptions, copyDatabase } from './file/copy-database.js'
 import type { IntegrityReport } from './file/integrity.js'
@@ -128,6 +129,7 @@ function openFile(path: string, options: OpenOptions) {
   const open = options.mode === 'write' ? openForWriting : openForReading
   const { connection, close } = open(path, options.busyTimeoutMs ?? BUSY_TIMEOUT_MS)
   connection.patience = options.patience ?? null
+  connection.changedSchema = changedSchema
   const machines = new Machines(connection)
   const tables = new Tables(connection)
   const recordings = new Recordings(connection)

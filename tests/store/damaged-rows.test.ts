@@ -4,6 +4,7 @@ import Database from 'better-sqlite3'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { StoreError } from '../../src/errors/index.js'
 import { openStore, type Store } from '../../src/store/index.js'
+import { editBehind } from './edit-behind.js'
 import { fillGoldenStore } from './golden-store.js'
 import { temporaryFolder } from './store-samples.js'
 
@@ -17,12 +18,7 @@ function editedStore(sql: string, from?: string): Store {
     store.close()
   }
   const other = new Database(path)
-  const guards = "type = 'trigger' AND (name LIKE '%\\_no\\_%' ESCAPE '\\' OR name LIKE '%stays')"
-  const triggers = other.prepare(`SELECT name FROM sqlite_schema WHERE ${guards}`).pluck().all()
-  for (const name of triggers) other.exec(`DROP TRIGGER ${String(name)}`)
-  other.pragma('foreign_keys = OFF')
-  other.pragma('ignore_check_constraints = ON')
-  other.exec(sql)
+  editBehind(other, sql)
   other.close()
   const store = openStore(path, { mode: 'write' })
   onTestFinished(() => store.close())

@@ -16,6 +16,7 @@ import { refuseOldSqlite } from '../../src/store/file/identify.js'
 import { openForWriting } from '../../src/store/file/open-database.js'
 import { defaultStorePath, openStore } from '../../src/store/index.js'
 import { Recordings } from '../../src/store/recordings.js'
+import { editBehind } from './edit-behind.js'
 import { asOtherUser } from './other-user.js'
 import { addAxis, fittedAxis, JUDGEMENT, NOW, newRecording, temporaryFolder } from './store-samples.js'
 
@@ -314,9 +315,11 @@ describe('integrityCheck', () => {
   it('finds a changed digit in a table and a raw line that was cut', () => {
     const path = storeFile()
     const other = new Database(path)
-    other.exec('DROP TRIGGER table_version_no_update; DROP TRIGGER recording_piece_no_update')
-    other.exec(`UPDATE table_version SET marks = replace(marks, '181.25', '191.25') WHERE direction = 1`)
-    other.exec('UPDATE recording_piece SET lines = substr(lines, 1, length(lines) - 3)')
+    editBehind(
+      other,
+      `UPDATE table_version SET marks = replace(marks, '181.25', '191.25') WHERE direction = 1;
+       UPDATE recording_piece SET lines = substr(lines, 1, length(lines) - 3)`,
+    )
     other.close()
     const store = openStore(path, { mode: 'read' })
     const { sound, problems } = store.integrityCheck()

@@ -26,6 +26,10 @@ export function checkStore(path: string): Finding[] {
     )
     const found = [...leftOut(store), ...damage]
     return found.length > 0 ? found : [ok(`The store ${path} is sound.`), ...unfinished(store)]
+  } catch (error) {
+    // What the check itself did not meet.
+    if (!(error instanceof TablepaceError)) throw error
+    return [bad(error.message, error.said.hint)]
   } finally {
     store.close()
   }

@@ -37,8 +37,12 @@ export function runScatter(
   const options = { stepped, ...(dialClicks ? { dialClicks } : {}) }
   const noise = noiseOptions(options)
   const before = earlier.map((runs) => withoutTravels(ofMeanSession(runs, options), noise))
-  const groups = [...before, withoutTravels(now, noise)].flatMap(({ runs }) => grouped(runs))
-  const posterior = noisePosterior(groups, noise)
+  const groups = before.flatMap(({ runs }) => grouped(runs))
+  // New runs of one travel agree better than runs do: they tell the scatter only where nothing else does.
+  const apart = now.filter((run) => run.travel === undefined)
+  const posterior =
+    noisePosterior([...groups, ...grouped(apart)], noise) ??
+    noisePosterior([...groups, ...grouped(now)], noise)
   if (posterior === null) return null
   const shown = before.flatMap(({ aheadVariance }) => aheadVariance ?? [])
   if (shown.length === 0) return { posterior, travelsPerRun: 1 }

@@ -24,6 +24,8 @@ export class Connection {
   patience: Patience | null = null
   /** What was left out when the store was opened, in a sentence; null where nothing was. */
   leftOut: string | null = null
+  /** Tables that the file describes in other words than the program; asked where SQLite refuses a row of ours. */
+  changedSchema: (connection: Connection) => readonly string[] = () => []
   readonly #statements: Statements
   /** Tables whose pages and indexes were found in order since the store was opened. */
   readonly #inOrder = new Set<string>()
@@ -186,10 +188,12 @@ export class Connection {
     try {
       return work()
     } catch (error) {
-      // A row that our own rules refuse is a fault of the program, unless damaged pages made it break them.
+      // A row that our own rules refuse is a fault of the program, unless damage to pages or rules made it break them.
       if (isRefusal(error)) {
-        const [first] = this.pageProblems(null, 1)
-        if (first !== undefined) throw storeDamaged(this.path, `SQLite finds "${first}"`, error)
+        const [page] = this.pageProblems(null, 1)
+        if (page !== undefined) throw storeDamaged(this.path, `SQLite finds "${page}"`, error)
+        const [part] = this.changedSchema(this)
+        if (part !== undefined) throw storeDamaged(this.path, `its description of ${part} was changed`, error)
       }
       throw asStoreError(error, this.path)
     }

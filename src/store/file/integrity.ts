@@ -3,6 +3,7 @@ import { directionSign } from '../../units/index.js'
 import { recordingPieces, storedLines } from '../recording-lines.js'
 import { tableHash } from '../tables/table-hash.js'
 import type { Tables } from '../tables/tables.js'
+import { changedSchema } from './changed-schema.js'
 import { CHECKSUM } from './checksum.js'
 import type { Connection } from './connection.js'
 import { refuseMissing } from './tallies.js'
@@ -14,12 +15,15 @@ export interface IntegrityReport {
 }
 
 /**
- * Checks the pages, the links between rows, the checksum of every row, that no row is missing, the hash of every table
+ * Checks the pages, what the file says of its tables, the links between rows, the checksum of every row, that no row is missing, the hash of every table
  * version and that every raw line can be read. What is damaged is named, and the check goes on.
  */
 export function checkIntegrity(connection: Connection, tables: Tables): IntegrityReport {
   const problems = [
     ...attempt(() => connection.pageProblems(null).map((line) => `SQLite finds: ${line}.`)),
+    ...attempt(() =>
+      changedSchema(connection).map((name) => `The store's description of ${name} was changed.`),
+    ),
     ...attempt(() => linkProblems(connection)),
     ...missingTables(connection),
     ...attempt(() => rowProblems(connection)),

@@ -32,7 +32,8 @@ export function migrate(connection: Connection, migrations: readonly Migration[]
   if (before !== null) refuseUnsound(connection, { version: migrations.length, linksBefore, before })
 }
 
-function userVersion(connection: Connection): number {
+/** How many of the steps were made. @throws StoreError as the connection does */
+export function userVersion(connection: Connection): number {
   return Number(connection.guard(() => connection.database.pragma('user_version', { simple: true })))
 }
 

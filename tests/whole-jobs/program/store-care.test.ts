@@ -6,6 +6,7 @@ import { madeOnce } from '../../harness/made-once.js'
 import { programOn } from '../../harness/program.js'
 import { recordRun } from '../../harness/simulated-recordings.js'
 import { unbroken } from '../../harness/unbroken.js'
+import { editBehind } from '../../store/edit-behind.js'
 
 const made = madeOnce(async (folder) => {
   const tablepace = programOn(join(folder, 'store.db'))
@@ -40,8 +41,7 @@ describe('tablepace doctor', () => {
     await tablepace.json('traverse', ...runs.flatMap((run) => ['--from', run.argument]))
     await tablepace.json('fit')
     const database = new Database(store)
-    database.exec('DROP TRIGGER table_version_no_update')
-    database.prepare('UPDATE table_version SET marks = replace(marks, \'"runs":1\', \'"runs":2\')').run()
+    editBehind(database, `UPDATE table_version SET marks = replace(marks, '"runs":1', '"runs":2')`)
     database.close()
     const { exitCode, stdout } = await tablepace.run('doctor')
     expect(exitCode).toBe(5)
