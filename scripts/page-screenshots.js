@@ -121,7 +121,9 @@ async function stopwatch(url) {
 
 async function plan(url) {
   const page = await open(url, PHONE, 'dark', 'plan')
-  await page.getByRole('radio', { name: /by stopwatch/ }).check()
+  await page.getByRole('radio', { name: 'stopwatch', exact: true }).check()
+  await page.getByText('Change how').tap()
+  await page.getByRole('radio', { name: /by stopwatch, up/ }).check()
   await page.getByRole('button', { name: 'Begin' }).tap()
   await page.getByRole('button', { name: 'All clear' }).tap()
   await page.getByText('0 of 60 runs').waitFor()

@@ -98,6 +98,8 @@ export interface PageMachine extends Machine {
 export interface StartAnswer {
   readonly version: string
   readonly machines: readonly PageMachine[]
+  /** The axis that is shown first, so that it needs no question of its own; null where there is none. */
+  readonly shown: { readonly axisId: number; readonly answer: AxisAnswer } | null
   readonly cautions: readonly string[]
   /** Those whose own timing error was measured, by name. */
   readonly people: readonly string[]

@@ -5,7 +5,7 @@ import { rawRequest } from '../harness/raw-request.js'
 
 describe('what the page loads', () => {
   it('comes from the program alone and is at most 120 kB over the wire', async () => {
-    const { served, axisId } = await servedStore([1])
+    const { served } = await servedStore([1])
     const { body } = await rawRequest(served.url)
     const named = [...body.matchAll(/(?:href|src)="([^"]+)"/g)].map((match) => match[1]!)
     expect(named.length).toBeGreaterThan(2)
@@ -15,7 +15,7 @@ describe('what the page loads', () => {
       named.push(...[...code.matchAll(/\bfrom\s*"\.(\/[^"]+)"/g)].map((match) => match[1]!))
     }
     let bytes = 0
-    const asked = ['/api/start', `/api/axis?id=${axisId}`]
+    const asked = ['/api/start']
     for (const path of ['/', ...named, ...asked]) {
       expect(path).toMatch(/^\//)
       const { headers, status } = await rawRequest(served.url, {

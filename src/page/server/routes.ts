@@ -8,7 +8,7 @@ import {
   SWEEP_CALIBRATION,
 } from '../../jobs/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../planning/procedures/index.js'
-import type { Axis, Store } from '../../store/index.js'
+import type { Axis } from '../../store/index.js'
 import type { AxisAnswer, StartAnswer } from '../api.js'
 import {
   armRequest,
@@ -48,7 +48,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   const changed = (axisId: number): void => desk.send({ kind: 'changed', axisId })
   return new Map<string, Handler>([
     ...machinePlaceRoutes(desk),
-    ['GET /api/start', () => start(store)],
+    ['GET /api/start', async (_, query) => lean(await start(desk, Number(query.get('axis'))))],
     ['GET /api/axis', async (_, query) => lean(await axisAnswer(desk, axisOf(store, query)))],
     ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query.get('within'))],
     ['GET /api/card', (_, query) => cardAnswer(store, axisOf(store, query), query.get('unit'))],
@@ -140,10 +140,16 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
   ])
 }
 
-function start(store: Store): StartAnswer {
+/** @param wanted the axis that was shown last; the first there is where it is gone */
+async function start(desk: Desk, wanted: number): Promise<StartAnswer> {
+  const { store } = desk
+  const machines = store.machines.list().map((machine) => ({ ...machine, axes: store.axes.list(machine.id) }))
+  const axes = machines.flatMap((machine) => machine.axes)
+  const axis = axes.find(({ id }) => id === wanted) ?? axes[0]
   return {
     version: packageJson.version,
-    machines: store.machines.list().map((machine) => ({ ...machine, axes: store.axes.list(machine.id) })),
+    machines,
+    shown: axis === undefined ? null : { axisId: axis.id, answer: await axisAnswer(desk, axis) },
     cautions: cautionsFor('beforeTraverse').cautions,
     people: store.practices.latestOfAll().map(({ person }) => person),
     procedures: builtInProcedureNames().map((name) => {

@@ -70,14 +70,14 @@ export function useLoading(): Loading {
   const [letIn, setLetIn] = useState(true)
   const [unreachable, setUnreachable] = useState(false)
   const [broken, setBroken] = useState<string | null>(null)
-  /** How often the start was loaded: the axis is asked for once each time. */
-  const [loads, setLoads] = useState(0)
   const track = useMemo(() => new LiveTrack(), [])
 
   const found = useMemo(() => (start === null ? null : findAxis(start, axisId)), [start, axisId])
   const shownId = found?.axis.id ?? null
   const shownRef = useRef(shownId)
   shownRef.current = shownId
+  const wantedRef = useRef(axisId)
+  wantedRef.current = axisId
 
   /** How often the axis was asked for, and which of these answers is shown. */
   const asked = useRef(0)
@@ -101,13 +101,19 @@ export function useLoading(): Loading {
     }
   }, [])
 
-  /** Asks for everything anew; the axis follows what the start says. */
+  /** Asks for everything anew; what is known of the axis that is shown comes with it. */
   const load = useCallback(async () => {
+    asked.current += 1
+    const turn = asked.current
     try {
-      const answer = await ask<StartAnswer>('start')
-      setStart(answer)
-      setLoads((count) => count + 1)
+      const { shown, ...answer } = await ask<StartAnswer>(`start?axis=${wantedRef.current ?? ''}`)
+      setStart({ ...answer, shown: null })
+      if (shown !== null && turn > shownTurn.current) {
+        shownTurn.current = turn
+        setData(shown)
+      }
       setUnreachable(false)
+      setBroken(null)
     } catch (error) {
       if (error instanceof Refused && error.status === 401) setLetIn(false)
       else if (error instanceof Refused) setBroken(`${error.message} ${error.hint}`)
@@ -149,8 +155,8 @@ export function useLoading(): Loading {
   }, [load])
 
   useEffect(() => {
-    if (shownId !== null) void refresh().catch(() => {})
-  }, [shownId, loads, refresh])
+    if (shownId !== null && data?.axisId !== shownId) void refresh().catch(() => {})
+  }, [shownId, data?.axisId, refresh])
   useEffect(() => setTake(null), [shownId])
 
   // A page that was in keeps what is on it: a timing may be under way.

@@ -1,0 +1,69 @@
+// Measures how long the page takes to its first view: the built program on the demo's store, in a real Chromium that
+// keeps nothing from one visit to the next. Run it at a quiet moment:
+//   npm run build && node scripts/first-view.js
+import { spawn, spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { chromium } from 'playwright-core'
+
+const PROGRAM = fileURLToPath(new URL('../dist/tablepace.js', import.meta.url))
+const VISITS = 15
+/** What is to be read in the first view: the answer, not its frame. */
+const ANSWER = '.answer .strong'
+
+const folder = mkdtempSync(join(tmpdir(), 'tablepace-first-view-'))
+const store = join(folder, 'store.db')
+spawnSync(process.execPath, [PROGRAM, 'demo', '--store', store], { stdio: 'ignore' })
+const serving = spawn(process.execPath, [PROGRAM, '--store', store, 'serve', '--json', '--port', '0'])
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+  args: ['--no-sandbox'],
+})
+try {
+  const { url } = JSON.parse(String(await new Promise((told) => serving.stdout.once('data', told))))
+  const visits = []
+  for (let visit = 0; visit < VISITS; visit++) visits.push(await visited(url))
+  for (const name of Object.keys(visits[0])) {
+    const sorted = visits.map((one) => one[name]).sort((a, b) => a - b)
+    const [least, median, most] = [sorted[0], sorted[Math.floor(VISITS / 2)], sorted[VISITS - 1]]
+    console.log(`${name.padEnd(30)} ${median} ms (${least} to ${most})`)
+  }
+} finally {
+  await browser.close()
+  serving.kill('SIGINT')
+  rmSync(folder, { recursive: true, force: true })
+}
+
+/** One visit by a browser that was never here; times are ms since the address was entered. */
+async function visited(url) {
+  const context = await browser.newContext()
+  const page = await context.newPage()
+  await page.addInitScript((answer) => {
+    const look = () => {
+      if (document.querySelector(answer) === null) requestAnimationFrame(look)
+      // Drawn with the frame after the one that finds it.
+      else
+        requestAnimationFrame(() => {
+          globalThis.shownMs = performance.now()
+        })
+    }
+    requestAnimationFrame(look)
+  }, ANSWER)
+  await page.goto(url)
+  await page.locator(ANSWER).waitFor()
+  const times = await page.evaluate(async () => {
+    while (globalThis.shownMs === undefined) await new Promise((drawn) => requestAnimationFrame(drawn))
+    const got = (path) => performance.getEntriesByType('resource').find((one) => one.name.includes(path))
+    const ended = (path) => Math.round(got(path)?.responseEnd ?? Number.NaN)
+    return {
+      'script is here': ended('/page.js'),
+      'machines, tables, runs are here': ended('/api/start'),
+
+      'first view is drawn': Math.round(globalThis.shownMs),
+    }
+  })
+  await context.close()
+  return times
+}
