@@ -12,7 +12,7 @@ import { checkListedPort } from '../measure/readout-choices.js'
 /** Ports and what can be done with them, and learning a readout. */
 export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Route[] {
   return [
-    ['GET /api/readouts', () => readouts(readoutPorts)],
+    ['GET /api/readouts', () => readouts(readoutPorts, live.port)],
     ['GET /api/learning', () => learning.state],
     taking('readout/learn', learnRequest, async ({ port, baudRate, framing }) => {
       await checkListedPort({ port }, readoutPorts)
@@ -52,7 +52,8 @@ function positive(value: number, what: string): number {
   throw new UsageError('bad-length', `${what}: it must be above zero.`, 'Write it like 0.1in or 5mm.')
 }
 
-async function readouts(named: readonly string[]): Promise<ReadoutsAnswer> {
+/** @param connected the port that the page itself follows: that it is in use is no trouble */
+async function readouts(named: readonly string[], connected: string | null): Promise<ReadoutsAnswer> {
   const found = await listPorts()
   const all = [
     ...found.map(({ path, stablePath, description }) => ({ path, stablePath, description })),
@@ -65,7 +66,9 @@ async function readouts(named: readonly string[]): Promise<ReadoutsAnswer> {
       all.map(async ({ path, stablePath, description }) => ({
         path: stablePath ?? path,
         description,
-        ...(await portAccess(path)),
+        ...(connected !== null && (connected === path || connected === stablePath)
+          ? { access: 'connected', advice: null }
+          : await portAccess(path)),
       })),
     ),
     ownProfiles: (await listUserProfiles().catch(() => [])).map(({ name }) => name),

@@ -52,6 +52,11 @@ export class LiveDesk {
     return this.#state.status !== 'closed'
   }
 
+  /** The port of the readout that is open; null where none is. */
+  get port(): string | null {
+    return this.#state.port
+  }
+
   /** Whether the readout that is open follows this axis. */
   follows(axisId: number): boolean {
     return this.#state.status !== 'closed' && this.#state.axisId === axisId

@@ -5,6 +5,7 @@ import { Learn } from './learn.js'
 import { Watch } from './watch.js'
 
 const ACCESS: Readonly<Record<string, string>> = {
+  connected: 'connected: this page follows it',
   free: 'may be used',
   busy: 'in use',
   denied: 'may not be opened',
