@@ -1,9 +1,9 @@
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { hasBrowser, openBrowser, servedStore } from '../harness/browser.js'
+import { sendingReadout } from '../harness/live/sending-readout.js'
 import { expectInOrder, openView } from '../harness/page-state.js'
 import { PageUser } from '../harness/page-user.js'
 import { temporaryFolder } from '../harness/program.js'
-import { sendingReadout } from '../harness/sending-readout.js'
 
 describe.skipIf(!hasBrowser)('a readout nobody knows yet, on a phone', () => {
   it('is learned by a move, connected as it was learned, and shown with what it sends', async () => {
