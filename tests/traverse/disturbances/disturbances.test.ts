@@ -32,7 +32,10 @@ describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, pe
   it('tells a table that stopped from one that was held back, with place and share', () => {
     const stopped = disturbance((t) => (within(t, 14, 16) ? 0 : 1))!
     expect(stopped.code).toBe('stopped-midway')
-    expect(stopped.message).toMatch(/^The table almost stopped .*\(\d+ % of the feed\)\.$/)
+    expect(stopped.message).toMatch(/^The table almost stopped .*\(0 % of the feed\)\.$/)
+    // Nor less than nothing where it was pushed back.
+    const back = disturbance((t) => (within(t, 14, 16) ? -0.05 : 1))!
+    expect(back.message).toMatch(/\(0 % of the feed\)/)
     const held = disturbance((t) => (within(t, 14, 16) ? 0.7 : 1))!
     expect(held).toMatchObject({ code: 'slipped', message: expect.stringMatching(/at 7\d % of the feed/) })
   })

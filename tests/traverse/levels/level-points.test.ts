@@ -45,6 +45,15 @@ describe('weights(timeS, positionMm, floorMm)', () => {
     expect(1 / weight!).toBeCloseTo(0.02 ** 2 + (5 * 0.016) ** 2 / 12, 9)
   })
 
+  it('look at 21 points at once: as many as eleven of them tell, ten do not', () => {
+    // A bend stands at a loud point and beside it: a zigzag of n points bends n + 2 of them.
+    const at50 = (points: number) => {
+      const loud = timeS.map((_, i) => (i >= 45 && i < 45 + points ? 20 * rounding(i) : 0))
+      return weights(timeS, loud, 0.001)[50]!
+    }
+    expect(at50(8) / at50(9)).toBeGreaterThan(10)
+  })
+
   it('fall where neighbours scatter, and only there', () => {
     const loud = timeS.map((_, i) => (i >= 60 ? 20 * rounding(i) : 0))
     const found = weights(timeS, loud, 0.001)
