@@ -75,6 +75,7 @@ export interface Told extends MachineTold {
   readonly 'live/arm': Telling<ArmRequest, void>
   readonly 'live/disarm': Telling<EmptyRequest, void>
   readonly 'live/disconnect': Telling<EmptyRequest, void>
+  readonly 'live/end-travels': Telling<EmptyRequest, void>
   readonly stopwatch: Telling<StopwatchRequest, TakeAnswer>
   readonly film: Telling<FilmRequest, TakeAnswer>
   readonly 'film/read': Telling<FilmReadRequest, TakeAnswer>

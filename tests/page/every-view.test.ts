@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import { expectInOrder, openView } from '../harness/page-state.js'
+import { expectAboveTheFold, expectInOrder, openView } from '../harness/page-state.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
 /** Every view of the page, with what is on it when it is complete. */
@@ -32,6 +32,17 @@ const VIEWS: Readonly<Record<string, string | RegExp>> = {
   'machine/phone': /phone/i,
 }
 
+/** The one button of each view that measures: on a phone it is to be seen without scrolling. */
+const ONE_BUTTON: Readonly<Record<string, string | RegExp>> = {
+  measure: 'Begin',
+  'measure/record': 'Connect',
+  'measure/stopwatch': /^Start/,
+  'measure/sweep': 'Connect',
+  'measure/alone': /^Start/,
+  check: 'Plan the runs',
+  'check/today': 'Connect',
+}
+
 describe.skipIf(!hasBrowser)('every view of the page', () => {
   it('is in the list that this test walks through', () => {
     const client = 'src/page/client'
@@ -58,6 +69,9 @@ describe.skipIf(!hasBrowser)('every view of the page', () => {
         }
         await page.locator('main').getByText(complete).first().waitFor()
         await expectInOrder(page, view)
+        const name = ONE_BUTTON[view]
+        if (name === undefined || device !== PHONE) continue
+        await expectAboveTheFold(page, page.getByRole('button', { name }).first())
       }
     })
   }

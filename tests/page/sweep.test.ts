@@ -111,6 +111,18 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
       'calibration: many settings in one travel',
       'calibration: many settings in one travel',
     ])
+
+    // Travels that were begun can be stopped, gone on with, and given up.
+    await page.goto(`${served.url}#/measure`)
+    await page.getByRole('button', { name: 'Begin', exact: true }).tap()
+    await begin.tap()
+    await page.getByRole('button', { name: 'All clear' }).tap()
+    await stop.tap()
+    await page.getByText('Stopped with 8 runs to go').waitFor()
+    await page.getByRole('button', { name: 'Go on with the travels' }).waitFor()
+    await expectInOrder(page, 'travels stopped')
+    await page.getByRole('button', { name: 'End these travels' }).tap()
+    await page.getByRole('button', { name: 'Begin', exact: true }).waitFor()
   })
 })
 

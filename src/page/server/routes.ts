@@ -122,6 +122,10 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     taking('live/arm', armRequest, (request) => live.arm(request)),
     taking('live/disarm', emptyRequest, () => live.disarm()),
     taking('live/disconnect', emptyRequest, () => live.disconnect()),
+    taking('live/end-travels', emptyRequest, () => {
+      live.disarm()
+      live.forgetTravels()
+    }),
     taking('stopwatch', stopwatchRequest, async (request) => {
       const take = await keepTiming(store, sessions, request)
       changed(request.axisId)

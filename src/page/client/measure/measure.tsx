@@ -1,9 +1,12 @@
 import { useEffect } from 'preact/hooks'
 import type { RunSource } from '../../../store/index.js'
 import type { GoodEnoughState, SessionState } from '../../api.js'
+import { tell } from '../model/server.js'
 import { useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
+import { Notice } from '../parts/notice.js'
 import { RunList } from '../parts/run-list.js'
+import { useAction } from '../parts/use-action.js'
 import { BeginSession } from './begin-session.js'
 import { Progress } from './progress.js'
 import { ReadoutRuns } from './readout/readout-runs.js'
@@ -37,11 +40,32 @@ export function MeasureBySweeps() {
       <h1>Measure {axis.name}</h1>
       <ReadoutRuns work={{ kind: 'sweep', directions: live.sweep?.directions ?? directions }} />
       <SignalSwitch />
+      {live.sweep?.axisId === axis.id && <EndTravels />}
       <p>
         <a href="#/measure/record">Single runs instead</a>
       </p>
       <RunsSoFar />
     </section>
+  )
+}
+
+/** Gives up the travels that are left. */
+function EndTravels() {
+  const { busy, trouble, run } = useAction()
+  const end = (): Promise<boolean> =>
+    run(async () => {
+      await tell('live/end-travels', {})
+      location.hash = '#/measure'
+    })
+  return (
+    <>
+      <div class="buttons">
+        <button type="button" class="small" disabled={busy} onClick={end}>
+          End these travels; their runs are kept
+        </button>
+      </div>
+      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+    </>
   )
 }
 
