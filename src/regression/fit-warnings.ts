@@ -8,7 +8,7 @@ import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
 /**
  * Marks below which the band between them is mostly what they cannot see. Measured by simulation
- * of dials with kinks, shelves and wavers, see `UNSEEN_BY_MARKS`.
+ * of dials with kinks, shelves and wavers, see `UNSEEN_IN_WHOLE`.
  */
 const MARKS_THAT_SHOW_SHAPE = 6
 

@@ -116,7 +116,12 @@ export function drawCurves(
   if (kept.length < ENOUGH_DRAWS) kept = draws.sort((a, b) => a.fall - b.fall).slice(0, LEAST_BAD_DRAWS)
   const scratch = new Float64Array(m)
   return kept.map(({ feedsMmPerMin, noise, again, row }) => ({
-    feedsMmPerMin: bulgeBetweenMarks(riseInPlace(feedsMmPerMin, scratch), gridIndices, row.bulges),
+    feedsMmPerMin: bulgeBetweenMarks(
+      riseInPlace(feedsMmPerMin, scratch),
+      gridIndices,
+      marks.places,
+      row.bulges,
+    ),
     noise,
     again,
   }))
