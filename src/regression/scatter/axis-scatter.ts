@@ -122,8 +122,7 @@ function withOddSetAside(
   readonly odd: readonly OddMark[]
   readonly sessions: SessionEffects | null
 } {
-  const groupsOf = (some: readonly RunEvidence[]) => axisSides(some).sides.flatMap((side) => side.groups)
-  const sessionsOf = (some: readonly RunEvidence[]) => sessionEffects(some, groupsOf(some), noise)
+  const sessionsOf = (some: readonly RunEvidence[]) => sessionEffects(some, groupsOf, noise)
   const find = (some: readonly RunEvidence[], sessions: SessionEffects | null) =>
     oddMarks(groupsOf(some.map((run) => without(run, sessions?.logShifts))), noise)
   const sessions = sessionsOf(runs)
@@ -156,8 +155,7 @@ export function noiseOptions({ stepped, dialClicks, earlier }: FitOptions): Nois
 
 /** The runs as their sessions' mean would have made them; the same runs where all are of one session. */
 export function ofMeanSession(runs: readonly RunEvidence[], options: FitOptions): readonly RunEvidence[] {
-  const groups = axisSides(runs).sides.flatMap((side) => side.groups)
-  const effects = sessionEffects(runs, groups, noiseOptions(options))
+  const effects = sessionEffects(runs, groupsOf, noiseOptions(options))
   return effects === null ? runs : runs.map((run) => without(run, effects.logShifts))
 }
 
@@ -198,7 +196,6 @@ export function withoutTravels(runs: readonly RunEvidence[], noise: NoiseOptions
 
 function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): TravelEffects | null {
   if (runs.every(({ travel }) => travel === undefined)) return null
-  const groupsOf = (some: readonly RunEvidence[]) => axisSides(some).sides.flatMap((side) => side.groups)
   const groups = groupsOf(runs)
   let effects = travelEffects(runs, groups, null)
   for (let round = 1; round < ROUNDS && effects !== null; round++) {
@@ -207,6 +204,11 @@ function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): Tr
     effects = travelEffects(runs, groups, beside)
   }
   return effects
+}
+
+/** The marks of both directions. */
+function groupsOf(runs: readonly RunEvidence[]): MarkGroup[] {
+  return axisSides(runs).sides.flatMap((side) => side.groups)
 }
 
 /** The run without a shift of its log feed: as a drive warmed through would have made it, a usual travel, a mean day. */

@@ -50,17 +50,18 @@ export interface SessionEffects {
  * its sessions, each by its runs, as `learnDays` has it.
  *
  * @param runs of both directions
- * @param groups the same runs by mark
+ * @param groupsOf their marks
  * @returns null where all runs were made in one session
  */
 export function sessionEffects(
   runs: readonly RunEvidence[],
-  groups: readonly MarkGroup[],
+  groupsOf: (runs: readonly RunEvidence[]) => readonly MarkGroup[],
   options: NoiseOptions,
 ): SessionEffects | null {
   const sessionOf = new Map(runs.map(({ runId, session }) => [runId, session ?? '']))
   const sessions = [...new Set(sessionOf.values())].sort()
   if (sessions.length < 2) return null
+  const groups = groupsOf(runs)
   const placeOf = (runId: string): number => sessions.indexOf(sessionOf.get(runId)!)
   const counts = sessions.map((_, i) => runs.filter((run) => placeOf(run.runId) === i).length)
   const shares = counts.map((count) => count / runs.length)
