@@ -56,3 +56,23 @@ export function litContrast(places: readonly BarLevels[]): number {
   const top = all.sort().subarray(-Math.max(2, Math.round(all.length / 10)))
   return top.reduce((sum, one) => sum + one, 0) / top.length
 }
+
+/** Points side by side whose mean is looked at: about as wide as a bar. */
+const AS_WIDE_AS_A_BAR = 3
+
+/**
+ * The most that stands out anywhere in a place, grey levels: where it is little, the place is blank, even if the bars were
+ * looked for a little beside where they are.
+ *
+ * @param through lines across the place, as `linesThrough` gives them
+ */
+export function mostContrast(frame: GreyFrame, through: readonly Float64Array[], polarity: Polarity): number {
+  const lines = through.map((points) =>
+    Array.from({ length: points.length / 2 - AS_WIDE_AS_A_BAR + 1 }, (_, i) =>
+      meanAt(frame, points.subarray(2 * i, 2 * (i + AS_WIDE_AS_A_BAR))),
+    ),
+  )
+  const all = lines.flat().sort((a, b) => a - b)
+  const ground = all[Math.floor(all.length / 2)]!
+  return polarity === 1 ? all.at(-1)! - ground : ground - all[0]!
+}

@@ -80,7 +80,8 @@ function explained(frames: readonly AcceptedFrame[]): AcceptedFrame[] {
   const found = slopes.filter((slope) => slope !== null)
   if (found.length === 0) return []
   const speed = median(found)
-  const trusted = all.map((_, index) => slopes[index] !== null)
+  // A film shows one travel: what goes the other way is a sign that was not seen.
+  const trusted = slopes.map((slope) => slope !== null && slope * speed > 0)
   // From where the motion is known outward: ramps and rests lie on no line, yet no table jumps.
   const reaches = (from: Shown, to: Shown): boolean => {
     const [first, second] = from.fromS < to.fromS ? [from, to] : [to, from]

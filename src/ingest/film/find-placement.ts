@@ -154,7 +154,8 @@ function agreement(
   return sum / frames.length / 255
 }
 
-const SIGNS = [BLANK, MINUS].map(worthOf)
+/** A minus that is found is as good a sign of the right place as a figure is. */
+const SIGNS: readonly Pattern[] = [worthOf(BLANK), { lit: MINUS, worth: 1 }]
 const FIGURES_OR_BLANK = [...FIGURES.map(({ lit }) => lit), BLANK].map(worthOf)
 
 interface Pattern {

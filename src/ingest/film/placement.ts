@@ -39,6 +39,13 @@ const FIELD_POINTS: readonly (readonly Point[])[] = [-0.5, 0.5].map((y) =>
 /** Heights at which the ground between two places is looked at: above the point, beside no bar's end. */
 const GAP_HEIGHTS = [-0.5, 0.5]
 
+/**
+ * Heights at which a whole place is looked through for anything lit, and how far to either side, in places: closer than a
+ * bar is thick, since the row may fall or rise to where nothing was lit for long.
+ */
+const THROUGH_HEIGHTS = Array.from({ length: 11 }, (_, i) => 0.13 * (i - 5))
+const THROUGH = Array.from({ length: 21 }, (_, i) => 0.042 * (i - 10))
+
 /** Points of a place in the frame's picture, px, as x and y in turn. */
 export interface PlacePoints {
   readonly bars: readonly Float64Array[]
@@ -67,6 +74,14 @@ export function placePoints(placement: Placement, places: number, box: DisplayBo
     fields: FIELD_POINTS.map((points) => put(place, points)),
     gaps: gaps.map((points) => put(place, points)),
   }))
+}
+
+/** Lines across the whole of every place, from left to right, one below the other. */
+export function linesThrough(placement: Placement, places: number, box: DisplayBox): Float64Array[][] {
+  const across = placement.pitch / placement.halfWidth
+  const lines = THROUGH_HEIGHTS.map((y) => THROUGH.map((x): Point => [x * across, y]))
+  const put = inPicture(placement, box)
+  return Array.from({ length: places }, (_, place) => lines.map((points) => put(place, points)))
 }
 
 /** Puts points of a place, in half widths and half heights, into the picture: straight between the frame's corners. */

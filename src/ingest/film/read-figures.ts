@@ -1,8 +1,8 @@
-import { type BarLevels, barLevels, litContrast, type Polarity } from './bar-levels.js'
+import { type BarLevels, barLevels, litContrast, mostContrast, type Polarity } from './bar-levels.js'
 import { FIGURES, type Figure, SEGMENTS } from './figures.js'
 import type { FoundDisplay } from './find-placement.js'
 import type { GreyFrame } from './grey-frame.js'
-import { placePoints } from './placement.js'
+import { linesThrough, placePoints } from './placement.js'
 
 /** A figure as it was read in one place. */
 export interface ReadFigure {
@@ -44,6 +44,12 @@ const LEAST_SEEN = 5
  * reflection that happens to come and go.
  */
 const LEAST_SPAN = 0.4
+
+/**
+ * Most that may stand out in a place that counts as blank, as a share of a lit bar's contrast. Judgement: a bar that is off
+ * shows a fifth at most, and a minus that lies half beside where it was looked for shows half.
+ */
+const MOST_IN_BLANK = 0.4
 
 /** What one bar shows when it is off and when it is lit, as shares of the contrast of lit bars in its frame. */
 interface BarScale {
@@ -109,6 +115,7 @@ function barScale(shares: readonly number[], usual: Pick<BarScale, 'off' | 'on'>
 export function frameReader(display: FoundDisplay, scale: DisplayScale): (frame: GreyFrame) => FrameReading {
   const points = pointsOf(display)
   const { sign } = display.layout
+  const through = linesThrough(display.placement, points.length, display.box)
   return (frame) => {
     const levels = points.map((place) => barLevels(frame, place, display.polarity))
     const lit = litContrast(levels)
@@ -116,6 +123,11 @@ export function frameReader(display: FoundDisplay, scale: DisplayScale): (frame:
     const places = levels.map((level, place) =>
       dim ? null : readPlace(level, lit, scale.places[place]!, display.polarity, sign && place === 0),
     )
+    places.forEach((read, place) => {
+      const isBlank = read?.figure === 'blank'
+      if (isBlank && mostContrast(frame, through[place]!, display.polarity) > MOST_IN_BLANK * lit)
+        places[place] = null
+    })
     const count = countOf(places, sign)
     const confidence = count === null ? 0 : Math.min(...places.map((one) => one!.confidence))
     return { timeS: frame.timeS, places, count, confidence }

@@ -54,6 +54,21 @@ describe('the figures of a filmed display', () => {
     expect(accepted.length).toBeGreaterThan(0.8 * film.frames)
   })
 
+  it('below nought are never taken without their minus, wherever the blank places in front let it lie', () => {
+    // Three figures at the right end tell little of where the sign stands at the left end of a tilted row.
+    const shown = {
+      ...drawnLook(21, 'usual'),
+      framesPerS: 25,
+      refreshHz: 5,
+      change: 'tear',
+      glare: 0,
+    } as const
+    const run = filmedRun(shown, drawnTravel(21, shown, 3), 21)
+    expect(shown).toMatchObject({ sign: true, blankZeros: true })
+    expect(run.travel.fromMm).toBeLessThan(0)
+    expect(run.wrong).toBe(0)
+  })
+
   it('are not taken where the display has more digits than was said', () => {
     const film = filmedDisplay(LOOK, TRAVEL, 9)
     const frames = Array.from({ length: film.frames }, (_, index) => film.frame(index))

@@ -214,8 +214,8 @@ function readingOf(frames: readonly GreyFrame[], layout: DisplayLayout): FilmRea
   if (reading?.hasMoreDigits) {
     throw new UsageError(
       'film-unread',
-      `More than ${layout.digits} digits stand in the frame.`,
-      'Count the digits again, or draw the frame around those of this axis alone.',
+      `More than ${layout.digits} digits${layout.sign ? ' and their sign' : ''} stand in the frame.`,
+      'Count the digits again, say whether a sign stands in front of them, or draw the frame around those of this axis alone.',
     )
   }
   if (reading === null || reading.positions.length < 2) {
