@@ -2,6 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { useEffect, useRef } from 'preact/hooks'
 import type { GreyFrame } from '../../../ingest/film/index.js'
 import { usePage } from '../model/use-page.js'
+import { Notice } from '../parts/notice.js'
 import { useWidth } from '../parts/use-width.js'
 import { wayShown } from '../parts/way-words.js'
 import { drawGrey } from './grey-frames.js'
@@ -9,6 +10,8 @@ import type { FilmRead } from './read-digits.js'
 
 /** Pictures shown for confirmation. Judgement: the first, the last and three between fit on a phone. */
 const SHOWN = 5
+/** Share of the frames that may be left out before it is said. Judgement: numbers caught half way are a third at most. */
+const LEFT_OUT = 0.5
 /** Lay-out of the plot, px: judgement, by eye. */
 const HEIGHT = 180
 const LEFT = 62
@@ -36,6 +39,12 @@ export function ReadFilm({ read }: { read: FilmRead }) {
         Do the numbers agree with the pictures? Where one does not, set the frame or the count of digits right
         and read the film again.
       </p>
+      {reading.leftOut > LEFT_OUT * frames.length && (
+        <Notice kind="note">
+          More than half of the frames could not be read, so the feed will be less sure. Film nearer and
+          sharper, straight from the front and without reflections, or type a few readings by hand.
+        </Notice>
+      )}
       <ul class="read-pictures">
         {pictures.map(({ frame, text }) => (
           <li key={frame.timeS}>
