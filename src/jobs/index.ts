@@ -105,7 +105,12 @@ export { runSamples } from './record/run-samples.js'
 export type { StopwatchMarks } from './record/stopwatch-marks.js'
 export type { ReadoutTake, StopwatchTake, TakeConditions, TakeOutcome } from './record/takes.js'
 export { timedEntry } from './record/timed-entry.js'
-export { expectedSweeps, SWEEP_CALIBRATION, sweepCalibration } from './sweep/sweep-calibration.js'
+export {
+  expectedSweeps,
+  SWEEP_CALIBRATION,
+  sweepCalibration,
+  travelsBegan,
+} from './sweep/sweep-calibration.js'
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
 export { sweepRecheck } from './sweep/sweep-recheck.js'
 export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'

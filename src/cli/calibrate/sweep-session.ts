@@ -3,6 +3,7 @@ import {
   SWEEP_CALIBRATION,
   type SweepSession,
   sweepCalibration,
+  travelsBegan,
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
@@ -31,15 +32,23 @@ export async function calibrateBySweeps(
   const { axis } = target
   const directions =
     options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
-  const sweeps = sweepCalibration(store, axis, directions, nowIso())
+  const began = options.new === true ? nowIso() : travelsBegan(store, axis, nowIso())
+  const sweeps = sweepCalibration(store, axis, directions, began)
   await tellBrokenOff(store, target)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
+  const all = sweepCalibration(store, axis, directions, nowIso()).missing
+  if (sweeps.missing < all)
+    say(
+      `Carrying on with the last session: ${all - sweeps.missing} of ${all} runs are done. --new starts over.`,
+    )
   say(
     `${sweeps.missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
   )
   await runSweeps(store, target, options, sweeps)
   if (sweeps.missing > 0) {
-    say(`Stopped with ${sweeps.missing} runs to go; \`tablepace fit\` fits what there is.`)
+    say(
+      `Stopped with ${sweeps.missing} runs to go; the same command goes on from here, \`tablepace fit\` fits what there is.`,
+    )
     return
   }
   const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }

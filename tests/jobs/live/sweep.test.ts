@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { SweepSession, singleSweep } from '../../../src/jobs/index.js'
+import {
+  fitTables,
+  SweepSession,
+  singleSweep,
+  sweepCalibration,
+  travelsBegan,
+} from '../../../src/jobs/index.js'
 import { onceThrough, upAndDown } from '../../../src/planning/index.js'
 import { QUILLFEN_MILL } from '../../../src/simulation/index.js'
 import { liveSessionBench } from '../../harness/live/live-session-bench.js'
@@ -43,6 +49,15 @@ describe('a travel through several settings, live', () => {
       expect(Math.abs(run.feed!.feedMmPerMin / hand.held[i]!.feedMmPerMin - 1)).toBeLessThan(0.005)
     }
     expect(store.runs.list(axis.id)).toHaveLength(4)
+    // A calibration by travels that is begun in this session goes on with this one; on another day it starts over.
+    const [{ startedAt } = { startedAt: '' }] = store.recordings.list(axis.id)
+    expect(travelsBegan(store, axis, startedAt)).toBe(startedAt)
+    expect(travelsBegan(store, axis, '2099-01-01T00:00:00.000Z')).toBe('2099-01-01T00:00:00.000Z')
+    const marked = { ...axis, marks: [2, 3, 5, 9] }
+    expect(sweepCalibration(store, marked, [1], startedAt).missing).toBe(2 * 4 - 3)
+    const later = new Date(Date.parse(startedAt) + 60_000).toISOString()
+    fitTables(store, axis, { filter: {}, reason: 'test', fittedAt: startedAt })
+    expect(travelsBegan(store, axis, later)).toBe(later)
   })
 
   it('says to stop before the travel ends; what is known by then counts', async () => {
