@@ -47,7 +47,7 @@ export async function calibrateBySweeps(
   await runSweeps(store, target, options, sweeps)
   if (sweeps.missing > 0) {
     say(
-      `Stopped with ${sweeps.missing} runs to go; the same command goes on from here, \`tablepace fit\` fits what there is.`,
+      `Stopped with ${sweeps.missing} runs to go; the same command carries on from here, \`tablepace fit\` fits what there is.`,
     )
     return
   }
