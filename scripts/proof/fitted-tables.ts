@@ -163,9 +163,9 @@ function askFor(table: FeedTable, feedMmPerMin: number, trueDial: number): boole
   }
 }
 
-/** The dial that truly gives a feed, by halving. */
+/** The dial that truly gives a feed, by halving; feeds rise along the dial or fall. */
 function dialOf(feedAt: (dial: number) => number, low: number, high: number, feed: number): number {
-  let [from, to] = [low, high]
+  let [from, to] = feedAt(low) < feedAt(high) ? [low, high] : [high, low]
   for (let step = 0; step < 50; step++) {
     const middle = (from + to) / 2
     if (feedAt(middle) < feed) from = middle
