@@ -4,7 +4,7 @@ import type { CutPass, CutterMaterial } from '../../planning/cut/index.js'
 import type { CutOutcomeName, Machine, Store } from '../../store/index.js'
 import { fromMm, parseFeedMmPerMin, parseLengthMm, parseNumber, parseRoughnessUm } from '../../units/index.js'
 import { cutNoteText, cutProblemWords } from '../../words/index.js'
-import type { AxisOptions } from '../context.js'
+import { type AxisOptions, nowIso } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 import { CUT_OPTIONS } from './options.js'
@@ -53,7 +53,7 @@ export async function note(
       finishUm: finish === undefined ? null : parseRoughnessUm(finish, CUT_OPTIONS.finish),
       note: options.note ?? '',
     },
-    new Date().toISOString(),
+    nowIso(),
   )
   if (noted.problem !== null) {
     const { problem, ownFile } = noted

@@ -11,6 +11,7 @@ import { builtInProcedure, builtInProcedureNames } from '../../../planning/proce
 import type { Axis, Store } from '../../../store/index.js'
 import { outOfReachText, standText, whyText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
+import { nowIso } from '../desk.js'
 
 /**
  * What is asked for, percent, where the page does not say. Judgement: the scatter of a usual drive and dial.
@@ -45,7 +46,7 @@ export function expectedAnswer(store: Store, axis: Axis, within: string | null):
       runs,
       minutes: minutesAt(store, axis, likely, goodEnoughProcedure(goodEnough, source)),
     })),
-    sweeps: expectedSweeps(store, axis, goodEnough.directions, new Date().toISOString()),
+    sweeps: expectedSweeps(store, axis, goodEnough.directions, nowIso()),
   }
 }
 

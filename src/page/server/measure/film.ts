@@ -9,6 +9,7 @@ import {
 } from '../../../jobs/index.js'
 import type { Store } from '../../../store/index.js'
 import type { FilmReadRequest, FilmRequest, TakeAnswer } from '../../api.js'
+import { nowIso } from '../desk.js'
 import { pageRun, takeAnswer } from './page-run.js'
 
 /**
@@ -29,7 +30,7 @@ export function keepFilm(store: Store, request: FilmRequest): TakeAnswer {
   const { timing } = saidTiming(Math.hypot(frameS, refreshS) / Math.sqrt(12))
   const take = { dial, origin, entry: timedEntry(run), note: null }
   const conditions = {
-    ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: new Date().toISOString() },
+    ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: nowIso() },
     ...(timing === null ? {} : { timing }),
   }
   return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
@@ -58,7 +59,7 @@ export async function keepFilmRead(store: Store, request: FilmReadRequest): Prom
     ),
   }
   const conditions = {
-    ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: new Date().toISOString() },
+    ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: nowIso() },
   }
   const [outcome] = await recordReadoutTakes(store, axis, [take], conditions)
   return takeAnswer(outcome!)

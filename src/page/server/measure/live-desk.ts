@@ -11,6 +11,7 @@ import type {
   PageEvent,
   TakeAnswer,
 } from '../../api.js'
+import { nowIso } from '../desk.js'
 import { NO_READOUT, stateChange, troubleText } from './live-state.js'
 import { stepAnswer, takeAnswer } from './page-run.js'
 import { afterKnownMove, isUnitOpen, type OpenReadout, readoutAsked } from './readout-asked.js'
@@ -147,7 +148,7 @@ export class LiveDesk {
 
   #travelsOf(axis: Axis, directions: readonly Direction[], tags: Tags): LiveWork {
     if (this.#travels?.goesOnWith(axis, directions)) this.#travels.goOn(axis)
-    else this.#travels = new SweepWatch(this.#store, axis, directions, new Date().toISOString())
+    else this.#travels = new SweepWatch(this.#store, axis, directions, nowIso())
     return { kind: 'sweep', sweeps: this.#travels, conditions: { dialReset: true, tags, note: null } }
   }
 

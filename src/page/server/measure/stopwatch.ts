@@ -12,6 +12,7 @@ import type { PlanStep } from '../../../planning/index.js'
 import type { Axis, Run, Store } from '../../../store/index.js'
 import { formatDial, formatLength, type LengthUnit, printedSign } from '../../../units/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../../api.js'
+import { nowIso } from '../desk.js'
 import { pageRun, stepAnswer, takeAnswer } from './page-run.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
 
@@ -75,7 +76,7 @@ export async function keepTiming(
     tags: { ...conditions.tags, ...sessionTags(begun) },
   })
   const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
-  const answer = stepAnswer(outcome, session.settle(step, outcome, new Date().toISOString()))
+  const answer = stepAnswer(outcome, session.settle(step, outcome, nowIso()))
   return again ? { ...answer, note: timedBefore(step) } : answer
 }
 
@@ -108,7 +109,5 @@ function marksOf({ marksS, durationS, clock }: StopwatchRequest): StopwatchMarks
 
 function plausibleDate(madeAt: string): string {
   const ageDays = (Date.now() - Date.parse(madeAt)) / 86_400_000
-  return ageDays >= 0 && ageDays <= LONGEST_WAIT_DAYS
-    ? new Date(madeAt).toISOString()
-    : new Date().toISOString()
+  return ageDays >= 0 && ageDays <= LONGEST_WAIT_DAYS ? new Date(madeAt).toISOString() : nowIso()
 }
