@@ -1,7 +1,15 @@
 import { fastestOf, nextForTable, placesOf } from '../../src/planning/good-enough/index.js'
-import { holdTimeS, type PlanStep, planSession, settingsThatFit, TURN_S } from '../../src/planning/index.js'
+import {
+  GUARDS_S,
+  holdTimeS,
+  onceThrough,
+  type PlanStep,
+  planSession,
+  settingsThatFit,
+  TURN_S,
+} from '../../src/planning/index.js'
 import { builtInProcedure } from '../../src/planning/procedures/index.js'
-import { sessionTimeS } from '../../src/planning/session/session-time.js'
+import { SET_AND_START_S, sessionTimeS } from '../../src/planning/session/session-time.js'
 import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
@@ -13,11 +21,8 @@ const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 const BOTH: readonly Direction[] = [1, -1]
 /** What a reading leaves in a run's feed, relative: a readout of 10 lines a second, a level of 8 s of it, two presses over 30 s, two readings of a film. */
 const READINGS = { readout: 1e-4, level: 4e-4, stopwatch: 0.0034, film: 0.0013 } as const
-/** What one travel with many settings takes beside the travel itself, s: the first setting and the start, and the rests. */
-const SET_AND_START_S = 20
+/** What one travel with many settings takes beside the travel itself and the first setting, s: the rests. */
 const RESTS_S = 6
-/** What is cut off a level's ends, s. */
-const GUARDS_S = 1
 /** A table that needs more runs than this is given up. */
 const MOST_RUNS = 160
 
@@ -148,11 +153,11 @@ const PASSES = 2
 function byFullSweeps(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
   const runs: RunEvidence[] = []
   const lacking = (direction: Direction): number[] => {
-    const lack = MARKS.map(
-      (mark) => PASSES - runs.filter((run) => run.dial === mark && run.direction === direction).length,
-    )
-    const most = Math.max(...lack)
-    return most === 0 ? [] : MARKS.filter((_, k) => lack[k] === most)
+    const lack = MARKS.map((dial) => ({
+      dial,
+      runs: PASSES - runs.filter((run) => run.dial === dial && run.direction === direction).length,
+    })).filter((one) => one.runs > 0)
+    return onceThrough(lack, 1)
   }
   let timeS = 0
   for (let travel = 0; ; travel++) {

@@ -36,13 +36,12 @@ export async function calibrateBySweeps(
   const sweeps = sweepCalibration(store, axis, directions, began)
   await tellBrokenOff(store, target)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
-  const all = sweepCalibration(store, axis, directions, nowIso()).missing
-  if (sweeps.missing < all)
-    say(
-      `Carrying on with the last session: ${all - sweeps.missing} of ${all} runs are done. --new starts over.`,
-    )
+  const { missing, total } = sweeps
+  if (missing < total) {
+    say(`Carrying on with the last session: ${total - missing} of ${total} runs are done. --new starts over.`)
+  }
   say(
-    `${sweeps.missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
+    `${missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
   )
   await runSweeps(store, target, options, sweeps)
   if (sweeps.missing > 0) {

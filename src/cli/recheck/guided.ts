@@ -1,4 +1,4 @@
-import { openGuidedRecheck, sweepRecheck, traverseOccasion } from '../../jobs/index.js'
+import { openGuidedRecheck, runsForRecheck, sweepRecheck, traverseOccasion } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
 import { countOf } from '../../words/index.js'
@@ -67,9 +67,10 @@ export async function sweptRuns(
   tag: string,
 ): Promise<string[] | null> {
   const wish = { ...asked, directions: parseDirections(options.direction), fresh: options.new === true }
-  const { runs, sweeps } = sweepRecheck(store, target.axis, wish, nowIso())
+  const wished = runsForRecheck(store, target.axis, wish)
+  const sweeps = sweepRecheck(store, target.axis, wished, nowIso())
   say(
-    `${countOf(sweeps.missing, 'run')} at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
+    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
   )
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const made = await runSweeps(store, target, { ...options, tag: [...options.tag, tag] }, sweeps)

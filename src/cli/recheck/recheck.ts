@@ -125,7 +125,7 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
   const { steps } = recheckSteps(runs, directions)
   const source = options.stopwatch ? 'stopwatch' : 'readout'
   const minutes = options.sweep
-    ? sweepRecheck(store, axis, wish, nowIso()).sweeps.minutesLeft
+    ? sweepRecheck(store, axis, { runs, directions }, nowIso()).minutesLeft
     : minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
   if (options.json) {
     printJson({

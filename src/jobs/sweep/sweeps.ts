@@ -36,7 +36,7 @@ export function singleSweep(store: Store, axis: Axis, dials: readonly number[]):
       made = true
       return {
         dials,
-        expectedMmPerMin: dials.map((dial) => expectedMmPerMin(store, axis, dial)),
+        expectedMmPerMin: dials.map(expectedFeeds(store, axis)),
         direction: null,
       }
     },
@@ -57,6 +57,11 @@ export class SweepSession implements Sweeps {
     this.#store = store
     this.#axis = axis
     this.#wanted = wanted
+  }
+
+  /** Runs in all, made and still to make. */
+  get total(): number {
+    return this.#wanted.directions.length * this.#wanted.runs.reduce((sum, { runs }) => sum + runs, 0)
   }
 
   /** Runs still to make. */
@@ -102,10 +107,8 @@ export class SweepSession implements Sweeps {
     if (direction === undefined) return null
     this.#direction = direction
     const order = orderOf(this.#lacking(direction), direction)
-    const known = order.map((dial) => ({
-      dial,
-      feedMmPerMin: expectedMmPerMin(this.#store, this.#axis, dial),
-    }))
+    const feedAt = expectedFeeds(this.#store, this.#axis)
+    const known = order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial) }))
     const fit = settingsThatFit(known, this.#axis.travelMm, this.#axis.leadscrewPitchMm)
     return {
       dials: fit,
@@ -129,15 +132,14 @@ export class SweepSession implements Sweeps {
 /** Travels that bring no run before it is given up. Judgement. */
 const MOST_IDLE = 3
 
-/** What a setting feeds by the newest run there, or by the table in force, mm/min; null before there is either. */
-function expectedMmPerMin(store: Store, axis: Axis, dial: number): number | null {
-  const newest = store.runs
-    .list(axis.id, { dial })
-    .filter((run) => run.feed !== null && run.droppedAt === null)
-    .at(-1)
-  if (newest?.feed) return newest.feed.feedMmPerMin
+/** What settings feed by the newest run there, or by the table in force, mm/min; null before there is either. */
+function expectedFeeds(store: Store, axis: Axis): (dial: number) => number | null {
+  const runs = store.runs.list(axis.id).filter((run) => run.feed !== null && run.droppedAt === null)
   const marks = ([1, -1] as const).flatMap(
     (direction) => store.tables.inForce(axis.id, direction)?.marks ?? [],
   )
-  return marks.find((mark) => mark.dial === dial)?.feedMmPerMin ?? null
+  return (dial) =>
+    runs.findLast((run) => run.dial === dial)?.feed?.feedMmPerMin ??
+    marks.find((mark) => mark.dial === dial)?.feedMmPerMin ??
+    null
 }
