@@ -64,7 +64,7 @@ function stepFor({ machine, axis, only, runs, tables, unit }: AxisInventory): Ne
   return {
     state: `${found} and a table. Look up, or check it after work on the machine:`,
     commands: [
-      `tablepace dial ${unit === 'in' ? '7in/min' : '180mm/min'}${which}`,
+      `tablepace dial ${{ in: '7in/min', mm: '180mm/min', deg: '90deg/min' }[unit]}${which}`,
       `tablepace recheck --within 3 --plan${which}`,
     ],
   }

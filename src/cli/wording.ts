@@ -29,6 +29,7 @@ export const COMMANDS: Wording = {
     ` with \`tablepace practice${person === null ? '' : ` --person ${argument(person)}`}\``,
   recheck: ' with `tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE`',
   restore: ' with `tablepace restore BACKUP`',
+  'rotary-axis': ' with `tablepace axis add A --rotary`',
   'show-machine': ' with `tablepace machine show NAME`',
   traverse: ' with `tablepace traverse`',
   'traverse-rapid': ' with `tablepace traverse --dial rapid`',

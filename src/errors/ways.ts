@@ -11,6 +11,7 @@ export interface Ways {
   readonly calibrate: undefined
   readonly 'change-dial': { readonly axis: string }
   readonly 'describe-axis': undefined
+  readonly 'rotary-axis': undefined
   readonly 'enter-marks': undefined
   readonly examine: undefined
   readonly explain: { readonly dial: string; readonly version: number }

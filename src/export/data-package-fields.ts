@@ -1,4 +1,4 @@
-import type { TableDocument } from './table-document-schema.js'
+import { type TableDocument, ucumOf } from './table-document-schema.js'
 
 /** A field of a Table Schema; `unit` is a property of our own, as the standard allows, and holds a UCUM code. */
 export interface PackageField {
@@ -15,12 +15,12 @@ const REQUIRED = { required: true } as const
 export function packageFields(
   unit: TableDocument['unit']['feed'],
 ): Record<'marks' | 'curve' | 'runs', PackageField[]> {
-  const suffix = unit === 'in/min' ? 'in_per_min' : 'mm_per_min'
+  const suffix = unit.replace('/', '_per_')
   const feed = (name: string, description: string, required = false): PackageField => ({
     name: `${name}_${suffix}`,
     type: 'number',
     description,
-    unit: unit === 'in/min' ? '[in_i]/min' : 'mm/min',
+    unit: ucumOf(unit),
     ...(required ? { constraints: REQUIRED } : {}),
   })
   const direction: PackageField = {

@@ -21,7 +21,8 @@ type CsvRow = Readonly<Record<string, string>>
 export function documentOfPackage(read: PackageReader, place: string): TableDocument {
   const head = headOf(read(DESCRIPTOR), place)
   const unit = head.unit?.feed
-  if (unit !== 'in/min' && unit !== 'mm/min') throw notOurs(place, 'it does not say the unit of its feeds')
+  if (unit !== 'in/min' && unit !== 'mm/min' && unit !== 'deg/min')
+    throw notOurs(place, 'it does not say the unit of its feeds')
   const names = packageFields(unit).curve.map((field) => field.name)
   const marks = rowsOf(read('marks.csv'), place)
   const curve = rowsOf(read('curve.csv'), place)

@@ -115,7 +115,7 @@ export function tablesOf(
   hashOf: (table: FeedTable) => string,
   as: 'stored' | 'told' = 'stored',
 ): TablesRead {
-  const unit: LengthUnit = document.unit.feed === 'in/min' ? 'in' : 'mm'
+  const unit = document.unit.feed.replace('/min', '') as LengthUnit
   const { machine, axis, axisDetails } = document
   return {
     machine,

@@ -17,7 +17,7 @@ type Cell = string | number | null
  * read back as they were; text that a spreadsheet would take for a formula gets a leading apostrophe. Tables with
  * marks alone have rows `mark` alone.
  *
- * @throws UsageError `mixed-units` for tables of machines in inches and in millimetres
+ * @throws UsageError `mixed-units` for tables in different units
  */
 export function tablesToCsv(tables: readonly FeedTable[]): string {
   const units = new Set(tables.map((table) => table.unit))
@@ -25,8 +25,8 @@ export function tablesToCsv(tables: readonly FeedTable[]): string {
   if (units.size > 1) {
     throw new UsageError(
       'mixed-units',
-      'Tables in inches and in millimetres do not go into one CSV file.',
-      'Export one machine at a time.',
+      'Tables in different units do not go into one CSV file.',
+      'Export one machine or axis at a time.',
     )
   }
   const rows = tables.flatMap((table) => [

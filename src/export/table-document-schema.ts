@@ -57,7 +57,7 @@ const axisDetails = z
     stepped: z.boolean().describe('True where the dial has only its marks and nothing between.'),
     dialClicks: z.boolean().describe('True where the dial clicks into place or is digital.'),
     leadscrewPitch: z.number().positive().nullable().describe('Null where it is not known.'),
-    lengthUnit: z.enum(['in', 'mm']).describe('Unit of travel and pitch.'),
+    lengthUnit: z.enum(['in', 'mm', 'deg']).describe('Unit of travel and pitch; deg where the axis turns.'),
   })
   .describe('The axis itself, so that another store can take the table in.')
 
@@ -69,8 +69,8 @@ export const tableDocumentSchema = z
     axis: z.string(),
     unit: z
       .object({
-        feed: z.enum(['in/min', 'mm/min']),
-        ucum: z.enum(['[in_i]/min', 'mm/min']).describe('The same in UCUM.'),
+        feed: z.enum(['in/min', 'mm/min', 'deg/min']),
+        ucum: z.enum(['[in_i]/min', 'mm/min', 'deg/min']).describe('The same in UCUM.'),
       })
       .describe('Unit of every feed and interval.'),
     interpolation: z.literal('linear').describe('Straight lines between points of the curve.'),
@@ -80,3 +80,8 @@ export const tableDocumentSchema = z
   .describe('Feed tables of one axis of one machine.')
 
 export type TableDocument = z.infer<typeof tableDocumentSchema>
+
+/** The UCUM code of a unit of feed. */
+export function ucumOf(unit: TableDocument['unit']['feed']): TableDocument['unit']['ucum'] {
+  return unit === 'in/min' ? '[in_i]/min' : unit
+}

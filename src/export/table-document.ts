@@ -3,7 +3,7 @@ import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import { directionSign, feedUnit, fromMm, type LengthUnit } from '../units/index.js'
-import type { TableDocument } from './table-document-schema.js'
+import { type TableDocument, ucumOf } from './table-document-schema.js'
 
 type DocumentTable = TableDocument['tables'][number]
 type DocumentPoint = DocumentTable['curve'][number]
@@ -46,7 +46,7 @@ export function tableDocument(tables: readonly FeedTable[], axisDetails?: Export
     schema: { id: 'urn:tablepace:table-document', version: 1 },
     machine,
     axis,
-    unit: { feed: feedUnit(unit), ucum: unit === 'in' ? '[in_i]/min' : 'mm/min' },
+    unit: { feed: feedUnit(unit), ucum: ucumOf(feedUnit(unit)) },
     interpolation: 'linear',
     ...(axisDetails === undefined ? {} : { axisDetails: documentAxis(axisDetails, unit) }),
     tables: tables.map(documentTable),

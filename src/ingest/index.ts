@@ -38,6 +38,7 @@ export {
   fitScale,
   type KnownMove,
   lineUnitMm,
+  PLAUSIBLE_ANGLE_SCALES,
   PLAUSIBLE_SCALES,
   sayOff,
 } from './learn/learn-scale.js'
@@ -70,7 +71,12 @@ export {
 } from './port/reconnecting-readout.js'
 export { openReadout, type ReadoutPort, type ReadoutPortOptions } from './port/serial-port.js'
 export { calibrationFolder } from './profiles/calibration-folder.js'
-export type { MeasuredReadout, ReadoutProfile, SerialFraming } from './profiles/readout-profile.js'
+export {
+  lengthUnitOf,
+  type MeasuredReadout,
+  type ReadoutProfile,
+  type SerialFraming,
+} from './profiles/readout-profile.js'
 export {
   checkProfileName,
   listReadoutProfiles,

@@ -19,6 +19,8 @@ const axisFields = z.strictObject({
   stepped: z.boolean(),
   /** True where the dial clicks into place. */
   clicks: z.boolean(),
+  /** True where the axis turns: then bare numbers are degrees. */
+  rotary: z.boolean().optional(),
   pitch: typed,
   /** What the user calls the two directions; both empty or left out where nothing was told. */
   plusWay: z.string().max(60).optional(),
@@ -84,7 +86,7 @@ export const saveProfileRequest = z.strictObject({
   replace: z.boolean(),
 })
 
-const unit = z.enum(['in', 'mm'])
+const unit = z.enum(['in', 'mm', 'deg'])
 
 /** Where the limit stop goes; bare lengths are in the unit. */
 export const stopsRequest = z.strictObject({ axisId, unit, margin: typed })

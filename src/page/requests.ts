@@ -173,7 +173,7 @@ export const filmReadRequest = z.strictObject({
   axisId,
   dial,
   /** What the display shows, and how many digits stand behind its point. */
-  unit: z.enum(['in', 'mm']),
+  unit: z.enum(['in', 'mm', 'deg']),
   decimals: z.int().min(0).max(6),
   /** When each number came, by the film's own time stamps, and the number in units of its last digit. */
   positions: z

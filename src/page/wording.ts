@@ -24,6 +24,7 @@ export const PLACES: Wording = {
   practice: () => ' at "Machine", "Timing test"',
   recheck: ' at "Check"',
   restore: ' at "Machine", "Files"',
+  'rotary-axis': ' at "Machine", "Machines"',
   'show-machine': ' at "Machine", "Machines"',
   traverse: ' at "Measure"',
   'traverse-by-readout': ' at "Measure"',

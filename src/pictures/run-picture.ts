@@ -25,10 +25,11 @@ const RIPPLE_INK = '#7d3c00'
 /** Ground of the steady part; the dashed edges and the word say the same without colour. */
 const STEADY_GROUND = '#eef3f8'
 
-/** Small lengths in a unit that suits them: thousandths of an inch, or micrometres. */
+/** Small lengths in a unit that suits them: thousandths of an inch or of a degree, or micrometres. */
 export const SMALL_UNIT: Readonly<Record<LengthUnit, { readonly name: string; readonly perMm: number }>> = {
   in: { name: '0.001 in', perMm: 1000 / 25.4 },
   mm: { name: 'µm', perMm: 1000 },
+  deg: { name: '0.001 deg', perMm: 1000 },
 }
 
 /**
@@ -59,7 +60,7 @@ export function runPicture(heading: RunHeading, track: RunTrack, unit: LengthUni
       width: WIDTH,
       height: bottom + BELOW + PAGE_MARGIN / 2,
       ...heading,
-      description: describe(track),
+      description: describe(track, unit),
     },
     parts,
   )
@@ -123,7 +124,7 @@ function residualPanel(steady: SteadyResiduals, unit: LengthUnit, place: Place):
     name: 'residuals',
     ...place,
     yDomain: roomy([...residuals, 0]),
-    yTitle: `steady part: distance from a straight line, ${small.name}${steady.rippleMm === null ? '' : '; the line is the ripple of the leadscrew'}`,
+    yTitle: `steady part: distance from a straight line, ${small.name}${steady.rippleMm === null ? '' : `; the line is the ripple of the ${screwOf(unit)}`}`,
   })
   return element('g', {}, [
     drawn,
@@ -155,7 +156,12 @@ function roomy(values: readonly number[], above = 0.06): [number, number] {
   return [low - 0.06 * (high - low), high + above * (high - low)]
 }
 
-function describe({ phases, steady, timeS }: RunTrack): string {
+/** What turns with the handle and leaves its ripple. */
+function screwOf(unit: LengthUnit): 'worm' | 'leadscrew' {
+  return unit === 'deg' ? 'worm' : 'leadscrew'
+}
+
+function describe({ phases, steady, timeS }: RunTrack, unit: LengthUnit): string {
   const length = (timeS.at(-1) ?? 0).toFixed(1)
   if (phases === null) return `Position of the table over ${length} s; no steady part was found.`
   return [
@@ -165,7 +171,7 @@ function describe({ phases, steady, timeS }: RunTrack): string {
       ? []
       : [
           'Below it how far each reading of the steady part lies from a straight line',
-          steady.rippleMm === null ? 'without a ripple.' : 'and the ripple of the leadscrew.',
+          steady.rippleMm === null ? 'without a ripple.' : `and the ripple of the ${screwOf(unit)}.`,
         ]),
   ].join(' ')
 }

@@ -1,4 +1,4 @@
-import { type LengthUnit, MM_PER_INCH } from '../units/index.js'
+import { type MachineUnit, MM_PER_INCH } from '../units/index.js'
 import { type DialCurve, dialCurve } from './dial-curves.js'
 
 /** How the table comes to rest once the drive lets go: Coulomb friction plus a viscous part. */
@@ -12,7 +12,7 @@ export interface CoastBehaviour {
 /** Everything true about a simulated mill; what the program measures is never shown this. */
 export interface SimulatedMill {
   readonly name: string
-  readonly unit: LengthUnit
+  readonly unit: MachineUnit
   readonly spindleRpm: readonly number[]
   readonly axis: string
   readonly travelMm: number

@@ -1,5 +1,5 @@
 import { UsageError } from '../errors/index.js'
-import { type LengthUnit, MM_PER_INCH } from './length.js'
+import { type MachineUnit, MM_PER_INCH } from './length.js'
 import { parseNumber } from './number.js'
 import { splitUnit } from './quantity.js'
 
@@ -52,7 +52,7 @@ const ENERGIES_TAKEN = 'The energy of a volume of chips is read as 2.7Ws/mm3 or 
 const VOLUME = /\s*\/\s*(mm|in)(?:3|³|\^3)\s*$/i
 
 /** The cutting-speed unit of a machine built in `unit`. */
-export function speedUnit(unit: LengthUnit): SpeedUnit {
+export function speedUnit(unit: MachineUnit): SpeedUnit {
   return unit === 'in' ? 'ft/min' : 'm/min'
 }
 
@@ -65,7 +65,7 @@ export function fromMPerMin(valueMPerMin: number, unit: SpeedUnit): number {
  * A cutting speed in m/min from text such as `90ft/min`, `27m/min`; a bare number is in ft/min for a machine in
  * inches and in m/min for one in millimetres.
  */
-export function parseCuttingSpeedMPerMin(text: string, machineUnit: LengthUnit, what: string): number {
+export function parseCuttingSpeedMPerMin(text: string, machineUnit: MachineUnit, what: string): number {
   const { number, unit } = splitUnit(text, what, {
     named: (name) => M_PER_MIN[name],
     bare: machineUnit === 'in' ? M_PER_FOOT : 1,
@@ -88,7 +88,7 @@ export function parsePowerW(text: string, what: string): number {
  * A force in N from text such as `60lbf`, `250N`, `25kg` as a spring scale shows it; a bare number is in lbf for a
  * machine in inches and in N for one in millimetres.
  */
-export function parseForceN(text: string, machineUnit: LengthUnit, what: string): number {
+export function parseForceN(text: string, machineUnit: MachineUnit, what: string): number {
   const { number, unit } = splitUnit(text, what, {
     named: (name) => N_PER[name],
     bare: machineUnit === 'in' ? N_PER_LBF : 1,

@@ -16,7 +16,16 @@ export {
 export { parseDialSetting, parseMarks, parseRange } from './dial.js'
 export { type Direction, directionSign, directionWord, parseDirection, printedSign } from './direction.js'
 export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
-export { fromMm, type LengthUnit, MM_PER_INCH, mmPer, toMm } from './length.js'
+export {
+  FULL_TURN_DEG,
+  fromMm,
+  type LengthUnit,
+  type MachineUnit,
+  MM_PER_INCH,
+  mmPer,
+  toMm,
+  unitWord,
+} from './length.js'
 export { listParts, parseNumber, parseNumberList } from './number.js'
 export {
   type FeedUnit,
@@ -35,5 +44,6 @@ export {
   formatInterval,
   formatLength,
   formatPercentHalfWidth,
+  saidOfTurningAxis,
 } from './readable.js'
 export { formatSpindleSpeeds, parseSpindleSpeeds, type SpindleSpeed } from './spindle.js'

@@ -1,5 +1,6 @@
-import { UsageError } from '../errors/index.js'
-import { type LengthUnit, MM_PER_INCH, toMm } from './length.js'
+import { type Said, sentence, UsageError, way } from '../errors/index.js'
+import { ANGLES, kindOf, type UnitKind } from './kinds.js'
+import { type LengthUnit, toMm } from './length.js'
 import { parseNumber, VULGAR_FRACTIONS } from './number.js'
 
 /** A number with its unit, as it stands in every JSON document we print. */
@@ -8,29 +9,13 @@ export interface Quantity<U extends string = string> {
   readonly unit: U
 }
 
-export type FeedUnit = 'in/min' | 'mm/min'
+export type FeedUnit = 'in/min' | 'mm/min' | 'deg/min'
 
-/** The feed-rate unit of a machine built in `unit`. */
+/** The feed-rate unit of an axis in `unit`. */
 export function feedUnit(unit: LengthUnit): FeedUnit {
-  return unit === 'in' ? 'in/min' : 'mm/min'
+  return `${unit}/min`
 }
 
-/** Millimetres in each unit of length (exact by definition). */
-const MM_PER: Readonly<Record<string, number>> = {
-  in: MM_PER_INCH,
-  inch: MM_PER_INCH,
-  inches: MM_PER_INCH,
-  '"': MM_PER_INCH,
-  thou: MM_PER_INCH / 1000,
-  ft: 12 * MM_PER_INCH,
-  foot: 12 * MM_PER_INCH,
-  feet: 12 * MM_PER_INCH,
-  "'": 12 * MM_PER_INCH,
-  um: 0.001,
-  mm: 1,
-  cm: 10,
-  m: 1000,
-}
 /** Seconds or minutes to a minute in each unit of time of a feed (exact by definition). */
 const PER_MINUTE: Readonly<Record<string, number>> = {
   min: 1,
@@ -40,51 +25,39 @@ const PER_MINUTE: Readonly<Record<string, number>> = {
   second: 60,
 }
 const TURN: readonly string[] = ['rev', 'r', 'turn', 'revolution']
-/** Feeds that have a short name. */
-const SHORT_FEEDS: Readonly<Record<string, string>> = {
-  ipm: 'in/min',
-  ips: 'in/s',
-  fpm: 'ft/min',
-  ipr: 'in/rev',
-}
-
-const LENGTHS_TAKEN = 'Lengths are read as 6in, 6", 1\' 6", 20thou, 150mm, 15cm or 0.15m.'
-const FEEDS_TAKEN =
-  'Feeds are read in in/min, ft/min, in/s, mm/min, cm/min, m/min and mm/s, such as 7.2in/min or 180mm/min.'
-const FEEDS_PER_TURN_TAKEN =
-  'With a spindle speed feeds are also read in in/rev and mm/rev, such as 0.005in/rev or 0.12mm/rev.'
 
 /**
- * A length in mm from text such as `6in`, `1' 6"`, `150mm`, `0.15m`, `1/2in`; a bare number is in `machineUnit`.
+ * A length in mm from text such as `6in`, `1' 6"`, `150mm`, `0.15m`, `1/2in`, or an angle in degrees such as `90deg`,
+ * `12° 30'`, `0.25rev` where `axisUnit` is degrees; a bare number is in `axisUnit`.
  *
  * @throws UsageError `bad-number`, `bad-unit`
  */
-export function parseLengthMm(text: string, machineUnit: LengthUnit, what: string): number {
-  const feet = /^([^a-z'′’]+?)\s*(?:ft\.?|foot|feet|['′’])\s*-?\s*(\d.*)$/i.exec(text.trim())
-  if (feet !== null) {
-    const inches = parseLengthMm(/\d$/.test(feet[2]!) ? `${feet[2]}in` : feet[2]!, 'in', what)
-    return parseNumber(feet[1]!, what) * 12 * MM_PER_INCH + inches
+export function parseLengthMm(text: string, axisUnit: LengthUnit, what: string): number {
+  const kind = kindOf(axisUnit)
+  const parts = kind.parts.exec(text.trim())
+  if (parts !== null) {
+    const rest = parts[2]!
+    const smaller = parseLengthMm(/\d$/.test(rest) ? `${rest}${kind.smaller}` : rest, axisUnit, what)
+    const sign = /^[-−–]/.test(parts[1]!) ? -1 : 1
+    return parseNumber(parts[1]!, what) * kind.partSize + sign * smaller
   }
   const { number, unit } = splitUnit(text, what, {
-    named: (name) => MM_PER[name],
-    bare: toMm(1, machineUnit),
-    taken: LENGTHS_TAKEN,
+    named: (name) => kind.size[name],
+    bare: toMm(1, axisUnit),
+    taken: kind.taken,
+    otherwise: (name) => (kind.other().size[name] === undefined ? null : notThisKind(kind, kind.taken)),
   })
   return number * unit
 }
 
 /**
- * A feed in mm/min from text such as `7.2in/min`, `180mm/min`, `3mm/s`, `7"/min`; a bare number is in `machineUnit` a
- * minute.
+ * A feed in mm/min from text such as `7.2in/min`, `180mm/min`, `3mm/s`, `7"/min`, or in deg/min such as `30deg/min`,
+ * `0.5rev/min` where `axisUnit` is degrees; a bare number is in `axisUnit` a minute.
  *
- * @throws UsageError `bad-number`, `bad-unit`, and `rpm-missing` for a feed a turn
+ * @throws UsageError `bad-number`, `bad-unit`, and `rpm-missing` for a feed a turn of the spindle
  */
-export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: string): number {
-  const { number, unit } = splitUnit(text, what, {
-    named: readFeedUnit,
-    bare: { mm: toMm(1, machineUnit), per: 'minute' },
-    taken: FEEDS_TAKEN,
-  })
+export function parseFeedMmPerMin(text: string, axisUnit: LengthUnit, what: string): number {
+  const { number, unit } = splitFeed(text, axisUnit, what, 'minute')
   if (unit.per === 'minute') return number * unit.mm
   throw new UsageError(
     'rpm-missing',
@@ -95,21 +68,17 @@ export function parseFeedMmPerMin(text: string, machineUnit: LengthUnit, what: s
 
 /**
  * A feed in mm/min at a spindle speed, from text such as `0.005in/rev` or `0.12mm/rev`; a feed a minute is taken as it
- * is, and a bare number is in `machineUnit` a turn.
+ * is, and a bare number is in `axisUnit` a turn.
  *
  * @throws UsageError `bad-number`, `bad-unit`
  */
 export function parseFeedAtRpmMmPerMin(
   text: string,
-  machineUnit: LengthUnit,
+  axisUnit: LengthUnit,
   rpm: number,
   what: string,
 ): number {
-  const { number, unit } = splitUnit(text, what, {
-    named: readFeedUnit,
-    bare: { mm: toMm(1, machineUnit), per: 'turn' },
-    taken: `${FEEDS_TAKEN} ${FEEDS_PER_TURN_TAKEN}`,
-  })
+  const { number, unit } = splitFeed(text, axisUnit, what, 'turn')
   return number * unit.mm * (unit.per === 'turn' ? rpm : 1)
 }
 
@@ -121,6 +90,8 @@ export interface UnitsTaken<T> {
   readonly bare: T
   /** A sentence that lists what is understood. */
   readonly taken: string
+  /** What is said of a unit of another kind, such as "is an angle", and what to do; null for names that mean nothing. */
+  readonly otherwise?: (name: string) => readonly [told: string, hint: Said] | null
 }
 
 /** A number, a fraction or a mixed number, up to the first character of its unit. */
@@ -130,7 +101,7 @@ const NUMBER_AND_UNIT = new RegExp(`^([-+−–\\d.,/\\s${VULGAR_FRACTIONS}]*(?:
 export function splitUnit<T>(
   text: string,
   what: string,
-  { named, bare, taken }: UnitsTaken<T>,
+  { named, bare, taken, otherwise }: UnitsTaken<T>,
 ): { number: number; unit: T } {
   if (!new RegExp(`[\\d${VULGAR_FRACTIONS}]`).test(text)) {
     throw new UsageError('bad-number', `${what}: "${text}" holds no number.`, taken)
@@ -139,14 +110,12 @@ export function splitUnit<T>(
   const name = unitName(written)
   const unit = name === '' ? bare : named(name)
   if (unit !== undefined) return { number: parseNumber(number, what), unit }
-  if (/^(?:°|deg)/.test(name)) {
-    throw new UsageError(
-      'bad-unit',
-      `${what}: "${text}" is an angle, and tablepace measures lengths.`,
-      'For a rotary table add a machine of its own in mm, and read every mm as a degree.',
-    )
-  }
-  throw new UsageError('bad-unit', `${what}: the unit of "${text}" does not fit here.`, taken)
+  const [told, hint] = otherwise?.(name) ?? [null, taken]
+  throw new UsageError(
+    'bad-unit',
+    told === null ? `${what}: the unit of "${text}" does not fit here.` : `${what}: "${text}" ${told}.`,
+    hint,
+  )
 }
 
 /** How a unit is looked up: small letters, one kind of quotation mark, `per` as a stroke, no full stops. */
@@ -157,6 +126,7 @@ function unitName(written: string): string {
     .replace(/[″”“]|''/g, '"')
     .replace(/[′’]/g, "'")
     .replace(/[µμ]/g, 'u')
+    .replace(/º/g, '°')
     .replace(/\./g, '')
     .replace(/\s+(?:per|a|an)\s+|\s*\/\s*/g, '/')
 }
@@ -167,11 +137,31 @@ interface ReadFeedUnit {
   readonly per: 'minute' | 'turn'
 }
 
-function readFeedUnit(name: string): ReadFeedUnit | undefined {
-  const [length = '', time = '', ...more] = (SHORT_FEEDS[name] ?? name).split('/')
-  const mm = MM_PER[length]
+function splitFeed(text: string, axisUnit: LengthUnit, what: string, per: ReadFeedUnit['per']) {
+  const kind = kindOf(axisUnit)
+  const taken = per === 'turn' ? `${kind.feedsTaken} ${kind.feedsPerTurnTaken}` : kind.feedsTaken
+  return splitUnit<ReadFeedUnit>(text, what, {
+    named: (name) => readFeedUnit(name, kind),
+    bare: { mm: toMm(1, axisUnit), per },
+    taken,
+    otherwise: (name) => (readFeedUnit(name, kind.other()) === undefined ? null : notThisKind(kind, taken)),
+  })
+}
+
+function readFeedUnit(name: string, kind: UnitKind): ReadFeedUnit | undefined {
+  const [length = '', time = '', ...more] = (kind.shortFeeds[name] ?? name).split('/')
+  const mm = kind.size[length]
   if (mm === undefined || more.length > 0) return undefined
   if (TURN.includes(time)) return { mm, per: 'turn' }
   const perMinute = PER_MINUTE[time]
   return perMinute === undefined ? undefined : { mm: mm * perMinute, per: 'minute' }
+}
+
+function notThisKind(wanted: UnitKind, taken: string): readonly [told: string, hint: Said] {
+  return wanted === ANGLES
+    ? ['is a length, and here an angle is needed, because this axis turns', taken]
+    : [
+        'is an angle, and here a length is needed',
+        sentence`${taken} For a rotary table add an axis that turns${way('rotary-axis')}.`,
+      ]
 }

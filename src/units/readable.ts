@@ -64,7 +64,17 @@ export function formatBothLengths(valueMm: number): string {
   return `${digits(valueMm)} mm (${digits(fromMm(valueMm, 'in'))} in)`
 }
 
-/** A length in the machine's unit: 3 decimals of an inch, 2 of a millimetre. */
+/**
+ * A sentence that was made without knowing that its axis turns, in degrees: where mm stand, the number is degrees, and what
+ * turns the table is a worm.
+ *
+ * @example saidOfTurningAxis('In 24.6 mm (0.969 in) of travel …') // 'In 24.6 deg of travel …'
+ */
+export function saidOfTurningAxis(text: string): string {
+  return text.replace(/(\d[\d.]*) mm \(\d[\d.]* in\)/g, '$1 deg').replaceAll('leadscrew', 'worm')
+}
+
+/** A length in the machine's unit: 3 decimals of an inch, 2 of a millimetre or a degree. */
 export function formatLength(valueMm: number, unit: LengthUnit): string {
   return `${fromMm(valueMm, unit).toFixed(unit === 'in' ? 3 : 2)} ${unit}`
 }

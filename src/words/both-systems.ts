@@ -3,31 +3,31 @@ import {
   feedUnit,
   fromMm,
   fromMPerMin,
-  type LengthUnit,
+  type MachineUnit,
   N_PER_LBF,
   speedUnit,
   W_PER_HP,
 } from '../units/index.js'
 
 /** A quantity of a cut in the machine's unit, and in the other system beside it. */
-type Both = (unit: LengthUnit) => string
+type Both = (unit: MachineUnit) => string
 
-function both(own: LengthUnit, say: Both): string {
+function both(own: MachineUnit, say: Both): string {
   return `${say(own)} (${say(own === 'in' ? 'mm' : 'in')})`
 }
 
 /** A table feed, three significant digits: more no starting point carries. */
-export function bothFeeds(feedMmPerMin: number, own: LengthUnit): string {
+export function bothFeeds(feedMmPerMin: number, own: MachineUnit): string {
   return both(own, (unit) => `${digits(fromMm(feedMmPerMin, unit))} ${feedUnit(unit)}`)
 }
 
 /** A cutting speed. */
-export function bothSpeeds(speedMPerMin: number, own: LengthUnit): string {
+export function bothSpeeds(speedMPerMin: number, own: MachineUnit): string {
   return both(own, (unit) => `${digits(fromMPerMin(speedMPerMin, speedUnit(unit)))} ${speedUnit(unit)}`)
 }
 
 /** A chip load, or the range up to another. */
-export function bothChipLoads(lowMm: number, own: LengthUnit, highMm?: number): string {
+export function bothChipLoads(lowMm: number, own: MachineUnit, highMm?: number): string {
   return both(own, (unit) => {
     const low = chip(lowMm, unit)
     return highMm === undefined ? `${low} ${unit}` : `${low} … ${chip(highMm, unit)} ${unit}`
@@ -35,7 +35,7 @@ export function bothChipLoads(lowMm: number, own: LengthUnit, highMm?: number): 
 }
 
 /** A length of the cut, such as its width; `inchDecimals` where three are too few. */
-export function bothLengths(valueMm: number, own: LengthUnit, inchDecimals = 3): string {
+export function bothLengths(valueMm: number, own: MachineUnit, inchDecimals = 3): string {
   return both(
     own,
     (unit) => `${fromMm(valueMm, unit).toFixed(unit === 'in' ? inchDecimals : inchDecimals - 1)} ${unit}`,
@@ -43,14 +43,14 @@ export function bothLengths(valueMm: number, own: LengthUnit, inchDecimals = 3):
 }
 
 /** The height of a feed mark, in millionths of an inch and in thousandths of a millimetre. */
-export function bothHeights(valueMm: number, own: LengthUnit): string {
+export function bothHeights(valueMm: number, own: MachineUnit): string {
   return both(own, (unit) =>
     unit === 'in' ? `${digits(fromMm(valueMm, 'in') * 1e6)} µin` : `${digits(valueMm * 1000)} µm`,
   )
 }
 
 /** A removal rate. */
-export function bothVolumes(mm3PerMin: number, own: LengthUnit): string {
+export function bothVolumes(mm3PerMin: number, own: MachineUnit): string {
   const cm3 = mm3PerMin / 1000
   return both(own, (unit) =>
     unit === 'in' ? `${digits(cm3 / CM3_PER_IN3)} in³/min` : `${digits(cm3)} cm³/min`,
@@ -58,14 +58,14 @@ export function bothVolumes(mm3PerMin: number, own: LengthUnit): string {
 }
 
 /** A power, or the range up to another. */
-export function bothPowers(lowW: number, own: LengthUnit, highW = lowW): string {
+export function bothPowers(lowW: number, own: MachineUnit, highW = lowW): string {
   const range = (per: number) =>
     lowW === highW ? digits(lowW / per) : `${digits(lowW / per)} … ${digits(highW / per)}`
   return both(own, (unit) => (unit === 'in' ? `${range(W_PER_HP)} hp` : `${range(1)} W`))
 }
 
 /** A force. */
-export function bothForces(valueN: number, own: LengthUnit): string {
+export function bothForces(valueN: number, own: MachineUnit): string {
   return both(own, (unit) => (unit === 'in' ? `${digits(valueN / N_PER_LBF)} lbf` : `${digits(valueN)} N`))
 }
 
@@ -74,7 +74,7 @@ export function formatRpm(rpm: number): string {
   return `${Number(rpm.toFixed(rpm < 100 ? 1 : 0))} rpm`
 }
 
-function chip(valueMm: number, unit: LengthUnit): string {
+function chip(valueMm: number, unit: MachineUnit): string {
   return fromMm(valueMm, unit).toFixed(unit === 'in' ? 4 : 3)
 }
 

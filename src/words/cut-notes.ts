@@ -7,7 +7,7 @@ import {
   type OtherFigure,
 } from '../planning/cut/index.js'
 import type { CutNote } from '../store/index.js'
-import { directionSign, fromMm, fromMPerMin, type LengthUnit, speedUnit } from '../units/index.js'
+import { directionSign, fromMm, fromMPerMin, type MachineUnit, speedUnit } from '../units/index.js'
 import { bothChipLoads, bothFeeds, bothHeights, bothLengths, formatRpm } from './both-systems.js'
 import { cutLimitText } from './cut-limit.js'
 
@@ -46,7 +46,7 @@ const MARKS = 'height of feed marks, r − √(r² − f²/4): common practice, 
 export function cutNotes(
   cut: WorkedOutCut,
   everyCut: Cautions,
-  machine: { readonly name: string; readonly unit: LengthUnit },
+  machine: { readonly name: string; readonly unit: MachineUnit },
 ): CutNotes {
   const { answer, values, wanted } = cut
   const warnings = warningsOf(cut, machine)
@@ -79,7 +79,7 @@ export function chipLoadEach(kind: CutterKind): string {
 }
 
 /** One change that would bring the feed into the dial's range, as a sentence. */
-export function cutChangeText(change: CutChange, unit: LengthUnit): string {
+export function cutChangeText(change: CutChange, unit: MachineUnit): string {
   const feed = bothFeeds(change.feedMmPerMin, unit)
   if (change.change === 'teeth') {
     return `a cutter with ${change.teeth} ${change.teeth === 1 ? 'tooth' : 'teeth'}: ${feed}`
@@ -95,7 +95,7 @@ export function cutChangeText(change: CutChange, unit: LengthUnit): string {
 /** Why there is no dial setting, with a way out; null where there is one. */
 export function noDialWords(
   { noDial, limits, changes }: CutAnswer,
-  unit: LengthUnit,
+  unit: MachineUnit,
 ): { readonly code: string; readonly message: string; readonly hint: string } | null {
   if (noDial === null) return null
   const { code } = noDial
@@ -121,13 +121,13 @@ export function noDialWords(
   return { code, message: noDial.message, hint }
 }
 
-function sourceText({ value, source, status, others }: ValueSource, unit: LengthUnit): string {
+function sourceText({ value, source, status, others }: ValueSource, unit: MachineUnit): string {
   const own = source.includes(status) || status === 'own' ? source : `${source} (${status})`
   const beside = others.map((other) => `${figure(value, other, unit)} by ${other.source}`)
   return `${value}: ${own}${beside.length === 0 ? '' : `; others print ${beside.join(', ')}`}`
 }
 
-function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: LengthUnit): string {
+function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: MachineUnit): string {
   const [from, to, name] =
     value === 'cutting speed'
       ? [low, high].map((one) => fromMPerMin(one, speedUnit(unit)).toFixed(0)).concat(speedUnit(unit))
@@ -137,7 +137,7 @@ function figure(value: ValueSource['value'], { low, high }: OtherFigure, unit: L
 
 function warningsOf(
   { wanted, answer, values, notes, measuredDrop, ...cut }: WorkedOutCut,
-  { name, unit }: { readonly name: string; readonly unit: LengthUnit },
+  { name, unit }: { readonly name: string; readonly unit: MachineUnit },
 ): string[] {
   const { plan, noDial, chipLoad, limits } = answer
   return [
@@ -195,7 +195,7 @@ const OUTCOMES: Readonly<Record<CutNote['outcome'], string>> = {
 }
 
 /** What happened at a cut, with its date. */
-export function cutNoteText(note: CutNote, unit: LengthUnit): string {
+export function cutNoteText(note: CutNote, unit: MachineUnit): string {
   const { at, outcome, rpm, feedMmPerMin, finishUm, diameterMm, kind, material } = note
   const finish = finishUm === null ? '' : `, ${bothHeights(finishUm / 1000, unit)} Ra`
   const text = note.note === '' ? '' : ` (${note.note})`
@@ -210,7 +210,7 @@ function percent(logFactor: number): string {
 function chipWarning(
   chipLoad: CutAnswer['chipLoad'],
   range: WorkedOutCut['values']['range'],
-  { unit, each }: { readonly unit: LengthUnit; readonly each: string },
+  { unit, each }: { readonly unit: MachineUnit; readonly each: string },
 ): string[] {
   if (range === null || chipLoad.leavesRange === 'no' || chipLoad.leavesRange === 'not-known') return []
   const [low, high] = chipLoad.nextSetting95 ?? [chipLoad.chipLoadMm, chipLoad.chipLoadMm]

@@ -1,5 +1,5 @@
 import { CUTTER_KINDS, type CutField, type CutProblem } from '../planning/cut/index.js'
-import { fromMm, type LengthUnit } from '../units/index.js'
+import { fromMm, type MachineUnit } from '../units/index.js'
 import { bothLengths } from './both-systems.js'
 
 /** How a face calls what a cut is asked for with, such as an option or a field. */
@@ -37,7 +37,7 @@ export interface ProblemWords {
 export function cutProblemWords(
   problem: CutProblem,
   names: CutFieldNames,
-  { unit, ownFile }: { readonly unit: LengthUnit; readonly ownFile: string },
+  { unit, ownFile }: { readonly unit: MachineUnit; readonly ownFile: string },
 ): ProblemWords {
   const like = (field: CutField) => `${names[field]} ${EXAMPLES[field]}`
   switch (problem.problem) {
@@ -108,7 +108,7 @@ const WHOSE: Partial<Record<string, string>> = {
 function unlikelySize(
   problem: CutProblem & { problem: 'unlikely-size' },
   names: CutFieldNames,
-  unit: LengthUnit,
+  unit: MachineUnit,
 ): { message: string; hint: string } {
   const { kind, diameterMm, rangeMm, otherUnitFits } = problem
   const small = diameterMm < rangeMm[0]

@@ -97,6 +97,42 @@ describe('what people write is read', () => {
     expect(parseFeedAtRpmMmPerMin(text, 'in', 320, 'feed')).toBeCloseTo(mmPerMin, 9)
   })
 
+  // SI brochure, 9th edition (2019), table 8: 1′ = (1/60)°, 1″ = (1/60)′; a turn is 360° by definition.
+  it.each([
+    ['90deg', 90],
+    ['90°', 90],
+    ['90 º', 90],
+    ['22,5 degrees', 22.5],
+    ['0.25rev', 90],
+    ['0.25 turn', 90],
+    ['1/4 turn', 90],
+    ['2 turns', 720],
+    ["12° 30'", 12.5],
+    ['12deg 30', 12.5],
+    ["-12° 30'", -12.5],
+    ["30'", 0.5],
+    ['90', 90],
+  ])('the angle %s', (text, degrees) => {
+    expect(parseLengthMm(text, 'deg', 'travel')).toBeCloseTo(degrees, 12)
+  })
+
+  it.each([
+    ['30deg/min', 30],
+    ['30°/min', 30],
+    ['0.5deg/s', 30],
+    ['30 degrees per minute', 30],
+    ['0.5 rev/min', 180],
+    ['0.5 rpm', 180],
+    ['0.5 turns a minute', 180],
+    ['30', 30],
+  ])('the feed of an axis that turns, %s', (text, degreesPerMin) => {
+    expect(parseFeedMmPerMin(text, 'deg', 'feed')).toBeCloseTo(degreesPerMin, 12)
+    expect(parseFeedAtRpmMmPerMin(`${degreesPerMin / 320}deg/rev`, 'deg', 320, 'feed')).toBeCloseTo(
+      degreesPerMin,
+      9,
+    )
+  })
+
   it.each([
     ['90ft/min', 27.432],
     ['90 sfm', 27.432],
@@ -143,6 +179,8 @@ describe('what people write is read', () => {
 describe('what is not read is told with what is', () => {
   const feed = (text: string) => parseFeedMmPerMin(text, 'in', 'feed')
   const length = (text: string) => parseLengthMm(text, 'in', 'travel')
+  const angle = (text: string) => parseLengthMm(text, 'deg', 'travel')
+  const turning = (text: string) => parseFeedMmPerMin(text, 'deg', 'feed')
   const dial = (text: string) => parseDialSetting(text, 'dial')
   const marks = (text: string) => parseMarks(text, 'marks')
   const range = (text: string) => parseRange(text, 'dial')
@@ -166,12 +204,18 @@ describe('what is not read is told with what is', () => {
     [spindle, '4200..60', 'bad-range', /lower speed/, /60\.\.4200/],
     [marks, '1,,2', 'bad-number', /not a number/, /3½/],
     [length, '6furlong', 'bad-unit', /unit of "6furlong"/, /6in, 6", 1' 6", 20thou, 150mm, 15cm or 0\.15m/],
-    [length, '360°', 'bad-unit', /angle/, /every mm as a degree/],
+    [length, '360°', 'bad-unit', /is an angle/, /add an axis that turns/],
     [length, 'x', 'bad-number', /no number/, /Lengths are read/],
     [length, '6in/min', 'bad-unit', /does not fit/, /Lengths are read/],
     [feed, '7mm', 'bad-unit', /does not fit/, /in\/min, ft\/min, in\/s, mm\/min/],
     [feed, '7furlong/week', 'bad-unit', /does not fit/, /m\/min and mm\/s/],
-    [feed, '90deg/min', 'bad-unit', /angle/, /rotary table/],
+    [feed, '90deg/min', 'bad-unit', /is an angle/, /rotary table/],
+    [angle, '6in', 'bad-unit', /is a length.*this axis turns/, /90deg, 90°, 12° 30', 0\.25rev/],
+    [angle, '6furlong', 'bad-unit', /unit of "6furlong"/, /Angles are read/],
+    [angle, '30deg/min', 'bad-unit', /does not fit/, /Angles are read/],
+    [turning, '7in/min', 'bad-unit', /is a length/, /deg\/min, deg\/s and rev\/min/],
+    [turning, '90deg', 'bad-unit', /does not fit/, /30deg\/min or 0\.5rev\/min/],
+    [turning, '0.2deg/rev', 'rpm-missing', /feed a turn/, /spindle speed/],
     [feed, '0.005in/rev', 'rpm-missing', /feed a turn/, /spindle speed/],
     [direction, 'left', 'bad-direction', /left/, /numbers of the readout grow.*stopwatch/],
     [direction, 'north', 'bad-direction', /north/, /Write \+/],

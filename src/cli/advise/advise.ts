@@ -1,5 +1,5 @@
 import { type AxisAdvice, adviseAxis } from '../../jobs/index.js'
-import type { Machine, MachineAxis, Store } from '../../store/index.js'
+import type { Axis, MachineAxis, Store } from '../../store/index.js'
 import { directionSign, parseFeedMmPerMin } from '../../units/index.js'
 import { adviceReasons, adviceSentences } from '../../words/index.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
@@ -14,10 +14,10 @@ export function adviseCommand(
   target: MachineAxis,
   options: AdviseOptions & { readonly feed: string },
 ): void {
-  const { machine } = target
-  const feedMmPerMin = positive(parseFeedMmPerMin(options.feed, machine.unit, '--feed'), '--feed')
+  const { axis } = target
+  const feedMmPerMin = positive(parseFeedMmPerMin(options.feed, axis.unit, '--feed'), '--feed')
   const withinPercent = parsePercent(options.within, '--within')
-  const { instrument, sentence } = instrumentOf(store, machine, options)
+  const { instrument, sentence } = instrumentOf(store, axis, options)
   const answer = adviseAxis(store, target, {
     feedMmPerMin,
     within: withinPercent / 100,
@@ -25,9 +25,9 @@ export function adviseCommand(
     direction: options.direction === undefined ? 1 : parseDirection(options.direction),
   })
   const why = adviceReasons(answer, sentence).map(onCommandLine)
-  if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), machine))
+  if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), axis))
   else {
-    const told = adviceSentences(answer, feedMmPerMin, machine.unit)
+    const told = adviceSentences(answer, feedMmPerMin, axis.unit)
     printResult(
       [...told.answer, ...why, ...told.next]
         .map((text, index) => (index === 0 ? text : `  ${text}`))
@@ -41,7 +41,7 @@ function adviceJson(
   feedMmPerMin: number,
   withinPercent: number,
   why: string,
-  { unit }: Machine,
+  { unit }: Axis,
 ): unknown {
   return {
     target: feedQuantity(feedMmPerMin, unit),

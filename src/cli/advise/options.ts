@@ -1,7 +1,7 @@
 import { type Said, UsageError } from '../../errors/index.js'
 import { timingOf } from '../../jobs/index.js'
 import type { Instrument } from '../../planning/advice/index.js'
-import type { Machine, Store } from '../../store/index.js'
+import type { Axis, Store } from '../../store/index.js'
 import { parseLengthMm, parseNumber } from '../../units/index.js'
 import type { AxisOptions } from '../context.js'
 
@@ -20,7 +20,7 @@ export interface AdviseOptions extends AxisOptions {
 /** What the runs are timed with, and a sentence that says so. @throws UsageError `no-instrument` */
 export function instrumentOf(
   store: Store,
-  { unit }: Machine,
+  { unit }: Pick<Axis, 'unit'>,
   options: AdviseOptions,
 ): { instrument: Instrument; sentence: Said } {
   const byReadout = options.readoutRate !== undefined || options.readoutStep !== undefined

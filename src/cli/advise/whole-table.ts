@@ -19,15 +19,11 @@ export function adviseTableCommand(store: Store, target: MachineAxis, options: A
 }
 
 /** A readout, unless the runs are said to be timed by hand or the newest one was. */
-function sourceOf(
-  store: Store,
-  { machine, axis }: MachineAxis,
-  options: AdviseOptions,
-): 'readout' | 'stopwatch' {
+function sourceOf(store: Store, { axis }: MachineAxis, options: AdviseOptions): 'readout' | 'stopwatch' {
   const isTold = [options.stopwatch, options.readoutRate, options.readoutStep].some(
     (one) => one !== undefined,
   )
-  if (isTold) return instrumentOf(store, machine, options).instrument.kind
+  if (isTold) return instrumentOf(store, axis, options).instrument.kind
   return store.runs.list(axis.id).at(-1)?.source ?? 'readout'
 }
 

@@ -19,7 +19,7 @@ export function announceStep(
   session: GuidedSession,
   procedure: Procedure,
   step: PlanStep,
-  { machine, axis }: MachineAxis,
+  { axis }: MachineAxis,
 ): void {
   const { done, total, minutesLeft } = session.outlook(procedure)
   const { advice } = session
@@ -48,12 +48,12 @@ export function announceStep(
     longestTravelShare: procedure.longestTravelShare,
   })
   say(
-    `  Travel about ${formatLength(travel.distanceMm, machine.unit)}, which takes about ${Math.round(travel.timeS)} s. ${left}`,
+    `  Travel about ${formatLength(travel.distanceMm, axis.unit)}, which takes about ${Math.round(travel.timeS)} s. ${left}`,
   )
 }
 
 /** Says what was found, in one line. */
-export function tellResult({ step, run, problem }: StepResult, { machine: { unit } }: MachineAxis): void {
+export function tellResult({ step, run, problem }: StepResult, { axis: { unit } }: MachineAxis): void {
   if (run === null || run.feed === null) {
     say(
       paint(

@@ -30,10 +30,10 @@ export async function runStopwatchSession(
       'Fill in a sheet (dial,direction,distance,time) and read it with `tablepace traverse --from sheet.csv`.',
     )
   }
-  const { machine, axis } = target
+  const { axis } = target
   const fixedMm =
-    options.distance === undefined ? null : parseLengthMm(options.distance, machine.unit, '--distance')
-  if (fixedMm !== null) refuseBeyondTravel(fixedMm, target)
+    options.distance === undefined ? null : parseLengthMm(options.distance, axis.unit, '--distance')
+  if (fixedMm !== null) refuseBeyondTravel(fixedMm, axis)
   say(
     'SPACE starts and stops · M notes a mark · U undoes a press · ENTER keeps · R repeats the last run · D leaves it out · S skips · Q stops',
   )
@@ -43,7 +43,7 @@ export async function runStopwatchSession(
     for (let step = session.next(); step !== null; step = session.next()) {
       announceStep(session, procedure, step, target)
       const distanceMm = fixedMm ?? distanceOfStep(session, procedure, step, target)
-      say(`  Time it over exactly ${formatLength(distanceMm, machine.unit)}, from mark to mark at full feed.`)
+      say(`  Time it over exactly ${formatLength(distanceMm, axis.unit)}, from mark to mark at full feed.`)
       const outcome = await timeOnKeyboard(keys, ['r', 'd', 's', 'q'])
       if (outcome.kind === 'key') {
         if (!applyKey(session, step, outcome.key)) return false
@@ -72,13 +72,13 @@ function distanceOfStep(
   session: GuidedSession,
   procedure: Procedure,
   step: PlanStep,
-  { machine, axis }: SessionContext['target'],
+  { axis }: SessionContext['target'],
 ): number {
   return timedDistanceMm({
     feedMmPerMin: session.expectedFeedMmPerMin(step),
     travelMm: axis.travelMm,
     minimumTimeS: procedure.minimumTravelTimeS,
     longestTravelShare: procedure.longestTravelShare,
-    unit: machine.unit,
+    unit: axis.unit,
   })
 }

@@ -68,7 +68,7 @@ export async function runSweeps(
 ): Promise<string[]> {
   const made: string[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
-    if (event.kind === 'sweep') tellCue(event, target.machine.unit)
+    if (event.kind === 'sweep') tellCue(event, target.axis.unit)
     if (event.kind !== 'judged') return
     const { failure, runs } = event.outcome
     if (failure !== null) say(failure.inFull)

@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import type { MachineAxis, NewAxis } from '../../store/index.js'
+import type { Machine, MachineAxis, NewAxis } from '../../store/index.js'
 import { type LengthUnit, parseForceN, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult } from '../terminal/terminal.js'
@@ -13,6 +13,7 @@ interface AxisCommandOptions extends AxisOptions {
   readonly stepped?: boolean
   readonly continuous?: boolean
   readonly clicks?: boolean
+  readonly rotary?: boolean
   readonly pitch?: string
   readonly push?: string
   readonly plus?: string
@@ -28,7 +29,7 @@ export function registerAxis(program: Command): void {
       .command('add <axis>')
       .description('add an axis and its dial')
       .option('--machine <name>', 'the machine; may be left out when the store holds only one')
-      .requiredOption('--travel <length>', 'full travel of the table, such as 20in')
+      .requiredOption('--travel <length>', 'full travel of the table, such as 20in, or 360deg with --rotary')
       .requiredOption('--dial <range>', 'lowest and highest number on the dial, such as 0..10'),
   ).action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   describing(
@@ -68,7 +69,11 @@ function describing(command: Command): Command {
     .option('--marks <list>', 'numbers marked on the dial, separated by commas')
     .option('--stepped', 'the dial has only its marks, nothing between')
     .option('--clicks', 'the dial clicks into place or is digital: no scatter from setting it')
-    .option('--pitch <length>', 'leadscrew pitch: travel of one turn, such as 0.2in or 5mm')
+    .option('--rotary', 'the axis turns: travel and feeds are degrees')
+    .option(
+      '--pitch <length>',
+      'leadscrew pitch: travel of one turn, such as 0.2in or 5mm; on a rotary axis 4deg of the handle',
+    )
     .option('--push <force>', 'how hard the feed drive pushes, by a spring scale: 60lbf or 250N')
     .option('--plus <word>', 'which way the table goes in +, such as left; with --minus')
     .option('--minus <word>', 'which way it goes in -, such as right')
@@ -77,6 +82,7 @@ function describing(command: Command): Command {
 function add(name: string, options: AxisCommandOptions & { travel: string; dial: string }): Promise<void> {
   return withStore(options, 'write', (store) => {
     const machine = onlyMachine(store, options.machine)
+    const unit = options.rotary ? 'deg' : machine.unit
     const { min, max } = parseRange(options.dial, '--dial')
     const axis = store.axes.add(
       machine.id,
@@ -85,9 +91,9 @@ function add(name: string, options: AxisCommandOptions & { travel: string; dial:
         stepped: false,
         leadscrewPitchMm: null,
         dialClicks: false,
-        ...changesFrom(options, machine.unit),
+        ...changesFrom(options, machine, unit),
         name,
-        travelMm: parseLengthMm(options.travel, machine.unit, '--travel'),
+        travelMm: parseLengthMm(options.travel, unit, '--travel'),
         dialMin: min,
         dialMax: max,
       },
@@ -99,7 +105,11 @@ function add(name: string, options: AxisCommandOptions & { travel: string; dial:
 
 function change(name: string, options: AxisCommandOptions): Promise<void> {
   return withAxis({ ...options, axis: name }, 'write', (store, { machine, axis }) => {
-    const changed = store.axes.change(axis.id, changesFrom(options, machine.unit), nowIso())
+    const changed = store.axes.change(
+      axis.id,
+      changesFrom(options, machine, options.rotary ? 'deg' : axis.unit),
+      nowIso(),
+    )
     present({ machine, axis: changed }, options)
   })
 }
@@ -113,15 +123,13 @@ function list(options: AxisCommandOptions): Promise<void> {
     )
     if (options.json) {
       return printJson({
-        axes: found.map(({ machine, axis }) => ({ machine: machine.name, ...axisJson(axis, machine.unit) })),
+        axes: found.map(({ machine, axis }) => ({ machine: machine.name, ...axisJson(axis, machine) })),
       })
     }
     printResult(
       found.length === 0
         ? 'No axis yet. Add one: tablepace axis add X --travel 20in --dial 0..10'
-        : found
-            .map(({ machine, axis }) => `${machine.name} · ${describeAxis(axis, machine.unit)}`)
-            .join('\n'),
+        : found.map(({ machine, axis }) => `${machine.name} · ${describeAxis(axis, machine)}`).join('\n'),
     )
   })
 }
@@ -147,7 +155,7 @@ function restore(name: string, options: AxisCommandOptions): Promise<void> {
   })
 }
 
-function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<NewAxis> {
+function changesFrom(options: AxisCommandOptions, machine: Machine, unit: LengthUnit): Partial<NewAxis> {
   const range = options.dial === undefined ? null : parseRange(options.dial, '--dial')
   return {
     ...(options.name === undefined ? {} : { name: options.name }),
@@ -155,11 +163,12 @@ function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<New
     ...(range === null ? {} : { dialMin: range.min, dialMax: range.max }),
     ...(options.marks === undefined ? {} : { marks: parseMarks(options.marks, '--marks') }),
     ...(options.stepped ? { stepped: true } : options.continuous ? { stepped: false } : {}),
+    ...(options.rotary === undefined ? {} : { rotary: options.rotary }),
     ...(options.clicks === undefined ? {} : { dialClicks: options.clicks }),
     ...(options.pitch === undefined
       ? {}
       : { leadscrewPitchMm: parseLengthMm(options.pitch, unit, '--pitch') }),
-    ...(options.push === undefined ? {} : { pushN: parseForceN(options.push, unit, '--push') }),
+    ...(options.push === undefined ? {} : { pushN: parseForceN(options.push, machine.unit, '--push') }),
     ...(options.plus === undefined && options.minus === undefined
       ? {}
       : { ways: { plus: options.plus ?? '', minus: options.minus ?? '' } }),
@@ -167,6 +176,6 @@ function changesFrom(options: AxisCommandOptions, unit: LengthUnit): Partial<New
 }
 
 function present({ machine, axis }: MachineAxis, options: AxisOptions): void {
-  if (options.json) printJson({ machine: machine.name, ...axisJson(axis, machine.unit) })
-  else printResult(`${machine.name} · ${describeAxis(axis, machine.unit)}`)
+  if (options.json) printJson({ machine: machine.name, ...axisJson(axis, machine) })
+  else printResult(`${machine.name} · ${describeAxis(axis, machine)}`)
 }

@@ -60,9 +60,9 @@ export function registerLookups(program: Command, rapid?: RapidLookup): void {
 }
 
 function dial(wanted: string, options: LookupOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { machine, axis }) => {
+  return withAxis(options, 'read', async (store, { axis }) => {
     const rpm = rpmAsked(options)
-    const feedMmPerMin = feedAsked(wanted, machine.unit, rpm)
+    const feedMmPerMin = feedAsked(wanted, axis.unit, rpm)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answers = onEachDay(await daysAsked(store, axis, table, options), (one) =>
       dialForFeed(one, feedMmPerMin),

@@ -3,11 +3,12 @@ import type { Axis, Machine, NewMachine, Store } from '../../store/index.js'
 import {
   formatLength,
   formatSpindleSpeeds,
-  type LengthUnit,
+  type MachineUnit,
   parsePowerW,
   parseSpindleSpeeds,
 } from '../../units/index.js'
 import { bothForces } from '../../words/both-systems.js'
+import { pitchWord } from '../../words/pitch-word.js'
 import { type GlobalOptions, nowIso, withStore } from '../context.js'
 import { forceJson, lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
@@ -16,7 +17,7 @@ import { printJson, printResult } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
 
 interface MachineOptions extends GlobalOptions {
-  readonly units?: LengthUnit
+  readonly units?: MachineUnit
   readonly spindle?: string
   readonly motor?: string
   readonly name?: string
@@ -140,7 +141,7 @@ function describeMachine(store: Store, machine: Machine): string {
   const spindle =
     machine.spindleRpm.length === 0 ? 'not given' : `${formatSpindleSpeeds(machine.spindleRpm)} rpm`
   const motor = machine.motorPowerW === null ? '' : ` · motor ${Math.round(machine.motorPowerW)} W`
-  const axes = store.axes.list(machine.id).map((axis) => `  ${describeAxis(axis, machine.unit)}`)
+  const axes = store.axes.list(machine.id).map((axis) => `  ${describeAxis(axis, machine)}`)
   return [
     `${machine.name} · units ${machine.unit} · spindle ${spindle}${motor}`,
     ...(axes.length === 0
@@ -152,26 +153,30 @@ function describeMachine(store: Store, machine: Machine): string {
 }
 
 /** One axis in a line of text. */
-export function describeAxis(axis: Axis, unit: LengthUnit): string {
+export function describeAxis(axis: Axis, machine: Machine): string {
+  const { unit } = axis
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.join(' ')}`
   const kind = axis.stepped ? ', stepped' : axis.dialClicks ? ', clicks into place' : ''
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, - is ${axis.ways.minus}`
-  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, unit)}`
+  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, machine.unit)}`
   const pitch =
-    axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `${axis.name}: travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${push}${ways}`
+    axis.leadscrewPitchMm === null ? '' : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, unit)}`
+  const turns = axis.rotary ? 'turns, ' : ''
+  return `${axis.name}: ${turns}travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${push}${ways}`
 }
 
-/** An axis as JSON in the machine's unit. */
-export function axisJson(axis: Axis, unit: LengthUnit): Record<string, unknown> {
+/** An axis as JSON in its unit. */
+export function axisJson(axis: Axis, machine: Machine): Record<string, unknown> {
+  const { unit } = axis
   return {
     name: axis.name,
+    ...(axis.rotary ? { rotary: true } : {}),
     travel: lengthJson(axis.travelMm, unit),
     dial: { min: axis.dialMin, max: axis.dialMax, marks: axis.marks },
     stepped: axis.stepped,
     clicks: axis.dialClicks,
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : lengthJson(axis.leadscrewPitchMm, unit),
-    push: axis.pushN === null ? null : forceJson(axis.pushN, unit),
+    push: axis.pushN === null ? null : forceJson(axis.pushN, machine.unit),
     ways: axis.ways,
     removedAt: axis.removedAt,
   }
@@ -183,7 +188,7 @@ function machineJson(store: Store, machine: Machine): unknown {
     units: machine.unit,
     spindleRpm: machine.spindleRpm,
     motorPowerW: machine.motorPowerW,
-    axes: store.axes.list(machine.id).map((axis) => axisJson(axis, machine.unit)),
+    axes: store.axes.list(machine.id).map((axis) => axisJson(axis, machine)),
     removedAt: machine.removedAt,
   }
 }

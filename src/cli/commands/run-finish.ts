@@ -16,7 +16,7 @@ export function registerRunFinish(run: Command): void {
   })
 }
 
-async function finish(store: Store, { machine, axis }: MachineAxis, options: AxisOptions): Promise<void> {
+async function finish(store: Store, { axis }: MachineAxis, options: AxisOptions): Promise<void> {
   const { finishBrokenOff } = await import('../../jobs/index.js')
   const { judged, readAgain, empty } = finishBrokenOff(store, axis, nowIso())
   const runs = judged.flatMap((outcome) => outcome.runs)
@@ -24,12 +24,12 @@ async function finish(store: Store, { machine, axis }: MachineAxis, options: Axi
   for (const { origin, failure } of judged) if (failure !== null) say(`${origin}: ${failure.message}`)
   if (options.json) {
     printJson({
-      runs: runs.map((run) => runJson(run, machine.unit)),
+      runs: runs.map((run) => runJson(run, axis.unit)),
       recordings: judged.length,
       readAgain,
       empty,
     })
-  } else if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
+  } else if (runs.length > 0) printResult(renderRuns(runs, axis.unit))
   else {
     const count = judged.length + readAgain.length + empty
     printResult(count === 0 ? 'No recording broke off.' : 'No traverse was found in what was saved.')

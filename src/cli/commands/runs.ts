@@ -39,21 +39,19 @@ export function registerRuns(program: Command): void {
 }
 
 function list(options: RunsOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { machine, axis }) => {
+  return withAxis(options, 'read', (store, { axis }) => {
     const since = options.since === undefined ? {} : { since: parseDate(options.since) }
     const runs = store.runs.list(axis.id, since)
-    present(runs, machine.unit, options)
+    present(runs, axis.unit, options)
   })
 }
 
 function show(id: string, options: RunsOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { machine }) =>
-    present([store.runs.find(id)], machine.unit, options),
-  )
+  return withAxis(options, 'read', (store, { axis }) => present([store.runs.find(id)], axis.unit, options))
 }
 
 function mark(options: RunsOptions, change: (store: Store) => Run): Promise<void> {
-  return withAxis(options, 'write', (store, { machine }) => present([change(store)], machine.unit, options))
+  return withAxis(options, 'write', (store, { axis }) => present([change(store)], axis.unit, options))
 }
 
 function present(runs: readonly Run[], unit: LengthUnit, options: AxisOptions): void {

@@ -5,7 +5,7 @@ import {
   CM3_PER_IN3,
   directionSign,
   fromMPerMin,
-  type LengthUnit,
+  type MachineUnit,
   speedUnit,
   W_PER_HP,
 } from '../../units/index.js'
@@ -16,7 +16,7 @@ import { onEachDay, todayJson } from '../lookup/day-answers.js'
 import { dialJson } from '../lookup/lookup-answers.js'
 
 /** The answer to `cut` as JSON in the machine's unit. */
-export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): Record<string, unknown> {
+export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: MachineUnit): Record<string, unknown> {
   const { wanted, values, answer } = cut
   const { plan, chipLoad } = answer
   const { spindle, feedMmPerMin } = plan
@@ -71,14 +71,14 @@ export function cutJson(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): R
   }
 }
 
-function engagementJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string, unknown> {
+function engagementJson({ answer }: WorkedOutCut, unit: MachineUnit): Record<string, unknown> {
   const { widthMm, depthMm, widthProposed, depthProposed } = answer.engagement
   const size = (valueMm: number | null, proposed: boolean) =>
     orNull(valueMm, (value) => ({ ...lengthJson(value, unit), proposed }))
   return { width: size(widthMm, widthProposed), depth: size(depthMm, depthProposed) }
 }
 
-function resultsJson({ answer }: WorkedOutCut, unit: LengthUnit): Record<string, unknown> {
+function resultsJson({ answer }: WorkedOutCut, unit: MachineUnit): Record<string, unknown> {
   const { removalRateMm3PerMin, power, forceN, feedForceN, feedPowerW, deflection, feedMarks } =
     answer.results
   return {
@@ -115,7 +115,7 @@ function dialOf({ answer: { dial, plan }, table, days, correction }: WorkedOutCu
   }
 }
 
-function changeJson(change: CutChange, unit: LengthUnit): unknown {
+function changeJson(change: CutChange, unit: MachineUnit): unknown {
   const feed = feedQuantity(change.feedMmPerMin, unit)
   if (change.change === 'teeth') return { change: 'teeth', teeth: change.teeth, feed }
   if (change.change === 'chip-load') {
@@ -126,20 +126,20 @@ function changeJson(change: CutChange, unit: LengthUnit): unknown {
   return { change: 'spindle', rpm, cuttingSpeed, aboveWantedSpeed, feed }
 }
 
-function volumeJson(mm3PerMin: number, unit: LengthUnit): unknown {
+function volumeJson(mm3PerMin: number, unit: MachineUnit): unknown {
   const cm3 = mm3PerMin / 1000
   return unit === 'in'
     ? { value: cm3 / CM3_PER_IN3, unit: 'in3/min', cm3PerMin: cm3 }
     : { value: cm3, unit: 'cm3/min', in3PerMin: cm3 / CM3_PER_IN3 }
 }
 
-function powerJson(powerW: number, unit: LengthUnit): unknown {
+function powerJson(powerW: number, unit: MachineUnit): unknown {
   return unit === 'in'
     ? { value: powerW / W_PER_HP, unit: 'hp', watts: powerW }
     : { value: powerW, unit: 'W', horsepower: powerW / W_PER_HP }
 }
 
-function marksJson({ surface, radiusMm, everyTooth, oneTooth }: FeedMarks, unit: LengthUnit): unknown {
+function marksJson({ surface, radiusMm, everyTooth, oneTooth }: FeedMarks, unit: MachineUnit): unknown {
   const height = (one: ScallopHeight | null) => (one === null ? null : lengthJson(one.exactMm, unit))
   return {
     surface,

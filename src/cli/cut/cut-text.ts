@@ -1,7 +1,7 @@
 import type { WorkedOutCut } from '../../jobs/index.js'
 import { CUTTER_GEOMETRY, type FeedMarks } from '../../planning/cut/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import type { LengthUnit } from '../../units/index.js'
+import type { MachineUnit } from '../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -19,7 +19,7 @@ import { onEachDay, shown } from '../lookup/day-answers.js'
 import { renderDial } from '../lookup/lookup-answers.js'
 
 /** The answer to `cut` as one reads it at the machine. */
-export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit): string {
+export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: MachineUnit): string {
   return [
     title(cut, unit),
     ...planLines(cut, unit),
@@ -36,7 +36,7 @@ export function renderCut(cut: WorkedOutCut, notes: CutNotes, unit: LengthUnit):
 }
 
 /** The warnings, without those that said why there is no dial setting: they stand above. */
-function noteLines({ answer }: WorkedOutCut, { warnings }: CutNotes, unit: LengthUnit): string[] {
+function noteLines({ answer }: WorkedOutCut, { warnings }: CutNotes, unit: MachineUnit): string[] {
   const stopping = answer.limits.filter((limit) => limit.stops)
   const said = [
     ...stopping.map((limit) => cutLimitText(limit, unit).message),
@@ -46,7 +46,7 @@ function noteLines({ answer }: WorkedOutCut, { warnings }: CutNotes, unit: Lengt
   return rest.length === 0 ? [] : ['', ...rest.map((warning) => `Note: ${warning}`)]
 }
 
-function title({ wanted, values }: WorkedOutCut, unit: LengthUnit): string {
+function title({ wanted, values }: WorkedOutCut, unit: MachineUnit): string {
   const { kind, pass, diameterMm, cutterMaterial } = wanted
   const of = cutterMaterial === null ? '' : ` of ${cutterMaterial}`
   const work = values.material === null ? '' : ` in ${values.material.name}`
@@ -65,7 +65,7 @@ function title({ wanted, values }: WorkedOutCut, unit: LengthUnit): string {
   return `A starting point for ${what}${of}${counted}${work}${finishing}`
 }
 
-function planLines({ wanted, values, answer }: WorkedOutCut, unit: LengthUnit): string[] {
+function planLines({ wanted, values, answer }: WorkedOutCut, unit: MachineUnit): string[] {
   const { plan } = answer
   const { spindle, feedMmPerMin } = plan
   const range =
@@ -95,7 +95,7 @@ function percent(share: number): string {
   return share < 0.01 ? String(Number((100 * share).toPrecision(1))) : (100 * share).toFixed(0)
 }
 
-function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
+function engagementLines({ answer }: WorkedOutCut, unit: MachineUnit): string[] {
   const { widthMm, depthMm, widthProposed, depthProposed } = answer.engagement
   const said = (name: string, valueMm: number | null, proposed: boolean) =>
     valueMm === null ? [] : [`${bothLengths(valueMm, unit)} ${name}${proposed ? ' (proposed)' : ''}`]
@@ -103,7 +103,7 @@ function engagementLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
   return sizes.length === 0 ? [] : [`  cut            ${sizes.join(', ')}`]
 }
 
-function dialLines({ wanted, answer, table, days }: WorkedOutCut, unit: LengthUnit): string[] {
+function dialLines({ wanted, answer, table, days }: WorkedOutCut, unit: MachineUnit): string[] {
   const { dial, changes, chipLoad, plan } = answer
   const feed = plan.feedMmPerMin.atSetRpm
   if (dial === null || table === null || days === null || feed === null) {
@@ -137,7 +137,7 @@ function dialLines({ wanted, answer, table, days }: WorkedOutCut, unit: LengthUn
 /** Bending below this shows as nothing, mm: half of the last digit, 0.0001 in. */
 const LEAST_SHOWN_MM = 0.00127
 
-function noDialLines(answer: WorkedOutCut['answer'], unit: LengthUnit): string[] {
+function noDialLines(answer: WorkedOutCut['answer'], unit: MachineUnit): string[] {
   const stopping = answer.limits.filter((limit) => limit.stops).map((limit) => cutLimitText(limit, unit))
   if (stopping.length > 1) {
     return ['No dial setting', ...stopping.map(({ message, change }) => `  - ${message} ${change}`)]
@@ -146,7 +146,7 @@ function noDialLines(answer: WorkedOutCut['answer'], unit: LengthUnit): string[]
   return [`No dial setting: ${why?.message ?? ''} ${why?.hint ?? ''}`.trimEnd()]
 }
 
-function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
+function resultLines({ answer }: WorkedOutCut, unit: MachineUnit): string[] {
   const { removalRateMm3PerMin, power, forceN, feedForceN, deflection, feedMarks } = answer.results
   const share =
     power?.motorShare == null
@@ -167,7 +167,7 @@ function resultLines({ answer }: WorkedOutCut, unit: LengthUnit): string[] {
   ]
 }
 
-function marksLine({ surface, radiusMm, everyTooth, oneTooth }: FeedMarks, unit: LengthUnit): string {
+function marksLine({ surface, radiusMm, everyTooth, oneTooth }: FeedMarks, unit: MachineUnit): string {
   const opening = `  feed marks on the ${surface}, radius ${bothLengths(radiusMm, unit)}:`
   if (everyTooth === null) return `${opening} further apart than the edge is round`
   const worst = oneTooth === null ? '' : `, ${bothHeights(oneTooth.exactMm, unit)} where one tooth stands out`

@@ -1,7 +1,7 @@
 import type { AskedCut } from '../../jobs/index.js'
 import type { CutPass, CutterMaterial, Rotation, WorkSide } from '../../planning/cut/index.js'
 import {
-  type LengthUnit,
+  type MachineUnit,
   parseCuttingSpeedMPerMin,
   parseForceN,
   parseLengthMm,
@@ -57,7 +57,7 @@ export const CUT_OPTIONS: CutFieldNames = {
 }
 
 /** Reads the quantities of a cut; bare numbers are in the machine's own units. @throws UsageError */
-export function askedCut(options: CutOptions, unit: LengthUnit): AskedCut {
+export function askedCut(options: CutOptions, unit: MachineUnit): AskedCut {
   const length = (text: string | undefined, what: string) =>
     optional(text, (given) => parseLengthMm(given, unit, what))
   const { speed, specificEnergy, motor, push, direction } = options

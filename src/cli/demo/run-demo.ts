@@ -60,7 +60,7 @@ export async function runDemo(options: DemoOptions): Promise<void> {
 
 async function record(
   store: Store,
-  { machine, axis }: MachineAxis,
+  { axis }: MachineAxis,
   procedure: Procedure,
   seed: number,
 ): Promise<DemoRun[]> {
@@ -70,7 +70,7 @@ async function record(
     runs.push(run)
     const feed = run.outcome.runs[0]?.feed
     const found = feed
-      ? `${formatFeed(feed.feedMmPerMin, feed.interval95MmPerMin, machine.unit)} ${machine.unit}/min`
+      ? `${formatFeed(feed.feedMmPerMin, feed.interval95MmPerMin, axis.unit)} ${axis.unit}/min`
       : 'no run'
     showStatus(
       `  run ${run.done} of ${run.total}: dial ${run.truth.dial} ${directionSign(run.truth.direction)} → ${found}`,

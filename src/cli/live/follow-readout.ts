@@ -31,7 +31,7 @@ export async function followReadout(
   options: LineOptions & { readonly port?: string },
   told: (event: LiveEvent) => void,
 ): Promise<FollowedReadout> {
-  const display = new LiveDisplay(target.machine.unit)
+  const display = new LiveDisplay(target.axis.unit)
   let end: FollowedReadout['end'] = () => {}
   const ended = new Promise<TablepaceError | null>((resolve) => {
     end = resolve

@@ -15,7 +15,7 @@ export function showRapidFeed(
 ): void {
   const wanted = options.direction === undefined ? null : parseDirection(options.direction)
   const { direction, feed } = rapidFeed(store, axis, wanted)
-  const { unit } = machine
+  const { unit } = axis
   if (options.json) {
     printJson({
       dial: 'rapid',

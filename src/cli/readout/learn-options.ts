@@ -65,6 +65,9 @@ export function statedLength(
   errorText: string | undefined,
   unit: LengthUnit | null,
 ): StatedLength {
+  // The axis of a readout is not in the store, but an angle says what it is.
+  const rotary = unit !== 'deg' && /(?:°|º|deg\w*)\s*$/i.test(text)
+  if (rotary) return { ...statedLength(text, errorText, 'deg'), rotary }
   const lengthMm = positiveLength(text, unit, '--known-move')
   const errorMm =
     errorText === undefined

@@ -1,6 +1,7 @@
 import { TablepaceError } from '../../errors/index.js'
 import {
   hostClock,
+  lengthUnitOf,
   loadReadoutProfile,
   openReadout,
   type RejectedLine,
@@ -30,7 +31,7 @@ const PRINTED_EVERY_S = 1
 /** `readout watch`: shows what a readout sends until Ctrl-C, `--for`, or until the port fails. */
 export async function watchReadout(options: WatchOptions): Promise<void> {
   const profile = options.readout === undefined ? null : await loadReadoutProfile(options.readout)
-  const saysUnit = profile?.unit === 'in' || profile?.unit === 'mm' ? profile.unit : null
+  const saysUnit = profile === null ? null : lengthUnitOf(profile)
   const unit = options.unit ?? saysUnit ?? (await machineUnit(options)) ?? 'mm'
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
   const link = portLink(options, profile)

@@ -71,9 +71,9 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
     },
     nowIso(),
   )
-  if (!options.json) printResult(renderRecheck(report, target.machine.unit))
+  if (!options.json) printResult(renderRecheck(report, target.axis.unit))
   const adopted = await adoptedTables(store, target, options, report)
-  if (options.json) printJson(recheckJson(report, adopted, target.machine.unit))
+  if (options.json) printJson(recheckJson(report, adopted, target.axis.unit))
   tellAdopted(adopted)
   tellUnchecked(store, target, report)
   process.exitCode = EXIT_CODES[report.outcome.verdict]
@@ -210,7 +210,7 @@ async function recordFiles(
   options: RecheckOptions,
   conditions: TakeConditions,
 ): Promise<string[]> {
-  const reading = { ...(await lineReading(options, target)), machineUnit: target.machine.unit }
+  const reading = { ...(await lineReading(options, target)), machineUnit: target.axis.unit }
   const takes = await openTakes(namedFiles(options), target.axis, reading)
   takes.notes.forEach(say)
   const timed = takes.stopwatch.length === 0 ? conditions : stopwatchConditions(store, options, conditions)

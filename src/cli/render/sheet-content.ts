@@ -21,7 +21,7 @@ export async function sheetContent(
   const travelMm =
     options.travel === undefined
       ? null
-      : travelWithin(parseLengthMm(options.travel, target.machine.unit, '--travel'), target.axis.travelMm)
+      : travelWithin(parseLengthMm(options.travel, target.axis.unit, '--travel'), target.axis.travelMm)
   return { ...runSheetContent(store, target, { procedure, travelMm, format }), format }
 }
 

@@ -6,7 +6,7 @@ import {
   type StopDistances,
   stopDistances,
 } from '../../jobs/index.js'
-import type { Axis, Machine, Store } from '../../store/index.js'
+import type { Axis, Store } from '../../store/index.js'
 import {
   directionSign,
   feedUnit,
@@ -33,10 +33,10 @@ export interface StopsOptions extends AxisOptions {
 /** `stops`: how far short of the hard end the limit stop must trip. */
 export async function stops(
   store: Store,
-  { machine, axis }: { readonly machine: Machine; readonly axis: Axis },
+  { axis }: { readonly axis: Axis },
   options: StopsOptions,
 ): Promise<void> {
-  const { unit } = machine
+  const { unit } = axis
   const asked = askedStops(options, axis, unit)
   const found = stopDistances(store, axis, asked)
   const limits = stopLimits(found, unit).map(onCommandLine)

@@ -27,7 +27,7 @@ export async function traverseFromFiles(
   const files = namedFiles(options).map((file) => ({ ...file, dial: file.dial ?? dial }))
   const reading = {
     ...(await lineReading(options, target)),
-    machineUnit: target.machine.unit,
+    machineUnit: target.axis.unit,
     turnedThrough: settings,
   }
   const takes = await openTakes(files, axis, reading)

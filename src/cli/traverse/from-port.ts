@@ -37,7 +37,7 @@ export async function traverseFromPort(
   const outcomes: TakeOutcome<Run>[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
     if (event.kind === 'moving') say(`Moving in direction ${directionSign(event.direction)} …`)
-    if (event.kind === 'sweep') tellCue(event, target.machine.unit)
+    if (event.kind === 'sweep') tellCue(event, target.axis.unit)
     if (event.kind === 'judged') outcomes.push(event.outcome)
   })
   const stopListening = onInterrupt(() => end(null))

@@ -7,7 +7,7 @@ import {
   tryStopwatchTakes,
 } from '../../jobs/index.js'
 import { stopwatchBeyondTravel, wayOut } from '../../planning/mix-ups/index.js'
-import type { DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
+import type { Axis, DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
 import { parseDurationS, parseLengthMm } from '../../units/index.js'
 import { parseDirection, parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
@@ -37,11 +37,11 @@ export async function traverseFromStopwatch(
   presentOutcomes(outcomes, target, options)
 }
 
-function entered(dial: DialSetting, { machine }: MachineAxis, options: TraverseOptions): StopwatchRecord {
+function entered(dial: DialSetting, { axis }: MachineAxis, options: TraverseOptions): StopwatchRecord {
   const entry = {
     dial,
     direction: parseDirection(required(options.direction, '--direction', '+ or -')),
-    distanceMm: parseLengthMm(required(options.distance, '--distance', '6in'), machine.unit, '--distance'),
+    distanceMm: parseLengthMm(required(options.distance, '--distance', '6in'), axis.unit, '--distance'),
     durationS: parseDurationS(required(options.time, '--time', '28.4s'), '--time'),
   }
   checkStopwatchEntry({ ...entry, note: '' }, 'The stopwatch entry')
@@ -51,7 +51,7 @@ function entered(dial: DialSetting, { machine }: MachineAxis, options: TraverseO
 
 async function timed(
   dial: DialSetting,
-  { machine, axis }: MachineAxis,
+  { axis }: MachineAxis,
   options: TraverseOptions,
 ): Promise<StopwatchRecord> {
   if (!canAsk()) {
@@ -61,14 +61,10 @@ async function timed(
       'Give the entry as --distance 6in --time 28.4s --direction +, or as a sheet with --from.',
     )
   }
-  const distanceMm = parseLengthMm(
-    required(options.distance, '--distance', '6in'),
-    machine.unit,
-    '--distance',
-  )
+  const distanceMm = parseLengthMm(required(options.distance, '--distance', '6in'), axis.unit, '--distance')
   const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
   checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
-  refuseBeyondTravel(distanceMm, { machine, axis })
+  refuseBeyondTravel(distanceMm, axis)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const keys = openKeys()
   try {
@@ -81,7 +77,7 @@ async function timed(
       )
     say('')
     const everyMm =
-      options.markEvery === undefined ? null : parseLengthMm(options.markEvery, machine.unit, '--mark-every')
+      options.markEvery === undefined ? null : parseLengthMm(options.markEvery, axis.unit, '--mark-every')
     return {
       distanceMm,
       direction,
@@ -94,8 +90,8 @@ async function timed(
 }
 
 /** Before anything is timed over it. @throws UsageError `beyond-travel` for a distance that the axis does not have */
-export function refuseBeyondTravel(distanceMm: number, { machine, axis }: MachineAxis): void {
-  const refusal = stopwatchBeyondTravel(distanceMm, { ...axis, unit: machine.unit })
+export function refuseBeyondTravel(distanceMm: number, axis: Axis): void {
+  const refusal = stopwatchBeyondTravel(distanceMm, axis)
   if (refusal !== null) throw new UsageError(refusal.code, refusal.message, wayOut(refusal.code) ?? '')
 }
 

@@ -37,7 +37,7 @@ export async function settingsAfterMove(
   const watch = await watchReadout(target, options, settings)
   try {
     const format = await watch.format
-    if (format === null || linesTellUnit(format, target.machine.unit)) return settings
+    if (format === null || linesTellUnit(format, target.axis.unit)) return settings
     say(
       `It is not yet known whether this readout shows inches or mm. With the feed disengaged, ${whatToMove(target)} by hand, let it rest, and type how far it moved.`,
     )
@@ -47,14 +47,14 @@ export async function settingsAfterMove(
   }
 }
 
-function whatToMove({ axis, machine }: MachineAxis): string {
+function whatToMove({ axis }: MachineAxis): string {
   const length = 'move the table by a length you know'
   if (axis.leadscrewPitchMm === null) return length
-  return `turn the handle one full turn (pitch ${formatLength(axis.leadscrewPitchMm, machine.unit)}) or ${length}`
+  return `turn the handle one full turn (pitch ${formatLength(axis.leadscrewPitchMm, axis.unit)}) or ${length}`
 }
 
 async function askMove(
-  { axis, machine }: MachineAxis,
+  { axis }: MachineAxis,
   settings: ReadoutSettings,
   format: LineFormat,
   movedMm: () => number,
@@ -64,13 +64,13 @@ async function askMove(
   for (;;) {
     const typed = await input(
       {
-        message: `Moved (${example}${machine.unit === 'in' ? '0.5in' : '10mm'}; leave empty to carry on without):`,
+        message: `Moved (${example}${axis.unit === 'in' ? '0.5in' : '10mm'}; leave empty to carry on without):`,
       },
       { output: process.stderr },
     )
     if (typed.trim() === '') return settings
     try {
-      const lengthMm = parseMoveMm(typed, machine.unit, axis.leadscrewPitchMm)
+      const lengthMm = parseMoveMm(typed, axis.unit, axis.leadscrewPitchMm)
       const found = settingsByMove(settings, { shownMm: movedMm(), format }, lengthMm)
       say(paint('green', found.sentence))
       return found.settings

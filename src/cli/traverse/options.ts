@@ -78,16 +78,22 @@ export function requiredDial(options: TraverseOptions, axis: Axis): DialSetting 
 /** How bare lines are to be read, as far as the user says so. */
 export async function lineReading(
   options: LineOptions,
-  { machine }: MachineAxis,
+  { axis }: MachineAxis,
 ): Promise<Omit<ReadoutSettings, 'fromSpreadsheet'>> {
   const { loadReadoutProfile } = await import('../../ingest/index.js')
   const baud = baudRate(options.baud)
+  if (options.unit !== undefined && axis.rotary) {
+    throw new UsageError(
+      'other-kind',
+      `--unit ${options.unit}: axis ${axis.name} turns, and its numbers are degrees.`,
+      'Leave --unit out.',
+    )
+  }
   return {
     profile: options.readout === undefined ? null : await loadReadoutProfile(options.readout),
-    bareUnit: options.unit ?? machine.unit,
+    bareUnit: options.unit ?? axis.unit,
     ...(options.unit === undefined && options.countLength === undefined ? {} : { unitBasis: 'said' }),
-    countLengthMm:
-      options.countLength === undefined ? null : positiveLength(options.countLength, machine.unit),
+    countLengthMm: options.countLength === undefined ? null : positiveLength(options.countLength, axis.unit),
     ...(baud === null ? {} : { baudRate: baud }),
   }
 }
@@ -98,6 +104,6 @@ function positiveLength(text: string, unit: LengthUnit): number {
   throw new UsageError(
     'bad-length',
     `--count-length: ${text} is not above zero.`,
-    'Write it like 0.005mm or 0.0002in.',
+    `Write it like ${unit === 'deg' ? '0.01deg' : '0.005mm or 0.0002in'}.`,
   )
 }

@@ -18,14 +18,14 @@ type AnyOutcome = TakeOutcome<Run> | TakeOutcome<RunJudgement>
  */
 export function presentOutcomes(
   outcomes: readonly AnyOutcome[],
-  { machine }: MachineAxis,
+  { axis }: MachineAxis,
   options: GlobalOptions,
 ): void {
   const runs = outcomes.flatMap((outcome) => outcome.runs.map((run, index) => shown(run, outcome, index)))
   const failures = outcomes.filter((outcome) => outcome.failure !== null)
   if (options.json) {
     printJson({
-      runs: runs.map((run) => runJson(run, machine.unit)),
+      runs: runs.map((run) => runJson(run, axis.unit)),
       recordings: outcomes.map(({ dial, dials, origin, recordingId, conclusions, failure }) => ({
         id: recordingId,
         dial,
@@ -44,7 +44,7 @@ export function presentOutcomes(
     for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) {
       if (!notes.some(({ message }) => message === conclusion)) say(conclusion)
     }
-    if (runs.length > 0) printResult(renderRuns(runs, machine.unit))
+    if (runs.length > 0) printResult(renderRuns(runs, axis.unit))
     for (const { message, commands } of notes) {
       say(paint('yellow', `Note: ${message}`))
       for (const command of commands) say(command)

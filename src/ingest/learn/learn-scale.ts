@@ -46,6 +46,16 @@ export const PLAUSIBLE_SCALES: readonly PlausibleScale[] = [
   })),
 ]
 
+/** The same of a readout that shows degrees (common practice, no source). */
+export const PLAUSIBLE_ANGLE_SCALES: readonly PlausibleScale[] = [
+  { mmPerNumber: 1, unit: 'deg', text: 'degrees' },
+  ...[0.0001, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01].map((deg) => ({
+    mmPerNumber: deg,
+    unit: 'counts' as const,
+    text: `counts of ${deg} deg`,
+  })),
+]
+
 /**
  * The one plausible scale by which the numbers tell the known move, within its error.
  *

@@ -1,7 +1,8 @@
 import { DataError, sentence, UsageError, way } from '../../errors/index.js'
+import { unitWord } from '../../units/index.js'
 import { type ColumnBehaviour, clockUnit, columnBehaviour, SECONDS_PER_TICK } from '../clock/clock-column.js'
 import { fieldsByProfile } from '../profiles/profile-fields.js'
-import type { ReadoutProfile } from '../profiles/readout-profile.js'
+import { lengthUnitOf, type ReadoutProfile } from '../profiles/readout-profile.js'
 import type { FormatHints } from './line-format.js'
 import type { LineTokens } from './line-tokens.js'
 
@@ -37,8 +38,9 @@ export function chooseFields(
   decimalMark: '.' | ',',
   hints: FormatHints & { readonly profile?: ReadoutProfile | undefined },
 ): FieldChoice {
+  refuseOtherKind(lines, hints)
   if (hints.profile) return fieldsByProfile(lines, hints.profile, hints)
-  const unit = unitSource(lines, hints)
+  const unit = hints.bareUnit === 'deg' ? 'bare' : unitSource(lines, hints)
   const clock = findClock(lines, decimalMark, hints.axis)
   return { ...findPosition(lines, decimalMark, clock?.field ?? null, hints.axis), sign: 1, unit, tick: clock }
 }
@@ -54,6 +56,38 @@ function unitSource(lines: readonly TokenizedLine[], hints: FormatHints): 'line'
     )
   }
   return 'line'
+}
+
+/** How a line says that its number is an angle. */
+export const SHOWS_DEGREES = /°|deg/i
+
+/**
+ * Lengths are refused for an axis that turns, and degrees for a straight one. Lines that hold both kinds show several
+ * axes, and a label or a profile tells which is meant.
+ *
+ * @throws UsageError `other-kind`
+ */
+function refuseOtherKind(
+  lines: readonly TokenizedLine[],
+  { bareUnit, profile }: FormatHints & { readonly profile?: ReadoutProfile | undefined },
+): void {
+  const turns = bareUnit === 'deg'
+  const said = profile === undefined ? null : lengthUnitOf(profile)
+  if (said !== null && turns !== (said === 'deg')) {
+    throw otherKind(`The readout profile ${profile!.name} reads ${unitWord(said)}`, turns)
+  }
+  const carried = lines.filter(({ unit, raw }) => unit !== null && !SHOWS_DEGREES.test(raw))
+  if (turns && carried.length >= lines.length / 2) {
+    throw otherKind(`The lines carry the unit ${carried[0]!.unit}`, turns)
+  }
+}
+
+function otherKind(what: string, turns: boolean): UsageError {
+  return new UsageError(
+    'other-kind',
+    `${what}, and this axis ${turns ? 'turns: it is measured in degrees' : 'is straight'}.`,
+    'Check which axis this readout is on, or choose another profile.',
+  )
 }
 
 const CLOCK_HINT = sentence`Record a rest before or after the travel, or name a readout profile${way('profile')} that says which one is the axis.`

@@ -1,13 +1,15 @@
 import { mmPer } from '../../units/index.js'
-import type { FieldChoice, TokenizedLine } from './field-choice.js'
+import { lengthUnitOf } from '../profiles/readout-profile.js'
+import { type FieldChoice, SHOWS_DEGREES, type TokenizedLine } from './field-choice.js'
 import type { InferenceHints } from './infer-format.js'
 import { type LineFormat, MM_PER_LINE_UNIT } from './line-format.js'
 import type { FoundShape } from './line-shapes.js'
 
 /** Length in mm of the number 1 where the lines carry no unit. */
 export function bareNumberMm(hints: InferenceHints): number {
-  const profile = hints.profile
-  if (profile?.unit === 'in' || profile?.unit === 'mm') return mmPer(profile.unit)
+  const { profile } = hints
+  const said = profile === undefined ? null : lengthUnitOf(profile)
+  if (said !== null) return mmPer(said)
   return (
     (profile?.unit === 'counts' ? profile.countLengthMm : undefined) ??
     hints.countLengthMm ??
@@ -41,10 +43,12 @@ function sayUnit(choice: FieldChoice, lines: readonly TokenizedLine[], hints: In
   }
   const counts =
     hints.countLengthMm ?? (hints.profile?.unit === 'counts' ? hints.profile.countLengthMm : undefined)
-  if (counts !== undefined) return `The numbers are counts of ${Number(counts.toPrecision(12))} mm.`
-  if (hints.profile?.unit === 'in' || hints.profile?.unit === 'mm') {
-    return `The readout profile says that the numbers are ${hints.profile.unit}.`
-  }
+  if (counts !== undefined)
+    return `The numbers are counts of ${Number(counts.toPrecision(12))} ${hints.bareUnit === 'deg' ? 'deg' : 'mm'}.`
+  const said = hints.profile === undefined ? null : lengthUnitOf(hints.profile)
+  if (said !== null) return `The readout profile says that the numbers are ${said}.`
+  if (hints.bareUnit === 'deg' && lines.some(({ raw }) => SHOWS_DEGREES.test(raw)))
+    return 'The lines are in degrees.'
   return `The lines carry no unit; their numbers are taken as ${hints.bareUnit}.`
 }
 

@@ -2,7 +2,7 @@ import { sentence, UsageError, way } from '../../errors/index.js'
 import type { FieldChoice, TokenizedLine } from '../lines/field-choice.js'
 import type { FormatHints } from '../lines/line-format.js'
 import type { NumberField } from '../lines/line-tokens.js'
-import type { FieldPlace, ReadoutProfile } from './readout-profile.js'
+import { type FieldPlace, lengthUnitOf, type ReadoutProfile } from './readout-profile.js'
 
 /** Seconds of a tick in each unit (by definition). */
 const SECONDS_PER: Readonly<Record<'ms' | 's' | 'us', number>> = { ms: 0.001, s: 1, us: 1e-6 }
@@ -81,7 +81,7 @@ function unitSource(line: TokenizedLine, profile: ReadoutProfile, hints: FormatH
       sentence`Give the length of one count, such as 0.005mm${way('count-length')}.`,
     )
   }
-  if ((profile.unit === 'in' || profile.unit === 'mm') && hints.countLengthMm !== undefined) {
+  if (lengthUnitOf(profile) !== null && hints.countLengthMm !== undefined) {
     throw new UsageError(
       'unit-conflict',
       `The readout profile ${profile.name} reads ${profile.unit}, so its numbers are not counts.`,

@@ -56,7 +56,7 @@ export const readoutProfileSchema: z.ZodType<ReadoutProfile> = z
     axes: z.array(axis).min(1),
     decimalMark: z.enum(['point', 'comma']),
     separators: z.array(z.string().length(1, 'one character each')),
-    unit: z.enum(['in', 'mm', 'line', 'bare', 'counts']),
+    unit: z.enum(['in', 'mm', 'deg', 'line', 'bare', 'counts']),
     countLengthMm: z.number().positive().optional(),
     deviceTime: clock.optional(),
     terminator: z.string().optional(),

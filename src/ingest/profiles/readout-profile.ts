@@ -1,3 +1,5 @@
+import type { LengthUnit } from '../../units/index.js'
+
 /** Where a value stands in a line: behind a label, or in a column. */
 export interface FieldPlace {
   /** The text in front of the number; `*` is the name of the axis that is asked for. */
@@ -33,7 +35,7 @@ export interface ReadoutProfile {
   /** The marks allowed between the fields; blanks are always allowed. */
   readonly separators: readonly string[]
   /** `line`: each line says it; `bare`: the lines do not say it, the machine's unit or `--unit` counts. */
-  readonly unit: 'in' | 'mm' | 'line' | 'bare' | 'counts'
+  readonly unit: LengthUnit | 'line' | 'bare' | 'counts'
   /** Length of one count in mm, for `counts`; without it the user has to give it. */
   readonly countLengthMm?: number | undefined
   readonly deviceTime?: ProfileClock | undefined
@@ -75,4 +77,9 @@ export interface MeasuredReadout {
   readonly repeatsAtRest: boolean | null
   /** Lines that this rests on. */
   readonly lines: number
+}
+
+/** The unit that a profile says its numbers are in; null where it leaves that to the lines, the machine or the counts. */
+export function lengthUnitOf({ unit }: Pick<ReadoutProfile, 'unit'>): LengthUnit | null {
+  return unit === 'line' || unit === 'bare' || unit === 'counts' ? null : unit
 }

@@ -1,12 +1,12 @@
 import type { Readable } from 'node:stream'
 import { DataError } from '../../errors/index.js'
-import { parseNumber } from '../../units/index.js'
+import { type LengthUnit, parseNumber } from '../../units/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import type { LineRecording } from './recording.js'
 
 /**
- * Streams a recording with the columns `t` (s) and `position`, `position_mm` or `position_in`. Unlike the
+ * Streams a recording with the columns `t` (s) and `position`, `position_mm`, `position_in` or `position_deg`. Unlike the
  * lines of a readout, a table is written on purpose: a cell that is no number is an error, not noise. Only
  * the last row may be cut off; it is handed on as the line it is, to be refused and counted.
  *
@@ -46,7 +46,7 @@ export function readCsvRecording(
       )
     }
   }
-  const unit = position === 'position_mm' ? 'mm' : position === 'position_in' ? 'in' : null
+  const unit = columnUnit(position)
   return { kind: 'lines', lines: lines(), numbers: 'spreadsheet', unit }
 }
 
@@ -67,4 +67,9 @@ function missingCell(row: CsvRow): DataError {
     `${row.where}: a cell is empty.`,
     'Every row holds a time in s and a position.',
   )
+}
+
+/** The unit that the name of a position column says; null for `position` alone. */
+export function columnUnit(column: string): LengthUnit | null {
+  return (column.split('_')[1] ?? null) as LengthUnit | null
 }

@@ -2,10 +2,10 @@ import { closeSync, createReadStream, readSync } from 'node:fs'
 import { extname } from 'node:path'
 import { Readable } from 'node:stream'
 import { DataError, FileError } from '../../errors/index.js'
-import type { LengthUnit } from '../../units/index.js'
+import { type LengthUnit, unitWord } from '../../units/index.js'
 import { MOST_RECORDING_BYTES, openGivenFile } from '../files/given-file.js'
 import type { StampedLine } from '../lines/stamped-line.js'
-import { readCsvRecording } from './csv-recording.js'
+import { columnUnit, readCsvRecording } from './csv-recording.js'
 import { readJsonLines } from './json-lines.js'
 import type { StopwatchEntry } from './stopwatch-entry.js'
 import { readStopwatchSheet } from './stopwatch-sheet.js'
@@ -42,9 +42,9 @@ const HOW_TO_WRITE =
  * Opens a recording, a stopwatch sheet or timed readings. JSON lines are told by the name or the first brace, the
  * kinds of CSV by their header. Lines are streamed: errors in later rows are thrown while iterating.
  *
- * @param machineUnit unit of bare lengths in a stopwatch sheet, of bare positions of timed readings
+ * @param machineUnit the unit of the axis: of bare lengths in a stopwatch sheet, of bare positions of timed readings
  * @throws FileError `file-not-found`, `file-permission`, `file-is-folder`, `file-unreadable`
- * @throws DataError `file-empty`, `file-not-text`, `unknown-header`, `bad-row` and those of the entries
+ * @throws DataError `file-empty`, `file-not-text`, `unknown-header`, `bad-row` and those of the entries; `other-kind`
  */
 export async function openRecording(
   path: string,
@@ -62,7 +62,8 @@ export async function openRecording(
       .replace(/^"(.*)"$/, '$1')
       .toLowerCase(),
   )
-  const position = header.find((cell) => /^position(?:_mm|_in)?$/.test(cell))
+  const position = header.find((cell) => /^position(?:_mm|_in|_deg)?$/.test(cell))
+  if (position !== undefined) refuseOtherKind(path, columnUnit(position) ?? machineUnit, machineUnit)
   if (header.includes('t') && position !== undefined)
     return readCsvRecording(path, openStream(path), delimiter, position)
   if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
@@ -75,6 +76,16 @@ export async function openRecording(
     'unknown-header',
     `${path} starts with "${firstLine.trim().slice(0, 60)}", which is not a recording, a stopwatch sheet or timed readings.`,
     HOW_TO_WRITE,
+  )
+}
+
+/** @throws DataError `other-kind` for lengths on an axis that turns, and for degrees on a straight one */
+function refuseOtherKind(path: string, unit: LengthUnit, axisUnit: LengthUnit): void {
+  if ((unit === 'deg') === (axisUnit === 'deg')) return
+  throw new DataError(
+    'other-kind',
+    `${path} holds positions in ${unitWord(unit)}, and this axis ${axisUnit === 'deg' ? 'turns' : 'is straight'}.`,
+    'Check which axis the file is for, or correct the name of its column.',
   )
 }
 

@@ -1,6 +1,7 @@
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { ArrivalSpread } from '../clock/arrival-spread.js'
 import { TickUnwrapper } from '../clock/tick-unwrapper.js'
+import { AngleUnwrapper } from '../lines/angle-unwrapper.js'
 import { FormatChange } from '../lines/format-change.js'
 import { type InferenceHints, inferFormat } from '../lines/infer-format.js'
 import { LONGEST_LINE_BYTES } from '../lines/line-assembler.js'
@@ -83,12 +84,14 @@ export class SampleReader {
   private beforeBatchS = Number.NEGATIVE_INFINITY
   private readonly spread = new ArrivalSpread()
   private unwrapper: TickUnwrapper | null = null
+  private readonly turns: AngleUnwrapper | null
   private readonly formatChange: FormatChange
   private lines = 0
 
   constructor(options: SampleReaderOptions, sink: SampleReaderSink) {
     this.options = options
     this.sink = sink
+    this.turns = options.bareUnit === 'deg' ? new AngleUnwrapper() : null
     this.formatChange = new FormatChange(options)
     this.decideAt = options.decideAfter ?? 20
     if (options.format) this.use(options.format, [])
@@ -221,7 +224,10 @@ export class SampleReader {
       const timeS = batchS - (batch.length - 1 - i) * stepS
       const deviceTimeS = this.unwrapper === null ? null : this.unwrapper.next(parsed.ticks!, timeS)
       if (this.unwrapper !== null && deviceTimeS === null) this.reject(timeS, 'garbled')
-      else this.sink.onSample({ timeS, positionMm: parsed.positionMm, deviceTimeS, lineBytes })
+      else {
+        const positionMm = this.turns?.next(parsed.positionMm) ?? parsed.positionMm
+        this.sink.onSample({ timeS, positionMm, deviceTimeS, lineBytes })
+      }
     })
   }
 

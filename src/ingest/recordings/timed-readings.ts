@@ -10,10 +10,11 @@ import {
   toMm,
   type WrittenTime,
 } from '../../units/index.js'
+import { columnUnit } from './csv-recording.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import { checkReadings, refuse, type TimedReadings, type TimedRun } from './timed-run.js'
 
-/** The columns that make a file one of timed readings, beside `position`, `position_mm` or `position_in`. */
+/** The columns that make a file one of timed readings, beside `position`, `position_mm`, `position_in` or `position_deg`. */
 export const TIMED_COLUMNS = ['dial', 'direction', 'run', 'time'] as const
 
 /**
@@ -31,7 +32,7 @@ export async function readTimedReadings(
   column: string,
   machineUnit: LengthUnit,
 ): Promise<TimedReadings> {
-  const unit = column === 'position_mm' ? 'mm' : column === 'position_in' ? 'in' : machineUnit
+  const unit = columnUnit(column) ?? machineUnit
   const runs = new Map<string, Reading[]>()
   for await (const row of readCsvRows(path, bytes, delimiter)) {
     const name = row.cells.run!.trim()

@@ -1,4 +1,4 @@
-import { DataError } from '../../errors/index.js'
+import { DataError, UsageError } from '../../errors/index.js'
 import {
   answerCut,
   CUTTER_GEOMETRY,
@@ -15,6 +15,7 @@ import {
   type WantedCut,
   type WorkSide,
 } from '../../planning/cut/index.js'
+import { NO_CUT_ON_TURNING_AXIS } from '../../planning/cut/turning-axis.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, CutNote, Machine, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../units/index.js'
@@ -83,12 +84,16 @@ export type CutOutcome =
   | { readonly problem: CutProblem; readonly ownFile: string }
   | { readonly problem: null; readonly cut: WorkedOutCut }
 
-/** Works a cut out for an axis. @throws DataError as `tableUnderLoad` does, where the drop under cut is asked for */
+/** Works a cut out for an axis. @throws UsageError `turning-axis`; DataError as `tableUnderLoad` does, where the drop under cut is asked for */
 export async function workOutCut(
   store: Store,
   { machine, axis }: { readonly machine: Machine; readonly axis: Axis },
   asked: AskedCut,
 ): Promise<CutOutcome> {
+  if (axis.rotary) {
+    const { message, hint } = NO_CUT_ON_TURNING_AXIS
+    throw new UsageError('turning-axis', message, hint)
+  }
   const data = await readCuttingData()
   const refused = (problem: CutProblem): CutOutcome => ({ problem, ownFile: data.ownFile })
   const prepared = prepare(store, asked, machine, data)

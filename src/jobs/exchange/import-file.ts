@@ -192,19 +192,24 @@ function placeFor(
   nowIso: string,
 ): { machine: Machine; axis: Axis } {
   const names = { machine: target.machine ?? read.machine, axis: target.axis ?? read.axis }
+  const rotary = read.unit === 'deg'
   const same = (a: string, b: string) => a.toLowerCase() === b.toLowerCase()
   const machine =
     store.machines.list().find(({ name }) => same(name, names.machine)) ??
-    store.machines.add({ name: names.machine, unit: read.unit, spindleRpm: [] }, nowIso)
-  if (machine.unit !== read.unit) {
+    // Degrees say nothing of the machine under an axis that turns.
+    store.machines.add({ name: names.machine, unit: rotary ? 'mm' : read.unit, spindleRpm: [] }, nowIso)
+  const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
+  const unit = there?.unit ?? (rotary ? 'deg' : machine.unit)
+  if (unit !== read.unit) {
+    const named = there?.rotary ? `${machine.name} ${there.name}` : machine.name
     throw new UsageError(
       'other-unit',
-      `${machine.name} is in ${machine.unit} here, and the tables are in ${read.unit}/min.`,
+      `${named} is in ${unit} here, and the tables are in ${read.unit}/min.`,
       sentence`Bring them in under a machine of their own${way('machine')}.`,
     )
   }
-  const there = store.axes.list(machine.id).find(({ name }) => same(name, names.axis))
-  const axis = there ?? store.axes.add(machine.id, { name: names.axis, ...describedAxis(read) }, nowIso)
+  const axis =
+    there ?? store.axes.add(machine.id, { name: names.axis, rotary, ...describedAxis(read) }, nowIso)
   refuseOtherDial(axis, read, machine.name)
   return { machine, axis }
 }

@@ -11,13 +11,13 @@ import type { Direction } from '../../traverse/index.js'
  */
 export function makeRunSheet(
   store: Store,
-  { machine, axis }: MachineAxis,
+  { axis }: MachineAxis,
   procedure: Procedure,
   travelMm: number | null,
 ): RunSheet {
   return runSheet(procedure, axis, {
     travelMm,
-    unit: machine.unit,
+    unit: axis.unit,
     feedAt: (dial, direction) =>
       feedOfTable(store, axis.id, dial, direction) ?? feedOfRuns(store, axis.id, dial),
   })

@@ -28,11 +28,11 @@ export function runSheetContent(
   const cautions = cautionsFor('beforeTraverse')
   const content =
     format === 'csv'
-      ? runSheetCsv(sheet, machine.unit, cautions.cautions)
+      ? runSheetCsv(sheet, axis.unit, cautions.cautions)
       : runSheetHtml(sheet, {
           machine: machine.name,
           axis: axis.name,
-          unit: machine.unit,
+          unit: axis.unit,
           procedure: procedure.title,
           cautions: [...cautions.cautions, ...procedure.cautions],
         })

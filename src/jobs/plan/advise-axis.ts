@@ -34,7 +34,7 @@ const NEAR_MARK_PERCENT = 1
  */
 export function adviseAxis(
   store: Store,
-  { machine, axis }: MachineAxis,
+  { axis }: MachineAxis,
   asked: {
     readonly feedMmPerMin: number
     readonly within: number
@@ -50,7 +50,7 @@ export function adviseAxis(
     ...asked,
     ...settingOf(store, axis.id, asked),
     axis: { travelMm: axis.travelMm, dialMin: axis.dialMin, dialMax: axis.dialMax, ...options },
-    handyMm: toMm(machine.unit === 'in' ? 0.1 : 1, machine.unit),
+    handyMm: toMm(axis.unit === 'in' ? 0.1 : 1, axis.unit),
     earlier: ofMeanSession(evidence, options),
   })
   const { dial, nowPercent } = advice

@@ -82,7 +82,7 @@ export function stopDistances(store: Store, axis: Axis, asked: AskedStops): Stop
   )
   const farthest = coasts.reduce((most, one) => (one.upper95Mm > most.upper95Mm ? one : most))
   const fastest = coasts.reduce((most, one) => (one.feedMmPerMin > most.feedMmPerMin ? one : most))
-  const allowance = stopAllowance(fastest.feedMmPerMin)
+  const allowance = stopAllowance(fastest.feedMmPerMin, axis.rotary ? 'deg' : 'mm')
   const addedMm = Math.max(asked.marginMm, allowance.allowanceMm)
   const longestSeenMm = Math.max(...recorded.map((coast) => coast.distanceMm))
   return {

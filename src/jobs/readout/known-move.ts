@@ -2,7 +2,14 @@ import { DataError, UsageError } from '../../errors/index.js'
 import { fitScale, type LineFormat, PLAUSIBLE_SCALES } from '../../ingest/index.js'
 import { stepTells } from '../../planning/mix-ups/index.js'
 import type { Axis, Store } from '../../store/index.js'
-import { formatLength, type LengthUnit, mmPer, parseLengthMm, parseNumber } from '../../units/index.js'
+import {
+  formatLength,
+  type LengthUnit,
+  mmPer,
+  parseLengthMm,
+  parseNumber,
+  unitWord,
+} from '../../units/index.js'
 import { knownAxis, unitIsShown } from '../record/known-feeds.js'
 import type { ReadoutSettings } from './readout-settings.js'
 
@@ -18,6 +25,8 @@ const DIGITS_A_STEP = [1, 2, 5]
 
 /** Whether the machine's unit is no more than a guess for the numbers of a readout: nobody said it, and no run showed it. */
 export function unitIsOpen(store: Store, axis: Axis, settings: ReadoutSettings): boolean {
+  // Degrees are taken for nothing else.
+  if (axis.rotary) return false
   if (settings.unitBasis !== undefined || settings.countLengthMm !== null) return false
   if (settings.profile !== null && settings.profile.unit !== 'bare') return false
   return !unitIsShown(knownAxis(store, axis))
@@ -96,7 +105,7 @@ export function settingsByMove(
   if (unit !== undefined) {
     return {
       settings: { ...settings, bareUnit: unit, unitBasis: 'moved' },
-      sentence: `The readout moved by ${formatLength(numberMoved * mmPer(unit), unit)}: its numbers are ${unit === 'in' ? 'inches' : 'mm'}.`,
+      sentence: `The readout moved by ${formatLength(numberMoved * mmPer(unit), unit)}: its numbers are ${unitWord(unit)}.`,
     }
   }
   // Numbers with decimals are lengths.

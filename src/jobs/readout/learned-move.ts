@@ -7,6 +7,7 @@ import {
   lineUnitMm,
   type MeasuredReadout,
   measureReadout,
+  PLAUSIBLE_ANGLE_SCALES,
   type StampedLine,
 } from '../../ingest/index.js'
 import type { HeardReadout, LearnedAxis } from './readout-learning.js'
@@ -15,6 +16,8 @@ import type { HeardReadout, LearnedAxis } from './readout-learning.js'
 export interface StatedLength {
   readonly lengthMm: number
   readonly errorMm: number
+  /** True for an angle: both are degrees then. */
+  readonly rotary?: boolean
 }
 
 /** Without a word of the user a move may be off by this share: a handwheel turn set by eye (common practice, no source). */
@@ -33,7 +36,7 @@ const FEWEST_MEASURED = 20
  */
 export function scaleOfMove(
   { column, shape, netMove, rested }: LearnedAxis,
-  { lengthMm, errorMm }: StatedLength,
+  { lengthMm, errorMm, rotary }: StatedLength,
 ): FittedScale {
   if (netMove === null || !rested) {
     throw new DataError(
@@ -43,6 +46,7 @@ export function scaleOfMove(
     )
   }
   const move: KnownMove = { numberMoved: netMove, lastDigit: 10 ** -column.decimals, lengthMm, errorMm }
+  if (rotary) return fitScale(move, PLAUSIBLE_ANGLE_SCALES)
   return shape.unit === null ? fitScale(move) : checkLineUnit(shape.unit, move)
 }
 

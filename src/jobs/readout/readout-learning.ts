@@ -151,7 +151,11 @@ export function chooseColumn(shape: LearnedShape, { label, column }: ColumnChoic
 export function checkLearned(profile: ReadoutProfile, lines: readonly StampedLine[]): void {
   const [axis] = profile.axes
   const name = axis!.axis === '*' ? (axis!.label ?? 'x') : axis!.axis
-  const { format } = inferFormat(lines, { axis: name, bareUnit: 'mm', profile })
+  const { format } = inferFormat(lines, {
+    axis: name,
+    bareUnit: profile.unit === 'deg' ? 'deg' : 'mm',
+    profile,
+  })
   const parsed = lines.map(({ text }) => parseLine(text, format)).filter((one) => one !== 'other-axis')
   const read = parsed.filter((one) => typeof one !== 'string').length
   if (read >= READ_SHARE * parsed.length && read > 0) return

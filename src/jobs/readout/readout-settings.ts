@@ -1,5 +1,5 @@
 import type { IngestOptions, ReadoutProfile } from '../../ingest/index.js'
-import { spreadsheetNumberFormat } from '../../ingest/index.js'
+import { lengthUnitOf, spreadsheetNumberFormat } from '../../ingest/index.js'
 import type { Reading } from '../../planning/mix-ups/index.js'
 import type { Axis, Recording } from '../../store/index.js'
 import { type LengthUnit, mmPer } from '../../units/index.js'
@@ -33,10 +33,14 @@ export interface ReadoutSettings {
 }
 
 /** How to read the lines of one axis. */
-export function ingestOptions(settings: ReadoutSettings, axis: Pick<Axis, 'name'>): IngestOptions {
+export function ingestOptions(
+  settings: ReadoutSettings,
+  axis: Pick<Axis, 'name'> & Partial<Pick<Axis, 'rotary'>>,
+): IngestOptions {
   return {
     axis: axis.name,
-    bareUnit: settings.bareUnit,
+    // What was recorded in mm before the axis was said to turn is degrees.
+    bareUnit: axis.rotary ? 'deg' : settings.bareUnit,
     ...(settings.countLengthMm === null ? {} : { countLengthMm: settings.countLengthMm }),
     ...(settings.profile === null ? {} : { profile: settings.profile }),
     ...(settings.baudRate === undefined ? {} : { baudRate: settings.baudRate }),
@@ -73,9 +77,8 @@ export function readingOf(
 ): Reading {
   const source = 'readout'
   if (unitInLines) return { source, unit: bareUnit, countLengthMm: null, basis: 'lines' }
-  if (profile?.unit === 'in' || profile?.unit === 'mm') {
-    return { source, unit: profile.unit, countLengthMm: null, basis: 'said' }
-  }
+  const said = profile === null ? null : lengthUnitOf(profile)
+  if (said !== null) return { source, unit: said, countLengthMm: null, basis: 'said' }
   const counts = (profile?.unit === 'counts' ? profile.countLengthMm : undefined) ?? countLengthMm
   return {
     source,

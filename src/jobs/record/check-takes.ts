@@ -11,6 +11,7 @@ import {
   uncheckedUnit,
 } from '../../planning/mix-ups/index.js'
 import type { Axis, DialSetting, Run, RunJudgement, StopwatchRecord, Store } from '../../store/index.js'
+import { saidOfTurningAxis } from '../../units/index.js'
 import { type ReadoutSettings, readingOf, settingsOf } from '../readout/readout-settings.js'
 import { type JudgedTraverse, judgeStopwatch } from './judge-takes.js'
 import {
@@ -42,13 +43,12 @@ export function howRead(
 }
 
 /** What no run of an axis can exceed. */
-export function limitsOf(store: Store, { name, travelMm, machineId }: Axis): AxisLimits {
-  return { name, travelMm, unit: store.machines.byId(machineId).unit }
+export function limitsOf({ name, travelMm, unit }: Axis): AxisLimits {
+  return { name, travelMm, unit }
 }
 
 /** A stopwatch entry, judged and not yet held against the machine. */
 export function uncheckedEntry(
-  store: Store,
   axis: Axis,
   take: {
     readonly dial: DialSetting
@@ -57,10 +57,9 @@ export function uncheckedEntry(
     readonly timing?: PressTiming | null | undefined
   },
 ): UncheckedTake {
-  const { unit } = store.machines.byId(axis.machineId)
   return {
     dial: take.dial,
-    reading: { source: 'stopwatch', unit, countLengthMm: null, basis: 'said' },
+    reading: { source: 'stopwatch', unit: axis.unit, countLengthMm: null, basis: 'said' },
     stepTells: false,
     tags: take.tags,
     runs: [judgeStopwatch(take.entry, take.timing, axis.leadscrewPitchMm)],
@@ -105,7 +104,8 @@ export function checkTakes(
     else if (!unitKnown && !candidates.some((other) => other.alone.unitShown && readAlike(one, other)))
       verdicts.set(judgement, warned(withoutTold(judgement), uncheckedUnit(run)))
   }
-  return takes.map((take) => take.runs.map((judged) => verdicts.get(judged) ?? withoutTold(judged)))
+  const inUnit = limits.unit === 'deg' ? saidInDegrees : (judgement: RunJudgement) => judgement
+  return takes.map((take) => take.runs.map((judged) => inUnit(verdicts.get(judged) ?? withoutTold(judged))))
 }
 
 /**
@@ -128,10 +128,10 @@ export function refuseContradicting(
     const entry = store.recordings.stopwatchEntry(run.recordingId)
     const { dial, tags } = run
     const runs = [judgementOf(run)]
-    if (entry !== null) return { ...uncheckedEntry(store, axis, { dial, entry, tags }), runs }
+    if (entry !== null) return { ...uncheckedEntry(axis, { dial, entry, tags }), runs }
     return { dial, tags, runs, ...howRead(settingsOf(store.recordings.get(run.recordingId)), false) }
   })
-  return checkTakes(limitsOf(store, axis), before, takes).flatMap(([judgement], index) => {
+  return checkTakes(limitsOf(axis), before, takes).flatMap(([judgement], index) => {
     if (judgement === undefined || judgement.rejection === null) return []
     const { id } = store.runs.replaceJudgement(came[index]!.id, judgement, nowIso)
     return [
@@ -249,6 +249,15 @@ function refused(judgement: RunJudgement, { code, message }: Contradiction): Run
 
 function warned(judgement: RunJudgement, warning: RunJudgement['warnings'][number]): RunJudgement {
   return { ...judgement, warnings: [...judgement.warnings, warning] }
+}
+
+/** One run's judge does not know that its axis turns. */
+function saidInDegrees({ rejection, warnings, ...judgement }: RunJudgement): RunJudgement {
+  const said = <T extends { readonly message: string }>(one: T): T => ({
+    ...one,
+    message: saidOfTurningAxis(one.message),
+  })
+  return { ...judgement, rejection: rejection && said(rejection), warnings: warnings.map(said) }
 }
 
 function withoutTold({ told: _, ...judgement }: JudgedTraverse): RunJudgement {

@@ -23,7 +23,7 @@ export function judgeAgain(store: Store, axis: Axis, nowIso: string): JudgedAgai
     for (const call of judgeSitting(store, axis, recordings)) {
       const { id, startedAt } = call[0]!.recording
       const known = knownAxis(store, axis, { recordingId: id, startedAt })
-      const checked = checkTakes(limitsOf(store, axis), known, call)
+      const checked = checkTakes(limitsOf(axis), known, call)
       for (const [place, { stored, recording }] of call.entries()) {
         for (const [index, judgement] of checked[place]!.entries()) {
           const run = stored[index]
@@ -97,7 +97,7 @@ function judgeSitting(store: Store, axis: Axis, recordings: readonly Recording[]
       if (entry === null) return []
       const { dial } = stored[0]!
       const take = { dial, entry, tags: recording.tags, timing: storedTiming(recording.readout) }
-      return [{ recording, stored, ...uncheckedEntry(store, axis, take) }]
+      return [{ recording, stored, ...uncheckedEntry(axis, take) }]
     }),
   )
   return [...byReadout, ...byStopwatch].filter((call) => call.length > 0)

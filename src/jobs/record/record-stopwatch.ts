@@ -26,7 +26,7 @@ export function recordStopwatchTakes(
       take.entry,
     ),
   )
-  const judged = judgeEntries(store, axis, known, takes, conditions)
+  const judged = judgeEntries(axis, known, takes, conditions)
   const outcomes = takes.map(({ dial, origin }, index) => {
     const recordingId = recordings[index]!.id
     const runs = store.runs.add(recordingId, dial, judged[index]!, conditions.startedAt)
@@ -42,19 +42,18 @@ export function tryStopwatchTakes(
   takes: readonly StopwatchTake[],
   conditions: Pick<TakeConditions, 'tags' | 'timing'>,
 ): TakeOutcome<RunJudgement>[] {
-  const judged = judgeEntries(store, axis, knownAxis(store, axis), takes, conditions)
+  const judged = judgeEntries(axis, knownAxis(store, axis), takes, conditions)
   return takes.map(({ dial, origin }, index) => {
     return { dial, origin, recordingId: null, runs: judged[index]!, failure: null, conclusions: [] }
   })
 }
 
 function judgeEntries(
-  store: Store,
   axis: Axis,
   known: KnownAxis,
   takes: readonly StopwatchTake[],
   { tags, timing }: Pick<TakeConditions, 'tags' | 'timing'>,
 ): RunJudgement[][] {
-  const unchecked = takes.map(({ dial, entry }) => uncheckedEntry(store, axis, { dial, entry, tags, timing }))
-  return checkTakes(limitsOf(store, axis), known, unchecked)
+  const unchecked = takes.map(({ dial, entry }) => uncheckedEntry(axis, { dial, entry, tags, timing }))
+  return checkTakes(limitsOf(axis), known, unchecked)
 }

@@ -53,7 +53,7 @@ export function judgeStoredTakes(
     (one) => !(one instanceof TablepaceError) && one.samples.deviceTimeS !== null,
   )
   const before = timedByClock ? takesBefore(store, axis, recordingIds[0]!) : []
-  const judged = outcomes(store, takes, read, axis, before)
+  const judged = outcomes(takes, read, axis, before)
   const kept = held(store, axis, takes, read, judged, tagsOf).map((outcome, index) => {
     const recordingId = recordingIds[index]!
     const dials = outcome.dials ?? outcome.runs.map(() => outcome.dial)
@@ -92,7 +92,7 @@ function held(
     if (dials === undefined) return [{ dial, runs, ...how }]
     return runs.map((run, i) => ({ dial: dials[i]!, runs: [run], ...how }))
   })
-  const checked = checkTakes(limitsOf(store, axis), knownAxis(store, axis), unchecked)
+  const checked = checkTakes(limitsOf(axis), knownAxis(store, axis), unchecked)
   return judged.map((outcome) => ({
     ...outcome,
     runs: checked.splice(0, outcome.dials === undefined ? 1 : outcome.runs.length).flat(),
@@ -112,7 +112,7 @@ export async function tryReadoutTakes(
     for await (const line of take.lines) lines.push(line)
     read.push(readTake(() => lines, take.settings, axis))
   }
-  return held(store, axis, takes, read, outcomes(store, takes, read, axis), () => tags)
+  return held(store, axis, takes, read, outcomes(takes, read, axis), () => tags)
 }
 
 type TakeRead = TakenSamples | TablepaceError
@@ -129,7 +129,6 @@ function readTake(lines: () => Iterable<StampedLine>, settings: ReadoutSettings,
 }
 
 function outcomes(
-  store: Store,
   takes: readonly Omit<ReadoutTake, 'lines'>[],
   read: readonly TakeRead[],
   axis: Axis,
@@ -146,8 +145,7 @@ function outcomes(
     const runs = judged[sound.indexOf(one)]!
     const outcome = { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
     if (settings.turned === undefined) return outcome
-    const { unit } = store.machines.byId(axis.machineId)
-    const failure = levelsDiffer(settings.turned, runs, unit)
+    const failure = levelsDiffer(settings.turned, runs, axis.unit)
     if (failure !== null) return { ...outcome, runs: [], dials: [], failure }
     return { ...outcome, dials: dialsOf(take, runs.length) }
   })

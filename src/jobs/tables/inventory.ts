@@ -26,7 +26,7 @@ export function inventoryOf(store: Store): AxisInventory[] {
     }
     return own.map((axis) => ({
       machine: name,
-      unit,
+      unit: axis.unit,
       axis: axis.name,
       only: axes.length === 1,
       runs: store.runs.list(axis.id).filter((run) => run.accepted && run.droppedAt === null).length,

@@ -89,17 +89,19 @@ function Frame({ page }: { page: Page }) {
         ) : (
           <p class="pick">{axisWords(machine, axis)}</p>
         )}
-        <Choice
-          legend="Unit"
-          hideLegend
-          name="unit"
-          value={unit}
-          options={[
-            { value: 'in' as LengthUnit, label: 'in' },
-            { value: 'mm' as LengthUnit, label: 'mm' },
-          ]}
-          onChange={page.setUnit}
-        />
+        {!axis.rotary && (
+          <Choice
+            legend="Unit"
+            hideLegend
+            name="unit"
+            value={unit}
+            options={[
+              { value: 'in' as LengthUnit, label: 'in' },
+              { value: 'mm' as LengthUnit, label: 'mm' },
+            ]}
+            onChange={page.setUnit}
+          />
+        )}
       </header>
       <nav class="places" aria-label="Places">
         {PLACES.map((one) => (

@@ -1,9 +1,9 @@
-import { feedUnit, formatDial, fromMm, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, fromMm, type LengthUnit, unitWord } from '../../units/index.js'
 import { agrees, feedMixUp, type KnownFeed } from './check-feed.js'
 import { type AxisLimits, beyondTravel, isBeyondTravel } from './check-travel.js'
 import type { Contradiction } from './contradiction.js'
 import type { RippleFactor } from './ripple-unit.js'
-import { nameOf, type Reading } from './scale-factors.js'
+import type { Reading } from './scale-factors.js'
 import { stepTells } from './step-unit.js'
 
 /** A run as far as it can contradict its machine. */
@@ -104,17 +104,17 @@ function rippleContradiction({ ripple, reading }: CheckedRun): Contradiction | n
   // What a person said, or a known move showed, is better than a period.
   if (ripple === null || ripple === 1 || reading.basis !== 'assumed') return null
   const other = reading.unit === 'in' ? 'mm' : 'in'
-  if (ripple > 1 !== (reading.unit === 'in')) return null
+  if (reading.unit === 'deg' || ripple > 1 !== (reading.unit === 'in')) return null
   return {
     code: 'unit-by-ripple',
-    message: `The leadscrew's ripple shows in this travel once every ${ripple > 1 ? '25.4 pitches' : '25.4th of its pitch'}: the numbers are probably ${nameOf(other)} and were taken as ${nameOf(reading.unit)}.`,
+    message: `The leadscrew's ripple shows in this travel once every ${ripple > 1 ? '25.4 pitches' : '25.4th of its pitch'}: the numbers are probably ${unitWord(other)} and were taken as ${unitWord(reading.unit)}.`,
     ofReadout: true,
   }
 }
 
 function unitShown(run: CheckedRun, axis: AxisLimits): boolean {
   const { source, basis, unit } = run.reading
-  if (source === 'stopwatch' || basis !== 'assumed' || run.ripple === 1) return true
+  if (unit === 'deg' || source === 'stopwatch' || basis !== 'assumed' || run.ripple === 1) return true
   // Were the numbers inches, the table would have gone further than it can.
   if (unit === 'mm' && isBeyondTravel(25.4 * run.distanceMm, axis)) return true
   return run.positionStepMm !== null && stepTells(run.positionStepMm, unit, unit)
@@ -126,12 +126,12 @@ export function uncheckedUnit({ reading: { unit }, positionStepMm }: CheckedRun)
   readonly message: string
 } {
   const other = unit === 'in' ? 'mm' : 'in'
-  const asRead = `taken as ${nameOf(unit)}, the unit of the machine`
+  const asRead = `taken as ${unitWord(unit)}, the unit of the machine`
   if (positionStepMm !== null && stepTells(positionStepMm, unit, other)) {
     const step = Number(fromMm(positionStepMm, unit).toPrecision(3))
     return {
       code: 'unit-doubtful',
-      message: `The numbers of this readout step by ${step} and are ${asRead}; readouts step so in ${nameOf(other)}. Look at the readout, and give the unit.`,
+      message: `The numbers of this readout step by ${step} and are ${asRead}; readouts step so in ${unitWord(other)}. Look at the readout, and give the unit.`,
     }
   }
   return {

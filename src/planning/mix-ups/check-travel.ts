@@ -1,6 +1,6 @@
-import { fromMm, type LengthUnit, MM_PER_INCH } from '../../units/index.js'
+import { FULL_TURN_DEG, fromMm, type LengthUnit, MM_PER_INCH, unitWord } from '../../units/index.js'
 import type { Contradiction } from './contradiction.js'
-import { nameOf, type Reading } from './scale-factors.js'
+import type { Reading } from './scale-factors.js'
 
 /**
  * Travels up to this share beyond what the axis is said to have are let pass: makers round the figure, and stops can be
@@ -15,8 +15,9 @@ export interface AxisLimits {
   readonly unit: LengthUnit
 }
 
-/** Whether a table on this axis cannot have gone so far. */
-export function isBeyondTravel(distanceMm: number, { travelMm }: Pick<AxisLimits, 'travelMm'>): boolean {
+/** Whether a table on this axis cannot have gone so far; one that turns the whole way round goes on without an end. */
+export function isBeyondTravel(distanceMm: number, { travelMm, unit }: Omit<AxisLimits, 'name'>): boolean {
+  if (unit === 'deg' && travelMm >= FULL_TURN_DEG) return false
   return distanceMm > travelMm * (1 + TRAVEL_ALLOWANCE)
 }
 
@@ -49,7 +50,7 @@ function likely(
   if (unit === 'in' && fits(distanceMm / MM_PER_INCH)) {
     return 'the numbers of this readout are probably mm, not inches: give their unit'
   }
-  return `the numbers of this readout are probably counts of its scale, not ${nameOf(unit)}: give the length of one count`
+  return `the numbers of this readout are probably counts of its scale, not ${unitWord(unit)}: give the length of one count`
 }
 
 /** A length as it is spoken: four digits, none that are zero. */

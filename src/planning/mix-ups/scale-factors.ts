@@ -1,4 +1,4 @@
-import { type LengthUnit, MM_PER_INCH } from '../../units/index.js'
+import { type LengthUnit, MM_PER_INCH, unitWord } from '../../units/index.js'
 
 /** How the numbers of a run were turned into lengths. */
 export interface Reading {
@@ -52,6 +52,8 @@ const OTHER_FACTORS: readonly MixUp[] = [
 
 /** Every factor that a usual mix-up makes of a feed that was read in this way, the most usual first. */
 export function usualMixUps({ source, unit, countLengthMm }: Reading): readonly MixUp[] {
+  // Degrees are taken for nothing else.
+  if (unit === 'deg') return OTHER_FACTORS
   const other: LengthUnit = unit === 'in' ? 'mm' : 'in'
   const ofReadout = source === 'readout'
   if (countLengthMm !== null) {
@@ -68,19 +70,14 @@ export function usualMixUps({ source, unit, countLengthMm }: Reading): readonly 
     ]
   }
   const mmPerNumber = unit === 'in' ? MM_PER_INCH : 1
-  const swapped = `the numbers are ${nameOf(other)} and were taken as ${nameOf(unit)}`
-  const otherWay = `numbers in ${nameOf(unit)} were taken as ${nameOf(other)} before`
+  const swapped = `the numbers are ${unitWord(other)} and were taken as ${unitWord(unit)}`
+  const otherWay = `numbers in ${unitWord(unit)} were taken as ${unitWord(other)} before`
   const bigger = { factor: MM_PER_INCH, cause: unit === 'in' ? swapped : otherWay, ofReadout }
   const smaller = { factor: 1 / MM_PER_INCH, cause: unit === 'in' ? otherWay : swapped, ofReadout }
   const counts = COUNT_LENGTHS_MM.map((lengthMm) => ({
     factor: mmPerNumber / lengthMm,
-    cause: `the numbers are counts of the scale and were taken as ${nameOf(unit)}`,
+    cause: `the numbers are counts of the scale and were taken as ${unitWord(unit)}`,
     ofReadout,
   }))
   return [bigger, smaller, ...OTHER_FACTORS, ...(source === 'readout' ? counts : [])]
-}
-
-/** A unit in a sentence. */
-export function nameOf(unit: LengthUnit): string {
-  return unit === 'in' ? 'inches' : 'mm'
 }

@@ -36,7 +36,7 @@ export interface SheetWishes {
  * Handy lengths are whole multiples of these, in the unit named (judgement: what a handwheel shows in whole turns
  * or lines).
  */
-const HANDY: Readonly<Record<LengthUnit, number>> = { in: 0.5, mm: 10 }
+const HANDY: Readonly<Record<LengthUnit, number>> = { in: 0.5, mm: 10, deg: 10 }
 
 /**
  * The rows of a blank run sheet: the steps of a procedure in their order, each with a travel that takes as long as the

@@ -42,7 +42,7 @@ export function suggestedTravel(wanted: {
  * Distances that are easy to read off a handwheel or readout, in the machine's unit (judgement, as `HANDY` of
  * `run-sheet.ts`).
  */
-const ROUND_TO = { in: 0.5, mm: 10 } as const
+const ROUND_TO = { in: 0.5, mm: 10, deg: 10 } as const
 
 /**
  * A round distance to time over by stopwatch: long enough for the wanted time, or a quarter of the travel before

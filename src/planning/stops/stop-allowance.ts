@@ -29,14 +29,17 @@ export interface StopAllowance {
  * how exactly the stop is set. Speed × time of response + an addition for position is the form of ISO 13855 (from
  * memory); the two constants stand with their reasons in `calibration/limit-stop.json`.
  *
+ * On an axis that turns the same number is degrees: at every rim farther than 57 mm from the centre that is more than
+ * the millimetre (judgement).
+ *
  * @param fastestMmPerMin feed of the fastest setting that the stop is for
  */
-export function stopAllowance(fastestMmPerMin: number): StopAllowance {
+export function stopAllowance(fastestMmPerMin: number, unit: 'mm' | 'deg' = 'mm'): StopAllowance {
   const allowanceMm = setting.value + (tripTime.value * fastestMmPerMin) / 60
   return {
     allowanceMm,
     tripTimeS: tripTime.value,
     settingMm: setting.value,
-    source: `${source}; ${tripTime.value} s and ${setting.value} mm: ${setting.source}`,
+    source: `${source}; ${tripTime.value} s and ${setting.value} ${unit}: ${setting.source}`,
   }
 }

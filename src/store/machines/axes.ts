@@ -38,7 +38,7 @@ export class Axes {
       .filter(
         (row) => row.machine_id === machineId && (options.includeRemoved === true || row.removed_at === null),
       )
-      .map((row) => readAxis(this.#connection, row))
+      .map((row) => this.#read(row))
   }
 
   /** All axes in order of name; none can be missing unseen. */
@@ -57,7 +57,7 @@ export class Axes {
         sentence`List the machines and their axes${way('list-machines')}.`,
       )
     }
-    return readAxis(this.#connection, row)
+    return this.#read(row)
   }
 
   /** @throws UsageError `bad-axis`, `duplicate-axis` */
@@ -66,6 +66,7 @@ export class Axes {
       const before = this.byId(axisId)
       const wanted = { ...before, ...changes }
       checkAxis(wanted)
+      if (wanted.rotary !== before.rotary) this.#refuseMeasuredInches(before)
       this.#refuseDuplicate(before.machineId, wanted.name, axisId)
       this.#connection.update('axis', axisId, axisColumns(wanted))
       return this.#log('change', before, this.byId(axisId), nowIso)
@@ -128,7 +129,7 @@ export class Axes {
     const rows = machines.flatMap((machine) =>
       axes
         .filter((row) => row.machine_id === machine.id)
-        .map((row) => ({ machine, axis: readAxis(this.#connection, row) })),
+        .map((row) => ({ machine, axis: readAxis(this.#connection, row, machine.unit) })),
     )
     const [only] = rows
     if (only === undefined) throw this.#noneFits(asked)
@@ -176,6 +177,21 @@ export class Axes {
       'duplicate-axis',
       `This machine already has an axis called ${row.name}.`,
       'Choose another name, or change the existing one.',
+    )
+  }
+
+  #read(row: AxisRow): Axis {
+    return readAxis(this.#connection, row, this.#machines.byId(row.machine_id).unit)
+  }
+
+  /** What was measured in mm can be degrees, number for number; inches cannot. @throws UsageError `axis-measured` */
+  #refuseMeasuredInches({ id, name, machineId }: Axis): void {
+    if (this.#machines.byId(machineId).unit === 'mm') return
+    if (this.#connection.get('SELECT 1 FROM recording WHERE axis_id = ? LIMIT 1', id) === undefined) return
+    throw new UsageError(
+      'axis-measured',
+      `Axis ${name} has been measured: inches cannot become degrees, nor degrees inches.`,
+      sentence`Add another axis${way('add-axis')}.`,
     )
   }
 

@@ -1,5 +1,6 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
+import type { LengthUnit, MachineUnit } from '../../units/index.js'
 import type { Connection } from '../file/connection.js'
 import { isPlainName } from '../file/names.js'
 import { isNumber, listOf } from '../file/shapes.js'
@@ -21,11 +22,13 @@ export interface AxisRow {
   plus_way: string | null
   minus_way: string | null
   push_n: number | null
+  rotary: 1 | null
   created_at: string
   removed_at: string | null
 }
 
-export function readAxis(connection: Connection, row: AxisRow): Axis {
+/** An axis of a machine that is built in `machineUnit`. */
+export function readAxis(connection: Connection, row: AxisRow, machineUnit: MachineUnit): Axis {
   return {
     id: row.id,
     machineId: row.machine_id,
@@ -40,9 +43,16 @@ export function readAxis(connection: Connection, row: AxisRow): Axis {
     ways:
       row.plus_way === null || row.minus_way === null ? null : { plus: row.plus_way, minus: row.minus_way },
     pushN: row.push_n,
+    rotary: row.rotary === 1,
+    unit: axisUnit(row, machineUnit),
     createdAt: row.created_at,
     removedAt: row.removed_at,
   }
+}
+
+/** Degrees for an axis that turns, else the unit of its machine. */
+export function axisUnit(row: Pick<AxisRow, 'rotary'>, machineUnit: MachineUnit): LengthUnit {
+  return row.rotary === 1 ? 'deg' : machineUnit
 }
 
 export function axisColumns(axis: NewAxis) {
@@ -58,6 +68,7 @@ export function axisColumns(axis: NewAxis) {
     plus_way: axis.ways?.plus.trim() ?? null,
     minus_way: axis.ways?.minus.trim() ?? null,
     push_n: axis.pushN ?? null,
+    rotary: axis.rotary ? 1 : null,
   }
 }
 
@@ -105,7 +116,8 @@ function axisProblem(axis: NewAxis): string | null {
   if (axis.name.trim() === '') return 'it needs a name'
   if (!isPlainName(axis.name)) return 'its name holds a character that cannot be shown'
   if (!(Number.isFinite(axis.travelMm) && axis.travelMm > 0)) return 'the travel must be longer than nothing'
-  if (axis.travelMm > MOST_TRAVEL_MM) return `no axis travels ${axis.travelMm} mm`
+  if (axis.travelMm > MOST_TRAVEL_MM)
+    return `no axis travels ${axis.travelMm} ${axis.rotary ? 'degrees' : 'mm'}`
   if (axis.marks.length > MOST_MARKS) return `no dial has ${axis.marks.length} marks`
   if ([axis.dialMin, axis.dialMax].some((end) => Math.abs(end) > MOST_DIAL)) {
     return `no dial goes from ${axis.dialMin} to ${axis.dialMax}`
@@ -122,7 +134,8 @@ function axisProblem(axis: NewAxis): string | null {
   if (fall !== -1) return `the marks must rise, but ${axis.marks[fall]} follows ${axis.marks[fall - 1]}`
   if (axis.stepped && axis.marks.length === 0) return 'a stepped dial needs its marks named'
   const pitch = axis.leadscrewPitchMm
-  if (pitch !== null && !(Number.isFinite(pitch) && pitch > 0)) return 'the leadscrew pitch must be above 0'
+  if (pitch !== null && !(Number.isFinite(pitch) && pitch > 0))
+    return `the ${axis.rotary ? 'degrees of one turn of the handle' : 'leadscrew pitch'} must be above 0`
   const { pushN } = axis
   if (pushN != null && !(pushN > 0 && pushN <= MOST_PUSH_N)) {
     return `a feed drive does not push ${Number(pushN.toPrecision(3))} N`

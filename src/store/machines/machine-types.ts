@@ -1,9 +1,9 @@
-import type { LengthUnit, SpindleSpeed } from '../../units/index.js'
+import type { LengthUnit, MachineUnit, SpindleSpeed } from '../../units/index.js'
 
 export interface NewMachine {
   /** Unique (capitals aside) among the machines that are not removed. */
   readonly name: string
-  readonly unit: LengthUnit
+  readonly unit: MachineUnit
   /** Spindle speeds the machine has, rpm; empty where unknown. */
   readonly spindleRpm: readonly SpindleSpeed[]
   /** Power of the spindle motor, W; null or left out where unknown. */
@@ -34,6 +34,8 @@ export interface NewAxis {
   readonly ways?: DirectionWays | null
   /** How hard the feed drive pushes, N; null or left out where it was not told. */
   readonly pushN?: number | null
+  /** True where the axis turns: then its travel and feeds are degrees. Left out for a straight one. */
+  readonly rotary?: boolean
 }
 
 /** What the user calls the two directions of an axis, such as left and right. */
@@ -43,6 +45,9 @@ export interface DirectionWays {
 }
 
 export interface Axis extends NewAxis {
+  readonly rotary: boolean
+  /** What its travel and feeds are shown in, and what bare numbers are: the machine's unit, or degrees. */
+  readonly unit: LengthUnit
   readonly ways: DirectionWays | null
   readonly pushN: number | null
   readonly id: number

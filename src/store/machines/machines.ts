@@ -1,6 +1,6 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
-import type { LengthUnit, SpindleSpeed } from '../../units/index.js'
+import type { MachineUnit, SpindleSpeed } from '../../units/index.js'
 import { logChange } from '../file/change-log.js'
 import type { Connection } from '../file/connection.js'
 import { isPlainName, isSameName } from '../file/names.js'
@@ -13,7 +13,7 @@ import type { Machine, NewMachine } from './machine-types.js'
 export interface MachineRow {
   id: number
   name: string
-  unit: LengthUnit
+  unit: MachineUnit
   spindle_rpm: string
   motor_w: number | null
   created_at: string

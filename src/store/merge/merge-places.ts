@@ -123,6 +123,13 @@ function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report:
     })
     return false
   }
+  if ((there.rotary ?? null) !== (here.rotary ?? null)) {
+    report.conflicts.push({
+      code: 'other-unit',
+      message: `Axis ${here.name} ${there.rotary === 1 ? 'turns there and is straight here' : 'is straight there and turns here'}; nothing of it was brought in.`,
+    })
+    return false
+  }
   fillUnknown(connection, 'axis', there, here)
   learnWays(connection, there, here)
   const rest = differs([

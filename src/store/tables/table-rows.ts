@@ -6,7 +6,7 @@ import { isAsStored, runIdsChecksum } from '../file/checksum.js'
 import type { Connection } from '../file/connection.js'
 import { isText, listOf, type Shape } from '../file/shapes.js'
 import { refuseMissing } from '../file/tallies.js'
-import type { AxisRow } from '../machines/axis-row.js'
+import { type AxisRow, axisUnit } from '../machines/axis-row.js'
 import type { MachineRow } from '../machines/machines.js'
 import {
   areMarks,
@@ -146,7 +146,7 @@ export class TableRows {
       reason: fit.reason,
       machine: machine.name,
       axis: axis.name,
-      unit: machine.unit,
+      unit: axisUnit(axis, machine.unit),
       stepped: row.stepped === 1,
       marks,
       curve: json(row.curve, isCurve),

@@ -15,6 +15,8 @@ const AXIS: Axis = {
   dialClicks: false,
   ways: null,
   pushN: null,
+  rotary: false,
+  unit: 'mm',
   createdAt: '2026-03-01T10:00:00.000Z',
   removedAt: null,
 }

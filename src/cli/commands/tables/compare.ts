@@ -43,14 +43,14 @@ export function registerCompare(program: Command): void {
 }
 
 function compare(options: CompareOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { machine, axis }) => {
+  return withAxis(options, 'read', async (store, { axis }) => {
     const withinPercent = parsePercent(options.within, '--within')
     const { compareRuns } = await import('../../../jobs/index.js')
     const found = compareRuns(store, axis, groupsAsked(options), withinPercent)
-    if (options.json) printJson(comparisonJson(found, withinPercent, machine.unit))
+    if (options.json) printJson(comparisonJson(found, withinPercent, axis.unit))
     else {
       const { renderComparison } = await import('../../compare/text.js')
-      printResult(renderComparison(found, withinPercent, machine.unit))
+      printResult(renderComparison(found, withinPercent, axis.unit))
     }
   })
 }

@@ -55,13 +55,13 @@ export function registerExplain(program: Command): void {
 }
 
 function explain(dialText: string | undefined, options: ExplainOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { machine, axis }) => {
+  return withAxis(options, 'read', async (store, { axis }) => {
     const table = tableAsked(store, axis.id, options)
-    const asked = askedDial(dialText, options.feed, table, machine.unit)
+    const asked = askedDial(dialText, options.feed, table, axis.unit)
     const { explainFeed } = await import('../../../jobs/index.js')
     const explanation = explainFeed(store, axis, table, asked.dial)
-    if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, machine.unit) })
-    else printResult(renderExplanation(explanation, machine.unit))
+    if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, axis.unit) })
+    else printResult(renderExplanation(explanation, axis.unit))
   })
 }
 

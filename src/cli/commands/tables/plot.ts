@@ -91,7 +91,7 @@ function curveJson({ table, stored }: RunsOfTable): unknown {
 function plotRun(id: string, options: PlotOptions): Promise<void> {
   return withAxis({ ...options }, 'read', async (store, target) => {
     const run = runOfAxis(store, target, id)
-    const { unit } = target.machine
+    const { unit } = target.axis
     const { runSamples } = await import('../../../jobs/index.js')
     const { runPicture, runTrack } = await import('../../../pictures/index.js')
     const { runHeading } = await import('../../../words/index.js')

@@ -28,7 +28,7 @@ import { ReadFilm } from './read-film.js'
 /** A display as a person last described it; it stays the same from film to film. */
 const USUAL_DISPLAY = { digits: '6', decimals: '', sign: false }
 /** Decimals of a readout where nobody says, by unit (common practice, no source). */
-const USUAL_DECIMALS = { in: '4', mm: '2' } as const
+const USUAL_DECIMALS = { in: '4', mm: '2', deg: '2' } as const
 
 /** What was read of a film, with what it was read as. */
 export interface FilmRead {

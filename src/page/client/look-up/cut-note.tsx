@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { LengthUnit } from '../../../units/index.js'
+import type { MachineUnit } from '../../../units/index.js'
 import type { CutNoteRequest, CutRequest } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -22,7 +22,7 @@ const OUTCOMES: readonly { readonly value: Outcome; readonly label: string }[] =
 /** What of a cut is already known when it is noted, as it was typed or worked out; bare numbers in the unit shown. */
 export interface CutToNote {
   readonly asked: Omit<CutRequest, 'axisId' | 'unit'>
-  readonly unit: LengthUnit
+  readonly unit: MachineUnit
   /** What the machine was set to, where it could be worked out. */
   readonly rpm: string
   readonly feed: string

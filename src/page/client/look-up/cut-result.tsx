@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks'
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
-import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+import { feedUnit, formatDial, formatInterval, type MachineUnit } from '../../../units/index.js'
 import {
   bothChipLoads,
   bothFeeds,
@@ -17,7 +17,7 @@ import { Figure } from '../parts/figure.js'
 import { Notice } from '../parts/notice.js'
 
 /** A cut that was worked out: what to set in the largest type, then the figures and where they come from. */
-export function CutResult({ cut, unit }: { cut: CutView; unit: LengthUnit }) {
+export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
   const { answer, range, changes } = cut
   const { plan, dial, engagement, chipLoad, results } = answer
   const { spindle, feedMmPerMin } = plan

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
-import { formatFeed, type LengthUnit } from '../../../units/index.js'
+import { NO_CUT_ON_TURNING_AXIS } from '../../../planning/cut/turning-axis.js'
+import { formatFeed, type MachineUnit } from '../../../units/index.js'
 import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { inUnit } from '../model/typed.js'
@@ -22,15 +23,29 @@ const EMPTY: Fields = {
 
 const LENGTHS = ['diameter', 'chipLoad', 'width', 'depth', 'stickOut', 'cornerRadius'] as const
 
-function lengthsIn(fields: Fields, from: LengthUnit, to: LengthUnit): Partial<Fields> {
+function lengthsIn(fields: Fields, from: MachineUnit, to: MachineUnit): Partial<Fields> {
   return Object.fromEntries(
     LENGTHS.map((name) => [name, inUnit({ text: fields[name] ?? '', unit: from }, to)]),
   )
 }
 
-/** From cutter and material to spindle speed, feed and dial setting. */
+/** From cutter and material to spindle speed, feed and dial setting; on an axis that turns why there is none. */
 export function Cut() {
-  const { axis, unit, data } = usePage()
+  const { axis, unit } = usePage()
+  if (unit !== 'deg') return <StraightCut unit={unit} />
+  const { message, hint } = NO_CUT_ON_TURNING_AXIS
+  return (
+    <section>
+      <h1>Cut with {axis.name}</h1>
+      <Notice kind="note">
+        {message} {hint}
+      </Notice>
+    </section>
+  )
+}
+
+function StraightCut({ unit }: { unit: MachineUnit }) {
+  const { axis, data } = usePage()
   const [fields, setFields] = useState<Fields>(EMPTY)
   const [known, setKnown] = useState<readonly string[]>([])
   const [view, setView] = useState<(Worked & { readonly asked: Fields }) | null>(null)
@@ -163,7 +178,7 @@ export function Cut() {
 /** A cut that was worked out, in the unit that was shown then. */
 interface Worked {
   readonly cut: CutView
-  readonly unit: LengthUnit
+  readonly unit: MachineUnit
 }
 
 function toNote({ cut, unit, asked }: Worked & { readonly asked: Fields }): CutToNote {

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { Direction } from '../../../traverse/index.js'
-import { feedUnit } from '../../../units/index.js'
+import { feedUnit, unitWord } from '../../../units/index.js'
 import type { AdviceAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -83,7 +83,7 @@ export function Advice() {
               label="Step of the readout"
               value={step}
               onText={(text) => change({ step: text })}
-              hint={`its last digit, in ${unit === 'in' ? 'inches' : 'mm'} or with its unit`}
+              hint={`its last digit, in ${unitWord(unit)} or with its unit`}
               numeric
             />
           </div>

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { feedUnit, formatFeed, formatLength } from '../../../units/index.js'
+import { feedUnit, formatFeed, formatLength, unitWord } from '../../../units/index.js'
 import type { StopsAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
@@ -32,7 +32,7 @@ export function Stops() {
           label="Margin of your own"
           value={margin}
           onText={setMargin}
-          hint={`in ${unit === 'in' ? 'inches' : 'mm'} or with its unit; may stay empty: then the least that a stop needs`}
+          hint={`in ${unitWord(unit)} or with its unit; may stay empty: then the least that a stop needs`}
           numeric
         />
         <div class="buttons">

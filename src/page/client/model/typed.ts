@@ -7,7 +7,7 @@ export interface Typed {
 }
 
 /** Digits that a handwheel or a readout shows, by unit (common practice, no source). */
-const DECIMALS = { in: 4, mm: 2 } as const
+const DECIMALS = { in: 4, mm: 2, deg: 2 } as const
 
 /**
  * The same quantity to be read in another unit: a bare number is worked out anew, what names its unit stays as it is,
@@ -16,7 +16,8 @@ const DECIMALS = { in: 4, mm: 2 } as const
  * @example inUnit({ text: '7', unit: 'in' }, 'mm') // '177.8'
  */
 export function inUnit({ text, unit }: Typed, shown: LengthUnit): string {
-  if (unit === shown) return text
+  // A length is no angle: a bare number stays what it is.
+  if (unit === shown || unit === 'deg' || shown === 'deg') return text
   const bare = /^\s*\d+(?:[.,]\d*)?\s*$/.exec(text)
   if (bare === null) return text
   const mm = toMm(Number(text.replace(',', '.')), unit)

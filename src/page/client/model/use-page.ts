@@ -177,7 +177,8 @@ export function useLoading(): Loading {
     return { kind: 'empty', added }
   }
   if (data === null || data.axisId !== found.axis.id) return { kind: 'loading' }
-  const unit = keptUnit === 'in' || keptUnit === 'mm' ? keptUnit : found.machine.unit
+  const straight = keptUnit === 'in' || keptUnit === 'mm' ? keptUnit : found.machine.unit
+  const unit = found.axis.rotary ? 'deg' : straight
   return {
     kind: 'ready',
     page: {

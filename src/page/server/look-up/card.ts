@@ -9,12 +9,13 @@ import {
 import type { Axis, Store } from '../../../store/index.js'
 import { formatDial } from '../../../units/index.js'
 import type { CardAnswer } from '../../api.js'
+import { unitShown } from '../unit-shown.js'
 import { inlineSvg } from './inline-svg.js'
 import { toldTables } from './told-tables.js'
 
 /** The dial card in the unit asked for, else in the machine's. @throws DataError `no-table` */
 export function cardAnswer(store: Store, axis: Axis, asked: string | null): CardAnswer {
-  const unit = asked === 'in' || asked === 'mm' ? asked : store.machines.byId(axis.machineId).unit
+  const unit = unitShown(asked, axis)
   const tables = toldTables(store, axis).map((table) => ({ ...table, unit }))
   const dialRange = [axis.dialMin, axis.dialMax] as const
   return {

@@ -2,7 +2,7 @@ import { UsageError } from '../../../errors/index.js'
 import { type AskedCut, cautionsFor, noteCut, readCuttingData, workOutCut } from '../../../jobs/index.js'
 import type { Store } from '../../../store/index.js'
 import {
-  type LengthUnit,
+  type MachineUnit,
   parseCuttingSpeedMPerMin,
   parseFeedMmPerMin,
   parseForceN,
@@ -103,7 +103,7 @@ export async function materials(): Promise<MaterialsAnswer> {
 }
 
 /** Reads what was typed; an empty field says nothing. @throws UsageError naming the field */
-function askedCut(request: CutRequest, unit: LengthUnit): AskedCut {
+function askedCut(request: CutRequest, unit: MachineUnit): AskedCut {
   const length = (text: string, what: string) => typed(text, (given) => parseLengthMm(given, unit, what))
   const { direction, cutterMaterial, speed, motor } = request
   return {

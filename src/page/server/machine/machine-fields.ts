@@ -1,6 +1,6 @@
 import type { DirectionWays, NewAxis, NewMachine } from '../../../store/index.js'
 import {
-  type LengthUnit,
+  type MachineUnit,
   parseForceN,
   parseLengthMm,
   parseMarks,
@@ -23,10 +23,12 @@ export function machineOf({ name, unit, spindle, motor }: MachineFields): NewMac
 /**
  * An axis as it was typed.
  *
- * @param unit of bare lengths
+ * @param machineUnit of bare lengths, where the axis does not turn
  * @throws UsageError naming the page's field
  */
-export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
+export function axisOfFields(fields: AxisFields, machineUnit: MachineUnit): NewAxis {
+  const rotary = fields.rotary ?? false
+  const unit = rotary ? 'deg' : machineUnit
   return {
     name: fields.name,
     travelMm: parseLengthMm(fields.travel, unit, 'Travel'),
@@ -34,10 +36,15 @@ export function axisOfFields(fields: AxisFields, unit: LengthUnit): NewAxis {
     dialMax: parseNumber(fields.highest, 'Highest number'),
     marks: isEmpty(fields.marks) ? [] : parseMarks(fields.marks, 'Marks'),
     stepped: fields.stepped,
+    rotary,
     dialClicks: fields.clicks,
     ways: waysOf(fields),
-    pushN: isEmpty(fields.push ?? '') ? null : parseForceN(fields.push ?? '', unit, 'Push of the feed drive'),
-    leadscrewPitchMm: isEmpty(fields.pitch) ? null : parseLengthMm(fields.pitch, unit, 'Leadscrew pitch'),
+    pushN: isEmpty(fields.push ?? '')
+      ? null
+      : parseForceN(fields.push ?? '', machineUnit, 'Push of the feed drive'),
+    leadscrewPitchMm: isEmpty(fields.pitch)
+      ? null
+      : parseLengthMm(fields.pitch, unit, rotary ? 'One turn of the handle' : 'Leadscrew pitch'),
   }
 }
 

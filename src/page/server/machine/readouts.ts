@@ -26,7 +26,7 @@ export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Ro
       learning.begin(port, pinned)
     }),
     taking('readout/move', moveRequest, ({ axisId, column, knownMove, moveError }) => {
-      const { unit } = store.machines.byId(store.axes.byId(axisId).machineId)
+      const { unit, rotary } = store.axes.byId(axisId)
       const length = (text: string, what: string) => positive(parseLengthMm(text, unit, what), what)
       const stated = (): StatedLength => {
         const lengthMm = length(knownMove, 'Length of the move')
@@ -34,7 +34,7 @@ export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Ro
           moveError.trim() === ''
             ? USUAL_MOVE_ERROR_SHARE * lengthMm
             : length(moveError, 'How far it may be off')
-        return { lengthMm, errorMm }
+        return { lengthMm, errorMm, rotary }
       }
       learning.watchMove({ column, knownMove: knownMove.trim() === '' ? null : stated() })
     }),

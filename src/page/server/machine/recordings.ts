@@ -15,7 +15,7 @@ export function recordingUploads({ store, send }: Desk): [string, UploadHandler]
       'POST /api/recordings',
       async (path, query): Promise<ReadFileAnswer> => {
         const axis = axisOf(store, query)
-        const { unit } = store.machines.byId(axis.machineId)
+        const { unit } = axis
         const said = (name: string): string => query.get(name)?.trim() ?? ''
         const dial = said('dial') === '' ? null : parseNumber(said('dial'), 'Dial setting')
         const profile = await profileNamed(said('profile'))

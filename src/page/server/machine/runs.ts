@@ -7,6 +7,7 @@ import type { DrawingAnswer } from '../../machine-api.js'
 import { axisOf, type Desk } from '../desk.js'
 import type { Route } from '../http/taking.js'
 import { inlineSvg } from '../look-up/inline-svg.js'
+import { unitShown } from '../unit-shown.js'
 
 /** Single runs: the picture of one. */
 export function runRoutes({ store }: Desk): Route[] {
@@ -29,7 +30,7 @@ function picture(store: Store, axis: Axis, runId: string, asked: string | null):
     )
   }
   const machine = store.machines.byId(axis.machineId)
-  const unit = asked === 'in' || asked === 'mm' ? asked : machine.unit
+  const unit = unitShown(asked, axis)
   const track = runTrack(runSamples(store, axis, run), run.phases, run.feed?.ripple ?? null)
   return { svg: inlineSvg(runPicture(runHeading(run, { machine, axis }, unit), track, unit)) }
 }

@@ -23,7 +23,7 @@ export interface AskedReadout {
 /** What a page asks for, looked up. @throws UsageError `unknown-axis`, `unknown-profile` */
 export async function readoutAsked(store: Store, request: ConnectRequest): Promise<AskedReadout> {
   const axis = store.axes.byId(request.axisId)
-  const { unit } = store.machines.byId(axis.machineId)
+  const { unit } = axis
   const profile = request.profile === null ? null : await loadReadoutProfile(request.profile)
   const link = portLink(request.baudRate, profile)
   const settings = {

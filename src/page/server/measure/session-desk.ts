@@ -136,7 +136,7 @@ export class SessionDesk {
     const feedMmPerMin = session.expectedFeedMmPerMin(step)
     const { minimumTravelTimeS: minimumTimeS, longestTravelShare } = procedure
     const wanted = { travelMm: axis.travelMm, minimumTimeS, longestTravelShare }
-    const { unit } = this.#store.machines.byId(axis.machineId)
+    const { unit } = axis
     return {
       ...step,
       travel: feedMmPerMin === null ? null : suggestedTravel({ ...wanted, feedMmPerMin }),

@@ -48,7 +48,7 @@ export async function keepTiming(
     return { dial: request.dial, runs, problem: runs[0]?.rejection ?? null, note: null }
   }
   const dial = checkDial(axis, request.dial)
-  checkDistance(axis, request.distanceMm, store.machines.byId(axis.machineId).unit)
+  checkDistance(axis, request.distanceMm, axis.unit)
   const { distanceMm, durationS, direction } = request
   const take = {
     dial,

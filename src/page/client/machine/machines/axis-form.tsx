@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { Axis } from '../../../../store/index.js'
-import { formatDial, fromMm, type LengthUnit } from '../../../../units/index.js'
+import { formatDial, fromMm, type MachineUnit, unitWord } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { CheckField } from '../../parts/check-field.js'
 import { Notice } from '../../parts/notice.js'
@@ -10,7 +10,7 @@ import { WaysFields } from './ways-fields.js'
 
 const EMPTY: AxisFields = {
   ...{ name: '', travel: '', lowest: '0', highest: '10', marks: '' },
-  ...{ stepped: false, clicks: false, pitch: '', plusWay: '', minusWay: '', push: '' },
+  ...{ stepped: false, clicks: false, rotary: false, pitch: '', plusWay: '', minusWay: '', push: '' },
 }
 
 /** What is known of an axis and its dial, to be typed or changed. */
@@ -22,14 +22,15 @@ export function AxisForm({
 }: {
   /** The axis to be changed; null for a new one. */
   axis: Axis | null
-  /** Of the machine: bare numbers are in it. */
-  unit: LengthUnit
+  /** Of the machine: bare numbers are in it, unless the axis turns. */
+  unit: MachineUnit
   onSave: (fields: AxisFields) => Promise<unknown>
   onLeave: () => void
 }) {
-  const [fields, setFields] = useState<AxisFields>(axis === null ? EMPTY : fieldsOf(axis, unit))
+  const [fields, setFields] = useState<AxisFields>(axis === null ? EMPTY : fieldsOf(axis))
   const { busy, trouble, run } = useAction()
-  const bare = unit === 'in' ? 'in inches' : 'in mm'
+  const turns = fields.rotary === true
+  const bare = `in ${unitWord(turns ? 'deg' : unit)}`
   const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
   const text = (
     name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'push',
@@ -61,14 +62,19 @@ export function AxisForm({
         {text('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
         {text('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
         {text('marks', 'Marks', { hint: 'such as 2 4 6 8; may stay empty' })}
-        {text('pitch', 'Leadscrew pitch', {
-          hint: `travel of one turn, ${bare} or with its unit; may stay empty`,
+        {text('pitch', turns ? 'One turn of the handle' : 'Leadscrew pitch', {
+          hint: `${turns ? 'how far it turns the table' : 'travel of one turn'}, ${bare} or with its unit; may stay empty`,
         })}
         {text('push', 'Push of the feed drive', {
           hint: 'measured with a spring scale, such as 60lbf or 250N; may stay empty',
         })}
       </div>
       <WaysFields fields={fields} onChange={change} />
+      <CheckField
+        label="It turns: a rotary table, with travel and feeds in degrees"
+        checked={turns}
+        onChange={(rotary) => change({ rotary })}
+      />
       <CheckField
         label="The dial has only its marks, nothing between them"
         checked={fields.stepped}
@@ -92,8 +98,8 @@ export function AxisForm({
   )
 }
 
-function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
-  const length = (mm: number): string => String(Number(fromMm(mm, unit).toFixed(6)))
+function fieldsOf(axis: Axis): AxisFields {
+  const length = (mm: number): string => String(Number(fromMm(mm, axis.unit).toFixed(6)))
   return {
     name: axis.name,
     travel: length(axis.travelMm),
@@ -102,6 +108,7 @@ function fieldsOf(axis: Axis, unit: LengthUnit): AxisFields {
     marks: axis.marks.map(formatDial).join(', '),
     stepped: axis.stepped,
     clicks: axis.dialClicks,
+    rotary: axis.rotary,
     pitch: axis.leadscrewPitchMm === null ? '' : length(axis.leadscrewPitchMm),
     plusWay: axis.ways?.plus ?? '',
     minusWay: axis.ways?.minus ?? '',

@@ -1,6 +1,7 @@
 import type { Axis } from '../../../../store/index.js'
-import { formatDial, formatLength, type LengthUnit } from '../../../../units/index.js'
+import { formatDial, formatLength, type MachineUnit } from '../../../../units/index.js'
 import { bothForces } from '../../../../words/both-systems.js'
+import { pitchWord } from '../../../../words/pitch-word.js'
 import { tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
@@ -13,7 +14,7 @@ export function AxisLine({
   unit,
   setOpen,
   reload,
-}: Pick<Editing, 'setOpen' | 'reload'> & { axis: Axis; unit: LengthUnit }) {
+}: Pick<Editing, 'setOpen' | 'reload'> & { axis: Axis; unit: MachineUnit }) {
   const { busy, trouble, run } = useAction()
   const retire = (): Promise<boolean> =>
     run(async () => {
@@ -58,12 +59,15 @@ export function AxisLine({
 }
 
 /** The travel, the dial and what is known of it. */
-function axisWords(axis: Axis, unit: LengthUnit): string {
+function axisWords(axis: Axis, machineUnit: MachineUnit): string {
   const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(formatDial).join(', ')}`
   const kind = axis.stepped ? ', only its marks' : axis.dialClicks ? ', clicks into place' : ''
-  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, unit)}`
+  const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, machineUnit)}`
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, − is ${axis.ways.minus}`
   const pitch =
-    axis.leadscrewPitchMm === null ? '' : `, leadscrew pitch ${formatLength(axis.leadscrewPitchMm, unit)}`
-  return `travel ${formatLength(axis.travelMm, unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
+    axis.leadscrewPitchMm === null
+      ? ''
+      : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, axis.unit)}`
+  const turns = axis.rotary ? 'turns, ' : ''
+  return `${turns}travel ${formatLength(axis.travelMm, axis.unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
 }

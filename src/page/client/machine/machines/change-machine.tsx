@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { LengthUnit } from '../../../../units/index.js'
+import type { MachineUnit } from '../../../../units/index.js'
 import type { PageMachine } from '../../../api.js'
 import type { MachineFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
@@ -41,7 +41,7 @@ export function ChangeMachine({
           Units
           <select
             value={fields.unit}
-            onChange={(event) => change({ unit: event.currentTarget.value as LengthUnit })}
+            onChange={(event) => change({ unit: event.currentTarget.value as MachineUnit })}
           >
             <option value="in">in</option>
             <option value="mm">mm</option>

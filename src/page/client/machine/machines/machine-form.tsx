@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { LengthUnit } from '../../../../units/index.js'
+import type { MachineUnit } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
@@ -13,7 +13,7 @@ const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', 
 export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) {
   const [fields, setFields] = useState(EMPTY)
   const [ways, setWays] = useState<Pick<AxisFields, 'plusWay' | 'minusWay'>>({ plusWay: '', minusWay: '' })
-  const [unit, setUnit] = useState<LengthUnit>('in')
+  const [unit, setUnit] = useState<MachineUnit>('in')
   const { busy, trouble, run } = useAction()
   const field = (
     name: keyof typeof EMPTY,
@@ -47,7 +47,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         {field('machine', 'Machine name', { hint: 'as you call it in the shop' })}
         <label>
           Units
-          <select value={unit} onChange={(event) => setUnit(event.currentTarget.value as LengthUnit)}>
+          <select value={unit} onChange={(event) => setUnit(event.currentTarget.value as MachineUnit)}>
             <option value="in">in</option>
             <option value="mm">mm</option>
           </select>

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks'
+import { unitWord } from '../../../../units/index.js'
 import type { LearningState } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
@@ -44,7 +45,7 @@ export function LearnMove({ state, cautions }: { state: LearningState; cautions:
         label="Length of the move"
         value={knownMove}
         onText={setKnownMove}
-        hint={`in ${unit === 'in' ? 'inches' : 'mm'} or with its unit, such as by a handwheel's scale; it tells what a number is worth`}
+        hint={`in ${unitWord(unit)} or with its unit, such as by a handwheel's scale; it tells what a number is worth`}
         numeric
       />
       <TextField
