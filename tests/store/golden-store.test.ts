@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { openStore } from '../../src/store/index.js'
 import { MIGRATIONS } from '../../src/store/migrations/index.js'
-import { GOLDEN_CUT_NOTE } from './golden-store.js'
+import { GOLDEN_CUT_NOTE, GOLDEN_ROTARY } from './golden-store.js'
 import { temporaryFolder } from './store-samples.js'
 
 const FOLDER = new URL('../../fixtures/stores/', import.meta.url).pathname
@@ -25,7 +25,7 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
   openStore(path, { mode: 'write' }).close()
   const store = openStore(path, { mode: 'read' })
   expect(store.integrityCheck()).toEqual({ sound: true, problems: [] })
-  const { machine, axis } = store.axes.resolve({})
+  const { machine, axis } = store.axes.resolve({ axis: 'X' })
   expect([machine.name, machine.unit, machine.spindleRpm]).toEqual(['knee mill', 'in', [115, 190, 320]])
   expect([axis.name, axis.travelMm, axis.marks, axis.leadscrewPitchMm]).toEqual([
     'X',
@@ -74,6 +74,10 @@ it.each(STORES)('%s opens, is brought up to date and has kept everything', (file
   // The motor came with the fifth schema.
   expect(axis.ways).toEqual(version >= 9 ? { plus: 'left', minus: 'right' } : null)
   expect(axis.pushN).toBe(version >= 10 ? 450 : null)
+  expect([axis.rotary, axis.unit]).toEqual([false, 'in'])
+  // Axes that turn came with the twelfth schema.
+  const turning = store.axes.list(machine.id).filter(({ rotary }) => rotary)
+  expect(turning).toMatchObject(version >= 12 ? [{ ...GOLDEN_ROTARY, unit: 'deg' }] : [])
   expect(machine.motorPowerW).toBe(version >= 5 ? 1100 : null)
   // Practice came with the fourth schema.
   const practised = version >= 4

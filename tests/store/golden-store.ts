@@ -1,4 +1,4 @@
-import type { CutNote, RunJudgement, Store } from '../../src/store/index.js'
+import type { CutNote, NewAxis, RunJudgement, Store } from '../../src/store/index.js'
 import { newRecording } from './new-recording.js'
 
 const AT = '2026-03-02T09:00:00.000Z'
@@ -43,6 +43,19 @@ export const GOLDEN_CUT_NOTE = {
   note: 'sharp cutter',
 } satisfies Omit<CutNote, 'machineId'>
 
+/** A rotary table on the same machine. */
+export const GOLDEN_ROTARY = {
+  name: 'A',
+  travelMm: 360,
+  dialMin: 0,
+  dialMax: 10,
+  marks: [],
+  stepped: false,
+  leadscrewPitchMm: 4,
+  dialClicks: false,
+  rotary: true,
+} satisfies NewAxis
+
 /** Fills an empty store with a little of everything; what the golden-store test expects to find again. */
 export function fillGoldenStore(store: Store): void {
   const machine = store.machines.add(
@@ -65,6 +78,7 @@ export function fillGoldenStore(store: Store): void {
     },
     AT,
   )
+  store.axes.add(machine.id, GOLDEN_ROTARY, AT)
   const plan = { procedure: 'quick', steps: [{ step: 1, dial: 3, direction: 1, pass: 1 }] }
   const session = store.sessions.start({
     axisId: axis.id,

@@ -9,6 +9,7 @@ import { CUT_NOTES } from './0007-cut-notes.js'
 import { addMeasuringSessions } from './0008-measuring-sessions.js'
 import { addAxisWays } from './0009-axis-ways.js'
 import { addAxisPush } from './0010-axis-push.js'
+import { addAxisLettersAndRanges } from './0011-axis-letters-and-ranges.js'
 import { addRotaryAxis } from './0012-rotary-axis.js'
 
 /** A step: SQL, or what does it inside the step's transaction. */
@@ -26,5 +27,6 @@ export const MIGRATIONS: readonly Migration[] = [
   addMeasuringSessions,
   addAxisWays,
   addAxisPush,
+  addAxisLettersAndRanges,
   addRotaryAxis,
 ]
