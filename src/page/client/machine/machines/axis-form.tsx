@@ -71,7 +71,7 @@ export function AxisForm({
       </div>
       <WaysFields fields={fields} onChange={change} />
       <CheckField
-        label="It turns: a rotary table, with travel and feeds in degrees"
+        label="It turns: a rotary table, measured in degrees"
         checked={turns}
         onChange={(rotary) => change({ rotary })}
       />

@@ -23,7 +23,7 @@ export function BringBack({
         <button
           type="button"
           class="small"
-          aria-label={`Bring ${name} back`}
+          aria-label={`Bring back ${name}`}
           disabled={busy}
           onClick={bringBack}
         >

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { MachineUnit } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
+import { CheckField } from '../../parts/check-field.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
@@ -14,6 +15,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
   const [fields, setFields] = useState(EMPTY)
   const [ways, setWays] = useState<Pick<AxisFields, 'plusWay' | 'minusWay'>>({ plusWay: '', minusWay: '' })
   const [unit, setUnit] = useState<MachineUnit>('in')
+  const [rotary, setRotary] = useState(false)
   const { busy, trouble, run } = useAction()
   const field = (
     name: keyof typeof EMPTY,
@@ -30,7 +32,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
   const add = (): Promise<boolean> =>
     run(async () => {
       const { machine: name, ...axis } = fields
-      const rest = { stepped: false, clicks: false, pitch: '' }
+      const rest = { stepped: false, clicks: false, rotary, pitch: '' }
       const request = { name, unit, spindle: '', motor: '', axis: { ...axis, ...ways, ...rest } }
       const { axisId } = await tell('machine/add', request)
       if (axisId !== null) onAdded(axisId)
@@ -54,7 +56,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         </label>
         {field('name', 'Axis name', { hint: 'the one with the power feed' })}
         {field('travel', 'Travel', {
-          hint: `how far the table goes; ${unit} where you type no unit`,
+          hint: `how far the table goes; ${rotary ? 'deg' : unit} where you type no unit`,
           numeric: true,
         })}
         {field('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
@@ -63,6 +65,11 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
           hint: 'numbers with a line at the dial, such as 2 4 6 8; may stay empty',
         })}
       </div>
+      <CheckField
+        label="It turns: a rotary table, measured in degrees"
+        checked={rotary}
+        onChange={setRotary}
+      />
       <WaysFields fields={ways} onChange={(changes) => setWays({ ...ways, ...changes })} />
       <div class="buttons">
         <button type="submit" class="main" disabled={busy}>
