@@ -40,7 +40,8 @@ export type { LiveEvent, LiveStatus } from './live/live-events.js'
 export { LiveSession } from './live/live-session.js'
 export type { LiveSource, LiveWork } from './live/live-work.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
-export { rejectionText } from './live/step-problem.js'
+export { isTooUnsure, leaveOutShort, leaveOutUnsure } from './live/runs-that-count.js'
+export { dropReasonText, rejectionText } from './live/step-problem.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
 export {
   adviseTable,

@@ -144,6 +144,10 @@ const clockExchange = z.strictObject({
   receivedS: timeS,
 })
 
+/** The step of a session that a run was made for, whatever the session has come to since; null for a run of its own. */
+const madeFor = z.strictObject({ sessionId: z.int().positive(), step: z.int().positive() }).nullable()
+const direction = z.union([z.literal(1), z.literal(-1)])
+
 /** A traverse as readings off a film of the readout, typed on the page. */
 export const filmRequest = z.strictObject({
   /** As for a timing: sent twice, it is kept once. */
@@ -151,7 +155,7 @@ export const filmRequest = z.strictObject({
   sequence: z.int().nonnegative(),
   axisId,
   dial,
-  direction: z.union([z.literal(1), z.literal(-1)]),
+  direction,
   /** By the film's own time stamps. */
   readings: z
     .array(z.strictObject({ timeS, positionMm: z.number().min(-1e6).max(1e6) }))
@@ -162,6 +166,7 @@ export const filmRequest = z.strictObject({
   /** From frame to frame of the film, and from change to change of the display. */
   frameS: z.number().positive().max(1),
   refreshS: z.number().nonnegative().max(2),
+  step: madeFor,
   tags: runTags.optional(),
 })
 
@@ -180,6 +185,9 @@ export const filmReadRequest = z.strictObject({
     .array(z.tuple([timeS, z.int().min(-1e9).max(1e9)]))
     .min(2)
     .max(MOST_FILM_POSITIONS),
+  step: madeFor,
+  /** That the step asks for; a run of its own has the direction that the film shows. */
+  direction: direction.nullable(),
   tags: runTags.optional(),
 })
 
@@ -190,7 +198,7 @@ export const stopwatchRequest = z.strictObject({
   sequence: z.int().nonnegative(),
   axisId,
   dial,
-  direction: z.union([z.literal(1), z.literal(-1)]),
+  direction,
   /** What can be no distance is refused in words that help to correct it, where the axis is known. */
   distanceMm: z.number(),
   /** By the clock of the phone, s. */
@@ -200,8 +208,7 @@ export const stopwatchRequest = z.strictObject({
   person: z.string().trim().max(100),
   /** Conditions that are kept with the run. */
   tags: runTags.optional(),
-  /** The step it was begun for, whatever the session has come to since; null for a run of its own. */
-  step: z.strictObject({ sessionId: z.int().positive(), step: z.int().positive() }).nullable(),
+  step: madeFor,
   /** Teaches how the machine feeds today, and no mark. */
   check: z.boolean().optional(),
   /** When it was made, by the phone's calendar; kept as it is where it is plausible. */

@@ -53,13 +53,15 @@ function oneForm(readings: readonly FrameReading[]): FrameReading[] {
 
 /** Numbers that stand in two frames running: what shows in one alone may be a mixture of an old number and a new one. */
 function held(readings: readonly FrameReading[]): AcceptedFrame[] {
-  const frameS = frameInterval(readings)
-  const same = (a: FrameReading | undefined, b: FrameReading): boolean =>
-    a !== undefined && a.count === b.count && Math.abs(a.timeS - b.timeS) < NEIGHBOUR * frameS
+  const frameS = frameIntervals(readings)
+  const same = (a: FrameReading | undefined, b: FrameReading, intervalS: number): boolean =>
+    a !== undefined && a.count === b.count && Math.abs(a.timeS - b.timeS) < NEIGHBOUR * intervalS
   return readings.flatMap((one, index) => {
     const { timeS, count } = one
     if (count === null) return []
-    return same(readings[index - 1], one) || same(readings[index + 1], one) ? [{ timeS, count }] : []
+    const intervalS = frameS[index]!
+    const isHeld = same(readings[index - 1], one, intervalS) || same(readings[index + 1], one, intervalS)
+    return isHeld ? [{ timeS, count }] : []
   })
 }
 
@@ -160,13 +162,16 @@ const STAYS = 3
  * are late by the same lag of the display, which a feed does not feel.
  */
 export function filmPositions(frames: readonly AcceptedFrame[]): AcceptedFrame[] {
-  const frameS = frameInterval(frames)
   const shown = shownNumbers(frames)
-  const closeS = (1 + NEIGHBOUR) * frameS
-  const gaps = shown.map(({ fromS }, index) => (index === 0 ? closeS : fromS - shown[index - 1]!.toS))
-  const refreshS = displayInterval(shown, gaps, closeS)
+  const frameS = new Map(frameIntervals(frames).map((intervalS, index) => [frames[index]!.timeS, intervalS]))
+  const closeS = shown.map(({ fromS }) => (1 + NEIGHBOUR) * frameS.get(fromS)!)
+  const gaps = shown.map(({ fromS }, index) => (index === 0 ? closeS[0]! : fromS - shown[index - 1]!.toS))
+  const refreshS = displayInterval(
+    shown,
+    gaps.map((gapS, index) => gapS <= closeS[index]!),
+  )
   return shown.flatMap(({ count, fromS, toS, frames: own }, index) => {
-    const isSeen = index > 0 && gaps[index]! <= Math.max(closeS, UNSEEN * refreshS)
+    const isSeen = index > 0 && gaps[index]! <= Math.max(closeS[index]!, UNSEEN * refreshS)
     const times = isSeen ? [fromS - gaps[index]! / 2] : []
     if (toS - fromS > STAYS * refreshS) {
       for (const { timeS } of own)
@@ -176,21 +181,34 @@ export function filmPositions(frames: readonly AcceptedFrame[]): AcceptedFrame[]
   })
 }
 
-/** Time from change to change of the display, s: the shorter of those that were seen. */
-function displayInterval(shown: readonly Shown[], gaps: readonly number[], closeS: number): number {
-  const between = shown.slice(1).flatMap(({ fromS }, index) => {
-    const areSeen = gaps[index]! <= closeS && gaps[index + 1]! <= closeS
-    return areSeen ? [fromS - shown[index]!.fromS] : []
-  })
+/**
+ * Time from change to change of the display, s: the shorter of those that were seen.
+ *
+ * @param isSeen whether the change to each number was
+ */
+function displayInterval(shown: readonly Shown[], isSeen: readonly boolean[]): number {
+  const between = shown
+    .slice(1)
+    .flatMap(({ fromS }, index) =>
+      isSeen[index]! && isSeen[index + 1]! ? [fromS - shown[index]!.fromS] : [],
+    )
   // A display whose changes are never seen sharply fades for a part of each.
   const all = between.length > 0 ? between : shown.slice(1).map(({ fromS }, i) => fromS - shown[i]!.fromS)
   return all.toSorted((a, b) => a - b)[Math.floor(all.length / 4)] ?? 0
 }
 
 /** Time from frame to frame, s: the shorter of the usual steps, since frames may be missing. */
-export function frameInterval(frames: readonly { readonly timeS: number }[]): number {
+function frameInterval(frames: readonly { readonly timeS: number }[]): number {
   const steps = frames.slice(1).map(({ timeS }, index) => timeS - frames[index]!.timeS)
   return steps.toSorted((a, b) => a - b)[Math.floor(steps.length / 4)] ?? 0
+}
+
+/** Frames on each side that tell how fast a phone filmed just then: it slows down in the dark. Judgement: a third of a second. */
+const ABOUT = 8
+
+/** The same about each frame, s. */
+function frameIntervals(frames: readonly { readonly timeS: number }[]): number[] {
+  return frames.map((_, index) => frameInterval(frames.slice(Math.max(0, index - ABOUT), index + ABOUT + 1)))
 }
 
 function median(values: readonly number[]): number {

@@ -2,6 +2,7 @@ import { barLevels, litContrast, type Polarity } from './bar-levels.js'
 import { BLANK, FIGURES, MINUS, SEGMENTS } from './figures.js'
 import type { DisplayBox, DisplayLayout, GreyFrame } from './grey-frame.js'
 import { boxSize, type Placement, placePoints } from './placement.js'
+import { spread } from './spread.js'
 
 /** A display that was found in a film. */
 export interface FoundDisplay {
@@ -180,10 +181,4 @@ function bestFit(contrast: Float64Array, lit: number, patterns: readonly Pattern
     if (fit > best) best = fit
   }
   return best
-}
-
-/** So many of them, evenly spread. */
-function spread<T>(all: readonly T[], count: number): T[] {
-  if (all.length <= count) return [...all]
-  return Array.from({ length: count }, (_, i) => all[Math.floor(((i + 0.5) * all.length) / count)]!)
 }

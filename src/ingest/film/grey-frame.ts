@@ -6,7 +6,15 @@ export interface GreyFrame {
   readonly height: number
   /** Row by row from the top left, 0 black to 255 white. */
   readonly pixels: Uint8Array | Uint8ClampedArray
+  /** Where the display was followed to; left out where it stands still. */
+  readonly moved?: Moved
 }
+
+/**
+ * How far the display lies from where its box was drawn, px: to the right and down at the left edge of the picture, then at
+ * the right edge; in between in proportion. A camera that was moved or turned a little does no more than that.
+ */
+export type Moved = readonly [leftX: number, leftY: number, rightX: number, rightY: number]
 
 export type Point = readonly [x: number, y: number]
 

@@ -1,4 +1,4 @@
-import type { DisplayBox, GreyFrame, Point } from './grey-frame.js'
+import type { DisplayBox, GreyFrame, Moved, Point } from './grey-frame.js'
 
 /** Where the places of a display lie within its frame, px from the frame's top left. */
 export interface Placement {
@@ -107,13 +107,19 @@ function inPicture(
   }
 }
 
-/** Mean brightness at points, each between the pixels around it. */
-export function meanAt({ pixels, width, height }: GreyFrame, points: Float64Array): number {
+const STANDS_STILL: Moved = [0, 0, 0, 0]
+
+/** Mean brightness at points of the display, each between the pixels around it. */
+export function meanAt({ pixels, width, height, moved }: GreyFrame, points: Float64Array): number {
+  const [leftX, leftY, rightX, rightY] = moved ?? STANDS_STILL
   let sum = 0
   for (let i = 0; i < points.length; i += 2) {
+    const along = points[i]! / width
+    const toX = points[i]! + leftX + (rightX - leftX) * along
+    const toY = points[i + 1]! + leftY + (rightY - leftY) * along
     // Pixels are squares: the middle of the first lies at half.
-    const x = Math.min(Math.max(points[i]! - 0.5, 0), width - 1.001)
-    const y = Math.min(Math.max(points[i + 1]! - 0.5, 0), height - 1.001)
+    const x = Math.min(Math.max(toX - 0.5, 0), width - 1.001)
+    const y = Math.min(Math.max(toY - 0.5, 0), height - 1.001)
     const [left, top] = [Math.floor(x), Math.floor(y)]
     const [right, down] = [x - left, y - top]
     const at = top * width + left

@@ -1,6 +1,7 @@
 import type { StampedLine } from '../lines/stamped-line.js'
 import { type AcceptedFrame, acceptedFrames, filmPositions } from './film-positions.js'
 import { type FoundDisplay, findPlacement } from './find-placement.js'
+import { followDisplay } from './follow/follow-display.js'
 import type { DisplayBox, DisplayLayout, GreyFrame } from './grey-frame.js'
 import { isLitBeside } from './lit-beside.js'
 import { frameReader, learnScale } from './read-figures.js'
@@ -25,15 +26,17 @@ export interface FilmReading {
  * Reads the figures of a seven-segment display, lit or liquid-crystal, in every frame of a film. What is not certain, what
  * was caught half way between two numbers and what the motion of a table does not explain is left out, never put right.
  *
- * @param frames in order of time; grey, and at least about 20 px for the height of a figure
- * @param box drawn closely around the digits
+ * @param film in order of time; grey, and at least about 20 px for the height of a figure
+ * @param box drawn closely around the digits, on the frame at `drawnOn`; what moves with the camera is followed
  * @returns null where nothing in the box looks like figures
  */
 export function readFilm(
-  frames: readonly GreyFrame[],
+  film: readonly GreyFrame[],
   box: DisplayBox,
   layout: DisplayLayout,
+  drawnOn = 0,
 ): FilmReading | null {
+  const frames = followDisplay(film, box, drawnOn)
   const display = findPlacement(frames, box, layout)
   if (display === null) return null
   const every = Math.max(1, Math.floor(frames.length / LEARNS_FROM))
@@ -43,7 +46,7 @@ export function readFilm(
     display,
     hasMoreDigits: isLitBeside(some, display),
     frames: accepted,
-    leftOut: frames.length - accepted.length,
+    leftOut: film.length - accepted.length,
     positions: filmPositions(accepted),
   }
 }

@@ -1,7 +1,10 @@
 import { type Procedure, suggestedTravel } from '../../planning/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { formatPercentHalfWidth } from '../../units/index.js'
 import type { TakeOutcome } from '../record/takes.js'
+
+type Feed = Pick<NonNullable<Run['feed']>, 'feedMmPerMin' | 'interval95MmPerMin'>
 
 /** Which ends of a recording cut off a traverse, and what broke it off there; null where none did. */
 export interface CutOff {
@@ -54,6 +57,27 @@ export function leaveOutShort(
     })
     if (run.durationS >= TAKEN_FOR_ABOUT * timeS) return run
     const reason = `the traverse took ${run.durationS.toFixed(1)} s, and this procedure asks for at least ${Math.round(timeS)} s: travel further`
+    return leftOut(store, run, reason, nowIso)
+  })
+}
+
+/**
+ * Half width of the interval, as a share of the feed, above which a film tells too little. Judgement: twice what two presses
+ * of a stopwatch leave over half a minute, and a film is meant to tell more than they do.
+ */
+const MOST_UNSURE = 0.02
+
+/** Whether a film tells a feed too badly to count: its digits could be read in too few frames. */
+export function isTooUnsure({ feedMmPerMin, interval95MmPerMin: [low, high] }: Feed): boolean {
+  return (high - low) / 2 > MOST_UNSURE * feedMmPerMin
+}
+
+/** Takes the runs of a film out that tell too little. */
+export function leaveOutUnsure(store: Store, outcome: TakeOutcome<Run>, nowIso: string): TakeOutcome<Run> {
+  return withRuns(outcome, (run) => {
+    if (run.feed === null || !isTooUnsure(run.feed)) return run
+    const percent = formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin)
+    const reason = `too few frames of the film could be read: they tell the feed to ${percent} only. Film nearer and sharper, without reflections`
     return leftOut(store, run, reason, nowIso)
   })
 }

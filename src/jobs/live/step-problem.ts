@@ -9,7 +9,7 @@ import type { TakeOutcome } from '../record/takes.js'
 export function stepProblem(step: PlanStep, outcome: TakeOutcome<Run>, rejected: Run | undefined): Said {
   if (outcome.failure !== null) return outcome.failure.inFull
   if (rejected?.rejection) return rejectionText(rejected.rejection)
-  if (rejected?.dropReason) return asSentence(rejected.dropReason)
+  if (rejected?.dropReason) return dropReasonText(rejected.dropReason)
   if (outcome.runs.length === 0) return 'The table did not move.'
   return `The table went in the other direction than ${directionSign(step.direction)}.`
 }
@@ -19,6 +19,7 @@ export function rejectionText({ code, message }: NonNullable<Run['rejection']>):
   return [message, wayOut(code)].filter((sentence) => sentence !== null).join(' ')
 }
 
-function asSentence(reason: string): string {
+/** Why a run was left out, as a sentence of its own. */
+export function dropReasonText(reason: string): string {
   return `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`
 }

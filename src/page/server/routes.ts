@@ -132,12 +132,12 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
       return take
     }),
     taking('film/read', filmReadRequest, async (request) => {
-      const take = await keepFilmRead(store, request)
+      const take = await keepFilmRead(store, sessions, request)
       changed(request.axisId)
       return take
     }),
-    taking('film', filmRequest, (request) => {
-      const take = keepFilm(store, request)
+    taking('film', filmRequest, async (request) => {
+      const take = await keepFilm(store, sessions, request)
       changed(request.axisId)
       return take
     }),

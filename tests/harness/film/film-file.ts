@@ -14,19 +14,21 @@ export async function filmFile(page: Page, film: FilmedDisplay, framesPerS: numb
   const [width, height] = [2 * Math.ceil(film.width / 2) + 80, 2 * Math.ceil(film.height / 2) + 60]
   const coded: CodedFrame[] = []
   // A part at a time: what goes to the browser and back goes as text.
-  const grey = Array.from({ length: film.frames }, (_, index) =>
-    Buffer.from(film.frame(index).pixels).toString('base64'),
-  )
+  const frames = Array.from({ length: film.frames }, (_, index) => film.frame(index))
+  const grey = frames.map(({ pixels }) => Buffer.from(pixels).toString('base64'))
+  const timesS = frames.map(({ timeS }) => timeS)
   const chunks = await page.evaluate(codeFilm, {
-    ...{ grey, width, height, inner: film.width, framesPerS, keyEvery: KEY_EVERY },
+    ...{ grey, timesS, width, height, inner: film.width, framesPerS, keyEvery: KEY_EVERY },
   })
   for (const [timeUs, isKey, data] of chunks)
     coded.push({ timeS: timeUs / 1e6, isKey, data: Buffer.from(data, 'base64') })
-  return webmFilm(width, height, coded, film.frames / framesPerS)
+  return webmFilm(width, height, coded, timesS.at(-1)! + 1 / framesPerS)
 }
 
 interface FilmToCode {
   readonly grey: readonly string[]
+  /** When each picture belongs. */
+  readonly timesS: readonly number[]
   readonly width: number
   readonly height: number
   /** Width of the drawn pictures; they lie 40 px from the left and 30 px from the top. */
@@ -37,7 +39,7 @@ interface FilmToCode {
 
 /** Runs in the browser. */
 async function codeFilm(film: FilmToCode): Promise<[number, boolean, string][]> {
-  const { grey, width, height, inner, framesPerS, keyEvery } = film
+  const { grey, timesS, width, height, inner, framesPerS, keyEvery } = film
   // The types of a browser are not known here.
   const { VideoEncoder, VideoFrame, btoa, atob } = globalThis as unknown as BrowserCodec
   const coded: [number, boolean, string][] = []
@@ -68,7 +70,7 @@ async function codeFilm(film: FilmToCode): Promise<[number, boolean, string][]> 
     for (let i = 0; i < pixels.length; i += 1)
       words[(30 + Math.floor(i / inner)) * width + 40 + (i % inner)] =
         (0xff000000 | (pixels.charCodeAt(i) * 0x010101)) >>> 0
-    const timestamp = Math.round((index * 1e6) / framesPerS)
+    const timestamp = Math.round(timesS[index]! * 1e6)
     const frame = new VideoFrame(data, { format: 'RGBX', codedWidth: width, codedHeight: height, timestamp })
     encoder.encode(frame, { keyFrame: index % keyEvery === 0 })
     frame.close()

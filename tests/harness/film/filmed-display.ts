@@ -29,6 +29,8 @@ export interface DisplayLook {
   readonly glare: number
   /** Shaking of the camera, standard deviation, px. */
   readonly shakePx: number
+  /** How far a camera held by hand wanders to each side, share of the height of a digit; left out where it stands. */
+  readonly hand?: number
   readonly blankZeros: boolean
   /** The forms of 6, 9 and 7 that have one bar fewer or more. */
   readonly plainSixNine: boolean
@@ -36,6 +38,8 @@ export interface DisplayLook {
   /** What a frame shows that was caught half way through a change. */
   readonly change: 'blend' | 'tear' | 'digit by digit' | 'fade' | 'slow to go'
   readonly framesPerS: number
+  /** So many times as slow the second half of the film was taken, as phones do in the dark; left out for an even rate. */
+  readonly slowsDown?: number
   readonly refreshHz: number
   /** How long a frame takes in light, share of the time from frame to frame. */
   readonly exposure: number
@@ -96,7 +100,8 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
   const slant = Math.tan((look.slantDeg * Math.PI) / 180)
   const tilt = (look.tiltDeg * Math.PI) / 180
   const rowWide = pitch * (cells - 1) + 2 * halfWide + thick
-  const margin = look.digitPx * 0.45
+  const hand = look.hand === undefined ? null : heldByHand(look.hand * look.digitPx, seed)
+  const margin = look.digitPx * (hand === null ? 0.45 : 0.9)
   const width = Math.ceil(rowWide * Math.cos(tilt) + look.digitPx * Math.abs(Math.sin(tilt)) + 2 * margin)
   const height = Math.ceil(look.digitPx + rowWide * Math.abs(Math.sin(tilt)) + 2 * margin)
   const [midX, midY] = [width / 2 + random() - 0.5, height / 2 + random() - 0.5]
@@ -157,6 +162,10 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
     return Math.round(at * 10 ** look.decimals)
   }
   const totalS = 2 * travel.restS + 2 * travel.rampS + travel.steadyS
+  const slower = look.slowsDown ?? 1
+  const evenFrames = Math.floor((totalS * look.framesPerS) / (slower === 1 ? 1 : 2))
+  const frameTimeS = (index: number): number =>
+    (index + Math.max(0, index - evenFrames) * (slower - 1)) / look.framesPerS
   return {
     width,
     height,
@@ -166,10 +175,10 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
       [1, 1],
       [-1, 1],
     ].map(([sx, sy]) => turn((sx! * (rowWide + 0.25 * look.digitPx)) / 2, (sy! * look.digitPx * 1.3) / 2)),
-    frames: Math.floor(totalS * look.framesPerS),
+    frames: slower === 1 ? evenFrames : evenFrames + Math.floor(evenFrames / slower),
     frame: (index) => {
       const own = seededRandom(seed * 7919 + index)
-      const timeS = index / look.framesPerS
+      const timeS = frameTimeS(index)
       const endS = timeS + look.exposure / look.framesPerS
       const [first, last] = [tickBefore(timeS), tickBefore(endS)]
       const now = valueAt(last)
@@ -208,10 +217,14 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
       })
       if (/fade|slow/.test(look.change) && left > 0.02 && before !== now) mixed = true
       for (let i = 0; i < dot.at.length; i += 1) picture[dot.at[i]!]! += contrast * dot.share[i]!
-      const shaken =
+      const stood =
         look.shakePx === 0
           ? picture
           : shifted(picture, width, height, look.shakePx * normal(own), look.shakePx * normal(own))
+      const shaken =
+        hand === null
+          ? stood
+          : midway(wandered(stood, width, height, hand(timeS)), wandered(stood, width, height, hand(endS)))
       const drift = 0.2 * look.digitPx * Math.sin(timeS)
       const across = bell(width, glareAt[0] + drift, glareWide)
       const down = bell(height, glareAt[1], glareWide)
@@ -324,6 +337,60 @@ function shifted(map: Float32Array, width: number, height: number, dx: number, d
         (map[below]! * (1 - fx) + map[below + right]! * fx) * fy
     }
   return to
+}
+
+/** Where a hand holds the camera: px to the right and down, turned, rad, and nearer, share. */
+interface Held {
+  readonly right: number
+  readonly down: number
+  readonly turn: number
+  readonly nearer: number
+}
+
+/**
+ * A hand that wanders by so many px, slowly, and trembles by a fifteenth of that eight to ten times a second (physiological
+ * tremor, common practice, no source); it turns by up to 1.5° and comes nearer by up to 2 % where it wanders most.
+ */
+function heldByHand(wandersPx: number, seed: number): (timeS: number) => Held {
+  const random = seededRandom(seed * 53 + 17)
+  const wave = (lowHz: number, highHz: number, amplitude: number): ((timeS: number) => number) => {
+    const [hz, phase] = [lowHz + (highHz - lowHz) * random(), 2 * Math.PI * random()]
+    return (timeS) => amplitude * (Math.sin(2 * Math.PI * hz * timeS + phase) - Math.sin(phase))
+  }
+  const way = () => [wave(0.05, 0.2, 0.35), wave(0.2, 0.6, 0.15), wave(8, 10, 1 / 15)] as const
+  const [right, down, turn, nearer] = [way(), way(), way(), way()]
+  const at = (waves: ReturnType<typeof way>, timeS: number): number =>
+    waves.reduce((sum, one) => sum + one(timeS), 0)
+  const share = wandersPx / 20
+  return (timeS) => ({
+    right: wandersPx * at(right, timeS),
+    down: wandersPx * at(down, timeS),
+    turn: share * 0.026 * at(turn, timeS),
+    nearer: share * 0.02 * at(nearer, timeS),
+  })
+}
+
+/** The picture as a camera sees it that is held so. */
+function wandered(map: Float32Array, width: number, height: number, held: Held): Float32Array {
+  const to = new Float32Array(map.length)
+  const [cos, sin] = [Math.cos(held.turn) * (1 + held.nearer), Math.sin(held.turn)]
+  for (let y = 0; y < height; y += 1)
+    for (let x = 0; x < width; x += 1) {
+      const [dx, dy] = [x - width / 2 - held.right, y - height / 2 - held.down]
+      const sx = Math.max(0, Math.min(width - 1.001, width / 2 + dx * cos + dy * sin))
+      const sy = Math.max(0, Math.min(height - 1.001, height / 2 - dx * sin + dy * cos))
+      const [ix, iy] = [Math.floor(sx), Math.floor(sy)]
+      const [fx, fy] = [sx - ix, sy - iy]
+      const at = iy * width + ix
+      to[y * width + x] =
+        (map[at]! * (1 - fx) + map[at + 1]! * fx) * (1 - fy) +
+        (map[at + width]! * (1 - fx) + map[at + width + 1]! * fx) * fy
+    }
+  return to
+}
+
+function midway(one: Float32Array, other: Float32Array): Float32Array {
+  return one.map((value, i) => (value + other[i]!) / 2)
 }
 
 /** Uniform numbers in [0, 1) from a seed: mulberry32 (public domain, T. Ettinger, from memory). */

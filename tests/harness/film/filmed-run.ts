@@ -1,6 +1,7 @@
 import { type FilmReading, filmLines, readFilm } from '../../../src/ingest/film/index.js'
 import { ingestLines } from '../../../src/ingest/index.js'
-import { type JudgedRun, judgeRecording } from '../../../src/regression/index.js'
+import { isTooUnsure } from '../../../src/jobs/index.js'
+import { type JudgedRun, judgeRecording, type RunFeed } from '../../../src/regression/index.js'
 import {
   type DisplayLook,
   type FilmedDisplay,
@@ -17,13 +18,18 @@ export interface FilmedRun {
   readonly frames: readonly FilmedFrame[]
   readonly reading: FilmReading | null
   readonly runs: readonly JudgedRun[]
+  /** Of the run that counts; null where none does. */
+  readonly feed: RunFeed | null
   /** Digits that were accepted, and those of them that the display did not show. */
   readonly digits: number
   readonly wrong: number
 }
 
-/** How hard a film is to read: as a person makes it who follows the page, or worse than that in every way. */
-export type Hardness = 'usual' | 'hard'
+/**
+ * How hard a film is to read: as a person makes it who follows the page; the same held by hand; or worse than that in every
+ * way, by a phone that stands.
+ */
+export type Hardness = 'usual' | 'by hand' | 'hard'
 
 /** Draws a display and how it was filmed; lengths in px suit a film whose display was cut out and made smaller. */
 export function drawnLook(seed: number, hardness: Hardness): DisplayLook {
@@ -33,6 +39,7 @@ export function drawnLook(seed: number, hardness: Hardness): DisplayLook {
   const isHard = hardness === 'hard'
   const lit = random() < 0.5
   return {
+    ...(hardness === 'by hand' ? { hand: 0.1 + 0.3 * seededRandom(seed * 43 + 7)() } : {}),
     digits: pick([4, 5, 6, 7]),
     decimals: pick([2, 3]),
     sign: random() < 0.4,
@@ -89,12 +96,11 @@ export function filmedRun(look: DisplayLook, travel: FilmedTravel, seed: number)
   const wrong = accepted.map(({ timeS, count }) =>
     Math.min(...shown.get(timeS)!.map((truth) => digitsApart(count, truth, digits))),
   )
+  const runs = reading === null ? [] : judged(reading, decimals)
+  const feed = runs.find((one) => one.feed !== null)?.feed ?? null
   return {
-    look,
-    travel,
-    frames,
-    reading,
-    runs: reading === null ? [] : judged(reading, decimals),
+    ...{ look, travel, frames, reading, runs },
+    feed: feed === null || isTooUnsure(feed) ? null : feed,
     digits: accepted.length * digits,
     wrong: wrong.reduce((sum, one) => sum + one, 0),
   }

@@ -23,8 +23,8 @@ describe('the figures of a filmed display', () => {
       const run = filmedRun(look, drawnTravel(seed, look, 14), seed)
       expect(run.wrong, `seed ${seed}`).toBe(0)
       digits += run.digits
-      const feed = run.runs.find((one) => one.feed !== null)?.feed
-      if (feed === undefined || feed === null) continue
+      const { feed } = run
+      if (feed === null) continue
       feeds += 1
       expect(Math.abs(feed.feedMmPerMin / (60 * run.travel.speedMmPerS) - 1), `seed ${seed}`).toBeLessThan(
         0.003,
@@ -39,6 +39,23 @@ describe('the figures of a filmed display', () => {
     const { wrong, digits, frames } = filmedRun(look, TRAVEL, 5)
     expect(wrong).toBe(0)
     expect(digits).toBeLessThan(0.5 * look.digits * frames.length)
+  })
+
+  it('of a film that slows down half way have the times of their own frames', () => {
+    for (const slowsDown of [1.25, 2]) {
+      const look = { ...LOOK, slowsDown, framesPerS: 50, refreshHz: 6 }
+      const { frames, reading, wrong, runs } = filmedRun(look, { ...TRAVEL, steadyS: 5 }, 6)
+      expect(wrong).toBe(0)
+      // Both halves are read, the slow one as well as the other.
+      const halfS = frames.at(-1)!.timeS / 2
+      const shares = [-1, 1].map((side) => {
+        const isIn = ({ timeS }: { timeS: number }): boolean => side * (timeS - halfS) > 0
+        return reading!.frames.filter(isIn).length / frames.filter(isIn).length
+      })
+      expect(Math.min(...shares)).toBeGreaterThan(0.8)
+      const { feedMmPerMin } = runs.find(({ feed }) => feed !== null)!.feed!
+      expect(Math.abs(feedMmPerMin / (60 * TRAVEL.speedMmPerS) - 1)).toBeLessThan(0.003)
+    }
   })
 
   it('that the motion of a table does not explain are left out, however clear they are', () => {

@@ -16,6 +16,8 @@ const MISSED = 1.5
 const MOST_MISSED = 4
 /** Slowest playing, as a share of the usual speed. Judgement: what is left out then is got one by one. */
 const SLOWEST = 0.25
+/** Longest frame, in usual ones. Judgement: in the dark a phone films a third as fast. */
+const LONGEST_FRAME = 3
 /** Frames looked for in vain one after the other after which no more are looked for. Judgement. */
 const MOST_IN_VAIN = 12
 
@@ -68,8 +70,13 @@ export class Film {
 
   /** Goes on by so many frames, or back. */
   async step(frames: number): Promise<void> {
-    // Into the middle of the frame, so that rounding never shows its neighbour.
-    await this.seek(this.#atS + (frames + 0.5) * this.frameS)
+    const fromS = this.#atS
+    // Into the middle of the frame, so that rounding never shows its neighbour; further where a phone filmed slower just then.
+    for (let more = 0; more < LONGEST_FRAME; more += 1) {
+      await this.seek(fromS + (frames + 0.5 + more) * this.frameS)
+      if (frames < 0 || !this.tellsFrames || this.#atS !== fromS || this.#atS >= this.durationS - this.frameS)
+        return
+    }
   }
 
   /**

@@ -1,12 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { UsageError } from '../../../errors/index.js'
-import {
-  type DisplayLayout,
-  type FilmReading,
-  type GreyFrame,
-  readFilm,
-  uprightBox,
-} from '../../../ingest/film/index.js'
+import { type DisplayLayout, type FilmReading, type GreyFrame, readFilm } from '../../../ingest/film/index.js'
 import { parseNumber } from '../../../units/index.js'
 import { MOST_FILM_POSITIONS } from '../../film-limit.js'
 import { dialOf } from '../measure/dial-field.js'
@@ -22,7 +16,8 @@ import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { FrameFields, type FrameShares } from './display-frame.js'
 import type { Film } from './film.js'
-import { greyFrames } from './grey-frames.js'
+import type { FilmedSetting } from './film-runs.js'
+import { type DisplayPictures, greyFrames } from './grey-frames.js'
 import { ReadFilm } from './read-film.js'
 
 /** A display as a person last described it; it stays the same from film to film. */
@@ -40,14 +35,13 @@ export interface FilmRead {
 /** The program reads the digits in every frame; the person frames the display, and confirms what was read. */
 export function ReadDigits({
   film,
-  dial,
+  setting,
   frame,
   onFrame,
   onBusy,
 }: {
   film: Film
-  /** As typed. */
-  dial: string
+  setting: FilmedSetting
   frame: FrameShares | null
   onFrame: (frame: FrameShares) => void
   /** Told while the film is gone through. */
@@ -76,7 +70,7 @@ export function ReadDigits({
       onBusy(true)
       let farthestS = 0
       try {
-        const frames = await greyFrames(film, frame!, {
+        const pictures = await greyFrames(film, frame!, {
           onFrame: (atS) => {
             // Frames that were left out are got at the end.
             farthestS = Math.max(farthestS, atS)
@@ -91,7 +85,7 @@ export function ReadDigits({
           )
         })
         if (stop.signal.aborted) return
-        setRead({ frames, layout, reading: readingOf(frames, layout) })
+        setRead({ frames: pictures.frames, layout, reading: readingOf(pictures, layout) })
         setSequence(null)
       } finally {
         onBusy(false)
@@ -103,7 +97,9 @@ export function ReadDigits({
       const named = sequence ?? nextSequence()
       setSequence(named)
       const take = await tell('film/read', {
-        ...{ clientId: clientId(), sequence: named, axisId: axis.id, dial: dialOf(dial, parseNumber) },
+        ...{ clientId: clientId(), sequence: named, axisId: axis.id },
+        ...{ dial: dialOf(setting.dial, parseNumber), step: setting.step },
+        direction: setting.step === null ? null : setting.direction,
         ...{ unit, decimals: layout.decimals, tags: conditions.tags },
         positions: positions.map(({ timeS, count }) => [Math.round(timeS * 1e4) / 1e4, count]),
       })
@@ -117,7 +113,8 @@ export function ReadDigits({
       <h2>Let the program read the digits</h2>
       <p class="quiet">
         Drag a frame over the picture, closely around all digits of this axis and nothing else. The program
-        reads seven-segment digits, bright or dark, and leaves out what it is not sure of.
+        reads seven-segment digits, bright or dark, follows them where the phone was held by hand, and leaves
+        out what it is not sure of.
       </p>
       <FrameFields frame={frame} onFrame={onFrame} />
       <div class="fields">
@@ -207,10 +204,8 @@ function layoutOf(digitsText: string, decimalsText: string, sign: boolean): Disp
 }
 
 /** @throws UsageError `film-unread` where there is nothing to confirm */
-function readingOf(frames: readonly GreyFrame[], layout: DisplayLayout): FilmReading {
-  const [first] = frames
-  const reading =
-    first === undefined ? null : readFilm(frames, uprightBox(0, 0, first.width, first.height), layout)
+function readingOf({ frames, box, drawnOn }: DisplayPictures, layout: DisplayLayout): FilmReading {
+  const reading = readFilm(frames, box, layout, drawnOn)
   if (reading?.hasMoreDigits) {
     throw new UsageError(
       'film-unread',

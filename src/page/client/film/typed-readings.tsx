@@ -49,7 +49,7 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       setSequence(named)
       const take = await tell('film', {
         ...{ clientId: clientId(), sequence: named, axisId: axis.id },
-        ...{ dial: dialOf(setting.dial, parseNumber), direction: setting.direction },
+        ...{ dial: dialOf(setting.dial, parseNumber), direction: setting.direction, step: setting.step },
         readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
         positionLastDigitMm: lastDigitMm(readings, unit),
         frameS: film.frameS,

@@ -30,6 +30,11 @@ export function SessionMore({ session }: { session: SessionState }) {
             Make the last run again
           </button>
         )}
+        {next !== null && (
+          <a class="button small" href="#/measure/film">
+            Film this run instead
+          </a>
+        )}
         <a class="button small" href="#/measure/alone">
           A single run instead
         </a>

@@ -2,6 +2,8 @@ import { filmLines } from '../../../ingest/film/index.js'
 import { checkReadings } from '../../../ingest/index.js'
 import {
   checkDial,
+  leaveOutShort,
+  leaveOutUnsure,
   recordReadoutTakes,
   recordStopwatchTakes,
   saidTiming,
@@ -10,15 +12,22 @@ import {
 import type { Store } from '../../../store/index.js'
 import type { FilmReadRequest, FilmRequest, TakeAnswer } from '../../api.js'
 import { nowIso } from '../desk.js'
-import { pageRun, takeAnswer } from './page-run.js'
+import { keepForStep } from './kept-for-step.js'
+import { pageRun } from './page-run.js'
+import type { SessionDesk } from './session-desk.js'
 
 /**
  * Keeps a traverse whose readings were typed off a film. A reading is off by where in its frame and where between two
- * changes of the display it was shown: two rectangular distributions (JCGM 100:2008, 4.3.7). Sent twice it is kept once.
+ * changes of the display it was shown: two rectangular distributions (JCGM 100:2008, 4.3.7). Sent twice it is kept once. It
+ * belongs to the step that it was filmed for.
  *
- * @throws UsageError as `checkDial` does; DataError as `checkReadings` does
+ * @throws UsageError as `checkDial` and `keepForStep` do; DataError as `checkReadings` does
  */
-export function keepFilm(store: Store, request: FilmRequest): TakeAnswer {
+export async function keepFilm(
+  store: Store,
+  sessions: SessionDesk,
+  request: FilmRequest,
+): Promise<TakeAnswer> {
   const axis = store.axes.byId(request.axisId)
   const origin = originOf(request)
   const kept = keptBefore(store, request)
@@ -33,21 +42,29 @@ export function keepFilm(store: Store, request: FilmRequest): TakeAnswer {
     ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: nowIso() },
     ...(timing === null ? {} : { timing }),
   }
-  return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
+  return await keepForStep(sessions, {
+    ...{ axis, madeFor: request.step, dial, direction, conditions },
+    record: (all) => recordStopwatchTakes(store, axis, [take], all)[0]!,
+  })
 }
 
 /**
  * Keeps a traverse that was read off a film digit by digit: what the display showed is kept as the lines of a readout are,
- * before it is judged as they are. Sent twice it is kept once.
+ * before it is judged as they are. Sent twice it is kept once. It belongs to the step that it was filmed for.
  *
- * @throws UsageError as `checkDial` does
+ * @throws UsageError as `checkDial` and `keepForStep` do
  */
-export async function keepFilmRead(store: Store, request: FilmReadRequest): Promise<TakeAnswer> {
+export async function keepFilmRead(
+  store: Store,
+  sessions: SessionDesk,
+  request: FilmReadRequest,
+): Promise<TakeAnswer> {
   const axis = store.axes.byId(request.axisId)
   const kept = keptBefore(store, request)
   if (kept !== null) return kept
+  const dial = checkDial(axis, request.dial)
   const take = {
-    dial: checkDial(axis, request.dial),
+    dial,
     origin: originOf(request),
     settings: {
       ...{ profile: null, bareUnit: request.unit, countLengthMm: null, fromSpreadsheet: false },
@@ -61,8 +78,14 @@ export async function keepFilmRead(store: Store, request: FilmReadRequest): Prom
   const conditions = {
     ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: nowIso() },
   }
-  const [outcome] = await recordReadoutTakes(store, axis, [take], conditions)
-  return takeAnswer(outcome!)
+  return await keepForStep(sessions, {
+    ...{ axis, madeFor: request.step, dial, direction: request.direction, conditions },
+    record: async (all) => (await recordReadoutTakes(store, axis, [take], all))[0]!,
+    leaveOut: (outcome, open) => {
+      const sure = leaveOutUnsure(store, outcome, nowIso())
+      return open === null ? sure : leaveOutShort(store, sure, { procedure: open.procedure, axis }, nowIso())
+    },
+  })
 }
 
 type Named = Pick<FilmRequest, 'clientId' | 'sequence' | 'axisId' | 'dial'>

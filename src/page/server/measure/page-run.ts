@@ -1,4 +1,4 @@
-import { rejectionText, type StepResult, type TakeOutcome } from '../../../jobs/index.js'
+import { dropReasonText, rejectionText, type StepResult, type TakeOutcome } from '../../../jobs/index.js'
 import { ODD_RUN } from '../../../regression/index.js'
 import type { Run } from '../../../store/index.js'
 import type { PageRun, TakeAnswer } from '../../api.js'
@@ -33,6 +33,8 @@ export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
       ? onPage(failure.inFull)
       : runs[0]?.rejection
         ? rejectionText(runs[0].rejection)
-        : (runs[0]?.dropReason ?? 'The table did not move.')
+        : runs[0]?.dropReason
+          ? dropReasonText(runs[0].dropReason)
+          : 'The table did not move.'
   return { dial, runs: runs.map(pageRun), problem, note: null }
 }

@@ -5,16 +5,15 @@ import {
   recordStopwatchTakes,
   type StopwatchMarks,
   type TakeConditions,
-  type TakeOutcome,
   timingOf,
 } from '../../../jobs/index.js'
-import type { PlanStep } from '../../../planning/index.js'
-import type { Axis, Run, Store } from '../../../store/index.js'
-import { formatDial, formatLength, type LengthUnit, printedSign } from '../../../units/index.js'
+import type { Axis, Store } from '../../../store/index.js'
+import { formatLength, type LengthUnit } from '../../../units/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../../api.js'
 import { nowIso } from '../desk.js'
-import { pageRun, stepAnswer, takeAnswer } from './page-run.js'
-import { type SessionDesk, sessionTags } from './session-desk.js'
+import { keepForStep } from './kept-for-step.js'
+import { pageRun } from './page-run.js'
+import type { SessionDesk } from './session-desk.js'
 
 /**
  * Days for which a timing that waited on a phone is dated by it. Judgement: an older one comes from a clock that
@@ -64,24 +63,10 @@ export async function keepTiming(
     ...(timing === null ? {} : { timing }),
     ...(request.check === true ? { check: true } : {}),
   }
-  const begun =
-    request.step === null ? null : await sessions.begunFor(axis, request.step, { dial, direction })
-  if (begun === null || begun.step === null) {
-    return takeAnswer(recordStopwatchTakes(store, axis, [take], conditions)[0]!)
-  }
-  const { session, step } = begun
-  const again = session.doneSteps.includes(step.step)
-  const inStep = session.conditions(step, {
-    ...conditions,
-    tags: { ...conditions.tags, ...sessionTags(begun) },
+  return await keepForStep(sessions, {
+    ...{ axis, madeFor: request.step, dial, direction, conditions },
+    record: (all) => recordStopwatchTakes(store, axis, [take], all)[0]!,
   })
-  const outcome: TakeOutcome<Run> = recordStopwatchTakes(store, axis, [take], inStep)[0]!
-  const answer = stepAnswer(outcome, session.settle(step, outcome, nowIso()))
-  return again ? { ...answer, note: timedBefore(step) } : answer
-}
-
-function timedBefore({ step, dial, direction }: PlanStep): string {
-  return `Run ${step} was timed on another page in the meantime. This timing counts as one more run at dial ${formatDial(dial)} ${printedSign(direction)}.`
 }
 
 /** @throws UsageError `bad-distance`, `distance-beyond-travel` */
