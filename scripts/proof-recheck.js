@@ -9,15 +9,23 @@ const { values } = parseArgs({
     machines: { type: 'string', default: '400' },
     seed: { type: 'string', default: '1' },
     'by-command': { type: 'string', default: '0' },
+    // Days with a check run before the change; share of the machines for each; and whether to look at other days alone.
+    earlier: { type: 'string', default: '0,4' },
+    'day-share': { type: 'string', default: '0.5' },
+    'days-only': { type: 'boolean', default: false },
+    kept: { type: 'boolean', default: false },
   },
 })
 const machines = Number(values.machines)
 const seed = Number(values.seed)
-const { recheckedMachine, measuredMachine, runOf, READING, MIDDLE_DIAL } = await bundled(
-  "export * from './scripts/proof/rechecked-machines.js'",
-)
+const { recheckedMachine, measuredMachine, runOf, READING, MIDDLE_DIAL, CONTINUOUS_FAMILIES, KEPT_FAMILIES } =
+  await bundled(
+    `export * from './scripts/proof/rechecked-machines.js'
+  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/dial-families.js'`,
+  )
 
-const readout = { curve: false, directions: 1, readingRelative: READING.readout }
+const families = values.kept ? KEPT_FAMILIES : CONTINUOUS_FAMILIES
+const readout = { curve: false, directions: 1, readingRelative: READING.readout, families }
 const whole = { ...readout, curve: true }
 const campaigns = [
   ['one direction, readout', readout, 1],
@@ -27,8 +35,12 @@ const campaigns = [
   ['both directions, readout', { ...readout, directions: 2 }, 0.4],
   ['one direction, readout, with the dial curve', whole, 0.2],
 ]
-/** Table and new runs on days of their own, which the recheck allows for: that costs it power, but no wrong verdict. */
+/**
+ * Table and new runs on days of their own. The least tolerance, percent, of which twice as much is promised to be shown
+ * within the planned looks: from one session alone, and with days before the change.
+ */
 const ANOTHER_DAY = { ...readout, dayRelative: 0.007 }
+const SHOWN_FROM = [4, 3]
 const UNMOVED = { kind: 'nothing' }
 const changes = [
   ['did not move', UNMOVED, { moved: [0, 0.05] }],
@@ -52,20 +64,29 @@ if (values['by-command'] !== '0') {
 }
 
 let missed = 0
-for (const [campaignName, campaign, share] of campaigns) {
+for (const [campaignName, campaign, share] of values['days-only'] ? [] : campaigns) {
   console.log(`\n${campaignName}`)
   for (const [changeName, change, targets] of changes) {
     recheckAll(changeName, change, campaign, share, targets)
   }
 }
-for (const withinPercent of [3, 5]) {
-  console.log(`\none direction, readout, on another day (day effects of 0.7 %), tolerance ${withinPercent} %`)
-  const campaign = { ...ANOTHER_DAY, withinPercent }
-  recheckAll('did not move', UNMOVED, campaign, 0.5, { moved: [0, 0.05] })
-  recheckAll('all feeds by exactly the tolerance', { kind: 'scale', tolerances: 1 }, campaign, 0.25, {
-    holds: [0, 0.05],
-  })
-  recheckAll('all feeds by twice the tolerance', { kind: 'scale', tolerances: 2 }, campaign, 0.25, {})
+for (const earlierDays of values.earlier.split(',').map(Number)) {
+  for (const withinPercent of [2, 3, 4, 5]) {
+    const share = Number(values['day-share'])
+    console.log(
+      `\non other days (day effects of 0.7 %), ${earlierDays} days with a check run before the change, tolerance ${withinPercent} %`,
+    )
+    const campaign = { ...ANOTHER_DAY, withinPercent, earlierDays }
+    recheckAll('did not move', UNMOVED, campaign, share, { moved: [0, 0.05] })
+    recheckAll('all feeds by exactly the tolerance', { kind: 'scale', tolerances: 1 }, campaign, share, {
+      holds: [0, 0.05],
+      moved: [0, 0.05],
+    })
+    recheckAll('all feeds by twice the tolerance', { kind: 'scale', tolerances: 2 }, campaign, share, {
+      ...(withinPercent >= SHOWN_FROM[earlierDays > 0 ? 1 : 0] ? { moved: [0.95, 1] } : {}),
+      holds: [0, 0.05],
+    })
+  }
 }
 console.log(
   missed === 0 ? '\nEvery target is held.' : `\n${missed} targets missed by more than two standard errors.`,
@@ -140,7 +161,7 @@ function tell(name, done, drawn, targets) {
   console.log(
     [
       `  ${name} (${done.length} of ${drawn} machines): ${verdicts.join(', ')}`,
-      `    runs: half need ${at(0.5)} or fewer (${minutes(at(0.5))} min), nine of ten ${at(0.9)} (${minutes(at(0.9))} min); mean looks ${(done.reduce((sum, one) => sum + one.looks, 0) / done.length).toFixed(2)}`,
+      `    runs: half need ${at(0.5)} or fewer (${minutes(at(0.5))} min), nine of ten ${at(0.9)} (${minutes(at(0.9))} min); mean looks ${(done.reduce((sum, one) => sum + one.looks, 0) / done.length).toFixed(2)}${daysTold(done)}`,
       `    a change shown: ${percent(done.filter((one) => one.changed).length / done.length, done.length)}; first runs and lowest mark checked: ${firstRuns(done)}`,
       ...('missed' in targets
         ? [`    holds for a range with a moved part: ${percent(shareOf('missed'), done.length)}`]
@@ -166,6 +187,17 @@ function tell(name, done, drawn, targets) {
       `    MISSED: ${verdict} ${percent(value, done.length)}, wanted ${100 * low} to ${100 * high} %`,
     )
   }
+}
+
+/** Where days were told apart: after how many of them how many were decided. */
+function daysTold(done) {
+  const most = Math.max(...done.map((one) => one.days))
+  if (most < 2) return ''
+  const decidedBy = Array.from({ length: most }, (_, k) => {
+    const decided = done.filter((one) => one.verdict !== 'undecided' && one.days <= k + 1).length
+    return (100 * (decided / done.length)).toFixed(1)
+  })
+  return `; decided after 1 to ${most} days: ${decidedBy.join(', ')} %`
 }
 
 /** Runs of the first plan, and where the lowest checked mark lies, in the middle of the machines. */

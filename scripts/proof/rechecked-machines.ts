@@ -1,3 +1,4 @@
+import { daysBetween, sessionShifts } from '../../src/planning/days/index.js'
 import { fastestOf, groupRuns } from '../../src/planning/recheck/group-runs.js'
 import {
   type CheckedTable,
@@ -6,8 +7,13 @@ import {
   recheck,
   shapeKept,
 } from '../../src/planning/recheck/index.js'
-import { fitAxis, fitMark, noisePosterior, type RunEvidence } from '../../src/regression/index.js'
-import { allowedDayEffect, dayPrior } from '../../src/regression/scatter/day-effect.js'
+import {
+  type FeedTable,
+  fitAxis,
+  fitMark,
+  noisePosterior,
+  type RunEvidence,
+} from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
 import { drawnMill, pick } from './drawn-mill.js'
@@ -32,6 +38,8 @@ export interface RecheckedMachine {
   /** Lowest and highest setting of the dial that the verdict is for. */
   readonly range: { readonly from: number; readonly to: number } | null
   readonly looks: number
+  /** Days of the new runs. */
+  readonly days: number
   /** Runs of the first plan. */
   readonly planned: number
   readonly runs: number
@@ -55,9 +63,13 @@ export interface RecheckCampaign {
   readonly withinPercent?: number
   /**
    * Standard deviation of the effect of a day on all feeds, its voltage and its warmth: the table was measured on one day,
-   * all new runs are made on another. Left out: on the same day.
+   * the new runs are made on others, each look on the day that the program asks for. Left out: all on the same day.
    */
   readonly dayRelative?: number
+  /** Days between the table and the change, with one check run each. */
+  readonly earlierDays?: number
+  /** Dial families that machines are drawn from; left out: the continuous ones. */
+  readonly families?: readonly string[]
   /**
    * The runs of each look and direction are made in one travel with the knob turned on the way, so that what changes from
    * run to run is the same for all of them.
@@ -80,6 +92,9 @@ export interface Measured {
   readonly mill: SimulatedMill
   readonly tables: readonly CheckedTable[]
   readonly runs: readonly RunEvidence[]
+  /** Check runs of days before the change, and the table's own day effect. */
+  readonly checks: readonly RunEvidence[]
+  readonly tableDay: number
   readonly campaign: RecheckCampaign
 }
 
@@ -93,10 +108,11 @@ export function recheckedMachine(
   for (const withinPercent of campaign.withinPercent === undefined
     ? TOLERANCES_PERCENT
     : [campaign.withinPercent]) {
-    const plan = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
-    // What the days may differ by stands in the finest too, and no run lessens it.
-    const share = campaign.dayRelative === undefined ? SENSIBLE_SHARE : 1
-    if (plan === null || plan.finest.withinPercent > share * withinPercent) continue
+    // What days may differ by is no fault of the table: whether a tolerance is sensible is told without them.
+    const sensible = planRecheck(measured.tables, [measured.runs], withinPercent, { stepped: false })
+    if (sensible === null || sensible.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
+    const tables = tablesOnDays(measured, [], DAY_1)
+    const plan = planRecheck(tables, [measured.runs], withinPercent, { stepped: false })!
     return wholeRecheck(measured, plan.runs, withinPercent, change, measured.random)
   }
   return null
@@ -108,7 +124,7 @@ export function measuredMachine(
   campaign: RecheckCampaign,
 ): Measured & { readonly random: SeededRandom } {
   const random = seededRandom(seed)
-  const mill = drawnMill(pick(random, CONTINUOUS_FAMILIES), seed)
+  const mill = drawnMill(pick(random, campaign.families ?? CONTINUOUS_FAMILIES), seed)
   return { ...measureTable(mill, random, campaign), random }
 }
 
@@ -117,6 +133,8 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
   const repeats = 2 + Math.floor(2 * random.uniform())
   const dials = Array.from({ length: count }, (_, i) => 1 + (9 * i) / (count - 1))
   const directions = ([1, -1] as const).slice(0, campaign.directions)
+  const dayEffect = () => random.normal(0, campaign.dayRelative ?? 0)
+  const tableDay = dayEffect()
   const runs = directions.flatMap((direction) =>
     dials.flatMap((dial) =>
       Array.from({ length: repeats }, (_, k) =>
@@ -125,9 +143,17 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
           direction,
           id: `then/${direction}/${dial}/${k}`,
           readingRelative: campaign.readingRelative,
+          logFactor: tableDay,
+          session: TABLE_DAY,
         }),
       ),
     ),
+  )
+  const checks = Array.from({ length: campaign.earlierDays ?? 0 }, (_, k) =>
+    runOf(mill, random, {
+      ...{ dial: pick(random, dials), direction: 1, readingRelative: campaign.readingRelative },
+      ...{ id: `check/${k}`, session: `check ${k}`, logFactor: dayEffect() },
+    }),
   )
   const fitted = campaign.curve ? fitAxis(runs, { stepped: false }) : null
   const tables = directions.map((direction): CheckedTable => {
@@ -137,20 +163,42 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
       direction,
       runs: own,
       commonAt: () => new Map<string, number>(),
-      ...(campaign.dayRelative === undefined ? {} : { dayErrors: DAYS_ALLOWED }),
     }
     return side === undefined
       ? { ...common, marks: marksAlone(runs, direction), curve: [] }
       : { ...common, marks: side.marks, curve: side.curve }
   })
-  return { mill, tables, runs, campaign }
+  return { mill, tables, runs, checks, tableDay, campaign }
 }
 
-/** What a recheck allows for the day of the table and that of the new runs, as the program does where only the prior is known. */
-const DAYS_ALLOWED: ReadonlyMap<string, number> = new Map([
-  ['day then', allowedDayEffect(dayPrior())],
-  ['day now', -allowedDayEffect(dayPrior())],
-])
+const TABLE_DAY = 'table'
+const DAY_1 = 'day 1'
+
+/** The tables with what is known of their days once some new runs are made, as the program has it. */
+function tablesOnDays(
+  { tables, runs, checks, campaign }: Measured,
+  fresh: readonly RunEvidence[],
+  present: string,
+): readonly CheckedTable[] {
+  if (campaign.dayRelative === undefined) return tables
+  const shifts = sessionShifts(
+    tables.map((table) => ({ ...NO_TABLE, ...table })),
+    [...runs, ...checks, ...fresh],
+    new Set(runs.map((run) => run.runId)),
+  )
+  const sessions = [...new Set(fresh.map((run) => run.session!))]
+  const days = daysBetween({
+    ...{ shares: new Map([[TABLE_DAY, 1]]), shifts, present },
+    fresh: sessions.length > 0 ? sessions : [present],
+  })
+  return tables.map((table) => ({ ...table, days }))
+}
+
+/** What a stored table has besides its marks; nothing of it is looked at. */
+const NO_TABLE: Omit<FeedTable, 'direction' | 'marks' | 'curve'> = {
+  ...{ machine: 'drawn', axis: 'X', version: 1, fittedAt: '2026-01-01T00:00:00.000Z', unit: 'mm' },
+  ...{ stepped: false, runIds: [], method: { name: 'marks alone', version: '1' }, hash: '' },
+}
 
 /** The marks as a fit makes them, without the curve, which takes most of its time. */
 function marksAlone(runs: readonly RunEvidence[], direction: 1 | -1): CheckedTable['marks'] {
@@ -170,6 +218,7 @@ export function runOf(
     readonly readingRelative: number
     readonly logFactor?: number
     readonly offset?: number
+    readonly session?: string
   },
 ): RunEvidence {
   const { logFactor = 0, offset = 0, readingRelative } = run
@@ -184,6 +233,7 @@ export function runOf(
     feedMmPerMin,
     standardUncertaintyMmPerMin: readingRelative * feedMmPerMin,
     source: 'readout',
+    ...(run.session === undefined ? {} : { session: run.session }),
   }
 }
 
@@ -203,14 +253,19 @@ function wholeRecheck(
     (change.kind === 'lower half' && dial < MIDDLE_DIAL)
       ? Math.log1p(amount)
       : 0
-  // Two days, each with an effect of its own.
-  const dayFactor = random.normal(0, Math.SQRT2 * (measured.campaign.dayRelative ?? 0))
+  const days = measured.campaign.dayRelative
+  // On the day of the table, or on days with effects of their own.
+  const dayEffect = () => (days === undefined ? measured.tableDay : random.normal(0, days))
+  let dayFactor = dayEffect()
+  let day = 1
   const offset = change.kind === 'offset' ? sign * change.dial : 0
   const runs: RunEvidence[] = []
   let asked = first
   let moved = false
   const { mill, campaign } = measured
+  const looks: string[][] = []
   for (let look = 1; ; look++) {
+    const session = days === undefined ? TABLE_DAY : `day ${day}`
     for (const { direction } of measured.tables) {
       const travel = campaign.oneTravel ? { travel: `${look}/${direction}` } : {}
       const travelFactor = campaign.oneTravel ? random.normal(0, mill.runScatter) : 0
@@ -220,14 +275,18 @@ function wholeRecheck(
           const id = `now/${runs.length}`
           const logFactor = logFactorAt(dial) + dayFactor + travelFactor
           const { readingRelative } = campaign
-          const run = { dial, direction, id, readingRelative, logFactor, offset }
+          const run = { dial, direction, id, readingRelative, logFactor, offset, session }
           runs.push({ ...runOf(driven, random, run), ...travel })
         }
       }
     }
-    const { tables } = measured
-    const evidence = { tables, earlier: [measured.runs], runs, options: { stepped: false } }
-    const outcome = recheck(evidence, { withinPercent, look })
+    const tables = tablesOnDays(measured, runs, session)
+    const evidence = {
+      ...{ tables, earlier: [measured.runs], runs, options: { stepped: false } },
+      earlierLooks: looks.slice(),
+    }
+    const outcome = recheck(evidence, { withinPercent })
+    looks.push(runs.map((run) => run.runId))
     const { verdict: told, next, tellsApart, cause, scale, changed, range } = outcome
     // Once told that it moved, a user goes on for the cause alone.
     const verdict = moved ? 'moved' : told
@@ -239,6 +298,10 @@ function wholeRecheck(
     const { stubborn = false } = measured.campaign
     if (!moved && next !== null && next.runs.length > 0 && (next.worthwhile || stubborn)) {
       asked = next.runs
+      if (next.onAnotherDay) {
+        dayFactor = dayEffect()
+        day += 1
+      }
       continue
     }
     const trueScale = change.kind === 'scale' ? 100 * amount : change.kind === 'nothing' ? 0 : null
@@ -248,6 +311,7 @@ function wholeRecheck(
       changed,
       range,
       looks: look,
+      days: day,
       planned: first.reduce((sum, one) => sum + one.runs, 0) * measured.tables.length,
       runs: runs.length,
       withinPercent,

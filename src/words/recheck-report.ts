@@ -40,6 +40,7 @@ export function recheckSentences(report: RecheckReport): Said[] {
     ...changeShown(report),
     ...explanation(report),
     ...unchecked(report),
+    ...daysBefore(report),
     ...whatNext(report),
     ...outcome.notCompared.map((sentence) => `Not compared: ${sentence}`),
     ...report.conditions.map(
@@ -130,9 +131,21 @@ function explanation({ outcome: { verdict, cause, tellsApart: apart } }: Recheck
   }
 }
 
-function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): Said[] {
+/** How the table's day lay among the days before the new runs, where they tell. */
+function daysBefore({ outcome: { days } }: RecheckReport): string[] {
+  if (days === null || Number(days.shiftPercent.toFixed(2)) === 0) return []
+  return [
+    `Days before these runs lay ${signed(days.shiftPercent)} % off the table on average; the table is compared at that level.`,
+  ]
+}
+
+function whatNext({ outcome: { next, days }, withinPercent, tables }: RecheckReport): Said[] {
   if (next === null) return []
-  const finest = `The table itself is not known well enough: however many new runs are made, they cannot show less than ${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}.`
+  const least = `${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}`
+  const finest =
+    days === null
+      ? `The table itself is not known well enough: however many new runs are made, they cannot show less than ${least}.`
+      : `However many new runs are made, on however many days, they cannot show less than ${least}, because the table stands for the day it was measured on. Check runs on other days, made before anything is changed, show how that day lay.`
   if (next.runs.length === 0) {
     return [
       `${MOST_LOOKS} looks did not decide, and another would raise the risk of a false alarm. ${finest}`,
@@ -146,6 +159,16 @@ function whatNext({ outcome: { next }, withinPercent, tables }: RecheckReport): 
     return [
       `More runs are not likely to decide within ${withinPercent} % (${runs}: ${likely}). ${finest}`,
       sentence`Start over${way('start-over')} and allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
+    ]
+  }
+  if (next.onAnotherDay) {
+    const more =
+      next.days.count > 1
+        ? `; with ${next.days.count} such days ${Math.round(100 * next.days.decides)} %`
+        : ''
+    return [
+      'What keeps it open is the day: voltage and warmth move all feeds alike from day to day, and more runs today would not change that.',
+      `To decide, make these runs on another day: ${runs}, setting the dial again for each (${likely} likely to be enough${more}). Then recheck with these runs.`,
     ]
   }
   return [

@@ -93,8 +93,9 @@ function hasSource(options: RecheckOptions): boolean {
 /** A guided recheck that has not decided may go on at once. */
 async function goesOn(options: RecheckOptions, { outcome }: RecheckReport): Promise<boolean> {
   const live = options.port !== undefined || options.stopwatch === true
-  if (!live || options.json || !canAsk() || !(outcome.next?.worthwhile || outcome.tellsApart !== null))
-    return false
+  const { next, tellsApart } = outcome
+  const now = (next?.worthwhile === true && !next.onAnotherDay) || tellsApart !== null
+  if (!live || options.json || !canAsk() || !now) return false
   const { confirm } = await import('@inquirer/prompts')
   return confirm({ message: 'Make these runs now?', default: true }, { output: process.stderr })
 }

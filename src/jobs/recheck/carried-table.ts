@@ -9,7 +9,7 @@ import {
 } from '../../planning/recheck/index.js'
 import type { FittedDirection, MethodId, RunEvidence } from '../../regression/index.js'
 import { type Axis, type Store, type StoredTable, tableHash } from '../../store/index.js'
-import { dayErrors } from '../tables/days-of-table.js'
+import { daysBeforeRecheck } from '../tables/days-of-table.js'
 import { evidenceOf, otherDirection } from '../tables/table-evidence.js'
 import { CARRIED_OVER } from './recheck-record.js'
 
@@ -99,7 +99,7 @@ export function evidenceOnDays(
     ...evidence,
     tables: evidence.tables.map((table, i) => ({
       ...table,
-      dayErrors: dayErrors(store, axis, tables[i]!, runIds, nowIso),
+      days: daysBeforeRecheck(store, axis, tables[i]!, runIds, nowIso),
     })),
   }
 }

@@ -75,6 +75,24 @@ export function openRecheck(store: Store, axis: Axis, reason: string | null): Op
   return { reason: asked, withinPercent, runIds, look, next, directions }
 }
 
+/**
+ * The runs of each look at a question before the one with these runs, first look first.
+ *
+ * @param rechecks of the axis before that one, in the order of time
+ */
+export function looksBefore(rechecks: readonly Recheck[], runIds: readonly string[]): (readonly string[])[] {
+  const looks: (readonly string[])[] = []
+  let next = runIds.length
+  for (const recheck of [...rechecks].reverse()) {
+    const own = recheck.runIds.filter((id) => runIds.includes(id))
+    // The same runs looked at again are no further look.
+    if (own.length > 0 && own.length < next) looks.unshift(own)
+    next = Math.min(next, own.length)
+    if ((recordIn(recheck)?.look ?? 1) === 1) break
+  }
+  return looks
+}
+
 /** Rechecks without those that later ones went on with: of looks at one question the last holds the others' runs. */
 export function lastLooks(rechecks: readonly Recheck[]): Recheck[] {
   return rechecks.filter((recheck, i) => {

@@ -14,7 +14,7 @@ import type { Axis, Run, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type ConditionChange, conditionChanges } from '../live/run-conditions.js'
 import { evidenceOnDays, recheckEvidence } from './carried-table.js'
-import { openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
+import { looksBefore, openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
 
 /** What a recheck is asked. */
 export interface RecheckQuestion {
@@ -68,7 +68,16 @@ export function recheckRuns(
   const isNew = open === null || question.runIds.some((id) => !open.runIds.includes(id))
   const look = (open?.look ?? 0) + (isNew ? 1 : 0)
   if (look > MOST_LOOKS) throw looksUsedUp(reason)
-  const report = reportOf(store, axis, { withinPercent, reason, tables, runs, look, at: nowIso })
+  const earlierLooks = open === null ? [] : looksBefore(store.history.rechecks(axis.id), runIds)
+  const report = reportOf(store, axis, {
+    withinPercent,
+    reason,
+    tables,
+    runs,
+    look,
+    earlierLooks,
+    at: nowIso,
+  })
   store.history.addRecheck({
     axisId: axis.id,
     at: nowIso,
@@ -87,7 +96,8 @@ export function recheckRuns(
  * none, where a newer table is in force, or where a run of it counts no longer.
  */
 export function newestRecheck(store: Store, axis: Axis): RecheckReport | null {
-  const newest = store.history.rechecks(axis.id).at(-1)
+  const rechecks = store.history.rechecks(axis.id)
+  const newest = rechecks.at(-1)
   const record = newest === undefined ? null : recordIn(newest)
   if (newest === undefined || record === null) return null
   const { withinPercent, reason, runIds } = newest
@@ -97,7 +107,9 @@ export function newestRecheck(store: Store, axis: Axis): RecheckReport | null {
   })
   const runs = usable(store, axis, runIds)
   if (tables.length < newest.tables.length || runs.length < runIds.length) return null
-  return reportOf(store, axis, { withinPercent, reason, tables, runs, look: record.look, at: newest.at })
+  const { look } = record
+  const earlierLooks = look === 1 ? [] : looksBefore(rechecks.slice(0, -1), runIds)
+  return reportOf(store, axis, { withinPercent, reason, tables, runs, look, earlierLooks, at: newest.at })
 }
 
 function reportOf(
@@ -105,15 +117,17 @@ function reportOf(
   axis: Axis,
   asked: Pick<RecheckReport, 'withinPercent' | 'reason' | 'tables' | 'look'> & {
     readonly runs: readonly Run[]
+    /** Ids of the runs of each look before. */
+    readonly earlierLooks: readonly (readonly string[])[]
     /** When it was asked: runs made later told nothing then. */
     readonly at: string
   },
 ): RecheckReport {
-  const { runs, at, ...question } = asked
-  const { withinPercent, tables, look } = question
+  const { runs, earlierLooks, at, ...question } = asked
+  const { withinPercent, tables } = question
   const runIds = runs.map((run) => run.id)
   const onDays = evidenceOnDays(store, axis, tables, runIds, at)
-  const outcome = recheck(onDays, { withinPercent, look })
+  const outcome = recheck({ ...onDays, earlierLooks }, { withinPercent })
   const kept = outcome.next?.worthwhile === true ? null : shapeKept(outcome.cause)
   return {
     ...question,

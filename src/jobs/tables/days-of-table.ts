@@ -1,4 +1,5 @@
 import {
+  daysBetween,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
@@ -7,12 +8,8 @@ import {
   sessionShifts,
   shiftPercent,
 } from '../../planning/days/index.js'
-import {
-  allowedDayEffect,
-  type DayKnowledge,
-  learnDays,
-  type SessionShift,
-} from '../../regression/scatter/day-effect.js'
+import type { DaysBetween } from '../../planning/recheck/index.js'
+import { type DayKnowledge, learnDays, type SessionShift } from '../../regression/scatter/day-effect.js'
 import { type Axis, type Store, type StoredTable, sortEvidence } from '../../store/index.js'
 import { withoutOtherStates } from './machine-state.js'
 import { otherDirection } from './table-evidence.js'
@@ -79,35 +76,30 @@ export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): Sto
 }
 
 /**
- * What the sessions of tables and of new runs may move all feeds by between the two, by session, relative standard
- * deviation: for a recheck of tables of one fit.
+ * What lies between the days of a table and those of new runs: for a recheck.
  *
- * @param runIds the new runs, which must not tell themselves how much a day may bring
+ * @param runIds the new runs; what else was made in their sessions tells nothing of the table's days
  * @param nowIso when it is asked: runs made later tell nothing
  */
-export function dayErrors(
+export function daysBeforeRecheck(
   store: Store,
   axis: Axis,
   table: StoredTable,
   runIds: readonly string[],
   nowIso: string,
-): ReadonlyMap<string, number> {
-  const fresh = new Set(runIds)
+): DaysBetween {
+  const made = new Set(runIds)
   const runs = store.runs.list(axis.id)
-  const later = runs.filter((run) => run.createdAt > nowIso).map((run) => run.id)
-  const { knowledge, shares } = daysOf(store, axis, table, new Set([...fresh, ...later]))
-  const allowed = allowedDayEffect(knowledge.sizes)
-  const now = runs.filter((run) => fresh.has(run.id)).map((run) => run.sessionName)
-  const sessions = now.length > 0 ? now : [store.recordings.presentSession(axis.id, nowIso) ?? nowIso]
-  const loadings = new Map(shares)
-  for (const session of sessions) {
-    loadings.set(session, (loadings.get(session) ?? 0) - 1 / sessions.length)
-  }
-  return new Map(
-    [...loadings]
-      .filter(([, loading]) => Math.abs(loading) > 1e-9)
-      .map(([session, loading]) => [`day ${session}`, allowed * loading]),
+  const present = store.recordings.presentSession(axis.id, nowIso) ?? nowIso
+  const sessions = new Set(runs.filter((run) => made.has(run.id)).map((run) => run.sessionName))
+  const fresh = sessions.size > 0 ? sessions : new Set([present])
+  const own = new Set(table.runIds)
+  const silent = runs.filter(
+    ({ id, createdAt, sessionName }) =>
+      createdAt > nowIso || (fresh.has(sessionName) && !made.has(id) && !own.has(id)),
   )
+  const { shares, shifts } = daysOf(store, axis, table, new Set(silent.map((run) => run.id)))
+  return daysBetween({ shares, shifts, fresh: [...fresh], present })
 }
 
 interface DaysOfTable {

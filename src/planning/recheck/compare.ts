@@ -107,7 +107,10 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
   }
   const differences: Differences = { marks: compared, posterior }
   const seed = seedFrom(compared.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
-  return { ...decide(differences, { withinPercent, level: LEVEL, seed, slopes: null }), compared }
+  return {
+    ...decide(differences, { withinPercent, level: (share) => share * LEVEL, seed, slopes: null }),
+    compared,
+  }
 }
 
 function slopesIn(runs: readonly RunEvidence[], direction: Direction, fastest: number) {

@@ -1,5 +1,6 @@
 import { mixtureUpperTail } from '../../numbers/index.js'
 import { twoOneSidedTests } from './equivalence.js'
+import type { LookLevel } from './looks.js'
 import {
   asPercent,
   type Differences,
@@ -45,8 +46,8 @@ export interface Decision {
 export interface Rule {
   /** The tolerance, on either side. */
   readonly withinPercent: number
-  /** Probability of being wrong that is allowed: `levelOf` a look, or 5 % for a single one. */
-  readonly level: number
+  /** Probability of being wrong that is allowed, one verdict at a time: `lookLevel`, or 5 % for a single look. */
+  readonly level: LookLevel
   /** Of the draws for the sum of squares. */
   readonly seed: number
   /** Relative slope of the dial curve at each mark, per dial unit; null where no knob can have turned. */
@@ -54,23 +55,11 @@ export interface Rule {
 }
 
 /**
- * What each look at the same question may spend of the 5 % in all, first look first: a recheck that goes on after
- * `undecided` looks again at runs it has looked at before, and every look is one more chance to be wrong. The 5 % are
- * split over the looks that are planned, and by the inequality of Bonferroni the probability of being wrong at any of
- * them is at most the sum of these levels (C. E. Bonferroni, Pubbl. R. Ist. Sup. Sci. Econ. Comm. Firenze 8 (1936)
- * 3-62, from memory). Later looks share their runs with earlier ones, so that the truth is smaller still: a
- * group-sequential boundary would use that, this split does not. Half goes to the first look, where most rechecks end;
- * the halving is a choice.
+ * How `moved` shares its error over its three tests, the marks sharing theirs evenly (Bonferroni). Judgement: most that
+ * happens to a drive moves all feeds alike (voltage, grease, a motor), and the day moves them alike too, so that this test
+ * needs the most; the knob and a single mark stand out by themselves where they moved.
  */
-const LEVELS = [0.025, 0.0125, 0.0075, 0.005] as const
-
-/** Looks at one question: after these there is nothing left to spend. */
-export const MOST_LOOKS = LEVELS.length
-
-/** The level of one look, from 1. */
-export function levelOf(look: number): number {
-  return LEVELS[Math.min(look, MOST_LOOKS) - 1] ?? LEVELS[0]
-}
+export const MOVED_SHARES = { scale: 0.7, knob: 0.1, marks: 0.2 } as const
 
 /**
  * Whether feeds have moved further than a tolerance.
@@ -79,9 +68,9 @@ export function levelOf(look: number): number {
  * pass, so that no correction for their number is needed (R. L. Berger, Technometrics 24 (1982) 295-300).
  *
  * `moved`: the difference is shown to lie beyond the tolerance at a mark, or in a mean of the marks: the one that a
- * common factor moves most surely, or the one that a turned knob does. The three share the level, and the marks their
- * third of it (Bonferroni). A mean whose weights sum to 1 in size cannot lie beyond the tolerance unless one of the marks
- * does, so that no test rests on a factor or a turned knob being the truth.
+ * common factor moves most surely, or the one that a turned knob does; the three share the error
+ * (`MOVED_SHARES`). A mean whose weights sum to 1 in size cannot lie beyond the tolerance unless one of the marks does, so
+ * that no test rests on a factor or a turned knob being the truth.
  *
  * Else `undecided`.
  */
@@ -90,10 +79,10 @@ export function decide(differences: Differences, { withinPercent, level, seed, s
   const estimates = marks.map((_, i) => markEstimate(differences, i))
   const scale = scaleEstimate(differences)
   const knob = slopes === null ? null : knobEstimate(differences, slopes)
-  const { alone, together } = beyondLevels(level, marks.length)
+  const [whole, alone] = [level(1), level(MOVED_SHARES.marks / marks.length)]
   const beyond = {
-    scale: isBeyond(scale, withinPercent, together),
-    knob: knob !== null && isBeyond(knob, withinPercent, together),
+    scale: isBeyond(scale, withinPercent, level(MOVED_SHARES.scale)),
+    knob: knob !== null && isBeyond(knob, withinPercent, level(MOVED_SHARES.knob)),
   }
   const probability = {
     scale: bothTails(scale),
@@ -104,32 +93,24 @@ export function decide(differences: Differences, { withinPercent, level, seed, s
     return {
       mark,
       percent: percentOf(estimate),
-      verdict: isWithin(estimate, withinPercent, level)
+      verdict: isWithin(estimate, withinPercent, whole)
         ? 'holds'
         : isBeyond(estimate, withinPercent, alone)
           ? 'moved'
           : 'undecided',
-      changed: bothTails(estimate) <= level / marks.length,
+      changed: bothTails(estimate) <= whole / marks.length,
     }
   })
-  const holds = decided.every(({ verdict }) => verdict === 'holds') && isWithin(scale, withinPercent, level)
+  const holds = decided.every(({ verdict }) => verdict === 'holds') && isWithin(scale, withinPercent, whole)
   const moved = beyond.scale || beyond.knob || decided.some(({ verdict }) => verdict === 'moved')
   return {
     verdict: holds ? 'holds' : moved ? 'moved' : 'undecided',
     marks: decided,
     scale: percentOf(scale),
     beyond,
-    changed: Math.min(probability.scale, probability.squares) <= level / 2,
+    changed: Math.min(probability.scale, probability.squares) <= whole / 2,
     probability,
   }
-}
-
-/** How the common factor, the turned knob and the marks share the level of `moved`. */
-export function beyondLevels(
-  level: number,
-  marks: number,
-): { readonly alone: number; readonly together: number } {
-  return { alone: level / (3 * marks), together: level / 3 }
 }
 
 /**

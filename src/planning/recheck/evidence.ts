@@ -1,11 +1,12 @@
 import { DataError } from '../../errors/index.js'
+import { mixtureHalfWidth, mixtureStandardDeviation } from '../../numbers/index.js'
 import {
   type CurvePoint,
   type FeedEstimate,
   type FitOptions,
-  fitMark,
   type MarkFit,
   type MarkGroup,
+  type NoisePosterior,
   type RunEvidence,
   sortRuns,
 } from '../../regression/index.js'
@@ -13,8 +14,17 @@ import type { Direction } from '../../traverse/index.js'
 import { directionSign } from '../../units/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { fastestOf, groupRuns } from './group-runs.js'
+import { lookAgreements } from './look-agreements.js'
+import type { Agreements } from './looks.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
-import { differenceErrors, type LogFeedErrors, meanLogFeed, plainErrors } from './mean-errors.js'
+import {
+  differenceErrors,
+  errorVariance,
+  type LogFeedErrors,
+  meanLogFeed,
+  plainErrors,
+  sessionOf,
+} from './mean-errors.js'
 import { relativeSlopes } from './relative-slopes.js'
 import { type RunScatter, runScatter } from './run-scatter.js'
 
@@ -27,11 +37,20 @@ export interface CheckedTable {
   readonly runs: readonly RunEvidence[]
   /** Relative standard uncertainties that all feeds of this axis' tables share at a dial, by the name of their cause. */
   readonly commonAt: (dial: number) => ReadonlyMap<string, number>
-  /**
-   * Relative standard deviations of what the sessions of table and new runs moved all feeds by, by session; where both
-   * were in one it falls away. Left out: all were made in one session.
-   */
-  readonly dayErrors?: ReadonlyMap<string, number>
+  /** What lies between the days of the table and those of new runs; left out: all are of one day. */
+  readonly days?: DaysBetween
+}
+
+/** What days may make of the difference between a table and new runs, which is no move of the machine. */
+export interface DaysBetween {
+  /** Relative standard deviation of the effect that a day has on all feeds. */
+  readonly dayRelative: number
+  /** By how much the mean of the days known so far lies above the table; logarithm of the feed. */
+  readonly logShift: number
+  /** Relative standard uncertainties of the table by its own days, by the name of the error that new runs may share. */
+  readonly tableErrors: ReadonlyMap<string, number>
+  /** The session that runs would be made in now. */
+  readonly present: string
 }
 
 /** What a recheck looks at. */
@@ -39,8 +58,10 @@ export interface RecheckEvidence {
   readonly tables: readonly CheckedTable[]
   /** Runs from before, which tell how far feeds scatter; each list made while nothing changed on the machine. */
   readonly earlier: readonly (readonly RunEvidence[])[]
-  /** The new runs. */
+  /** The new runs, of this and of earlier looks. */
   readonly runs: readonly RunEvidence[]
+  /** Ids of the new runs that each earlier look at this question had; left out: this is the first. */
+  readonly earlierLooks?: readonly (readonly string[])[]
   readonly options: FitOptions
 }
 
@@ -48,8 +69,11 @@ export interface RecheckEvidence {
 export interface RecheckedMark extends MarkDifference {
   readonly tableFeed: FeedEstimate
   readonly newFeed: FeedEstimate
-  /** New runs here. */
+  /** New runs here, in all and by session. */
   readonly runs: number
+  readonly sessions: ReadonlyMap<string, number>
+  /** Relative standard deviation of the effect of a day; 0 where all runs are of one day. */
+  readonly dayRelative: number
   /** Of the dial curve, per dial unit: what a turned knob moves. */
   readonly relativeSlope: number
   readonly nowErrors: LogFeedErrors
@@ -60,6 +84,8 @@ export interface RecheckedMarks extends Differences, RunScatter {
   readonly marks: readonly RecheckedMark[]
   /** New runs that cannot be held against a table, one sentence each. */
   readonly notCompared: readonly string[]
+  /** How well each look agrees with the one before. */
+  readonly agreements: Agreements
 }
 
 /**
@@ -81,6 +107,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
   const scatter = runScatter(earlier, runs, grouped, options)
   if (scatter === null) throw noRepeats()
   const { posterior } = scatter
+  const sorted = sortRuns(runs)
   const notCompared: string[] = []
   const marks = nowGroups.flatMap((group) => {
     const table = tables.find((one) => one.direction === group.direction)
@@ -90,10 +117,8 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       notCompared.push(whyNot(group, table))
       return []
     }
-    const ofMark = sortRuns(runs).filter(
-      (run) => run.direction === group.direction && run.dial === group.dial,
-    )
-    const now = meanLogFeed(group, ofMark, slope, scatter)
+    const ofMark = sorted.filter((run) => run.direction === group.direction && run.dial === group.dial)
+    const now = meanLogFeed(group, ofMark, slope, scatter, table.days?.dayRelative)
     return [
       {
         dial: group.dial,
@@ -101,8 +126,10 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
         difference: now.logFeed - Math.log(then.feed.feedMmPerMin),
         errors: differenceErrors(now.errors, then.errors),
         tableFeed: then.feed,
-        newFeed: estimateOf(fitMark(group, posterior)),
+        newFeed: feedNow(now, posterior),
         runs: ofMark.length,
+        sessions: countBy(ofMark.map(sessionOf)),
+        dayRelative: table.days?.dayRelative ?? 0,
         relativeSlope: slope,
         nowErrors: now.errors,
         thenErrors: then.errors,
@@ -116,7 +143,49 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       "Record runs at the table's marks, setting the dial again for each.",
     )
   }
-  return { marks, ...scatter, notCompared }
+  const errorsWith = (mark: RecheckedMark, some: readonly RunEvidence[]): LogFeedErrors | null => {
+    const isHere = ({ dial, direction }: Pick<MarkDifference, 'dial' | 'direction'>) =>
+      dial === mark.dial && direction === mark.direction
+    const group = grouped(some).find(isHere)
+    if (group === undefined) return null
+    const { dayRelative } = tables.find((one) => one.direction === mark.direction)?.days ?? {}
+    const { errors } = meanLogFeed(
+      group,
+      sortRuns(some).filter(isHere),
+      mark.relativeSlope,
+      scatter,
+      dayRelative,
+    )
+    return differenceErrors(errors, mark.thenErrors)
+  }
+  const looks = [...(evidence.earlierLooks ?? []), runs.map((run) => run.runId)].map((ids) =>
+    runs.filter((run) => ids.includes(run.runId)),
+  )
+  return { marks, ...scatter, notCompared, agreements: lookAgreements(looks, marks, errorsWith, posterior) }
+}
+
+function countBy(names: readonly string[]): Map<string, number> {
+  const counts = new Map<string, number>()
+  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1)
+  return counts
+}
+
+/** The feed of the new runs, the effects of their own days left out. */
+function feedNow(
+  { logFeed, errors }: ReturnType<typeof meanLogFeed>,
+  posterior: NoisePosterior,
+): FeedEstimate {
+  const feedMmPerMin = Math.exp(logFeed)
+  const parts = posterior.points.map((point) => ({
+    weight: point.weight,
+    standardDeviation: Math.sqrt(errorVariance({ ...errors, common: new Map() }, point)),
+  }))
+  const factor = Math.exp(mixtureHalfWidth(parts, 0.95))
+  return {
+    feedMmPerMin,
+    standardUncertaintyMmPerMin: feedMmPerMin * mixtureStandardDeviation(parts),
+    interval95: [feedMmPerMin / factor, feedMmPerMin * factor],
+  }
 }
 
 function withSlope(group: MarkGroup, relativeSlope: number): MarkGroup {
@@ -142,9 +211,10 @@ function feedThen(
   scatter: RunScatter,
 ): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
   const common = table.commonAt(dial)
+  const { logShift = 0, tableErrors = [] } = table.days ?? {}
   const withCommon = (errors: LogFeedErrors) => ({
     ...errors,
-    common: new Map([...common, ...(table.dayErrors ?? [])]),
+    common: new Map([...common, ...tableErrors]),
   })
   const mark = table.marks.find((one) => one.dial === dial)
   const ofTable = sortRuns(table.runs)
@@ -153,7 +223,7 @@ function feedThen(
     if (group.creeps || !(mark.feedMmPerMin > 0)) return null
     const ofMark = ofTable.filter((run) => run.dial === dial)
     const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, scatter)
-    return { feed: estimateOf(mark), errors: withCommon(errors) }
+    return { feed: estimateOf(mark, logShift), errors: withCommon(errors) }
   }
   const point = mark ?? (table.curve.length === 0 ? null : pointAt(table.curve, dial))
   if (point === null || !(point.feedMmPerMin > 0) || point.standardUncertaintyMmPerMin === null) return null
@@ -161,11 +231,18 @@ function feedThen(
   const shared = [...common.values()].reduce((sum, u) => sum + u * u, 0)
   const relative = point.standardUncertaintyMmPerMin / point.feedMmPerMin
   const alone = Math.sqrt(Math.max(0, relative ** 2 - shared))
-  return { feed: estimateOf(point), errors: withCommon(plainErrors(alone)) }
+  return { feed: estimateOf(point, logShift), errors: withCommon(plainErrors(alone)) }
 }
 
-function estimateOf({ feedMmPerMin, standardUncertaintyMmPerMin, interval95 }: FeedEstimate): FeedEstimate {
-  return { feedMmPerMin, standardUncertaintyMmPerMin, interval95 }
+/** A feed of the table as the mean of the days known so far would have it. */
+function estimateOf(feed: FeedEstimate, logShift: number): FeedEstimate {
+  const factor = Math.exp(logShift)
+  const { feedMmPerMin, standardUncertaintyMmPerMin: u, interval95 } = feed
+  return {
+    feedMmPerMin: factor * feedMmPerMin,
+    standardUncertaintyMmPerMin: u === null ? null : factor * u,
+    interval95: interval95 && [factor * interval95[0], factor * interval95[1]],
+  }
 }
 
 function whyNot({ dial, direction, creeps }: MarkGroup, table: CheckedTable | undefined): string {

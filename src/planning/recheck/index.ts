@@ -10,10 +10,10 @@ export {
   likeness,
 } from './compare.js'
 export type { Decision, MarkDecision, PercentDifference, Verdict } from './decision.js'
-export { MOST_LOOKS } from './decision.js'
 export { type OneSidedTests, twoOneSidedTests } from './equivalence.js'
-export type { CheckedTable, RecheckEvidence, RecheckedMark } from './evidence.js'
+export type { CheckedTable, DaysBetween, RecheckEvidence, RecheckedMark } from './evidence.js'
+export { MOST_LOOKS } from './looks.js'
 export { bottomMiddleTop, planRecheck } from './plan-marks.js'
 export type { NextPlan, NextRuns } from './plan-next.js'
-export { type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
+export { type DaysAllowed, type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
 export { relativeSlopes } from './relative-slopes.js'

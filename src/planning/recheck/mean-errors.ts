@@ -1,5 +1,12 @@
-import { fitMark, type MarkGroup, type NoisePoint, type RunEvidence } from '../../regression/index.js'
+import {
+  fitMark,
+  type MarkGroup,
+  type NoisePoint,
+  type NoisePosterior,
+  type RunEvidence,
+} from '../../regression/index.js'
 import type { RunScatter } from './run-scatter.js'
+import { dayError, sessionWeights } from './session-weights.js'
 
 /**
  * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
@@ -31,26 +38,36 @@ export function plainErrors(standardUncertainty: number): LogFeedErrors {
 }
 
 /**
- * The mean log feed of the runs of one mark, weighted as a table weighs them, and what its error is made of.
+ * The mean log feed of the runs of one mark, weighted as a table weighs them, and what its error is made of. Where they
+ * were made on several days, each day counts by what it tells, not by its runs.
  *
  * @param runs the runs of the group, in its order
  * @param relativeSlope of the dial curve at this mark, per dial unit
+ * @param dayRelative relative standard deviation of the effect of a day; 0 leaves days out
  */
 export function meanLogFeed(
   group: MarkGroup,
   runs: readonly RunEvidence[],
   relativeSlope: number,
-  { posterior, travelsPerRun }: RunScatter,
+  scatter: RunScatter,
+  dayRelative = 0,
 ): { readonly logFeed: number; readonly errors: LogFeedErrors } {
-  const { feedMmPerMin, runWeights: weights } = fitMark(group, posterior)
+  const { runWeights } = fitMark(group, scatter.posterior)
+  const sessions = new Set(runs.map(sessionOf))
+  const weights =
+    dayRelative > 0 && sessions.size > 1
+      ? weightsByDay(runWeights, runs.map(sessionOf), perRunVariance(scatter, relativeSlope), dayRelative)
+      : runWeights
   const settings = new Map<string, number>()
   const travels = new Map<string, number>()
+  const days = new Map<string, number>()
   for (const [k, run] of runs.entries()) {
     addTo(settings, run.setting ?? run.runId, weights[k]! * relativeSlope)
-    if (run.travel !== undefined) addTo(travels, run.travel, weights[k]! * travelsPerRun)
+    if (run.travel !== undefined) addTo(travels, run.travel, weights[k]! * scatter.travelsPerRun)
+    if (dayRelative > 0) addTo(days, dayError(sessionOf(run)), weights[k]! * dayRelative)
   }
   return {
-    logFeed: Math.log(feedMmPerMin),
+    logFeed: weights.reduce((sum, weight, k) => sum + weight * Math.log(group.feedsMmPerMin[k]!), 0),
     errors: {
       runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
       travels,
@@ -59,9 +76,40 @@ export function meanLogFeed(
         (sum, weight, k) => sum + (weight * group.relativeUncertainties[k]!) ** 2,
         0,
       ),
-      common: NONE_SHARED,
+      common: days,
     },
   }
+}
+
+/** Weights of runs of several sessions, by what each session tells of the mean of all days. */
+function weightsByDay(
+  weights: readonly number[],
+  sessions: readonly string[],
+  runVariance: number,
+  dayRelative: number,
+): number[] {
+  const names = [...new Set(sessions)]
+  const ofSession = (name: string) => weights.filter((_, k) => sessions[k] === name)
+  const totals = new Map(names.map((name) => [name, ofSession(name).reduce((sum, one) => sum + one, 0)]))
+  const ownVariances = names.map((name) =>
+    ofSession(name).reduce((sum, one) => sum + (one / totals.get(name)!) ** 2 * runVariance, 0),
+  )
+  const shares = sessionWeights(ownVariances, dayRelative)
+  return weights.map((one, k) => (shares[names.indexOf(sessions[k]!)]! * one) / totals.get(sessions[k]!)!)
+}
+
+/** Expected variance of a run from one setting to the next, its own reading left out. */
+function perRunVariance({ posterior }: RunScatter, relativeSlope: number): number {
+  return posterior.points.reduce(
+    (sum, { weight, runRelative, dialReset }) =>
+      sum + weight * (runRelative ** 2 + (relativeSlope * dialReset) ** 2),
+    0,
+  )
+}
+
+/** The session of a run; runs that none is known of count as of one. */
+export function sessionOf({ session }: RunEvidence): string {
+  return session ?? ''
 }
 
 function addTo(sums: Map<string, number>, key: string, value: number): void {
@@ -97,6 +145,11 @@ export function errorVariance(errors: LogFeedErrors, { runRelative, dialReset }:
     errors.ownVariance +
     sumOfProducts(errors.common, errors.common)
   )
+}
+
+/** Variance of the error with what is known of the scatters. */
+export function expectedVariance(errors: LogFeedErrors, { points }: NoisePosterior): number {
+  return points.reduce((sum, point) => sum + point.weight * errorVariance(errors, point), 0)
 }
 
 /** Covariance of two errors that come from different runs, for one pair of scatters. */

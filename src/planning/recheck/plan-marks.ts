@@ -1,10 +1,12 @@
-import { mixtureHalfWidth, mixtureStandardDeviation, seedFrom } from '../../numbers/index.js'
+import { mixtureHalfWidth, seedFrom } from '../../numbers/index.js'
 import type { FitOptions, RunEvidence } from '../../regression/index.js'
-import { levelOf } from './decision.js'
 import { type CheckedTable, errorsThen } from './evidence.js'
 import { fastestOf, groupRuns } from './group-runs.js'
-import { errorVariance, type LogFeedErrors, plainErrors } from './mean-errors.js'
-import { type NextPlan, type PlannedMark, planNext } from './plan-next.js'
+import { lookLevel } from './looks.js'
+import { type LogFeedErrors, plainErrors } from './mean-errors.js'
+import { type NextPlan, planNext } from './plan-next.js'
+import { type PlannedMark, plannedError } from './planned-mark.js'
+import { mixtureOf } from './probability-of-deciding.js'
 import { relativeSlopes } from './relative-slopes.js'
 import { type RunScatter, runScatter } from './run-scatter.js'
 
@@ -66,9 +68,7 @@ export function planRecheck(
   return planNext(
     chosen.flatMap(({ marks }) => marks),
     scatter.posterior,
-    withinPercent,
-    0,
-    seed,
+    { withinPercent, agreements: null, present: presentOf(tables), seed },
   )
 }
 
@@ -111,26 +111,32 @@ function candidateAt(
     const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, scatter)
     if (thenErrors === null) return []
     const nowErrors = errorsOfOneRun(slopes[t]!)
-    return [{ dial, relativeSlope: slopes[t]!, difference: 0, thenErrors, nowErrors, runs: 0 }]
+    const dayRelative = table.days?.dayRelative ?? 0
+    return [
+      {
+        ...{ dial, relativeSlope: slopes[t]!, difference: 0, thenErrors, nowErrors, dayRelative },
+        sessions: new Map<string, number>(),
+      },
+    ]
   })
   if (marks.length < tables.length) return null
-  const parts = (mark: PlannedMark, runs: number) =>
-    scatter.posterior.points.map((point) => ({
-      weight: point.weight,
-      standardDeviation: Math.sqrt(
-        errorVariance(mark.thenErrors, point) + errorVariance(mark.nowErrors, point) / runs,
-      ),
-    }))
+  const errorAfter = (mark: PlannedMark, runs: number) =>
+    plannedError(mark, [{ session: presentOf(tables), runs: new Map([[dial, runs]]) }], scatter.posterior)!
   return {
     dial,
     marks,
-    uncertainty: Math.max(...marks.map((mark) => mixtureStandardDeviation(parts(mark, 2)))),
+    uncertainty: Math.max(...marks.map((mark) => Math.sqrt(errorAfter(mark, 2).expected))),
     canShow: (runs) =>
-      marks.every(
-        (mark) =>
-          mixtureHalfWidth(parts(mark, runs), 1 - 2 * levelOf(1)) <= ROOM * -Math.log1p(-withinPercent / 100),
-      ),
+      marks.every((mark) => {
+        const mixture = mixtureOf(errorAfter(mark, runs), scatter.posterior)
+        return mixtureHalfWidth(mixture, 1 - 2 * lookLevel([])(1)) <= ROOM * -Math.log1p(-withinPercent / 100)
+      }),
   }
+}
+
+/** The session that runs would be made in now; one of its own where no days are told apart. */
+function presentOf(tables: readonly CheckedTable[]): string {
+  return tables[0]?.days?.present ?? ''
 }
 
 /** A run yet to be made, its own reading negligible beside what changes from run to run. */

@@ -1,14 +1,8 @@
-import {
-  type MixturePart,
-  mixtureHalfWidth,
-  mixtureStandardDeviation,
-  seededNormal,
-  seededUniform,
-  weightedIndex,
-} from '../../numbers/index.js'
+import { mixtureHalfWidth } from '../../numbers/index.js'
 import type { NoisePosterior } from '../../regression/index.js'
-import { beyondLevels, levelOf, MOST_LOOKS, toleranceLimits } from './decision.js'
-import { errorVariance, type LogFeedErrors } from './mean-errors.js'
+import { type Agreements, lookLevel, MOST_LOOKS } from './looks.js'
+import { errorWithExactRuns, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
+import { mixtureOf, probabilityOfDeciding } from './probability-of-deciding.js'
 
 /** New runs to make at one setting of the dial, in each direction that is checked there. */
 export interface NextRuns {
@@ -21,24 +15,14 @@ export interface NextPlan {
   readonly runs: readonly NextRuns[]
   /** Probability that these runs decide, from what is known now. */
   readonly decides: number
+  /** The runs are to be made on another day, since it is the day that keeps the question open. */
+  readonly onAnotherDay: boolean
+  /** Days, each with such runs, after which it is probably decided, and how probably; one where the next runs will do. */
+  readonly days: { readonly count: number; readonly decides: number }
   /** Whether that is probable enough to be worth the runs. */
   readonly worthwhile: boolean
   /** The smallest tolerance that any number of new runs could show to hold, percent, and where it is set by. */
   readonly finest: { readonly withinPercent: number; readonly dial: number }
-}
-
-/** A mark as the plan for more runs sees it. */
-export interface PlannedMark {
-  readonly dial: number
-  /** Of the dial curve, per dial unit. */
-  readonly relativeSlope: number
-  /** Logarithm of now over then so far; 0 where there is no new run yet. */
-  readonly difference: number
-  readonly thenErrors: LogFeedErrors
-  /** Errors of the mean of the new runs; of one run where there is none yet. */
-  readonly nowErrors: LogFeedErrors
-  /** New runs so far. */
-  readonly runs: number
 }
 
 /**
@@ -63,41 +47,100 @@ const WORTHWHILE = 0.03
  * nothing.
  */
 const HOPELESS = 0.2
-/** Draws for a probability of deciding. Derived: its standard error is √(0.85·0.15/300), 2 %. */
-const DRAWS = 300
+
+/**
+ * The same for runs on other days, which are a few minutes each. Judgement: low, for the probability takes every true
+ * difference for as likely as the next, and most machines did not move.
+ */
+const HOPELESS_DAYS = 0.02
+/**
+ * Gain of probability for which another day is waited for. Judgement: one question in five that would stay open today.
+ */
+const WORTH_A_DAY = 0.2
+
+/** What is asked of a plan. */
+export interface PlanQuestion {
+  readonly withinPercent: number
+  /** How well the looks so far agree; null before the first. */
+  readonly agreements: Agreements | null
+  /** The session that runs would be made in now. */
+  readonly present: string
+  readonly seed: number
+}
 
 /**
  * The fewest new runs that probably decide, added one by one at the dial whose difference is least well known. Whether
- * they will is drawn: more runs move each difference by what scatter allows, and the decision is made again.
+ * they will is drawn: more runs move each difference by what scatter and days allow, and the decision is made again. What
+ * the day of the table and that of the runs have between them no run of the same day lessens: where that keeps the
+ * question open, the runs are asked for on another day.
  */
 export function planNext(
   marks: readonly PlannedMark[],
   posterior: NoisePosterior,
-  withinPercent: number,
-  look: number,
-  seed: number,
+  question: PlanQuestion,
 ): NextPlan {
+  const { agreements, present } = question
+  const looks = agreements === null ? 0 : agreements.length + 1
+  const finest = finestTolerance(marks, posterior, looks)
+  if (looks >= MOST_LOOKS) {
+    const none = { count: 0, decides: 0 }
+    return { ...{ runs: [], decides: 0, onAnotherDay: false, days: none, worthwhile: false }, finest }
+  }
+  const decides = (planned: readonly PlannedSession[]) =>
+    probabilityOfDeciding(marks, planned, posterior, question)
+  const today = fewestRuns(
+    marks,
+    posterior,
+    present,
+    looks === 0 ? FIRST_RUNS : { least: 0, most: MOST_RUNS_A_DIAL },
+    decides,
+  )
+  const sameDay = { ...today.chosen, onAnotherDay: false, days: { count: 1, decides: today.chosen.decides } }
+  const countOnDays = looks > 0 && marks.some((mark) => mark.dayRelative > 0)
+  if (!countOnDays || today.chosen.decides >= PROBABLE)
+    return { ...sameDay, worthwhile: looks === 0 || today.best >= HOPELESS, finest }
+  const other = fewestRuns(marks, posterior, anotherDay(1), { least: 1, most: MOST_RUNS_A_DIAL }, decides)
+  const days = daysNeeded(other.chosen, MOST_LOOKS - looks, decides)
+  const isBetter = days.decides >= today.chosen.decides + WORTH_A_DAY
+  if (isBetter || (today.best < HOPELESS && days.decides >= HOPELESS_DAYS))
+    return { ...other.chosen, onAnotherDay: true, days, worthwhile: true, finest }
+  return { ...sameDay, worthwhile: today.best >= HOPELESS, finest }
+}
+
+function anotherDay(number: number): string {
+  return `another day ${number}`
+}
+
+interface RunsPlanned {
+  readonly runs: readonly NextRuns[]
+  readonly decides: number
+}
+
+/** The fewest runs of one session that probably decide, and how probably the best of the plans looked at would. */
+function fewestRuns(
+  marks: readonly PlannedMark[],
+  posterior: NoisePosterior,
+  session: string,
+  { least, most }: { readonly least: number; readonly most: number },
+  decides: (planned: readonly PlannedSession[]) => number,
+): { readonly chosen: RunsPlanned; readonly best: number } {
   const dials = [...new Set(marks.map((mark) => mark.dial))]
-  const level = levelOf(look + 1)
-  const finest = finestTolerance(marks, posterior, level)
-  if (look >= MOST_LOOKS) return { runs: [], decides: 0, worthwhile: false, finest }
-  const [least, most] = look === 0 ? [FIRST_RUNS.least, FIRST_RUNS.most] : [0, MOST_RUNS_A_DIAL]
   const extra = new Map(dials.map((dial) => [dial, least]))
-  const plans: { readonly runs: NextRuns[]; readonly decides: number }[] = []
+  const plans: RunsPlanned[] = []
   for (;;) {
+    const planned = { session, runs: extra }
     if ([...extra.values()].some((runs) => runs > 0)) {
       const runs = dials.map((dial) => ({ dial, runs: extra.get(dial)! })).filter((one) => one.runs > 0)
-      const decides = probabilityOfDeciding(marks, extra, posterior, withinPercent, level, seed)
-      plans.push({ runs, decides })
-      if (decides >= PROBABLE) break
+      plans.push({ runs, decides: decides([planned]) })
+      if (plans.at(-1)!.decides >= PROBABLE) break
     }
     const open = marks
       .filter((mark) => extra.get(mark.dial)! < most)
       .map((mark) => ({
         dial: mark.dial,
-        half: halfWidth(mark, extra.get(mark.dial)!, posterior, level),
+        variance: plannedError(mark, [planned], posterior)?.expected ?? Number.POSITIVE_INFINITY,
       }))
-      .sort((a, b) => b.half - a.half)[0]
+      .sort((a, b) => b.variance - a.variance)[0]
     if (open === undefined) break
     extra.set(open.dial, extra.get(open.dial)! + 1)
   }
@@ -107,105 +150,40 @@ export function planNext(
       plan.decides >= PROBABLE ||
       plan.decides >= best - (WORTHWHILE * (plans.length - plans.indexOf(plan))) / dials.length,
   )!
-  return { ...chosen, worthwhile: look === 0 || best >= HOPELESS, finest }
+  return { chosen, best }
 }
 
-/** Mixture of the error of a mark's difference with some more runs. */
-function errorParts(mark: PlannedMark, extraRuns: number, posterior: NoisePosterior): MixturePart[] {
-  const share = sharesOf(mark, extraRuns).left
-  return posterior.points.map((point) => ({
-    weight: point.weight,
-    standardDeviation: Math.sqrt(
-      errorVariance(mark.thenErrors, point) + share * errorVariance(mark.nowErrors, point),
-    ),
-  }))
-}
-
-/** What is left of the variance of the new runs' mean with some more, and what the new ones count for in it. */
-function sharesOf(mark: PlannedMark, extraRuns: number): { left: number; fresh: number } {
-  if (mark.runs === 0) return { left: 1 / Math.max(1, extraRuns), fresh: 1 }
-  return { left: mark.runs / (mark.runs + extraRuns), fresh: extraRuns / (mark.runs + extraRuns) }
-}
-
-function halfWidth(mark: PlannedMark, extraRuns: number, posterior: NoisePosterior, level: number): number {
-  return mixtureHalfWidth(errorParts(mark, extraRuns, posterior), 1 - 2 * level)
-}
-
-function probabilityOfDeciding(
-  marks: readonly PlannedMark[],
-  extra: ReadonlyMap<number, number>,
-  posterior: NoisePosterior,
-  withinPercent: number,
-  level: number,
-  seed: number,
-): number {
-  const { low, high } = toleranceLimits(withinPercent)
-  const parts = marks.map((mark) => errorParts(mark, extra.get(mark.dial)!, posterior))
-  const halves = parts.map((mixture) => mixtureHalfWidth(mixture, 1 - 2 * level))
-  const variances = parts.map((mixture) => mixtureStandardDeviation(mixture) ** 2)
-  const { alone, together } = beyondLevels(level, marks.length)
-  const farthest = parts.map((mixture) => mixtureHalfWidth(mixture, 1 - 2 * alone))
-  // The scatter is uncertain, which lengthens the tails: the quantile is that of the first mark's mixture.
-  const quantile = mixtureHalfWidth(parts[0]!, 1 - 2 * together) / Math.sqrt(variances[0]!)
-  const means = [marks.map(() => 1), marks.map((mark) => mark.relativeSlope)].map((effects) =>
-    plannedMean(effects, variances),
-  )
-  const isBeyond = (value: number, half: number) => value - half > high || value + half < low
-  const normal = seededNormal(seed)
-  const uniform = seededUniform(~seed)
-  let decided = 0
-  for (let k = 0; k < DRAWS; k++) {
-    const point = posterior.points[weightedIndex(posterior.points, uniform())]!
-    const values = marks.map((mark) => {
-      const runs = extra.get(mark.dial)!
-      if (runs === 0) return mark.difference
-      const now = errorVariance(mark.nowErrors, point)
-      if (mark.runs === 0) return Math.sqrt(errorVariance(mark.thenErrors, point) + now / runs) * normal()
-      // The mean moves from what it was towards that of the new runs; both scatter about the same feed.
-      return mark.difference + sharesOf(mark, runs).fresh * Math.sqrt(now * (1 + mark.runs / runs)) * normal()
-    })
-    const holds = values.every((value, i) => value - halves[i]! >= low && value + halves[i]! <= high)
-    const moved =
-      values.some((value, i) => isBeyond(value, farthest[i]!)) ||
-      means.some(({ weights, standardDeviation }) =>
-        isBeyond(
-          values.reduce((sum, value, i) => sum + weights[i]! * value, 0),
-          quantile * standardDeviation,
-        ),
-      )
-    if (holds || moved) decided += 1
+/** Days with such runs each after which it is probably decided, as many as there are looks left at most. */
+function daysNeeded(
+  { runs, decides: first }: RunsPlanned,
+  most: number,
+  decides: (planned: readonly PlannedSession[]) => number,
+): NextPlan['days'] {
+  const ofDay = new Map(runs.map((one) => [one.dial, one.runs]))
+  const planned = [{ session: anotherDay(1), runs: ofDay }]
+  let found = { count: 1, decides: first }
+  while (found.decides < PROBABLE && planned.length < most) {
+    planned.push({ session: anotherDay(planned.length + 1), runs: ofDay })
+    found = { count: planned.length, decides: decides(planned) }
   }
-  return decided / DRAWS
+  return found
 }
 
-/** A mean of the marks as `decide` takes it, their errors taken for independent. */
-function plannedMean(
-  effects: readonly number[],
-  variances: readonly number[],
-): { readonly weights: readonly number[]; readonly standardDeviation: number } {
-  const shares = effects.map((effect, i) => effect / variances[i]!)
-  const total = shares.reduce((sum, share) => sum + Math.abs(share), 0)
-  const weights = shares.map((share) => (total > 0 ? share / total : 0))
-  const variance = weights.reduce((sum, weight, i) => sum + weight ** 2 * variances[i]!, 0)
-  return { weights, standardDeviation: Math.sqrt(variance) }
-}
-
-/** What the uncertainty of the table alone leaves, were the new runs exact and their feeds those of the table. */
+/** The smallest tolerance that exact new runs could show, on as many days as there may be looks. */
 function finestTolerance(
   marks: readonly PlannedMark[],
   posterior: NoisePosterior,
-  level: number,
+  looks: number,
 ): NextPlan['finest'] {
-  const halves = marks.map((mark) => ({
-    dial: mark.dial,
-    half: mixtureHalfWidth(
-      posterior.points.map((point) => ({
-        weight: point.weight,
-        standardDeviation: Math.sqrt(errorVariance(mark.thenErrors, point)),
-      })),
-      1 - 2 * level,
-    ),
-  }))
+  const halves = marks.map((mark) => {
+    const known = [...mark.sessions.keys()]
+    const further = Array.from({ length: MOST_LOOKS - looks }, (_, k) => anotherDay(k + 1))
+    const ways = [known, [...known, ...further]].filter((sessions) => sessions.length > 0)
+    const best = ways
+      .map((sessions) => errorWithExactRuns(mark, sessions, posterior))
+      .reduce((least, one) => (one.shared < least.shared ? one : least))
+    return { dial: mark.dial, half: mixtureHalfWidth(mixtureOf(best, posterior), 1 - 2 * lookLevel([])(1)) }
+  })
   const widest = halves.reduce((wide, one) => (one.half > wide.half ? one : wide))
   return { withinPercent: 100 * -Math.expm1(-widest.half), dial: widest.dial }
 }

@@ -3,7 +3,7 @@ import type { Direction } from '../../traverse/index.js'
 import type { ShapeKept } from './carry-over.js'
 import { type CauseFound, type FeedShift, findCause, straightShift } from './cause.js'
 import { type ChartPoint, chartPoint } from './chart-point.js'
-import { type Decision, decide, levelOf } from './decision.js'
+import { type Decision, decide } from './decision.js'
 import {
   type CheckedTable,
   type RecheckEvidence,
@@ -13,7 +13,11 @@ import {
 } from './evidence.js'
 import { fastestOf } from './group-runs.js'
 import { logFeedAlong, relativeVariance } from './log-feed.js'
+import { lookLevel } from './looks.js'
+import { asPercent } from './mark-differences.js'
+import { sessionOf } from './mean-errors.js'
 import { type NextPlan, type NextRuns, planNext } from './plan-next.js'
+import { dayError } from './session-weights.js'
 import { markToTellApart } from './tell-apart.js'
 
 /** What a recheck came to. */
@@ -29,6 +33,18 @@ export interface RecheckOutcome extends Decision {
   readonly tellsApart: NextRuns | null
   readonly notCompared: readonly string[]
   readonly chartPoint: ChartPoint
+  /** What was allowed for the days of table and new runs; null where all are of one day. */
+  readonly days: DaysAllowed | null
+}
+
+/** What a recheck allowed for days. */
+export interface DaysAllowed {
+  /** Standard deviation of the effect of a day on all feeds, percent. */
+  readonly dayPercent: number
+  /** By how much the mean of the days before the new runs lies above the table, percent; the table was held to that mean. */
+  readonly shiftPercent: number
+  /** Days of the new runs. */
+  readonly count: number
 }
 
 /** A part of the dial, lowest number first. */
@@ -38,20 +54,20 @@ export interface DialRange {
 }
 
 /**
- * Whether tables still hold, by new runs at some of their marks.
+ * Whether tables still hold, by new runs at some of their marks. Looks at the same question before this one stand in the
+ * evidence, their runs among the new runs.
  *
- * @param look which look at this question it is, from 1: runs of earlier looks stand among the new runs
  * @throws DataError as `recheckedMarks` does
  */
 export function recheck(
   evidence: RecheckEvidence,
-  { withinPercent, look }: { readonly withinPercent: number; readonly look: number },
+  { withinPercent }: { readonly withinPercent: number },
 ): RecheckOutcome {
   const compared = recheckedMarks(evidence)
-  const { marks, posterior, notCompared } = compared
+  const { marks, posterior, notCompared, agreements } = compared
   const seed = seedFrom(marks.map((mark) => `${mark.dial},${mark.difference.toPrecision(9)}`).join(';'))
   const slopes = evidence.options.stepped ? null : marks.map((mark) => mark.relativeSlope)
-  const decision = decide(compared, { withinPercent, level: levelOf(look), seed, slopes })
+  const decision = decide(compared, { withinPercent, level: lookLevel(agreements), seed, slopes })
   const isMoved = decision.verdict === 'moved'
   const cause = isMoved || decision.changed ? causeOf(evidence, compared) : null
   const fastest = fastestOf(...evidence.earlier, evidence.runs)
@@ -61,10 +77,28 @@ export function recheck(
     range: checkedRange(marks),
     cause,
     tellsApart: isMoved && cause ? markToTellApart(evidence.tables, compared, fastest, cause) : null,
-    next: decision.verdict === 'undecided' ? planNext(marks, posterior, withinPercent, look, seed) : null,
+    next:
+      decision.verdict === 'undecided'
+        ? planNext(marks, posterior, { withinPercent, agreements, present: presentSession(evidence), seed })
+        : null,
     notCompared,
     chartPoint: chartPoint(compared),
+    days: daysAllowed(evidence),
   }
+}
+
+function daysAllowed({ tables, runs }: RecheckEvidence): DaysAllowed | null {
+  const days = tables[0]?.days
+  const sessions = new Set(runs.map(sessionOf))
+  const ofOneDay = days === undefined || [...sessions].every((one) => days.tableErrors.has(dayError(one)))
+  if (ofOneDay && sessions.size < 2) return null
+  const { dayRelative, logShift } = days ?? { dayRelative: 0, logShift: 0 }
+  return { dayPercent: 100 * dayRelative, shiftPercent: asPercent(logShift), count: sessions.size }
+}
+
+/** The session of the newest runs, where runs are not told to be made in another. */
+function presentSession({ tables }: RecheckEvidence): string {
+  return tables[0]?.days?.present ?? ''
 }
 
 function checkedRange(marks: readonly RecheckedMark[]): DialRange | null {

@@ -25,7 +25,7 @@ export interface RunScatter {
  * were travels of their own, which is the most that it can be.
  *
  * @param earlier lists of runs between which nothing changed on the machine
- * @param now the runs that are held against them, all of one session
+ * @param now the runs that are held against them
  * @returns null where no mark was repeated
  */
 export function runScatter(
@@ -39,10 +39,11 @@ export function runScatter(
   const before = earlier.map((runs) => withoutTravels(ofMeanSession(runs, options), noise))
   const groups = before.flatMap(({ runs }) => grouped(runs))
   // New runs of one travel agree better than runs do: they tell the scatter only where nothing else does.
-  const apart = now.filter((run) => run.travel === undefined)
+  const today = ofMeanSession(now, options)
+  const apart = today.filter((run) => run.travel === undefined)
   const posterior =
     noisePosterior([...groups, ...grouped(apart)], noise) ??
-    noisePosterior([...groups, ...grouped(now)], noise)
+    noisePosterior([...groups, ...grouped(today)], noise)
   if (posterior === null) return null
   const shown = before.flatMap(({ aheadVariance }) => aheadVariance ?? [])
   if (shown.length === 0) return { posterior, travelsPerRun: 1 }

@@ -173,7 +173,31 @@ const MOST_ALLOWED = 0.018
 
 /** Root mean square of the day effect, sizes that a recheck does not allow for left out. */
 export function allowedDayEffect(sizes: readonly DaySize[]): number {
-  const allowed = summingToOne(sizes.filter(({ dayRelative }) => dayRelative <= MOST_ALLOWED))
+  const allowed = summingToOne(sizes.filter(isAllowed))
   if (allowed.length === 0) return MOST_ALLOWED
   return Math.sqrt(allowed.reduce((sum, { dayRelative, weight }) => sum + weight * dayRelative ** 2, 0))
+}
+
+/** What a recheck takes the days of a machine for: sizes that it does not allow for left out. */
+export interface ModerateDays {
+  /** Relative standard deviation of the effect of a day. */
+  readonly dayRelative: number
+  /** By how much the mean of all days lies above the table, logarithm of the feed. */
+  readonly meanOfDays: { readonly mean: number; readonly variance: number }
+}
+
+/** Days of a moderate size, as normal distributions with the moments of what is known. */
+export function moderateDays({ sizes, meanOfDays }: DayKnowledge): ModerateDays {
+  const allowed = sizes.flatMap((size, k) =>
+    isAllowed(size) ? [{ ...meanOfDays[k]!, weight: size.weight }] : [],
+  )
+  // Then all of it is larger: the smallest of what is known stands in.
+  const parts = summingToOne(allowed.length > 0 ? allowed : [{ ...meanOfDays[0]!, weight: 1 }])
+  const mean = parts.reduce((sum, part) => sum + part.weight * part.mean, 0)
+  const square = parts.reduce((sum, part) => sum + part.weight * (part.variance + part.mean ** 2), 0)
+  return { dayRelative: allowedDayEffect(sizes), meanOfDays: { mean, variance: square - mean ** 2 } }
+}
+
+function isAllowed({ dayRelative }: DaySize): boolean {
+  return dayRelative <= MOST_ALLOWED
 }

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import {
   adoptChange,
   fitTables,
+  newestRecheck,
   nextRuns,
   offeredChange,
   recheckRuns,
@@ -14,6 +15,7 @@ import { carriedDirection, carriedFrom } from '../../../src/jobs/recheck/carried
 import { remakeFit } from '../../../src/jobs/tables/remake-fit.js'
 import { seededNormal } from '../../../src/numbers/index.js'
 import { type Axis, openStore, type Store, tableHash } from '../../../src/store/index.js'
+import { recheckSentences } from '../../../src/words/index.js'
 import { temporaryFolder } from '../../harness/program.js'
 
 const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
@@ -228,13 +230,13 @@ describe('recheckRuns(store, axis, question)', () => {
 
 describe('recheckRuns(store, axis, question) on another day', () => {
   const asked = { withinPercent: 1, reason: 'grease', directions: both, afresh: false, startOver: false }
-  const recheckOf = (session: string, earlier: readonly string[] = []) => {
+  const recheckOf = (session: string, earlier: readonly string[] = [], factor = 1) => {
     const made = bench()
     const table = { dials: [2, 4, 6, 8], each: 3, directions: both, at: DAY(1), factor: 1, seed: 1 }
     timeRuns(made, table)
     fitTables(made.store, made.axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     for (const [k, name] of earlier.entries()) {
-      timeRuns(made, { ...table, each: 1, at: DAY(3 + k), seed: 10 + k, session: name })
+      timeRuns(made, { ...table, each: 1, at: DAY(3 + k), factor, seed: 10 + k, session: name })
     }
     const runIds = timeRuns(made, { ...table, each: 3, at: DAY(20), factor: 1.02, seed: 2, session })
     return recheckRuns(made.store, made.axis, { ...asked, runIds }, DAY(20)).outcome
@@ -249,5 +251,47 @@ describe('recheckRuns(store, axis, question) on another day', () => {
     const width = ([low, high]: readonly [number, number]) => high - low
     const agreed = recheckOf('z', ['a', 'b', 'c', 'd', 'e', 'f'])
     expect(width(agreed.scale.interval95)).toBeLessThan(0.8 * width(recheckOf('z').scale.interval95))
+  })
+
+  test('asks for a look on another day where the day keeps it open, and combines both days', () => {
+    const made = bench()
+    const table = { dials: [2, 4, 6, 8], each: 3, directions: [1], at: DAY(1), factor: 1, seed: 1 } as const
+    timeRuns(made, table)
+    fitTables(made.store, made.axis, { filter: {}, reason: null, fittedAt: DAY(2) })
+    const look = (day: number, factor: number, dials: readonly number[], each: number) => {
+      const runs = { ...table, dials, each, at: DAY(day), factor, seed: day, session: `day ${day}` }
+      const question = { ...asked, withinPercent: 3, runIds: timeRuns(made, runs) }
+      return recheckRuns(made.store, made.axis, question, DAY(day))
+    }
+    const first = look(10, 1.017, [2, 4, 8], 2)
+    expect(first.outcome.verdict).toBe('undecided')
+    expect(first.outcome.next).toMatchObject({ onAnotherDay: true, worthwhile: true })
+    expect(recheckSentences(first).join(' ')).toMatch(
+      /make these runs on another day: dial 2: 1 more, dial 4/,
+    )
+    const second = look(11, 1.012, [2, 4, 8], 1)
+    expect([second.look, second.runIds.length, second.outcome.days?.count]).toEqual([2, 9, 2])
+    expect(second.outcome.scale.value).toBeGreaterThan(1.1)
+    expect(second.outcome.scale.value).toBeLessThan(1.8)
+    const width = ([low, high]: readonly [number, number]) => high - low
+    expect(width(second.outcome.scale.interval95)).toBeLessThan(width(first.outcome.scale.interval95))
+    expect(newestRecheck(made.store, made.axis)?.outcome).toEqual(second.outcome)
+  })
+
+  test('holds a table to the mean of its days where days before the new runs show it', () => {
+    const odd = recheckOf('z', ['a', 'b', 'c', 'd', 'e', 'f'], 1.02)
+    expect(odd.days!.shiftPercent).toBeGreaterThan(1)
+    expect(odd.days!.shiftPercent).toBeLessThan(2)
+    // It feeds 2 % above the table, as on every other day: nothing moved.
+    expect(Math.abs(odd.scale.value)).toBeLessThan(1)
+    const [mark] = odd.rechecked
+    expect(100 * Math.log(mark!.newFeed.feedMmPerMin / mark!.tableFeed.feedMmPerMin)).toBeCloseTo(
+      100 * mark!.difference,
+      9,
+    )
+  })
+
+  test('what was made in the session of the new runs before them tells nothing of the table', () => {
+    expect(recheckOf('z', ['z']).days!.shiftPercent).toBeCloseTo(0, 2)
   })
 })

@@ -13,12 +13,22 @@ function rechecked(
     marks: marks.map(([difference, now, then], i): RecheckedMark => {
       const [nowErrors, thenErrors] = [plainErrors(now), plainErrors(then)]
       const errors = differenceErrors(nowErrors, thenErrors)
-      const feeds = { tableFeed: FEED, newFeed: FEED, runs: 2, relativeSlope: 0.1 }
-      return { dial: i + 1, direction: 1, difference, errors, nowErrors, thenErrors, ...feeds }
+      const feeds = { tableFeed: FEED, newFeed: FEED, runs: 2, sessions: new Map(), relativeSlope: 0.1 }
+      return {
+        dial: i + 1,
+        direction: 1,
+        difference,
+        errors,
+        nowErrors,
+        thenErrors,
+        dayRelative: 0,
+        ...feeds,
+      }
     }),
     posterior: { points: [{ runRelative: 0, dialReset: 0, weight: 1 }], degreesOfFreedom: 4 },
     travelsPerRun: 1,
     notCompared: [],
+    agreements: [],
   }
 }
 

@@ -1,13 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { normalCdf, normalQuantile } from '../../../src/numbers/index.js'
-import {
-  beyondLevels,
-  decide,
-  isBeyond,
-  levelOf,
-  MOST_LOOKS,
-  toleranceLimits,
-} from '../../../src/planning/recheck/decision.js'
+import { decide, isBeyond, MOVED_SHARES, toleranceLimits } from '../../../src/planning/recheck/decision.js'
 import { knobEstimate, scaleEstimate } from '../../../src/planning/recheck/mark-differences.js'
 import { plainErrors } from '../../../src/planning/recheck/mean-errors.js'
 
@@ -20,17 +13,9 @@ function differences(values: readonly number[], standardDeviation: number) {
   } as unknown as Parameters<typeof decide>[0]
 }
 
-describe('levelOf(look)', () => {
-  test('shares 5 % out over the looks, less to each', () => {
-    const levels = Array.from({ length: MOST_LOOKS }, (_, i) => levelOf(i + 1))
-    expect(levels.reduce((sum, level) => sum + level, 0)).toBeCloseTo(0.05, 12)
-    expect(levels).toEqual([...levels].sort((a, b) => b - a))
-  })
-
-  test('is shared out again over the factor, the knob and the marks', () => {
-    const { alone, together } = beyondLevels(0.025, 3)
-    expect(3 * alone + 2 * together).toBeCloseTo(0.025, 12)
-  })
+test('what is moved shares its error out among the factor, the knob and the marks', () => {
+  const { scale, knob, marks } = MOVED_SHARES
+  expect(scale + knob + marks).toBeCloseTo(1, 12)
 })
 
 describe('isBeyond(estimate, withinPercent, level)', () => {
@@ -58,7 +43,8 @@ describe('isBeyond(estimate, withinPercent, level)', () => {
 })
 
 describe('decide(differences, rule)', () => {
-  const rule = { withinPercent: 3, level: 0.025, seed: 1, slopes: [0.5, 0.2, 0.1] }
+  const level = (share: number) => 0.025 * share
+  const rule = { withinPercent: 3, level, seed: 1, slopes: [0.5, 0.2, 0.1] }
 
   test('no mean of the marks lies further out than the furthest mark', () => {
     const values = [0.03, -0.01, 0.02]

@@ -73,7 +73,13 @@ describe('errorsThen(table, dial, slope, fastest, scatter)', () => {
   it('counts what feeds share once, and the days of table and runs beside it', () => {
     const common = new Map([['factor', 0.006]])
     const carried = { ...table, runs: [], curve: [], marks: [{ ...point(5, 200, 3.92), runs: 0 }] }
-    const shared = errors({ ...carried, commonAt: () => common, dayErrors: new Map([['monday', 0.007]]) }, 5)!
+    const days = {
+      dayRelative: 0.007,
+      logShift: 0,
+      tableErrors: new Map([['monday', 0.007]]),
+      present: 'today',
+    }
+    const shared = errors({ ...carried, commonAt: () => common, days }, 5)!
     // 1 % in all, of which 0.6 % is shared: a 6-8-10 triangle.
     expect(Math.sqrt(shared.ownVariance)).toBeCloseTo(0.008, 9)
     expect([...shared.common]).toEqual([

@@ -6,8 +6,15 @@ import { DIALS, measured, mirrored, OPTIONS, runsAt, tableFrom } from './checked
 
 describe('recheck(evidence, question)', () => {
   const { normal, runs, table } = measured(7)
-  const ask = (fresh: readonly RunEvidence[], withinPercent = 3, look = 1) =>
-    recheck({ tables: [table], earlier: [runs], runs: fresh, options: OPTIONS }, { withinPercent, look })
+  const ask = (
+    fresh: readonly RunEvidence[],
+    withinPercent = 3,
+    earlierLooks: readonly (readonly string[])[] = [],
+  ) =>
+    recheck(
+      { tables: [table], earlier: [runs], runs: fresh, options: OPTIONS, earlierLooks },
+      { withinPercent },
+    )
 
   test('tells a machine that did not move that its table holds', () => {
     const outcome = ask(runsAt([5, 7, 9], 3, normal))
@@ -66,7 +73,7 @@ describe('recheck(evidence, question)', () => {
           runs: [...runsAt([3, 7], 2, normal), ...runsAt(minus, 2, normal, { direction: -1 })],
           options: OPTIONS,
         },
-        { withinPercent: 3, look: 1 },
+        { withinPercent: 3 },
       ).range
     expect(range([5, 9])).toEqual({ from: 5, to: 7 })
     expect(range([8, 9])).toBeNull()
@@ -97,7 +104,9 @@ describe('recheck(evidence, question)', () => {
     const first = ask(unclear)
     expect([first.verdict, first.cause?.cause]).toEqual(['moved', null])
     expect(first.tellsApart).toEqual({ dial: 2, runs: 2 })
-    const second = ask([...unclear, ...runsAt([2], 2, normal, { factor: 1.05 })], 3, 2)
+    const second = ask([...unclear, ...runsAt([2], 2, normal, { factor: 1.05 })], 3, [
+      unclear.map((run) => run.runId),
+    ])
     expect([second.verdict, second.cause?.cause, second.tellsApart]).toEqual(['moved', 'scale', null])
   })
 
@@ -123,7 +132,9 @@ describe('recheck(evidence, question)', () => {
   })
 
   test('has nothing left to ask for after the last look', () => {
-    const outcome = ask(runsAt([5, 9], 1, normal), 1, 4)
+    const made = runsAt([5, 9], 1, normal)
+    const same = made.map((run) => run.runId)
+    const outcome = ask(made, 1, [same, same, same])
     expect(outcome.next?.runs ?? []).toEqual([])
   })
 
@@ -149,7 +160,7 @@ describe('recheck(evidence, question)', () => {
     const half = (some: readonly RunEvidence[]) => {
       const { scale } = recheck(
         { tables, earlier: [both], runs: some, options: OPTIONS },
-        { withinPercent: 3, look: 1 },
+        { withinPercent: 3 },
       )
       return scale.interval95[1] - scale.interval95[0]
     }
@@ -159,7 +170,7 @@ describe('recheck(evidence, question)', () => {
   test('a table whose feeds share an uncertainty is not told moved for it', () => {
     const fresh = runsAt([5, 7, 9], 3, normal, { factor: 1.03 })
     const carried = { ...table, runs: [], commonAt: () => new Map([['factor', 0.03]]) }
-    const question = { withinPercent: 2, look: 1 }
+    const question = { withinPercent: 2 }
     const evidence = { earlier: [runs], runs: fresh, options: OPTIONS }
     expect(recheck({ ...evidence, tables: [table] }, question).verdict).toBe('moved')
     expect(recheck({ ...evidence, tables: [carried] }, question).verdict).toBe('undecided')
@@ -171,7 +182,7 @@ describe('recheckedChange(evidence, cause)', () => {
     const { normal, runs, table } = measured(13)
     const fresh = runsAt([3, 6, 9], 3, normal, { factor: 1.07 })
     const evidence = { tables: [table], earlier: [runs], runs: fresh, options: OPTIONS }
-    const { cause } = recheck(evidence, { withinPercent: 3, look: 1 })
+    const { cause } = recheck(evidence, { withinPercent: 3 })
     expect(recheckedChange(evidence, 'scale')!.amount).toEqual(cause!.logScale)
     expect(recheckedChange(evidence, 'offset')!.amount).toEqual(cause!.offset)
     expect(recheckedChange({ ...evidence, options: { stepped: true } }, 'offset')).toBeNull()
@@ -193,7 +204,7 @@ describe('on a dial whose feed falls as its numbers rise', () => {
         runs: turn(now),
         options: OPTIONS,
       }
-      return recheck(evidence, { withinPercent: 3, look: 1 })
+      return recheck(evidence, { withinPercent: 3 })
     }
     const [rising, falling] = [ask((runs) => runs), ask(mirrored)]
     expect(falling.verdict).toBe(rising.verdict)

@@ -1,0 +1,103 @@
+import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
+import { differenceErrors, errorVariance, expectedVariance, type LogFeedErrors } from './mean-errors.js'
+import { dayError, sessionWeights } from './session-weights.js'
+
+/** A mark as the plan for more runs sees it. */
+export interface PlannedMark {
+  readonly dial: number
+  /** Of the dial curve, per dial unit. */
+  readonly relativeSlope: number
+  /** Logarithm of now over then so far; 0 where there is no new run yet. */
+  readonly difference: number
+  readonly thenErrors: LogFeedErrors
+  /** Errors of the mean of the new runs; of one run where there is none yet. */
+  readonly nowErrors: LogFeedErrors
+  /** New runs so far, by session. */
+  readonly sessions: ReadonlyMap<string, number>
+  /** Relative standard deviation of the effect of a day; 0 leaves days out. */
+  readonly dayRelative: number
+}
+
+/** Runs yet to be made at each dial, all in one session. */
+export interface PlannedSession {
+  readonly session: string
+  readonly runs: ReadonlyMap<number, number>
+}
+
+/** What is uncertain of a mark's difference, now or once planned runs are made. */
+export interface PlannedError {
+  /** What the mark has for itself, for one pair of scatters. */
+  readonly own: (point: NoisePoint) => number
+  /** What all marks share: the days, and what their table has in common. */
+  readonly shared: number
+  /** In all, with what is known of the scatters. */
+  readonly expected: number
+}
+
+/** What is uncertain of a mark once some runs are made as planned; null while it has none. */
+export function plannedError(
+  mark: PlannedMark,
+  planned: readonly PlannedSession[],
+  posterior: NoisePosterior,
+): PlannedError | null {
+  const counts = new Map(mark.sessions)
+  for (const { session, runs } of planned) {
+    const more = runs.get(mark.dial) ?? 0
+    if (more > 0) counts.set(session, (counts.get(session) ?? 0) + more)
+  }
+  return errorWith(mark, counts, posterior)
+}
+
+/** What is uncertain of a mark's difference were the new runs exact and made in so many sessions. */
+export function errorWithExactRuns(
+  mark: PlannedMark,
+  sessions: readonly string[],
+  posterior: NoisePosterior,
+): PlannedError {
+  return errorWith(mark, new Map(sessions.map((session) => [session, Number.POSITIVE_INFINITY])), posterior)!
+}
+
+function errorWith(
+  mark: PlannedMark,
+  counts: ReadonlyMap<string, number>,
+  posterior: NoisePosterior,
+): PlannedError | null {
+  const { thenErrors, nowErrors, dayRelative } = mark
+  const mean = meanOver(mark, counts, posterior)
+  if (mean === null) return null
+  const soFar = meanOver(mark, mark.sessions, posterior)
+  const perRun = (point: NoisePoint) => aloneVariance(nowErrors, point) / (soFar?.runShare ?? 1)
+  const days = new Map(
+    [...mean.weights].map(([session, weight]) => [dayError(session), dayRelative * weight]),
+  )
+  const none: LogFeedErrors = {
+    ...{ runShare: 0, travels: new Map(), settings: new Map(), ownVariance: 0 },
+    common: days,
+  }
+  const { common } = differenceErrors(none, thenErrors)
+  const shared = [...common.values()].reduce((sum, error) => sum + error * error, 0)
+  const own = (point: NoisePoint) => aloneVariance(thenErrors, point) + mean.runShare * perRun(point)
+  const expected = posterior.points.reduce((sum, point) => sum + point.weight * own(point), shared)
+  return { own, shared, expected }
+}
+
+/** What each session counts for, and the sum of the squares of what each run does; null where there is no run. */
+function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: NoisePosterior) {
+  if (counts.size === 0) return null
+  const runs = [...counts.values()]
+  const total = [...mark.sessions.values()].reduce((sum, count) => sum + count, 0)
+  // Near enough for the weights: the runs so far as if all of one session.
+  const perRun = expectedVariance({ ...mark.nowErrors, common: new Map() }, posterior) * Math.max(1, total)
+  const weights = sessionWeights(
+    runs.map((count) => perRun / count),
+    mark.dayRelative,
+  )
+  return {
+    weights: new Map([...counts.keys()].map((session, i) => [session, weights[i]!])),
+    runShare: weights.reduce((sum, weight, i) => sum + weight ** 2 / runs[i]!, 0),
+  }
+}
+
+function aloneVariance(errors: LogFeedErrors, point: NoisePoint): number {
+  return errorVariance({ ...errors, common: new Map() }, point)
+}
