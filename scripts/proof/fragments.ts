@@ -23,7 +23,8 @@ export const OTHER_RAMPS: Readonly<Record<string, Ramp>> = {
   'over-shoot, well damped': secondOrder(0.75),
 }
 
-function smoothStep(u: number): number {
+/** From 0 to 1 with no corner at either end. */
+export function smoothStep(u: number): number {
   return u >= 1 ? 1 : u * u * (3 - 2 * u)
 }
 

@@ -15,7 +15,7 @@ import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 5'
+export const JUDGE_METHOD = 'steady-slope 7'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */

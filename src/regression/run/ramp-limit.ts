@@ -23,6 +23,11 @@ const TIME_CONSTANTS = 6
  */
 const BESIDE_RAMP_S = 2
 /**
+ * The slowest drive that is asked for a longer travel by its own time constant, s. Judgement: the lag of a run too short
+ * to settle says less of its drive than of itself, and a minute of travel is more than most tables have.
+ */
+const SLOWEST_SEEN_S = 5
+/**
  * Times as much that is asked for at least of who travelled too short by this limit. Judgement: less is often
  * refused again.
  */
@@ -40,12 +45,13 @@ const MORE = 1.5
 export function rampRefusal(traverse: Traverse, feedMmPerMin: number, rampShare: number): Rejection | null {
   const { cutOff, phases, rampsLeft, durationS } = traverse
   const steadyS = phases === null ? 0 : phases.steadyToS - phases.steadyFromS
-  if (steadyS >= TIME_CONSTANTS * SLOWEST_UNSEEN_S) return null
+  const seenS = rampsLeft.startSeen ? (rampsLeft.start[0]?.timeConstantS ?? 0) : 0
+  if (steadyS >= TIME_CONSTANTS * Math.max(SLOWEST_UNSEEN_S, seenS)) return null
   const showsOverShoot = rampsLeft.startSeen || steadyS >= UNSEEN_TIME_CONSTANTS * SLOWEST_UNSEEN_S
   if (showsOverShoot && rampShare <= MAX_RAMP_SHARE) return null
-  const timeConstantS = cutOff.length > 0 ? SLOWEST_UNSEEN_S : (rampsLeft.start[0]?.timeConstantS ?? 0)
+  const timeConstantS = cutOff.length > 0 ? Math.max(SLOWEST_UNSEEN_S, seenS) : seenS
   const neededS = Math.ceil(
-    Math.max(MORE * durationS, TIME_CONSTANTS * Math.min(timeConstantS, SLOWEST_UNSEEN_S) + BESIDE_RAMP_S),
+    Math.max(MORE * durationS, TIME_CONSTANTS * Math.min(timeConstantS, SLOWEST_SEEN_S) + BESIDE_RAMP_S),
   )
   const neededMm = (neededS * feedMmPerMin) / 60
   const found = `${steadyS.toFixed(1)} s of travel at about one speed are too short to know that the ramp is over`

@@ -1,7 +1,7 @@
 import { DataError } from '../../errors/index.js'
 import { studentTQuantile } from '../../numbers/index.js'
 import { blockMeans, NO_RAMPS_LEFT, type RampsLeft, type Track } from '../../traverse/index.js'
-import { fadingRamp } from './fading-ramp.js'
+import { fadingRamp, unsureTimeConstant } from './fading-ramp.js'
 import { hiddenRamp } from './hidden-ramp.js'
 import { leadscrewHarmonic } from './leadscrew-harmonic.js'
 import type { RunFeed } from './run-feed.js'
@@ -79,7 +79,9 @@ export function steadyFit(
     )
   }
   const travelMm = Math.abs(track.positionMm[track.positionMm.length - 1]! - track.positionMm[0]!)
-  const ramp = travelMm < FEW_TURNS_MM ? null : fadingRamp(track)
+  const left = options.rampsLeft ?? NO_RAMPS_LEFT
+  const lagS = left.startSeen ? left.start[0]?.timeConstantS : undefined
+  const ramp = travelMm < FEW_TURNS_MM ? null : fadingRamp(track, lagS)
   const plain = ramp?.fit ?? line
   const withoutRampMm =
     ramp === null ? track.positionMm : track.positionMm.map((mm, i) => mm - ramp.addsMm[i]!)
@@ -89,9 +91,8 @@ export function steadyFit(
 
   const fewTurns = kept === line && travelMm < FEW_TURNS_MM
   const bare = fewTurns ? shortTravel(track, line, options) : kept
-  const left = ramp === null ? options.rampsLeft : undefined
   const rippleOut = kept === rippled?.fit ? { ...track, positionMm: rippled.withoutRippleMm } : track
-  const hidden = hiddenRamp(rippleOut, left ?? NO_RAMPS_LEFT)
+  const hidden = ramp === null ? hiddenRamp(rippleOut, left) : unsureTimeConstant(rippleOut, ramp, lagS)
   const told = {
     ...bare,
     slopeMmPerS: bare.slopeMmPerS + hidden.shiftMmPerS,

@@ -1,4 +1,4 @@
-import { lineAt, straightLine } from '../../numbers/index.js'
+import { straightLine } from '../../numbers/index.js'
 import { formatBothLengths } from '../../units/index.js'
 import type { Track } from '../block-means.js'
 import type { Motion, Stretch } from '../phases/motions.js'
@@ -6,20 +6,19 @@ import type { SteadyWindow } from '../phases/steady-window.js'
 import { timeInto } from '../phases/time-into.js'
 import type { Rejection } from '../traverse.js'
 import { isStillThereAfter, levelInTime, residualsMm, STEP_ASIDE_MM, stepInside } from './level-steps.js'
-import { type LocalSpeed, localSpeeds } from './local-speeds.js'
+import { localSpeeds } from './local-speeds.js'
 import type { PositionJump } from './position-jumps.js'
+import {
+  allowed,
+  dipOutward,
+  isTrend,
+  neverSettled,
+  type RelativeSpeed,
+  relative,
+  speedsUp,
+  stillSpeedingUp,
+} from './relative-speeds.js'
 
-/**
- * Share of the feed by which a local speed must be off, beyond its error, to be a stop or a slip. Judgement:
- * ripple of a worn leadscrew reaches 10 % (`MAX_RIPPLE_OF_SPEED`) and must not count; a hand that holds the table
- * back for the length of a window takes off more.
- */
-const OFF_SHARE = 0.12
-/**
- * Standard errors of a local speed that it must be off besides. Derived: of a hundred windows one in 17,000
- * recordings passes five by chance, if errors are normal; the room above three is for late lines, which are not.
- */
-const OFF_ERRORS = 5
 /**
  * Shortest window of a local speed, s. Judgement: shorter, and late lines (up to 0.4 s) look like stops; longer,
  * and a stop of half a second is averaged away.
@@ -95,66 +94,12 @@ export function findDisturbance(
   if (off.length > 0 && isTrend(inside)) return neverSettled(inside)
   const dips = [dipOutward(before), dipOutward(after)].filter((dip) => dip !== null)
   const worst = [...off, ...dips].sort((a, b) => a.share - b.share)[0]
-  if (worst !== undefined) return speedRejection(worst, track)
+  if (worst !== undefined)
+    return speedsUp(shares, inside) ? stillSpeedingUp(shares, inside) : speedRejection(worst, track)
 
   const step = stepInside(track, steady, core, windowS, positionStepMm)
   if (step !== null) return stepRejection(track, step.atS, step.stepMm)
   return stepBeyondEdge(track, steady, before, -1) ?? stepBeyondEdge(track, steady, after, 1)
-}
-
-interface RelativeSpeed {
-  readonly fromS: number
-  readonly toS: number
-  /** Speed over feed, in the direction of travel. */
-  readonly share: number
-  readonly error: number
-}
-
-function relative(speed: LocalSpeed, steady: SteadyWindow): RelativeSpeed {
-  const feed = steady.line.slope
-  return {
-    fromS: speed.fromS,
-    toS: speed.toS,
-    share: speed.mmPerS / feed,
-    error: speed.standardErrorMmPerS / Math.abs(feed),
-  }
-}
-
-function allowed(error: number): number {
-  return OFF_SHARE + OFF_ERRORS * error
-}
-
-/** Whether the local speeds follow a straight line in time: a speed that changes all the way, not an event. */
-function isTrend(inside: readonly RelativeSpeed[]): boolean {
-  if (inside.length < 4) return false
-  const times = inside.map((speed) => (speed.fromS + speed.toS) / 2)
-  const line = straightLine(
-    times,
-    inside.map((speed) => speed.share),
-  )
-  return inside.every(
-    (speed, i) => Math.abs(speed.share - lineAt(line, times[i]!)) <= allowed(speed.error) / 2,
-  )
-}
-
-function neverSettled(inside: readonly RelativeSpeed[]): Rejection {
-  const percent = (speed: RelativeSpeed | undefined): string => `${Math.round(100 * (speed?.share ?? 0))} %`
-  return {
-    code: 'no-steady-part',
-    message: `The speed never settled: it went from ${percent(inside[0])} to ${percent(inside.at(-1))} of its mean.`,
-  }
-}
-
-/** A speed that falls and rises again going outward: a stop or slip beyond the end of the steady part. */
-function dipOutward(outward: readonly RelativeSpeed[]): RelativeSpeed | null {
-  let lowest: RelativeSpeed | null = null
-  for (const speed of outward) {
-    if (lowest === null || speed.share < lowest.share) lowest = speed
-    const rise = speed.share - lowest.share
-    const fell = 1 - lowest.share > allowed(lowest.error)
-    if (fell && rise > allowed(Math.hypot(speed.error, lowest.error))) return lowest
-  }
-  return null
 }
 
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
@@ -172,8 +117,10 @@ function stepBeyondEdge(
     reachS = end === 1 ? speed.toS : speed.fromS
   }
   if (end * (reachS - edgeS) < GOES_ON_S) return null
+  // Near the edge: a speed that changes a little all the way is further off the line the further it goes.
+  const farS = end * Math.min(end * reachS, end * edgeS + EDGE_S)
   let far = edge
-  while (track.timeS[far + end] !== undefined && end * (reachS - track.timeS[far + end]!) >= 0) far += end
+  while (track.timeS[far + end] !== undefined && end * (farS - track.timeS[far + end]!) >= 0) far += end
   const first = Math.min(edge, far) + 1
   const last = Math.max(edge, far)
   const withoutRippleMm = track.positionMm

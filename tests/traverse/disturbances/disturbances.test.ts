@@ -51,6 +51,18 @@ describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, pe
     expect(['stopped-midway', 'slipped']).toContain(beyond.code)
   })
 
+  it('says of a table that only became faster that it was still speeding up, and no slip', () => {
+    const slow = disturbance((t) => 1 - Math.exp(-t / 12))!
+    expect(['too-short', 'no-steady-part']).toContain(slow.code)
+    const late = disturbance((t) => (t < 15 ? 0.7 : Math.min(1, 0.7 + (t - 15) / 10)))!
+    expect(late.code).toBe('too-short')
+    expect(late.message).toMatch(
+      /still speeding up: .* began at (6\d|7\d) % of the speed it came to\. Travel further\.$/,
+    )
+    // Faster, but held back in between.
+    expect(disturbance((t) => (within(t, 18, 20) ? 0.4 : t < 15 ? 0.7 : 1))!.code).not.toBe('too-short')
+  })
+
   it('calls a speed that changes all the way not settled, in place of an event', () => {
     const drifting = disturbance((t) => 1.5 - t / 30)!
     expect(drifting.code).toBe('no-steady-part')
