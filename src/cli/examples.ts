@@ -13,6 +13,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'machine restore': ['tablepace machine restore Bench'],
   'axis add': [
     'tablepace axis add X --machine Bench --travel 21in --dial 0..10 --marks 2,4,6,8,10',
+    'tablepace axis add A --machine Bench --rotary --travel 360deg --dial 0..10',
     'tablepace axis add Z --travel 400mm --dial 1..4 --marks 1,2,3,4 --stepped',
   ],
   'axis list': ['tablepace axis list'],
@@ -38,6 +39,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'tablepace dial 7in/min',
     'tablepace dial 180mm/min --direction -',
     'tablepace dial 7in/min --load cutting',
+    'tablepace dial 30deg/min --machine Bench --axis A',
   ],
   feed: ['tablepace feed 3.5', 'tablepace feed "3 1/2" --direction -'],
   'readout ports': ['tablepace readout ports'],

@@ -4,8 +4,8 @@ import { registerLookups } from './commands/lookup.js'
 import { printHelp } from './terminal/terminal.js'
 
 const AFTER_HELP = `
-Numbers carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s. A number without
-one is in the machine's own units.
+Numbers carry a unit: 7.2in/min 180mm/min 6in 150mm 28.4s, on a rotary axis
+90deg 30deg/min 0.5rev/min. A number without one is in the axis' own unit.
 
 Exit codes
   0  done

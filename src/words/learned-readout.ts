@@ -41,15 +41,15 @@ export function scaleText(scale: FittedScale): string {
   return `The numbers are ${scale.text}: by them the known move is ${sayOff(scale.offPercent)}, and it may be off by ${Number(scale.allowedPercent.toPrecision(2))} %.`
 }
 
-/** What the arrivals tell, one sentence each. */
-export function measuredText(measured: MeasuredReadout): string[] {
+/** What the arrivals tell, one sentence each; `unit` is what the numbers were found to be worth something in. */
+export function measuredText(measured: MeasuredReadout, unit: 'mm' | 'deg' = 'mm'): string[] {
   const { positionStepMm, refreshHz, arrivalJitterS, mostLinesTogether, togetherShare } = measured
   return [
     `${refreshHz.toFixed(refreshHz < 10 ? 2 : 1)} readings a second; arrivals scatter by ${(1000 * arrivalJitterS).toFixed(1)} ms about an even beat.`,
     togetherShare === 0
       ? 'Every line arrives by itself.'
       : `${Math.round(100 * togetherShare)} % of the lines arrive together with others, up to ${mostLinesTogether} at once.`,
-    ...(positionStepMm === null ? [] : [`It steps by ${Number(positionStepMm.toPrecision(4))} mm.`]),
+    ...(positionStepMm === null ? [] : [`It steps by ${Number(positionStepMm.toPrecision(4))} ${unit}.`]),
     ...(measured.repeatsAtRest === null
       ? []
       : [

@@ -104,6 +104,24 @@ describe('axes', () => {
     expect(store.axes.list(id)).toEqual([])
   })
 
+  it('axis-measured: what was measured in mm may become degrees, what was measured in inches may not', () => {
+    const store = newStore()
+    const inches = store.machines.add({ name: 'inch mill', unit: 'in', spindleRpm: [] }, NOW)
+    const turning = store.axes.add(inches.id, { ...NEW_AXIS, name: 'A', rotary: true, travelMm: 360 }, NOW)
+    expect([turning.rotary, turning.unit]).toEqual([true, 'deg'])
+    const straight = store.axes.add(inches.id, NEW_AXIS, NOW)
+    expect([straight.rotary, straight.unit]).toEqual([false, 'in'])
+    // Nothing was measured yet.
+    expect(store.axes.change(straight.id, { rotary: true }, NOW).unit).toBe('deg')
+    expect(store.axes.change(straight.id, { rotary: false }, NOW).unit).toBe('in')
+    for (const { id } of [straight, turning]) store.recordings.start(newRecording(id))
+    expect(usageError(() => store.axes.change(straight.id, { rotary: true }, NOW)).code).toBe('axis-measured')
+    expect(usageError(() => store.axes.change(turning.id, { rotary: false }, NOW)).code).toBe('axis-measured')
+    const metric = addAxis(store, 'metric mill')
+    store.recordings.start(newRecording(metric.id))
+    expect(store.axes.change(metric.id, { rotary: true }, NOW).unit).toBe('deg')
+  })
+
   it('changing or removing an axis that has runs keeps the runs and notes before and after', () => {
     const store = newStore()
     const axis = addAxis(store)

@@ -57,7 +57,8 @@ export async function learnReadout(options: LearnOptions): Promise<void> {
     const scale = knownMove === null ? null : scaleOfMove(axis, knownMove)
     say(scale === null ? unscaledText(axis) : scaleText(scale))
     const measured = measuredLines(heard, moveLines, axis, scale)
-    for (const sentence of measured === null ? [] : measuredText(measured)) say(sentence)
+    for (const sentence of measured === null ? [] : measuredText(measured, knownMove?.rotary ? 'deg' : 'mm'))
+      say(sentence)
     const learned = { axis: request.axis, link: heard.link, ...axis, scale, measured }
     const draft = learnedProfile({ name: options.saveAs ?? 'my-readout', ...learned })
     checkLearned(draft, lines)

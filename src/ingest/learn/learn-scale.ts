@@ -66,7 +66,7 @@ export function fitScale(move: KnownMove, scales = PLAUSIBLE_SCALES): FittedScal
     .map((scale) => ({ ...scale, ...matchOf(scale.mmPerNumber, move) }))
     .sort((a, b) => Math.abs(a.offPercent) - Math.abs(b.offPercent))
   const [nearest, ...others] = fitted.filter((one) => Math.abs(one.offPercent) <= one.allowedPercent)
-  if (nearest === undefined) throw unknownScale(move, fitted[0]!)
+  if (nearest === undefined) throw unknownScale(move, fitted[0]!, scales)
   if (others.length === 0) return nearest
   const texts = [nearest, ...others].map((one) => `${one.text} (${sayOff(one.offPercent)})`).join(' and ')
   throw new DataError(
@@ -123,9 +123,13 @@ export function sayOff(offPercent: number): string {
   return `${Number(percent.toPrecision(2))} % ${offPercent > 0 ? 'long' : 'short'}`
 }
 
-function unknownScale(move: KnownMove, nearest: FittedScale): DataError {
+function unknownScale(move: KnownMove, nearest: FittedScale, scales: readonly PlausibleScale[]): DataError {
   const worthMm = move.lengthMm / Math.abs(move.numberMoved)
-  const worth = `${Number(worthMm.toPrecision(5))} mm (${Number(fromMm(worthMm, 'in').toPrecision(5))} in)`
+  const number = (value: number) => Number(value.toPrecision(5))
+  const worth =
+    scales === PLAUSIBLE_ANGLE_SCALES
+      ? `${number(worthMm)} deg`
+      : `${number(worthMm)} mm (${number(fromMm(worthMm, 'in'))} in)`
   return new DataError(
     'scale-unknown',
     `By the known move the number 1 is worth ${worth}, and no usual scale has that; the nearest, ${nearest.text}, would be ${sayOff(nearest.offPercent)}.`,

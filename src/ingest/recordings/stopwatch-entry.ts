@@ -27,8 +27,8 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
   if (!(entry.distanceMm > 0) || !Number.isFinite(entry.distanceMm)) {
     throw refuse(
       where,
-      `the distance ${entry.distanceMm} mm is not above 0`,
-      'Give the distance as a positive length; the direction is + or -.',
+      'the distance is not above 0',
+      'Give the distance without a sign; the direction is + or -.',
     )
   }
   if (!(entry.durationS > 0) || !Number.isFinite(entry.durationS)) {
@@ -49,7 +49,7 @@ export function checkStopwatchEntry(entry: StopwatchEntry, where: string): Stopw
   if (entry.distanceMm < LEAST_MM || entry.distanceMm > MOST_MM) {
     throw refuse(
       where,
-      `a distance of ${entry.distanceMm} mm cannot be timed by hand`,
+      `so ${entry.distanceMm < LEAST_MM ? 'short' : 'long'} a distance cannot be timed by hand`,
       'Check the number and its unit.',
     )
   }

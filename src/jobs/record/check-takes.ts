@@ -11,7 +11,6 @@ import {
   uncheckedUnit,
 } from '../../planning/mix-ups/index.js'
 import type { Axis, DialSetting, Run, RunJudgement, StopwatchRecord, Store } from '../../store/index.js'
-import { saidOfTurningAxis } from '../../units/index.js'
 import { type ReadoutSettings, readingOf, settingsOf } from '../readout/readout-settings.js'
 import { type JudgedTraverse, judgeStopwatch } from './judge-takes.js'
 import {
@@ -23,6 +22,7 @@ import {
   unitIsShown,
 } from './known-feeds.js'
 import type { PressTiming } from './person-timing.js'
+import { saidInDegrees } from './said-in-degrees.js'
 
 /** A take whose runs are judged and not yet held against the machine. */
 export interface UncheckedTake {
@@ -249,15 +249,6 @@ function refused(judgement: RunJudgement, { code, message }: Contradiction): Run
 
 function warned(judgement: RunJudgement, warning: RunJudgement['warnings'][number]): RunJudgement {
   return { ...judgement, warnings: [...judgement.warnings, warning] }
-}
-
-/** One run's judge does not know that its axis turns. */
-function saidInDegrees({ rejection, warnings, ...judgement }: RunJudgement): RunJudgement {
-  const said = <T extends { readonly message: string }>(one: T): T => ({
-    ...one,
-    message: saidOfTurningAxis(one.message),
-  })
-  return { ...judgement, rejection: rejection && said(rejection), warnings: warnings.map(said) }
 }
 
 function withoutTold({ told: _, ...judgement }: JudgedTraverse): RunJudgement {

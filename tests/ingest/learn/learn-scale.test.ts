@@ -1,5 +1,12 @@
 import { describe, expect, test } from 'vitest'
-import { checkLineUnit, fitScale, type KnownMove, lineUnitMm, sayOff } from '../../../src/ingest/index.js'
+import {
+  checkLineUnit,
+  fitScale,
+  type KnownMove,
+  lineUnitMm,
+  PLAUSIBLE_ANGLE_SCALES,
+  sayOff,
+} from '../../../src/ingest/index.js'
 
 const move = (numberMoved: number, lengthMm: number, changes: Partial<KnownMove> = {}): KnownMove => ({
   numberMoved,
@@ -31,6 +38,15 @@ describe('fitScale(move)', () => {
   test('refuses a move that no usual scale explains, and says what a number would be worth', () => {
     expect(() => fitScale(move(5, 7))).toThrow(
       /the number 1 is worth 1\.4 mm .* the nearest, mm, would be 29 % short/,
+    )
+  })
+
+  test('tells degrees and counts of a degree, of a readout that shows angles', () => {
+    expect(fitScale(move(90.02, 90), PLAUSIBLE_ANGLE_SCALES)).toMatchObject({ unit: 'deg', text: 'degrees' })
+    const counts = fitScale(move(18_000, 90, { lastDigit: 1 }), PLAUSIBLE_ANGLE_SCALES)
+    expect([counts.unit, counts.text, counts.mmPerNumber]).toEqual(['counts', 'counts of 0.005 deg', 0.005])
+    expect(() => fitScale(move(5, 7), PLAUSIBLE_ANGLE_SCALES)).toThrow(
+      /the number 1 is worth 1\.4 deg, .*degrees/,
     )
   })
 

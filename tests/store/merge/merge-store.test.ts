@@ -249,6 +249,9 @@ describe('store.mergeFrom(path)', () => {
     expect(motor(750).mergeFrom(motor(1100).path).conflicts[0]?.message).toBe(
       'lathe has a motor of 750 W here and of 1100 W there; the one here was kept.',
     )
+    const turning = newStore()
+    addAxis(turning, 'knee mill', { rotary: true })
+    expect(here.mergeFrom(turning.path).conflicts[0]?.message).toMatch(/turns there and is straight here/)
     const stepped = newStore()
     addAxis(stepped, 'knee mill', { stepped: true })
     expect(here.mergeFrom(stepped.path).conflicts.map(({ code }) => code)).toEqual(['other-dial'])

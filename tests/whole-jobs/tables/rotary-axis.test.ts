@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished } from 'vitest'
 import {
   arrivingChunks,
   INCH_READOUT,
@@ -10,8 +10,11 @@ import {
   simulateRun,
   USB_LINK,
 } from '../../../src/simulation/index.js'
+import { LIVE_READOUT, playRun } from '../../harness/live/play-run.js'
+import { playedTime } from '../../harness/live/played-time.js'
+import { openPtyReadout } from '../../harness/live/pty-readout.js'
 import { madeOnce } from '../../harness/made-once.js'
-import { programOn } from '../../harness/program.js'
+import { programOn, startProgram } from '../../harness/program.js'
 
 /** A rotary table of our own invention; the simulation's mm are degrees. A worm of 90 : 1 turns it 4° a turn. */
 const ROTARY = {
@@ -23,17 +26,21 @@ const ROTARY = {
 }
 const READOUT = { ...INCH_READOUT, shape: { kind: 'labelled', axis: 'A' }, unit: 'mm', stepMm: 0.01 } as const
 
+/** The positions of lines as a readout shows them that begins again at 360°. */
+function turnedRound(text: string, fromDeg: number): string {
+  return text.replace(/[+-]\d+\.\d+/g, (shown) => {
+    const angle = (((fromDeg + Number(shown)) % 360) + 360) % 360
+    return `+${(angle >= 359.995 ? 0 : angle).toFixed(3)}`
+  })
+}
+
 /** A recording that begins at 300° and goes through 0, as readouts that wrap show it. */
 function wrapped(folder: string, dial: number, seed: number, faster = 1): string {
   const mill = { ...ROTARY, curve: (at: number) => faster * ROTARY.curve(at) }
   const { motion } = simulateRun(mill, { dial, direction: 1, drivenMm: 12 * dial }, seed)
   const text = jsonlRecording(arrivingChunks(readoutLines(motion, READOUT, seed + 1), USB_LINK, seed + 2))
   const path = join(folder, `a-${dial}-${seed}.jsonl`)
-  const turned = text.replace(/[+-]\d+\.\d+/g, (shown) => {
-    const angle = (((300 + Number(shown)) % 360) + 360) % 360
-    return `+${(angle >= 359.995 ? 0 : angle).toFixed(3)}`
-  })
-  writeFileSync(path, turned)
+  writeFileSync(path, turnedRound(text, 300))
   return `${dial}=${path}`
 }
 
@@ -176,6 +183,30 @@ describe('an axis that turns', () => {
     expect((await other.run('import', join(folder, 'tables.json'))).stderr).toContain(
       'is in in here, and the tables are in deg/min',
     )
+  })
+
+  it('is recorded live through 0', async () => {
+    const { folder } = await fitted()
+    const time = playedTime()
+    const device = openPtyReadout({ time })
+    onTestFinished(() => device.close())
+    const traverse = ['traverse', '--dial', '8', '--port', device.path, '--yes', '--json']
+    const program = startProgram(['--store', join(folder, 'store.db'), ...traverse], {
+      env: time.env,
+    })
+    await program.said(/Listening on/)
+    const truth = await playRun(device, {
+      ...{ dial: 8, direction: 1, seed: 11, travelS: 4, restAfterS: 5 },
+      readout: { ...LIVE_READOUT, shape: { kind: 'labelled', axis: 'A' }, unit: 'mm', stepMm: 0.01 },
+      change: (bytes) => Buffer.from(turnedRound(Buffer.from(bytes).toString('latin1'), 345), 'latin1'),
+    })
+    const { exitCode, stdout, stderr } = await program.ended
+    expect(exitCode, stderr).toBe(0)
+    const { runs } = JSON.parse(stdout) as { runs: Run[] }
+    expect(runs).toMatchObject([{ accepted: true, feed: { unit: 'deg/min' } }])
+    // The simulated mill moves as many mm as this readout shows degrees.
+    expect(runs[0]!.distance.value).toBeGreaterThan(20)
+    expect(Math.abs(runs[0]!.feed.value / truth.runFeedMmPerMin - 1)).toBeLessThan(0.01)
   })
 
   it('refuses lengths, as a straight axis refuses degrees, and a cut', async () => {

@@ -159,7 +159,7 @@ export class LearnDesk {
       learned: [
         `The axis is ${sayColumn(axis.column)}.`,
         scale === null ? unscaledText(axis.shape.unit) : scaleText(scale),
-        ...(measured === null ? [] : measuredText(measured)),
+        ...(measured === null ? [] : measuredText(measured, knownMove?.rotary ? 'deg' : 'mm')),
       ],
       suggestedName: profile.name,
     })
