@@ -21,6 +21,12 @@ const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 const BOTH: readonly Direction[] = [1, -1]
 /** What a reading leaves in a run's feed, relative: a readout of 10 lines a second, a level of 8 s of it, two presses over 30 s, two readings of a film. */
 const READINGS = { readout: 1e-4, level: 4e-4, stopwatch: 0.0034, film: 0.0013 } as const
+/**
+ * What beginning and ending a film takes beside what a stopwatch does, s a run: a look whether the display is in the picture.
+ * And reading it afterwards: opened, framed, played once and confirmed. Judgement: timed by nobody yet.
+ */
+const FILMING_S = 5
+export const READING_A_FILM_S = 60
 /** What one travel with many settings takes beside the travel itself and the first setting, s: the rests. */
 const RESTS_S = 6
 /** A table that needs more runs than this is given up. */
@@ -115,10 +121,12 @@ function timeOfSingle(
   by: 'readout' | 'stopwatch' | 'film',
 ): number {
   const procedure = builtInProcedure(by === 'readout' ? 'standard' : 'stopwatch')
-  return sessionTimeS(
+  const filmingS = by === 'film' ? FILMING_S * runs.length : 0
+  const runsS = sessionTimeS(
     runs.map(({ direction, feedMmPerMin }) => ({ direction, feedMmPerMin })),
     { ...procedure, travelMm: mill.travelMm, rapidFeedMmPerMin: mill.rapidFeedMmPerMin },
   )
+  return runsS + filmingS
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core'
-import type { FilmedDisplay } from './filmed-display.js'
+import type { FilmedDisplay, FilmedFrame } from './filmed-display.js'
 import { type CodedFrame, webmFilm } from './webm.js'
 
 /** Frames from one key picture to the next, as phones have them (common practice, no source). */
@@ -10,11 +10,15 @@ const KEY_EVERY = 15
  *
  * @param page one of our own address, since a browser codes films nowhere else
  */
-export async function filmFile(page: Page, film: FilmedDisplay, framesPerS: number): Promise<Buffer> {
+export async function filmFile(
+  page: Page,
+  film: Pick<FilmedDisplay, 'width' | 'height'>,
+  frames: readonly FilmedFrame[],
+  framesPerS: number,
+): Promise<Buffer> {
   const [width, height] = [2 * Math.ceil(film.width / 2) + 80, 2 * Math.ceil(film.height / 2) + 60]
   const coded: CodedFrame[] = []
   // A part at a time: what goes to the browser and back goes as text.
-  const frames = Array.from({ length: film.frames }, (_, index) => film.frame(index))
   const grey = frames.map(({ pixels }) => Buffer.from(pixels).toString('base64'))
   const timesS = frames.map(({ timeS }) => timeS)
   const chunks = await page.evaluate(codeFilm, {

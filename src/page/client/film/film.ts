@@ -10,8 +10,13 @@ const SHOWN_WITHIN_MS = 400
 /** Beyond the end of every film, s: a film that does not say its length is looked through for it. */
 const PAST_THE_END_S = 1e7
 
-/** Time from frame to frame, in usual ones, above which one was left out. Derived: half way between one and two. */
-const MISSED = 1.5
+/**
+ * Time from frame to frame, in usual ones, above which one was left out. Derived: a frame that was left out makes a step of
+ * two; a phone that goes from 30 frames a second to 24 or 20 in the dark makes one of 1.25 or 1.5.
+ */
+const MISSED = 1.75
+/** From the start of a frame into the middle of the next one, in usual frames. Derived. */
+const INTO_THE_NEXT = 1.5
 /** Frames left out after which a film is played at half the speed. Judgement: one or two are left out at every start. */
 const MOST_MISSED = 4
 /** Slowest playing, as a share of the usual speed. Judgement: what is left out then is got one by one. */
@@ -158,7 +163,7 @@ export class Film {
       for (let atS = times[index]!; nextS - atS > MISSED * this.frameS; atS += this.frameS) {
         // A camera that takes fewer frames in the dark left them out itself.
         if (signal.aborted || inVain >= MOST_IN_VAIN) return
-        await this.seek(atS + MISSED * this.frameS)
+        await this.seek(atS + INTO_THE_NEXT * this.frameS)
         const isNew = this.#atS > atS + this.frameS / 2 && this.#atS < nextS - this.frameS / 2
         inVain = isNew ? 0 : inVain + 1
         if (!isNew) continue
