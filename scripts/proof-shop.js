@@ -1,10 +1,11 @@
 // Minutes at the machine to a table that is good enough, 9 marks, on the same drawn machines by every way, and how often
 // its intervals then hold. Costs: 20 s to set a dial and start anew, 4 s to turn the knob while the table travels, 8 s or
-// one and a half turns a setting in one travel, about 30 s a single run, 10 s to get ready with a stopwatch, 15 s
-// with a film, which is read afterwards in a minute; the way back by rapid.
+// one and a half turns a setting in one travel, about 30 s a run of the fixed passes and 12 s one until good enough, 10 s
+// to get ready with a stopwatch, 15 s with a film, which is read afterwards in a minute; the way back by rapid.
 // node scripts/proof-shop.js [--machines N] [--seed N] [--within PERCENT] [--ways passes,sweep,…]
-//   exits 1 where many settings in one travel take more than 0.25 of three fixed passes, single runs in one direction or
-//   the stopwatch more than 0.75 of the passes of one direction, or where a coverage misses 93 to 98 % by more than two
+//   exits 1 where many settings in one travel take more than 0.25 of three fixed passes, single runs both ways more than
+//   0.5, single runs in one direction or the stopwatch more than 0.75 of the passes of one direction, or where a coverage
+//   misses 93 to 98 % by more than two
 //   standard errors of as many machines.
 import { parseArgs } from 'node:util'
 import { bundled } from './bundled.js'
@@ -24,7 +25,7 @@ const { CONTINUOUS_FAMILIES, READING_A_FILM_S, WAYS, tableOf } = await bundled(
 const GOALS = {
   sweep: 0.25,
   'sweep until': 0.25,
-  single: 1,
+  single: 0.5,
   'single +': 0.375,
   stopwatch: 0.375,
 }

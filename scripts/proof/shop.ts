@@ -1,9 +1,11 @@
-import { fastestOf, nextForTable, placesOf } from '../../src/planning/good-enough/index.js'
+import { goodEnoughProcedure } from '../../src/jobs/plan/advise-table.js'
+import { fastestOf, nextForTable, nextTravel, placesOf } from '../../src/planning/good-enough/index.js'
 import {
   GUARDS_S,
   holdTimeS,
   onceThrough,
   type PlanStep,
+  type Procedure,
   planSession,
   settingsThatFit,
   TURN_S,
@@ -19,8 +21,8 @@ import { runOf } from './rechecked-machines.js'
 /** Marks of every dial in the shop. */
 const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 const BOTH: readonly Direction[] = [1, -1]
-/** What a reading leaves in a run's feed, relative: a readout of 10 lines a second, a level of 8 s of it, two presses over 30 s, two readings of a film. */
-const READINGS = { readout: 1e-4, level: 4e-4, stopwatch: 0.0034, film: 0.0013 } as const
+/** What a reading leaves in a run's feed, relative: a readout of 10 lines a second over 30 s, over 12 s, a level of 8 s of it, two presses over 30 s, two readings of a film. */
+const READINGS = { readout: 1e-4, run: 2.5e-4, level: 4e-4, stopwatch: 0.0034, film: 0.0013 } as const
 /**
  * What beginning and ending a film takes beside what a stopwatch does, s a run: a look whether the display is in the picture.
  * And reading it afterwards: opened, framed, played once and confirmed. Judgement: timed by nobody yet.
@@ -83,7 +85,7 @@ function byPasses(mill: SimulatedMill, random: SeededRandom, within: number): Sh
     runOf(mill, random, { ...step, id: `${k}`, readingRelative: READINGS.readout }),
   )
   const { reached, outOfReach } = asked(mill, runs, within, BOTH)
-  return told(mill, runs, timeOfSingle(mill, runs, 'readout'), reached || outOfReach > 0)
+  return told(mill, runs, timeOfSingle(mill, runs, procedure), reached || outOfReach > 0)
 }
 
 function bySingleRuns(
@@ -93,13 +95,19 @@ function bySingleRuns(
   directions: readonly Direction[],
   by: 'readout' | 'stopwatch' | 'film',
 ): ShopTable {
+  const procedure = goodEnoughProcedure(
+    { withinPercent: 100 * within },
+    by === 'readout' ? 'readout' : 'stopwatch',
+  )
+  const readingRelative = READINGS[by === 'readout' ? 'run' : by]
   const runs: RunEvidence[] = []
   for (;;) {
     const { next, reached, outOfReach } = asked(mill, runs, within, directions)
     if (next === null || runs.length >= MOST_RUNS) {
-      return told(mill, runs, timeOfSingle(mill, runs, by), reached || outOfReach > 0)
+      const timeS = timeOfSingle(mill, runs, procedure, by === 'film' ? FILMING_S : 0)
+      return told(mill, runs, timeS, reached || outOfReach > 0)
     }
-    runs.push(runOf(mill, random, { ...next, id: `${runs.length}`, readingRelative: READINGS[by] }))
+    runs.push(runOf(mill, random, { ...next, id: `${runs.length}`, readingRelative }))
   }
 }
 
@@ -115,42 +123,41 @@ function asked(
   return { ...answer, outOfReach: answer.outOfReach.length }
 }
 
+/** @param besideS what each run takes beside what its procedure does, s */
 function timeOfSingle(
   mill: SimulatedMill,
   runs: readonly RunEvidence[],
-  by: 'readout' | 'stopwatch' | 'film',
+  procedure: Procedure,
+  besideS = 0,
 ): number {
-  const procedure = builtInProcedure(by === 'readout' ? 'standard' : 'stopwatch')
-  const filmingS = by === 'film' ? FILMING_S * runs.length : 0
   const runsS = sessionTimeS(
     runs.map(({ direction, feedMmPerMin }) => ({ direction, feedMmPerMin })),
     { ...procedure, travelMm: mill.travelMm, rapidFeedMmPerMin: mill.rapidFeedMmPerMin },
   )
-  return runsS + filmingS
+  return runsS + besideS * runs.length
 }
 
-/**
- * To and fro, the knob turned on the way: in each travel the settings that are asked for in its direction, as many as fit.
- */
+/** To and fro, the knob turned on the way, each travel through the settings that the table needs most. */
 function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
+  const axis = axisOf(mill)
   const runs: RunEvidence[] = []
   let timeS = 0
-  let direction: Direction = -1
+  let before: Direction | null = null
   for (let travel = 0; ; travel++) {
-    const { next, reached, likely, outOfReach } = asked(mill, runs, within, BOTH)
+    const fitted = runs.length === 0 ? null : fitAxis(runs, axis)
+    const { next, reached, outOfReach } = nextTravel({
+      ...{ within, percentAlone: false, directions: BOTH, axis, runs, fitted, before },
+      holds: (dials, direction) => fitting(mill, dials, direction).length === dials.length,
+    })
     if (next === null || runs.length >= MOST_RUNS) {
-      return told(mill, runs, timeS, reached || outOfReach > 0)
+      return told(mill, runs, timeS, reached || outOfReach.length > 0)
     }
-    direction = direction === 1 ? -1 : 1
-    const wanted = settingsWanted(runs, likely, direction)
-    if (wanted.length === 0) {
-      // Nothing to measure this way: back by rapid.
-      timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
-      continue
-    }
-    const made = travelled(mill, random, { wanted, direction, name: `${travel}` })
+    // Twice the same way: back by rapid between.
+    if (next.direction === before) timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
+    const made = travelled(mill, random, { wanted: next.dials, direction: next.direction, name: `${travel}` })
     runs.push(...made.runs)
     timeS += made.timeS
+    before = next.direction
   }
 }
 
@@ -196,7 +203,7 @@ function travelled(
 ): { readonly runs: readonly RunEvidence[]; readonly timeS: number } {
   const calm = { ...mill, runScatter: 0 }
   const logFactor = random.normal(0, mill.runScatter)
-  const runs = fitting(mill, direction === 1 ? wanted : wanted.toReversed(), direction).map((dial) => ({
+  const runs = fitting(mill, wanted, direction).map((dial) => ({
     ...runOf(calm, random, {
       ...{ dial, direction, logFactor, readingRelative: READINGS.level },
       id: `${name}-${dial}`,
@@ -207,22 +214,6 @@ function travelled(
     ({ feedMmPerMin }) => holdTimeS(feedMmPerMin, mill.leadscrewPitchMm) + TURN_S + GUARDS_S,
   )
   return { runs, timeS: SET_AND_START_S + RESTS_S - TURN_S + heldS.reduce((sum, one) => sum + one, 0) }
-}
-
-/** A travel is filled up to so many settings: one more costs a third of what a travel of its own would. */
-const FILLED = 6
-
-/** What is asked for in a direction, each setting once a travel, filled up with the marks measured least. */
-function settingsWanted(
-  runs: readonly RunEvidence[],
-  likely: readonly { readonly dial: number; readonly direction: Direction }[],
-  direction: Direction,
-): number[] {
-  const asked = new Set(likely.filter((one) => one.direction === direction).map(({ dial }) => dial))
-  if (asked.size === 0) return []
-  const made = (mark: number) => runs.filter((run) => run.dial === mark && run.direction === direction).length
-  for (const mark of [...MARKS].sort((a, b) => made(a) - made(b))) if (asked.size < FILLED) asked.add(mark)
-  return [...asked].sort((a, b) => a - b)
 }
 
 function fitting(mill: SimulatedMill, dials: readonly number[], direction: Direction): number[] {

@@ -49,6 +49,7 @@ export {
   type GoodEnough,
   goodEnoughProcedure,
   type TableAdvice,
+  type TableStanding,
 } from './plan/advise-table.js'
 export {
   addSimulatedMill,
@@ -115,6 +116,7 @@ export {
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
 export { sweepRecheck } from './sweep/sweep-recheck.js'
 export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'
+export { SweepsUntilGoodEnough, type TravelAdvice } from './sweep/sweeps-until-good-enough.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'
 export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
 export { onDays, type TableOnDays, type TableToday, toldForAnyDay } from './tables/days-of-table.js'

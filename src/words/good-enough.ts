@@ -1,4 +1,4 @@
-import type { ExpectedSession, TableAdvice } from '../jobs/index.js'
+import type { ExpectedSession, TableAdvice, TableStanding } from '../jobs/index.js'
 import { directionSign, formatDial } from '../units/index.js'
 
 /** Where the next run is made, and why there. */
@@ -14,7 +14,7 @@ const REASONS = {
 } as const
 
 /** How far the table is from good enough, and how long it is likely to take. */
-export function standText({ goodEnough, reached, worst, next, runs, minutes }: TableAdvice): string {
+export function standText({ goodEnough, reached, worst, next, runs, minutes }: TableStanding): string {
   const wish = `± ${goodEnough.withinPercent} %`
   const at =
     worst === null

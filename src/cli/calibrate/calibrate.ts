@@ -1,7 +1,6 @@
 import {
   findProcedure,
   fitTables,
-  type GoodEnough,
   GuidedSession,
   goodEnoughProcedure,
   traverseOccasion,
@@ -10,10 +9,10 @@ import type { MachineAxis, Store } from '../../store/index.js'
 import { outOfReachText, standText } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
-import { parseDirection, parsePercent, parseTags } from '../options.js'
+import { parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { paint, say } from '../terminal/terminal.js'
-import type { CalibrateOptions } from './options.js'
+import { type CalibrateOptions, goodEnoughOf } from './options.js'
 import { runReadoutSession } from './readout-session.js'
 import { beforeText, doneText } from './session-text.js'
 import { runStopwatchSession } from './stopwatch-session.js'
@@ -62,14 +61,4 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
     fittedAt: nowIso(),
   }
   await presentFit(fitTables(store, target.axis, fit), options.json === true)
-}
-
-/** What the session goes on for; null where it follows fixed steps. @throws UsageError `bad-number`, `bad-direction` */
-function goodEnoughOf({ within, percentOnly, direction }: CalibrateOptions): GoodEnough | null {
-  if (within === undefined) return null
-  return {
-    withinPercent: parsePercent(within, '--within'),
-    percentAlone: percentOnly === true,
-    directions: direction === undefined ? [1, -1] : [parseDirection(direction)],
-  }
 }

@@ -1,13 +1,15 @@
 import {
   fitTables,
+  type GoodEnough,
   SWEEP_CALIBRATION,
-  type SweepSession,
+  type Sweeps,
+  SweepsUntilGoodEnough,
   sweepCalibration,
   travelsBegan,
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { countOf } from '../../words/index.js'
+import { countOf, outOfReachText, standText } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'
@@ -16,7 +18,7 @@ import { parseDirection, parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { clearStatus, say } from '../terminal/terminal.js'
 import { type ConditionOptions, conditionsFrom, type LineOptions } from '../traverse/options.js'
-import type { CalibrateOptions } from './options.js'
+import { type CalibrateOptions, goodEnoughOf } from './options.js'
 
 /**
  * `calibrate --sweep`: travels to and fro with the knob turned on the way, until every mark has its runs, then fits.
@@ -29,6 +31,11 @@ export async function calibrateBySweeps(
   target: MachineAxis,
   options: CalibrateOptions,
 ): Promise<void> {
+  const goodEnough = goodEnoughOf(options)
+  if (goodEnough !== null) {
+    await sweepsUntilGoodEnough(store, target, options, goodEnough)
+    return
+  }
   const { axis } = target
   const directions =
     options.direction === undefined ? ([1, -1] as const) : [parseDirection(options.direction)]
@@ -43,7 +50,7 @@ export async function calibrateBySweeps(
   say(
     `${missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
   )
-  await runSweeps(store, target, options, sweeps)
+  await runSweeps(store, target, options, sweeps, () => `${sweeps.missing} to go.`)
   if (sweeps.missing > 0) {
     say(
       `Stopped with ${sweeps.missing} runs to go; the same command carries on from here, \`tablepace fit\` fits what there is.`,
@@ -54,9 +61,40 @@ export async function calibrateBySweeps(
   await presentFit(fitTables(store, axis, fit), options.json === true)
 }
 
+/** `calibrate --sweep --within`: travels to and fro until every place is good enough, then fits. */
+async function sweepsUntilGoodEnough(
+  store: Store,
+  target: MachineAxis,
+  options: CalibrateOptions,
+  goodEnough: GoodEnough,
+): Promise<void> {
+  const { axis } = target
+  const sweeps = new SweepsUntilGoodEnough(store, axis, goodEnough)
+  await tellBrokenOff(store, target)
+  await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'is-refused')
+  say(`${standText(sweeps.advice)} Ctrl-C stops; what is done is kept.`)
+  const made = await runSweeps(store, target, options, sweeps, () => {
+    const { runs, minutes } = sweeps.advice
+    return runs === 0
+      ? 'no more to go.'
+      : `about ${runs} more to go, about ${countOf(minutes, 'minute')} left in all.`
+  })
+  const { advice } = sweeps
+  if (advice.next !== null) {
+    say(
+      `Stopped after ${countOf(made.length, 'run')}; the same command carries on from here, \`tablepace fit\` fits what there is.`,
+    )
+    return
+  }
+  for (const line of [standText(advice), ...advice.outOfReach.map(outOfReachText)]) say(line)
+  const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
+  await presentFit(fitTables(store, axis, fit), options.json === true)
+}
+
 /**
  * Guides travels through many settings until each has its runs, or until it is broken off.
  *
+ * @param left says what is still to be done, after each travel
  * @returns ids of the runs made
  * @throws DeviceError when the port fails and does not come back
  */
@@ -64,7 +102,8 @@ export async function runSweeps(
   store: Store,
   target: MachineAxis,
   options: LineOptions & ConditionOptions,
-  sweeps: SweepSession,
+  sweeps: Sweeps,
+  left: () => string,
 ): Promise<string[]> {
   const made: string[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
@@ -74,7 +113,7 @@ export async function runSweeps(
     if (failure !== null) say(failure.inFull)
     const accepted = runs.filter((run) => run.accepted)
     made.push(...accepted.map((run) => run.id))
-    say(`${accepted.length} settings measured, ${sweeps.missing} to go.`)
+    say(`${countOf(accepted.length, 'setting')} measured, ${left()}`)
   })
   const stopListening = onInterrupt(() => end(null))
   try {

@@ -12,12 +12,14 @@ because knowing the mean better than half of what setting the knob scatters woul
 asks for the percentage alone. Without --within it follows fixed passes.
 
 With --sweep the table travels through its whole length while the knob is turned from mark to mark, 8 seconds or one and
-a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop.
+a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop. Every mark gets two runs each way; with --within beside
+it further travels turn only through the settings that the worst places need, until every place is good enough.
 
 Examples
   tablepace calibrate --port /dev/ttyUSB0
   tablepace calibrate --stopwatch
   tablepace calibrate --sweep --port /dev/ttyUSB0
+  tablepace calibrate --sweep --within 2 --port /dev/ttyUSB0
   tablepace calibrate --within 2 --port /dev/ttyUSB0
   tablepace calibrate --within 3 --direction + --stopwatch
 `
@@ -55,14 +57,11 @@ export function registerCalibrate(program: Command): void {
         'Give --procedure or --within.',
       )
     }
-    if (
-      options.sweep &&
-      (options.within !== undefined || options.procedure !== undefined || options.stopwatch)
-    ) {
+    if (options.sweep && (options.procedure !== undefined || options.stopwatch)) {
       throw new UsageError(
         'two-plans',
         'Turning through many settings in one travel needs a readout, and follows a plan of its own.',
-        'Give --sweep with --port alone.',
+        'Give --sweep with --port, and --within 2 where it is to stop once the table is good enough.',
       )
     }
     const one = options.direction !== undefined && options.sweep !== true

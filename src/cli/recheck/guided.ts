@@ -73,7 +73,13 @@ export async function sweptRuns(
     `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
   )
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
-  const made = await runSweeps(store, target, { ...options, tag: [...options.tag, tag] }, sweeps)
+  const made = await runSweeps(
+    store,
+    target,
+    { ...options, tag: [...options.tag, tag] },
+    sweeps,
+    () => `${sweeps.missing} to go.`,
+  )
   if (sweeps.missing === 0) return made
   say(
     made.length === 0

@@ -1,4 +1,9 @@
-import { type NextForTable, nextForTable, type Setting } from '../../planning/good-enough/index.js'
+import {
+  type NextForTable,
+  nextForTable,
+  type Setting,
+  type TableQuestion,
+} from '../../planning/good-enough/index.js'
 import type { Procedure } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
 import { fitAxis, scatterBefore } from '../../regression/index.js'
@@ -16,11 +21,18 @@ export interface GoodEnough {
   readonly directions: readonly Direction[]
 }
 
-/** What to measure next for a table that is to be good enough, and how long it is likely to take. */
-export interface TableAdvice extends NextForTable {
+/** How far a table is from good enough, and how many runs and minutes it is likely to take. */
+export interface TableStanding extends Pick<NextForTable, 'reached' | 'worst' | 'runs'> {
   readonly goodEnough: GoodEnough
+  /** What to do next; null where nothing is worth doing. */
+  readonly next: object | null
   /** Minutes that the likely runs take. */
   readonly minutes: number
+}
+
+/** What to measure next for a table that is to be good enough, and how long it is likely to take. */
+export interface TableAdvice extends NextForTable, TableStanding {
+  readonly next: NextForTable['next']
 }
 
 /**
@@ -35,11 +47,23 @@ export function adviseTable(
   source: RunSource,
   without: readonly Setting[] = [],
 ): TableAdvice {
+  const answer = nextForTable(tableQuestion(store, axis, goodEnough, without))
+  const procedure = goodEnoughProcedure(goodEnough, source)
+  return { ...answer, goodEnough, minutes: minutesAt(store, axis, answer.likely, procedure) }
+}
+
+/** What is asked of a whole table, with the runs that a fit of the axis would use and their fit. */
+export function tableQuestion(
+  store: Store,
+  axis: Axis,
+  goodEnough: GoodEnough,
+  without: readonly Setting[],
+): TableQuestion {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
   const { marks, dialMin, dialMax, stepped, dialClicks } = axis
   const states = earlierStates(store, axis, store.runs.list(axis.id))
   const options = { stepped, dialClicks, earlier: scatterBefore(states, { stepped, dialClicks }) }
-  const answer = nextForTable({
+  return {
     within: goodEnough.withinPercent / 100,
     percentAlone: goodEnough.percentAlone,
     directions: goodEnough.directions,
@@ -47,9 +71,7 @@ export function adviseTable(
     runs: evidence,
     fitted: evidence.length === 0 ? null : fitAxis(evidence, options),
     without,
-  })
-  const procedure = goodEnoughProcedure(goodEnough, source)
-  return { ...answer, goodEnough, minutes: minutesAt(store, axis, answer.likely, procedure) }
+  }
 }
 
 /** Name that sessions which go on until the table is good enough go by. */

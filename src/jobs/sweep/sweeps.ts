@@ -10,6 +10,9 @@ import type { Direction } from '../../traverse/index.js'
 import { likelyFeeds } from '../plan/session-pace.js'
 import type { SweepPlan } from './sweep-guide.js'
 
+/** Travels that bring no run before it is given up. Judgement. */
+export const MOST_IDLE = 3
+
 /** Travels to be made one after the other. */
 export interface Sweeps {
   /** The travel to make now; null where none is left. */
@@ -30,13 +33,15 @@ export interface WantedSweeps {
 /** One travel through these settings, either way. */
 export function singleSweep(store: Store, axis: Axis, dials: readonly number[]): Sweeps {
   let made = false
+  const feedAt = likelyFeeds(store, axis)
   return {
     next() {
       if (made) return null
       made = true
       return {
         dials,
-        expectedMmPerMin: dials.map(expectedFeeds(store, axis)),
+        // Either way will do; a setting that ran the other way only is told by that.
+        expectedMmPerMin: dials.map((dial) => feedAt(dial, 1)),
         direction: null,
       }
     },
@@ -107,8 +112,8 @@ export class SweepSession implements Sweeps {
     if (direction === undefined) return null
     this.#direction = direction
     const order = orderOf(this.#lacking(direction), direction)
-    const feedAt = expectedFeeds(this.#store, this.#axis)
-    const known = order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial) }))
+    const feedAt = likelyFeeds(this.#store, this.#axis)
+    const known = order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
     const fit = settingsThatFit(known, this.#axis.travelMm, this.#axis.leadscrewPitchMm)
     return {
       dials: fit,
@@ -127,19 +132,4 @@ export class SweepSession implements Sweeps {
       return lacking > 0 ? { dial, runs: lacking } : []
     })
   }
-}
-
-/** Travels that bring no run before it is given up. Judgement. */
-const MOST_IDLE = 3
-
-/** What settings feed by the newest run there, or by the table in force, mm/min; null before there is either. */
-function expectedFeeds(store: Store, axis: Axis): (dial: number) => number | null {
-  const runs = store.runs.list(axis.id).filter((run) => run.feed !== null && run.droppedAt === null)
-  const marks = ([1, -1] as const).flatMap(
-    (direction) => store.tables.inForce(axis.id, direction)?.marks ?? [],
-  )
-  return (dial) =>
-    runs.findLast((run) => run.dial === dial)?.feed?.feedMmPerMin ??
-    marks.find((mark) => mark.dial === dial)?.feedMmPerMin ??
-    null
 }

@@ -12,16 +12,26 @@ const SETTINGS_OF_SECOND = 4
 /** Gaps between settings that are likely to want a mark of their own, share of them. Measured by `npm run proof:within`. */
 const GAPS_THAT_WANT_A_MARK = 0.5
 
+/** The runs before a table can be planned. */
+interface FirstRuns extends Pick<NextForTable, 'next' | 'likely'> {
+  /** Settings without a run. */
+  readonly missing: readonly Setting[]
+  /** Settings to be repeated. */
+  readonly repeats: readonly Setting[]
+}
+
 /**
  * The runs before a table can be planned by what is known of it: every setting once, then some of them again to learn
  * how far runs scatter. `next` is null where they are all made.
  */
-export function firstRuns(question: TableQuestion): Pick<NextForTable, 'next' | 'likely'> {
+export function firstRuns(question: TableQuestion): FirstRuns {
   const missing = firstPass(question)
   const repeats = repeatsForScatter(question, missing)
   const first = missing[0] ?? repeats[0]
-  if (first === undefined) return { next: null, likely: [] }
+  if (first === undefined) return { next: null, likely: [], missing, repeats }
   return {
+    missing,
+    repeats,
     next: { ...first, because: missing.length > 0 ? 'not-measured' : 'never-repeated' },
     likely: [...missing, ...repeats, ...laterRuns(question)],
   }

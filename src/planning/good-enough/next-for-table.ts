@@ -86,7 +86,7 @@ export function nextForTable(question: TableQuestion): NextForTable {
  */
 const FIT_NARROWS_FASTER = 0.25
 
-function knownSides({ directions }: TableQuestion, fitted: FittedAxis): KnownSide[] | null {
+export function knownSides({ directions }: TableQuestion, fitted: FittedAxis): KnownSide[] | null {
   const fastest = fastestOf(fitted)
   const sides = fitted.directions
     .filter(({ direction }) => directions.includes(direction))
@@ -108,7 +108,7 @@ function marksAmong(marks: readonly { readonly dial: number }[], places: readonl
   return marks.map((mark) => mark.dial).filter((dial) => places.some((place) => place.dial === dial))
 }
 
-function worstOf(sides: readonly KnownSide[], wish: Wish): NextForTable['worst'] {
+export function worstOf(sides: readonly KnownSide[], wish: Wish): NextForTable['worst'] {
   const places = sides.flatMap((side) => side.places)
   const [first, ...others] = places
   if (first === undefined) return null

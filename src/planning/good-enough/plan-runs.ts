@@ -66,9 +66,9 @@ export function planRuns(sides: readonly KnownSide[], question: TableQuestion): 
   }
 }
 
-type Place = Narrowing['places'][number]
+export type Place = Narrowing['places'][number]
 
-interface PlannedSide {
+export interface PlannedSide {
   readonly known: KnownSide
   readonly narrowing: Narrowing
   readonly settable: readonly number[]
@@ -76,7 +76,7 @@ interface PlannedSide {
   readonly made: Map<number, number>
 }
 
-function plannedSide(known: KnownSide, { axis, runs, without = [] }: TableQuestion): PlannedSide {
+export function plannedSide(known: KnownSide, { axis, runs, without = [] }: TableQuestion): PlannedSide {
   const isLeftOut = (dial: number) =>
     without.some((other) => other.dial === dial && other.direction === known.direction)
   return {
@@ -117,15 +117,16 @@ function worstPlace(
 }
 
 /** The setting whose run takes most off the variance of a place; null where none is worth a run. */
-function bestChoice(
+export function bestChoice(
   { narrowing, settable }: PlannedSide,
   place: Place,
+  leastGain = LEAST_GAIN,
 ): { readonly dial: number; readonly because: Because } | null {
   const [from, to] = narrowing.gapOf(place.dial)
   const choices = settable
     .filter((dial) => dial >= from && dial <= to)
     .map((dial) => ({ dial, gain: narrowing.gain(place, dial) }))
-    .filter(({ gain }) => gain > LEAST_GAIN * place.meanVariance)
+    .filter(({ gain }) => gain > leastGain * place.meanVariance)
     .sort((a, b) => b.gain - a.gain)
   const best = choices[0]
   if (best === undefined) return null
@@ -135,14 +136,18 @@ function bestChoice(
   return { dial: chosen.dial, because: isMeasured(chosen) ? 'widest' : 'between-marks' }
 }
 
-function outOfReach({ known, narrowing }: PlannedSide, place: Place, why: OutOfReach['why']): OutOfReach {
+export function outOfReach(
+  { known, narrowing }: PlannedSide,
+  place: Place,
+  why: OutOfReach['why'],
+): OutOfReach {
   const [from, to] = narrowing.gapOf(place.dial)
   const percent = 100 * halfWidthOf({ meanDeviation: Math.sqrt(place.meanVariance) })
   return { direction: known.direction, from, to, percent, why }
 }
 
 /** Of the places of one gap the worst stands for all. */
-function onceAGap(all: readonly OutOfReach[]): OutOfReach[] {
+export function onceAGap(all: readonly OutOfReach[]): OutOfReach[] {
   const isSameGap = (one: OutOfReach, other: OutOfReach) =>
     one.direction === other.direction && one.from === other.from && one.to === other.to
   return all.filter(

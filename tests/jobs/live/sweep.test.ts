@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import {
   fitTables,
   SweepSession,
+  SweepsUntilGoodEnough,
   singleSweep,
   sweepCalibration,
   travelsBegan,
@@ -95,6 +96,26 @@ describe('a travel through several settings, live', () => {
     expect(runs.every(({ accepted }) => accepted)).toBe(true)
     // 16 settings of some 12 s, and the rests between the travels.
     expect(clock.nowS() - fromS).toBeLessThan(360)
+  })
+
+  it('goes to and fro until every place of the table is good enough, and carries on from what was measured', async () => {
+    const hand = new SweepingHand(QUILLFEN_MILL, 9)
+    const { live, store, axis: bare, play, outcomes, told } = await benchWith(hand)
+    const axis = { ...bare, marks: [3, 5, 6, 7, 9] }
+    const goodEnough = { withinPercent: 5, percentAlone: false, directions: [1, -1] as const }
+    const sweeps = new SweepsUntilGoodEnough(store, axis, goodEnough)
+    const before = sweeps.advice
+    expect(before.next).toEqual({ direction: 1, dials: axis.marks })
+    expect(before.minutes).toBeGreaterThan(1)
+    live.arm({ kind: 'sweep', sweeps, conditions: CONDITIONS })
+    play(2400)
+    expect(told().at(-1)).toBe('done')
+    expect(sweeps.advice).toMatchObject({ reached: true, next: null, runs: 0, minutes: 0 })
+    const runs = outcomes().flatMap((outcome) => outcome.runs)
+    expect(runs.filter(({ accepted }) => accepted).length).toBeLessThan(2 * 2 * axis.marks.length)
+    expect(new Set(runs.map(({ direction }) => direction))).toEqual(new Set([1, -1]))
+    // Whoever asks again from the same store has nothing more to do.
+    expect(new SweepsUntilGoodEnough(store, axis, goodEnough).next()).toBeNull()
   })
 
   it('makes the eight runs of a recheck in one travel of less than two minutes', async () => {

@@ -1,0 +1,215 @@
+import { type AxisScatter, axisScatter } from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
+import type { OutOfReach, TableQuestion } from './next-for-table.js'
+import { enoughAt, halfWidthOf } from './places.js'
+import {
+  bestChoice,
+  type KnownSide,
+  onceAGap,
+  outOfReach,
+  type Place,
+  type PlannedSide,
+  plannedSide,
+} from './plan-runs.js'
+
+/** A table that is to become good enough by travels in which the knob is turned from setting to setting. */
+export interface TravelQuestion extends TableQuestion {
+  /** Which way the table went last; null before any travel. */
+  readonly before: Direction | null
+  /** Whether one travel holds all of these settings, turned to in this order. */
+  readonly holds: (dials: readonly number[], direction: Direction) => boolean
+}
+
+/** One travel and the settings to turn to in it, in order. */
+export interface PlannedTravel {
+  readonly direction: Direction
+  readonly dials: readonly number[]
+}
+
+/**
+ * Settings of a travel at least. Measured by `npm run proof:shop`: two tell what a travel has in common with others that
+ * turned to them, and more travels make the level known sooner than longer ones.
+ */
+export const FEWEST_IN_TRAVEL = 2
+
+/** Travels that are planned at most. Judgement: nobody makes more. */
+export const MOST_TRAVELS = 60
+
+/**
+ * Share of what is good enough that the level may take of a half width while settings are planned. Derived: as much
+ * for what places share as for what each has of its own, 1/√2.
+ */
+const LEVEL_SHARE = Math.SQRT1_2
+
+/** What a place has of its own at least, share of its variance. Judgement: the two parts are only told apart roughly. */
+const LEAST_OWN_SHARE = 0.05
+
+/**
+ * Share that a setting must take off the variance of a place to be worth turning to. Measured by `npm run proof:shop`:
+ * where a kink makes the band wide, a smaller share asks for ever more of the same settings.
+ */
+const LEAST_GAIN_IN_TRAVEL = 0.08
+
+/**
+ * Settings of a travel whose places are planned for, once all settings were measured. Measured by `npm run proof:shop`: early
+ * in a calibration the scatter is known badly, and what looks wide everywhere is soon not.
+ */
+const MOST_IN_TRAVEL = 5
+
+/** The other way first, since the table stands at that end. */
+export function waysFrom(before: Direction | null, directions: readonly Direction[]): Direction[] {
+  const first = before === 1 ? -1 : before === -1 ? 1 : directions[0]!
+  return [first, first === 1 ? -1 : 1].filter((way): way is Direction =>
+    directions.includes(way as Direction),
+  )
+}
+
+/** Whether a travel takes one more setting; it takes one at least. */
+export function takes(
+  { holds }: TravelQuestion,
+  dials: readonly number[],
+  dial: number,
+  direction: Direction,
+): boolean {
+  return dials.length === 0 || holds(inOrder([...dials, dial], direction), direction)
+}
+
+/** Up the dial one way and down it the other, so that the knob is not turned back between two travels. */
+export function inOrder(dials: readonly number[], direction: Direction): number[] {
+  const rising = [...dials].sort((a, b) => a - b)
+  return direction === 1 ? rising : rising.reverse()
+}
+
+interface TravelSide extends PlannedSide {
+  /** Relative variance that all places share: of what the runs of each travel have in common. */
+  levelVariance: number
+  /** Relative variance that one more travel would have by itself. */
+  readonly aheadVariance: number
+}
+
+/**
+ * The travels that make every place good enough. What all places share, the level, falls with the number of travels; what
+ * each has of its own with the settings that are turned to.
+ */
+export function planTravels(
+  known: readonly KnownSide[],
+  question: TravelQuestion,
+): { readonly travels: readonly PlannedTravel[]; readonly outOfReach: readonly OutOfReach[] } {
+  const scatter = axisScatter(question.runs, question.axis)
+  const sides = known.map((side) => travelSide(side, question, scatter))
+  const lost = new Map<Place, OutOfReach>()
+  const travels: PlannedTravel[] = []
+  let { before } = question
+  while (travels.length < MOST_TRAVELS) {
+    const wanting = waysFrom(before, question.directions).flatMap((way) =>
+      sides.filter((side) => side.known.direction === way && wantsMore(side, question, lost)),
+    )
+    const side = wanting[0]
+    if (side === undefined) break
+    const { direction } = side.known
+    const dials = travelOf(side, question, lost)
+    if (dials.length === 0) {
+      for (const place of side.narrowing.places) {
+        if (excessOf(place, side, question) > 1 && !lost.has(place)) lost.set(place, reasonOf(side, place))
+      }
+      continue
+    }
+    travels.push({ direction, dials: inOrder(dials, direction) })
+    before = direction
+  }
+  return { travels, outOfReach: onceAGap([...lost.values()]) }
+}
+
+/** Whether some place is not good enough that runs may make so; those that none does are noted as lost. */
+function wantsMore(side: TravelSide, question: TravelQuestion, lost: Map<Place, OutOfReach>): boolean {
+  const worse = side.narrowing.places.filter(
+    (place) => !lost.has(place) && excessOf(place, side, question) > 1,
+  )
+  for (const place of worse) {
+    const hopeless =
+      bestChoice(side, place, LEAST_GAIN_IN_TRAVEL) === null && ownExcessOf(place, side, question) > 1
+    if (hopeless) lost.set(place, reasonOf(side, place))
+  }
+  return worse.some((place) => !lost.has(place))
+}
+
+function reasonOf(side: TravelSide, place: Place): OutOfReach {
+  const mostMade = Math.max(...side.settable.map((dial) => side.made.get(dial) ?? 0))
+  return outOfReach(side, place, mostMade >= MOST_AT_SETTING ? 'scatter' : 'between-settings')
+}
+
+function travelSide(side: KnownSide, question: TravelQuestion, scatter: AxisScatter): TravelSide {
+  const aheadVariance = scatter.travels?.aheadVariance ?? 0
+  const levelVariance = scatter.levelVarianceOf(side.direction)
+  const places = side.places.map((place) => ({
+    ...place,
+    meanDeviation: Math.sqrt(
+      Math.max(LEAST_OWN_SHARE * place.meanDeviation ** 2, place.meanDeviation ** 2 - levelVariance),
+    ),
+    settingDeviation: Math.sqrt(Math.max(0, place.settingDeviation ** 2 - aheadVariance)),
+  }))
+  return { ...plannedSide({ ...side, places }, question), levelVariance, aheadVariance }
+}
+
+/** Half widths of a place: of what it has of its own, of what all places share, and the whole that is good enough. */
+function halvesAt(
+  place: Place,
+  { levelVariance, aheadVariance }: TravelSide,
+  question: TravelQuestion,
+): { readonly own: number; readonly level: number; readonly enough: number } {
+  const halfOf = (variance: number) => halfWidthOf({ meanDeviation: Math.sqrt(variance) })
+  const enough = enoughAt(
+    {
+      meanDeviation: Math.sqrt(place.meanVariance + levelVariance),
+      settingDeviation: Math.sqrt(place.settingVariance + aheadVariance),
+    },
+    question,
+  )
+  return { own: halfOf(place.meanVariance), level: halfOf(levelVariance), enough }
+}
+
+/** How far a place is from good enough: more than 1 where it is not. */
+function excessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
+  const { own, level, enough } = halvesAt(place, side, question)
+  return Math.hypot(own, level) / enough
+}
+
+/** The same of what the settings of a travel mend, by themselves: the level falls by the number of travels. */
+function ownExcessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
+  const { own, level, enough } = halvesAt(place, side, question)
+  const shared = Math.min(level, LEVEL_SHARE * enough)
+  return own / Math.sqrt(enough ** 2 - shared ** 2)
+}
+
+/** The settings of one travel, most needed first; what it will have told is taken off what is open. */
+function travelOf(side: TravelSide, question: TravelQuestion, lost: Map<Place, OutOfReach>): number[] {
+  const { direction } = side.known
+  const { levelVariance, aheadVariance } = side
+  // One more travel among those that the level is the mean of.
+  if (levelVariance > 0 && aheadVariance > 0) {
+    side.levelVariance = 1 / (1 / levelVariance + 1 / aheadVariance)
+  }
+  const dials: number[] = []
+  const passedOver = new Set<Place>()
+  for (;;) {
+    const open = side.settable.filter(
+      (dial) => !dials.includes(dial) && takes(question, dials, dial, direction),
+    )
+    const places = side.narrowing.places.filter((place) => !lost.has(place) && !passedOver.has(place))
+    if (open.length === 0 || places.length === 0 || dials.length >= MOST_IN_TRAVEL) return dials
+    const worst = places
+      .map((place) => ({ place, excess: ownExcessOf(place, side, question) }))
+      .reduce((most, one) => (one.excess > most.excess ? one : most))
+    if (worst.excess <= 1 && dials.length >= FEWEST_IN_TRAVEL) return dials
+    const choice = bestChoice({ ...side, settable: open }, worst.place, LEAST_GAIN_IN_TRAVEL)
+    const made = choice === null ? 0 : (side.made.get(choice.dial) ?? 0)
+    if (choice === null || made >= MOST_AT_SETTING) {
+      passedOver.add(worst.place)
+      continue
+    }
+    side.made.set(choice.dial, made + 1)
+    side.narrowing.measure(choice.dial)
+    dials.push(choice.dial)
+  }
+}
