@@ -65,15 +65,15 @@ export function statedLength(
   errorText: string | undefined,
   unit: LengthUnit | null,
 ): StatedLength {
-  // The axis of a readout is not in the store, but an angle says what it is.
-  const rotary = unit !== 'deg' && /(?:°|º|deg\w*)\s*$/i.test(text)
-  if (rotary) return { ...statedLength(text, errorText, 'deg'), rotary }
-  const lengthMm = positiveLength(text, unit, '--known-move')
+  // The axis need not be in the store: an angle says itself that it turns.
+  const rotary = unit === 'deg' || /(?:°|º|deg\w*)\s*$/i.test(text)
+  const asked = rotary ? 'deg' : unit
+  const lengthMm = positiveLength(text, asked, '--known-move')
   const errorMm =
     errorText === undefined
       ? USUAL_MOVE_ERROR_SHARE * lengthMm
-      : positiveLength(errorText, unit, '--known-move-error')
-  return { lengthMm, errorMm }
+      : positiveLength(errorText, asked, '--known-move-error')
+  return { lengthMm, errorMm, ...(rotary ? { rotary } : {}) }
 }
 
 function positiveLength(text: string, unit: LengthUnit | null, what: string): number {
