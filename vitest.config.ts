@@ -1,22 +1,29 @@
 import { defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
-/** What begins first: the longest jobs, then every other file that waits for programs, browsers and ports, then long calculations. */
-const FIRST = [
+/** Folders whose tests wait: for programs, browsers and ports. The others calculate. */
+const WAITING = /\/tests\/(?:whole-jobs|page|ingest\/port)\//
+
+/** The longest files of both kinds, which begin, so that at the end no processor is idle because one file still goes on. */
+const LONGEST = [
   /\/tests\/page\/(?:whole-job|every-view|machine-place|film|sweep)/,
   /\/tests\/whole-jobs\/(?:program\/every-command|tables\/demo|live\/(?:practice|live-port|faults-port|crash))/,
-  /\/tests\/(?:whole-jobs|page|ingest\/port)\//,
-  /\/tests\/(?:proof|campaigns)\/|\/(?:shared-shape|read-film|session-effects|uncertainty-budget|recheck-runs)\.test/,
+  /\/tests\/(?:proof|campaigns)\//,
+  /\/(?:shared-shape|read-film|session-effects|uncertainty-budget|recheck-runs|advise|coverage|disturbed-\w+)\.test/,
 ]
 
-/** What waits and what takes long begins, so that at the end no processor is idle because one file still goes on. */
+/** The longest first, and those that calculate spread among those that wait, so that the processors always have work. */
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const rank = ({ moduleId }: TestSpecification): number => {
-      const at = FIRST.findIndex((begins) => begins.test(moduleId))
-      return at < 0 ? FIRST.length : at
-    }
-    return (await super.sort(files)).sort((a, b) => rank(a) - rank(b))
+    const sorted = await super.sort(files)
+    const isLong = ({ moduleId }: TestSpecification): boolean => LONGEST.some((long) => long.test(moduleId))
+    const byLength = [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))]
+    const waits = ({ moduleId }: TestSpecification): boolean => WAITING.test(moduleId)
+    const kinds = [byLength.filter(waits), byLength.filter((file) => !waits(file))]
+    return kinds
+      .flatMap((kind) => kind.map((file, index) => ({ file, share: index / kind.length })))
+      .sort((a, b) => a.share - b.share)
+      .map(({ file }) => file)
   }
 }
 
@@ -26,8 +33,9 @@ export default defineConfig({
     testTimeout: 300_000,
     hookTimeout: 300_000,
     expect: { poll: { timeout: 120_000 } },
-    // Files that wait use a third of a processor each, so six workers are what two processors have work for.
-    maxWorkers: 6,
+    // A file that waits uses a quarter of a processor (measured on a quiet machine with two), so eight workers, of which
+    // a third calculate, are what two processors have work for.
+    maxWorkers: 8,
     sequence: { sequencer: LongestFirst },
     globalSetup: 'tests/harness/run-folder.ts',
     // Loading the modules anew for every file would take as long as the tests. So a test leaves behind nothing in them,
