@@ -1,3 +1,4 @@
+import { withoutMixtures } from './mixtures.js'
 import type { FrameReading } from './read-figures.js'
 
 /** A frame whose number is taken. */
@@ -28,7 +29,7 @@ const MOST_DIGITS = 3
  * @param readings in order of time
  */
 export function acceptedFrames(readings: readonly FrameReading[]): AcceptedFrame[] {
-  return explained(held(oneForm(readings)))
+  return explained(held(withoutMixtures(oneForm(readings))))
 }
 
 /** A maker draws 6, 7 and 9 in one way: where both ways were read, those of the rarer one are misread. */

@@ -36,8 +36,9 @@ describe('the figures of a filmed display', () => {
 
   it('of a display that changes as fast as the film goes on are left out, since none is seen twice', () => {
     const look = { ...LOOK, refreshHz: 29, change: 'digit by digit' } as const
-    const { wrong, digits, frames } = filmedRun(look, TRAVEL, 5)
+    const { wrong, digits, frames, reading } = filmedRun(look, TRAVEL, 5)
     expect(wrong).toBe(0)
+    expect(reading!.isTooSlow).toBe(true)
     expect(digits).toBeLessThan(0.5 * look.digits * frames.length)
   })
 
@@ -46,6 +47,7 @@ describe('the figures of a filmed display', () => {
       const look = { ...LOOK, slowsDown, framesPerS: 50, refreshHz: 6 }
       const { frames, reading, wrong, runs } = filmedRun(look, { ...TRAVEL, steadyS: 5 }, 6)
       expect(wrong).toBe(0)
+      expect(reading!.isTooSlow).toBe(false)
       // Both halves are read, the slow one as well as the other.
       const halfS = frames.at(-1)!.timeS / 2
       const shares = [-1, 1].map((side) => {

@@ -213,11 +213,18 @@ function readingOf({ frames, box, drawnOn }: DisplayPictures, layout: DisplayLay
       'Count the digits again, say whether a sign stands in front of them, or draw the frame around those of this axis alone.',
     )
   }
+  if (reading?.isTooSlow && reading.positions.length < 2) {
+    throw new UsageError(
+      'film-unread',
+      'The last digits change faster than this film can show.',
+      'Film 60 pictures a second where the phone can, or type a few readings by hand.',
+    )
+  }
   if (reading === null || reading.positions.length < 2) {
     throw new UsageError(
       'film-unread',
       'No digits could be read with certainty.',
-      'Check the frame and the count of digits. Film nearer and sharper, straight from the front, without reflections; where the digits change too fast for the film, film 60 pictures a second. Or type a few readings by hand.',
+      'Check the frame and the count of digits. Film nearer and sharper, straight from the front, without reflections. Or type a few readings by hand.',
     )
   }
   if (reading.positions.length <= MOST_FILM_POSITIONS) return reading

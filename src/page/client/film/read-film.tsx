@@ -41,8 +41,10 @@ export function ReadFilm({ read }: { read: FilmRead }) {
       </p>
       {reading.leftOut > LEFT_OUT * frames.length && (
         <Notice kind="note">
-          More than half of the frames could not be read, so the feed will be less sure. Film nearer and
-          sharper, straight from the front and without reflections, or type a few readings by hand.
+          More than half of the frames could not be read, so the feed will be less sure.{' '}
+          {reading.isTooSlow
+            ? 'The last digits change faster than this film can show: film 60 pictures a second where the phone can, or type a few readings by hand.'
+            : 'Film nearer and sharper, straight from the front and without reflections, or type a few readings by hand.'}
         </Notice>
       )}
       <ul class="read-pictures">
