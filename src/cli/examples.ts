@@ -15,6 +15,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'tablepace axis add X --machine Bench --travel 21in --dial 0..10 --marks 2,4,6,8,10',
     'tablepace axis add A --machine Bench --rotary --travel 360deg --dial 0..10',
     'tablepace axis add Z --travel 400mm --dial 1..4 --marks 1,2,3,4 --stepped',
+    'tablepace axis add Y --travel 9in --dial A..H',
   ],
   'axis list': ['tablepace axis list'],
   'axis show': ['tablepace axis show X'],

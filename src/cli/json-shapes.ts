@@ -14,6 +14,7 @@ import {
   feedUnit,
   fromMm,
   type LengthUnit,
+  labelled,
   N_PER_LBF,
   type Quantity,
 } from '../units/index.js'
@@ -64,22 +65,25 @@ export function forceJson(forceN: number, unit: LengthUnit): unknown {
 /** A table version as JSON in the machine's unit. */
 export function tableJson(table: FeedTable): Record<string, unknown> {
   const { unit } = table
-  return {
-    machine: table.machine,
-    axis: table.axis,
-    direction: directionSign(table.direction),
-    version: table.version,
-    fittedAt: table.fittedAt,
-    unit: feedUnit(unit),
-    marks: table.marks.map((mark) => markJson(mark, unit)),
-    curve: table.curve.map((point) => curvePointJson(point, unit)),
-    warnings: table.warnings ?? [],
-    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
-    measured: MEASURED,
-    runIds: table.runIds,
-    method: table.method,
-    hash: table.hash,
-  }
+  return labelled(
+    {
+      machine: table.machine,
+      axis: table.axis,
+      direction: directionSign(table.direction),
+      version: table.version,
+      fittedAt: table.fittedAt,
+      unit: feedUnit(unit),
+      marks: table.marks.map((mark) => markJson(mark, unit)),
+      curve: table.curve.map((point) => curvePointJson(point, unit)),
+      warnings: table.warnings ?? [],
+      ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
+      measured: MEASURED,
+      runIds: table.runIds,
+      method: table.method,
+      hash: table.hash,
+    },
+    table,
+  )
 }
 
 /** What every lookup says about where its numbers come from. */

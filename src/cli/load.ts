@@ -2,6 +2,7 @@ import { Option } from 'commander'
 import type { LoadCorrection } from '../planning/load/index.js'
 import { MEASURED, MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { Axis, Store, StoredTable } from '../store/index.js'
+import { writeDial } from '../units/index.js'
 
 /** Whether a lookup is meant for a table that cuts. */
 export interface LoadOption {
@@ -49,7 +50,7 @@ export function loadText(correction: LoadCorrection | null): string[] {
   const signed = (percent: number) => `${percent > 0 ? '+' : ''}${percent.toFixed(1)} %`
   const { dials, cuttingRuns, freeRuns } = correction
   return [
-    `  while cutting: ${signed(value)} against running free (95 %: ${signed(interval95[0])} … ${signed(interval95[1])}), from ${cuttingRuns} runs while cutting and ${freeRuns} running free at dial ${dials.join(', ')}; a heavier cut drops it further`,
+    `  while cutting: ${signed(value)} against running free (95 %: ${signed(interval95[0])} … ${signed(interval95[1])}), from ${cuttingRuns} runs while cutting and ${freeRuns} running free at dial ${dials.map((dial) => writeDial(dial, correction)).join(', ')}; a heavier cut drops it further`,
   ]
 }
 

@@ -3,7 +3,6 @@ import { UsageError } from '../errors/index.js'
 import {
   type Direction,
   type LengthUnit,
-  parseDialSetting,
   parseNumber,
   parseDirection as readDirection,
 } from '../units/index.js'
@@ -61,11 +60,6 @@ export function parsePercent(text: string, what: string): number {
   const percent = parseNumber(text.replace(/\s*%$/, ''), what)
   if (percent > 0) return percent
   throw new UsageError('bad-number', `${what} must be above zero.`, `Give ${what} a size above zero.`)
-}
-
-/** The `--dial` of the call, or another option's: a number, or `rapid` for the rapid traverse. */
-export function parseDial(text: string, what = '--dial'): number | 'rapid' {
-  return parseDialSetting(text, what)
 }
 
 /** `key=value` pairs from a repeatable option. */

@@ -27,9 +27,9 @@ export function cardHtml(card: DialCard): string {
   const [first] = card.tables
   const title = `${first?.machine} ${first?.axis}: where to set the dial`
   const rows = cardRows(card.tables, card.dialRange).map((row) => {
-    const cells = card.tables.map(({ direction }) => {
-      const setting = row.settings.find((one) => one.direction === direction)
-      return `<td>${setting ? `${formatDial(setting.dial)} ${withinWords(setting.withinPercent)}` : '–'}</td>`
+    const cells = card.tables.map((table) => {
+      const setting = row.settings.find((one) => one.direction === table.direction)
+      return `<td>${setting ? `${formatDial(setting.dial, table)} ${withinWords(setting.withinPercent)}` : '–'}</td>`
     })
     return `<tr><th scope="row">${feedWords(row.feed)} ${feedUnit(first?.unit ?? 'mm')}</th>${cells.join('')}</tr>`
   })

@@ -1,3 +1,4 @@
+import { type DialWriting, NUMBERED } from '../units/index.js'
 import { type TableDocument, ucumOf } from './table-document-schema.js'
 
 /** A field of a Table Schema; `unit` is a property of our own, as the standard allows, and holds a UCUM code. */
@@ -14,6 +15,7 @@ const REQUIRED = { required: true } as const
 /** The fields of the three files; feeds carry their unit in the name too. */
 export function packageFields(
   unit: TableDocument['unit']['feed'],
+  writing: DialWriting = NUMBERED,
 ): Record<'marks' | 'curve' | 'runs', PackageField[]> {
   const suffix = unit.replace('/', '_per_')
   const feed = (name: string, description: string, required = false): PackageField => ({
@@ -32,7 +34,9 @@ export function packageFields(
   const dial: PackageField = {
     name: 'dial',
     type: 'number',
-    description: 'Number on the dial.',
+    description: writing.lettered
+      ? 'Letter on the dial, as its place in the alphabet: A = 1.'
+      : 'Number on the dial.',
     unit: '1',
     constraints: REQUIRED,
   }

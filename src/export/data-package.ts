@@ -36,7 +36,7 @@ export const DESCRIPTOR = 'datapackage.json'
  * @returns content by file name
  */
 export function dataPackage(document: TableDocument, options: DataPackageOptions): Map<string, string> {
-  const fields = packageFields(document.unit.feed)
+  const fields = packageFields(document.unit.feed, document.axisDetails)
   const marks = document.tables.flatMap((table) =>
     table.marks.map((mark) => [...pointCells(table, mark), mark.runs]),
   )

@@ -1,6 +1,6 @@
 import { DataError, sentence, way } from '../errors/index.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import type { LengthUnit } from '../units/index.js'
+import { type LengthUnit, NUMBERED, writingOf } from '../units/index.js'
 import { mmReading, mmReadings } from './exact-length.js'
 import type { ExportedAxis } from './table-document.js'
 import { type TableDocument, tableDocumentSchema } from './table-document-schema.js'
@@ -130,6 +130,7 @@ export function tablesOf(
       dialClicks: axisDetails.dialClicks,
       leadscrewPitchMm:
         axisDetails.leadscrewPitch === null ? null : mmReading(axisDetails.leadscrewPitch, unit),
+      ...writingOf(axisDetails),
     },
     tables: document.tables.map((table) => {
       const made = (mm: (value: number) => number): FeedTable => ({
@@ -140,6 +141,7 @@ export function tablesOf(
         version: table.version,
         fittedAt: table.fittedAt,
         stepped: table.stepped,
+        ...writingOf(axisDetails ?? NUMBERED),
         marks: table.marks.map((mark): MarkFit => ({ ...point(mark, as, mm), runs: mark.runs })),
         curve: table.curve.map((one) => point(one, as, mm)),
         runIds: table.runIds,

@@ -1,6 +1,13 @@
 import { stringify } from 'csv-stringify/sync'
 import type { RunSheet } from '../planning/index.js'
-import { directionWord, fromMm, type LengthUnit } from '../units/index.js'
+import {
+  type DialWriting,
+  directionWord,
+  fromMm,
+  type LengthUnit,
+  NUMBERED,
+  writeDial,
+} from '../units/index.js'
 
 const COLUMNS = ['dial', 'direction', 'distance', 'time', 'note']
 
@@ -9,12 +16,17 @@ const COLUMNS = ['dial', 'direction', 'distance', 'time', 'note']
  * is read back in. The cautions stand above the traverses, each in a row that holds a note alone and is not read. Directions are words and text is kept from being a formula, because a spreadsheet takes a sign for
  * the begin of one.
  */
-export function runSheetCsv({ rows }: RunSheet, unit: LengthUnit, cautions: readonly string[]): string {
+export function runSheetCsv(
+  { rows }: RunSheet,
+  unit: LengthUnit,
+  cautions: readonly string[],
+  writing: DialWriting = NUMBERED,
+): string {
   return stringify(
     [
       ...cautions.map((caution) => ['', '', '', '', `Before you start: ${caution}`]),
       ...rows.map((row) => [
-        row.dial,
+        writeDial(row.dial, writing),
         directionWord(row.direction),
         row.travelMm === null ? '' : `${lengthText(row.travelMm, unit)}${unit}`,
         '',

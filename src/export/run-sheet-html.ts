@@ -1,11 +1,11 @@
 import type { RunSheet } from '../planning/index.js'
-import { type LengthUnit, printedSign } from '../units/index.js'
+import { type DialWriting, type LengthUnit, printedSign, writeDial } from '../units/index.js'
 import { escapeHtml } from './escape-html.js'
 import { htmlPage } from './html-page.js'
 import { lengthText } from './run-sheet-csv.js'
 
 /** What stands around the rows of a printed sheet. */
-export interface SheetHead {
+export interface SheetHead extends DialWriting {
   readonly machine: string
   readonly axis: string
   readonly unit: LengthUnit
@@ -43,7 +43,7 @@ export function runSheetHtml(sheet: RunSheet, head: SheetHead): string {
         const takes = row.expectedS === null ? '' : ` <small>(about ${Math.round(row.expectedS)} s)</small>`
         const cells = [
           `<td>${row.step}</td>`,
-          `<td>${row.dial}</td>`,
+          `<td>${writeDial(row.dial, head)}</td>`,
           `<td>${printedSign(row.direction)}</td>`,
           `<td>${travel}${takes}</td>`,
           '<td class="time"></td>',

@@ -3,7 +3,7 @@ import { UsageError } from '../errors/index.js'
 import { dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { directionWord, fromMm, type LengthUnit } from '../units/index.js'
+import { directionWord, fromMm, type LengthUnit, writeDial } from '../units/index.js'
 
 /** Feeds from the lowest to the highest measured one in the rows `feed-to-dial`. */
 const FEED_STEPS = 100
@@ -105,7 +105,7 @@ function row(
     directionWord(table.direction),
     table.version,
     kind,
-    point.dial,
+    dialCell(point.dial, table),
     dialInterval?.[0] ?? null,
     dialInterval?.[1] ?? null,
     inUnit(point.feedMmPerMin),
@@ -116,11 +116,16 @@ function row(
     table.fittedAt,
     `${table.method.name} ${table.method.version}`,
     table.hash,
-    ...range.dial,
+    ...range.dial.map((dial) => dialCell(dial, table)),
     ...ends(range.feedMmPerMin),
     MEASURED,
     standingWarnings(table)
       .map((warning) => warning.message)
       .join(' ') || null,
   ]
+}
+
+/** A setting as a number, or as its letter. */
+function dialCell(dial: number, table: FeedTable): Cell {
+  return table.lettered ? writeDial(dial, table) : dial
 }

@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 
-const dial = z.number().describe('Number on the dial.')
+const dial = z.number().describe('Number on the dial; a letter as its place in the alphabet, A = 1.')
+const label = z.string().optional().describe('The letter, where the dial carries letters.')
 const interval = z.tuple([z.number(), z.number()]).describe('Lower and upper end, in the feed unit.')
 const feed = z.object({
   value: z.number().describe('Mean feed of this setting, in the feed unit.'),
@@ -33,7 +34,7 @@ const table = z.object({
     .object({ dial: z.tuple([z.number(), z.number()]), feed: interval })
     .describe('Nothing is known outside; refuse such a setting or feed.'),
   marks: z
-    .array(z.object({ dial, feed, nextSetting95, sameDay95, runs: z.int().nonnegative() }))
+    .array(z.object({ dial, feed, nextSetting95, sameDay95, runs: z.int().nonnegative(), label }))
     .describe('What was measured, in rising dial order.'),
   curve: z
     .array(z.object({ dial, feed, nextSetting95, sameDay95 }))
@@ -58,6 +59,7 @@ const axisDetails = z
     dialClicks: z.boolean().describe('True where the dial clicks into place or is digital.'),
     leadscrewPitch: z.number().positive().nullable().describe('Null where it is not known.'),
     lengthUnit: z.enum(['in', 'mm', 'deg']).describe('Unit of travel and pitch; deg where the axis turns.'),
+    lettered: z.boolean().optional().describe('True where the dial carries letters.'),
   })
   .describe('The axis itself, so that another store can take the table in.')
 

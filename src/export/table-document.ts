@@ -2,14 +2,21 @@ import { sentence, UsageError, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { directionSign, feedUnit, fromMm, type LengthUnit } from '../units/index.js'
+import {
+  type DialWriting,
+  directionSign,
+  feedUnit,
+  fromMm,
+  type LengthUnit,
+  writeDial,
+} from '../units/index.js'
 import { type TableDocument, ucumOf } from './table-document-schema.js'
 
 type DocumentTable = TableDocument['tables'][number]
 type DocumentPoint = DocumentTable['curve'][number]
 
 /** What is told of the axis beside its tables. */
-export interface ExportedAxis {
+export interface ExportedAxis extends DialWriting {
   readonly travelMm: number
   readonly dialMin: number
   readonly dialMax: number
@@ -62,6 +69,7 @@ function documentAxis(axis: ExportedAxis, unit: LengthUnit): NonNullable<TableDo
     dialClicks: axis.dialClicks,
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : fromMm(axis.leadscrewPitchMm, unit),
     lengthUnit: unit,
+    ...(axis.lettered ? { lettered: true } : {}),
   }
 }
 
@@ -84,6 +92,7 @@ function documentTable(table: FeedTable): DocumentTable {
     marks: table.marks.map((mark, i) => ({
       ...documentPoint(mark, table.asMeasured?.marks[i], unit),
       runs: mark.runs,
+      ...(table.lettered ? { label: writeDial(mark.dial, table) } : {}),
     })),
     curve: table.curve.map((point, i) => documentPoint(point, table.asMeasured?.curve[i], unit)),
     runIds: [...table.runIds],

@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { cardNotes, cardOrigin } from '../pictures/index.js'
 import { feedAtDial, measuredRange, standingWarnings } from '../planning/index.js'
 import type { FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
-import { directionWord, feedUnit, fromMm } from '../units/index.js'
+import { directionWord, feedUnit, fromMm, writeDial } from '../units/index.js'
 
 /** Even dials shown. Judgement: about as many as a page has room for. */
 const CURVE_ROWS = 20
@@ -28,7 +28,7 @@ function tableSection(table: FeedTable): string {
   const marks = [
     `| dial | feed, ${unit} | 95 % interval | next setting 95 % | runs |`,
     '|---:|---:|---|---|---:|',
-    ...table.marks.map((mark) => `| ${mark.dial} | ${cells(mark, table)} | ${mark.runs} |`),
+    ...table.marks.map((mark) => `| ${writeDial(mark.dial, table)} | ${cells(mark, table)} | ${mark.runs} |`),
   ]
   return [
     `## Direction ${directionWord(table.direction)}`,

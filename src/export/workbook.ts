@@ -3,7 +3,7 @@ import { sentence, UsageError, way } from '../errors/index.js'
 import { answeredRange, dialForFeed, measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, MarkFit } from '../regression/index.js'
-import { directionWord, feedUnit, fromMm } from '../units/index.js'
+import { directionWord, feedUnit, fromMm, writeDial } from '../units/index.js'
 import { exactText, interpolated, nearest, type SheetColumn, type SheetLimits } from './sheet-formulas.js'
 
 type Cells = Row
@@ -53,7 +53,10 @@ function lookupSheet(tables: readonly FeedTable[], first: FeedTable): Sheet<neve
     ]),
     ...tables.map((table, index) => feedRow(table, 'B3', `B${5 + index}`)),
     [],
-    [{ value: 'Type a dial number', ...BOLD }, numberInput(middle?.dial ?? 1)],
+    [
+      { value: `Type a dial ${first.lettered ? 'letter' : 'number'}`, ...BOLD },
+      first.lettered ? { ...dialCell(middle?.dial ?? 1, first), ...INPUT } : numberInput(middle?.dial ?? 1),
+    ],
     headRow(['', '', 'feed', '95 % from', '95 % to', 'next setting 95 % from', 'next setting 95 % to']),
     ...tables.map((table) => dialRow(table, `B${6 + tables.length}`)),
     [],
@@ -137,7 +140,7 @@ function tableSheet(table: FeedTable): Sheet<never> {
   const inUnit = (value: number | undefined) => (value === undefined ? null : fromMm(value, table.unit))
   const turned = turnedRound(table)
   const rows = points.map((point, index) => [
-    number(point.dial),
+    dialCell(point.dial, table),
     number(inUnit(point.feedMmPerMin)),
     ...[point.interval95, point.nextSetting95].flatMap((ends) => [
       number(inUnit(ends?.[0])),
@@ -196,7 +199,7 @@ function originSheet(tables: readonly FeedTable[]): Sheet<never> {
       [text('fitted at'), text(table.fittedAt)],
       [text('method'), text(`${table.method.name} ${table.method.version}`)],
       [text('unit of feeds'), text(feedUnit(table.unit))],
-      [text('measured dials'), number(dial[0]), number(dial[1])],
+      [text('measured dials'), dialCell(dial[0], table), dialCell(dial[1], table)],
       [text('measured feeds'), number(low), number(high)],
       [text('runs'), number(table.runIds.length)],
       [],
@@ -231,6 +234,11 @@ function text(value: string): Cell {
 
 function number(value: number | null): Cell {
   return value === null ? text(NO_BAND) : { value, type: Number }
+}
+
+/** A setting as a number, or as its letter. */
+function dialCell(dial: number, table: FeedTable) {
+  return table.lettered ? text(writeDial(dial, table)) : number(dial)
 }
 
 function numberInput(value: number): Cell {

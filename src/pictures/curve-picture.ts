@@ -1,11 +1,11 @@
 import { DataError, sentence, way } from '../errors/index.js'
-import { directionWord, printedSign } from '../units/index.js'
+import { directionWord, formatDial, NUMBERED, printedSign } from '../units/index.js'
 import { curveData, type DirectionData, type DrawnTable, feedUnitOf } from './curve-data.js'
 import { deviationPanel } from './deviation-panel.js'
 import { element, type Markup } from './element.js'
 import { type LegendEntry, legend } from './legend.js'
 import { headingHeight, PAGE_MARGIN, page } from './page.js'
-import { type Panel, panel } from './panel.js'
+import { type Panel, type PanelOptions, panel } from './panel.js'
 import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
 import { directionStyle, INK, QUIET_INK } from './style.js'
 
@@ -58,7 +58,7 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
 
 function feedPanel(
   data: readonly DirectionData[],
-  place: Pick<Parameters<typeof panel>[0], 'left' | 'right' | 'top' | 'bottom' | 'xDomain' | 'xTicks'>,
+  place: Pick<PanelOptions, 'left' | 'right' | 'top' | 'bottom' | 'xDomain' | 'xTicks' | 'xWriting'>,
 ): Markup {
   const highest = Math.max(
     ...data.flatMap(({ curve, marks, runs }) => [
@@ -118,14 +118,19 @@ function directionOnFeeds(frame: Panel, { direction, curve, marks, runs }: Direc
 const MARKS_TO_LABEL = 4
 
 /** From the lowest to the highest mark with a little room, labelled at the marks. */
-function dialAxis(data: readonly DirectionData[]): { xDomain: [number, number]; xTicks?: number[] } {
+function dialAxis(
+  data: readonly DirectionData[],
+): Pick<PanelOptions, 'xDomain'> & Partial<Pick<PanelOptions, 'xTicks' | 'xWriting'>> {
   const dials = [...new Set(data.flatMap(({ marks }) => marks.map((mark) => mark.dial)))].sort(
     (a, b) => a - b,
   )
   const [low, high] = [dials[0] ?? 0, dials.at(-1) ?? 1]
   const room = high > low ? 0.04 * (high - low) : 1
   const xDomain: [number, number] = [low - room, high + room]
-  return dials.length < MARKS_TO_LABEL ? { xDomain } : { xDomain, xTicks: dials }
+  const { lettered } = data[0]?.table ?? NUMBERED
+  return dials.length < MARKS_TO_LABEL && !lettered
+    ? { xDomain }
+    : { xDomain, xTicks: dials, xWriting: { lettered } }
 }
 
 function legendEntries(data: readonly DirectionData[]): LegendEntry[] {
@@ -202,16 +207,16 @@ function legendEntries(data: readonly DirectionData[]): LegendEntry[] {
 
 function describe(data: readonly DirectionData[]): string {
   const unit = feedUnitOf(data)
-  const sentences = data.map(({ direction, marks, runs, curve }) => {
+  const sentences = data.map(({ direction, table, marks, runs, curve }) => {
     const [low, high] = [marks[0], marks.at(-1)]
     const range =
       low && high
-        ? `from ${short(low.feed)} ${unit} at dial ${low.dial} to ${short(high.feed)} ${unit} at dial ${high.dial}`
+        ? `from ${short(low.feed)} ${unit} at dial ${formatDial(low.dial, table)} to ${short(high.feed)} ${unit} at dial ${formatDial(high.dial, table)}`
         : 'without marks'
     return `Direction ${directionWord(direction)}, drawn with ${directionStyle(direction).words}: ${plural(marks.length, 'mark')} ${range}, ${plural(runs.length, 'run')}, ${curve.length > 0 ? 'a curve with its bands between' : 'no curve between'}.`
   })
   return [
-    'Feed of the table over the numbers of the dial, and below it the deviations in percent.',
+    `Feed of the table over the ${data[0]?.table.lettered ? 'letters' : 'numbers'} of the dial, and below it the deviations in percent.`,
     ...sentences,
   ].join(' ')
 }

@@ -1,4 +1,4 @@
-import { directionWord, printedSign } from '../units/index.js'
+import { type DialWriting, directionWord, printedSign } from '../units/index.js'
 import { type DirectionData, type DrawnPoint, feedAt } from './curve-data.js'
 import { element, type Markup } from './element.js'
 import { type Panel, panel } from './panel.js'
@@ -20,6 +20,7 @@ export function deviationPanel(
     readonly bottom: number
     readonly xDomain: readonly [number, number]
     readonly xTicks?: readonly number[]
+    readonly xWriting?: DialWriting
   },
 ): Markup {
   const style = directionStyle(data.direction)

@@ -2,7 +2,7 @@ import { DataError, sentence, way } from '../errors/index.js'
 import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED_SENTENCE } from '../planning/lookup/free-of-cut.js'
 import type { FeedTable } from '../regression/index.js'
-import { directionWord, feedUnit, formatDial, fromMm, printedSign } from '../units/index.js'
+import { type DialWriting, directionWord, feedUnit, formatDial, fromMm, printedSign } from '../units/index.js'
 import { type CardRow, cardRows } from './card-rows.js'
 import { DIAL_RADIUS, dialDrawing } from './dial-drawing.js'
 import { element, type Markup } from './element.js'
@@ -47,7 +47,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
       title: `${first.machine} · ${first.axis}: where to set the dial, ${unit}`,
       subtitles,
       description: `Dials with the feeds in ${unit} that their settings give, and the same as a table: ${rows
-        .map((row) => `${feedWords(row.feed)} ${unit}: ${settingWords(row)}`)
+        .map((row) => `${feedWords(row.feed)} ${unit}: ${settingWords(row, first)}`)
         .join('; ')}.`,
     },
     [
@@ -66,7 +66,7 @@ export function dialCard({ tables, dialRange }: DialCard): string {
 export function cardOrigin(table: FeedTable): string {
   const { dial, feedMmPerMin } = measuredRange(table)
   const feeds = feedMmPerMin.map((feed) => feedWords(fromMm(feed, table.unit))).join(' to ')
-  return `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${formatDial(dial[0])} to ${formatDial(dial[1])}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
+  return `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}; measured dial ${formatDial(dial[0], table)} to ${formatDial(dial[1], table)}, ${feeds} ${feedUnit(table.unit)}; method ${table.method.name} ${table.method.version}`
 }
 
 /** What stands under every card, on paper and on the screen. */
@@ -154,7 +154,7 @@ function rowBlock(
           const setting = row.settings.find(({ direction }) => direction === table.direction)
           if (setting === undefined) return [cell(column(index), y, '–', false)]
           return [
-            cell(column(index), y, formatDial(setting.dial), true),
+            cell(column(index), y, formatDial(setting.dial, table), true),
             element('text', { x: column(index) + 50, y, fill: QUIET_INK }, [
               withinWords(setting.withinPercent),
             ]),
@@ -166,11 +166,11 @@ function rowBlock(
   ])
 }
 
-function settingWords({ settings }: CardRow): string {
+function settingWords({ settings }: CardRow, writing: DialWriting): string {
   return settings
     .map(
       ({ direction, dial, withinPercent }) =>
-        `dial ${formatDial(dial)} in direction ${directionWord(direction)}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
+        `dial ${formatDial(dial, writing)} in direction ${directionWord(direction)}${withinPercent === null ? '' : ` within ${Number(withinPercent.toPrecision(2))} %`}`,
     )
     .join(', ')
 }

@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { arc } from 'd3-shape'
 import { dialForFeed, measuredRange } from '../planning/index.js'
 import type { FeedTable } from '../regression/index.js'
-import { fromMm, toMm } from '../units/index.js'
+import { fromMm, lettersBetween, toMm, writeDial } from '../units/index.js'
 import { element, type Markup } from './element.js'
 import { evenValues } from './even-feeds.js'
 import { directionStyle, GRID_INK, INK, PAPER, QUIET_INK } from './style.js'
@@ -50,9 +50,11 @@ export function dialDrawing(table: FeedTable, { centre, dialRange }: DrawnDial):
     text: String(Number(feed.toPrecision(3))),
     angle: dialAngle(dialRange, dialForFeed(table, toMm(feed, table.unit)).dial.value),
   }))
-  const numbers = scaleLinear([...dialRange], [0, 1])
-    .ticks(10)
-    .filter((dial) => dial >= dialRange[0] && dial <= dialRange[1])
+  const numbers = table.lettered
+    ? lettersBetween(...dialRange)
+    : scaleLinear([...dialRange], [0, 1])
+        .ticks(10)
+        .filter((dial) => dial >= dialRange[0] && dial <= dialRange[1])
   return element('g', { transform: `translate(${centre[0]} ${centre[1]})` }, [
     ringPart(SWEEP_DEGREES, GRID_INK, 2),
     ...(to > from ? [ringPart([from, to], ink, 5)] : []),
@@ -60,7 +62,7 @@ export function dialDrawing(table: FeedTable, { centre, dialRange }: DrawnDial):
       const angle = dialAngle(dialRange, dial)
       return [
         tick(angle, DIAL_RADIUS - 9, DIAL_RADIUS - 3, QUIET_INK, 1),
-        textAt(angle, DIAL_RADIUS - 20, String(dial), { fill: QUIET_INK, 'font-size': 12 }),
+        textAt(angle, DIAL_RADIUS - 20, writeDial(dial, table), { fill: QUIET_INK, 'font-size': 12 }),
       ]
     }),
     ...feeds.flatMap(({ text, angle }) => [

@@ -1,4 +1,5 @@
 import { type ScaleLinear, scaleLinear } from 'd3-scale'
+import { type DialWriting, formatDial, NUMBERED } from '../units/index.js'
 import { element, type Markup } from './element.js'
 import { GRID_INK, INK, PAPER, QUIET_INK } from './style.js'
 
@@ -27,6 +28,8 @@ export interface PanelOptions {
   readonly yTitle: string
   /** Places of the x axis that must be labelled, such as the marks of a dial; even ticks otherwise. */
   readonly xTicks?: readonly number[]
+  /** How those are written. */
+  readonly xWriting?: DialWriting
 }
 
 /** Room that a label of an axis takes, px (judgement). */
@@ -40,7 +43,8 @@ export function panel(options: PanelOptions): { panel: Panel; drawn: Markup } {
   const yTicks = y.ticks(Math.max(3, Math.round((bottom - top) / 50)))
   const xTicks = thinned(options.xTicks ?? x.ticks(10), x)
   const [xFormat, yFormat] = [x.tickFormat(10), y.tickFormat(yTicks.length)]
-  const xText = (tick: number) => (options.xTicks ? String(Math.round(tick * 100) / 100) : xFormat(tick))
+  const xText = (tick: number) =>
+    options.xTicks ? formatDial(tick, options.xWriting ?? NUMBERED) : xFormat(tick)
   const drawn = element('g', {}, [
     element('clipPath', { id: name }, [
       element('rect', { x: left, y: top, width: right - left, height: bottom - top }),

@@ -1,5 +1,5 @@
 import type { Direction } from '../traverse/index.js'
-import type { LengthUnit } from '../units/index.js'
+import type { DialWriting, LengthUnit } from '../units/index.js'
 import type { EarlierScatter } from './scatter/earlier-scatter.js'
 
 /** A closed interval `[low, high]` in mm/min. */
@@ -129,7 +129,7 @@ export interface MethodId {
 }
 
 /** A table version as kept and handed on. Feeds in mm/min; `unit` is the machine's own. */
-export interface FeedTable {
+export interface FeedTable extends DialWriting {
   readonly machine: string
   readonly axis: string
   readonly direction: Direction

@@ -1,4 +1,5 @@
 import { DataError } from '../errors/index.js'
+import type { DialWriting } from '../units/index.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
 import type { DialKind } from './curve/dial-draws.js'
 import { showsShape } from './curve/shows-shape.js'
@@ -55,6 +56,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
         {
           trend,
           stepped: options.stepped,
+          lettered: options.lettered,
           levelVariance: scatter.levelVarianceOf(side.direction),
           aheadVariance: travels?.aheadVariance ?? 0,
         },
@@ -64,7 +66,11 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
       const ofSide = odd.filter((mark) => mark.direction === side.direction)
       return {
         ...direction,
-        warnings: [...oddRunWarnings(ofSide, side.runs, side.marks), ...direction.warnings, ...warnings],
+        warnings: [
+          ...oddRunWarnings(ofSide, side.runs, side.marks, options),
+          ...direction.warnings,
+          ...warnings,
+        ],
       }
     }),
     difference: plus && minus ? directionDifference(plus.moving, minus.moving, posterior) : null,
@@ -76,7 +82,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
 }
 
 /** What a curve is drawn with beside its marks. */
-interface CurveTerms {
+interface CurveTerms extends DialWriting {
   readonly trend: DialKind['trend']
   readonly stepped: boolean
   readonly levelVariance: number
@@ -113,9 +119,9 @@ function fitDirection(
       ...orderWarnings(
         marks.map((mark, i) => ({ ...mark, runIds: side.groups[i]!.runIds })),
         trend,
-        stepped,
+        terms,
       ),
-      ...fitWarnings(side.groups, marks, posterior, kind, before),
+      ...fitWarnings(side.groups, marks, posterior, kind, before, terms),
       ...(kind === 'borrowed' ? [borrowedWarning(side.direction, marks.length)] : []),
     ],
   }

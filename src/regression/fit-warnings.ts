@@ -1,3 +1,4 @@
+import { type DialWriting, writeDial } from '../units/index.js'
 import type { TableWarning } from './feed-table.js'
 import type { EarlierScatter } from './scatter/earlier-scatter.js'
 import type { FittedMark } from './scatter/mark-fit.js'
@@ -25,6 +26,7 @@ export function fitWarnings(
   posterior: NoisePosterior,
   curve: 'full' | 'borrowed' | 'sparse' | 'none',
   before: EarlierScatter | null,
+  writing: DialWriting,
 ): TableWarning[] {
   const warnings: TableWarning[] = []
   if (before !== null) warnings.push({ code: SCATTER_EARLIER, message: earlierSentence(before, posterior) })
@@ -38,7 +40,7 @@ export function fitWarnings(
     if (single.length > 0) {
       warnings.push({
         code: 'single-runs',
-        message: `${listDials(single)} ${single.length === 1 ? 'has' : 'have'} one run each; the interval there rests on the scatter of the other marks.`,
+        message: `${listDials(single, writing)} ${single.length === 1 ? 'has' : 'have'} one run each; the interval there rests on the scatter of the other marks.`,
       })
     }
   }
@@ -49,19 +51,22 @@ export function fitWarnings(
       code: 'same-setting',
       message: never
         ? 'The dial was never set again between two runs, so how much that moves the feed is assumed, not measured. Turn the dial away and back before each run.'
-        : `At ${listDials(shared)} some runs were made without setting the dial again; they show only the scatter from run to run.`,
+        : `At ${listDials(shared, writing)} some runs were made without setting the dial again; they show only the scatter from run to run.`,
     })
   }
   const creeping = groups.filter((group) => group.creeps && group.meanFeedMmPerMin > 0)
   if (creeping.length > 0) {
     warnings.push({
       code: 'creeps',
-      message: `At ${listDials(creeping)} the table only creeps, and the scatter there says nothing about the other marks.`,
+      message: `At ${listDials(creeping, writing)} the table only creeps, and the scatter there says nothing about the other marks.`,
     })
   }
   const still = groups.filter((group) => group.meanFeedMmPerMin <= 0)
   if (still.length > 0) {
-    warnings.push({ code: 'does-not-move', message: `At ${listDials(still)} the table does not move.` })
+    warnings.push({
+      code: 'does-not-move',
+      message: `At ${listDials(still, writing)} the table does not move.`,
+    })
   }
   if (curve === 'sparse') {
     warnings.push({
@@ -116,8 +121,8 @@ function signed(percent: number): string {
   return `${percent > 0 ? '+' : ''}${percent.toFixed(2)}`
 }
 
-function listDials(groups: readonly MarkGroup[]): string {
-  return `${groups.length === 1 ? 'dial' : 'dials'} ${groups.map((group) => group.dial).join(', ')}`
+function listDials(groups: readonly MarkGroup[], writing: DialWriting): string {
+  return `${groups.length === 1 ? 'dial' : 'dials'} ${groups.map((group) => writeDial(group.dial, writing)).join(', ')}`
 }
 
 /** Where the scatter comes from besides the table's own runs. */

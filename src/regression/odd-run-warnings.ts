@@ -1,4 +1,4 @@
-import { directionSign } from '../units/index.js'
+import { type DialWriting, directionSign, writeDial } from '../units/index.js'
 import type { MarkFit, RunEvidence, TableWarning } from './feed-table.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { fitMark } from './scatter/mark-fit.js'
@@ -12,18 +12,22 @@ export const ODD_RUN = 'odd-run'
  *
  * @param odd marks of that direction
  * @param marks fitted marks of that direction
+ * @param writing of the dial
  */
 export function oddRunWarnings(
   odd: readonly OddMark[],
   runs: readonly RunEvidence[],
   marks: readonly MarkFit[],
+  writing: DialWriting,
 ): TableWarning[] {
   return odd
     .filter((mark) => mark.named)
     .map((mark) => ({
       code: ODD_RUN,
       message:
-        mark.suspects.length === 1 ? oneIsOdd(mark, runs, marks) : oneOfThemIsOdd(mark, mark.suspects.length),
+        mark.suspects.length === 1
+          ? oneIsOdd(mark, runs, marks, writing)
+          : oneOfThemIsOdd(mark, mark.suspects.length, writing),
       runIds: mark.suspects.flat(),
       dials: [mark.dial],
     }))
@@ -42,11 +46,17 @@ export function axisOddRuns(runs: readonly RunEvidence[], options: FitOptions): 
       odd.filter((mark) => mark.direction === direction),
       ofSide,
       groups.map((group) => fitMark(group, posterior)),
+      options,
     ),
   )
 }
 
-function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly MarkFit[]): string {
+function oneIsOdd(
+  mark: OddMark,
+  runs: readonly RunEvidence[],
+  marks: readonly MarkFit[],
+  writing: DialWriting,
+): string {
   const [ids = []] = mark.suspects
   const readsLike = markItReadsLike(mark, runs, marks)
   const many = ids.length > 1
@@ -54,18 +64,18 @@ function oneIsOdd(mark: OddMark, runs: readonly RunEvidence[], marks: readonly M
   const cause =
     readsLike === null
       ? 'Check whether the dial was set wrong, the lever slipped or a figure was misread.'
-      : `${many ? 'They look' : 'It looks'} like mark ${readsLike}: check whether the dial was set to that mark.`
-  return `${placeOf(mark)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} while ${many ? 'they stay' : 'it stays'} in: leave ${many ? 'them' : 'it'} out, or repeat ${many ? 'them' : 'it'}.`
+      : `${many ? 'They look' : 'It looks'} like mark ${writeDial(readsLike, writing)}: check whether the dial was set to that mark.`
+  return `${placeOf(mark, writing)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} while ${many ? 'they stay' : 'it stays'} in: leave ${many ? 'them' : 'it'} out, or repeat ${many ? 'them' : 'it'}.`
 }
 
-function oneOfThemIsOdd(mark: OddMark, count: number): string {
+function oneOfThemIsOdd(mark: OddMark, count: number, writing: DialWriting): string {
   const size = Math.expm1(Math.abs(mark.logOffset))
   const apart = size < 1 ? `${(100 * size).toFixed(0)} %` : `a factor of ${(1 + size).toFixed(1)}`
-  return `${placeOf(mark)} ${count} runs differ by ${apart}, which is unlikely beside all other runs, and there is no telling which of them is odd. The feed there is given with a wide interval: make one more run at this dial, or leave out the one you know is wrong.`
+  return `${placeOf(mark, writing)} ${count} runs differ by ${apart}, which is unlikely beside all other runs, and there is no telling which of them is odd. The feed there is given with a wide interval: make one more run at this dial, or leave out the one you know is wrong.`
 }
 
-function placeOf({ dial, direction }: OddMark): string {
-  return `At dial ${dial}, direction ${directionSign(direction)},`
+function placeOf({ dial, direction }: OddMark, writing: DialWriting): string {
+  return `At dial ${writeDial(dial, writing)}, direction ${directionSign(direction)},`
 }
 
 /** How a feed compares with others, from the logarithm of their ratio. */

@@ -1,3 +1,4 @@
+import { type DialWriting, writeDial } from '../units/index.js'
 import type { MarkFit, TableWarning } from './feed-table.js'
 import { marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
 
@@ -6,15 +7,20 @@ export type WarnedMark = Pick<MarkFit, 'dial' | 'feedMmPerMin' | 'interval95'> &
   readonly runIds?: readonly string[]
 }
 
+/** What the order of the marks depends on besides. */
+export interface DialKnown extends DialWriting {
+  readonly stepped: boolean
+}
+
 /** What must be said where feeds do not go one way along the dial. On a stepped dial that has no order nothing must be. */
 export function orderWarnings(
   marks: readonly WarnedMark[],
   trend: TrendFound,
-  stepped: boolean,
+  dial: DialKnown,
 ): TableWarning[] {
-  if (marks.length < 2 || (stepped && trend === 'unclear')) return []
+  if (marks.length < 2 || (dial.stepped && trend === 'unclear')) return []
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
-  const broken = out.length === 0 ? [] : [orderBroken(out, trend)]
+  const broken = out.length === 0 ? [] : [orderBroken(out, trend, dial)]
   const unclear = trend === 'unclear' && marks.some((mark) => mark.feedMmPerMin > 0)
   return unclear ? [ORDER_UNCLEAR, ...broken] : broken
 }
@@ -25,8 +31,8 @@ const ORDER_UNCLEAR: TableWarning = {
     'The marks do not show whether the feed rises or falls with the numbers on the dial, so the band between them covers both.',
 }
 
-function orderBroken(marks: readonly WarnedMark[], trend: TrendFound): TableWarning {
-  const dials = marks.map((mark) => mark.dial).join(', ')
+function orderBroken(marks: readonly WarnedMark[], trend: TrendFound, writing: DialWriting): TableWarning {
+  const dials = marks.map((mark) => writeDial(mark.dial, writing)).join(', ')
   const [feeds, their] =
     marks.length === 1
       ? [`The feed at dial ${dials} is`, 'its runs']
@@ -34,7 +40,7 @@ function orderBroken(marks: readonly WarnedMark[], trend: TrendFound): TableWarn
   const order =
     trend === 'unclear'
       ? 'and a dial rises all along or falls all along'
-      : `while the feed ${trend === 1 ? 'rises' : 'falls'} with the numbers of the dial everywhere else`
+      : `while the feed ${trend === 1 ? 'rises' : 'falls'} with the ${writing.lettered ? 'letters' : 'numbers'} of the dial everywhere else`
   const runIds = marks.flatMap((mark) => mark.runIds ?? [])
   return {
     code: 'order-broken',

@@ -1,6 +1,13 @@
 import type { RunEvidence } from '../regression/index.js'
+import { type DialWriting, writeDial } from '../units/index.js'
 import type { Evidence, LeftOutRun, Run } from './measurement-types.js'
 import { isCutting } from './run-load.js'
+
+/** The dial of an axis: its ends, and how its settings are written. */
+export interface DialRange extends DialWriting {
+  readonly low: number
+  readonly high: number
+}
 
 /**
  * Parts runs into those a fit may use and those it may not; `dial` is the range of the axis' dial.
@@ -10,7 +17,7 @@ import { isCutting } from './run-load.js'
  */
 export function sortEvidence(
   runs: readonly Run[],
-  dial: { readonly low: number; readonly high: number },
+  dial: DialRange,
   cutting: 'use' | 'leave-out' = 'use',
   checks: 'use' | 'leave-out' = 'leave-out',
 ): Evidence {
@@ -50,7 +57,7 @@ function turnedRecordings(runs: readonly Run[]): ReadonlySet<string> {
 
 function judged(
   run: Run,
-  dial: { readonly low: number; readonly high: number },
+  dial: DialRange,
   { cutting, checks }: { readonly cutting: 'use' | 'leave-out'; readonly checks: 'use' | 'leave-out' },
 ): RunEvidence | LeftOutRun {
   if (cutting === 'leave-out' && isCutting(run)) return leftOutCutting(run)
@@ -102,10 +109,7 @@ function leftOutCheck({ id, sessionName }: Run): LeftOutRun {
   }
 }
 
-function asEvidence(
-  run: Run,
-  dial: { readonly low: number; readonly high: number },
-): RunEvidence | LeftOutRun {
+function asEvidence(run: Run, dial: DialRange): RunEvidence | LeftOutRun {
   if (run.droppedAt !== null) {
     return { runId: run.id, code: 'dropped', message: `Dropped: ${run.dropReason ?? 'no reason given'}.` }
   }
@@ -119,7 +123,7 @@ function asEvidence(
     return {
       runId: run.id,
       code: 'outside-dial',
-      message: `Dial ${run.dial} lies outside the axis' dial, which goes from ${dial.low} to ${dial.high}.`,
+      message: `Dial ${writeDial(run.dial, dial)} lies outside the axis' dial, which goes from ${writeDial(dial.low, dial)} to ${writeDial(dial.high, dial)}.`,
     }
   }
   return {

@@ -140,7 +140,7 @@ export class Runs {
       filter.runIds !== undefined || (filter.tags !== undefined && isCutting({ tags: filter.tags }))
     return sortEvidence(
       this.list(axisId, filter),
-      { low: axis.dial_min, high: axis.dial_max },
+      { low: axis.dial_min, high: axis.dial_max, lettered: axis.lettered === 1 },
       named ? 'use' : 'leave-out',
     )
   }

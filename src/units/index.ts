@@ -13,7 +13,24 @@ export {
   W_PER_HP,
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from './cutting.js'
-export { parseDialSetting, parseMarks, parseRange } from './dial.js'
+export {
+  type DialEnds,
+  type DialWriting,
+  type EnteredDial,
+  enteredDial,
+  formatDial,
+  hasLetter,
+  labelled,
+  lettersBetween,
+  NUMBERED,
+  parseDialNumber,
+  parseDialSetting,
+  parseEnds,
+  parseMarks,
+  parseRange,
+  writeDial,
+  writingOf,
+} from './dial.js'
 export { type Direction, directionSign, directionWord, parseDirection, printedSign } from './direction.js'
 export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
 export {
@@ -39,7 +56,6 @@ export {
   decimalsFor,
   feedRounding,
   formatBothLengths,
-  formatDial,
   formatFeed,
   formatInterval,
   formatLength,

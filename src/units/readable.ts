@@ -41,11 +41,6 @@ export function formatInterval(interval: readonly [number, number] | null, unit:
   return `${low.toFixed(decimals)} … ${high.toFixed(decimals)}`
 }
 
-/** A dial position as one reads it off the knob: up to two decimals, none that are zero. */
-export function formatDial(dial: number | 'rapid'): string {
-  return dial === 'rapid' ? 'rapid' : String(Math.round(dial * 100) / 100)
-}
-
 /** Half width of an interval as percent of the value, `± 1.3 %`. */
 export function formatPercentHalfWidth(value: number, interval: readonly [number, number] | null): string {
   if (interval === null || value === 0) return '–'

@@ -2,6 +2,7 @@ import type { Said } from '../errors/index.js'
 import type { AxisAdvice } from '../jobs/index.js'
 import type { NextRun } from '../planning/advice/index.js'
 import {
+  type DialWriting,
   directionSign,
   feedUnit,
   formatDial,
@@ -12,13 +13,14 @@ import {
 
 /** What to do for a feed: how many runs of which length, what they will tell, and the most useful one next. */
 export function adviceSentences(
-  { advice, direction, next }: AxisAdvice,
+  found: AxisAdvice,
   feedMmPerMin: number,
   unit: LengthUnit,
 ): { readonly answer: string[]; readonly next: string[] } {
+  const { advice, direction, next } = found
   const { runs, travelMm, timeS, expectedPercent, nowPercent, dial } = advice
   const feed = `${formatFeed(feedMmPerMin, null, unit)} ${feedUnit(unit)}`
-  const setting = `${dial === null ? 'wherever the dial gives it' : `dial ${formatDial(dial)}`}, direction ${directionSign(direction)}`
+  const setting = `${dial === null ? 'wherever the dial gives it' : `dial ${formatDial(dial, found)}`}, direction ${directionSign(direction)}`
   const now =
     nowPercent === null
       ? 'it has not been measured yet'
@@ -32,7 +34,7 @@ export function adviceSentences(
           `For ${feed} (${setting}) make ${runs} ${runs === 1 ? 'run' : 'runs'} of ${formatLength(travelMm, unit)}, about ${Math.round(timeS)} s each. Set the dial again for each run.`,
           `Its mean should then be known to ± ${expectedPercent.toPrecision(2)} % (95 %); ${now}.`,
         ]
-  return { answer, next: next === null ? [] : [nextText(next, runs > 0 && dial !== null)] }
+  return { answer, next: next === null ? [] : [nextText(next, runs > 0 && dial !== null, found)] }
 }
 
 /** Why so many; a sentence each. */
@@ -47,8 +49,12 @@ export function adviceReasons({ advice, earlierRuns }: AxisAdvice, instrument: S
   return [source, ...(runs === 0 ? [] : [own]), instrument]
 }
 
-function nextText({ dial, direction, because, nowPercent }: NextRun, ofThese: boolean): string {
-  const where = `dial ${formatDial(dial)} in direction ${directionSign(direction)}`
+function nextText(
+  { dial, direction, because, nowPercent }: NextRun,
+  ofThese: boolean,
+  writing: DialWriting,
+): string {
+  const where = `dial ${formatDial(dial, writing)} in direction ${directionSign(direction)}`
   if (ofThese) return `The next most useful run is one of these: ${where}.`
   const reason = {
     'not-measured': 'it has not been measured yet',

@@ -15,7 +15,7 @@ export function shiftSentence(day: Omit<TableToday, 'table'>): string {
   const kind = checkRuns === runs ? 'check run' : 'run'
   const from = runs === 1 ? `one ${kind}` : `${runs} ${kind}s`
   const [low, high] = interval95.map((end) => `${end > 0 ? '+' : ''}${end.toFixed(1)}`)
-  return `today ${against} (95 %: ${low} … ${high} %), from ${from} at ${dials.map(formatDial).join(', ')} in session ${session}`
+  return `today ${against} (95 %: ${low} … ${high} %), from ${from} at ${dials.map((dial) => formatDial(dial, day)).join(', ')} in session ${session}`
 }
 
 /** What a check run would be worth where nothing tells of today. @param halfWidth of the next setting then, relative */

@@ -1,9 +1,12 @@
 import type { ExpectedSession, TableAdvice, TableStanding } from '../jobs/index.js'
-import { directionSign, formatDial } from '../units/index.js'
+import { type DialWriting, directionSign, formatDial } from '../units/index.js'
 
 /** Where the next run is made, and why there. */
-export function nextRunText({ dial, direction, because }: NonNullable<TableAdvice['next']>): string {
-  return `The next run is at dial ${formatDial(dial)} in direction ${directionSign(direction)}: ${REASONS[because]}.`
+export function nextRunText(
+  { dial, direction, because }: NonNullable<TableAdvice['next']>,
+  writing: DialWriting,
+): string {
+  return `The next run is at dial ${formatDial(dial, writing)} in direction ${directionSign(direction)}: ${REASONS[because]}.`
 }
 
 const REASONS = {
@@ -14,34 +17,33 @@ const REASONS = {
 } as const
 
 /** How far the table is from good enough, and how long it is likely to take. */
-export function standText({ goodEnough, reached, worst, next, runs, minutes }: TableStanding): string {
+export function standText(advice: TableStanding): string {
+  const { goodEnough, reached, worst, next, runs, minutes } = advice
   const wish = `± ${goodEnough.withinPercent} %`
   const at =
     worst === null
       ? ''
-      : ` The worst place is dial ${formatDial(worst.dial)} in direction ${directionSign(worst.direction)}: known to ± ${shortPercent(worst.percent)} %, good enough at ± ${shortPercent(worst.enoughPercent)} %.`
+      : ` The worst place is dial ${formatDial(worst.dial, advice)} in direction ${directionSign(worst.direction)}: known to ± ${shortPercent(worst.percent)} %, good enough at ± ${shortPercent(worst.enoughPercent)} %.`
   if (reached) return `The table is good enough at ${wish}: no more runs are needed.${at}`
   if (next === null) return `No more runs are worth making for ${wish}.${at}`
   return `For ${wish} everywhere it is likely to take ${countOf(runs, 'more run')}, about ${countOf(minutes, 'minute')}.${at}`
 }
 
 /** Why a run is asked for, and which place is the worst so far. */
-export function whyText({ next, worst }: TableAdvice): string {
+export function whyText(advice: TableAdvice): string {
+  const { next, worst } = advice
   const why = next === null ? '' : `Why here: ${REASONS[next.because]}.`
   if (worst === null || next?.because === 'not-measured') return why
-  return `${why} The worst place is dial ${formatDial(worst.dial)} ${directionSign(worst.direction)}, known to ± ${shortPercent(worst.percent)} %; ± ${shortPercent(worst.enoughPercent)} % is good enough.`
+  return `${why} The worst place is dial ${formatDial(worst.dial, advice)} ${directionSign(worst.direction)}, known to ± ${shortPercent(worst.percent)} %; ± ${shortPercent(worst.enoughPercent)} % is good enough.`
 }
 
 /** What no run can bring within what is wanted, and why. */
-export function outOfReachText({
-  direction,
-  from,
-  to,
-  percent: half,
-  why,
-}: TableAdvice['outOfReach'][number]): string {
-  const where =
-    from === to ? `At dial ${formatDial(from)}` : `Between dial ${formatDial(from)} and ${formatDial(to)}`
+export function outOfReachText(
+  { direction, from, to, percent: half, why }: TableAdvice['outOfReach'][number],
+  writing: DialWriting,
+): string {
+  const [low, high] = [formatDial(from, writing), formatDial(to, writing)]
+  const where = from === to ? `At dial ${low}` : `Between dial ${low} and ${high}`
   const reason =
     why === 'between-settings'
       ? 'the dial has no mark or half mark there to measure at'

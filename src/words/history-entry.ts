@@ -1,12 +1,29 @@
 import type { RecheckRecord } from '../jobs/index.js'
 import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
 import { shortId } from '../text/index.js'
-import { directionSign, feedUnit, formatDial, fromMm, type LengthUnit } from '../units/index.js'
+import {
+  type DialWriting,
+  directionSign,
+  feedUnit,
+  formatDial,
+  fromMm,
+  type LengthUnit,
+  NUMBERED,
+} from '../units/index.js'
 import { rangeWords } from './recheck-report.js'
 
 /** One line of a machine's history, without its date. */
 export function historyEntryText(
-  { axis, entry }: { readonly axis: string | null; readonly entry: HistoryEntry },
+  {
+    axis,
+    entry,
+    writing = NUMBERED,
+  }: {
+    readonly axis: string | null
+    readonly entry: HistoryEntry
+    /** Of the axis' dial. */
+    readonly writing?: DialWriting
+  },
   unit: LengthUnit,
 ): string {
   const of = axis === null ? 'machine' : `axis ${axis}`
@@ -14,9 +31,9 @@ export function historyEntryText(
     case 'table':
       return `${of}: ${describeTable(entry)}`
     case 'recheck':
-      return `${of}: ${describeRecheck(entry)}`
+      return `${of}: ${describeRecheck(entry, writing)}`
     case 'change':
-      return `${of}: ${describeChange(entry, unit)}`
+      return `${of}: ${describeChange(entry, unit, writing)}`
   }
 }
 
@@ -25,7 +42,7 @@ function describeTable(table: TableSummary): string {
   return `table ${table.version} ${table.method.name.startsWith('earlier-table') ? `made from table ${table.parentVersion}` : 'fitted'} for direction ${directionSign(table.direction)} from ${table.runs} runs at ${table.marks} marks${reason}`
 }
 
-function describeRecheck(recheck: Recheck): string {
+function describeRecheck(recheck: Recheck, writing: DialWriting): string {
   const { range, changed, scalePercent } = (recheck.result ?? {}) as Partial<RecheckRecord>
   const verdict = { holds: 'the table holds', moved: 'the feeds have moved', undecided: 'not decided' }[
     recheck.verdict
@@ -33,7 +50,7 @@ function describeRecheck(recheck: Recheck): string {
   const change = changed === true && recheck.verdict !== 'moved' ? ', a change is shown' : ''
   const difference = signedPercent(scalePercent?.value)
   const found = difference === null ? '' : `, all marks together ${difference}`
-  return `recheck within ${recheck.withinPercent} %: ${verdict}${rangeWords(range ?? null)}${change}${found}, ${recheck.runIds.length} runs, reason: ${recheck.reason}`
+  return `recheck within ${recheck.withinPercent} %: ${verdict}${rangeWords(range ?? null, writing)}${change}${found}, ${recheck.runIds.length} runs, reason: ${recheck.reason}`
 }
 
 /** The difference that a recheck found; null where it was kept in another form. */
@@ -51,15 +68,15 @@ const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
   'judge-again': 'judged again',
 }
 
-function describeChange(change: ChangeEntry, unit: LengthUnit): string {
+function describeChange(change: ChangeEntry, unit: LengthUnit, writing: DialWriting): string {
   const word = CHANGE_WORDS[change.action]
   if (change.subject === 'run') {
     const run = change.after as Partial<Run>
-    const dial = run.dial === undefined ? '' : ` at dial ${formatDial(run.dial)}`
+    const dial = run.dial === undefined ? '' : ` at dial ${formatDial(run.dial, writing)}`
     const reason = change.action === 'drop' ? `, reason: ${run.dropReason ?? 'none given'}` : ''
     return `run ${shortId(change.subjectId)}${dial} ${word}${reason}${rejudged(change, unit)}`
   }
-  return `${word}${changedFields(change)}`
+  return `${word}${changedFields(change, writing)}`
 }
 
 /** What judging again made of the feed. */
@@ -73,11 +90,32 @@ function rejudged({ action, before, after }: ChangeEntry, unit: LengthUnit): str
 }
 
 /** Which fields of a machine or axis changed, and to what. */
-function changedFields({ action, before, after }: ChangeEntry): string {
+function changedFields({ action, before, after }: ChangeEntry, writing: DialWriting): string {
   if (action !== 'change') return ''
   const was = (before ?? {}) as Record<string, unknown>
-  const fields = Object.entries((after ?? {}) as Record<string, unknown>)
+  const is = (after ?? {}) as Record<string, unknown>
+  // What is left out on one side stands on the other.
+  const fields = Object.keys({ ...was, ...is })
+    .map((name) => [name, is[name]] as const)
     .filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(was[name]))
-    .map(([name, value]) => `${name} ${JSON.stringify(was[name])} → ${JSON.stringify(value)}`)
+    .map(
+      ([name, value]) =>
+        `${name} ${fieldText(name, was[name], writing)} → ${fieldText(name, value, writing)}`,
+    )
   return fields.length === 0 ? '' : `: ${fields.join(', ')}`
 }
+
+/** The value of a field; a setting of the dial as it is written there. */
+function fieldText(name: string, value: unknown, writing: DialWriting): string {
+  if (name === 'lettered') return value === true ? 'yes' : 'no'
+  if (writing.lettered && OF_THE_DIAL.includes(name)) {
+    return [value]
+      .flat()
+      .map((dial) => (typeof dial === 'number' ? formatDial(dial, writing) : dial))
+      .join(', ')
+  }
+  return JSON.stringify(value)
+}
+
+/** Fields of an axis that hold settings of its dial. */
+const OF_THE_DIAL = ['dialMin', 'dialMax', 'marks']

@@ -5,28 +5,35 @@ import {
   type DialRange,
   MOST_LOOKS,
   type PercentDifference,
-  type RecheckOutcome,
 } from '../planning/recheck/index.js'
-import { formatDial } from '../units/index.js'
+import { type DialWriting, formatDial, NUMBERED, writingOf } from '../units/index.js'
 
 /** The verdict in a sentence, without its full stop. */
-export function verdictSentence({ outcome, withinPercent }: RecheckReport): string {
+export function verdictSentence(report: RecheckReport): string {
+  const { outcome, withinPercent } = report
   const allowed = `the ${withinPercent} % you allow`
   switch (outcome.verdict) {
     case 'holds':
-      return `The table holds within ${withinPercent} %${rangeWords(outcome.range)}`
+      return `The table holds within ${withinPercent} %${rangeWords(outcome.range, writingIn(report))}`
     case 'moved':
-      return `The feeds have moved by ${movedBy(outcome, withinPercent)}, more than ${allowed}`
+      return `The feeds have moved by ${movedBy(report)}, more than ${allowed}`
     case 'undecided':
       return `Not decided yet: the feeds may have changed by less or by more than ${allowed}`
   }
 }
 
+/** How the dial of the tables is written. */
+function writingIn({ tables: [table] }: Pick<RecheckReport, 'tables'>): DialWriting {
+  return table === undefined ? NUMBERED : writingOf(table)
+}
+
 /** A part of the dial: " from dial 2 to 9", " at dial 5", or nothing where there is none. */
-export function rangeWords(range: DialRange | null): string {
+export function rangeWords(range: DialRange | null, writing: DialWriting): string {
   if (range === null) return ''
   const { from, to } = range
-  return from === to ? ` at dial ${formatDial(from)}` : ` from dial ${formatDial(from)} to ${formatDial(to)}`
+  return from === to
+    ? ` at dial ${formatDial(from, writing)}`
+    : ` from dial ${formatDial(from, writing)} to ${formatDial(to, writing)}`
 }
 
 /**
@@ -51,14 +58,16 @@ export function recheckSentences(report: RecheckReport): Said[] {
 }
 
 /** How far it moved: all feeds together where that is what lies beyond the tolerance, else where it moved furthest. */
-function movedBy({ scale, beyond, cause, marks }: RecheckOutcome, withinPercent: number): string {
+function movedBy(report: RecheckReport): string {
+  const { outcome, withinPercent } = report
+  const { scale, beyond, cause, marks } = outcome
   const isFactor = beyond.scale && (cause === null || cause.cause === 'scale' || cause.cause === null)
   if (isFactor) return beyondPercent(scale.value, withinPercent)
   const shown = marks.filter(({ verdict }) => verdict === 'moved')
   const furthest = [...(shown.length > 0 ? shown : marks)].sort(
     (a, b) => Math.abs(b.percent.value) - Math.abs(a.percent.value),
   )[0]!
-  return `${beyondPercent(furthest.percent.value, withinPercent)} at dial ${formatDial(furthest.mark.dial)}`
+  return `${beyondPercent(furthest.percent.value, withinPercent)} at dial ${formatDial(furthest.mark.dial, writingIn(report))}`
 }
 
 /** As many decimals, from one to three, as it takes to see that it is more than the tolerance. */
@@ -78,12 +87,14 @@ function changeShown({ outcome: { changed, verdict }, withinPercent }: RecheckRe
 }
 
 /** The measured parts of the dial that the verdict says nothing of. */
-function unchecked({ outcome: { range }, tables }: RecheckReport): string[] {
+function unchecked(report: RecheckReport): string[] {
+  const { range } = report.outcome
+  const { tables } = report
   if (range === null) return ['The two directions were checked on different parts of the dial.']
   const dials = tables.flatMap((table) => table.marks.map(({ dial }) => dial))
   const open = [
-    ...(Math.min(...dials) < range.from ? [`below dial ${formatDial(range.from)}`] : []),
-    ...(Math.max(...dials) > range.to ? [`above dial ${formatDial(range.to)}`] : []),
+    ...(Math.min(...dials) < range.from ? [`below dial ${formatDial(range.from, writingIn(report))}`] : []),
+    ...(Math.max(...dials) > range.to ? [`above dial ${formatDial(range.to, writingIn(report))}`] : []),
   ]
   return open.length === 0 ? [] : [`Nothing was checked ${open.join(' and ')}.`]
 }
@@ -100,7 +111,8 @@ export function signedInterval({ value, interval95: [low, high] }: PercentDiffer
   return `${signed(value)} % (95 %: ${signed(low)} … ${signed(high)} %)`
 }
 
-function explanation({ outcome: { verdict, cause, tellsApart: apart } }: RecheckReport): Said[] {
+function explanation(report: RecheckReport): Said[] {
+  const { verdict, cause, tellsApart: apart } = report.outcome
   if (cause === null) return []
   const isNamed = cause.cause === 'scale' || cause.cause === 'offset'
   if (verdict !== 'moved' && !isNamed) return []
@@ -126,7 +138,7 @@ function explanation({ outcome: { verdict, cause, tellsApart: apart } }: Recheck
         `  the shape of the dial curve; ${sure('shape')}`,
         apart === null
           ? sentence`Calibrate again${way('calibrate')}.`
-          : `To find out which, make ${apart.runs} runs at dial ${formatDial(apart.dial)}, setting the dial again for each; then recheck with these runs.`,
+          : `To find out which, make ${apart.runs} runs at dial ${formatDial(apart.dial, writingIn(report))}, setting the dial again for each; then recheck with these runs.`,
       ]
   }
 }
@@ -139,9 +151,11 @@ function daysBefore({ outcome: { days } }: RecheckReport): string[] {
   ]
 }
 
-function whatNext({ outcome: { next, days }, withinPercent, tables }: RecheckReport): Said[] {
+function whatNext(report: RecheckReport): Said[] {
+  const { withinPercent, tables } = report
+  const { next, days } = report.outcome
   if (next === null) return []
-  const least = `${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial)}`
+  const least = `${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial, writingIn(report))}`
   const finest =
     days === null
       ? `The table itself is not known well enough: however many new runs are made, they cannot show less than ${least}.`
@@ -153,7 +167,9 @@ function whatNext({ outcome: { next, days }, withinPercent, tables }: RecheckRep
     ]
   }
   const each = tables.length > 1 ? ' in each direction' : ''
-  const runs = next.runs.map(({ dial, runs }) => `dial ${formatDial(dial)}: ${runs} more${each}`).join(', ')
+  const runs = next.runs
+    .map(({ dial, runs }) => `dial ${formatDial(dial, writingIn(report))}: ${runs} more${each}`)
+    .join(', ')
   const likely = `${Math.round(100 * next.decides)} %`
   if (!next.worthwhile) {
     return [

@@ -14,7 +14,7 @@ import {
 /** What stands above the picture of a run: what it was, what it gave, and its ripple where it has one. */
 export function runHeading(run: Run, { machine, axis }: MachineAxis, unit: LengthUnit): RunHeading {
   return {
-    title: `${machine.name} · ${axis.name}: dial ${formatDial(run.dial)}, direction ${directionSign(run.direction)}`,
+    title: `${machine.name} · ${axis.name}: dial ${formatDial(run.dial, axis)}, direction ${directionSign(run.direction)}`,
     subtitles: [
       `${feedOf(run, unit)}${rippleOf(run, unit)}`,
       `run ${shortId(run.id)} of ${run.createdAt.slice(0, 10)}, ${run.judgedWith}`,

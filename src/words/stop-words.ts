@@ -2,6 +2,7 @@ import { type Said, sentence, way } from '../errors/index.js'
 import type { BoundedCoast, StopDistances } from '../jobs/index.js'
 import { COASTS_FOR_BOUND } from '../planning/stops/index.js'
 import {
+  type DialWriting,
   directionSign,
   feedUnit,
   formatDial,
@@ -15,12 +16,12 @@ import {
 export function stopSentences(found: StopDistances, unit: LengthUnit): Said[] {
   const { fastest, farthest, allowance } = found
   return [
-    `Set the limit stop to trip at least ${boundText(found.setStopShortMm, unit)} before the hard end, for settings up to ${settingWithFeed(fastest, unit)}.`,
-    `the next coast at ${stopSettingText(fastest)} stays below ${boundText(fastest.upper95Mm, unit)} with 95 % probability`,
+    `Set the limit stop to trip at least ${boundText(found.setStopShortMm, unit)} before the hard end, for settings up to ${settingWithFeed(fastest, unit, found)}.`,
+    `the next coast at ${stopSettingText(fastest, found)} stays below ${boundText(fastest.upper95Mm, unit)} with 95 % probability`,
     ...(farthest === fastest
       ? []
       : [
-          `${stopSettingText(farthest)} may coast farther, up to ${boundText(farthest.upper95Mm, unit)}, so that decides`,
+          `${stopSettingText(farthest, found)} may coast farther, up to ${boundText(farthest.upper95Mm, unit)}, so that decides`,
         ]),
     sentence`on top of it ${addedText(found, unit)}`,
     `  ${allowance.source}`,
@@ -31,9 +32,10 @@ export function stopSentences(found: StopDistances, unit: LengthUnit): Said[] {
 export function stopLimits(found: StopDistances, unit: LengthUnit): Said[] {
   const { fastest, notCovered, missingDirections, notSetAgain, longerSeenMm } = found
   const [faster, others] = [notCovered.filter((one) => one.faster), notCovered.filter((one) => !one.faster)]
-  const listed = (settings: readonly Setting[]) => settings.map((one) => stopSettingText(one)).join(', ')
+  const listed = (settings: readonly Setting[]) =>
+    settings.map((one) => stopSettingText(one, found)).join(', ')
   return [
-    `It holds up to ${settingWithFeed(fastest, unit)}, the fastest setting with a bound; a faster one coasts farther.`,
+    `It holds up to ${settingWithFeed(fastest, unit, found)}, the fastest setting with a bound; a faster one coasts farther.`,
     faster.length === 0
       ? ''
       : `Not covered, though it was measured and is faster: ${listed(faster)}, which has fewer than ${COASTS_FOR_BOUND} coasts. Do not use it near the stop.`,
@@ -61,12 +63,12 @@ export function stopLimits(found: StopDistances, unit: LengthUnit): Said[] {
 type Setting = Pick<BoundedCoast, 'dial' | 'direction'>
 
 /** `dial 5 +`, `rapid -`. */
-export function stopSettingText({ dial, direction }: Setting): string {
-  return `${dial === 'rapid' ? 'rapid' : `dial ${formatDial(dial)}`} ${directionSign(direction)}`
+export function stopSettingText({ dial, direction }: Setting, writing: DialWriting): string {
+  return `${dial === 'rapid' ? 'rapid' : `dial ${formatDial(dial, writing)}`} ${directionSign(direction)}`
 }
 
-function settingWithFeed(setting: BoundedCoast, unit: LengthUnit): string {
-  return `${stopSettingText(setting)} (${formatFeed(setting.feedMmPerMin, null, unit)} ${feedUnit(unit)})`
+function settingWithFeed(setting: BoundedCoast, unit: LengthUnit, writing: DialWriting): string {
+  return `${stopSettingText(setting, writing)} (${formatFeed(setting.feedMmPerMin, null, unit)} ${feedUnit(unit)})`
 }
 
 /** What is added to the coast and why. */

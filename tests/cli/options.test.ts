@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { parseDate, parseDial, parseDirection, parseTags } from '../../src/cli/options.js'
+import { parseDate, parseDirection, parseTags } from '../../src/cli/options.js'
 
 describe('options as users write them', () => {
-  it('reads dials, also the rapid traverse and fractions', () => {
-    expect(parseDial('3½')).toBe(3.5)
-    expect(parseDial('Rapid')).toBe('rapid')
-    expect(() => parseDial('fast')).toThrow(/--dial/)
-  })
-
   it('reads directions by sign or word', () => {
     expect(['+', 'plus'].map((text) => parseDirection(text))).toEqual([1, 1])
     expect(['-', 'minus'].map((text) => parseDirection(text))).toEqual([-1, -1])

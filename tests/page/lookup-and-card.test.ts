@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
+import type { AddedAxis } from '../../src/page/machine-api.js'
 import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
+import { pageApi } from '../harness/page-api.js'
 
 /** Feeds of a dial for these tests alone, mm/min. */
 const FEED_MM_PER_MIN = (dial: number): number => 40 * dial
@@ -58,5 +60,44 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       page.getByRole('button', { name: 'Save as SVG' }).click(),
     ])
     expect(download.suggestedFilename()).toMatch(/card\.svg$/)
+  })
+
+  it('shows and takes letters where the dial carries letters', async () => {
+    const { store, axisId, served } = await servedStore([])
+    const { machineId } = store.axes.byId(axisId)
+    const at = new Date().toISOString()
+    store.axes.remove(axisId, at)
+    const { tell } = pageApi(served)
+    const fields = { name: 'Y', travel: '10', lowest: 'a', highest: 'C', marks: '', pitch: '' }
+    const added = await tell<AddedAxis>('axis/add', { ...fields, machineId, stepped: false, clicks: false })
+    const axis = store.axes.byId(added.axisId)
+    expect(axis).toMatchObject({ dialMin: 1, dialMax: 3, marks: [1, 2, 3], stepped: true, lettered: true })
+    const takes = [1, 2, 3, 3, 2, 1].map((dial) => {
+      const entry = {
+        distanceMm: 100,
+        durationS: 6000 / FEED_MM_PER_MIN(dial),
+        direction: 1 as const,
+        marks: null,
+      }
+      return { dial, origin: 'test', entry, note: null }
+    })
+    recordStopwatchTakes(store, axis, takes, { dialReset: true, tags: {}, note: null, startedAt: at })
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: at })
+
+    const page = await openPage(await openBrowser(), LAPTOP, served.url)
+    const dial = page.getByRole('textbox', { name: 'Dial' })
+    await page.getByText('Dial B gives').waitFor()
+    await dial.fill('c')
+    await page.getByText('Dial C gives').waitFor()
+    expect(await page.getByRole('rowheader').allTextContents()).toEqual(['A', 'B', 'C'])
+    expect(await page.locator('.chart .tick').allTextContents()).toEqual(
+      expect.arrayContaining(['A', 'B', 'C']),
+    )
+    await dial.fill('3')
+    await page.getByText('"3" is not a letter, and this dial carries letters.').waitFor()
+    await page.getByRole('radio', { name: 'mm' }).check()
+    await page.getByRole('textbox', { name: 'Feed' }).fill('41')
+    await page.getByText('Set the dial to A').waitFor()
+    expect(await dial.inputValue()).toBe('A')
   })
 })

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { TablepaceError } from '../../src/errors/index.js'
 import {
+  NUMBERED,
   parseCuttingSpeedMPerMin,
   parseDialSetting,
   parseDirection,
@@ -143,19 +144,17 @@ describe('what people write is read', () => {
   })
 
   it('dials, ranges, marks and spindle speeds', () => {
-    expect(['3-1/2', 'Rapid', '30 %', '4,5'].map((text) => parseDialSetting(text, 'dial'))).toEqual([
-      3.5,
-      'rapid',
-      30,
-      4.5,
-    ])
+    expect(['3-1/2', 'Rapid', '30 %', '4,5'].map((text) => parseDialSetting(text, 'dial', NUMBERED))).toEqual(
+      [3.5, 'rapid', 30, 4.5],
+    )
     expect(['0..10', '-2 .. 2½', '0…100', '0...10'].map((text) => parseRange(text, 'dial'))).toEqual([
       { min: 0, max: 10 },
       { min: -2, max: 2.5 },
       { min: 0, max: 100 },
       { min: 0, max: 10 },
     ])
-    expect(['1, 2,3½', '1 2  10', '7'].map((text) => parseMarks(text, 'marks'))).toEqual([
+    expect(parseRange('A..h', 'dial')).toEqual({ min: 1, max: 8, lettered: true })
+    expect(['1, 2,3½', '1 2  10', '7'].map((text) => parseMarks(text, 'marks', NUMBERED))).toEqual([
       [1, 2, 3.5],
       [1, 2, 10],
       [7],
@@ -181,8 +180,8 @@ describe('what is not read is told with what is', () => {
   const length = (text: string) => parseLengthMm(text, 'in', 'travel')
   const angle = (text: string) => parseLengthMm(text, 'deg', 'travel')
   const turning = (text: string) => parseFeedMmPerMin(text, 'deg', 'feed')
-  const dial = (text: string) => parseDialSetting(text, 'dial')
-  const marks = (text: string) => parseMarks(text, 'marks')
+  const dial = (text: string) => parseDialSetting(text, 'dial', NUMBERED)
+  const marks = (text: string) => parseMarks(text, 'marks', NUMBERED)
   const range = (text: string) => parseRange(text, 'dial')
   const spindle = (text: string) => parseSpindleSpeeds(text, 'spindle')
   const direction = (text: string) => parseDirection(text, 'direction')
@@ -191,11 +190,11 @@ describe('what is not read is told with what is', () => {
     [dial, '1,200', 'bad-number', /1200 or as 1\.2/, /no mark between thousands/],
     [dial, '1.200,5', 'bad-number', /not a number/, /decimal mark as a point/],
     [dial, '3 4', 'bad-number', /not a number/, /3-1\/2/],
-    [dial, 'C', 'bad-number', /letter/, /A = 1, B = 2/],
+    [dial, 'C', 'bad-number', /is a letter/, /first and the last of them, such as A\.\.H/],
     [dial, 'LO 4', 'bad-number', /not a number/, /axis for each/],
     [dial, '3HI', 'bad-number', /not a number/, /axis for each/],
-    [marks, 'A,B,C', 'bad-number', /letter/, /A = 1, B = 2/],
-    [range, 'A..F', 'bad-number', /letter/, /A = 1, B = 2/],
+    [marks, 'A,B,C', 'bad-number', /is a letter/, /A\.\.H/],
+    [range, 'A..6', 'bad-range', /from A to 6/, /two numbers, or two letters/],
     [range, '0-10', 'bad-range', /not a range/, /0\.\.10/],
     [range, '0..', 'bad-range', /not a range/, /0\.\.10/],
     [range, '1..2..3', 'bad-range', /not a range/, /0\.\.10/],

@@ -1,12 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  decimalsFor,
-  formatDial,
-  formatFeed,
-  formatInterval,
-  formatPercentHalfWidth,
-} from '../../src/units/index.js'
+import { decimalsFor, formatFeed, formatInterval, formatPercentHalfWidth } from '../../src/units/index.js'
 
 describe('decimalsFor(halfWidth) keeps two significant digits of the uncertainty', () => {
   // GUM H.1.4 and 7.2.6: "u quoted to at most two significant digits"; cases worked by hand.
@@ -45,11 +39,5 @@ describe('feeds and dials as they are printed', () => {
     expect(formatPercentHalfWidth(10, null)).toBe('–')
     expect(formatInterval([178, 182], 'mm')).toBe('178.0 … 182.0')
     expect(formatPercentHalfWidth(180, [178.2, 181.8])).toBe('± 1.0 %')
-  })
-
-  it('shows a dial as it is read off the knob', () => {
-    expect(formatDial(3.5)).toBe('3.5')
-    expect(formatDial(4.0049)).toBe('4')
-    expect(formatDial('rapid')).toBe('rapid')
   })
 })

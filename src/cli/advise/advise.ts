@@ -25,7 +25,7 @@ export function adviseCommand(
     direction: options.direction === undefined ? 1 : parseDirection(options.direction),
   })
   const why = adviceReasons(answer, sentence).map(onCommandLine)
-  if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), axis))
+  if (options.json) printJson(adviceJson(answer, feedMmPerMin, withinPercent, why.join(' '), axis), answer)
   else {
     const told = adviceSentences(answer, feedMmPerMin, axis.unit)
     printResult(

@@ -14,7 +14,7 @@ export function adviseTableCommand(store: Store, target: MachineAxis, options: A
     directions: options.direction === undefined ? [1, -1] : [parseDirection(options.direction)],
   }
   const advice = adviseTable(store, target.axis, goodEnough, sourceOf(store, target, options))
-  if (options.json) printJson(adviceJson(advice))
+  if (options.json) printJson(adviceJson(advice), advice)
   else printResult(adviceText(advice))
 }
 
@@ -27,7 +27,8 @@ function sourceOf(store: Store, { axis }: MachineAxis, options: AdviseOptions): 
   return store.runs.list(axis.id).at(-1)?.source ?? 'readout'
 }
 
-function adviceJson({ goodEnough, reached, worst, next, runs, minutes, outOfReach }: TableAdvice): unknown {
+function adviceJson(advice: TableAdvice): unknown {
+  const { goodEnough, reached, worst, next, runs, minutes, outOfReach } = advice
   return {
     withinPercent: goodEnough.withinPercent,
     reached,
@@ -39,7 +40,7 @@ function adviceJson({ goodEnough, reached, worst, next, runs, minutes, outOfReac
     outOfReach: outOfReach.map((one) => ({
       ...one,
       direction: directionSign(one.direction),
-      message: outOfReachText(one),
+      message: outOfReachText(one, advice),
     })),
   }
 }
@@ -48,7 +49,7 @@ function adviceText(advice: TableAdvice): string {
   const { next, outOfReach } = advice
   return [
     standText(advice),
-    ...(next === null ? [] : [nextRunText(next)]),
-    ...outOfReach.map(outOfReachText),
+    ...(next === null ? [] : [nextRunText(next, advice)]),
+    ...outOfReach.map((one) => outOfReachText(one, advice)),
   ].join('\n')
 }

@@ -54,7 +54,8 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   session.end(nowIso())
   const { advice } = session
   if (advice !== null)
-    for (const line of [standText(advice), ...advice.outOfReach.map(outOfReachText)]) say(line)
+    for (const line of [standText(advice), ...advice.outOfReach.map((one) => outOfReachText(one, advice))])
+      say(line)
   const fit = {
     filter: {},
     reason: `calibration: ${goodEnough === null ? procedure.name : `to ± ${goodEnough.withinPercent} %`}`,

@@ -45,7 +45,7 @@ export async function runReadoutSession(
     say('R repeats the last run · D leaves it out · S skips a step · Q stops (what is done is kept).')
   const work = { kind: 'steps', session, procedure, conditions: conditionsFrom(options) } as const
   void forwardKeys(keys, (key) => {
-    if (step === null || !applyKey(session, step, key)) end(null)
+    if (step === null || !applyKey(session, step, key, target.axis)) end(null)
     else live.arm(work)
   })
   const stopListening = onInterrupt(() => end(null))

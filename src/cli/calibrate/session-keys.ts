@@ -1,7 +1,7 @@
 import type { GuidedSession } from '../../jobs/index.js'
 import type { PlanStep } from '../../planning/index.js'
 import { shortId } from '../../text/index.js'
-import { directionSign, formatDial } from '../../units/index.js'
+import { type DialWriting, directionSign, formatDial } from '../../units/index.js'
 import { nowIso } from '../context.js'
 import { say } from '../terminal/terminal.js'
 
@@ -11,7 +11,7 @@ import { say } from '../terminal/terminal.js'
  *
  * @returns false when the session is to stop
  */
-export function applyKey(session: GuidedSession, step: PlanStep, key: string): boolean {
+export function applyKey(session: GuidedSession, step: PlanStep, key: string, writing: DialWriting): boolean {
   if (key === 'r' || key === 'd') {
     const dropped = session.dropLast(nowIso())
     if (dropped === null) say('  There is no run yet.')
@@ -21,7 +21,7 @@ export function applyKey(session: GuidedSession, step: PlanStep, key: string): b
       if (fixed && key === 'd' && dropped.step !== null) session.putOff(dropped.step)
       const again = fixed ? ` Its step comes again ${key === 'r' ? 'now' : 'at the end'}.` : ''
       say(
-        `  Left out run ${shortId(dropped.id)}, dial ${formatDial(dropped.dial)} ${directionSign(dropped.direction)}.${again}`,
+        `  Left out run ${shortId(dropped.id)}, dial ${formatDial(dropped.dial, writing)} ${directionSign(dropped.direction)}.${again}`,
       )
     }
     return true

@@ -26,8 +26,8 @@ export function announceStep(
   const count =
     advice === null ? `Run ${step.step} of ${session.plan.steps.length}` : `Run ${done + 1} of about ${total}`
   const set = procedure.resetDial
-    ? `turn the dial away, then back to ${formatDial(step.dial)}`
-    : `dial to ${formatDial(step.dial)}`
+    ? `turn the dial away, then back to ${formatDial(step.dial, axis)}`
+    : `dial to ${formatDial(step.dial, axis)}`
   const left = `About ${countOf(minutesLeft, 'minute')} left in all.`
   say('')
   say(
@@ -53,12 +53,13 @@ export function announceStep(
 }
 
 /** Says what was found, in one line. */
-export function tellResult({ step, run, problem }: StepResult, { axis: { unit } }: MachineAxis): void {
+export function tellResult({ step, run, problem }: StepResult, { axis }: MachineAxis): void {
+  const { unit } = axis
   if (run === null || run.feed === null) {
     say(
       paint(
         'yellow',
-        sentence`  ✗ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${problem ?? ''} The step comes again.`,
+        sentence`  ✗ dial ${formatDial(step.dial, axis)} ${directionSign(step.direction)}: ${problem ?? ''} The step comes again.`,
       ),
     )
     return
@@ -68,7 +69,7 @@ export function tellResult({ step, run, problem }: StepResult, { axis: { unit } 
   say(
     paint(
       'green',
-      `  ✓ dial ${formatDial(step.dial)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
+      `  ✓ dial ${formatDial(step.dial, axis)} ${directionSign(step.direction)}: ${formatFeed(feedMmPerMin, interval95MmPerMin, unit)} ${feedUnit(unit)} (this run ${own}), ${formatLength(run.distanceMm, unit)} in ${run.durationS.toFixed(1)} s`,
     ),
   )
   for (const { message, commands } of notesOn(run.warnings.map((one) => ({ ...one, runIds: [run.id] })))) {

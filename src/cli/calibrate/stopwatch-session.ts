@@ -46,7 +46,7 @@ export async function runStopwatchSession(
       say(`  Time it over exactly ${formatLength(distanceMm, axis.unit)}, from mark to mark at full feed.`)
       const outcome = await timeOnKeyboard(keys, ['r', 'd', 's', 'q'])
       if (outcome.kind === 'key') {
-        if (!applyKey(session, step, outcome.key)) return false
+        if (!applyKey(session, step, outcome.key, target.axis)) return false
         continue
       }
       const { durationS, marksS } = outcome.timing

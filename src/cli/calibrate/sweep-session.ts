@@ -86,7 +86,8 @@ async function sweepsUntilGoodEnough(
     )
     return
   }
-  for (const line of [standText(advice), ...advice.outOfReach.map(outOfReachText)]) say(line)
+  for (const line of [standText(advice), ...advice.outOfReach.map((one) => outOfReachText(one, advice))])
+    say(line)
   const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
   await presentFit(fitTables(store, axis, fit), options.json === true)
 }
@@ -107,7 +108,7 @@ export async function runSweeps(
 ): Promise<string[]> {
   const made: string[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
-    if (event.kind === 'sweep') tellCue(event, target.axis.unit)
+    if (event.kind === 'sweep') tellCue(event, target.axis)
     if (event.kind !== 'judged') return
     const { failure, runs } = event.outcome
     if (failure !== null) say(failure.inFull)

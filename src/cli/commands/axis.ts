@@ -1,6 +1,13 @@
 import type { Command } from 'commander'
-import type { Machine, MachineAxis, NewAxis } from '../../store/index.js'
-import { type LengthUnit, parseForceN, parseLengthMm, parseMarks, parseRange } from '../../units/index.js'
+import type { Axis, Machine, MachineAxis, NewAxis } from '../../store/index.js'
+import {
+  enteredDial,
+  type LengthUnit,
+  parseForceN,
+  parseLengthMm,
+  parseMarks,
+  parseRange,
+} from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
@@ -30,7 +37,10 @@ export function registerAxis(program: Command): void {
       .description('add an axis and its dial')
       .option('--machine <name>', 'the machine; may be left out when the store holds only one')
       .requiredOption('--travel <length>', 'full travel of the table, such as 20in, or 360deg with --rotary')
-      .requiredOption('--dial <range>', 'lowest and highest number on the dial, such as 0..10'),
+      .requiredOption(
+        '--dial <range>',
+        'lowest and highest number on the dial, such as 0..10; or letters, as A..H',
+      ),
   ).action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   describing(
     axis
@@ -39,7 +49,7 @@ export function registerAxis(program: Command): void {
       .option('--machine <name>', 'the machine; may be left out when the store holds only one')
       .option('--name <name>', 'new name')
       .option('--travel <length>', 'full travel of the table')
-      .option('--dial <range>', 'lowest and highest number on the dial')
+      .option('--dial <range>', 'lowest and highest number or letter on the dial')
       .option('--continuous', 'the dial can be set between its marks'),
   ).action((name: string, _: unknown, command: Command) => change(name, command.optsWithGlobals()))
   axis
@@ -66,7 +76,7 @@ export function registerAxis(program: Command): void {
 
 function describing(command: Command): Command {
   return command
-    .option('--marks <list>', 'numbers marked on the dial, separated by commas')
+    .option('--marks <list>', 'numbers or letters marked on the dial, separated by commas')
     .option('--stepped', 'the dial has only its marks, nothing between')
     .option('--clicks', 'the dial clicks into place or is digital: no scatter from setting it')
     .option('--rotary', 'the axis turns: travel and feeds are degrees')
@@ -83,19 +93,20 @@ function add(name: string, options: AxisCommandOptions & { travel: string; dial:
   return withStore(options, 'write', (store) => {
     const machine = onlyMachine(store, options.machine)
     const unit = options.rotary ? 'deg' : machine.unit
-    const { min, max } = parseRange(options.dial, '--dial')
     const axis = store.axes.add(
       machine.id,
       {
-        marks: [],
-        stepped: false,
         leadscrewPitchMm: null,
         dialClicks: false,
         ...changesFrom(options, machine, unit),
+        ...enteredDial(
+          parseRange(options.dial, '--dial'),
+          options.marks ?? null,
+          '--marks',
+          options.stepped === true,
+        ),
         name,
         travelMm: parseLengthMm(options.travel, unit, '--travel'),
-        dialMin: min,
-        dialMax: max,
       },
       nowIso(),
     )
@@ -107,7 +118,10 @@ function change(name: string, options: AxisCommandOptions): Promise<void> {
   return withAxis({ ...options, axis: name }, 'write', (store, { machine, axis }) => {
     const changed = store.axes.change(
       axis.id,
-      changesFrom(options, machine, options.rotary ? 'deg' : axis.unit),
+      {
+        ...changesFrom(options, machine, options.rotary ? 'deg' : axis.unit),
+        ...dialChanges(options, axis),
+      },
       nowIso(),
     )
     present({ machine, axis: changed }, options)
@@ -156,13 +170,9 @@ function restore(name: string, options: AxisCommandOptions): Promise<void> {
 }
 
 function changesFrom(options: AxisCommandOptions, machine: Machine, unit: LengthUnit): Partial<NewAxis> {
-  const range = options.dial === undefined ? null : parseRange(options.dial, '--dial')
   return {
     ...(options.name === undefined ? {} : { name: options.name }),
     ...(options.travel === undefined ? {} : { travelMm: parseLengthMm(options.travel, unit, '--travel') }),
-    ...(range === null ? {} : { dialMin: range.min, dialMax: range.max }),
-    ...(options.marks === undefined ? {} : { marks: parseMarks(options.marks, '--marks') }),
-    ...(options.stepped ? { stepped: true } : options.continuous ? { stepped: false } : {}),
     ...(options.rotary === undefined ? {} : { rotary: options.rotary }),
     ...(options.clicks === undefined ? {} : { dialClicks: options.clicks }),
     ...(options.pitch === undefined
@@ -173,6 +183,16 @@ function changesFrom(options: AxisCommandOptions, machine: Machine, unit: Length
       ? {}
       : { ways: { plus: options.plus ?? '', minus: options.minus ?? '' } }),
   }
+}
+
+/** What changes of the dial; marks and kind of a dial that keeps its numbers stay where they are not given. */
+function dialChanges({ dial, marks, stepped, continuous }: AxisCommandOptions, axis: Axis): Partial<NewAxis> {
+  const ends = dial === undefined ? null : parseRange(dial, '--dial')
+  const kind = continuous ? { stepped: false } : stepped ? { stepped } : {}
+  if (ends?.lettered) return { ...enteredDial(ends, marks ?? null, '--marks', true), ...kind }
+  const named = marks === undefined ? {} : { marks: parseMarks(marks, '--marks', ends ?? axis) }
+  if (ends === null) return { ...named, ...kind }
+  return { dialMin: ends.min, dialMax: ends.max, lettered: false, ...named, ...kind }
 }
 
 function present({ machine, axis }: MachineAxis, options: AxisOptions): void {

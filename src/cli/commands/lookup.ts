@@ -69,13 +69,16 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
     )
     const { anyDay, today } = answers
     if (options.json)
-      printJson({
-        ...dialJson(feedMmPerMin, anyDay, answers.days.anyDay),
-        today: todayJson(today, table.unit),
-        ...perTurnJson(anyDay, table.unit, rpm, feedMmPerMin),
-        measured: measuredAs(correction),
-        load: loadJson(correction),
-      })
+      printJson(
+        {
+          ...dialJson(feedMmPerMin, anyDay, answers.days.anyDay),
+          today: todayJson(today, table.unit),
+          ...perTurnJson(anyDay, table.unit, rpm, feedMmPerMin),
+          measured: measuredAs(correction),
+          load: loadJson(correction),
+        },
+        axis,
+      )
     else {
       const { answer, asked, day } = shown(answers, table.unit)
       const perTurn = perTurnText(answer, table.unit, rpm)
@@ -89,20 +92,23 @@ function dial(wanted: string, options: LookupOptions): Promise<void> {
 function feed(setting: string, options: LookupOptions, rapid?: RapidLookup): Promise<void> {
   return withAxis(options, 'read', async (store, target) => {
     const { axis } = target
-    const dial = parseDialSetting(setting, 'dial')
+    const dial = parseDialSetting(setting, 'dial', axis)
     if (dial === 'rapid') return rapid?.(store, target, options)
     const rpm = rpmAsked(options)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
     const answers = onEachDay(await daysAsked(store, axis, table, options), (one) => feedAtDial(one, dial))
     const { anyDay, today } = answers
     if (options.json)
-      printJson({
-        ...feedAnswerJson(anyDay, answers.days.anyDay),
-        today: todayJson(today, table.unit),
-        ...perTurnJson(anyDay, table.unit, rpm),
-        measured: measuredAs(correction),
-        load: loadJson(correction),
-      })
+      printJson(
+        {
+          ...feedAnswerJson(anyDay, answers.days.anyDay),
+          today: todayJson(today, table.unit),
+          ...perTurnJson(anyDay, table.unit, rpm),
+          measured: measuredAs(correction),
+          load: loadJson(correction),
+        },
+        axis,
+      )
     else {
       const { answer, asked: of, day } = shown(answers, table.unit)
       const perTurn = perTurnText(answer, table.unit, rpm)

@@ -6,6 +6,7 @@ import {
   type MachineUnit,
   parsePowerW,
   parseSpindleSpeeds,
+  writeDial,
 } from '../../units/index.js'
 import { bothForces } from '../../words/both-systems.js'
 import { pitchWord } from '../../words/pitch-word.js'
@@ -155,14 +156,15 @@ function describeMachine(store: Store, machine: Machine): string {
 /** One axis in a line of text. */
 export function describeAxis(axis: Axis, machine: Machine): string {
   const { unit } = axis
-  const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.join(' ')}`
+  const told = (dial: number) => writeDial(dial, axis)
+  const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(told).join(' ')}`
   const kind = axis.stepped ? ', stepped' : axis.dialClicks ? ', clicks into place' : ''
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, - is ${axis.ways.minus}`
   const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, machine.unit)}`
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, unit)}`
   const turns = axis.rotary ? 'turns, ' : ''
-  return `${axis.name}: ${turns}travel ${formatLength(axis.travelMm, unit)}, dial ${axis.dialMin}..${axis.dialMax}${marks}${kind}${pitch}${push}${ways}`
+  return `${axis.name}: ${turns}travel ${formatLength(axis.travelMm, unit)}, dial ${told(axis.dialMin)}..${told(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
 }
 
 /** An axis as JSON in its unit. */
@@ -172,8 +174,14 @@ export function axisJson(axis: Axis, machine: Machine): Record<string, unknown> 
     name: axis.name,
     ...(axis.rotary ? { rotary: true } : {}),
     travel: lengthJson(axis.travelMm, unit),
-    dial: { min: axis.dialMin, max: axis.dialMax, marks: axis.marks },
+    dial: {
+      min: axis.dialMin,
+      max: axis.dialMax,
+      marks: axis.marks,
+      ...(axis.lettered ? { labels: axis.marks.map((mark) => writeDial(mark, axis)) } : {}),
+    },
     stepped: axis.stepped,
+    ...(axis.lettered ? { lettered: true } : {}),
     clicks: axis.dialClicks,
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : lengthJson(axis.leadscrewPitchMm, unit),
     push: axis.pushN === null ? null : forceJson(axis.pushN, machine.unit),

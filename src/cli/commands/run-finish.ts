@@ -23,13 +23,16 @@ async function finish(store: Store, { axis }: MachineAxis, options: AxisOptions)
   for (const path of readAgain) say(`The reading of ${path} was broken off: read it again with --from.`)
   for (const { origin, failure } of judged) if (failure !== null) say(`${origin}: ${failure.message}`)
   if (options.json) {
-    printJson({
-      runs: runs.map((run) => runJson(run, axis.unit)),
-      recordings: judged.length,
-      readAgain,
-      empty,
-    })
-  } else if (runs.length > 0) printResult(renderRuns(runs, axis.unit))
+    printJson(
+      {
+        runs: runs.map((run) => runJson(run, axis.unit)),
+        recordings: judged.length,
+        readAgain,
+        empty,
+      },
+      axis,
+    )
+  } else if (runs.length > 0) printResult(renderRuns(runs, axis))
   else {
     const count = judged.length + readAgain.length + empty
     printResult(count === 0 ? 'No recording broke off.' : 'No traverse was found in what was saved.')

@@ -1,6 +1,5 @@
 import type { Command } from 'commander'
-import type { Run, Store } from '../../store/index.js'
-import type { LengthUnit } from '../../units/index.js'
+import type { MachineAxis, Run, Store } from '../../store/index.js'
 import { type AxisOptions, nowIso, withAxis } from '../context.js'
 import { storedRunJson } from '../json-shapes.js'
 import { parseDate, withAxisOptions } from '../options.js'
@@ -39,22 +38,22 @@ export function registerRuns(program: Command): void {
 }
 
 function list(options: RunsOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { axis }) => {
+  return withAxis(options, 'read', (store, target) => {
     const since = options.since === undefined ? {} : { since: parseDate(options.since) }
-    const runs = store.runs.list(axis.id, since)
-    present(runs, axis.unit, options)
+    const runs = store.runs.list(target.axis.id, since)
+    present(runs, target, options)
   })
 }
 
 function show(id: string, options: RunsOptions): Promise<void> {
-  return withAxis(options, 'read', (store, { axis }) => present([store.runs.find(id)], axis.unit, options))
+  return withAxis(options, 'read', (store, target) => present([store.runs.find(id)], target, options))
 }
 
 function mark(options: RunsOptions, change: (store: Store) => Run): Promise<void> {
-  return withAxis(options, 'write', (store, { axis }) => present([change(store)], axis.unit, options))
+  return withAxis(options, 'write', (store, target) => present([change(store)], target, options))
 }
 
-function present(runs: readonly Run[], unit: LengthUnit, options: AxisOptions): void {
-  if (options.json) printJson({ runs: runs.map((run) => storedRunJson(run, unit)) })
-  else printResult(runs.length === 0 ? 'No runs yet.' : renderRuns(runs, unit))
+function present(runs: readonly Run[], { axis }: MachineAxis, options: AxisOptions): void {
+  if (options.json) printJson({ runs: runs.map((run) => storedRunJson(run, axis.unit)) }, axis)
+  else printResult(runs.length === 0 ? 'No runs yet.' : renderRuns(runs, axis))
 }

@@ -1,11 +1,17 @@
 import type { ComparedRuns } from '../../jobs/index.js'
-import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
+import type { Axis } from '../../store/index.js'
+import { directionSign, feedUnit, formatDial, formatFeed } from '../../units/index.js'
 import { comparisonSentence, differingSentences, signedInterval } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
 
 /** A comparison as one reads it: the verdict, the marks, all together, what else differed. */
-export function renderComparison(found: ComparedRuns, withinPercent: number, unit: LengthUnit): string {
+export function renderComparison(
+  found: ComparedRuns,
+  withinPercent: number,
+  axis: Pick<Axis, 'unit' | 'lettered'>,
+): string {
   const { comparison, left, right } = found
+  const { unit } = axis
   return [
     comparisonSentence(found, withinPercent),
     textTable(
@@ -18,7 +24,7 @@ export function renderComparison(found: ComparedRuns, withinPercent: number, uni
         { title: 'runs', align: 'right' },
       ],
       comparison.compared.map((mark, i) => [
-        formatDial(mark.dial),
+        formatDial(mark.dial, axis),
         mark.direction === mark.rightDirection ? directionSign(mark.direction) : '',
         formatFeed(mark.leftFeed.feedMmPerMin, mark.leftFeed.interval95, unit),
         formatFeed(mark.rightFeed.feedMmPerMin, mark.rightFeed.interval95, unit),

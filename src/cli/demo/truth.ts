@@ -8,6 +8,7 @@ import {
   formatFeed,
   formatInterval,
   type LengthUnit,
+  NUMBERED,
 } from '../../units/index.js'
 import { textTable } from '../render/text-table.js'
 
@@ -64,7 +65,7 @@ export function judgeAgainstTruth(
 /** The comparison as text: one mark a line, then how often the intervals hold. */
 export function renderTruth(report: TruthReport, unit: LengthUnit): string {
   const rows = report.marks.map((mark) => [
-    formatDial(mark.dial),
+    formatDial(mark.dial, NUMBERED),
     directionSign(mark.direction),
     formatFeed(mark.feedMmPerMin, mark.interval95, unit),
     formatInterval(mark.interval95, unit),

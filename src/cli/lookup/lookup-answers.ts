@@ -8,6 +8,7 @@ import {
   formatInterval,
   formatPercentHalfWidth,
   type LengthUnit,
+  labelled,
 } from '../../units/index.js'
 import { feedJson, feedQuantity, intervalJson, tableReference } from '../json-shapes.js'
 import { tableTitle } from '../render/feed-table.js'
@@ -19,35 +20,41 @@ export function dialJson(
   table: FeedTable,
 ): Record<string, unknown> {
   const { unit } = table
-  return {
-    target: feedQuantity(feedMmPerMin, unit),
-    dial: answer.dial,
-    feed: feedJson(answer.feed, unit),
-    nextSetting95: intervalJson(answer.nextSetting95, unit),
-    nearestMark: {
-      dial: answer.nearestMark.dial,
-      feed: feedJson(answer.nearestMark.feed, unit),
-      nextSetting95: intervalJson(answer.nearestMark.nextSetting95, unit),
-      offPercent: answer.nearestMark.offPercent,
+  return labelled(
+    {
+      target: feedQuantity(feedMmPerMin, unit),
+      dial: answer.dial,
+      feed: feedJson(answer.feed, unit),
+      nextSetting95: intervalJson(answer.nextSetting95, unit),
+      nearestMark: {
+        dial: answer.nearestMark.dial,
+        feed: feedJson(answer.nearestMark.feed, unit),
+        nextSetting95: intervalJson(answer.nearestMark.nextSetting95, unit),
+        offPercent: answer.nearestMark.offPercent,
+      },
+      cannotTellApart: answer.cannotTellApart,
+      ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
+      warnings: standingWarnings(table, answer.dial.value),
+      table: tableReference(table),
     },
-    cannotTellApart: answer.cannotTellApart,
-    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
-    warnings: standingWarnings(table, answer.dial.value),
-    table: tableReference(table),
-  }
+    table,
+  )
 }
 
 /** The answer to `feed DIAL` as JSON. */
 export function feedAnswerJson(answer: FeedAnswer, table: FeedTable): Record<string, unknown> {
-  return {
-    dial: answer.dial,
-    feed: feedJson(answer.feed, table.unit),
-    nextSetting95: intervalJson(answer.nextSetting95, table.unit),
-    from: answer.from,
-    ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
-    warnings: standingWarnings(table, answer.dial),
-    table: tableReference(table),
-  }
+  return labelled(
+    {
+      dial: answer.dial,
+      feed: feedJson(answer.feed, table.unit),
+      nextSetting95: intervalJson(answer.nextSetting95, table.unit),
+      from: answer.from,
+      ...(table.scatter === undefined ? {} : { scatter: table.scatter }),
+      warnings: standingWarnings(table, answer.dial),
+      table: tableReference(table),
+    },
+    table,
+  )
 }
 
 /** The answer to `dial FEED` as one reads it at the machine; `day` where it is known which day it is for. */
@@ -60,15 +67,15 @@ export function renderDial(
   const { unit } = table
   const { dial, nearestMark } = answer
   const either = dial.interval95
-    ? `  (95 %: ${formatDial(dial.interval95[0])} … ${formatDial(dial.interval95[1])})`
+    ? `  (95 %: ${formatDial(dial.interval95[0], table)} … ${formatDial(dial.interval95[1], table)})`
     : ''
   const target = formatFeed(feedMmPerMin, answer.feed.interval95, unit)
   const off = `${nearestMark.offPercent >= 0 ? '+' : ''}${nearestMark.offPercent.toFixed(1)} %`
   return [
-    `For ${target} ${feedUnit(unit)} set the dial to ${formatDial(dial.value)}${either}`,
+    `For ${target} ${feedUnit(unit)} set the dial to ${formatDial(dial.value, table)}${either}`,
     ...describeFeed('  gives', answer, unit, day),
     ...day.lines,
-    `  nearest mark ${formatDial(nearestMark.dial)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
+    `  nearest mark ${formatDial(nearestMark.dial, table)}: ${formatFeed(nearestMark.feed.feedMmPerMin, nearestMark.feed.interval95, unit)} ${feedUnit(unit)}, ${off} of what you want`,
     ...(answer.cannotTellApart === null ? [] : [`  ${answer.cannotTellApart}`]),
     `  ${tableTitle(table)}`,
     ...standingText(table, dial.value),
@@ -78,7 +85,7 @@ export function renderDial(
 /** The answer to `feed DIAL` as one reads it at the machine. */
 export function renderFeed(answer: FeedAnswer, table: FeedTable, day: AnswerDay = UNSAID): string {
   return [
-    ...describeFeed(`Dial ${formatDial(answer.dial)} gives`, answer, table.unit, day),
+    ...describeFeed(`Dial ${formatDial(answer.dial, table)} gives`, answer, table.unit, day),
     ...day.lines,
     `  ${tableTitle(table)}`,
     ...standingText(table, answer.dial),

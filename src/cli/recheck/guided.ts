@@ -35,7 +35,7 @@ export async function guidedRuns(
   )
   say(paint('bold', procedure.title))
   say(
-    `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, about ${countOf(session.outlook(procedure).minutesLeft, 'minute')}.`,
+    `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, about ${countOf(session.outlook(procedure).minutesLeft, 'minute')}.`,
   )
   if (session.resumed) {
     say(`Carrying on with the last session: ${doneText(session)} are done. --new starts over.`)
@@ -70,7 +70,7 @@ export async function sweptRuns(
   const wished = runsForRecheck(store, target.axis, wish)
   const sweeps = sweepRecheck(store, target.axis, wished, nowIso())
   say(
-    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
+    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
   )
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const made = await runSweeps(

@@ -73,7 +73,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
   )
   if (!options.json) printResult(renderRecheck(report, target.axis.unit))
   const adopted = await adoptedTables(store, target, options, report)
-  if (options.json) printJson(recheckJson(report, adopted, target.axis.unit))
+  if (options.json) printJson(recheckJson(report, adopted, target.axis.unit), target.axis)
   tellAdopted(adopted)
   tellUnchecked(store, target, report)
   process.exitCode = EXIT_CODES[report.outcome.verdict]
@@ -129,18 +129,21 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
     ? sweepRecheck(store, axis, { runs, directions }, nowIso()).minutesLeft
     : minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
   if (options.json) {
-    printJson({
-      cautions: cautions.cautions,
-      withinPercent: asked.withinPercent,
-      plan: runs.map((one) => ({ ...one, directions: signs })),
-      runs: steps.length,
-      minutes,
-    })
+    printJson(
+      {
+        cautions: cautions.cautions,
+        withinPercent: asked.withinPercent,
+        plan: runs.map((one) => ({ ...one, directions: signs })),
+        runs: steps.length,
+        minutes,
+      },
+      axis,
+    )
     return
   }
   const lines = runs.map(
     ({ dial, runs: count }) =>
-      `  dial ${formatDial(dial)}: ${count} runs in direction ${signs.join(' and ')}`,
+      `  dial ${formatDial(dial, axis)}: ${count} runs in direction ${signs.join(' and ')}`,
   )
   printCautions(cautions)
   printResult(
@@ -155,7 +158,7 @@ function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOptions, 
 /** `recheck --adopt` alone: the new table that the newest recheck offered. */
 function adoptLater(store: Store, { axis }: MachineAxis, options: RecheckOptions): void {
   const adopted = adoptChange(store, axis, offeredChange(store, axis), nowIso())
-  if (options.json) printJson({ adopted: adopted.map(tableJson) })
+  if (options.json) printJson({ adopted: adopted.map(tableJson) }, axis)
   else printResult(adopted.map(renderFeedTable).join('\n\n'))
   tellAdopted(adopted)
 }
@@ -212,7 +215,7 @@ async function recordFiles(
   conditions: TakeConditions,
 ): Promise<string[]> {
   const reading = { ...(await lineReading(options, target)), machineUnit: target.axis.unit }
-  const takes = await openTakes(namedFiles(options), target.axis, reading)
+  const takes = await openTakes(namedFiles(options, target.axis), target.axis, reading)
   takes.notes.forEach(say)
   const timed = takes.stopwatch.length === 0 ? conditions : stopwatchConditions(store, options, conditions)
   const outcomes: TakeOutcome<Run>[] = [

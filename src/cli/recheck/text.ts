@@ -1,5 +1,12 @@
 import type { RecheckReport } from '../../jobs/index.js'
-import { directionSign, feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
+import {
+  directionSign,
+  feedUnit,
+  formatDial,
+  formatFeed,
+  type LengthUnit,
+  NUMBERED,
+} from '../../units/index.js'
 import { recheckSentences, signedInterval, verdictSentence } from '../../words/index.js'
 import { textTable } from '../render/text-table.js'
 import { onCommandLine } from '../wording.js'
@@ -18,7 +25,7 @@ export function renderRecheck(report: RecheckReport, unit: LengthUnit): string {
   ].join('\n')
 }
 
-function markTable({ outcome }: RecheckReport, unit: LengthUnit): string {
+function markTable({ outcome, tables }: RecheckReport, unit: LengthUnit): string {
   return textTable(
     [
       { title: 'dial', align: 'right' },
@@ -32,7 +39,7 @@ function markTable({ outcome }: RecheckReport, unit: LengthUnit): string {
     outcome.rechecked.map((mark, i) => {
       const { percent, verdict } = outcome.marks[i]!
       return [
-        formatDial(mark.dial),
+        formatDial(mark.dial, tables[0] ?? NUMBERED),
         directionSign(mark.direction),
         formatFeed(mark.tableFeed.feedMmPerMin, mark.tableFeed.interval95, unit),
         formatFeed(mark.newFeed.feedMmPerMin, mark.newFeed.interval95, unit),

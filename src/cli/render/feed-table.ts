@@ -13,7 +13,7 @@ import { textTable } from './text-table.js'
 export function renderFeedTable(table: FeedTable): string {
   const unit = feedUnit(table.unit)
   const rows = table.marks.map((mark) => [
-    formatDial(mark.dial),
+    formatDial(mark.dial, table),
     formatFeed(mark.feedMmPerMin, mark.interval95, table.unit),
     formatPercentHalfWidth(mark.feedMmPerMin, mark.interval95),
     formatInterval(mark.nextSetting95, table.unit),

@@ -1,5 +1,5 @@
 import { type DirectionData, type RunHeading, type RunTrack, SMALL_UNIT } from '../../pictures/index.js'
-import { directionSign, feedUnit, fromMm, type LengthUnit } from '../../units/index.js'
+import { directionSign, feedUnit, formatDial, fromMm, type LengthUnit } from '../../units/index.js'
 import { tableTitle } from './feed-table.js'
 import { type PlotSeries, type PlotSize, terminalPlot } from './terminal-plot.js'
 
@@ -15,7 +15,8 @@ const BAND_DOTS = 34
 
 /** The dial curves as a plot of characters, with the band of the next setting and the marks. */
 export function renderCurvePlot(data: readonly DirectionData[], size: PlotSize): string {
-  const unit = data[0]?.table.unit ?? 'mm'
+  const table = data[0]?.table
+  const unit = table?.unit ?? 'mm'
   const plot = terminalPlot(
     {
       series: [
@@ -32,6 +33,7 @@ export function renderCurvePlot(data: readonly DirectionData[], size: PlotSize):
       ],
       xTitle: 'dial',
       yTitle: feedUnit(unit),
+      ...(table?.lettered ? { xText: (dial: number) => formatDial(dial, table) } : {}),
     },
     size,
   )

@@ -1,4 +1,4 @@
-import type { Run } from '../../store/index.js'
+import type { Axis, Run } from '../../store/index.js'
 import { isCutting } from '../../store/run-load.js'
 import { shortId } from '../../text/index.js'
 import {
@@ -8,7 +8,6 @@ import {
   formatFeed,
   formatLength,
   formatPercentHalfWidth,
-  type LengthUnit,
 } from '../../units/index.js'
 import type { ShownRun } from '../json-shapes.js'
 import { textTable } from './text-table.js'
@@ -17,7 +16,8 @@ import { textTable } from './text-table.js'
 type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason' | 'tags'>>
 
 /** Runs one a line: setting, feed with its own interval, travel, coast, and why one is left out. */
-export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string {
+export function renderRuns(runs: readonly ListedRun[], axis: Pick<Axis, 'unit' | 'lettered'>): string {
+  const { unit } = axis
   return textTable(
     [
       { title: 'run', align: 'left' },
@@ -33,7 +33,7 @@ export function renderRuns(runs: readonly ListedRun[], unit: LengthUnit): string
     runs.map((run) => ({
       cells: [
         run.id === null ? 'not stored' : shortId(run.id),
-        formatDial(run.dial),
+        formatDial(run.dial, axis),
         directionSign(run.direction),
         run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),
         run.feed === null ? '–' : formatPercentHalfWidth(run.feed.feedMmPerMin, run.feed.interval95MmPerMin),

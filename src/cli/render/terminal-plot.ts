@@ -11,6 +11,8 @@ export interface TerminalPlot {
   readonly series: readonly PlotSeries[]
   readonly xTitle: string
   readonly yTitle: string
+  /** How the ends of the x axis are written; as numbers where left out. */
+  readonly xText?: (value: number) => string
 }
 
 export interface PlotSize {
@@ -38,7 +40,7 @@ const BRAILLE_BASE = 0x2800
  * A plot in characters: lines as braille dots (or dots of ASCII), points as characters on top, labels at both ends of
  * the axes. Later series are drawn over earlier ones.
  */
-export function terminalPlot({ series, xTitle, yTitle }: TerminalPlot, size: PlotSize): string {
+export function terminalPlot({ series, xTitle, yTitle, xText }: TerminalPlot, size: PlotSize): string {
   const all = series.flatMap((one) => one.points)
   if (all.length === 0) return 'Nothing to draw.'
   const [xLow, xHigh] = extent(all.map(([x]) => x))
@@ -63,7 +65,7 @@ export function terminalPlot({ series, xTitle, yTitle }: TerminalPlot, size: Plo
   }
   const [wall, corner, floor] = size.unicode ? ['│', '└', '─'] : ['|', '+', '-']
   const rows = canvas.rows().map((row, i) => `${(labels.get(i) ?? '').padStart(margin)} ${wall}${row}`)
-  const [left, right] = [shortest(xLow, xHigh - xLow), shortest(xHigh, xHigh - xLow)]
+  const [left, right] = [xLow, xHigh].map(xText ?? ((end) => shortest(end, xHigh - xLow))) as [string, string]
   const room = Math.max(1, canvas.columns - left.length - right.length)
   const title = xTitle.length + 2 <= room ? xTitle : ''
   const before = Math.floor((room - title.length) / 2)

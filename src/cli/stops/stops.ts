@@ -13,12 +13,13 @@ import {
   formatFeed,
   formatLength,
   type LengthUnit,
+  parseDialSetting,
   parseLengthMm,
 } from '../../units/index.js'
 import { boundText, stopLimits, stopSentences, stopSettingText } from '../../words/index.js'
 import type { AxisOptions } from '../context.js'
 import { feedQuantity, lengthJson } from '../json-shapes.js'
-import { parseDial, parseDirection } from '../options.js'
+import { parseDirection } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { printCautions } from '../terminal/cautions.js'
 import { printJson, printResult } from '../terminal/terminal.js'
@@ -41,7 +42,7 @@ export async function stops(
   const found = stopDistances(store, axis, asked)
   const limits = stopLimits(found, unit).map(onCommandLine)
   const cautions = cautionsFor('beforeStops')
-  if (options.json) return printJson(stopsJson(found, asked, [...limits, ...cautions.cautions], unit))
+  if (options.json) return printJson(stopsJson(found, asked, [...limits, ...cautions.cautions], unit), axis)
   printCautions(cautions)
   printResult(render(found, limits, unit))
 }
@@ -55,7 +56,7 @@ function askedStops(options: StopsOptions, axis: Axis, unit: LengthUnit): AskedS
     dials:
       options.dial === undefined
         ? null
-        : options.dial.split(',').map((text) => checkDial(axis, parseDial(text))),
+        : options.dial.split(',').map((text) => checkDial(axis, parseDialSetting(text, '--dial', axis))),
     direction: options.direction === undefined ? null : parseDirection(options.direction),
     marginMm,
   }
@@ -120,7 +121,7 @@ function render(found: StopDistances, limits: readonly string[], unit: LengthUni
         { title: 'next coast below, 95 %', align: 'right' },
       ],
       found.coasts.map((one) => [
-        stopSettingText(one),
+        stopSettingText(one, found),
         formatFeed(one.feedMmPerMin, null, unit),
         String(one.coasts),
         formatLength(one.meanMm, unit),

@@ -1,6 +1,7 @@
 import type { Said, TablepaceError } from '../../errors/index.js'
 import { fileNotWritten } from '../../files/index.js'
 import { escapedJson, PRINTED_WIDTH, reflowText, withoutControls, wrapText } from '../../text/index.js'
+import { type DialWriting, labelled, NUMBERED } from '../../units/index.js'
 import { onCommandLine, sentencesOnCommandLine } from '../wording.js'
 
 type Style = 'bold' | 'dim' | 'red' | 'yellow' | 'green'
@@ -59,9 +60,14 @@ export function printHelp(text: string): void {
   toStdout(shown(reflowText(told, PRINTED_WIDTH), process.stdout))
 }
 
-/** Exactly one JSON document on stdout. */
-export function printJson(document: unknown): void {
-  toStdout(`${escapedJson(JSON.stringify(document, sentencesOnCommandLine, 2))}\n`)
+/**
+ * Exactly one JSON document on stdout.
+ *
+ * @param writing of the dial that the document is about, whose letters are added to it
+ */
+export function printJson(document: unknown, writing: DialWriting = NUMBERED): void {
+  const told = labelled(document, writing)
+  toStdout(`${escapedJson(JSON.stringify(told, sentencesOnCommandLine, 2))}\n`)
 }
 
 /** The content of a file on stdout: byte for byte, but for a terminal, which obeys nothing that stands in it. */

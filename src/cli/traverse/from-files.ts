@@ -8,8 +8,7 @@ import {
   tryStopwatchTakes,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { parseMarks } from '../../units/index.js'
-import { parseDial } from '../options.js'
+import { type DialWriting, parseDialSetting, parseMarks } from '../../units/index.js'
 import { say } from '../terminal/terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
@@ -22,9 +21,9 @@ export async function traverseFromFiles(
   options: TraverseOptions,
 ): Promise<void> {
   const { axis } = target
-  const dial = options.dial === undefined ? null : parseDial(options.dial)
-  const settings = turnedThrough(options)
-  const files = namedFiles(options).map((file) => ({ ...file, dial: file.dial ?? dial }))
+  const dial = options.dial === undefined ? null : parseDialSetting(options.dial, '--dial', axis)
+  const settings = turnedThrough(options, axis)
+  const files = namedFiles(options, axis).map((file) => ({ ...file, dial: file.dial ?? dial }))
   const reading = {
     ...(await lineReading(options, target)),
     machineUnit: target.axis.unit,
@@ -56,11 +55,10 @@ export async function traverseFromFiles(
  *
  * @throws UsageError `settings-and-dial`, `too-few-settings`, `one-travel`
  */
-export function turnedThrough({
-  settings,
-  dial,
-  from,
-}: Pick<TraverseOptions, 'settings' | 'dial' | 'from'>): number[] | undefined {
+export function turnedThrough(
+  { settings, dial, from }: Pick<TraverseOptions, 'settings' | 'dial' | 'from'>,
+  writing: DialWriting,
+): number[] | undefined {
   if (settings === undefined) return undefined
   if (dial !== undefined || from.some((text) => WITH_DIAL.test(text))) {
     throw new UsageError(
@@ -76,18 +74,18 @@ export function turnedThrough({
       'Read the recordings one after the other, each with its own --settings.',
     )
   }
-  const dials = parseMarks(settings, '--settings')
+  const dials = parseMarks(settings, '--settings', writing)
   if (dials.length > 1) return dials
   throw new UsageError('too-few-settings', '--settings needs two or more.', 'For a single one give --dial D.')
 }
 
-const WITH_DIAL = /^\s*(rapid|[-+]?[\d.]+(?:\s+\d+\/\d+|[½¼¾⅛⅜⅝⅞]|\/\d+)?)\s*=(.+)$/i
+const WITH_DIAL = /^\s*(rapid|[a-z]|[-+]?[\d.]+(?:\s+\d+\/\d+|[½¼¾⅛⅜⅝⅞]|\/\d+)?)\s*=(.+)$/i
 
 /** `FILE` or `DIAL=FILE` as named in `--from`. */
-export function namedFiles(options: Pick<TraverseOptions, 'from'>): NamedFile[] {
+export function namedFiles(options: Pick<TraverseOptions, 'from'>, writing: DialWriting): NamedFile[] {
   return options.from.map((text) => {
     const match = WITH_DIAL.exec(text)
     if (match === null) return { path: text, dial: null }
-    return { path: match[2]!, dial: parseDial(match[1]!, '--from') }
+    return { path: match[2]!, dial: parseDialSetting(match[1]!, '--from', writing) }
   })
 }

@@ -28,7 +28,7 @@ export async function traverseFromPort(
       'Leave --no-save out; `tablepace run drop` leaves a run out of fits.',
     )
   }
-  const settings = turnedThrough(options)
+  const settings = turnedThrough(options, target.axis)
   const dials = settings?.map((one) => checkDial(target.axis, one) as number)
   const dial = dials?.[0] ?? requiredDial(options, target.axis)
   const longestS = options.for === undefined ? null : parseDurationS(options.for, '--for')
@@ -37,7 +37,7 @@ export async function traverseFromPort(
   const outcomes: TakeOutcome<Run>[] = []
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
     if (event.kind === 'moving') say(`Moving in direction ${directionSign(event.direction)} …`)
-    if (event.kind === 'sweep') tellCue(event, target.axis.unit)
+    if (event.kind === 'sweep') tellCue(event, target.axis)
     if (event.kind === 'judged') outcomes.push(event.outcome)
   })
   const stopListening = onInterrupt(() => end(null))

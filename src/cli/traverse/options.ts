@@ -1,9 +1,9 @@
 import { UsageError } from '../../errors/index.js'
 import { checkDial, type ReadoutSettings, type TakeConditions } from '../../jobs/index.js'
 import type { Axis, DialSetting, MachineAxis } from '../../store/index.js'
-import { type LengthUnit, parseLengthMm } from '../../units/index.js'
+import { type LengthUnit, parseDialSetting, parseLengthMm } from '../../units/index.js'
 import { type AxisOptions, nowIso } from '../context.js'
-import { parseDial, parseTags } from '../options.js'
+import { parseTags } from '../options.js'
 import { baudRate } from '../readout/port-link.js'
 
 /** Options that say which port to read and how to read its lines. */
@@ -72,7 +72,7 @@ export function requiredDial(options: TraverseOptions, axis: Axis): DialSetting 
   if (options.dial === undefined) {
     throw new UsageError('dial-missing', 'It is not clear which dial setting this is.', 'Give --dial D.')
   }
-  return checkDial(axis, parseDial(options.dial))
+  return checkDial(axis, parseDialSetting(options.dial, '--dial', axis))
 }
 
 /** How bare lines are to be read, as far as the user says so. */

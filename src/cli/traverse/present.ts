@@ -24,17 +24,20 @@ export function presentOutcomes(
   const runs = outcomes.flatMap((outcome) => outcome.runs.map((run, index) => shown(run, outcome, index)))
   const failures = outcomes.filter((outcome) => outcome.failure !== null)
   if (options.json) {
-    printJson({
-      runs: runs.map((run) => runJson(run, axis.unit)),
-      recordings: outcomes.map(({ dial, dials, origin, recordingId, conclusions, failure }) => ({
-        id: recordingId,
-        dial,
-        ...(dials === undefined ? {} : { dials }),
-        origin,
-        conclusions,
-        failure: failure === null ? null : { code: failure.code, ...failure.said },
-      })),
-    })
+    printJson(
+      {
+        runs: runs.map((run) => runJson(run, axis.unit)),
+        recordings: outcomes.map(({ dial, dials, origin, recordingId, conclusions, failure }) => ({
+          id: recordingId,
+          dial,
+          ...(dials === undefined ? {} : { dials }),
+          origin,
+          conclusions,
+          failure: failure === null ? null : { code: failure.code, ...failure.said },
+        })),
+      },
+      axis,
+    )
   } else {
     const notes = notesOn(
       runs.flatMap(({ id, warnings }) =>
@@ -44,7 +47,7 @@ export function presentOutcomes(
     for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) {
       if (!notes.some(({ message }) => message === conclusion)) say(conclusion)
     }
-    if (runs.length > 0) printResult(renderRuns(runs, axis.unit))
+    if (runs.length > 0) printResult(renderRuns(runs, axis))
     for (const { message, commands } of notes) {
       say(paint('yellow', `Note: ${message}`))
       for (const command of commands) say(command)

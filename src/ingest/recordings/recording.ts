@@ -2,7 +2,7 @@ import { closeSync, createReadStream, readSync } from 'node:fs'
 import { extname } from 'node:path'
 import { Readable } from 'node:stream'
 import { DataError, FileError } from '../../errors/index.js'
-import { type LengthUnit, unitWord } from '../../units/index.js'
+import { type DialWriting, type LengthUnit, NUMBERED, unitWord } from '../../units/index.js'
 import { MOST_RECORDING_BYTES, openGivenFile } from '../files/given-file.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import { columnUnit, readCsvRecording } from './csv-recording.js'
@@ -43,12 +43,14 @@ const HOW_TO_WRITE =
  * kinds of CSV by their header. Lines are streamed: errors in later rows are thrown while iterating.
  *
  * @param machineUnit the unit of the axis: of bare lengths in a stopwatch sheet, of bare positions of timed readings
+ * @param writing of the dial, in sheets and timed readings
  * @throws FileError `file-not-found`, `file-permission`, `file-is-folder`, `file-unreadable`
  * @throws DataError `file-empty`, `file-not-text`, `unknown-header`, `bad-row` and those of the entries; `other-kind`
  */
 export async function openRecording(
   path: string,
   machineUnit: LengthUnit,
+  writing: DialWriting = NUMBERED,
 ): Promise<LineRecording | StopwatchSheet | TimedReadings> {
   const head = readHead(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''
@@ -67,10 +69,10 @@ export async function openRecording(
   if (header.includes('t') && position !== undefined)
     return readCsvRecording(path, openStream(path), delimiter, position)
   if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
-    return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit)
+    return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit, writing)
   }
   if (position !== undefined && TIMED_COLUMNS.every((column) => header.includes(column))) {
-    return await readTimedReadings(path, openStream(path), delimiter, position, machineUnit)
+    return await readTimedReadings(path, openStream(path), delimiter, position, machineUnit, writing)
   }
   throw new DataError(
     'unknown-header',

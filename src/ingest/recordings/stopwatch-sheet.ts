@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
+  type DialWriting,
   type LengthUnit,
   parseDialSetting,
   parseDirection,
@@ -24,13 +25,14 @@ export async function readStopwatchSheet(
   bytes: Readable,
   delimiter: string,
   machineUnit: LengthUnit,
+  writing: DialWriting,
 ): Promise<StopwatchSheet> {
   const entries: StopwatchEntry[] = []
   let blankRows = 0
   for await (const row of readCsvRows(path, bytes, delimiter)) {
     // A row that breaks off may have lost its time.
     if (row.cells.time === '' && !row.short) blankRows += isNoteAlone(row) ? 0 : 1
-    else entries.push(readEntry(row, machineUnit))
+    else entries.push(readEntry(row, machineUnit, writing))
   }
   if (entries.length === 0) {
     throw new DataError(
@@ -49,11 +51,11 @@ function isNoteAlone({ cells }: CsvRow): boolean {
   return cells.dial === '' && cells.direction === '' && cells.distance === ''
 }
 
-function readEntry(row: CsvRow, machineUnit: LengthUnit): StopwatchEntry {
+function readEntry(row: CsvRow, machineUnit: LengthUnit, writing: DialWriting): StopwatchEntry {
   const { cells, where } = row
   try {
     const entry = {
-      dial: parseDialSetting(cells.dial!, `${where}, dial`),
+      dial: parseDialSetting(cells.dial!, `${where}, dial`, writing),
       direction: parseDirection(cells.direction!, `${where}, direction`),
       distanceMm: parseLengthMm(cells.distance!, machineUnit, `${where}, distance`),
       durationS: parseDurationS(cells.time!, `${where}, time`),

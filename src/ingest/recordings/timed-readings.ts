@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
+  type DialWriting,
   type LengthUnit,
   parseDialSetting,
   parseDirection,
@@ -23,6 +24,7 @@ export const TIMED_COLUMNS = ['dial', 'direction', 'run', 'time'] as const
  *
  * @param column name of the position column
  * @param machineUnit unit of bare positions in a column `position`
+ * @param writing of the dial
  * @throws DataError naming file and row: `bad-row`, `bad-direction`, `bad-stopwatch-entry`, `no-usable-lines`
  */
 export async function readTimedReadings(
@@ -31,13 +33,14 @@ export async function readTimedReadings(
   delimiter: string,
   column: string,
   machineUnit: LengthUnit,
+  writing: DialWriting,
 ): Promise<TimedReadings> {
   const unit = columnUnit(column) ?? machineUnit
   const runs = new Map<string, Reading[]>()
   for await (const row of readCsvRows(path, bytes, delimiter)) {
     const name = row.cells.run!.trim()
     const soFar = runs.get(name) ?? []
-    runs.set(name, [...soFar, readRow(row, { column, unit, first: soFar[0] })])
+    runs.set(name, [...soFar, readRow(row, { column, unit, writing, first: soFar[0] })])
   }
   if (runs.size === 0) {
     throw new DataError(
@@ -70,8 +73,14 @@ function readRow(
   {
     column,
     unit,
+    writing,
     first,
-  }: { readonly column: string; readonly unit: LengthUnit; readonly first: Reading | undefined },
+  }: {
+    readonly column: string
+    readonly unit: LengthUnit
+    readonly writing: DialWriting
+    readonly first: Reading | undefined
+  },
 ): Reading {
   try {
     const text = cells[column]!
@@ -80,7 +89,7 @@ function readRow(
       dial:
         cells.dial === '' && first !== undefined
           ? first.dial
-          : parseDialSetting(cells.dial!, `${where}, dial`),
+          : parseDialSetting(cells.dial!, `${where}, dial`, writing),
       direction:
         cells.direction === '' && first !== undefined
           ? first.direction

@@ -19,6 +19,7 @@ import {
   tableHash,
 } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { writeDial } from '../../units/index.js'
 import { refuseContradicting } from '../record/check-takes.js'
 import { knownAxis } from '../record/known-feeds.js'
 
@@ -229,11 +230,13 @@ function refuseOtherDial(axis: Axis, { tables, axisDetails }: TablesRead, machin
     dials.every((dial) => dial >= axis.dialMin && dial <= axis.dialMax) &&
     tables.every((table) => table.stepped === axis.stepped) &&
     (axisDetails === undefined ||
-      (axisDetails.dialMin === axis.dialMin && axisDetails.dialMax === axis.dialMax))
+      (axisDetails.dialMin === axis.dialMin &&
+        axisDetails.dialMax === axis.dialMax &&
+        (axisDetails.lettered ?? false) === (axis.lettered ?? false)))
   if (fits) return
   throw new UsageError(
     'other-dial',
-    `${machine} ${axis.name} has a dial from ${axis.dialMin} to ${axis.dialMax}${axis.stepped ? ', with only its marks,' : ''} here; the tables are for another.`,
+    `${machine} ${axis.name} has a dial from ${writeDial(axis.dialMin, axis)} to ${writeDial(axis.dialMax, axis)}${axis.stepped ? ', with only its marks,' : ''} here; the tables are for another.`,
     sentence`Bring them in under an axis of their own${way('axis')}.`,
   )
 }

@@ -1,6 +1,7 @@
 import { runSheetCsv, runSheetHtml } from '../../export/index.js'
 import type { Procedure } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { writingOf } from '../../units/index.js'
 import { type Cautions, cautionsFor } from '../live/cautions.js'
 import { makeRunSheet } from './make-run-sheet.js'
 
@@ -28,11 +29,12 @@ export function runSheetContent(
   const cautions = cautionsFor('beforeTraverse')
   const content =
     format === 'csv'
-      ? runSheetCsv(sheet, axis.unit, cautions.cautions)
+      ? runSheetCsv(sheet, axis.unit, cautions.cautions, axis)
       : runSheetHtml(sheet, {
           machine: machine.name,
           axis: axis.name,
           unit: axis.unit,
+          ...writingOf(axis),
           procedure: procedure.title,
           cautions: [...cautions.cautions, ...procedure.cautions],
         })

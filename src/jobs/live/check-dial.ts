@@ -1,5 +1,6 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
+import { writeDial } from '../../units/index.js'
 
 /**
  * Refuses a setting the dial does not have.
@@ -9,18 +10,20 @@ import type { Axis, DialSetting } from '../../store/index.js'
 export function checkDial(axis: Axis, dial: DialSetting): DialSetting {
   if (dial === 'rapid') return dial
   const { dialMin, dialMax, marks, stepped, name } = axis
+  const told = (setting: number) => writeDial(setting, axis)
+  const kind = axis.lettered ? 'letter' : 'number'
   if (dial < dialMin || dial > dialMax) {
     throw new UsageError(
       'dial-outside-range',
-      `Dial ${dial} is outside the dial of axis ${name}, which goes from ${dialMin} to ${dialMax}.`,
-      sentence`Give a number between them, or change the numbers of the dial${way('change-dial', { axis: name })}.`,
+      `Dial ${told(dial)} is outside the dial of axis ${name}, which goes from ${told(dialMin)} to ${told(dialMax)}.`,
+      sentence`Give a ${kind} between them, or change the ${kind}s of the dial${way('change-dial', { axis: name })}.`,
     )
   }
   if (stepped && marks.length > 0 && !marks.includes(dial)) {
     throw new UsageError(
       'not-a-mark',
-      `Axis ${name} has a stepped dial without a mark ${dial}.`,
-      `Its marks are ${marks.join(', ')}.`,
+      `Axis ${name} has a stepped dial without a mark ${told(dial)}.`,
+      `Its marks are ${marks.map(told).join(', ')}.`,
     )
   }
   return dial

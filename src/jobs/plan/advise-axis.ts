@@ -10,11 +10,12 @@ import { dialForFeed } from '../../planning/index.js'
 import { type FeedEstimate, ofMeanSession, scatterBefore } from '../../regression/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { toMm } from '../../units/index.js'
+import { type DialWriting, toMm, writingOf } from '../../units/index.js'
+import { dialOf } from '../tables/dial-of-axis.js'
 import { earlierStates, withoutOtherStates } from '../tables/machine-state.js'
 
 /** Advice on one feed, and the next most useful run of the axis. */
-export interface AxisAdvice {
+export interface AxisAdvice extends DialWriting {
   readonly advice: Advice
   readonly direction: Direction
   /** While the feed asked for is not reached it is a run at its setting. */
@@ -43,9 +44,8 @@ export function adviseAxis(
   },
 ): AxisAdvice {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
-  const { stepped, dialClicks } = axis
   const states = earlierStates(store, axis, store.runs.list(axis.id))
-  const options = { stepped, dialClicks, earlier: scatterBefore(states, { stepped, dialClicks }) }
+  const options = { ...dialOf(axis), earlier: scatterBefore(states, dialOf(axis)) }
   const advice = advise({
     ...asked,
     ...settingOf(store, axis.id, asked),
@@ -69,6 +69,7 @@ export function adviseAxis(
           }
         : nextMostUseful(evidence, axis.marks, options),
     earlierRuns: evidence.length,
+    ...writingOf(axis),
   }
 }
 

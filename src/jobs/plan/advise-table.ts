@@ -9,6 +9,8 @@ import { builtInProcedure } from '../../planning/procedures/index.js'
 import { fitAxis, scatterBefore } from '../../regression/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { type DialWriting, writingOf } from '../../units/index.js'
+import { dialOf } from '../tables/dial-of-axis.js'
 import { earlierStates, withoutOtherStates } from '../tables/machine-state.js'
 import { minutesAt } from './session-pace.js'
 
@@ -22,7 +24,7 @@ export interface GoodEnough {
 }
 
 /** How far a table is from good enough, and how many runs and minutes it is likely to take. */
-export interface TableStanding extends Pick<NextForTable, 'reached' | 'worst' | 'runs'> {
+export interface TableStanding extends Pick<NextForTable, 'reached' | 'worst' | 'runs'>, DialWriting {
   readonly goodEnough: GoodEnough
   /** What to do next; null where nothing is worth doing. */
   readonly next: object | null
@@ -49,7 +51,12 @@ export function adviseTable(
 ): TableAdvice {
   const answer = nextForTable(tableQuestion(store, axis, goodEnough, without))
   const procedure = goodEnoughProcedure(goodEnough, source)
-  return { ...answer, goodEnough, minutes: minutesAt(store, axis, answer.likely, procedure) }
+  return {
+    ...answer,
+    ...writingOf(axis),
+    goodEnough,
+    minutes: minutesAt(store, axis, answer.likely, procedure),
+  }
 }
 
 /** What is asked of a whole table, with the runs that a fit of the axis would use and their fit. */
@@ -60,9 +67,9 @@ export function tableQuestion(
   without: readonly Setting[],
 ): TableQuestion {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
-  const { marks, dialMin, dialMax, stepped, dialClicks } = axis
+  const { marks, dialMin, dialMax } = axis
   const states = earlierStates(store, axis, store.runs.list(axis.id))
-  const options = { stepped, dialClicks, earlier: scatterBefore(states, { stepped, dialClicks }) }
+  const options = { ...dialOf(axis), earlier: scatterBefore(states, dialOf(axis)) }
   return {
     within: goodEnough.withinPercent / 100,
     percentAlone: goodEnough.percentAlone,

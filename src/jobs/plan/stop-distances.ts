@@ -10,7 +10,7 @@ import {
 } from '../../planning/stops/index.js'
 import { type Axis, type DialSetting, isCutting, type Run, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { directionSign } from '../../units/index.js'
+import { type DialWriting, directionSign, writeDial, writingOf } from '../../units/index.js'
 
 /** Which settings are asked for; all recorded ones where nothing is said. */
 export interface AskedStops {
@@ -37,7 +37,7 @@ export interface UnboundedSetting {
 }
 
 /** How far short of the hard end the limit stop must trip. */
-export interface StopDistances {
+export interface StopDistances extends DialWriting {
   readonly coasts: readonly BoundedCoast[]
   /** The farthest of the bounds, or of the coasts seen where one was longer, with what comes on top of it, mm. */
   readonly setStopShortMm: number
@@ -76,6 +76,7 @@ export function stopDistances(store: Store, axis: Axis, asked: AskedStops): Stop
     upper95Mm === null ? [] : [{ ...bound, upper95Mm, feedMmPerMin: meanFeed(runs, bound) }],
   )
   refuseMissing(
+    axis,
     asked,
     coasts,
     bounds.filter((bound) => bound.upper95Mm === null),
@@ -86,6 +87,7 @@ export function stopDistances(store: Store, axis: Axis, asked: AskedStops): Stop
   const addedMm = Math.max(asked.marginMm, allowance.allowanceMm)
   const longestSeenMm = Math.max(...recorded.map((coast) => coast.distanceMm))
   return {
+    ...writingOf(axis),
     coasts,
     setStopShortMm: Math.max(farthest.upper95Mm, longestSeenMm) + addedMm,
     farthest,
@@ -150,6 +152,7 @@ function oneSetting(runs: readonly Run[], { dial, direction }: CoastBound): bool
 }
 
 function refuseMissing(
+  axis: Axis,
   { dials, direction }: AskedStops,
   coasts: readonly CoastBound[],
   tooFew: readonly CoastBound[],
@@ -159,8 +162,10 @@ function refuseMissing(
   if (without.length === 0 && short.length === 0 && coasts.length > 0) return
   const unseen = without.filter((dial) => !tooFew.some((one) => one.dial === dial))
   const missing = [
-    ...short.map((one) => `${nameOf(one)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts needed`),
-    ...unseen.map((dial) => `${dial === 'rapid' ? 'the rapid traverse' : `dial ${dial}`} has no coast`),
+    ...short.map((one) => `${nameOf(one, axis)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts needed`),
+    ...unseen.map(
+      (dial) => `${dial === 'rapid' ? 'the rapid traverse' : `dial ${writeDial(dial, axis)}`} has no coast`,
+    ),
   ]
   throw new DataError(
     'too-few-coasts',
@@ -171,7 +176,9 @@ function refuseMissing(
   )
 }
 
-function nameOf({ dial, direction }: CoastBound): string {
+function nameOf({ dial, direction }: CoastBound, axis: Axis): string {
   const sign = directionSign(direction)
-  return dial === 'rapid' ? `the rapid traverse in direction ${sign}` : `dial ${dial} in direction ${sign}`
+  return dial === 'rapid'
+    ? `the rapid traverse in direction ${sign}`
+    : `dial ${writeDial(dial, axis)} in direction ${sign}`
 }

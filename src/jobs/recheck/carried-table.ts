@@ -10,6 +10,7 @@ import {
 import type { FittedDirection, MethodId, RunEvidence } from '../../regression/index.js'
 import { type Axis, type Store, type StoredTable, tableHash } from '../../store/index.js'
 import { daysBeforeRecheck } from '../tables/days-of-table.js'
+import { dialOf } from '../tables/dial-of-axis.js'
 import { evidenceOf, otherDirection } from '../tables/table-evidence.js'
 import { CARRIED_OVER } from './recheck-record.js'
 
@@ -137,7 +138,7 @@ function evidenceWith(
     tables: tables.map((table) => checkedTable(store, axis, table, known)),
     earlier: [...earlier.values()].filter((runs) => runs.length > 0),
     runs: evidenceOf(store, axis, runIds),
-    options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
+    options: dialOf(axis),
   }
 }
 

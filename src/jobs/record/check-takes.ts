@@ -43,8 +43,8 @@ export function howRead(
 }
 
 /** What no run of an axis can exceed. */
-export function limitsOf({ name, travelMm, unit }: Axis): AxisLimits {
-  return { name, travelMm, unit }
+export function limitsOf({ name, travelMm, unit, lettered }: Axis): AxisLimits {
+  return { name, travelMm, unit, lettered }
 }
 
 /** A stopwatch entry, judged and not yet held against the machine. */

@@ -55,7 +55,7 @@ export async function openTakes(
   const stopwatch: StopwatchTake[] = []
   const notes: string[] = []
   for (const { path, name = path, dial } of files) {
-    const opened = await openRecording(path, reading.machineUnit)
+    const opened = await openRecording(path, reading.machineUnit, axis)
     if (reading.turnedThrough !== undefined && opened.kind !== 'lines') throw settingsInRows(name)
     if (opened.kind === 'readings') {
       for (const run of opened.runs) {

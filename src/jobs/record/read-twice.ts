@@ -1,5 +1,6 @@
 import type { Axis, Recording, Run, Store } from '../../store/index.js'
 import { shortId } from '../../text/index.js'
+import { writeDial } from '../../units/index.js'
 import type { TakeOutcome } from './takes.js'
 
 /** Code of the warning on a run that holds the same data as an earlier one. */
@@ -17,6 +18,7 @@ const FEWEST_OF_A_SHEET = 3
  */
 export function leaveOutTwins(
   store: Store,
+  axis: Axis,
   outcomes: readonly TakeOutcome<Run>[],
   nowIso: string,
 ): TakeOutcome<Run>[] {
@@ -24,7 +26,7 @@ export function leaveOutTwins(
     const twin = outcome.recordingId === null ? null : store.recordings.twin(outcome.recordingId)
     if (twin === null || outcome.runs.length === 0) return outcome
     const [earlier] = store.runs.ofRecording(twin)
-    const at = outcome.dials === undefined ? ` at dial ${outcome.dial}` : ''
+    const at = outcome.dials === undefined ? ` at dial ${writeDial(outcome.dial, axis)}` : ''
     const what = `This recording${at} is in the store already${earlier === undefined ? '' : `, as run ${shortId(earlier.id)}`}; it does not count again.`
     return leftOut(store, outcome, what, nowIso)
   })

@@ -61,7 +61,7 @@ export function judgeStoredTakes(
     store.recordings.end(recordingId, nowIso)
     return { ...outcome, recordingId, runs }
   })
-  return withOddRunsTold(store, axis, leaveOutTwins(store, kept, nowIso))
+  return withOddRunsTold(store, axis, leaveOutTwins(store, axis, kept, nowIso))
 }
 
 /** Recordings of the same guided session that were made before: they tell about the same clock of the readout. */
@@ -145,7 +145,7 @@ function outcomes(
     const runs = judged[sound.indexOf(one)]!
     const outcome = { dial, origin, recordingId: null, runs, failure: null, conclusions: one.conclusions }
     if (settings.turned === undefined) return outcome
-    const failure = levelsDiffer(settings.turned, runs, axis.unit)
+    const failure = levelsDiffer(settings.turned, runs, axis)
     if (failure !== null) return { ...outcome, runs: [], dials: [], failure }
     return { ...outcome, dials: dialsOf(take, runs.length) }
   })

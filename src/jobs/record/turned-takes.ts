@@ -1,7 +1,7 @@
 import { DataError } from '../../errors/index.js'
-import type { DialSetting } from '../../store/index.js'
+import type { Axis, DialSetting } from '../../store/index.js'
 import { LEAST_LEVEL_S } from '../../traverse/index.js'
-import { feedUnit, formatDial, formatFeed, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatDial, formatFeed } from '../../units/index.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
 import type { JudgedTraverse } from './judge-takes.js'
 
@@ -23,7 +23,7 @@ export function dialsOf(
 export function levelsDiffer(
   turned: NonNullable<ReadoutSettings['turned']>,
   runs: readonly JudgedTraverse[],
-  unit: LengthUnit,
+  axis: Pick<Axis, 'unit' | 'lettered'>,
 ): DataError | null {
   const { dials, mayEndEarly, known } = turned
   const [least, most] = !mayEndEarly
@@ -32,7 +32,7 @@ export function levelsDiffer(
       ? [1, dials.length]
       : [Math.max(1, known), Math.min(known + 1, dials.length)]
   if (least <= runs.length && runs.length <= most) return null
-  const named = `${dials.length} settings were named (${dials.map(formatDial).join(', ')})`
+  const named = `${dials.length} settings were named (${dials.map((dial) => formatDial(dial, axis)).join(', ')})`
   if (runs.length === 0) {
     return new DataError(
       'no-motion',
@@ -44,7 +44,7 @@ export function levelsDiffer(
     const feed =
       run.feed === null
         ? 'no steady feed'
-        : `${formatFeed(run.feed.feedMmPerMin, null, unit)} ${feedUnit(unit)}`
+        : `${formatFeed(run.feed.feedMmPerMin, null, axis.unit)} ${feedUnit(axis.unit)}`
     const [fromS, toS] = [
       run.phases?.startS ?? run.window?.startS ?? 0,
       run.phases?.endS ?? run.window?.endS ?? 0,

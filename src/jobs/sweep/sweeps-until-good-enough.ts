@@ -2,6 +2,7 @@ import { type NextTravel, nextTravel, type Setting } from '../../planning/good-e
 import { minutesOf, settingsThatFit, sweepTimeS } from '../../planning/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { writingOf } from '../../units/index.js'
 import { type GoodEnough, type TableStanding, tableQuestion } from '../plan/advise-table.js'
 import { likelyFeeds } from '../plan/session-pace.js'
 import type { SweepPlan } from './sweep-guide.js'
@@ -81,6 +82,12 @@ export class SweepsUntilGoodEnough implements Sweeps {
       0,
     )
     const runs = answer.likely.reduce((sum, { dials }) => sum + dials.length, 0)
-    return { ...answer, goodEnough: this.#goodEnough, runs, minutes: minutesOf(timeS) }
+    return {
+      ...answer,
+      ...writingOf(this.#axis),
+      goodEnough: this.#goodEnough,
+      runs,
+      minutes: minutesOf(timeS),
+    }
   }
 }

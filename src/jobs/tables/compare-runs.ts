@@ -3,6 +3,7 @@ import { type Comparison, compareGroups } from '../../planning/recheck/index.js'
 import type { Axis, Run, RunFilter, Store } from '../../store/index.js'
 import { shortId } from '../../text/index.js'
 import { differingConditions } from '../live/run-conditions.js'
+import { dialOf } from './dial-of-axis.js'
 import { evidenceOf } from './table-evidence.js'
 
 /** Runs that belong together, and what they are called. */
@@ -68,7 +69,7 @@ export function compareRuns(
       left: evidence(left.runs),
       right: evidence(right.runs),
       acrossDirections: groups.left.filter.direction !== groups.right.filter.direction,
-      options: { stepped: axis.stepped, dialClicks: axis.dialClicks },
+      options: dialOf(axis),
     },
     withinPercent,
   )

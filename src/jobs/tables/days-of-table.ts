@@ -11,6 +11,7 @@ import {
 import type { DaysBetween } from '../../planning/recheck/index.js'
 import { type DayKnowledge, learnDays, type SessionShift } from '../../regression/scatter/day-effect.js'
 import { type Axis, type Store, type StoredTable, sortEvidence } from '../../store/index.js'
+import { type DialWriting, writingOf } from '../../units/index.js'
 import { withoutOtherStates } from './machine-state.js'
 import { otherDirection } from './table-evidence.js'
 
@@ -26,7 +27,7 @@ export interface TableOnDays {
 }
 
 /** A table as it answers in one session. */
-export interface TableToday {
+export interface TableToday extends DialWriting {
   readonly session: string
   readonly table: StoredTable
   /** The session's feeds against the table's. */
@@ -63,6 +64,7 @@ export function onDays(
         ? null
         : {
             session,
+            ...writingOf(table),
             table: onThatDay(table, knowledge.of(session)),
             shift: shiftPercent(knowledge.of(session)),
             ...told,

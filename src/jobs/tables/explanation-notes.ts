@@ -1,7 +1,7 @@
 import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
 import { type FeedAnswer, feedAtDial, type UncertaintyBudget } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
-import { directionSign } from '../../units/index.js'
+import { directionSign, writeDial } from '../../units/index.js'
 import type { Carried } from '../recheck/carried-table.js'
 
 interface Note {
@@ -98,7 +98,7 @@ function carriedNotes(table: StoredTable, answer: FeedAnswer, carried: Carried):
       : [
           {
             code: 'carried-uncertainty',
-            message: sentence`Table ${parent.version} at dial ${parentDial} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. Break down the former${way('explain', { dial: String(parentDial), version: parent.version })}.`,
+            message: sentence`Table ${parent.version} at dial ${writeDial(parentDial, table)} has a standard uncertainty of ${percentOf(before)} %; with that of the change it is ${percentOf(answer.feed)} %. Break down the former${way('explain', { dial: writeDial(parentDial, table), version: parent.version })}.`,
           },
         ]),
   ]
@@ -126,7 +126,7 @@ function markNote(table: StoredTable, answer: FeedAnswer): Note[] {
   return [
     {
       code: 'mark-alone',
-      message: `The runs at mark ${mark.dial} alone lie ${signed(off)} % from this feed, with a standard uncertainty of ${percent.toPrecision(2)} %; the curve weighs the marks around it too.`,
+      message: `The runs at mark ${writeDial(mark.dial, table)} alone lie ${signed(off)} % from this feed, with a standard uncertainty of ${percent.toPrecision(2)} %; the curve weighs the marks around it too.`,
     },
   ]
 }

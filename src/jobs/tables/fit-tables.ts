@@ -11,6 +11,7 @@ import {
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
 import { toldForAnyDay } from './days-of-table.js'
+import { dialOf } from './dial-of-axis.js'
 import { earlierStates, withoutOtherStates } from './machine-state.js'
 
 /** What a fit made, and which runs it could not use. */
@@ -55,7 +56,7 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
       sentence`Calibrate${way('calibrate')}, or record single runs${way('traverse')}: 4 marks or more, each with 2 runs or more, setting the dial again for each run.`,
     )
   }
-  const options = { stepped: axis.stepped, dialClicks: axis.dialClicks }
+  const options = dialOf(axis)
   const before = fit.mixed || named ? [] : earlierStates(store, axis, store.runs.list(axis.id), fit.fittedAt)
   const fitted = fitAxis(evidence, {
     ...options,

@@ -1,6 +1,7 @@
 import { axisOddRuns, type TableWarning } from '../../regression/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { TakeOutcome } from '../record/takes.js'
+import { dialOf } from './dial-of-axis.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /**
@@ -40,11 +41,11 @@ function told(run: Run, odd: readonly TableWarning[]): Run {
 /** Runs of an axis that the others make unlikely, of those a fit would take. */
 function oddRunsNow(store: Store, axis: Axis): TableWarning[] {
   const { evidence } = withoutOtherStates(store, axis, store.runs.evidenceFor(axis.id))
-  const { stepped, dialClicks } = axis
-  const asked = JSON.stringify([evidence, stepped, dialClicks])
+  const dial = dialOf(axis)
+  const asked = JSON.stringify([evidence, dial])
   const known = latest.get(axis.id)
   if (known?.asked === asked) return known.odd
-  const odd = axisOddRuns(evidence, { stepped, dialClicks })
+  const odd = axisOddRuns(evidence, dial)
   latest.set(axis.id, { asked, odd })
   return odd
 }

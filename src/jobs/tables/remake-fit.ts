@@ -15,6 +15,7 @@ import {
   sortEvidence,
   tableHash,
 } from '../../store/index.js'
+import { dialOf } from './dial-of-axis.js'
 import { earlierStates } from './machine-state.js'
 import { asNotDropped, otherDirection } from './table-evidence.js'
 
@@ -67,6 +68,5 @@ function earlierOf(
 
 /** The dial of the axis as it is now, and whether this table had the warming of the drive taken out. */
 export function fitOptionsOf(axis: Axis, table: StoredTable): FitOptions {
-  const { stepped, dialClicks } = axis
-  return { stepped, dialClicks, warmUp: table.method.name === WARM_FIT_METHOD.name }
+  return { ...dialOf(axis), warmUp: table.method.name === WARM_FIT_METHOD.name }
 }

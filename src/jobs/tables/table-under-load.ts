@@ -2,6 +2,7 @@ import { DataError, sentence, way } from '../../errors/index.js'
 import { type LoadCorrection, loadCorrection, loadedTable } from '../../planning/load/index.js'
 import { type Axis, isCutting, type Store, type StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
+import { dialOf } from './dial-of-axis.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** A table with the drop of the feed under cut in it, and what that rests on. */
@@ -30,7 +31,6 @@ export function tableUnderLoad(store: Store, axis: Axis, table: StoredTable): Ta
       sentence`Record runs while cutting, at dial settings that were also measured without a cut, and tag them${way('tag-cutting')}.`,
     )
   }
-  const { stepped, dialClicks } = axis
-  const correction = loadCorrection(free, cutting, { stepped, dialClicks })
+  const correction = loadCorrection(free, cutting, dialOf(axis))
   return { table: { ...table, ...loadedTable(table, correction) }, correction }
 }

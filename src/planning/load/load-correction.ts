@@ -1,9 +1,10 @@
 import { Z95 } from '../../numbers/z95.js'
 import type { FitOptions, RunEvidence } from '../../regression/index.js'
+import { type DialWriting, writingOf } from '../../units/index.js'
 import { type Comparison, compareGroups } from '../recheck/index.js'
 
 /** How much slower the table runs under cut than free, in one direction. */
-export interface LoadCorrection {
+export interface LoadCorrection extends DialWriting {
   /** ln of feed under cut over free feed at the same dial. */
   readonly logFactor: number
   /** Half width of its 95 % interval, in the logarithm. */
@@ -44,6 +45,7 @@ export function loadCorrection(
   const dials = comparison.compared.map((mark) => mark.dial).sort((a, b) => a - b)
   const runs = (side: 0 | 1) => comparison.compared.reduce((sum, mark) => sum + mark.runs[side], 0)
   return {
+    ...writingOf(options),
     logFactor: Math.log1p(comparison.scale.value / 100),
     halfWidth95: Math.hypot((high - low) / 2, Z95 * spreadBetweenDials(comparison)),
     dials,

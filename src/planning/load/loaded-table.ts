@@ -1,6 +1,7 @@
 import { DataError, sentence, way } from '../../errors/index.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
+import { writeDial } from '../../units/index.js'
 import type { LoadCorrection } from './load-correction.js'
 
 /**
@@ -19,7 +20,7 @@ export function loadedTable(table: FeedTable, correction: LoadCorrection): FeedT
   if (marks.length === 0) {
     throw new DataError(
       'load-not-measured',
-      `The runs while cutting were made at dial ${correction.dials.join(', ')}, where this table has no mark.`,
+      `The runs while cutting were made at dial ${correction.dials.map((dial) => writeDial(dial, table)).join(', ')}, where this table has no mark.`,
       sentence`Make runs while cutting at marks of the table, and tag them${way('tag-cutting')}.`,
     )
   }

@@ -6,6 +6,7 @@ import type {
   IntervalMmPerMin,
   MarkFit,
 } from '../../regression/index.js'
+import { writeDial } from '../../units/index.js'
 import { type DialStretch, pointAt, whereHeld } from './curve-grid.js'
 import {
   feedText,
@@ -106,7 +107,7 @@ export function feedAtDial(table: FeedTable, dial: number): FeedAnswer {
   if (point === null) {
     throw new DataError(
       'dial-out-of-range',
-      `Dial ${dial} is not on the curve, which goes from ${measuredRange(table).dial.join(' to ')}.`,
+      `Dial ${writeDial(dial, table)} is not on the curve, which goes from ${measuredRange(table).dial.join(' to ')}.`,
       'Fit again.',
     )
   }
@@ -121,17 +122,17 @@ export function feedAtDial(table: FeedTable, dial: number): FeedAnswer {
 function markAt(table: FeedTable, dial: number): MarkFit {
   const mark = table.marks.find((candidate) => candidate.dial === dial)
   if (mark !== undefined) return mark
-  const marks = table.marks.map((candidate) => candidate.dial).join(', ')
+  const marks = table.marks.map((candidate) => writeDial(candidate.dial, table)).join(', ')
   if (table.stepped) {
     throw new DataError(
       'not-a-mark',
-      `The dial of ${table.machine} ${table.axis} has only its marks, and ${dial} is not one of them; measured are ${marks}.`,
+      `The dial of ${table.machine} ${table.axis} has only its marks, and ${writeDial(dial, table)} is not one of them; measured are ${marks}.`,
       'Ask for one of these marks, or measure the missing one and fit again.',
     )
   }
   throw new DataError(
     'no-curve',
-    `This table has too few marks for a curve between them, so the feed at dial ${dial} is not known; measured are ${marks}.`,
+    `This table has too few marks for a curve between them, so the feed at dial ${writeDial(dial, table)} is not known; measured are ${marks}.`,
     'Ask for one of these marks, or measure more marks and fit again.',
   )
 }
@@ -185,7 +186,7 @@ function apartSentence(
   feedMmPerMin: number,
   mayGive: (mark: MarkFit) => boolean,
 ): string | null {
-  const marks = table.marks.filter(mayGive).map((mark) => mark.dial)
+  const marks = table.marks.filter(mayGive).map((mark) => writeDial(mark.dial, table))
   if (marks.length < 2) return null
   return `Marks ${marks.join(', ')} cannot be told apart here: each may give ${feedText(feedMmPerMin, table)}.`
 }

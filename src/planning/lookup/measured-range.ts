@@ -8,6 +8,7 @@ import {
   fromMm,
   type LengthUnit,
   toMm,
+  writeDial,
 } from '../../units/index.js'
 
 /** What a table covers; nothing is said outside it. */
@@ -74,7 +75,7 @@ export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): 
   const range = `${roundedUp(fromMm(low, unit))} to ${roundedDown(fromMm(high, unit))} ${feedUnit(unit)}`
   const nearest = nearestMark(table.marks, feedMmPerMin)
   const gives = nearest
-    ? ` The nearest mark is ${nearest.dial}, which gives ${feedWithUncertainty(nearest, unit)}.`
+    ? ` The nearest mark is ${writeDial(nearest.dial, table)}, which gives ${feedWithUncertainty(nearest, unit)}.`
     : ''
   throw new DataError(
     'feed-out-of-range',
@@ -104,7 +105,7 @@ export function refuseDialOutsideRange(table: FeedTable, dial: number): void {
   if (dial >= low && dial <= high) return
   throw new DataError(
     'dial-out-of-range',
-    `Dial ${dial} lies outside what was measured on ${table.machine} ${table.axis}: dial ${low} to ${high}.`,
+    `Dial ${writeDial(dial, table)} lies outside what was measured on ${table.machine} ${table.axis}: dial ${writeDial(low, table)} to ${writeDial(high, table)}.`,
     'Ask for a dial within that range, or measure marks beyond it and fit again.',
   )
 }

@@ -19,7 +19,7 @@ const STANDING: readonly string[] = [
  * @param dial of a lookup: odd runs are told where they stand at the marks that the answer rests on; all where left out
  */
 export function standingWarnings(
-  table: Pick<FeedTable, 'marks' | 'stepped' | 'warnings'>,
+  table: Pick<FeedTable, 'marks' | 'stepped' | 'lettered' | 'warnings'>,
   dial?: number,
 ): readonly TableWarning[] {
   const told = (table.warnings ?? []).filter(
@@ -28,7 +28,7 @@ export function standingWarnings(
   if (told.some((warning) => warning.code.startsWith('order-'))) return told
   const trend = foundTrend([table.marks], likelyTrend([table.marks]))
   // Where one direction alone does not tell which way the dial goes, both together may have told the fit.
-  return trend === 'unclear' ? told : [...orderWarnings(table.marks, trend, table.stepped), ...told]
+  return trend === 'unclear' ? told : [...orderWarnings(table.marks, trend, table), ...told]
 }
 
 /** Whether a warning is about the mark at a dial, or about those on either side of it. */

@@ -60,7 +60,7 @@ export function checkRun(run: CheckedRun, axis: AxisLimits, reference: Reference
   const contradiction =
     timeUnit(run) ??
     beyondTravel(run.distanceMm, axis, run.reading) ??
-    feedContradiction(run, reference, axis.unit) ??
+    feedContradiction(run, reference, axis) ??
     rippleContradiction(run)
   const near = reference !== null && agrees(run.feedMmPerMin, reference)
   return {
@@ -87,7 +87,11 @@ function timeUnit({ durationS, lineIntervalS }: CheckedRun): Contradiction | nul
   }
 }
 
-function feedContradiction(run: CheckedRun, known: Reference | null, unit: LengthUnit): Contradiction | null {
+function feedContradiction(
+  run: CheckedRun,
+  known: Reference | null,
+  { unit, lettered }: AxisLimits,
+): Contradiction | null {
   const mixUp = known === null ? null : feedMixUp(run.feedMmPerMin, known, run.reading)
   if (known === null || mixUp === null) return null
   const ratio = run.feedMmPerMin / known.feedMmPerMin
@@ -95,7 +99,7 @@ function feedContradiction(run: CheckedRun, known: Reference | null, unit: Lengt
   const than = `${times} times as ${ratio > 1 ? 'fast' : 'slow'} as the ${feedText(known.feedMmPerMin, unit)} of ${known.from}`
   return {
     code: 'unit-mismatch',
-    message: `${feedText(run.feedMmPerMin, unit)} at dial ${formatDial(run.dial)} is ${than}: probably ${mixUp.cause}, or the dial stood at another number.`,
+    message: `${feedText(run.feedMmPerMin, unit)} at dial ${formatDial(run.dial, { lettered })} is ${than}: probably ${mixUp.cause}, or the dial stood at another ${lettered ? 'letter' : 'number'}.`,
     ofReadout: mixUp.ofReadout && run.reading.basis !== 'lines',
   }
 }

@@ -1,4 +1,11 @@
-import { FULL_TURN_DEG, fromMm, type LengthUnit, MM_PER_INCH, unitWord } from '../../units/index.js'
+import {
+  type DialWriting,
+  FULL_TURN_DEG,
+  fromMm,
+  type LengthUnit,
+  MM_PER_INCH,
+  unitWord,
+} from '../../units/index.js'
 import type { Contradiction } from './contradiction.js'
 import type { Reading } from './scale-factors.js'
 
@@ -9,7 +16,7 @@ import type { Reading } from './scale-factors.js'
 const TRAVEL_ALLOWANCE = 0.05
 
 /** An axis as far as a run can contradict it. */
-export interface AxisLimits {
+export interface AxisLimits extends DialWriting {
   readonly name: string
   readonly travelMm: number
   readonly unit: LengthUnit

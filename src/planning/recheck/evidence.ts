@@ -11,7 +11,7 @@ import {
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { directionSign } from '../../units/index.js'
+import { type DialWriting, directionSign, writeDial } from '../../units/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import { lookAgreements } from './look-agreements.js'
@@ -114,7 +114,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
     const slope = slopeOf.get(group.direction)?.(group.dial) ?? 0
     const then = table === undefined ? null : feedThen(table, group.dial, slope, fastest, scatter)
     if (table === undefined || then === null || group.creeps) {
-      notCompared.push(whyNot(group, table))
+      notCompared.push(whyNot(group, table, options))
       return []
     }
     const ofMark = sorted.filter((run) => run.direction === group.direction && run.dial === group.dial)
@@ -245,11 +245,15 @@ function estimateOf(feed: FeedEstimate, logShift: number): FeedEstimate {
   }
 }
 
-function whyNot({ dial, direction, creeps }: MarkGroup, table: CheckedTable | undefined): string {
-  const sign = directionSign(direction)
-  if (table === undefined) return `Dial ${dial} ${sign}: there is no table for that direction.`
-  if (creeps) return `Dial ${dial} ${sign}: the table only creeps there, which shows nothing.`
-  return `Dial ${dial} ${sign}: the table has nothing about that setting.`
+function whyNot(
+  { dial, direction, creeps }: MarkGroup,
+  table: CheckedTable | undefined,
+  writing: DialWriting,
+): string {
+  const setting = `Dial ${writeDial(dial, writing)} ${directionSign(direction)}`
+  if (table === undefined) return `${setting}: there is no table for that direction.`
+  if (creeps) return `${setting}: the table only creeps there, which shows nothing.`
+  return `${setting}: the table has nothing about that setting.`
 }
 
 function noRepeats(): DataError {

@@ -1,5 +1,6 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { type DialWriting, writeDial } from '../../units/index.js'
 
 /** How a whole calibration goes, read from data. */
 export interface Procedure {
@@ -24,7 +25,7 @@ export interface Procedure {
 }
 
 /** What of an axis the plan depends on. */
-export interface PlannedAxis {
+export interface PlannedAxis extends DialWriting {
   readonly marks: readonly number[]
   readonly dialMin: number
   readonly dialMax: number
@@ -116,7 +117,7 @@ function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
   if (outside !== undefined) {
     throw new UsageError(
       'mark-outside-dial',
-      `Mark ${outside} of procedure ${procedure.name} lies outside the dial, which goes from ${axis.dialMin} to ${axis.dialMax}.`,
+      `Mark ${writeDial(outside, axis)} of procedure ${procedure.name} lies outside the dial, which goes from ${writeDial(axis.dialMin, axis)} to ${writeDial(axis.dialMax, axis)}.`,
       'Use a procedure whose marks are on the dial.',
     )
   }
@@ -124,7 +125,7 @@ function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
   if (between !== undefined) {
     throw new UsageError(
       'not-a-mark',
-      `Mark ${between} of procedure ${procedure.name} is not on this stepped dial: ${axis.marks.join(', ')}.`,
+      `Mark ${writeDial(between, axis)} of procedure ${procedure.name} is not on this stepped dial: ${axis.marks.map((mark) => writeDial(mark, axis)).join(', ')}.`,
       'Use a procedure whose marks are on the dial.',
     )
   }

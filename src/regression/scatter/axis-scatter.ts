@@ -1,4 +1,5 @@
 import type { Direction } from '../../traverse/index.js'
+import type { DialWriting } from '../../units/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import type { DialTrend } from './dial-trend.js'
 import type { ShiftVariances } from './mark-fit.js'
@@ -17,7 +18,7 @@ import { type TravelEffects, travelEffects } from './travel-effects.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'
 
 /** What the dial of the axis is like, and what is asked of the fit. */
-export interface FitOptions {
+export interface FitOptions extends DialWriting {
   /** The dial has only its marks: no curve between them, and it comes back to the same place. */
   readonly stepped: boolean
   /** The dial turns freely but clicks into its marks, or is digital: it comes back to the same place. */

@@ -1,4 +1,5 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
+import { hasLetter } from '../../units/index.js'
 import { logChange } from '../file/change-log.js'
 import type { Connection } from '../file/connection.js'
 import { isSameName } from '../file/names.js'
@@ -67,6 +68,7 @@ export class Axes {
       const wanted = { ...before, ...changes }
       checkAxis(wanted)
       if (wanted.rotary !== before.rotary) this.#refuseMeasuredInches(before)
+      if (wanted.lettered && !before.lettered) this.#refuseOldNumbers(before)
       this.#refuseDuplicate(before.machineId, wanted.name, axisId)
       this.#connection.update('axis', axisId, axisColumns(wanted))
       return this.#log('change', before, this.byId(axisId), nowIso)
@@ -192,6 +194,28 @@ export class Axes {
       'axis-measured',
       `Axis ${name} has been measured: inches cannot become degrees, nor degrees inches.`,
       sentence`Add another axis${way('add-axis')}.`,
+    )
+  }
+
+  /** Numbers become letters only where each that was measured has a letter, and nothing was measured between them. */
+  #refuseOldNumbers({ id, name }: Axis): void {
+    const dials = this.#connection.all<{ dial: number }>(
+      `SELECT DISTINCT run.dial FROM run JOIN recording ON recording.id = recording_id
+        WHERE axis_id = ? AND run.dial IS NOT NULL ORDER BY run.dial`,
+      id,
+    )
+    const between = dials.find(({ dial }) => !hasLetter(dial))
+    const curves = this.#connection.all(
+      `SELECT 1 FROM table_version WHERE axis_id = ? AND stepped = 0 LIMIT 1`,
+      id,
+    )
+    if (between === undefined && curves.length === 0) return
+    throw new UsageError(
+      'bad-axis',
+      between === undefined
+        ? `Axis ${name} has tables with feeds between its numbers, and nothing lies between letters.`
+        : `Axis ${name} has runs at ${between.dial}, which stands for no letter (A is 1, B is 2).`,
+      'Keep the numbers, or add another axis for the letters.',
     )
   }
 

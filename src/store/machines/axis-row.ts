@@ -1,6 +1,6 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
-import type { LengthUnit, MachineUnit } from '../../units/index.js'
+import { hasLetter, type LengthUnit, type MachineUnit, writeDial } from '../../units/index.js'
 import type { Connection } from '../file/connection.js'
 import { isPlainName } from '../file/names.js'
 import { isNumber, listOf } from '../file/shapes.js'
@@ -22,6 +22,9 @@ export interface AxisRow {
   plus_way: string | null
   minus_way: string | null
   push_n: number | null
+  lettered: number | null
+  range_of: string | null
+  range_name: string | null
   rotary: 1 | null
   created_at: string
   removed_at: string | null
@@ -43,6 +46,10 @@ export function readAxis(connection: Connection, row: AxisRow, machineUnit: Mach
     ways:
       row.plus_way === null || row.minus_way === null ? null : { plus: row.plus_way, minus: row.minus_way },
     pushN: row.push_n,
+    ...(row.lettered === 1 ? { lettered: true } : {}),
+    ...(row.range_of === null || row.range_name === null
+      ? {}
+      : { range: { of: row.range_of, name: row.range_name } }),
     rotary: row.rotary === 1,
     unit: axisUnit(row, machineUnit),
     createdAt: row.created_at,
@@ -68,6 +75,9 @@ export function axisColumns(axis: NewAxis) {
     plus_way: axis.ways?.plus.trim() ?? null,
     minus_way: axis.ways?.minus.trim() ?? null,
     push_n: axis.pushN ?? null,
+    lettered: axis.lettered ? 1 : null,
+    range_of: axis.range?.of ?? null,
+    range_name: axis.range?.name ?? null,
     rotary: axis.rotary ? 1 : null,
   }
 }
@@ -113,6 +123,7 @@ function waysProblem(ways: NewAxis['ways']): string | null {
 }
 
 function axisProblem(axis: NewAxis): string | null {
+  const told = (dial: number) => writeDial(dial, axis)
   if (axis.name.trim() === '') return 'it needs a name'
   if (!isPlainName(axis.name)) return 'its name holds a character that cannot be shown'
   if (!(Number.isFinite(axis.travelMm) && axis.travelMm > 0)) return 'the travel must be longer than nothing'
@@ -120,19 +131,24 @@ function axisProblem(axis: NewAxis): string | null {
     return `no axis travels ${axis.travelMm} ${axis.rotary ? 'degrees' : 'mm'}`
   if (axis.marks.length > MOST_MARKS) return `no dial has ${axis.marks.length} marks`
   if ([axis.dialMin, axis.dialMax].some((end) => Math.abs(end) > MOST_DIAL)) {
-    return `no dial goes from ${axis.dialMin} to ${axis.dialMax}`
+    return `no dial goes from ${told(axis.dialMin)} to ${told(axis.dialMax)}`
   }
   if (![axis.dialMin, axis.dialMax].every(Number.isFinite)) return 'both ends of the dial must be numbers'
   if (axis.dialMin >= axis.dialMax) {
-    return `the dial goes from ${axis.dialMin} to ${axis.dialMax}, but its low end must be the smaller number`
+    return `the dial goes from ${told(axis.dialMin)} to ${told(axis.dialMax)}, but its low end must be ${axis.lettered ? 'the earlier letter' : 'the smaller number'}`
   }
   const outside = axis.marks.find((mark) => !(mark >= axis.dialMin && mark <= axis.dialMax))
   if (outside !== undefined) {
-    return `mark ${outside} lies outside the dial, which goes from ${axis.dialMin} to ${axis.dialMax}`
+    return `mark ${told(outside)} lies outside the dial, which goes from ${told(axis.dialMin)} to ${told(axis.dialMax)}`
   }
   const fall = axis.marks.findIndex((mark, index) => index > 0 && mark <= (axis.marks[index - 1] ?? mark))
-  if (fall !== -1) return `the marks must rise, but ${axis.marks[fall]} follows ${axis.marks[fall - 1]}`
+  if (fall !== -1)
+    return `the marks must rise, but ${told(axis.marks[fall]!)} follows ${told(axis.marks[fall - 1]!)}`
   if (axis.stepped && axis.marks.length === 0) return 'a stepped dial needs its marks named'
+  if (axis.lettered && !axis.stepped) return 'nothing lies between the letters of its dial'
+  if (axis.lettered && ![axis.dialMin, axis.dialMax, ...axis.marks].every(hasLetter)) {
+    return 'its dial carries letters, so its marks must be letters'
+  }
   const pitch = axis.leadscrewPitchMm
   if (pitch !== null && !(Number.isFinite(pitch) && pitch > 0))
     return `the ${axis.rotary ? 'degrees of one turn of the handle' : 'leadscrew pitch'} must be above 0`

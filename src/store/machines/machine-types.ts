@@ -1,4 +1,4 @@
-import type { LengthUnit, MachineUnit, SpindleSpeed } from '../../units/index.js'
+import type { DialWriting, LengthUnit, MachineUnit, SpindleSpeed } from '../../units/index.js'
 
 export interface NewMachine {
   /** Unique (capitals aside) among the machines that are not removed. */
@@ -18,7 +18,7 @@ export interface Machine extends NewMachine {
   readonly removedAt: string | null
 }
 
-export interface NewAxis {
+export interface NewAxis extends DialWriting {
   readonly name: string
   readonly travelMm: number
   readonly dialMin: number
@@ -36,6 +36,15 @@ export interface NewAxis {
   readonly pushN?: number | null
   /** True where the axis turns: then its travel and feeds are degrees. Left out for a straight one. */
   readonly rotary?: boolean
+  /** Where the axis is one range of a dial that has several: which one, of which axis. */
+  readonly range?: AxisRange
+}
+
+/** One range of a dial that has several, such as HI of X. Each is an axis of its own, here X-HI. */
+export interface AxisRange {
+  /** What the axis is called without its range. */
+  readonly of: string
+  readonly name: string
 }
 
 /** What the user calls the two directions of an axis, such as left and right. */

@@ -115,7 +115,9 @@ function agree(connection: Connection, there: MachineRow, here: MachineRow, repo
 function sameDial(connection: Connection, there: AxisRow, here: AxisRow, report: MergeReport): boolean {
   const differs = (columns: readonly string[]) =>
     columns.filter((column) => differ(there[column], here[column])).map((column) => WORDS[column] ?? column)
-  const dial = differs(['dial_min', 'dial_max', 'stepped'])
+  // No letters are not something unknown: such a dial carries numbers.
+  const letters = there.lettered === here.lettered ? [] : ['letters or numbers']
+  const dial = [...differs(['dial_min', 'dial_max', 'stepped']), ...letters]
   if (dial.length > 0) {
     report.conflicts.push({
       code: 'other-dial',

@@ -148,6 +148,7 @@ export class TableRows {
       axis: axis.name,
       unit: axisUnit(axis, machine.unit),
       stepped: row.stepped === 1,
+      ...(axis.lettered === 1 ? { lettered: true } : {}),
       marks,
       curve: json(row.curve, isCurve),
       runIds: this.#runIds(row, place),

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { namedFiles } from '../../../src/cli/traverse/from-files.js'
+import { NUMBERED } from '../../../src/units/index.js'
 
 describe('namedFiles({ from })', () => {
   it('takes FILE, DIAL=FILE, fractions and rapid', () => {
     expect(
-      namedFiles({ from: ['a.jsonl', '4=b.jsonl', '3½=c.csv', '3 1/2=d.csv', 'rapid=e.jsonl'] }),
+      namedFiles({ from: ['a.jsonl', '4=b.jsonl', '3½=c.csv', '3 1/2=d.csv', 'rapid=e.jsonl'] }, NUMBERED),
     ).toEqual([
       { path: 'a.jsonl', dial: null },
       { path: 'b.jsonl', dial: 4 },
@@ -15,10 +16,21 @@ describe('namedFiles({ from })', () => {
   })
 
   it('leaves equals signs and drive letters in paths alone', () => {
-    expect(namedFiles({ from: ['runs/dial=4.jsonl', 'C:\\runs\\a=b.csv', '4=C:\\runs\\a=b.csv'] })).toEqual([
+    expect(
+      namedFiles({ from: ['runs/dial=4.jsonl', 'C:\\runs\\a=b.csv', '4=C:\\runs\\a=b.csv'] }, NUMBERED),
+    ).toEqual([
       { path: 'runs/dial=4.jsonl', dial: null },
       { path: 'C:\\runs\\a=b.csv', dial: null },
       { path: 'C:\\runs\\a=b.csv', dial: 4 },
     ])
+  })
+
+  it('takes a letter where the dial carries letters, and tells of one that it does not', () => {
+    expect(namedFiles({ from: ['C=a.jsonl', 'h=b.jsonl'] }, { lettered: true })).toEqual([
+      { path: 'a.jsonl', dial: 3 },
+      { path: 'b.jsonl', dial: 8 },
+    ])
+    expect(() => namedFiles({ from: ['C=a.jsonl'] }, NUMBERED)).toThrow('"C" is a letter')
+    expect(() => namedFiles({ from: ['3=a.jsonl'] }, { lettered: true })).toThrow('"3" is not a letter')
   })
 })

@@ -10,15 +10,20 @@ const NEXT: NextStep = {
 test('what is timed in a session is the step, over the distance of the plan or the one that was typed', () => {
   const session = { id: 7, next: NEXT }
   const own = { ...EMPTY_DRAFT, distance: { text: '100', unit: 'mm' } } as const
-  expect(settingNow(1, session, EMPTY_DRAFT, 'in')).toEqual({
+  expect(settingNow({ id: 1 }, session, EMPTY_DRAFT, 'in')).toEqual({
     ...{ axisId: 1, dial: '2.5', direction: -1, distance: { text: '4', unit: 'in' } },
     step: { sessionId: 7, step: 3 },
   })
-  expect(settingNow(1, session, own, 'in').distance).toEqual({ text: '100', unit: 'mm' })
+  expect(settingNow({ id: 1 }, session, own, 'in').distance).toEqual({ text: '100', unit: 'mm' })
 })
 
 test('outside a session it is what was typed, and belongs to no step', () => {
   const draft = { dial: '4', direction: 1, distance: { text: '2', unit: 'in' } } as const
   for (const session of [null, { id: 7, next: null }])
-    expect(settingNow(1, session, draft, 'mm')).toEqual({ axisId: 1, ...draft, step: null })
+    expect(settingNow({ id: 1 }, session, draft, 'mm')).toEqual({ axisId: 1, ...draft, step: null })
+})
+
+test('a setting of a dial that carries letters is written as its letter', () => {
+  const session = { id: 7, next: { ...NEXT, dial: 3 } }
+  expect(settingNow({ id: 1, lettered: true }, session, EMPTY_DRAFT, 'in').dial).toBe('C')
 })

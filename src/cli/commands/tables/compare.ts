@@ -47,10 +47,10 @@ function compare(options: CompareOptions): Promise<void> {
     const withinPercent = parsePercent(options.within, '--within')
     const { compareRuns } = await import('../../../jobs/index.js')
     const found = compareRuns(store, axis, groupsAsked(options), withinPercent)
-    if (options.json) printJson(comparisonJson(found, withinPercent, axis.unit))
+    if (options.json) printJson(comparisonJson(found, withinPercent, axis.unit), axis)
     else {
       const { renderComparison } = await import('../../compare/text.js')
-      printResult(renderComparison(found, withinPercent, axis.unit))
+      printResult(renderComparison(found, withinPercent, axis))
     }
   })
 }

@@ -6,13 +6,14 @@ import { dialForFeed } from '../../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../../store/index.js'
 import { shortId } from '../../../text/index.js'
 import {
+  type DialWriting,
   directionSign,
   feedUnit,
   formatDial,
   formatFeed,
   type LengthUnit,
+  parseDialNumber,
   parseFeedMmPerMin,
-  parseNumber,
 } from '../../../units/index.js'
 import { type AskedTable, tableAsked } from '../../asked-tables.js'
 import { type AxisOptions, withAxis } from '../../context.js'
@@ -60,7 +61,7 @@ function explain(dialText: string | undefined, options: ExplainOptions): Promise
     const asked = askedDial(dialText, options.feed, table, axis.unit)
     const { explainFeed } = await import('../../../jobs/index.js')
     const explanation = explainFeed(store, axis, table, asked.dial)
-    if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, axis.unit) })
+    if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, axis.unit) }, axis)
     else printResult(renderExplanation(explanation, axis.unit))
   })
 }
@@ -78,7 +79,7 @@ function askedDial(
       'Give either a dial, as in `tablepace explain 3.5`, or --feed 7in/min.',
     )
   }
-  if (dialText !== undefined) return { dial: parseNumber(dialText, 'dial') }
+  if (dialText !== undefined) return { dial: parseDialNumber(dialText, 'dial', table) }
   const feedMmPerMin = parseFeedMmPerMin(feedText ?? '', unit, '--feed')
   return {
     dial: dialForFeed(table, feedMmPerMin).dial.value,
@@ -118,10 +119,10 @@ function renderExplanation(explanation: FeedExplanation, unit: LengthUnit): stri
     ...notes.map(({ message }) => `  ${onCommandLine(message)}`),
     '',
     `${runs.length} runs went into this table; "weight" is what each counts for in this feed`,
-    renderUsedRuns(runs, unit),
+    renderUsedRuns(runs, unit, table),
     ...(leftOut.length === 0
       ? ['', 'No run of this direction was left out.']
-      : ['', `${leftOut.length} left out`, renderLeftOut(leftOut, unit)]),
+      : ['', `${leftOut.length} left out`, renderLeftOut(leftOut, unit, table)]),
   ].join('\n')
 }
 
@@ -131,7 +132,7 @@ const RUN_COLUMNS = [
   { title: 'dir', align: 'left' },
 ] as const
 
-function renderUsedRuns(runs: readonly ExplainedRun[], unit: LengthUnit): string {
+function renderUsedRuns(runs: readonly ExplainedRun[], unit: LengthUnit, writing: DialWriting): string {
   return textTable(
     [
       ...RUN_COLUMNS,
@@ -143,7 +144,7 @@ function renderUsedRuns(runs: readonly ExplainedRun[], unit: LengthUnit): string
     ],
     runs.map(({ run, weight }) => ({
       cells: [
-        ...runCells(run, unit),
+        ...runCells(run, unit, writing),
         run.feed === null || run.feed.feedMmPerMin === 0
           ? '–'
           : `${((100 * run.feed.standardUncertaintyMmPerMin) / run.feed.feedMmPerMin).toPrecision(2)} %`,
@@ -156,20 +157,20 @@ function renderUsedRuns(runs: readonly ExplainedRun[], unit: LengthUnit): string
   )
 }
 
-function renderLeftOut(runs: readonly UnusedRun[], unit: LengthUnit): string {
+function renderLeftOut(runs: readonly UnusedRun[], unit: LengthUnit, writing: DialWriting): string {
   return textTable(
     [...RUN_COLUMNS, { title: feedUnit(unit), align: 'right' }, { title: 'when', align: 'left' }],
     runs.map(({ run, message }) => ({
-      cells: [...runCells(run, unit), minute(run.createdAt)],
+      cells: [...runCells(run, unit, writing), minute(run.createdAt)],
       note: message,
     })),
   )
 }
 
-function runCells(run: ExplainedRun['run'], unit: LengthUnit): string[] {
+function runCells(run: ExplainedRun['run'], unit: LengthUnit, writing: DialWriting): string[] {
   return [
     shortId(run.id),
-    formatDial(run.dial),
+    formatDial(run.dial, writing),
     directionSign(run.direction),
     run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),
   ]

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { recordIn } from '../../../jobs/index.js'
 import type { Axis, HistoryEntry, Store } from '../../../store/index.js'
-import { directionSign } from '../../../units/index.js'
+import { type DialWriting, directionSign } from '../../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, type WritingOptions, withStore } from '../../context.js'
 import { withAxisOptions, withForceOption } from '../../options.js'
 import { plotSize } from '../../render/plot-size.js'
@@ -11,6 +11,8 @@ import { printJson, printResult } from '../../terminal/terminal.js'
 export interface AxisEntry {
   readonly axis: string | null
   readonly entry: HistoryEntry
+  /** Of the axis' dial. */
+  readonly writing?: DialWriting
 }
 
 interface HistoryOptions extends AxisOptions, WritingOptions {
@@ -88,7 +90,8 @@ function merged(store: Store, axes: readonly Axis[]): AxisEntry[] {
   return axes
     .flatMap((axis) =>
       store.history.list(axis.id).flatMap((entry): AxisEntry[] => {
-        if (entry.kind !== 'change' || entry.subject !== 'machine') return [{ axis: axis.name, entry }]
+        if (entry.kind !== 'change' || entry.subject !== 'machine')
+          return [{ axis: axis.name, entry, writing: axis }]
         const key = JSON.stringify(entry)
         if (seen.has(key)) return []
         seen.add(key)

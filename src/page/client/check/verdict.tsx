@@ -72,7 +72,7 @@ function Verdict({ answer }: { answer: RecheckAnswer }) {
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>
               <th scope="row">
-                {formatDial(mark.dial)} {wayShown(axis, mark.direction)}
+                {formatDial(mark.dial, axis)} {wayShown(axis, mark.direction)}
               </th>
               <td>{formatFeed(mark.thenMmPerMin, null, unit)}</td>
               <td>{formatFeed(mark.nowMmPerMin, null, unit)}</td>

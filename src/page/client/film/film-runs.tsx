@@ -33,7 +33,7 @@ export function FilmRuns() {
     session === null || next === null || filmed === 'other'
       ? null
       : {
-          dial: formatDial(next.dial),
+          dial: formatDial(next.dial, axis),
           direction: next.direction,
           step: { sessionId: session.id, step: next.step },
         }

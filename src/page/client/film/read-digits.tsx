@@ -1,9 +1,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { UsageError } from '../../../errors/index.js'
 import { type DisplayLayout, type FilmReading, type GreyFrame, readFilm } from '../../../ingest/film/index.js'
-import { parseNumber } from '../../../units/index.js'
+import { parseDialSetting, parseNumber } from '../../../units/index.js'
 import { MOST_FILM_POSITIONS } from '../../film-limit.js'
-import { dialOf } from '../measure/dial-field.js'
 import { RunConditions, useConditions } from '../measure/run-conditions.js'
 import { useKept } from '../model/kept.js'
 import { tell } from '../model/server.js'
@@ -98,7 +97,7 @@ export function ReadDigits({
       setSequence(named)
       const take = await tell('film/read', {
         ...{ clientId: clientId(), sequence: named, axisId: axis.id },
-        ...{ dial: dialOf(setting.dial, parseNumber), step: setting.step },
+        ...{ dial: parseDialSetting(setting.dial, 'Dial setting', axis), step: setting.step },
         direction: setting.step === null ? null : setting.direction,
         ...{ unit, decimals: layout.decimals, tags: conditions.tags },
         positions: positions.map(({ timeS, count }) => [Math.round(timeS * 1e4) / 1e4, count]),

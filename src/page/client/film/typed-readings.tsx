@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks'
-import { feedUnit, formatFeed, parseNumber } from '../../../units/index.js'
-import { dialOf } from '../measure/dial-field.js'
+import { feedUnit, formatFeed, parseDialSetting, parseNumber } from '../../../units/index.js'
 import { RunConditions, useConditions } from '../measure/run-conditions.js'
 import { tell } from '../model/server.js'
 import { giveSignal } from '../model/signals.js'
@@ -49,7 +48,11 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       setSequence(named)
       const take = await tell('film', {
         ...{ clientId: clientId(), sequence: named, axisId: axis.id },
-        ...{ dial: dialOf(setting.dial, parseNumber), direction: setting.direction, step: setting.step },
+        ...{
+          dial: parseDialSetting(setting.dial, 'Dial setting', axis),
+          direction: setting.direction,
+          step: setting.step,
+        },
         readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
         positionLastDigitMm: lastDigitMm(readings, unit),
         frameS: film.frameS,

@@ -1,25 +1,27 @@
 import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
 import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
 import type { LookupTables } from '../../api.js'
+import { usePage } from '../model/use-page.js'
 import { TodaySentence } from '../parts/today-sentence.js'
 import { feedWords, withinWords } from '../parts/words.js'
 import { type Asked, type Found, lookUp } from './look-up.js'
 
 /** A dial with its feed, and how sure that is. */
 export function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
+  const { axis } = usePage()
   const { dial, dial95, feedMmPerMin, interval95, next95, nearest } = found
   return (
     <>
       <p class="strong">
         {found.by === 'feed'
-          ? `Set the dial to ${formatDial(dial)}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0])} … ${formatDial(dial95[1])})`}`
-          : `Dial ${formatDial(dial)} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
+          ? `Set the dial to ${formatDial(dial, axis)}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0], axis)} … ${formatDial(dial95[1], axis)})`}`
+          : `Dial ${formatDial(dial, axis)} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
       </p>
       <p>
         {withinWords(feedMmPerMin, interval95)} for the mean of this setting; next time you set it:{' '}
         {formatInterval(next95, unit)} {feedUnit(unit)}, with 95 % probability.
         {nearest !== null &&
-          ` The nearest mark, ${formatDial(nearest.dial)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
+          ` The nearest mark, ${formatDial(nearest.dial, axis)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
       </p>
       <p class="quiet">{MEASURED_SENTENCE}</p>
@@ -44,7 +46,7 @@ export function TodayAnswer({
       <p class="strong">
         Today:{' '}
         {question.by === 'feed'
-          ? `dial ${formatDial(found.dial)}`
+          ? `dial ${formatDial(found.dial, today.table)}`
           : `${feedWords(found.feedMmPerMin, found.interval95, unit)}, ${withinWords(found.feedMmPerMin, found.interval95)}`}
       </p>
       <TodaySentence today={today} />

@@ -13,11 +13,13 @@ import {
   formatRpm,
 } from '../../../words/both-systems.js'
 import type { CutView } from '../../api.js'
+import { usePage } from '../model/use-page.js'
 import { Figure } from '../parts/figure.js'
 import { Notice } from '../parts/notice.js'
 
 /** A cut that was worked out: what to set in the largest type, then the figures and where they come from. */
 export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
+  const { axis } = usePage()
   const { answer, range, changes } = cut
   const { plan, dial, engagement, chipLoad, results } = answer
   const { spindle, feedMmPerMin } = plan
@@ -27,7 +29,7 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
   return (
     <div role="status">
       <dl class="levers" ref={levers}>
-        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value)}>
+        <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value, axis)}>
           {dial === null
             ? (cut.noDial ?? '')
             : `next time you set it: ${formatInterval(dial.nextSetting95, unit)} ${feedUnit(unit)}, 95 %`}

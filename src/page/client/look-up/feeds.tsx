@@ -43,14 +43,15 @@ export function Feeds() {
   const days = data.lookups.find((one) => one.anyDay.direction === table.direction)
   const shown = { ...(days?.anyDay ?? table), unit }
   const range = measuredRange(shown)
-  const middle = formatDial((range.dial[0] + range.dial[1]) / 2)
+  const middle = (range.dial[0] + range.dial[1]) / 2
+  const first = formatDial(axis.lettered ? handy(middle, shown) : middle, axis)
   const question =
     asked === null
-      ? ({ by: 'dial', text: middle } as const)
+      ? ({ by: 'dial', text: first } as const)
       : { by: asked.by, text: asked.by === 'dial' ? asked.text : inUnit(asked, unit) }
   const answer = lookUp(shown, question)
   const [low, high] = range.dial
-  const askDial = (dial: number): void => setAsked('dial', formatDial(handy(dial, shown)))
+  const askDial = (dial: number): void => setAsked('dial', formatDial(handy(dial, shown), axis))
   return (
     <section>
       <h1>Feeds of {axis.name}</h1>
@@ -72,10 +73,14 @@ export function Feeds() {
         <label class={`big ${question.by === 'feed' ? 'found' : ''}`}>
           Dial
           <input
-            inputMode="decimal"
+            inputMode={axis.lettered ? 'text' : 'decimal'}
             autocomplete="off"
             value={
-              question.by === 'dial' ? question.text : answer.kind === 'found' ? formatDial(answer.dial) : ''
+              question.by === 'dial'
+                ? question.text
+                : answer.kind === 'found'
+                  ? formatDial(answer.dial, axis)
+                  : ''
             }
             onInput={(event) => setAsked('dial', event.currentTarget.value)}
             onFocus={(event) => event.currentTarget.select()}
@@ -105,6 +110,7 @@ export function Feeds() {
         class="slider"
         type="range"
         aria-label="Dial"
+        aria-valuetext={axis.lettered && answer.kind === 'found' ? formatDial(answer.dial, axis) : undefined}
         min={low}
         max={high}
         step={shown.curve.length > 0 ? 0.05 : 'any'}

@@ -2,7 +2,7 @@ import { TablepaceError } from '../../../errors/index.js'
 import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
 import type { StoredTable } from '../../../store/index.js'
-import { type LengthUnit, parseFeedMmPerMin, parseNumber } from '../../../units/index.js'
+import { type LengthUnit, parseDialNumber, parseFeedMmPerMin } from '../../../units/index.js'
 import { onPage } from '../../wording.js'
 
 /** What was asked last: a dial, or a feed. */
@@ -33,7 +33,7 @@ export function lookUp(
 ): Found | { kind: 'refused'; message: string } {
   try {
     if (by === 'dial') {
-      const { dial, feed, nextSetting95 } = feedAtDial(table, parseNumber(text, 'Dial'))
+      const { dial, feed, nextSetting95 } = feedAtDial(table, parseDialNumber(text, 'Dial', table))
       const { feedMmPerMin, interval95 } = feed
       return {
         ...{ kind: 'found', by, dial, feedMmPerMin, interval95, next95: nextSetting95 },

@@ -144,7 +144,7 @@ function Compared({ answer }: { answer: ComparisonAnswer }) {
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>
               <th scope="row">
-                {formatDial(mark.dial)} {mark.direction === null ? '' : wayShown(axis, mark.direction)}
+                {formatDial(mark.dial, axis)} {mark.direction === null ? '' : wayShown(axis, mark.direction)}
               </th>
               <td>{formatFeed(mark.leftMmPerMin, mark.left95, unit)}</td>
               <td>{formatFeed(mark.rightMmPerMin, mark.right95, unit)}</td>

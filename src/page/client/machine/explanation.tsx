@@ -82,7 +82,7 @@ function Explained({ table, dial }: { table: StoredTable; dial: number | string 
   return (
     <div role="status">
       <p class="strong">
-        Dial {formatDial(answer.answer.dial)} {wayShown(axis, direction)}:{' '}
+        Dial {formatDial(answer.answer.dial, axis)} {wayShown(axis, direction)}:{' '}
         {feedWords(feed.feedMmPerMin, feed.interval95, unit)} (
         {withinWords(feed.feedMmPerMin, feed.interval95)})
       </p>
@@ -123,7 +123,7 @@ function RunLine({ run }: { run: PageRun }) {
   return (
     <p class="head">
       <strong>
-        {formatDial(run.dial)} {wayShown(axis, run.direction)}
+        {formatDial(run.dial, axis)} {wayShown(axis, run.direction)}
       </strong>{' '}
       {run.feedMmPerMin === null ? 'no feed' : feedWords(run.feedMmPerMin, run.interval95, unit)}{' '}
       <small class="quiet">

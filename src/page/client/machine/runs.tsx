@@ -51,13 +51,13 @@ function counts(run: PageRun): boolean {
 function RunItem({ run }: { run: PageRun }) {
   const { axis, unit } = usePage()
   const [isDrawn, setDrawn] = useState(false)
-  const name = `the run at dial ${formatDial(run.dial)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
+  const name = `the run at dial ${formatDial(run.dial, axis)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
   const tags = Object.entries(run.tags).map(([key, value]) => `${key}: ${value}`)
   return (
     <li>
       <p class="head">
         <strong>
-          {formatDial(run.dial)} {wayShown(axis, run.direction)}
+          {formatDial(run.dial, axis)} {wayShown(axis, run.direction)}
         </strong>{' '}
         <span class="unseen">direction {waySpoken(axis, run.direction)}</span>
         {run.feedMmPerMin === null

@@ -125,7 +125,7 @@ function SideBySide({ table, beside }: { table: StoredTable; beside: string }) {
       <tbody>
         {dials.map((dial) => (
           <tr key={dial}>
-            <th scope="row">{formatDial(dial)}</th>
+            <th scope="row">{formatDial(dial, axis)}</th>
             {pair.map((one) => (
               <td key={one.hash}>{cell(one, dial)}</td>
             ))}

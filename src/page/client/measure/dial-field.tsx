@@ -1,4 +1,4 @@
-import type { Axis, DialSetting } from '../../../store/index.js'
+import type { Axis } from '../../../store/index.js'
 import { formatDial } from '../../../units/index.js'
 
 /** A dial setting: one key a mark, or a number between them typed in. */
@@ -17,24 +17,24 @@ export function DialField({
         Dial setting
         <input
           value={text}
-          inputMode="decimal"
+          inputMode={axis.lettered ? 'text' : 'decimal'}
           autocomplete="off"
-          placeholder={`${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}`}
+          placeholder={`${formatDial(axis.dialMin, axis)} to ${formatDial(axis.dialMax, axis)}`}
           onInput={(event) => onText(event.currentTarget.value)}
         />
       </label>
       <fieldset class="keys" aria-label="Marks of the dial">
-        {[...axis.marks.map((mark) => formatDial(mark)), 'rapid'].map((mark) => (
-          <button type="button" key={mark} aria-pressed={text.trim() === mark} onClick={() => onText(mark)}>
+        {[...axis.marks.map((mark) => formatDial(mark, axis)), 'rapid'].map((mark) => (
+          <button
+            type="button"
+            key={mark}
+            aria-pressed={text.trim().toUpperCase() === mark.toUpperCase()}
+            onClick={() => onText(mark)}
+          >
             {mark}
           </button>
         ))}
       </fieldset>
     </div>
   )
-}
-
-/** The typed text as a setting. @throws UsageError of `parse` */
-export function dialOf(text: string, parse: (text: string, what: string) => number): DialSetting {
-  return text.trim().toLowerCase() === 'rapid' ? 'rapid' : parse(text, 'Dial setting')
 }

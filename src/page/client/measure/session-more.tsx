@@ -99,7 +99,7 @@ function StepGrid({ session }: { session: SessionState }) {
       <tbody>
         {dials.map((dial) => (
           <tr key={dial}>
-            <th scope="row">{formatDial(dial)}</th>
+            <th scope="row">{formatDial(dial, axis)}</th>
             <td>
               <div class="cells">
                 {session.steps

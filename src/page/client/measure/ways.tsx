@@ -106,7 +106,10 @@ export function WayFields({
       )}
       <p class="quiet">
         The marks of {axis.name}:{' '}
-        {axis.marks.length === 0 ? 'none entered yet' : axis.marks.map(formatDial).join(', ')}.
+        {axis.marks.length === 0
+          ? 'none entered yet'
+          : axis.marks.map((mark) => formatDial(mark, axis)).join(', ')}
+        .
       </p>
     </>
   )

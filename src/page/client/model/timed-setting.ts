@@ -1,3 +1,4 @@
+import type { Axis } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { formatDial, fromMm, type LengthUnit } from '../../../units/index.js'
 import type { SessionState } from '../../api.js'
@@ -29,7 +30,7 @@ export const EMPTY_DRAFT: Draft = { dial: '', direction: 1, distance: null }
 
 /** What would be timed now. */
 export function settingNow(
-  axisId: number,
+  axis: Pick<Axis, 'id' | 'lettered'>,
   session: Pick<SessionState, 'id' | 'next'> | null,
   draft: Draft,
   unit: LengthUnit,
@@ -37,11 +38,11 @@ export function settingNow(
   const next = session?.next ?? null
   const { dial, direction, distance } = draft
   if (session === null || next === null) {
-    return { axisId, dial, direction, distance: distance ?? { text: '', unit }, step: null }
+    return { axisId: axis.id, dial, direction, distance: distance ?? { text: '', unit }, step: null }
   }
   return {
-    axisId,
-    dial: formatDial(next.dial),
+    axisId: axis.id,
+    dial: formatDial(next.dial, axis),
     direction: next.direction,
     distance: distance ?? planned(next.timedDistanceMm, unit),
     step: { sessionId: session.id, step: next.step },

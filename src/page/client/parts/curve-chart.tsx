@@ -4,7 +4,7 @@ import { useRef } from 'preact/hooks'
 import { curveData, type DirectionData, type DrawnPoint } from '../../../pictures/curve-data.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { directionWord, feedUnit, formatDial, type LengthUnit } from '../../../units/index.js'
+import { directionWord, feedUnit, formatDial, type LengthUnit, NUMBERED } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import { usePage } from '../model/use-page.js'
 import { DeviationChart } from './deviation-chart.js'
@@ -84,7 +84,7 @@ export function CurveChart({
               <g key={mark}>
                 <line class="grid" x1={x(mark)} x2={x(mark)} y1={TOP} y2={height - BOTTOM} />
                 <text class="tick" x={x(mark)} y={height - BOTTOM + 18} text-anchor="middle">
-                  {formatDial(mark)}
+                  {formatDial(mark, tables[0] ?? NUMBERED)}
                 </text>
               </g>
             ))}

@@ -82,7 +82,7 @@ export function DeviationChart({ shown, dial }: { shown: DirectionData; dial: nu
                 y={HEIGHT - BOTTOM + 18}
                 text-anchor="middle"
               >
-                {formatDial(mark.dial)}
+                {formatDial(mark.dial, shown.table)}
               </text>
             ))}
             {runs.map((run, index) =>

@@ -41,7 +41,7 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
       <tbody>
         {dials.map((dial) => (
           <tr key={dial}>
-            <th scope="row">{formatDial(dial)}</th>
+            <th scope="row">{formatDial(dial, axis)}</th>
             {tables.map((table) => {
               const mark = table.marks.find((one) => one.dial === dial)
               return (

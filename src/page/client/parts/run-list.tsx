@@ -21,7 +21,7 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
         .map((run) => (
           <div class="result" key={run.id}>
             <p class="strong">
-              Dial {formatDial(run.dial)} {wayShown(axis, run.direction)}:{' '}
+              Dial {formatDial(run.dial, axis)} {wayShown(axis, run.direction)}:{' '}
               {feedWords(run.feedMmPerMin ?? 0, run.interval95, unit)}
             </p>
             <p>
@@ -64,7 +64,7 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
   return (
     <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
       <span class="what">
-        {formatDial(run.dial)} {wayShown(axis, run.direction)}
+        {formatDial(run.dial, axis)} {wayShown(axis, run.direction)}
         <span class="unseen">direction {waySpoken(axis, run.direction)}</span>
       </span>
       <span class="feed">
@@ -92,7 +92,7 @@ function LeaveOut({ run }: { run: PageRun }) {
       else await tell('run/drop', { runId: run.id, reason })
       await refresh()
     })
-  const name = `the run at dial ${formatDial(run.dial)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
+  const name = `the run at dial ${formatDial(run.dial, axis)} ${waySpoken(axis, run.direction)} of ${when(run.createdAt)}`
   return (
     <>
       <button

@@ -24,7 +24,7 @@ export function cardAnswer(store: Store, axis: Axis, asked: string | null): Card
       feed: feedWords(feed),
       settings: settings.map(({ direction, dial, withinPercent }) => ({
         direction,
-        dial: formatDial(dial),
+        dial: formatDial(dial, axis),
         within: withinWords(withinPercent),
       })),
     })),

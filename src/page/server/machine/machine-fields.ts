@@ -1,10 +1,10 @@
 import type { DirectionWays, NewAxis, NewMachine } from '../../../store/index.js'
 import {
+  enteredDial,
   type MachineUnit,
+  parseEnds,
   parseForceN,
   parseLengthMm,
-  parseMarks,
-  parseNumber,
   parsePowerW,
   parseSpindleSpeeds,
 } from '../../../units/index.js'
@@ -32,10 +32,12 @@ export function axisOfFields(fields: AxisFields, machineUnit: MachineUnit): NewA
   return {
     name: fields.name,
     travelMm: parseLengthMm(fields.travel, unit, 'Travel'),
-    dialMin: parseNumber(fields.lowest, 'Lowest number'),
-    dialMax: parseNumber(fields.highest, 'Highest number'),
-    marks: isEmpty(fields.marks) ? [] : parseMarks(fields.marks, 'Marks'),
-    stepped: fields.stepped,
+    ...enteredDial(
+      parseEnds(fields.lowest, fields.highest, 'Lowest number', 'Highest number'),
+      isEmpty(fields.marks) ? null : fields.marks,
+      'Marks',
+      fields.stepped,
+    ),
     rotary,
     dialClicks: fields.clicks,
     ways: waysOf(fields),

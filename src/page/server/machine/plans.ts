@@ -57,7 +57,7 @@ function stops(store: Store, { axisId, unit, margin }: StopsRequest): StopsAnswe
     limits: stopLimits(found, unit).map(onPage),
     cautions: cautionsFor('beforeStops').cautions,
     coasts: found.coasts.map((one) => ({
-      setting: stopSettingText(one),
+      setting: stopSettingText(one, found),
       feedMmPerMin: one.feedMmPerMin,
       coasts: one.coasts,
       meanMm: one.meanMm,

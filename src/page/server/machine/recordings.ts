@@ -2,7 +2,7 @@ import { basename } from 'node:path'
 import { UsageError } from '../../../errors/index.js'
 import { loadReadoutProfile } from '../../../ingest/index.js'
 import { openTakes, portLink, recordReadoutTakes, recordStopwatchTakes } from '../../../jobs/index.js'
-import { parseMarks, parseNumber } from '../../../units/index.js'
+import { parseDialSetting, parseMarks } from '../../../units/index.js'
 import type { ReadFileAnswer } from '../../machine-api.js'
 import { axisOf, type Desk, nowIso } from '../desk.js'
 import type { UploadHandler } from '../http/upload.js'
@@ -17,13 +17,13 @@ export function recordingUploads({ store, send }: Desk): [string, UploadHandler]
         const axis = axisOf(store, query)
         const { unit } = axis
         const said = (name: string): string => query.get(name)?.trim() ?? ''
-        const dial = said('dial') === '' ? null : parseNumber(said('dial'), 'Dial setting')
+        const dial = said('dial') === '' ? null : parseDialSetting(said('dial'), 'Dial setting', axis)
         const profile = await profileNamed(said('profile'))
         const reading = {
           ...{ profile, bareUnit: unit, countLengthMm: null, machineUnit: unit },
           ...(profile === null ? {} : { baudRate: portLink(null, profile).baudRate }),
           turnedThrough:
-            said('settings') === '' ? undefined : parseMarks(said('settings'), 'Settings in order'),
+            said('settings') === '' ? undefined : parseMarks(said('settings'), 'Settings in order', axis),
         }
         const takes = await openTakes([{ path, name: basename(path), dial }], axis, reading)
         const conditions = { dialReset: true, tags: {}, note: null, startedAt: nowIso() }

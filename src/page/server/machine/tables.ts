@@ -4,7 +4,7 @@ import type { UncertaintyBudget } from '../../../planning/index.js'
 import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
 import type { Axis, Store, StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { parseNumber } from '../../../units/index.js'
+import { parseDialNumber } from '../../../units/index.js'
 import { BUDGET_MEANINGS } from '../../../words/index.js'
 import type { ExplanationAnswer, TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { onPage } from '../../wording.js'
@@ -27,7 +27,7 @@ export function tableRoutes({ store }: Desk): Route[] {
       'GET /api/explain',
       (_, query) => {
         const axis = axisOf(store, query)
-        const dial = parseNumber(query.get('dial') ?? '', 'Dial setting')
+        const dial = parseDialNumber(query.get('dial') ?? '', 'Dial setting', axis)
         return explanation(store, axis, tableOf(store, axis, query), dial)
       },
     ],

@@ -60,6 +60,6 @@ export function goodEnoughState(advice: TableAdvice): GoodEnoughState {
     worst,
     runs,
     sentences: [standText(advice), whyText(advice)].filter((sentence) => sentence !== ''),
-    outOfReach: outOfReach.map(outOfReachText),
+    outOfReach: outOfReach.map((one) => outOfReachText(one, advice)),
   }
 }

@@ -39,9 +39,9 @@ export async function keepForStep(sessions: SessionDesk, sent: SentRun): Promise
   const tags = { ...conditions.tags, ...sessionTags(begun) }
   const outcome = leaveOut(await record(session.conditions(step, { ...conditions, tags })), begun)
   const answer = stepAnswer(outcome, session.settle(step, outcome, nowIso()))
-  return again ? { ...answer, note: timedBefore(step) } : answer
+  return again ? { ...answer, note: timedBefore(step, axis) } : answer
 }
 
-function timedBefore({ step, dial, direction }: PlanStep): string {
-  return `Run ${step} was timed on another page in the meantime. This timing counts as one more run at dial ${formatDial(dial)} ${printedSign(direction)}.`
+function timedBefore({ step, dial, direction }: PlanStep, axis: Axis): string {
+  return `Run ${step} was timed on another page in the meantime. This timing counts as one more run at dial ${formatDial(dial, axis)} ${printedSign(direction)}.`
 }

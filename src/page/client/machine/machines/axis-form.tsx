@@ -59,9 +59,9 @@ export function AxisForm({
       <div class="fields">
         {text('name', 'Axis name')}
         {text('travel', 'Travel', { hint: `${bare}, or with its unit`, numeric: true })}
-        {text('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
-        {text('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
-        {text('marks', 'Marks', { hint: 'such as 2 4 6 8; may stay empty' })}
+        {text('lowest', 'Lowest number', { hint: 'on the dial, or its first letter' })}
+        {text('highest', 'Highest number', { hint: 'on the dial, or its last letter' })}
+        {text('marks', 'Marks', { hint: 'such as 2 4 6 8 or A B C; may stay empty' })}
         {text('pitch', turns ? 'One turn of the handle' : 'Leadscrew pitch', {
           hint: `${turns ? 'how far it turns the table' : 'travel of one turn'}, ${bare} or with its unit; may stay empty`,
         })}
@@ -103,9 +103,9 @@ function fieldsOf(axis: Axis): AxisFields {
   return {
     name: axis.name,
     travel: length(axis.travelMm),
-    lowest: formatDial(axis.dialMin),
-    highest: formatDial(axis.dialMax),
-    marks: axis.marks.map(formatDial).join(', '),
+    lowest: formatDial(axis.dialMin, axis),
+    highest: formatDial(axis.dialMax, axis),
+    marks: axis.marks.map((mark) => formatDial(mark, axis)).join(', '),
     stepped: axis.stepped,
     clicks: axis.dialClicks,
     rotary: axis.rotary,

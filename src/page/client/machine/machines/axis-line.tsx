@@ -60,7 +60,8 @@ export function AxisLine({
 
 /** The travel, the dial and what is known of it. */
 function axisWords(axis: Axis, machineUnit: MachineUnit): string {
-  const marks = axis.marks.length === 0 ? '' : `, marks ${axis.marks.map(formatDial).join(', ')}`
+  const marks =
+    axis.marks.length === 0 ? '' : `, marks ${axis.marks.map((mark) => formatDial(mark, axis)).join(', ')}`
   const kind = axis.stepped ? ', only its marks' : axis.dialClicks ? ', clicks into place' : ''
   const push = axis.pushN === null ? '' : `, the drive pushes ${bothForces(axis.pushN, machineUnit)}`
   const ways = axis.ways === null ? '' : `, + is ${axis.ways.plus}, − is ${axis.ways.minus}`
@@ -69,5 +70,5 @@ function axisWords(axis: Axis, machineUnit: MachineUnit): string {
       ? ''
       : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, axis.unit)}`
   const turns = axis.rotary ? 'turns, ' : ''
-  return `${turns}travel ${formatLength(axis.travelMm, axis.unit)}, dial ${formatDial(axis.dialMin)} to ${formatDial(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
+  return `${turns}travel ${formatLength(axis.travelMm, axis.unit)}, dial ${formatDial(axis.dialMin, axis)} to ${formatDial(axis.dialMax, axis)}${marks}${kind}${pitch}${push}${ways}`
 }

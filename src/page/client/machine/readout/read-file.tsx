@@ -108,7 +108,7 @@ function Told({ answer: { notes, takes } }: { answer: ReadFileAnswer }) {
         {takes.flatMap((take) => [
           ...take.runs.map((run) => (
             <li key={run.id}>
-              {formatDial(run.dial)} {wayShown(axis, run.direction)}:{' '}
+              {formatDial(run.dial, axis)} {wayShown(axis, run.direction)}:{' '}
               {run.rejection ??
                 (run.feedMmPerMin === null ? 'no feed' : feedWords(run.feedMmPerMin, run.interval95, unit))}
             </li>

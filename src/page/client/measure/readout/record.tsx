@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { formatDial, formatLength, parseNumber } from '../../../../units/index.js'
+import { formatDial, formatLength, parseDialSetting } from '../../../../units/index.js'
 import type { ArmRequest, LiveState, SessionState } from '../../../api.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
@@ -8,7 +8,7 @@ import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
 import { wayShown } from '../../parts/way-words.js'
 import { CautionsDialog } from '../cautions.js'
-import { DialField, dialOf } from '../dial-field.js'
+import { DialField } from '../dial-field.js'
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
 import type { ReadoutWork } from './readout-work.js'
@@ -37,7 +37,7 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
       if (work.kind === 'session') setAsking({ kind: 'session' })
       else if (work.kind === 'sweep') setAsking({ kind: 'sweep', directions: [...work.directions] })
       else {
-        const dial = dialOf(single.text, parseNumber)
+        const dial = parseDialSetting(single.text, 'Dial setting', axis)
         setAsking({ kind: 'run', dial, dialReset: !single.untouched, check: work.check })
       }
     })
@@ -60,7 +60,7 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
           {recording ? '●' : '○'}
         </span>{' '}
         {live.silent ? 'The readout says nothing just now' : STATUS_WORDS[live.status]}
-        {live.dial !== null && `, dial ${formatDial(live.dial)}`}
+        {live.dial !== null && `, dial ${formatDial(live.dial, axis)}`}
         {live.direction !== null && `, direction ${wayShown(axis, live.direction)}`}
       </p>
       <div class="buttons">
@@ -107,7 +107,7 @@ function beginWords(work: ReadoutWork, travels: LiveState['sweep']): string {
 
 /** What to set for the next run of the session. */
 export function NextStep({ session }: { session: SessionState }) {
-  const { unit } = usePage()
+  const { axis, unit } = usePage()
   const { next, steps, resetDial } = session
   if (next === null) return null
   const { travel, minimumTimeS } = next
@@ -116,7 +116,7 @@ export function NextStep({ session }: { session: SessionState }) {
       <p class="count">
         Run {next.step} of {steps.length}, pass {next.pass}
       </p>
-      <Instruction dial={formatDial(next.dial)} direction={next.direction} turnAway={resetDial}>
+      <Instruction dial={formatDial(next.dial, axis)} direction={next.direction} turnAway={resetDial}>
         {travel === null
           ? `Travel for about ${minimumTimeS} s, well short of the stop.`
           : `Travel about ${formatLength(travel.distanceMm, unit)}, for about ${Math.round(travel.timeS)} s.`}

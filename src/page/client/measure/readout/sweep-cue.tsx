@@ -39,7 +39,7 @@ function Cue({ cue }: { cue: NonNullable<SweepState['cue']> }) {
       <div class="instruction" role="alert">
         <p class="set">
           <span>
-            Set <strong>{formatDial(cue.dial)}</strong>
+            Set <strong>{formatDial(cue.dial, axis)}</strong>
           </span>{' '}
           {cue.direction !== null && (
             <span>
@@ -71,7 +71,7 @@ function Cue({ cue }: { cue: NonNullable<SweepState['cue']> }) {
     <div class="instruction" role="alert">
       <p class="set">
         <span>
-          Turn to <strong>{formatDial(cue.dial)}</strong>
+          Turn to <strong>{formatDial(cue.dial, axis)}</strong>
         </span>
       </p>
       <p>
@@ -85,13 +85,14 @@ function Cue({ cue }: { cue: NonNullable<SweepState['cue']> }) {
 
 /** The settings of this travel: known, turned to now, still to come. */
 function Settings({ sweep: { dials, known } }: { sweep: SweepState }) {
+  const { axis } = usePage()
   return (
     <ol class="cells travel" aria-label="Settings of this travel">
       {dials.map((dial, index) => {
         const state = index < known ? 'done' : index === known ? 'next' : 'open'
         return (
           <li class={`cell ${state}`} key={dial}>
-            {formatDial(dial)} {{ done: '✓', next: '▶', open: '·' }[state]}
+            {formatDial(dial, axis)} {{ done: '✓', next: '▶', open: '·' }[state]}
           </li>
         )
       })}

@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
-import { parseLengthMm, parseNumber } from '../../../../units/index.js'
-import type { PageMachine, SessionState } from '../../../api.js'
+import { parseDialSetting, parseLengthMm } from '../../../../units/index.js'
+import type { SessionState } from '../../../api.js'
 import { useKept } from '../../model/kept.js'
 import { useScreenOn } from '../../model/screen-on.js'
 import { giveSignal } from '../../model/signals.js'
@@ -14,9 +14,9 @@ import { TakeResult } from '../../parts/run-list.js'
 import { useAction } from '../../parts/use-action.js'
 import { wayShown } from '../../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from '../cautions.js'
-import { dialOf } from '../dial-field.js'
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
+import { axisName, writingOn } from './axis-of-timing.js'
 import { DistanceField, SingleFields, WhoPresses } from './timed-fields.js'
 import { WaitingTimings } from './waiting-timings.js'
 import { Watch } from './watch.js'
@@ -47,7 +47,7 @@ export function StopwatchRuns({
   const { timings, waiting } = useTimings()
 
   // A timing under way stays what it was begun for.
-  const setting = watch.setting ?? { ...settingNow(axis.id, session, draft, unit), check }
+  const setting = watch.setting ?? { ...settingNow(axis, session, draft, unit), check }
   const over = session !== null && session.next === null && watch.setting === null
   const change = (changes: Partial<TimedSetting>): void => {
     const { dial, direction, distance } = { ...setting, ...changes }
@@ -63,7 +63,7 @@ export function StopwatchRuns({
       if (timing === null) return
       timings.add({
         axisId: setting.axisId,
-        dial: dialOf(setting.dial, parseNumber),
+        dial: parseDialSetting(setting.dial, 'Dial setting', writingOn(page.start.machines, setting.axisId)),
         direction: setting.direction,
         distanceMm: parseLengthMm(setting.distance.text, setting.distance.unit, 'Distance'),
         ...timing,
@@ -176,11 +176,4 @@ function useTimings(): { readonly timings: Timings; readonly waiting: readonly W
     void timings.send()
   }, [timings, connected])
   return { timings, waiting }
-}
-
-function axisName(machines: readonly PageMachine[], axisId: number): string {
-  const found = machines.flatMap((machine) =>
-    machine.axes.filter((axis) => axis.id === axisId).map((axis) => `${axis.name} · ${machine.name}`),
-  )
-  return found[0] ?? 'another axis'
 }

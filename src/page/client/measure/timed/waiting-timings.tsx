@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks'
-import { formatDial, formatLength, fromMm, parseLengthMm, parseNumber } from '../../../../units/index.js'
+import { formatDial, formatLength, fromMm, parseDialSetting, parseLengthMm } from '../../../../units/index.js'
 import type { StopwatchRequest } from '../../../api.js'
 import type { WaitingTiming } from '../../model/timings.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
-import { dialOf } from '../dial-field.js'
+import { writingOn } from './axis-of-timing.js'
 
 type Correction = Pick<StopwatchRequest, 'dial' | 'distanceMm'>
 
@@ -19,7 +19,7 @@ export function WaitingTimings({
   onCorrect: (sequence: number, changes: Correction) => void
   onForget: (sequence: number) => void
 }) {
-  const { unit } = usePage()
+  const { unit, start } = usePage()
   if (waiting.length === 0) return null
   return (
     <Notice kind="note">
@@ -27,8 +27,8 @@ export function WaitingTimings({
       <ul>
         {waiting.map(({ request, refused }) => (
           <li key={request.sequence}>
-            dial {formatDial(request.dial)}, {formatLength(request.distanceMm, unit)} in{' '}
-            {request.durationS.toFixed(2)} s
+            dial {formatDial(request.dial, writingOn(start.machines, request.axisId))},{' '}
+            {formatLength(request.distanceMm, unit)} in {request.durationS.toFixed(2)} s
             {refused === null ? (
               ' – waiting for the connection'
             ) : (
@@ -58,14 +58,15 @@ function Refusal({
   onCorrect: (changes: Correction) => void
   onForget: () => void
 }) {
-  const { unit } = usePage()
-  const [dial, setDial] = useState(formatDial(request.dial))
+  const { unit, start } = usePage()
+  const writing = writingOn(start.machines, request.axisId)
+  const [dial, setDial] = useState(formatDial(request.dial, writing))
   const [distance, setDistance] = useState(String(Number(fromMm(request.distanceMm, unit).toFixed(3))))
   const { trouble, run } = useAction()
   const send = (): Promise<boolean> =>
     run(async () =>
       onCorrect({
-        dial: dialOf(dial, parseNumber),
+        dial: parseDialSetting(dial, 'Dial setting', writing),
         distanceMm: parseLengthMm(distance, unit, 'Distance'),
       }),
     )
@@ -81,7 +82,11 @@ function Refusal({
         {request.step === null && (
           <label>
             Dial of this timing
-            <input value={dial} inputMode="decimal" onInput={(event) => setDial(event.currentTarget.value)} />
+            <input
+              value={dial}
+              inputMode={writing.lettered ? 'text' : 'decimal'}
+              onInput={(event) => setDial(event.currentTarget.value)}
+            />
           </label>
         )}
         <label>

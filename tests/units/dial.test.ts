@@ -1,0 +1,88 @@
+import { describe, expect, it } from 'vitest'
+import {
+  enteredDial,
+  formatDial,
+  labelled,
+  NUMBERED,
+  parseDialNumber,
+  parseDialSetting,
+  parseEnds,
+  parseMarks,
+  parseRange,
+  writeDial,
+} from '../../src/units/index.js'
+
+const LETTERED = { lettered: true } as const
+
+describe('a dial of numbers', () => {
+  it('is written as it is read off the knob, and in full where it was entered so', () => {
+    expect([3.5, 4.0049, 'rapid' as const].map((dial) => formatDial(dial, NUMBERED))).toEqual([
+      '3.5',
+      '4',
+      'rapid',
+    ])
+    expect(writeDial(3.125, NUMBERED)).toBe('3.125')
+  })
+
+  it('refuses letters, and ranges beside a number, with what to do', () => {
+    expect(() => parseDialSetting('C', '--dial', NUMBERED)).toThrow(
+      '--dial: "C" is a letter, and this dial carries numbers.',
+    )
+    expect(() => parseDialSetting('HI 4', '--dial', NUMBERED)).toThrow('"HI 4" is not a number')
+    expect(() => parseDialNumber('rapid', 'dial', NUMBERED)).toThrow('not a setting of the dial')
+  })
+})
+
+describe('a dial of letters', () => {
+  it('takes letters in any case, and rapid', () => {
+    expect(['A', 'c', ' Z ', 'Rapid'].map((text) => parseDialSetting(text, 'dial', LETTERED))).toEqual([
+      1,
+      3,
+      26,
+      'rapid',
+    ])
+    expect(parseDialNumber('h', 'dial', LETTERED)).toBe(8)
+  })
+
+  it.each(['3', '2.5', 'AB', 'LO 3', ''])('refuses %j in one sentence', (text) => {
+    expect(() => parseDialSetting(text, '--dial', LETTERED)).toThrow(
+      `--dial: "${text}" is not a letter, and this dial carries letters.`,
+    )
+  })
+
+  it('reads what it writes', () => {
+    for (let dial = 1; dial <= 26; dial++) {
+      expect(parseDialSetting(formatDial(dial, LETTERED), 'dial', LETTERED)).toBe(dial)
+    }
+    expect(formatDial('rapid', LETTERED)).toBe('rapid')
+    expect(formatDial(2.5, LETTERED)).toBe('2.5')
+  })
+
+  it('has its ends and its marks from letters, every letter where none are named', () => {
+    expect(parseRange('a..H', '--dial')).toEqual({ min: 1, max: 8, lettered: true })
+    expect(() => parseRange('A..8', '--dial')).toThrow('a dial cannot go from A to 8')
+    expect(parseMarks('A, c,D', '--marks', LETTERED)).toEqual([1, 3, 4])
+    expect(parseMarks('A B  C', '--marks', LETTERED)).toEqual([1, 2, 3])
+    const ends = parseEnds('A', 'D', 'low', 'high')
+    expect(enteredDial(ends, null, 'marks', false)).toEqual({
+      ...{ dialMin: 1, dialMax: 4, marks: [1, 2, 3, 4], stepped: true, lettered: true },
+    })
+    expect(enteredDial(ends, 'A,D', 'marks', false).marks).toEqual([1, 4])
+    expect(() => enteredDial(ends, '1,2', 'marks', false)).toThrow('"1" is not a letter')
+    expect(enteredDial({ min: 0, max: 10 }, null, 'marks', false)).toEqual({
+      ...{ dialMin: 0, dialMax: 10, marks: [], stepped: false, lettered: false },
+    })
+  })
+
+  it('adds its letters to a document, and leaves that of a dial of numbers alone', () => {
+    const document = {
+      runs: [{ dial: 3, feed: { value: 2 } }, { dial: 'rapid' }],
+      dial: { value: 8, interval95: null },
+    }
+    expect(labelled(document, LETTERED)).toEqual({
+      runs: [{ dial: 3, label: 'C', feed: { value: 2 } }, { dial: 'rapid' }],
+      dial: { value: 8, interval95: null, label: 'H' },
+    })
+    expect(labelled(document, NUMBERED)).toBe(document)
+  })
+})
