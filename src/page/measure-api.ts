@@ -79,7 +79,10 @@ export interface SweepState {
   /** Runs to be made in all, and those that still are. */
   readonly runs: number
   readonly left: number
+  readonly minutesLeft: number
   readonly directions: readonly Direction[]
+  /** How well every place shall be known, percent; null for so many runs of every mark. */
+  readonly withinPercent: number | null
 }
 
 /** What a calibration of an axis is likely to take, before it begins. */
@@ -93,6 +96,8 @@ export interface ExpectedAnswer {
   }[]
   /** Many settings in one travel; null where the axis has too few marks. */
   readonly sweeps: { readonly runs: number; readonly minutes: number } | null
+  /** The same until the table is good enough. */
+  readonly sweepsUntilGood: { readonly runs: number; readonly minutes: number } | null
 }
 
 /** What fixed passes take, and what they give. */

@@ -29,6 +29,8 @@ export const connectRequest = z.strictObject({
 /** What the table was moved by, as typed, since the readout was opened. */
 export const knownMoveRequest = z.strictObject({ moved: z.string().min(1).max(40) })
 
+const withinPercent = z.number().positive().max(50)
+
 /** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */
 export const armRequest = z.strictObject({
   what: z.union([
@@ -41,14 +43,17 @@ export const armRequest = z.strictObject({
     }),
     z.strictObject({ kind: z.literal('session') }),
     /** Travels in which the dial is turned through all marks, until each has its runs in these directions. */
-    z.strictObject({ kind: z.literal('sweep'), directions }),
+    z.strictObject({
+      kind: z.literal('sweep'),
+      directions,
+      /** Until every place is known to this percentage instead. */
+      withinPercent: withinPercent.optional(),
+    }),
   ]),
   /** Conditions that are kept with the runs. */
   tags: runTags.optional(),
   allClear: z.literal(true),
 })
-
-const withinPercent = z.number().positive().max(50)
 
 /** Begins a session that goes on until the table is good enough, or goes on with it. */
 export const goodEnoughRequest = z.strictObject({

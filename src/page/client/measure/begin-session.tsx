@@ -10,7 +10,7 @@ import { Notice } from '../parts/notice.js'
 import { RunList } from '../parts/run-list.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
-import { type Way, WayFields, waysOf } from './ways.js'
+import { SWEEP_UNTIL_GOOD, type Way, WayFields, waysOf } from './ways.js'
 
 /** How to measure: what is likely to be wanted is set, so that one tap begins; the rest lies under "Change how". */
 export function BeginSession() {
@@ -95,6 +95,8 @@ function BeginForm() {
 
 async function begin(axisId: number, way: Way, { source, within, directions }: Begin): Promise<void> {
   if (way.kind === 'sweep') {
+    // Refused here where it is not a number.
+    if (way.name === SWEEP_UNTIL_GOOD) parseNumber(within, 'How well the feeds should be known')
     location.hash = '#/measure/sweep'
   } else if (way.kind === 'procedure') {
     await tell('session/begin', { axisId, procedure: way.name })
@@ -109,7 +111,9 @@ async function begin(axisId: number, way: Way, { source, within, directions }: B
 function takes(expected: ExpectedAnswer | null, { kind, name, source }: Way): string {
   const found =
     kind === 'sweep'
-      ? expected?.sweeps
+      ? name === SWEEP_UNTIL_GOOD
+        ? expected?.sweepsUntilGood
+        : expected?.sweeps
       : kind === 'procedure'
         ? expected?.procedures.find((one) => one.name === name)
         : expected?.goodEnough.find((one) => one.source === source)

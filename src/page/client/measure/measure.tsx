@@ -13,6 +13,7 @@ import { ReadoutRuns } from './readout/readout-runs.js'
 import { SessionDone } from './session-done.js'
 import { SessionMore, SignalSwitch } from './session-more.js'
 import { StopwatchRuns } from './timed/stopwatch-runs.js'
+import { SWEEP_UNTIL_GOOD } from './ways.js'
 
 /** The session in progress, or how to begin one. */
 export function MeasureNext() {
@@ -34,13 +35,21 @@ export function MeasureByStopwatch() {
 /** Travels in which the dial is turned through all marks. */
 export function MeasureBySweeps() {
   const { axis, live } = usePage()
-  const [{ directions }] = useBegin()
+  const [{ directions, readout, within }] = useBegin()
+  const wished = readout === SWEEP_UNTIL_GOOD ? Number(within.replace(',', '.')) || null : null
+  const travels = live.sweep?.axisId === axis.id ? live.sweep : null
   return (
     <section class="measure">
       <h1>Measure {axis.name}</h1>
-      <ReadoutRuns work={{ kind: 'sweep', directions: live.sweep?.directions ?? directions }} />
+      <ReadoutRuns
+        work={{
+          kind: 'sweep',
+          directions: travels?.directions ?? directions,
+          withinPercent: travels === null ? wished : travels.withinPercent,
+        }}
+      />
       <SignalSwitch />
-      {live.sweep?.axisId === axis.id && <EndTravels />}
+      {travels !== null && <EndTravels />}
       <p>
         <a href="#/measure/record">Single runs instead</a>
       </p>

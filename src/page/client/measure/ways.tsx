@@ -26,6 +26,15 @@ const SWEEP: Way = {
   how: 'You turn the knob from mark to mark while the table travels; the page says when.',
 }
 
+/** Name of the way by travels that ends once the table is good enough. */
+export const SWEEP_UNTIL_GOOD = 'sweep-until-good'
+
+const SWEEP_UNTIL: Way = {
+  ...{ kind: 'sweep', name: SWEEP_UNTIL_GOOD, title: 'By travels until the table is good enough' },
+  how: 'The same, and further travels only through the settings that the worst places need.',
+  source: 'readout',
+}
+
 /** The ways to measure by a source, the usual one first. */
 export function waysOf(
   procedures: StartAnswer['procedures'],
@@ -35,7 +44,7 @@ export function waysOf(
   const fixed = procedures
     .filter((one) => one.source === source)
     .map(({ name, title }) => ({ kind: 'procedure' as const, name, title, how: 'Fixed runs.', source }))
-  const travels = source === 'readout' && axis.marks.length > 1 ? [SWEEP] : []
+  const travels = source === 'readout' && axis.marks.length > 1 ? [SWEEP, SWEEP_UNTIL] : []
   return [{ ...UNTIL_GOOD, source }, ...travels, ...fixed]
 }
 
@@ -78,7 +87,7 @@ export function WayFields({
           </label>
         ))}
       </fieldset>
-      {way.kind === 'until-good' && (
+      {(way.kind === 'until-good' || way === SWEEP_UNTIL) && (
         <label>
           How well the feeds should be known, ± %
           <input

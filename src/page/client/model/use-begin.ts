@@ -6,7 +6,7 @@ import { usePage } from './use-page.js'
 /** How a person on this device wants to measure; kept, so that the next time it is asked for with one tap. */
 export interface Begin {
   readonly source: RunSource
-  /** The way of each source: `until-good`, `sweep`, or the name of a procedure. */
+  /** The way of each source: `until-good`, `sweep`, `sweep-until-good`, or the name of a procedure. */
   readonly readout: string
   readonly stopwatch: string
   /** How well the feeds shall be known, percent, as typed. */

@@ -3,8 +3,10 @@ import {
   adviseTable,
   expectedSession,
   expectedSweeps,
+  type GoodEnough,
   goodEnoughProcedure,
   minutesAt,
+  SweepsUntilGoodEnough,
   type TableAdvice,
 } from '../../../jobs/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
@@ -47,7 +49,13 @@ export function expectedAnswer(store: Store, axis: Axis, within: string | null):
       minutes: minutesAt(store, axis, likely, goodEnoughProcedure(goodEnough, source)),
     })),
     sweeps: expectedSweeps(store, axis, goodEnough.directions, nowIso()),
+    sweepsUntilGood: axis.marks.length < 2 ? null : byTravels(store, axis, goodEnough),
   }
+}
+
+function byTravels(store: Store, axis: Axis, goodEnough: GoodEnough): ExpectedAnswer['sweepsUntilGood'] {
+  const { runs, minutes } = new SweepsUntilGoodEnough(store, axis, goodEnough).advice
+  return { runs, minutes }
 }
 
 /** How far a table is from good enough, as the page shows it. */

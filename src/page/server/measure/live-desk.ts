@@ -1,7 +1,6 @@
 import { UsageError } from '../../../errors/index.js'
-import { checkDial, type LiveEvent, LiveSession, type LiveWork } from '../../../jobs/index.js'
+import { checkDial, type LiveEvent, LiveSession, type LiveWork, travelsBegan } from '../../../jobs/index.js'
 import type { Axis, Store } from '../../../store/index.js'
-import type { Direction } from '../../../traverse/index.js'
 import type {
   ArmRequest,
   ConnectRequest,
@@ -32,6 +31,8 @@ export class LiveDesk {
   #open: OpenReadout | null = null
   /** The travels through many settings that have not yet become a table. */
   #travels: SweepWatch | null = null
+  /** When the travels of an axis were given up; forgotten with the program, after which they may be carried on. */
+  readonly #givenUp = new Map<number, string>()
   /** Where the table stood when the readout was opened, or read in another way, and where it stands now. */
   #firstMm: number | null = null
   #lastMm = 0
@@ -95,7 +96,7 @@ export class LiveDesk {
       what.kind === 'run'
         ? runOf(axis, what, tags)
         : what.kind === 'sweep'
-          ? this.#travelsOf(axis, what.directions, tags)
+          ? this.#travelsOf(axis, what, tags)
           : await this.#stepsOf(axis, tags)
     // Another page may have been quicker.
     const { live } = this.#openReadout()
@@ -137,19 +138,28 @@ export class LiveDesk {
 
   /** Whether runs of this axis were made by travels through many settings, and no table of them yet. */
   hasTravels(axisId: number): boolean {
-    return this.#travels?.axisId === axisId
+    const now = nowIso()
+    return this.#travelsBegan(this.#store.axes.byId(axisId), now) < now
   }
 
   /** Forgets the travels through many settings: a table was made of them, or another store took the place of theirs. */
   forgetTravels(): void {
+    if (this.#travels !== null) this.#givenUp.set(this.#travels.axisId, nowIso())
     this.#travels = null
     this.#change({})
   }
 
-  #travelsOf(axis: Axis, directions: readonly Direction[], tags: Tags): LiveWork {
-    if (this.#travels?.goesOnWith(axis, directions)) this.#travels.goOn(axis)
-    else this.#travels = new SweepWatch(this.#store, axis, directions, nowIso())
+  #travelsOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'sweep' }, tags: Tags): LiveWork {
+    const wanted = { directions: what.directions, withinPercent: what.withinPercent ?? null }
+    this.#travels = new SweepWatch(this.#store, axis, wanted, this.#travelsBegan(axis, nowIso()))
     return { kind: 'sweep', sweeps: this.#travels, conditions: { dialReset: true, tags, note: null } }
+  }
+
+  /** From when on the travels of an axis count; those that were given up on this page do not. */
+  #travelsBegan(axis: Axis, nowIso: string): string {
+    const began = travelsBegan(this.#store, axis, nowIso)
+    const givenUp = this.#givenUp.get(axis.id) ?? ''
+    return began > givenUp ? began : nowIso
   }
 
   async #stepsOf(axis: Axis, tags: Tags): Promise<LiveWork> {

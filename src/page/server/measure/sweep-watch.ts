@@ -1,29 +1,65 @@
-import { type SweepCue, type SweepPlan, type Sweeps, sweepCalibration } from '../../../jobs/index.js'
+import {
+  type SweepCue,
+  type SweepPlan,
+  type Sweeps,
+  SweepsUntilGoodEnough,
+  sweepCalibration,
+} from '../../../jobs/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import type { SweepState } from '../../api.js'
 
-/** The travels of one calibration with what the pages are shown of them. */
+/** What travels are asked for. */
+export interface WantedTravels {
+  readonly directions: readonly Direction[]
+  /** How well every place shall be known, percent; null for so many runs of every mark. */
+  readonly withinPercent: number | null
+}
+
+/**
+ * The travels of one calibration with what the pages are shown of them. What was made of them is read off the store, so
+ * that they carry on after the program was started again.
+ */
 export class SweepWatch implements Sweeps {
   readonly axisId: number
-  readonly #directions: readonly Direction[]
-  readonly #sinceIso: string
-  readonly #store: Store
-  /** Runs to be made in all. */
-  readonly #runs: number
-  #sweeps: ReturnType<typeof sweepCalibration>
+  readonly #wanted: WantedTravels
+  readonly #sweeps: Sweeps
+  readonly #standing: () => Pick<SweepState, 'runs' | 'left' | 'minutesLeft'>
   #plan: SweepPlan | null = null
   #cue: SweepCue | null = null
   #known = 0
 
-  /** @throws UsageError as `sweepCalibration` does */
-  constructor(store: Store, axis: Axis, directions: readonly Direction[], sinceIso: string) {
+  /**
+   * @param sinceIso runs made from then on count
+   * @throws UsageError as `sweepCalibration` does
+   */
+  constructor(store: Store, axis: Axis, wanted: WantedTravels, sinceIso: string) {
     this.axisId = axis.id
-    this.#store = store
-    this.#directions = directions
-    this.#sinceIso = sinceIso
-    this.#sweeps = sweepCalibration(store, axis, directions, sinceIso)
-    this.#runs = this.#sweeps.missing
+    this.#wanted = wanted
+    const { directions, withinPercent } = wanted
+    if (withinPercent === null) {
+      const sweeps = sweepCalibration(store, axis, directions, sinceIso)
+      this.#sweeps = sweeps
+      this.#standing = () => ({
+        runs: sweeps.total,
+        left: sweeps.missing,
+        minutesLeft: sweeps.minutesLeft,
+      })
+    } else {
+      const sweeps = new SweepsUntilGoodEnough(store, axis, {
+        withinPercent,
+        percentAlone: false,
+        directions,
+      })
+      this.#sweeps = sweeps
+      this.#standing = () => {
+        const { runs, minutes } = sweeps.advice
+        const made = store.runs
+          .list(axis.id, { source: 'readout', since: sinceIso })
+          .filter((run) => run.accepted && run.droppedAt === null)
+        return { runs: made.length + runs, left: runs, minutesLeft: minutes }
+      }
+    }
   }
 
   next(): SweepPlan | null {
@@ -32,18 +68,6 @@ export class SweepWatch implements Sweeps {
     this.#plan = plan
     this.#known = 0
     return plan
-  }
-
-  /** Whether these travels are what is asked for, and not yet all made. */
-  goesOnWith(axis: Axis, directions: readonly Direction[]): boolean {
-    return (
-      this.axisId === axis.id && directions.join() === this.#directions.join() && this.#sweeps.missing > 0
-    )
-  }
-
-  /** Begins again where the travels were broken off: the runs made since the first one count. */
-  goOn(axis: Axis): void {
-    this.#sweeps = sweepCalibration(this.#store, axis, this.#directions, this.#sinceIso)
   }
 
   hear(cue: SweepCue): void {
@@ -63,9 +87,8 @@ export class SweepWatch implements Sweeps {
       cue: this.#cue,
       dials: this.#plan?.dials ?? [],
       known: this.#known,
-      runs: this.#runs,
-      left: this.#sweeps.missing,
-      directions: this.#directions,
+      ...this.#standing(),
+      ...this.#wanted,
     }
   }
 }

@@ -7,4 +7,8 @@ export type ReadoutWork =
   /** A run of its own; a check run teaches how the machine feeds today, and no mark. */
   | { readonly kind: 'single'; readonly check: boolean }
   /** Travels in which the dial is turned through all marks. */
-  | { readonly kind: 'sweep'; readonly directions: readonly Direction[] }
+  | {
+      readonly kind: 'sweep'
+      readonly directions: readonly Direction[]
+      readonly withinPercent: number | null
+    }

@@ -35,7 +35,7 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
   const begin = (): void =>
     void run(async () => {
       if (work.kind === 'session') setAsking({ kind: 'session' })
-      else if (work.kind === 'sweep') setAsking({ kind: 'sweep', directions: [...work.directions] })
+      else if (work.kind === 'sweep') setAsking(travelsAsked(work))
       else {
         const dial = parseDialSetting(single.text, 'Dial setting', axis)
         setAsking({ kind: 'run', dial, dialReset: !single.untouched, check: work.check })
@@ -92,6 +92,14 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
       {!recording && <RunConditions conditions={conditions} />}
     </>
   )
+}
+
+function travelsAsked({ directions, withinPercent }: ReadoutWork & { kind: 'sweep' }): ArmRequest['what'] {
+  return {
+    kind: 'sweep',
+    directions: [...directions],
+    ...(withinPercent === null ? {} : { withinPercent }),
+  }
 }
 
 function isOver(work: ReadoutWork, travels: LiveState['sweep']): boolean {

@@ -17,10 +17,10 @@ export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
       </div>
     )
   }
-  const { runs, left, cue } = sweep
+  const { runs, left, minutesLeft, cue } = sweep
   return (
     <>
-      <Progress done={runs - left} all={runs} minutesLeft={null} />
+      <Progress done={runs - left} all={runs} minutesLeft={left === 0 ? null : minutesLeft} />
       {cue !== null && <Cue cue={cue} />}
       {cue !== null && <Settings sweep={sweep} />}
       {cue === null && (
