@@ -1,6 +1,6 @@
 import { type FilmReading, filmLines, readFilm } from '../../../src/ingest/film/index.js'
 import { ingestLines } from '../../../src/ingest/index.js'
-import { isTooUnsure } from '../../../src/jobs/index.js'
+import { isTooUnsure } from '../../../src/jobs/live/runs-that-count.js'
 import { type JudgedRun, judgeRecording, type RunFeed } from '../../../src/regression/index.js'
 import {
   type DisplayLook,

@@ -45,7 +45,7 @@ describe('the figures of a filmed display', () => {
   it('of a film that slows down half way have the times of their own frames', () => {
     for (const slowsDown of [1.25, 2]) {
       const look = { ...LOOK, slowsDown, framesPerS: 50, refreshHz: 6 }
-      const { frames, reading, wrong, runs } = filmedRun(look, { ...TRAVEL, steadyS: 5 }, 6)
+      const { frames, reading, wrong, runs } = filmedRun(look, { ...TRAVEL, steadyS: 4 }, 6)
       expect(wrong).toBe(0)
       expect(reading!.isTooSlow).toBe(false)
       // Both halves are read, the slow one as well as the other.

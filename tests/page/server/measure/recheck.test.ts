@@ -62,10 +62,23 @@ async function makeRuns({ api, axisId }: Fitted, factor: number, from = 1): Prom
   }
 }
 
+/** Makes the first run of the session by a film that was read digit by digit: at rest, a minute of travel, at rest. */
+async function filmFirstRun({ api, axisId }: Fitted, { id, next }: SessionState): Promise<void> {
+  const { step, dial, direction } = next!
+  const mmPerS = (direction * MM_PER_MIN_PER_DIAL * dial) / 60
+  const wayS = (i: number): number => Math.min(Math.max(i / 10 - 1, 0), 60)
+  const positions = Array.from({ length: 620 }, (_, i) => [i / 10, Math.round(100 * mmPerS * wayS(i))])
+  const take = await api.tell<TakeAnswer>('film/read', {
+    ...{ clientId: 'test-client', sequence: 1, axisId, dial, direction, unit: 'mm', decimals: 2, positions },
+    step: { sessionId: id, step },
+  })
+  expect(take.problem).toBeNull()
+}
+
 const begin = { withinPercent: 3, reason: 'belt changed', source: 'stopwatch' }
 
 describe('a recheck on the page', () => {
-  it('plans its runs, tags them with the reason, and tells that the table holds', async () => {
+  it('plans its runs, timed or filmed, tags them with the reason, and tells that the table holds', async () => {
     const fit = await fitted()
     const { api, axisId, store } = fit
     await api.tell('recheck/begin', { axisId, ...begin })
@@ -74,7 +87,8 @@ describe('a recheck on the page', () => {
       recheck: { reason: 'belt changed', withinPercent: 3 },
       source: 'stopwatch',
     })
-    await makeRuns(fit, 1)
+    await filmFirstRun(fit, session!)
+    await makeRuns(fit, 1, 2)
     const made = store.runs.list(axisId, { tags: { [RECHECK_TAG]: 'belt changed' } })
     expect(made.length).toBe((session as SessionState).steps.length)
     const answer = await api.tell<RecheckAnswer>('recheck/judge', { axisId, withinPercent: 3 })
