@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { growStore } from './growth.js'
 import { interleavedMs, mib, ms } from './measure.js'
@@ -56,6 +56,7 @@ export async function benchWholeProcesses(pieces, folder) {
     { bare, dial: () => tablepace('dial', feed), feed: () => tablepace('feed', '5.5') },
     21,
   )
+  const checked = benchChecked(store, file('checked.tablepace'), mill, bare, feed)
   const fits = interleavedMs({ bare, fit: () => tablepace('fit') }, 5)
   const peakBytes = (args) => {
     runNode(['--import', file('peak.mjs'), ...args], { PEAK_FILE: file('peak.txt') })
@@ -75,6 +76,8 @@ export async function benchWholeProcesses(pieces, folder) {
   return [
     against('dial, whole process', lookups.dial, lookups.bare, 1.6),
     against('feed, whole process', lookups.feed, lookups.bare, 1.6),
+    // The runs have to be read for what each session moved all feeds by.
+    against('dial with check runs of three sessions', checked.dial, checked.bare, 2.2),
     against(`fit of ${recordings.length} runs, whole process`, fits.fit, fits.bare, 12),
     {
       what: 'fit, peak memory',
@@ -86,6 +89,17 @@ export async function benchWholeProcesses(pieces, folder) {
     },
     ...growth(store, file('grown.tablepace'), { machine: mill.name, feed }),
   ]
+}
+
+/** A lookup in a copy of the store to which three sessions of one check run each came. */
+function benchChecked(store, path, mill, bare, feed) {
+  copyFileSync(store, path)
+  const tablepace = (...args) => runNode([PROGRAM, '--store', path, '--json', ...args])
+  for (const session of ['monday', 'tuesday', 'wednesday']) {
+    const entry = ['--distance', `${(mill.curve(5) / 2).toFixed(2)}mm`, '--time', '30s', '--direction', '+']
+    tablepace('traverse', '--dial', '5', ...entry, '--check', '--session', session)
+  }
+  return interleavedMs({ bare, dial: () => tablepace('dial', feed, '--session', 'wednesday') }, 21)
 }
 
 /** The same commands on the same axis in a store of one machine and in one grown a thousandfold. */

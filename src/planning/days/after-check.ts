@@ -22,7 +22,7 @@ export function halfWidthAfterCheck(table: FeedTable, days: DayKnowledge, dial: 
   if (variances.length === 0) return null
   const check = Math.min(...variances)
   const own = (Math.log(next[1] / next[0]) / (2 * Z95)) ** 2
-  const parts = days.anyDay.map(({ weight, variance: day }) => ({
+  const parts = days.dayToSee.map(({ weight, variance: day }) => ({
     weight,
     mean: 0,
     variance: own + (day * check) / (day + check),

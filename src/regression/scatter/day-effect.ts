@@ -29,6 +29,14 @@ export const DAY_DEGREES = 2
 export const DAY_SCALE = 0.00725
 
 /**
+ * Scale of the prior for a day that runs were made on: its feeds are told by those runs, and the prior only weighs them
+ * against the scatter. Its median, 0.8165 of the scale, is the geometric middle of the two measured motors, √(0.74 % · 4.5
+ * %) = 1.8 %, so that neither is taken for the other. With the narrower prior of any day a drive that wanders by 2 % or 4.5 % a
+ * day was held in 90 and 87 % after one check run; with this one in 93 to 96 % at every size (`scripts/proof-days.js`).
+ */
+export const SEEN_DAY_SCALE = 0.02235
+
+/**
  * Day effects tried, geometric. Judgement: smaller ones do not show, larger ones are no drive; the prior leaves 1
  * % outside.
  */
@@ -46,11 +54,13 @@ export function dayPrior(): DaySize[] {
   const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
   // Over the logarithm of the size the density is that over the size times the size.
   return summingToOne(
-    sizes.map((dayRelative) => ({
-      dayRelative,
-      weight: dayRelative * (1 + (dayRelative / DAY_SCALE) ** 2 / DAY_DEGREES) ** (-(DAY_DEGREES + 1) / 2),
-    })),
+    sizes.map((dayRelative) => ({ dayRelative, weight: dayRelative * halfT(dayRelative, DAY_SCALE) })),
   )
+}
+
+/** Density of the half-t prior, but for a constant. */
+function halfT(dayRelative: number, scale: number): number {
+  return (1 + (dayRelative / scale) ** 2 / DAY_DEGREES) ** (-(DAY_DEGREES + 1) / 2)
 }
 
 /** How the runs of one session differ from a table, all together. */
@@ -71,6 +81,8 @@ export interface DayKnowledge {
   readonly anyDay: readonly NormalPart[]
   /** The mean of all days: as any day, without that day's own effect. */
   readonly meanOfDays: readonly NormalPart[]
+  /** As any day, with the prior of a day that runs are made on. */
+  readonly dayToSee: readonly NormalPart[]
   /** The day effect of a session; that of any day for one without runs. */
   readonly of: (session: string) => readonly NormalPart[]
 }
@@ -129,24 +141,39 @@ export function learnDays(
     })
     return { dayRelative: size.dayRelative, logWeight, found }
   })
-  const largest = Math.max(...weighed.map(({ logWeight }) => logWeight))
-  const likely = summingToOne(
-    weighed
-      .map(({ logWeight, ...rest }) => ({ ...rest, weight: Math.exp(logWeight - largest) }))
-      .filter(({ weight }) => weight > NEGLIGIBLE),
+  const likely = mostLikely(weighed)
+  const seen = mostLikely(
+    weighed.map((one) => {
+      const { dayRelative, logWeight } = one
+      const odds = halfT(dayRelative, SEEN_DAY_SCALE) / halfT(dayRelative, DAY_SCALE)
+      return { ...one, logWeight: logWeight + Math.log(odds) }
+    }),
   )
-  const partsOf = (index: number): NormalPart[] =>
-    likely.map(({ weight, found }) => ({ weight, ...found[index]! }))
-  const [anyDay, meanOfDays] = [partsOf(0), partsOf(1)]
+  const partsOf = (from: typeof likely, index: number): NormalPart[] =>
+    from.map(({ weight, found }) => ({ weight, ...found[index]! }))
+  const anyDay = partsOf(likely, 0)
   return {
     sizes: likely.map(({ dayRelative, weight }) => ({ dayRelative, weight })),
     anyDay,
-    meanOfDays,
+    meanOfDays: partsOf(likely, 1),
+    dayToSee: partsOf(seen, 0),
     of: (session) => {
       const index = sessions.indexOf(session)
-      return index < 0 ? anyDay : partsOf(2 + index)
+      return index < 0 ? anyDay : partsOf(seen, 2 + index)
     },
   }
+}
+
+/** Weights of sizes from their logarithms; what is hardly possible is left out. */
+function mostLikely<S extends { readonly logWeight: number }>(
+  sizes: readonly S[],
+): (S & { readonly weight: number })[] {
+  const largest = Math.max(...sizes.map(({ logWeight }) => logWeight))
+  return summingToOne(
+    sizes
+      .map((size) => ({ ...size, weight: Math.exp(size.logWeight - largest) }))
+      .filter(({ weight }) => weight > NEGLIGIBLE),
+  )
 }
 
 function errorCovariance(shifts: readonly SessionShift[]): number[][] {

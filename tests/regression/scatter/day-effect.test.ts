@@ -6,6 +6,7 @@ import {
   DAY_SCALE,
   dayPrior,
   learnDays,
+  SEEN_DAY_SCALE,
   type SessionShift,
 } from '../../../src/regression/scatter/day-effect.js'
 
@@ -140,4 +141,15 @@ describe('learnDays(shifts, tableShares)', () => {
     expect(half(apart.anyDay)).toBeGreaterThan(3 * half(alike.anyDay))
     expect(mixtureQuantile(apart.of('a'), 0.5)).toBeCloseTo(0.03, 2)
   })
+})
+
+it('trusts a run of the day more than the prior of any day would', () => {
+  const { of, anyDay, dayToSee } = learnDays([shift('today', 0.04, 0.01)], ONE_SESSION)
+  // Nine tenths of what the run shows, which lies four of its standard uncertainties off the table.
+  expect(mixtureQuantile(of('today'), 0.5)).toBeGreaterThan(0.036)
+  expect(half(of('today'))).toBeLessThan(1.1 * 1.96 * 0.01)
+  // What is said of days without a run stays with the prior of any day.
+  expect(half(dayToSee)).toBeGreaterThan(half(anyDay))
+  // The scale is √(0.74 % · 4.5 %) over the median of Student's t with 2 degrees of freedom, √(2/3) of the scale.
+  expect(Math.sqrt(0.0074 * 0.045) / Math.sqrt(2 / 3)).toBeCloseTo(SEEN_DAY_SCALE, 4)
 })
