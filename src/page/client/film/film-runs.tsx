@@ -87,6 +87,12 @@ function OneFilm({ asked }: { asked: FilmedSetting | null }) {
   const [film, setFilm] = useState<Film | null>(null)
   const [reader, setReader] = useState<'person' | 'program'>('person')
   const [frame, setFrame] = useState<FrameShares | null>(null)
+  /** The picture that the frame was drawn on: held by hand, the display is elsewhere in the next one. */
+  const [drawnAtS, setDrawnAtS] = useState(0)
+  const draw = (drawn: FrameShares): void => {
+    setFrame(drawn)
+    setDrawnAtS(film?.atS ?? 0)
+  }
   const [own, setOwn] = useState<FilmedSetting>({ dial: '', direction: 1, step: null })
   const setting = asked ?? own
   const [isBusy, setBusy] = useState(false)
@@ -101,9 +107,10 @@ function OneFilm({ asked }: { asked: FilmedSetting | null }) {
         onOpen={(opened) => {
           setTake(null)
           setFilm(opened)
+          setDrawnAtS(0)
         }}
       >
-        {reader === 'program' && <DisplayFrame frame={frame} onFrame={setFrame} />}
+        {reader === 'program' && <DisplayFrame frame={frame} onFrame={draw} />}
       </FilmViewer>
       {film !== null && (
         <>
@@ -143,7 +150,8 @@ function OneFilm({ asked }: { asked: FilmedSetting | null }) {
               film={film}
               setting={setting}
               frame={frame}
-              onFrame={setFrame}
+              drawnAtS={drawnAtS}
+              onFrame={draw}
               onBusy={setBusy}
             />
           )}

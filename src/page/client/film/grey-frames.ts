@@ -22,11 +22,10 @@ export interface DisplayPictures {
 /** Goes through a film and cuts the display out of every picture; they stay on this device. */
 export async function greyFrames(
   film: Film,
-  { left, top, right, bottom }: FrameShares,
+  { left, top, right, bottom, drawnAtS }: FrameShares & { readonly drawnAtS: number },
   { onFrame, signal }: { readonly onFrame: (atS: number) => void; readonly signal: AbortSignal },
 ): Promise<DisplayPictures> {
   const { video } = film
-  const drawnAtS = film.atS
   const { videoWidth, videoHeight } = video
   const around = AROUND * (bottom - top) * videoHeight
   const fromX = Math.max(0, left * videoWidth - around)

@@ -36,12 +36,15 @@ export function ReadDigits({
   film,
   setting,
   frame,
+  drawnAtS,
   onFrame,
   onBusy,
 }: {
   film: Film
   setting: FilmedSetting
   frame: FrameShares | null
+  /** Time of the picture that the frame was drawn on, s. */
+  drawnAtS: number
   onFrame: (frame: FrameShares) => void
   /** Told while the film is gone through. */
   onBusy: (isBusy: boolean) => void
@@ -69,14 +72,18 @@ export function ReadDigits({
       onBusy(true)
       let farthestS = 0
       try {
-        const pictures = await greyFrames(film, frame!, {
-          onFrame: (atS) => {
-            // Frames that were left out are got at the end.
-            farthestS = Math.max(farthestS, atS)
-            setProgress({ atS: farthestS, stop: () => stop.abort() })
+        const pictures = await greyFrames(
+          film,
+          { ...frame!, drawnAtS },
+          {
+            onFrame: (atS) => {
+              // Frames that were left out are got at the end.
+              farthestS = Math.max(farthestS, atS)
+              setProgress({ atS: farthestS, stop: () => stop.abort() })
+            },
+            signal: stop.signal,
           },
-          signal: stop.signal,
-        }).catch(() => {
+        ).catch(() => {
           throw new UsageError(
             'film-unread',
             'This browser stopped playing the film.',
