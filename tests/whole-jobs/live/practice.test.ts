@@ -27,9 +27,17 @@ async function shop() {
   return { store, tablepace }
 }
 
+/** Longer than what is drawn for one number, characters; all that was ever shown takes too long to look through. */
+const DRAWN_ONCE = 500
+
 /** The number on the screen now. */
 function numberOn(terminal: TerminalSession): number {
-  const found = [...terminal.screen().matchAll(/(-?\d+\.\d{3}) {5}SPACE at the marks/g)].at(-1)
+  const found = [
+    ...terminal
+      .screen()
+      .slice(-DRAWN_ONCE)
+      .matchAll(/(-?\d+\.\d{3}) {5}SPACE at the marks/g),
+  ].at(-1)
   return Number(found?.[1] ?? Number.NaN)
 }
 
