@@ -1,8 +1,8 @@
 export { CUT_OUTCOMES, type CutNote, type CutNotes, type CutOutcomeName } from './cut-notes.js'
+export type { IntegrityReport } from './damage/integrity.js'
 export { sortEvidence } from './evidence.js'
 export { copyStore } from './file/copy-store.js'
 export { defaultStorePath } from './file/default-path.js'
-export type { IntegrityReport } from './file/integrity.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
 export type {
   Axis,

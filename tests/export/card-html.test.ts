@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { cardHtml } from '../../src/export/index.js'
-import { hasProgram, printedToPdf } from '../harness/outside-programs.js'
+import { hasProgram, printedToPdf } from '../harness/outside/outside-programs.js'
 import { temporaryFolder } from '../harness/program.js'
 import { anyTable, STRAIGHT, table } from '../planning/sample-tables.js'
 

@@ -3,7 +3,7 @@ import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { tablesToCsv } from '../../src/export/index.js'
 import { dialForFeed } from '../../src/planning/index.js'
-import { hasProgram } from '../harness/outside-programs.js'
+import { hasProgram } from '../harness/outside/outside-programs.js'
 import { STEPPED, STRAIGHT, table } from '../planning/sample-tables.js'
 
 type Row = Record<string, string>

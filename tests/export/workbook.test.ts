@@ -7,7 +7,7 @@ import writeWorkbook from 'write-excel-file/node'
 import { tablesToWorkbook } from '../../src/export/index.js'
 import { interpolated } from '../../src/export/sheet-formulas.js'
 import { dialForFeed, feedAtDial } from '../../src/planning/index.js'
-import { hasProgram, sheetsAsCsv } from '../harness/outside-programs.js'
+import { hasProgram, sheetsAsCsv } from '../harness/outside/outside-programs.js'
 import { STEPPED, STRAIGHT, table } from '../planning/sample-tables.js'
 
 /** A bent dial, so that nothing agrees by chance. */

@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { curvePicture, dialCard, driftPicture } from '../../src/pictures/index.js'
 import { driftChart } from '../../src/planning/control-charts/index.js'
-import { hasProgram, shownInChromium } from '../harness/outside-programs.js'
+import { hasProgram, shownInChromium } from '../harness/outside/outside-programs.js'
 import { temporaryFolder } from '../harness/program.js'
 import { STRAIGHT } from '../planning/sample-tables.js'
 

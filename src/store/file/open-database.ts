@@ -3,8 +3,6 @@ import { tmpdir } from 'node:os'
 import { basename, join, resolve } from 'node:path'
 import Database from 'better-sqlite3'
 import { StoreError } from '../../errors/index.js'
-import { MIGRATIONS } from '../migrations/index.js'
-import { Connection } from './connection.js'
 import {
   fileSize,
   makeFolder,
@@ -12,7 +10,9 @@ import {
   PAGE_BYTES,
   refuseDamagedFile,
   refuseUnwritable,
-} from './file-checks.js'
+} from '../damage/file-checks.js'
+import { MIGRATIONS } from '../migrations/index.js'
+import { Connection } from './connection.js'
 import { identify } from './identify.js'
 import { migrate } from './migrate.js'
 import { asStoreError, storeDamaged } from './store-errors.js'

@@ -2,7 +2,7 @@ import { execFileSync, spawnSync } from 'node:child_process'
 import { chmodSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { hasProgram } from '../../harness/outside-programs.js'
+import { hasProgram } from '../../harness/outside/outside-programs.js'
 import { programOn, temporaryFolder } from '../../harness/program.js'
 
 /** A folder with a command `tablepace`, as an installation leaves it on the PATH, and a store with one machine. */

@@ -1,5 +1,5 @@
 import { closeSync, openSync, readFileSync, statSync } from 'node:fs'
-import { asStoreError } from './store-errors.js'
+import { asStoreError } from '../file/store-errors.js'
 
 /** Length of the head of a write-ahead log (source: SQLite file format, sections 4.1 and 4.2). */
 const HEADER_BYTES = 32

@@ -2,7 +2,7 @@ import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, it } from 'vitest'
-import { damageIn } from '../../../src/store/file/log-damage.js'
+import { damageIn } from '../../../src/store/damage/log-damage.js'
 import { temporaryFolder } from '../store-samples.js'
 
 const HEADER = 32

@@ -1,4 +1,4 @@
-import { APPLICATION_ID } from './application-id.js'
+import { APPLICATION_ID } from '../file/application-id.js'
 
 /** Length of the head of every SQLite file (source: SQLite file format, section 1.3). */
 export const HEAD_BYTES = 100

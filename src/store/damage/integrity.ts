@@ -1,12 +1,12 @@
 import { TablepaceError } from '../../errors/index.js'
 import { directionSign } from '../../units/index.js'
+import { CHECKSUM } from '../file/checksum.js'
+import type { Connection } from '../file/connection.js'
+import { refuseMissing } from '../file/tallies.js'
 import { recordingPieces, storedLines } from '../recording-lines.js'
 import { tableHash } from '../tables/table-hash.js'
 import type { Tables } from '../tables/tables.js'
 import { changedSchema } from './changed-schema.js'
-import { CHECKSUM } from './checksum.js'
-import type { Connection } from './connection.js'
-import { refuseMissing } from './tallies.js'
 
 export interface IntegrityReport {
   readonly sound: boolean

@@ -1,7 +1,7 @@
 import Database from 'better-sqlite3'
+import { Connection } from '../file/connection.js'
+import { migrate, userVersion } from '../file/migrate.js'
 import { MIGRATIONS } from '../migrations/index.js'
-import { Connection } from './connection.js'
-import { migrate, userVersion } from './migrate.js'
 
 /**
  * What the file says of its tables and indexes, against what the steps to its version make. SQLite itself believes any

@@ -1,10 +1,10 @@
 import { accessSync, closeSync, constants, openSync, readSync, type Stats, statSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { makeOwnFolder } from '../../files/index.js'
-import { APPLICATION_ID } from './application-id.js'
+import { APPLICATION_ID } from '../file/application-id.js'
+import { asStoreError, storeDamaged, storeReadOnly, storeUnreachable } from '../file/store-errors.js'
 import { APPLICATION_ID_AT, HEAD_BYTES, headDamage, SQLITE_MAGIC } from './head-damage.js'
 import { logDamage } from './log-damage.js'
-import { asStoreError, storeDamaged, storeReadOnly, storeUnreachable } from './store-errors.js'
 
 /**
  * Page size that our stores are made with: SQLite's own default (SQLite documentation, PRAGMA page_size; source).
