@@ -31,7 +31,10 @@ export const KNOWN_MOTIONS: Readonly<Record<string, Draw>> = {
   'speeds up, exponential of 2 to 3 s': (random) => ({ ramp: exponential(2 + random.uniform()) }),
   'speeds up, linear in 5 s': (random) => ({ ramp: linear(4.5 + random.uniform()) }),
   'speeds up, s-shaped in 3 to 5 s': (random) => ({ ramp: smooth(3 + 2 * random.uniform()) }),
-  '50 lines a second in batches of 50 ms': () => ({ batchS: 0.05, rateHz: 50 }),
+  '50 lines a second in batches of 50 ms': (random) => ({
+    batchS: 0.05,
+    rateHz: 50 * (1 + 0.004 * (random.uniform() - 0.5)),
+  }),
   'drifts by 0.3 to 1 % a minute': (random) => ({ driftPerMin: either(random, 0.003, 0.01) }),
   'sticks and slips by 0.25 to 0.4 mm': (random) => {
     const slipMm = 0.25 + 0.15 * random.uniform()
@@ -121,7 +124,7 @@ export function judgedMotion(draw: Draw, seed: number): JudgedMotion {
     slipMm: odd.slipMm?.[1] ?? null,
     rampShareAt3S: odd.ramp(3),
   }
-  const { motion, meanShare } = summedUp(odd, drawn, random)
+  const motion = summedUp(odd, drawn, random)
   const samples = observe(
     motion,
     {
@@ -133,7 +136,7 @@ export function judgedMotion(draw: Draw, seed: number): JudgedMotion {
     seed + 1,
   )
   const runs = judgeRecording(samples, pitchKnown ? { leadscrewPitchMm: pitchMm } : {})
-  return { trueFeedMmPerMin: drawn.feedMmPerMin * meanShare, runs, drawn }
+  return { trueFeedMmPerMin: drawn.feedMmPerMin, runs, drawn }
 }
 
 interface Drawn {
@@ -144,8 +147,8 @@ interface Drawn {
   readonly pitchMm: number
 }
 
-/** Where the table is at every moment, and the mean of what the drift makes of the feed while it drives. */
-function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom) {
+/** Where the table is at every moment; a drift changes the feed about the middle of the time that it drives. */
+function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom): TableMotion {
   const { drivenS, coastS, feedMmPerMin, pitchMm, rippleOfSpeed } = drawn
   const durationS = REST_S + drivenS + coastS + REST_S + 1
   const drift = (s: number): number => 1 + (odd.driftPerMin * (s - drivenS / 2)) / 60
@@ -170,7 +173,7 @@ function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom) {
     tableMm = driveMm
     slipMm = nextSlipMm()
   }
-  const motion: TableMotion = {
+  return {
     durationS,
     positionMmAt: (timeS) => {
       const at = Math.min(positions.length - 2, Math.max(0, timeS / STEP_S))
@@ -179,5 +182,4 @@ function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom) {
     },
     speedMmPerSAt: () => Number.NaN,
   }
-  return { motion, meanShare: 1 }
 }

@@ -2,7 +2,7 @@ export { blockMeans, type Track } from './block-means.js'
 export { type FindLevelsOptions, findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
 export { type HeldLevel, LevelWatch } from './levels/level-watch.js'
 export { cutOffToldBy } from './phases/cut-off.js'
-export { type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
+export { BATCHED, type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
 export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
 export { NO_RAMPS_LEFT, type RampLeft, type RampsLeft, SLOWEST_UNSEEN_S } from './phases/ramps-left.js'
 export {

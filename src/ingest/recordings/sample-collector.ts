@@ -65,6 +65,7 @@ export class SampleCollector {
       rejected: [...this.rejected],
       positionStepMm: format === null ? 0 : positionStepMm(positionMm, lastDigitMm(format, positionMm)),
       baudRate: this.options.baudRate ?? this.options.profile?.serial?.baudRate ?? null,
+      linesPerArrival: this.reader.linesPerArrival,
       unitInLines: format?.unitInLines === true,
       warnings,
       conclusions: [...this.reader.conclusions, ...warnings.map(({ message }) => message)],

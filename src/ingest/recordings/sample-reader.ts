@@ -87,6 +87,8 @@ export class SampleReader {
   private readonly turns: AngleUnwrapper | null
   private readonly formatChange: FormatChange
   private lines = 0
+  private placed = 0
+  private arrivals = 0
 
   constructor(options: SampleReaderOptions, sink: SampleReaderSink) {
     this.options = options
@@ -109,6 +111,11 @@ export class SampleReader {
 
   get linesRead(): number {
     return this.lines
+  }
+
+  /** Mean number of lines that came in one arrival; 1 before any came. */
+  get linesPerArrival(): number {
+    return this.arrivals === 0 ? 1 : this.placed / this.arrivals
   }
 
   /**
@@ -219,6 +226,8 @@ export class SampleReader {
     if (batch.length === 0) return
     this.batch = []
     this.beforeBatchS = batchS
+    this.placed += batch.length
+    this.arrivals += 1
     const stepS = this.spread.stepS(batchS, batch.length, followingS)
     batch.forEach(({ parsed, lineBytes }, i) => {
       const timeS = batchS - (batch.length - 1 - i) * stepS

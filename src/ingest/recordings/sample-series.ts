@@ -38,6 +38,8 @@ export interface IngestedSamples {
   readonly rejected: readonly RejectedLine[]
   /** Smallest step the readout shows, mm. */
   readonly positionStepMm: number
+  /** Mean number of lines that came in one arrival; left out where it is not known. */
+  readonly linesPerArrival?: number
   /** Whether the lines carry their unit. */
   readonly unitInLines: boolean
   /** Baud rate of the wire, or null where it is not known. */

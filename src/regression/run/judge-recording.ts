@@ -1,6 +1,7 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
 import { findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { formatBothLengths } from '../../units/index.js'
+import { batchUncertainty, linesTogether } from './batched-arrival.js'
 import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
 import {
@@ -9,6 +10,7 @@ import {
   inHostTime,
   type TimedFeed,
   unwiredTimes,
+  widened,
   withWireUncertainty,
 } from './run-time.js'
 import { hiddenRipple } from './short-travel.js'
@@ -46,7 +48,7 @@ export interface JudgedRun {
 }
 
 export type RecordedSamples = Pick<IngestedSamples, 'samples' | 'rejected' | 'positionStepMm'> &
-  Partial<Pick<IngestedSamples, 'warnings'>>
+  Partial<Pick<IngestedSamples, 'warnings' | 'linesPerArrival'>>
 
 /**
  * Share of outliers above which it is told that readout or cable want looking at. Judgement: a sound cable has
@@ -68,7 +70,11 @@ const TOLD_SPEED_SPREAD = 0.002
  */
 export function judgeRecording(recording: RecordedSamples, options: JudgeOptions = {}): JudgedRun[] {
   const { samples, rejected, positionStepMm } = recording
-  const lines = { positionStepMm, rejectedLines: rejected }
+  const lines = {
+    positionStepMm,
+    rejectedLines: rejected,
+    linesPerArrival: recording.linesPerArrival ?? linesTogether(samples.timeS),
+  }
   const { levels: count, leadscrewPitchMm } = options
   const traverses =
     count === undefined
@@ -111,11 +117,10 @@ function bestFeed(
     ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
   }
   const positions = pick(positionMm, indices)
-  const host = hostFeed(
-    recording.samples,
-    indices,
-    (timeS) => steadyFit(timeS, positions, fitOptions),
-    options,
+  const host = inBatches(
+    hostFeed(recording.samples, indices, (timeS) => steadyFit(timeS, positions, fitOptions), options),
+    indices.length,
+    recording.linesPerArrival ?? linesTogether(recording.samples.timeS),
   )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
   if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {
@@ -126,6 +131,15 @@ function bestFeed(
   return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
     ? { ...device, clock: 'device' }
     : { ...host, clock: 'host' }
+}
+
+/** A feed by arrival times with what lines that came in batches leave uncertain in it. */
+function inBatches(judged: JudgedFeed, lines: number, linesPerArrival: number): JudgedFeed {
+  const share = batchUncertainty(lines, linesPerArrival)
+  if (share === 0) return judged
+  const { feed, clockUncertaintyMmPerMin: before } = judged
+  const timed = widened(feed, share * feed.feedMmPerMin)
+  return { ...judged, ...timed, clockUncertaintyMmPerMin: Math.hypot(before, timed.clockUncertaintyMmPerMin) }
 }
 
 /** The feed by arrival times, which are later the longer a line is. */

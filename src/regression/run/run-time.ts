@@ -67,7 +67,7 @@ export function inHostTime(feed: RunFeed, clock: ClockRate): TimedFeed {
  * Adds another uncertainty to that of the slope by propagation (JCGM 100:2008, 5.1.2); degrees of freedom by
  * Welch-Satterthwaite (G.4.1), infinitely many for the one that is added.
  */
-function widened(feed: RunFeed, byMmPerMin: number): TimedFeed {
+export function widened(feed: RunFeed, byMmPerMin: number): TimedFeed {
   if (byMmPerMin === 0) return { feed, clockUncertaintyMmPerMin: 0 }
   const slopeUncertainty = feed.standardUncertaintyMmPerMin
   const standardUncertaintyMmPerMin = Math.hypot(slopeUncertainty, byMmPerMin)

@@ -63,6 +63,7 @@ const EDGE_S = 2
  * stopped or slipped. A robust line through such a run is still wrong by percents, so the run is rejected.
  *
  * `core` is the steady part without its guards, in which the table must not rest for a moment.
+ * Lines that come in batches may all at once be later by `lateS`, which is no step of the table.
  * A ramp up or down is no disturbance: going outward from the steady part, the speed only falls there.
  */
 export function findDisturbance(
@@ -73,6 +74,7 @@ export function findDisturbance(
   jumps: readonly PositionJump[],
   positionStepMm: number,
   periodS: number,
+  lateS = 0,
 ): Rejection | null {
   const jump = jumps.find((one) => one.at > motion.from && one.at <= motion.to)
   if (jump !== undefined) return jumpRejection(track, jump)
@@ -97,9 +99,10 @@ export function findDisturbance(
   if (worst !== undefined)
     return speedsUp(shares, inside) ? stillSpeedingUp(shares, inside) : speedRejection(worst, track)
 
-  const step = stepInside(track, steady, core, windowS, positionStepMm)
+  const lateMm = lateS * feed
+  const step = stepInside(track, steady, core, windowS, positionStepMm, lateMm)
   if (step !== null) return stepRejection(track, step.atS, step.stepMm)
-  return stepBeyondEdge(track, steady, before, -1) ?? stepBeyondEdge(track, steady, after, 1)
+  return stepBeyondEdge(track, steady, before, -1, lateMm) ?? stepBeyondEdge(track, steady, after, 1, lateMm)
 }
 
 /** Travel that goes on at the feed, but aside of the line: too short a stop or slip to show in a local speed. */
@@ -108,6 +111,7 @@ function stepBeyondEdge(
   steady: SteadyWindow,
   outward: readonly RelativeSpeed[],
   end: 1 | -1,
+  lateMm: number,
 ): Rejection | null {
   const edge = end === 1 ? steady.to - 1 : steady.from
   const edgeS = track.timeS[edge]!
@@ -140,7 +144,8 @@ function stepBeyondEdge(
   const asideMm =
     levelInTime(residualsMm(track, steady, first, last), direction) -
     levelInTime(residualsMm(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)
-  if (Math.abs(asideMm) <= Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)) return null
+  if (Math.abs(asideMm) <= lateMm + Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm))
+    return null
   return stepRejection(track, edgeS, asideMm)
 }
 

@@ -47,7 +47,7 @@ export interface LevelStep {
 
 /**
  * A step within the steady part: the middle levels of a window after and before a sample differ by more than their
- * scatter and any change of speed allow. Shows what is too short or too small for the local speed.
+ * scatter, any change of speed and lines that come later by `lateMm` allow. Shows what is too short or too small for the local speed.
  */
 export function stepInside(
   track: Track,
@@ -55,6 +55,7 @@ export function stepInside(
   core: Stretch,
   windowS: number,
   positionStepMm: number,
+  lateMm = 0,
 ): LevelStep | null {
   const { timeS } = track
   const residuals = residualsMm(track, steady, core.from, core.to)
@@ -67,10 +68,12 @@ export function stepInside(
   for (let i = 1; i < n; i += stride) changes.push(Math.abs(residuals[i]! - residuals[i - 1]!))
   const scatterMm = Math.max(positionStepMm / Math.sqrt(12), median(changes) / (0.6745 * Math.SQRT2))
   const speed = Math.abs(steady.line.slope)
-  const allowedMm = Math.max(
-    STEP_ASIDE_MM,
-    STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
-  )
+  const allowedMm =
+    lateMm +
+    Math.max(
+      STEP_ASIDE_MM,
+      STEP_ERRORS * scatterMm * Math.sqrt(2 / m) + (STEP_SPEED_SHARE * speed * m * spanS) / n,
+    )
   const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const levelOf = (from: number): number => levelInTime(residuals.subarray(from, from + m), direction)
   let largest = 0

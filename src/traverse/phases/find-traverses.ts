@@ -12,7 +12,15 @@ export interface FindTraversesOptions {
   readonly positionStepMm: number
   /** Lines that gave no sample, to tell how much of a traverse was lost. Default none. */
   readonly rejectedLines?: readonly RejectedLine[]
+  /** Mean number of lines that came in one arrival. Default 1. */
+  readonly linesPerArrival?: number
 }
+
+/**
+ * Lines in one arrival, on average, from which on they come in batches. Judgement: two lines together now and then are a
+ * busy computer.
+ */
+export const BATCHED = 1.1
 
 /**
  * Finds the traverses of a recording, to and fro, each with its phases: rest, ramp up, steady travel, coast,
@@ -33,6 +41,7 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
       periodS: usable.periodS,
       jumps: rejoined.jumps,
       rejectedLines: options.rejectedLines ?? [],
+      lateS: (options.linesPerArrival ?? 1) >= BATCHED ? usable.periodS : 0,
       unitBefore: unitSwitchedBefore(rejoined, motion),
     })
     return {

@@ -22,6 +22,8 @@ export interface MotionInContext {
   readonly periodS: number
   readonly jumps: readonly PositionJump[]
   readonly rejectedLines: readonly RejectedLine[]
+  /** By how much the lateness of a line may change from one moment to the next, where lines come in batches, s. */
+  readonly lateS?: number
   /** The readout was switched between inch and mm before this motion, so that its unit is not known. */
   readonly unitBefore: boolean
 }
@@ -61,7 +63,16 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const core = withoutGuards(track, withoutRampTail(track, steady), speed)
   // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
   const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
-  const disturbance = findDisturbance(track, motion, steady, core, jumps, limits.positionStepMm, periodS)
+  const disturbance = findDisturbance(
+    track,
+    motion,
+    steady,
+    core,
+    jumps,
+    limits.positionStepMm,
+    periodS,
+    context.lateS,
+  )
   if (disturbance !== null) return { ...moved, rejection: disturbance }
   if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }
 

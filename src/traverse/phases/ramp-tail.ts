@@ -1,4 +1,4 @@
-import { lineAt, straightLine } from '../../numbers/index.js'
+import { dot, lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { CLEAR_TURNS } from './ripple-search.js'
 import type { SteadyWindow } from './steady-window.js'
@@ -74,8 +74,11 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     return (side * direction * sum) / n > limitErrors * error
   }
   const blockS = Math.min(BLOCK_S, spanS / BLOCKS)
-  const first = rampEnd(times, blockS, from - steady.from, (one, end) => isRamp(one, end, 1))
-  const last = rampStart(times, blockS, to - steady.from, (one, end) => isRamp(one, end, -1))
+  const fromLimit = from - steady.from
+  const toLimit = to - steady.from
+  const first = rampEnd(times, blockS, fromLimit, (one, end) => isRamp(one, end, 1))
+  const last = rampStart(times, blockS, toLimit, (one, end) => isRamp(one, end, -1))
+  if (first === 0 && last === times.length) return steady
   /**
    * Where every block up to the limit is off the line, the speed may drift over the whole run, which no cut mends. It is
    * a ramp only where the blocks are slower as well.
@@ -84,15 +87,20 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
     const share = straightLine(times, withoutRippleMm, one, end).slope / middle.slope
     return share > 1 - DRIFT_SHARE
   }
-  const fromLimit = from - steady.from
-  const toLimit = to - steady.from
+  const drift = evenDrift(times, withoutRippleMm)
+  const driftsEvenly = Math.abs(drift.changeMmPerS / middle.slope) < DRIFT_SHARE
+  /** Whether samples lie to the side of a slower table even beside a speed that changes evenly. */
+  const isOffDrift = (one: number, end: number, side: 1 | -1): boolean => {
+    const sum = drift.offMm.subarray(one, end).reduce((total, off) => total + off, 0)
+    return !driftsEvenly || side * direction * sum > limitErrors * Math.sqrt(variance * (end - one))
+  }
+  const fromDrift = rampEnd(times, blockS, fromLimit, (one, end) => isOffDrift(one, end, 1))
+  const toDrift = rampStart(times, blockS, toLimit, (one, end) => isOffDrift(one, end, -1))
   const keepsStart = first === fromLimit && drifts(0, first)
   const keepsEnd = last === toLimit && drifts(last, times.length)
-  return {
-    ...steady,
-    from: steady.from + (keepsStart ? 0 : Math.min(2 * first, fromLimit)),
-    to: steady.from + (keepsEnd ? times.length : Math.max(2 * last - times.length, toLimit)),
-  }
+  const cutFrom = keepsStart ? 0 : Math.min(2 * Math.min(first, fromDrift), fromLimit)
+  const cutTo = keepsEnd ? times.length : Math.max(2 * Math.max(last, toDrift) - times.length, toLimit)
+  return { ...steady, from: steady.from + cutFrom, to: steady.from + cutTo }
 }
 
 /** First sample after the leading blocks that are ramp. */
@@ -128,4 +136,24 @@ function rampStart(
     last = first
   }
   return last
+}
+
+/**
+ * A speed that changes evenly over the steady part: the least-squares parabola, how far the samples lie off it, mm, and
+ * by how much it changes the speed from one end to the other, mm/s.
+ */
+function evenDrift(
+  times: Float64Array,
+  positionMm: Float64Array,
+): { offMm: Float64Array; changeMmPerS: number } {
+  const line = straightLine(times, positionMm)
+  const squares = times.map((time) => (time - line.meanX) ** 2)
+  const ofSquares = straightLine(times, squares)
+  const bend = squares.map((square, i) => square - lineAt(ofSquares, times[i]!))
+  const bends = dot(bend, bend)
+  const curvature = bends > 0 ? dot(bend, positionMm) / bends : 0
+  return {
+    offMm: positionMm.map((mm, i) => mm - lineAt(line, times[i]!) - curvature * bend[i]!),
+    changeMmPerS: 2 * curvature * (times[times.length - 1]! - times[0]!),
+  }
 }

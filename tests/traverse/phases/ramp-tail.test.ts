@@ -61,4 +61,15 @@ describe('withoutRampTail(track, steady)', () => {
   it('leaves a drift over the whole part to be told', () => {
     expect(window((t) => -0.0005 * (t - 10) ** 2)).toEqual({ from: 0, to: 401 })
   })
+
+  it.each([1, -1])(
+    'keeps a slow drift whole that shows in the outermost blocks alone, in direction %i',
+    (sign) => {
+      const slow = window((t) => -0.00003 * (t - 10) ** 2, null, sign)
+      expect(slow.from).toBeLessThanOrEqual(10)
+      expect(slow.to).toBe(401)
+      // Though a fading ramp is none.
+      expect(window(slowStart, null, sign).from).toBeGreaterThanOrEqual(40)
+    },
+  )
 })
