@@ -1,5 +1,6 @@
 import { UsageError } from '../errors/index.js'
 import type { Machine, MachineAxis, Store } from '../store/index.js'
+import { rangedSetting } from '../units/index.js'
 import { say } from './terminal/terminal.js'
 
 /**
@@ -70,6 +71,30 @@ export function withAxis<T>(
   return withStore(options, mode, (store) =>
     work(store, store.axes.resolve({ machine: options.machine, axis: options.axis })),
   )
+}
+
+/**
+ * As `withAxis`, where a setting may say which range of a dial it stands in: `HI 4` of axis X is 4 of axis X-HI.
+ *
+ * @param setting as it was typed; undefined where none was
+ */
+export function withSettingAxis<T>(
+  options: AxisOptions,
+  mode: 'read' | 'write',
+  setting: string | undefined,
+  work: (store: Store, target: MachineAxis, setting: string | undefined) => T | Promise<T>,
+): Promise<T> {
+  return withStore(options, mode, (store) => {
+    const asked = { machine: options.machine, axis: options.axis }
+    const ranges = store.axes.ranges(asked)
+    const among = ranges.length > 0 ? ranges : [store.axes.resolve(asked)]
+    const named = rangedSetting(
+      setting ?? '',
+      among.flatMap(({ axis }) => axis.range?.name ?? []),
+    )
+    const meant = named && among.find(({ axis }) => axis.range?.name === named.range)
+    return meant ? work(store, meant, named.setting) : work(store, store.axes.resolve(asked), setting)
+  })
 }
 
 /** Says where recordings of the axis were broken off before being judged. */

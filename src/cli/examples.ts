@@ -16,6 +16,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'tablepace axis add A --machine Bench --rotary --travel 360deg --dial 0..10',
     'tablepace axis add Z --travel 400mm --dial 1..4 --marks 1,2,3,4 --stepped',
     'tablepace axis add Y --travel 9in --dial A..H',
+    'tablepace axis add W --travel 9in --dial 1..10 --ranges LO,HI',
   ],
   'axis list': ['tablepace axis list'],
   'axis show': ['tablepace axis show X'],

@@ -200,7 +200,7 @@ function refuseLetters(plain: string, what: string): void {
     throw new UsageError(
       'bad-number',
       `${what}: "${plain}" is not a number.`,
-      'A LO and a HI range of one dial have a table each: add an axis for each, such as X-LO and X-HI.',
+      'Where the dial has several ranges, enter the axis with their names, such as LO and HI; each has tables of its own.',
     )
   }
 }
@@ -224,4 +224,42 @@ export function labelled(document: unknown, writing: DialWriting): unknown {
 
 function isValue(dial: unknown): dial is { readonly value: number } {
   return typeof dial === 'object' && dial !== null && 'value' in dial && typeof dial.value === 'number'
+}
+
+/**
+ * The names of the ranges of a dial, separated by commas: `LO,HI`.
+ *
+ * @throws UsageError `bad-ranges`
+ */
+export function parseRangeNames(text: string, what: string): string[] {
+  const names = text.split(',').map((name) => name.trim())
+  const isWord = names.every((name) => /^[a-z][a-z0-9-]*$/i.test(name))
+  const differ = new Set(names.map((name) => name.toLowerCase())).size === names.length
+  if (names.length > 1 && isWord && differ) return names
+  throw new UsageError(
+    'bad-ranges',
+    `${what}: "${text}" does not name the ranges of a dial.`,
+    'Give two names or more, each a word of its own that begins with a letter: LO,HI or L,M,H.',
+  )
+}
+
+/**
+ * A setting with the range it stands in, `HI 4`, `4 hi` or `LO3`; null where it names none of the ranges.
+ *
+ * @example rangedSetting('4 hi', ['LO', 'HI']) // { range: 'HI', setting: '4' }
+ */
+export function rangedSetting(
+  text: string,
+  ranges: readonly string[],
+): { readonly range: string; readonly setting: string } | null {
+  const plain = text.trim()
+  for (const range of ranges) {
+    const [, after, before] =
+      new RegExp(`^(?:${range}(?:\\s+(\\S.*)|(\\d.*)))$`, 'i').exec(plain) ??
+      new RegExp(`^(?:(\\S.*)\\s+${range}|(.*\\d)${range})$`, 'i').exec(plain) ??
+      []
+    const setting = after ?? before
+    if (setting !== undefined) return { range, setting }
+  }
+  return null
 }

@@ -28,6 +28,8 @@ export {
   parseEnds,
   parseMarks,
   parseRange,
+  parseRangeNames,
+  rangedSetting,
   writeDial,
   writingOf,
 } from './dial.js'

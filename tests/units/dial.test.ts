@@ -9,6 +9,8 @@ import {
   parseEnds,
   parseMarks,
   parseRange,
+  parseRangeNames,
+  rangedSetting,
   writeDial,
 } from '../../src/units/index.js'
 
@@ -84,5 +86,30 @@ describe('a dial of letters', () => {
       dial: { value: 8, interval95: null, label: 'H' },
     })
     expect(labelled(document, NUMBERED)).toBe(document)
+  })
+})
+
+describe('the ranges of a dial', () => {
+  it('are named freely, never by numbers', () => {
+    expect(parseRangeNames('LO, HI', '--ranges')).toEqual(['LO', 'HI'])
+    expect(parseRangeNames('L,M,H', '--ranges')).toEqual(['L', 'M', 'H'])
+    for (const text of ['1,2', 'LO', 'LO,lo', 'LO,', 'A B,C']) {
+      expect(() => parseRangeNames(text, '--ranges')).toThrow('does not name the ranges of a dial')
+    }
+  })
+
+  it.each([
+    ['HI 4', 'HI', '4'],
+    ['4 hi', 'HI', '4'],
+    ['LO3', 'LO', '3'],
+    ['3.5lo', 'LO', '3.5'],
+    ['lo 3 1/2', 'LO', '3 1/2'],
+    ['HI c', 'HI', 'c'],
+  ])('%s is a setting in a range', (text, range, setting) => {
+    expect(rangedSetting(text, ['LO', 'HI'])).toEqual({ range, setting })
+  })
+
+  it.each(['4', 'HI', 'rapid', 'MID 4', 'L'])('%s names none', (text) => {
+    expect(rangedSetting(text, ['LO', 'HI', 'L'])).toBeNull()
   })
 })

@@ -7,6 +7,7 @@ import {
   parseLengthMm,
   parseMarks,
   parseRange,
+  parseRangeNames,
 } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult } from '../terminal/terminal.js'
@@ -40,6 +41,10 @@ export function registerAxis(program: Command): void {
       .requiredOption(
         '--dial <range>',
         'lowest and highest number on the dial, such as 0..10; or letters, as A..H',
+      )
+      .option(
+        '--ranges <names>',
+        'names of the ranges of the dial, such as LO,HI: each gets tables of its own',
       ),
   ).action((name: string, _: unknown, command: Command) => add(name, command.optsWithGlobals()))
   describing(
@@ -89,28 +94,44 @@ function describing(command: Command): Command {
     .option('--minus <word>', 'which way it goes in -, such as right')
 }
 
-function add(name: string, options: AxisCommandOptions & { travel: string; dial: string }): Promise<void> {
+function add(
+  name: string,
+  options: AxisCommandOptions & { travel: string; dial: string; ranges?: string },
+): Promise<void> {
   return withStore(options, 'write', (store) => {
     const machine = onlyMachine(store, options.machine)
     const unit = options.rotary ? 'deg' : machine.unit
-    const axis = store.axes.add(
-      machine.id,
-      {
-        leadscrewPitchMm: null,
-        dialClicks: false,
-        ...changesFrom(options, machine, unit),
-        ...enteredDial(
-          parseRange(options.dial, '--dial'),
-          options.marks ?? null,
-          '--marks',
-          options.stepped === true,
+    const wanted: NewAxis = {
+      leadscrewPitchMm: null,
+      dialClicks: false,
+      ...changesFrom(options, machine, unit),
+      ...enteredDial(
+        parseRange(options.dial, '--dial'),
+        options.marks ?? null,
+        '--marks',
+        options.stepped === true,
+      ),
+      name,
+      travelMm: parseLengthMm(options.travel, unit, '--travel'),
+    }
+    if (options.ranges === undefined) {
+      return present({ machine, axis: store.axes.add(machine.id, wanted, nowIso()) }, options)
+    }
+    const ranges = parseRangeNames(options.ranges, '--ranges')
+    const added = store.together(() =>
+      ranges.map((range) =>
+        store.axes.add(
+          machine.id,
+          { ...wanted, name: `${name}-${range}`, range: { of: name, name: range } },
+          nowIso(),
         ),
-        name,
-        travelMm: parseLengthMm(options.travel, unit, '--travel'),
-      },
-      nowIso(),
+      ),
     )
-    present({ machine, axis }, options)
+    if (options.json) {
+      printJson({ machine: machine.name, axes: added.map((axis) => axisJson(axis, machine)) })
+    } else {
+      printResult(added.map((axis) => `${machine.name} · ${describeAxis(axis, machine)}`).join('\n'))
+    }
   })
 }
 

@@ -2,13 +2,14 @@ import type { Command } from 'commander'
 import type { TableOnDays } from '../../jobs/index.js'
 import { dialForFeed, feedAtDial } from '../../planning/lookup/lookups.js'
 import type { Axis, MachineAxis, Store, StoredTable } from '../../store/index.js'
-import { parseDialSetting } from '../../units/index.js'
+import { labelled, parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
-import { type AxisOptions, nowIso, withAxis } from '../context.js'
+import { type AxisOptions, nowIso, withSettingAxis, withStore } from '../context.js'
 import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
 import { onEachDay, shown, todayJson } from '../lookup/day-answers.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup/lookup-answers.js'
 import { feedAsked, perTurnJson, perTurnText, type RpmOption, rpmAsked } from '../lookup/per-turn.js'
+import { halfWidthOf, inRangeJson, inRanges, type RangeAnswer } from '../lookup/ranges.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 
@@ -60,39 +61,51 @@ export function registerLookups(program: Command, rapid?: RapidLookup): void {
 }
 
 function dial(wanted: string, options: LookupOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { axis }) => {
-    const rpm = rpmAsked(options)
-    const feedMmPerMin = feedAsked(wanted, axis.unit, rpm)
-    const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
-    const answers = onEachDay(await daysAsked(store, axis, table, options), (one) =>
-      dialForFeed(one, feedMmPerMin),
-    )
-    const { anyDay, today } = answers
-    if (options.json)
-      printJson(
-        {
-          ...dialJson(feedMmPerMin, anyDay, answers.days.anyDay),
-          today: todayJson(today, table.unit),
-          ...perTurnJson(anyDay, table.unit, rpm, feedMmPerMin),
-          measured: measuredAs(correction),
-          load: loadJson(correction),
-        },
-        axis,
-      )
-    else {
-      const { answer, asked, day } = shown(answers, table.unit)
-      const perTurn = perTurnText(answer, table.unit, rpm)
-      printResult(
-        [renderDial(feedMmPerMin, answer, asked, day), ...perTurn, ...loadText(correction)].join('\n'),
-      )
+  return withStore(options, 'read', async (store) => {
+    const ranges = store.axes.ranges(options)
+    if (ranges.length === 0) {
+      const { json, text } = await dialAnswer(store, store.axes.resolve(options), wanted, options)
+      return options.json ? printJson(json) : printResult(text)
     }
+    const { best, others } = await inRanges(ranges, (target) => dialAnswer(store, target, wanted, options))
+    if (options.json) printJson({ ...best.json, range: best.range, otherRanges: others.map(inRangeJson) })
+    else printResult([best, ...others].map(({ range, text }) => `Range ${range}:\n${text}`).join('\n\n'))
   })
 }
 
+async function dialAnswer(
+  store: Store,
+  { axis }: MachineAxis,
+  wanted: string,
+  options: LookupOptions,
+): Promise<RangeAnswer> {
+  const rpm = rpmAsked(options)
+  const feedMmPerMin = feedAsked(wanted, axis.unit, rpm)
+  const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
+  const answers = onEachDay(await daysAsked(store, axis, table, options), (one) =>
+    dialForFeed(one, feedMmPerMin),
+  )
+  const { anyDay, today } = answers
+  const json = {
+    ...dialJson(feedMmPerMin, anyDay, answers.days.anyDay),
+    today: todayJson(today, table.unit),
+    ...perTurnJson(anyDay, table.unit, rpm, feedMmPerMin),
+    measured: measuredAs(correction),
+    load: loadJson(correction),
+  }
+  const { answer, asked, day } = shown(answers, table.unit)
+  const perTurn = perTurnText(answer, table.unit, rpm)
+  return {
+    json: labelled(json, axis),
+    text: [renderDial(feedMmPerMin, answer, asked, day), ...perTurn, ...loadText(correction)].join('\n'),
+    halfWidth: halfWidthOf(anyDay.feed),
+  }
+}
+
 function feed(setting: string, options: LookupOptions, rapid?: RapidLookup): Promise<void> {
-  return withAxis(options, 'read', async (store, target) => {
+  return withSettingAxis(options, 'read', setting, async (store, target, asked = setting) => {
     const { axis } = target
-    const dial = parseDialSetting(setting, 'dial', axis)
+    const dial = parseDialSetting(asked, 'dial', axis)
     if (dial === 'rapid') return rapid?.(store, target, options)
     const rpm = rpmAsked(options)
     const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)

@@ -164,7 +164,8 @@ export function describeAxis(axis: Axis, machine: Machine): string {
   const pitch =
     axis.leadscrewPitchMm === null ? '' : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, unit)}`
   const turns = axis.rotary ? 'turns, ' : ''
-  return `${axis.name}: ${turns}travel ${formatLength(axis.travelMm, unit)}, dial ${told(axis.dialMin)}..${told(axis.dialMax)}${marks}${kind}${pitch}${push}${ways}`
+  const range = axis.range === undefined ? '' : `, range ${axis.range.name} of ${axis.range.of}`
+  return `${axis.name}: ${turns}travel ${formatLength(axis.travelMm, unit)}, dial ${told(axis.dialMin)}..${told(axis.dialMax)}${marks}${kind}${range}${pitch}${push}${ways}`
 }
 
 /** An axis as JSON in its unit. */
@@ -172,6 +173,7 @@ export function axisJson(axis: Axis, machine: Machine): Record<string, unknown> 
   const { unit } = axis
   return {
     name: axis.name,
+    ...(axis.range ? { range: axis.range } : {}),
     ...(axis.rotary ? { rotary: true } : {}),
     travel: lengthJson(axis.travelMm, unit),
     dial: {

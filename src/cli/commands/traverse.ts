@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
-import { tellBrokenOff, withAxis } from '../context.js'
+import { tellBrokenOff, withSettingAxis } from '../context.js'
 import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { TraverseOptions } from '../traverse/options.js'
 
@@ -26,10 +26,11 @@ export function registerTraverse(program: Command): void {
     .option('--check', 'check runs: they tell how the machine feeds today, and change no mark of the table')
     .option('--no-save', 'judge the runs without storing them')
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {
-    const options = command.optsWithGlobals<TraverseOptions>()
-    const source = sourceOf(options)
+    const given = command.optsWithGlobals<TraverseOptions>()
+    const source = sourceOf(given)
     // Judging without storing reads the machine and changes nothing.
-    await withAxis(options, options.save ? 'write' : 'read', async (store, target) => {
+    await withSettingAxis(given, given.save ? 'write' : 'read', given.dial, async (store, target, dial) => {
+      const options = dial === undefined ? given : { ...given, dial }
       if (options.save) await tellBrokenOff(store, target)
       if (source === 'files') {
         const { traverseFromFiles } = await import('../traverse/from-files.js')

@@ -134,8 +134,9 @@ export class Axes {
         .map((row) => ({ machine, axis: readAxis(this.#connection, row, machine.unit) })),
     )
     const [only] = rows
+    if (only !== undefined && rows.length === 1) return only
+    this.#refuseRanges(this.ranges(asked))
     if (only === undefined) throw this.#noneFits(asked)
-    if (rows.length === 1) return only
     const names = [...new Set(rows.map((row) => row.machine.name))]
     if (names.length > 1) {
       throw new UsageError(
@@ -148,6 +149,35 @@ export class Axes {
       'which-axis',
       `${names[0]} has several axes: ${rows.map((row) => row.axis.name).join(', ')}.`,
       sentence`Name one${way('axis')}.`,
+    )
+  }
+
+  /** The ranges of the dial that a command means; empty where it means an axis by itself, or several dials. */
+  ranges(asked: { machine?: string | undefined; axis?: string | undefined }): MachineAxis[] {
+    const found = this.#machines
+      .list()
+      .filter((machine) => asked.machine === undefined || isSameName(machine.name, asked.machine))
+      .flatMap((machine) => this.list(machine.id).map((axis) => ({ machine, axis })))
+    const { axis: name } = asked
+    if (name !== undefined && found.some(({ axis }) => isSameName(axis.name, name))) return []
+    const meant =
+      name === undefined ? found : found.filter(({ axis }) => axis.range && isSameName(axis.range.of, name))
+    const [first] = meant
+    const ofOneDial = meant.every(
+      ({ axis: { machineId, range } }) =>
+        range && machineId === first?.machine.id && isSameName(range.of, first.axis.range?.of ?? ''),
+    )
+    return ofOneDial ? meant : []
+  }
+
+  #refuseRanges(ranges: readonly MachineAxis[]): void {
+    const [first] = ranges
+    if (first === undefined) return
+    const names = ranges.map(({ axis }) => axis.name).join(', ')
+    throw new UsageError(
+      'which-range',
+      `The dial of ${first.axis.range?.of ?? first.axis.name} has several ranges, each with tables of its own: ${names}.`,
+      sentence`Name one of them${way('axis')}.`,
     )
   }
 

@@ -1,0 +1,56 @@
+import { DataError } from '../../errors/index.js'
+import type { FeedEstimate } from '../../regression/index.js'
+import type { MachineAxis } from '../../store/index.js'
+
+/** What one range of a dial answers to `dial FEED`. */
+export interface RangeAnswer {
+  readonly json: Record<string, unknown>
+  readonly text: string
+  /** Of the 95 % interval of the mean feed, relative; null where it is not known. */
+  readonly halfWidth: number | null
+}
+
+/** The same, with the name of the range. */
+export interface InRange extends RangeAnswer {
+  readonly range: string
+}
+
+/** Half the 95 % interval of a feed, relative to it; null where it is not known. */
+export function halfWidthOf({ feedMmPerMin, interval95 }: FeedEstimate): number | null {
+  return interval95 === null ? null : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
+}
+
+/**
+ * The answers of those ranges in which the feed lies; the one that is known best comes first.
+ *
+ * @throws DataError where none answers, with what each says
+ */
+export async function inRanges(
+  ranges: readonly MachineAxis[],
+  answerOf: (target: MachineAxis) => Promise<RangeAnswer>,
+): Promise<{ readonly best: InRange; readonly others: readonly InRange[] }> {
+  const found: InRange[] = []
+  const refusals: DataError[] = []
+  for (const target of ranges) {
+    try {
+      found.push({ ...(await answerOf(target)), range: target.axis.range?.name ?? target.axis.name })
+    } catch (error) {
+      if (!(error instanceof DataError)) throw error
+      refusals.push(error)
+    }
+  }
+  const width = ({ halfWidth }: InRange) => halfWidth ?? Number.POSITIVE_INFINITY
+  const [best, ...others] = found.sort((a, b) => width(a) - width(b))
+  if (best === undefined) throw refusedByAll(refusals)
+  return { best, others }
+}
+
+function refusedByAll(refusals: readonly DataError[]): DataError {
+  const [{ code, hint }] = refusals as [DataError, ...DataError[]]
+  return new DataError(code, refusals.map(({ message }) => message).join(' '), hint)
+}
+
+/** An answer of another range as JSON. */
+export function inRangeJson({ range, json }: InRange): Record<string, unknown> {
+  return { range, ...json }
+}

@@ -1,0 +1,72 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, it } from 'vitest'
+import { programOn, temporaryFolder } from '../../harness/program.js'
+
+/** Feeds at the marks 2, 4, 6, 8 of an invented drive with two gears, in/min. */
+const FEEDS = { LO: [1, 2, 3, 4], HI: [3, 6, 9, 12] } as const
+
+it('a dial with a LO and a HI range is entered once, measured in each, and looked up over both', async () => {
+  const folder = temporaryFolder()
+  const tablepace = programOn(join(folder, 'store.db'))
+  const told = async (...args: string[]): Promise<string> => (await tablepace.run(...args)).stderr
+  await tablepace.json('machine', 'add', 'Mill', '--units', 'in')
+  const dial = ['--travel', '20in', '--dial', '1..8', '--marks', '2,4,6,8', '--stepped'] as const
+  expect(await told('axis', 'add', 'X', ...dial, '--ranges', '1,2')).toContain('does not name the ranges')
+  const { axes } = await tablepace.json<{ axes: { name: string; range: unknown }[] }>(
+    ...(['axis', 'add', 'X', ...dial, '--ranges', 'LO,HI'] as const),
+  )
+  expect(axes).toMatchObject([
+    { name: 'X-LO', range: { of: 'X', name: 'LO' } },
+    { name: 'X-HI', range: { of: 'X', name: 'HI' } },
+  ])
+  expect((await tablepace.run('axis', 'list')).stdout).toContain('X-HI: travel 20.000 in, dial 1..8')
+
+  // A setting names its range, before or behind its number.
+  for (const [range, feeds] of Object.entries(FEEDS)) {
+    for (const [index, feed] of [...feeds.entries(), ...feeds.entries()]) {
+      const setting =
+        index % 2 === 0 ? `${range} ${2 * index + 2}` : `${2 * index + 2} ${range.toLowerCase()}`
+      const time = (60 * 4 * (1 + 0.002 * index)) / feed
+      const entry = ['--distance', '4in', '--time', time.toFixed(2), '--direction', '+'] as const
+      await tablepace.json('traverse', '--axis', 'X', '--dial', setting, ...entry)
+    }
+    expect(await tablepace.json('fit', '--axis', `x-${range}`)).toMatchObject({
+      tables: [{ axis: `X-${range}`, marks: [{}, {}, {}, {}] }],
+    })
+  }
+
+  const answered = await tablepace.json<{ range: string; otherRanges: { range: string }[] }>(
+    ...(['dial', '3in/min', '--axis', 'X'] as const),
+  )
+  expect([answered.range, ...answered.otherRanges.map(({ range }) => range)].sort()).toEqual(['HI', 'LO'])
+  expect((await tablepace.run('dial', '3in/min')).stdout).toMatch(
+    /Range (?:LO:\nFor [\s\S]*Range HI|HI:\nFor [\s\S]*Range LO):\nFor 3/,
+  )
+  expect(await tablepace.json('dial', '12in/min', '--axis', 'X')).toMatchObject({
+    ...{ range: 'HI', otherRanges: [], dial: { value: 8 } },
+  })
+  expect(await told('dial', '40in/min', '--axis', 'X')).toMatch(
+    /measured on Mill X-HI: [\s\S]*measured on Mill X-LO: /,
+  )
+  expect((await tablepace.run('feed', 'HI 4')).stdout).toMatch(/^Dial 4 gives 5\.9|^Dial 4 gives 6\.0/)
+  expect((await tablepace.run('feed', '4lo', '--axis', 'X')).stdout).toMatch(
+    /^Dial 4 gives 1\.99|^Dial 4 gives 2\.0/,
+  )
+  expect((await tablepace.run('feed', 'HI 4', '--axis', 'X-HI')).exitCode).toBe(0)
+
+  // What is for one range says which to name.
+  const which = 'The dial of X has several ranges, each with tables of its own: X-HI, X-LO.'
+  for (const args of [['feed', '4'], ['fit'], ['sheet'], ['table'], ['calibrate', '--stopwatch']]) {
+    const { stderr, exitCode } = await tablepace.run(...args, '--axis', 'X')
+    expect([args, exitCode]).toEqual([args, 2])
+    expect(stderr).toContain(which)
+  }
+  expect((await tablepace.run('sheet', '--axis', 'X-LO')).stdout).toContain('2,plus,')
+  expect(
+    (await tablepace.run('recheck', '--plan', '--axis', 'X-HI', '--within', '3', '--reason', 'x')).exitCode,
+  ).toBe(0)
+  const card = join(folder, 'card.html')
+  await tablepace.json('export', '--axis', 'X-HI', '--format', 'card', '--to', card)
+  expect(readFileSync(card, 'utf8')).toContain('Mill · X-HI: where to set the dial')
+})
