@@ -34,6 +34,29 @@ const FRESH_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = 
   'drawn anew for each machine': (random) => drawnShape(random),
 }
 
+/** What a track, a tap or a gear does to a small part of the dial. Our own forms; invented, no source. */
+const LOCAL_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
+  // A worn spot: for a small part of the dial next to nothing happens.
+  'flat spot': (random) => {
+    const [from, length] = [0.12 + 0.66 * random.uniform(), 0.04 + 0.1 * random.uniform()]
+    const [slope, power] = [0.1 * random.uniform(), 0.8 + 0.5 * random.uniform()]
+    const moved = (u: number) => u - (1 - slope) * Math.min(length, Math.max(0, u - from))
+    return (u) => (moved(u) / moved(1)) ** power
+  },
+  // A taper made of two straight tracks.
+  'two-piece taper': (random) => {
+    const [corner, ratio] = [0.35 + 0.3 * random.uniform(), 4 + 4 * random.uniform()]
+    const rise = (u: number) => u + (ratio - 1) * Math.max(0, u - corner)
+    return (u) => rise(u) / rise(1)
+  },
+  // A tap or a joint in the track, where the feed jumps.
+  jump: (random) => {
+    const [at, size] = [0.15 + 0.7 * random.uniform(), 0.05 + 0.1 * random.uniform()]
+    const rise = (u: number) => u + size * Math.min(1, Math.max(0, (u - at) / 0.005))
+    return (u) => rise(u) / rise(1)
+  },
+}
+
 /**
  * A waver of up to five turns along the dial that changes its slope by up to 60 %: more than few marks can show, and
  * what no band drawn from them can hold. Told, and decides nothing.
@@ -68,16 +91,47 @@ const KEPT_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
     const rise = (u: number) => u - 0.5 * width * (Math.tanh((u - at) / width) + Math.tanh(at / width))
     return (u) => rise(u) / rise(1)
   },
+  // Two worn spots with soft edges.
+  'two worn spots': (random) => {
+    const spots = [0.12 + 0.25 * random.uniform(), 0.55 + 0.3 * random.uniform()].map((at) => ({
+      at,
+      half: 0.02 + 0.04 * random.uniform(),
+    }))
+    const ramp = (x: number) => 0.006 * Math.log1p(Math.exp(x / 0.006))
+    const rise = (u: number) =>
+      spots.reduce((sum, { at, half }) => sum - 0.95 * (ramp(u - at + half) - ramp(u - at - half)), u)
+    return (u) => rise(u) / rise(1)
+  },
+  // A taper of two tracks, the steep one first, with a soft corner.
+  'quick, then slow': (random) => {
+    const [corner, ratio] = [0.3 + 0.4 * random.uniform(), 3 + 4 * random.uniform()]
+    const rise = (u: number) => u + (ratio - 1) * (u - 0.01 * Math.log1p(Math.exp((u - corner) / 0.01)))
+    return (u) => (rise(u) - rise(0)) / (rise(1) - rise(0))
+  },
+  // Two small jumps on a bowed track.
+  'two taps': (random) => {
+    const taps = [0.15 + 0.25 * random.uniform(), 0.5 + 0.35 * random.uniform()].map((at) => ({
+      at,
+      size: 0.03 + 0.07 * random.uniform(),
+    }))
+    const rise = (u: number) =>
+      taps.reduce((sum, { at, size }) => sum + size / (1 + Math.exp((at - u) / 0.002)), u ** 0.8)
+    return (u) => (rise(u) - rise(0)) / (rise(1) - rise(0))
+  },
 }
 
 /** Families the simulation shares with the demo, and those of this proof alone. */
 export const FRESH_FAMILIES: readonly string[] = Object.keys(FRESH_SHAPES)
+/** Families of which a part between marks hides; the bands of `proof` and `proof:curve` are judged on them too. */
+export const LOCAL_FAMILIES: readonly string[] = Object.keys(LOCAL_SHAPES)
 export const FAMILIES: readonly string[] = [...CURVE_FAMILIES, ...FRESH_FAMILIES]
 /** Families that a finished method is judged on. */
 export const KEPT_FAMILIES: readonly string[] = Object.keys(KEPT_SHAPES)
 /** Families that are told and decide nothing. */
 export const UNSEEN_FAMILIES: readonly string[] = Object.keys(UNSEEN_SHAPES)
 export const CONTINUOUS_FAMILIES: readonly string[] = FAMILIES.filter((family) => family !== 'stepped')
+/** Families that bands between marks are judged on. */
+export const BAND_FAMILIES: readonly string[] = [...CONTINUOUS_FAMILIES, ...LOCAL_FAMILIES]
 
 /**
  * The true dial curve of a family.
@@ -88,7 +142,8 @@ export function familyCurve(family: string, fullFeedMmPerMin: number, random: Se
   if (known !== undefined) {
     return dialCurve({ family: known, dialMin: DIAL_MIN, dialMax: DIAL_MAX, fullFeedMmPerMin })
   }
-  const shape = (FRESH_SHAPES[family] ?? KEPT_SHAPES[family] ?? UNSEEN_SHAPES[family])?.(random)
+  const drawn = FRESH_SHAPES[family] ?? LOCAL_SHAPES[family] ?? KEPT_SHAPES[family] ?? UNSEEN_SHAPES[family]
+  const shape = drawn?.(random)
   if (shape === undefined) throw new RangeError(`no dial family ${family}`)
   return (dial) => {
     const place = (Math.min(DIAL_MAX, Math.max(DIAL_MIN, dial)) - DIAL_MIN) / (DIAL_MAX - DIAL_MIN)

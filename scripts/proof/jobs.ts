@@ -1,7 +1,7 @@
 import { seedFrom } from '../../src/numbers/index.js'
 import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
 import { DAY_SIZES, dayMachine } from './day-machines.js'
-import { CONTINUOUS_FAMILIES, FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
+import { CONTINUOUS_FAMILIES, FAMILIES, LOCAL_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'
 import { READOUT_KINDS } from './readout-kinds.js'
 import { type SessionPlan, sessionTable } from './session-machines.js'
@@ -72,7 +72,7 @@ export function proofJobs(sessions: number, seed: number): Job[] {
   const counts = counted(sessions)
   const seedOf = (...parts: (string | number)[]) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
   const jobs: Job[] = []
-  for (const family of [...FAMILIES, ...UNSEEN_FAMILIES]) {
+  for (const family of [...FAMILIES, ...LOCAL_FAMILIES, ...UNSEEN_FAMILIES]) {
     for (const marks of MARKS) {
       for (const runs of RUNS) {
         const plan = { marks, runs }

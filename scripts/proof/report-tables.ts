@@ -1,4 +1,4 @@
-import { CONTINUOUS_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
+import { BAND_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { MARKS } from './jobs.js'
 import type { MotorResult } from './measured-motors.js'
 import type { Findings } from './tally.js'
@@ -31,7 +31,7 @@ export function breakdownTable(findings: Findings, dimension: string, figures: r
 
 /** One figure of every continuous family at every number of marks. */
 export function byFamilyAndMarks(findings: Findings, figure: Figure): string {
-  const rows = [...CONTINUOUS_FAMILIES, ...UNSEEN_FAMILIES].map((family) => [
+  const rows = [...BAND_FAMILIES, ...UNSEEN_FAMILIES].map((family) => [
     family,
     ...MARKS.map((marks) => toldIn(findings, figure, 'family and marks', `${family}, ${marks} marks`)),
   ])

@@ -1,4 +1,4 @@
-import { CONTINUOUS_FAMILIES } from './dial-families.js'
+import { BAND_FAMILIES } from './dial-families.js'
 import { type Dot, type DotPanel, dotChart } from './dot-chart.js'
 import { type MotorResult, motorRows } from './measured-motors.js'
 import { METHOD } from './method-page.js'
@@ -27,7 +27,7 @@ export function decidingRows(findings: Findings, motors: readonly MotorResult[])
   const days = DAY_FIGURES.flatMap((figure) =>
     PROMISED_DAYS.map((size) => rowOf(findings, figure, 'day effect', size)),
   )
-  const between = CONTINUOUS_FAMILIES.map((family) => rowOf(findings, FIGURES.between, 'family', family))
+  const between = BAND_FAMILIES.map((family) => rowOf(findings, FIGURES.between, 'family', family))
   return [...whole, ...readouts, ...between, ...days, ...motorRows(motors)].filter((row) => row !== null)
 }
 

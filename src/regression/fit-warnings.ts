@@ -8,8 +8,8 @@ import { nextHalfWidths } from './scatter/second-run.js'
 import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 
 /**
- * Marks below which the band between them is mostly what they cannot see. Measured by simulation
- * of dials with kinks, shelves and wavers, see `UNSEEN_IN_WHOLE`.
+ * Marks below which the band between them is mostly what they cannot see: over twice as wide as at the marks, by
+ * `npm run proof:curve`.
  */
 const MARKS_THAT_SHOW_SHAPE = 6
 

@@ -16,8 +16,9 @@ import {
   studentTCdf,
   studentTQuantile,
 } from '../../src/numbers/index.js'
+import { directionsAtMarks } from '../../src/regression/curve/curve-forms.js'
 import { factorOfMarks } from '../../src/regression/curve/curve-hypotheses.js'
-import { kinkCovariance, rampPast } from '../../src/regression/curve/curve-kinks.js'
+import { kinkSlope, rampPast } from '../../src/regression/curve/curve-kinks.js'
 import { feedScales } from '../../src/regression/curve/feed-scale.js'
 import { type RunEvidence, steadyFeed, stopwatchFeed } from '../../src/regression/index.js'
 import { fitMark } from '../../src/regression/scatter/mark-fit.js'
@@ -273,7 +274,8 @@ describe('curves', () => {
     const marks = { places, shares: values, deviations: [deviations] }
     const factor = new Float64Array(n * n)
     const amongMarks = maternMatrix(places, places, length)
-    factorOfMarks(marks, { scale, amplitude, length, noiseIndex: 0 }, kink ? [kink] : [], amongMarks, factor)
+    const directions = directionsAtMarks(places, { kinks: kink ? [kink] : [], stretch: [] })
+    factorOfMarks(marks, { scale, amplitude, length, noiseIndex: 0 }, directions, amongMarks, factor)
     const covariance = places.map((_, row) =>
       places.map((_, column) => {
         let sum = 0
@@ -297,10 +299,11 @@ describe('curves', () => {
         (mark, j) =>
           lineCovariance(place, mark) +
           amplitude ** 2 * toMarks[row * n + j]! +
-          kinkCovariance(ramp(place), ramp(mark)),
+          kinkSlope(ramp(place)) * kinkSlope(ramp(mark)),
       )
       solveLowerInPlace(factor, n, cross)
-      const own = lineCovariance(place, place) + amplitude ** 2 + kinkCovariance(ramp(place), ramp(place))
+      const own =
+        lineCovariance(place, place) + amplitude ** 2 + kinkSlope(ramp(place)) * kinkSlope(ramp(place))
       const told = cross.reduce((sum, value) => sum + value * value, 0)
       return {
         mean: cross.reduce((sum, value, j) => sum + value * whitened[j]!, 0),

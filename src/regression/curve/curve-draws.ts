@@ -2,12 +2,14 @@ import {
   largestFall,
   lineCovariance,
   lineFrom,
+  normalCdf,
   riseInPlace,
   solveLowerInPlace,
   solveUpperInPlace,
 } from '../../numbers/index.js'
 import type { NoisePoint } from '../scatter/noise-model.js'
 import { bulgeBetweenMarks } from './bulge-between-marks.js'
+import { directionsAtMarks } from './curve-forms.js'
 import {
   type CurveHypothesis,
   deviationOnScale,
@@ -15,9 +17,10 @@ import {
   type ScaledMarks,
   weighHypotheses,
 } from './curve-hypotheses.js'
-import { kinkCovariance, kinkSlope } from './curve-kinks.js'
+import { kinkSlope } from './curve-kinks.js'
 import { type AgainDeviates, type DeviateRow, deviateRows } from './deviate-rows.js'
 import { type DrawnGrid, type LengthOnGrid, onLength, rampOnGrid } from './drawn-grid.js'
+import { addStretch, stepDeviation } from './level-stretch.js'
 
 /** What the curve must pass near: a mark's dial, mean feed, and the variance of that mean for each noise point. */
 export interface CurveKnot {
@@ -94,6 +97,7 @@ export function drawCurves(
   const drawnGrid: DrawnGrid = {
     places: gridPlaces,
     ofMarks: gridIndices,
+    markPlaces: marks.places,
     lengths: new Map(),
     ramps: new Map(),
     missing: new Float64Array(knots.length),
@@ -133,6 +137,8 @@ interface Drawn {
   readonly onGrid: LengthOnGrid
   /** Each kink's ramp at each grid place. */
   readonly ramps: readonly Float64Array[]
+  /** How each kink, then each part of a stretch, moves the marks at the size of one standard deviation. */
+  readonly directions: readonly (readonly number[])[]
   /** Cholesky factor of the covariance of what is measured at the marks. */
   readonly markFactor: Float64Array
   /** What was measured at the marks, and its standard deviation, on the hypothesis' scale. */
@@ -142,14 +148,16 @@ interface Drawn {
 
 function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGrid): Drawn {
   const { kinks, scale } = hypothesis
-  const onGrid = onLength(grid, marks.places, hypothesis.length)
+  const onGrid = onLength(grid, hypothesis.length)
   const n = marks.places.length
   const markFactor = new Float64Array(n * n)
-  factorOfMarks(marks, hypothesis, kinks, onGrid.amongMarks, markFactor)
+  const directions = directionsAtMarks(marks.places, hypothesis)
+  factorOfMarks(marks, hypothesis, directions, onGrid.amongMarks, markFactor)
   return {
     hypothesis,
     onGrid,
     ramps: kinks.map((kink) => rampOnGrid(grid, kink)),
+    directions,
     markFactor,
     measured: Float64Array.from(marks.shares, scale.forward),
     deviations: Float64Array.from(marks.shares, (_, j) => deviationOnScale(marks, hypothesis, j)),
@@ -159,11 +167,11 @@ function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGri
 /** Draws one curve into `curve`, as shares of the fastest mark's feed. */
 function drawShares(
   curve: Float64Array,
-  { hypothesis, onGrid, ramps, markFactor, measured, deviations }: Drawn,
-  { places, ofMarks, missing }: DrawnGrid,
+  { hypothesis, onGrid, ramps, directions, markFactor, measured, deviations }: Drawn,
+  { places, ofMarks, markPlaces, missing }: DrawnGrid,
   deviates: DeviateRow,
 ): void {
-  const { amplitude, scale } = hypothesis
+  const { amplitude, scale, stretch } = hypothesis
   const { rows, rank } = onGrid.factor
   const n = ofMarks.length
   const m = places.length
@@ -174,11 +182,14 @@ function drawShares(
     for (let k = 0, row = i * rank; k < rank; k++) strayed += rows[row + k]! * stray[k]!
     curve[i] = height + steepness * places[i]! + amplitude * strayed
   }
-  for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(deviates.kinks[k]!))
-  for (let j = 0; j < n; j++) missing[j] = measured[j]! - curve[ofMarks[j]!]! - deviations[j]! * errors[j]!
+  for (let j = 0; j < n; j++) {
+    let known = curve[ofMarks[j]!]! + deviations[j]! * errors[j]!
+    for (let k = 0; k < directions.length; k++) known += deviates.features[k]! * directions[k]![j]!
+    missing[j] = measured[j]! - known
+  }
   solveLowerInPlace(markFactor, n, missing)
   solveUpperInPlace(markFactor, n, missing)
-  // The covariance of a place with the marks times what is missing there, taken apart into line, kink and stray.
+  // The covariance of a place with the marks times what is missing there, taken apart into line, kinks or stretch, and stray.
   const atZero = lineCovariance(0, 0)
   let lift = 0
   let tilt = 0
@@ -187,16 +198,29 @@ function drawShares(
     lift += atZero * missing[j]!
     tilt += (lineCovariance(1, places[at]!) - atZero) * missing[j]!
   }
-  for (const ramp of ramps) {
-    let bent = 0
-    for (let j = 0; j < n; j++) bent += kinkCovariance(1, ramp[ofMarks[j]!]!) * missing[j]!
-    addTimes(curve, ramp, bent)
-  }
+  const sizes = directions.map((direction, k) => {
+    let size = deviates.features[k]!
+    for (let j = 0; j < n; j++) size += direction[j]! * missing[j]!
+    return size
+  })
+  for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(sizes[k]!))
   for (let j = 0; j < n; j++) missing[j] = amplitude * amplitude * missing[j]!
   for (let i = 0; i < m; i++) {
     let z = curve[i]! + lift + tilt * places[i]!
     for (let j = 0, row = i * n; j < n; j++) z += onGrid.toMarks[row + j]! * missing[j]!
     curve[i] = z
+  }
+  if (stretch.length > 0) {
+    const rises = stretch.map((gap) => curve[ofMarks[gap + 1]!]! - curve[ofMarks[gap]!]!)
+    for (const [k, gap] of stretch.entries()) {
+      addStretch(curve, places, stepDeviation(markPlaces, gap) * sizes[k]!, {
+        // Of two parts the first ends and the second begins at the mark between them.
+        along: stretch.length === 1 ? normalCdf(deviates.along) : 1 - k,
+        from: ofMarks[gap]!,
+        to: ofMarks[gap + 1]!,
+        rise: rises[k]!,
+      })
+    }
   }
   scale.toShares(curve)
 }

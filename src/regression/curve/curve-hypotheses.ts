@@ -5,8 +5,10 @@ import {
   normalLogDensity,
   solveLowerInPlace,
 } from '../../numbers/index.js'
-import { type Kink, kinkCovariance, kinkSlope, pairedKinks, rampPast, singleKinks } from './curve-kinks.js'
+import { type CurveForm, cornerForms, LOG_PLAIN, logWeightOf, stretchForms } from './curve-forms.js'
+import { whitenFeatures } from './features-at-marks.js'
 import { type FeedScale, feedScales } from './feed-scale.js'
+import { shareOut } from './share-out.js'
 
 /** Marks as the curve sees them: places 0…1 along the dial, feeds as shares of the fastest mark. */
 export interface ScaledMarks {
@@ -16,7 +18,7 @@ export interface ScaledMarks {
   readonly deviations: readonly (readonly number[])[]
 }
 
-/** What the curve's shape is assumed to be, apart from a kink. */
+/** What the curve's shape is assumed to be, apart from corners and stretches. */
 export interface CurveShape {
   /** The scale on which it is a straight line that strays. */
   readonly scale: FeedScale
@@ -29,9 +31,7 @@ export interface CurveShape {
 }
 
 /** One set of assumptions under which curves are drawn, and how many of the draws it deserves. */
-export interface CurveHypothesis extends CurveShape {
-  /** None, one or two. */
-  readonly kinks: readonly Kink[]
+export interface CurveHypothesis extends CurveShape, CurveForm {
   readonly draws: number
 }
 
@@ -48,15 +48,14 @@ const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
  */
 const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
-/** Every second dial curve has one kink and every tenth has two, beforehand: dead bands, gears, shelves. No source. */
-const ONE_KINK = 0.5
-const TWO_KINKS = 0.1
-
 /**
- * What is tried beside two kinks. They stand for most of a shape, so that the rest strays slowly; and they are corners
- * of the feed itself: on other scales two straight pieces pass for any S and make the band too sure of it.
+ * What is tried beside a stretch or two kinks. They stand for most of a shape, so that the rest strays slowly; and they are
+ * breaks of the feed itself: on other scales two straight pieces pass for any S and make the band too sure of it.
  */
-const BESIDE_TWO_KINKS = { scale: 'identity', amplitudes: [0.013, 0.034, 0.088], lengths: [0.25, 0.7] }
+const BESIDE_STRETCH = { scale: 'identity', amplitudes: [0.013, 0.034, 0.088], lengths: [0.25, 0.7] }
+
+/** A dial with nothing beside line and straying. */
+const PLAIN_FORM: CurveForm = { kinks: [], stretch: [] }
 
 /**
  * Floor of a mark's standard deviation, share of the fastest feed: a mark that never moves shows no scatter.
@@ -72,23 +71,23 @@ export function deviationOnScale(marks: ScaledMarks, shape: CurveShape, mark: nu
 
 /**
  * Cholesky factor of the covariance of what is measured at the marks, into `factor`.
+ * @param directions of the corners or stretches of the curve, as `directionsAtMarks` gives them
  * @param matern Matérn covariance among the marks at the shape's length
  */
 export function factorOfMarks(
   marks: ScaledMarks,
   shape: CurveShape,
-  kinks: readonly Kink[],
+  directions: readonly (readonly number[])[],
   matern: Float64Array,
   factor: Float64Array,
 ): void {
   const { places } = marks
   const n = places.length
-  const ramps = kinks.map((kink) => places.map((place) => rampPast(place, kink)))
   for (let i = 0; i < n; i++) {
     const row = i * n
     for (let j = 0; j <= i; j++) {
       let covariance = lineCovariance(places[i]!, places[j]!) + shape.amplitude ** 2 * matern[row + j]!
-      for (const ramp of ramps) covariance += kinkCovariance(ramp[i]!, ramp[j]!)
+      for (const direction of directions) covariance += direction[i]! * direction[j]!
       factor[row + j] = covariance
     }
     factor[row + i] = factor[row + i]! + deviationOnScale(marks, shape, i) ** 2
@@ -100,8 +99,8 @@ export function factorOfMarks(
  * Shares out `draws` among all hypotheses in proportion to the marginal likelihood of the marks under each. It is that
  * of the transformed feeds times the Jacobian of the transformation, so that scales compare on the feeds themselves.
  *
- * A kink adds one direction to the covariance, so its likelihood follows from the one without it by the matrix
- * determinant lemma, and that of two from a matrix of two by two; dozens of places cost little more than none.
+ * A corner or a stretch adds one direction to the covariance, so its likelihood follows from the one without it by the
+ * matrix determinant lemma, and that of two from a matrix of two by two; dozens of places cost little more than none.
  *
  * @param noiseIndices the noise points to try, each as probable as the next
  */
@@ -111,19 +110,16 @@ export function weighHypotheses(
   draws: number,
 ): CurveHypothesis[] {
   const n = marks.places.length
-  const single = singleKinks(marks.places)
-  const paired = pairedKinks(marks.places)
-  const pairs = paired.flatMap((kink, a) => paired.slice(a + 1).map((other) => [kink, other] as const))
-  const singles = rampsAt(marks.places, single)
-  const corners = rampsAt(marks.places, paired)
+  const corners = cornerForms(marks.places)
+  const stretches = stretchForms(marks.places)
   const scales = feedScales(marks.shares)
   const shapeCount = scales.length * noiseIndices.length * LENGTHS.length * AMPLITUDES.length
-  const strayCount =
-    noiseIndices.length * BESIDE_TWO_KINKS.lengths.length * BESIDE_TWO_KINKS.amplitudes.length
-  const logNone = Math.log(1 - ONE_KINK - TWO_KINKS)
-  const logOne = Math.log(ONE_KINK / single.length)
-  const logTwo = Math.log((TWO_KINKS / pairs.length) * (shapeCount / strayCount))
-  const logWeights = new Float64Array(shapeCount * (1 + single.length) + strayCount * pairs.length)
+  const strayCount = noiseIndices.length * BESIDE_STRETCH.lengths.length * BESIDE_STRETCH.amplitudes.length
+  // Stretches stand beside fewer shapes, of which each counts for more.
+  const logFewer = Math.log(shapeCount / strayCount)
+  const logWeights = new Float64Array(
+    shapeCount * (1 + corners.forms.length) + strayCount * stretches.forms.length,
+  )
   const shapes: (CurveShape & { readonly first: number })[] = []
   const factor = new Float64Array(n * n)
   const whitened = new Float64Array(n)
@@ -141,115 +137,31 @@ export function weighHypotheses(
           whitened.set(values)
           solveLowerInPlace(factor, n, whitened)
           const smooth = normalLogDensity(factor, whitened) + logJacobian
-          logWeights[next++] = smooth + logNone
-          whiten(singles, factor, whitened)
-          for (let k = 0; k < singles.count; k++) {
-            const gain = 1 + singles.squares[k]!
-            logWeights[next++] = smooth + logOne + 0.5 * (singles.products[k]! ** 2 / gain - Math.log(gain))
-          }
-          if (!mayStandBesideTwoKinks(shape)) continue
-          whiten(corners, factor, whitened)
-          for (let a = 0; a < corners.count; a++) {
-            for (let b = a + 1; b < corners.count; b++) {
-              logWeights[next++] = smooth + logTwo + logGainOfTwo(corners, a, b)
-            }
-          }
+          logWeights[next++] = smooth + LOG_PLAIN
+          whitenFeatures(corners.features, factor, whitened)
+          for (const form of corners.forms) logWeights[next++] = smooth + logWeightOf(corners, form)
+          if (!mayStandBesideStretch(shape)) continue
+          whitenFeatures(stretches.features, factor, whitened)
+          for (const form of stretches.forms)
+            logWeights[next++] = smooth + logFewer + logWeightOf(stretches, form)
         }
       }
     }
   }
+  const forms = [
+    PLAIN_FORM,
+    ...corners.forms.map(({ form }) => form),
+    ...stretches.forms.map(({ form }) => form),
+  ]
   let s = 0
   return shareOut(logWeights, draws).map(({ index, count }) => {
     while (s + 1 < shapes.length && shapes[s + 1]!.first <= index) s++
     const { first, ...shape } = shapes[s]!
-    const which = index - first
-    const one = single[which - 1]
-    const kinks = which === 0 ? [] : one ? [one] : pairs[which - 1 - single.length]!
-    return { ...shape, kinks, draws: count }
+    return { ...shape, ...forms[index - first]!, draws: count }
   })
 }
 
-function mayStandBesideTwoKinks({ scale, length, amplitude }: CurveShape): boolean {
-  const { scale: plain, lengths, amplitudes } = BESIDE_TWO_KINKS
+function mayStandBesideStretch({ scale, length, amplitude }: CurveShape): boolean {
+  const { scale: plain, lengths, amplitudes } = BESIDE_STRETCH
   return scale.name === plain && lengths.includes(length) && amplitudes.includes(amplitude)
-}
-
-/**
- * Kinks as the marks see them, where everything but kinks is taken out: the ramp of each at the marks, that ramp
- * whitened, its square, and its product with what is measured. Rows of one block, because there are a hundred thousand
- * of them in a fit.
- */
-interface KinksAtMarks {
-  readonly count: number
-  readonly ramps: Float64Array
-  readonly white: Float64Array
-  readonly squares: Float64Array
-  readonly products: Float64Array
-}
-
-function rampsAt(places: readonly number[], kinks: readonly Kink[]): KinksAtMarks {
-  const ramps = kinks.flatMap((kink) => places.map((place) => rampPast(place, kink) * kinkSlope(1)))
-  return {
-    count: kinks.length,
-    ramps: Float64Array.from(ramps),
-    white: new Float64Array(ramps.length),
-    squares: new Float64Array(kinks.length),
-    products: new Float64Array(kinks.length),
-  }
-}
-
-/** Solves for every ramp as `solveLowerInPlace` does for one. */
-function whiten(
-  { count, ramps, white, squares, products }: KinksAtMarks,
-  factor: Float64Array,
-  whitened: Float64Array,
-): void {
-  const n = whitened.length
-  for (let k = 0, row = 0; k < count; k++, row += n) {
-    let square = 0
-    let product = 0
-    for (let i = 0; i < n; i++) {
-      let sum = ramps[row + i]!
-      for (let j = 0; j < i; j++) sum -= factor[i * n + j]! * white[row + j]!
-      const value = sum / factor[i * n + i]!
-      white[row + i] = value
-      square += value * value
-      product += value * whitened[i]!
-    }
-    squares[k] = square
-    products[k] = product
-  }
-}
-
-/** What two kinks add to the log likelihood: Sylvester's determinant and the solution of two equations. */
-function logGainOfTwo({ count, white, squares, products }: KinksAtMarks, a: number, b: number): number {
-  const n = white.length / count
-  let cross = 0
-  for (let i = 0; i < n; i++) cross += white[a * n + i]! * white[b * n + i]!
-  const ofA = 1 + squares[a]!
-  const ofB = 1 + squares[b]!
-  const forA = products[a]!
-  const forB = products[b]!
-  const determinant = ofA * ofB - cross ** 2
-  const better = (ofB * forA ** 2 - 2 * cross * forA * forB + ofA * forB ** 2) / determinant
-  return 0.5 * (better - Math.log(determinant))
-}
-
-/** How many of `draws` each index gets: taken at even steps of the summed weight, so rounding loses nothing. */
-function shareOut(logWeights: Float64Array, draws: number): { index: number; count: number }[] {
-  let largest = Number.NEGATIVE_INFINITY
-  for (const weight of logWeights) if (weight > largest) largest = weight
-  let total = 0
-  for (const weight of logWeights) total += Math.exp(weight - largest)
-  const shares: { index: number; count: number }[] = []
-  let sum = 0
-  let given = 0
-  for (let index = 0; index < logWeights.length; index++) {
-    sum += Math.exp(logWeights[index]! - largest)
-    const count = Math.ceil((draws * sum) / total - 0.5) - given
-    if (count <= 0) continue
-    given += count
-    shares.push({ index, count })
-  }
-  return shares
 }

@@ -40,11 +40,6 @@ export function rampPast(place: number, { place: corner, rounding }: Kink): numb
   return rounding * Math.log1p(Math.exp(past / rounding))
 }
 
-/** Covariance that a kink adds between two places whose ramps are given. */
-export function kinkCovariance(ramp: number, otherRamp: number): number {
-  return KINK_BEND ** 2 * ramp * otherRamp
-}
-
 /** Change of slope of a drawn curve at its kink, from a standard normal deviate. */
 export function kinkSlope(deviate: number): number {
   return KINK_BEND * deviate

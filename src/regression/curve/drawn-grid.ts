@@ -22,17 +22,14 @@ export interface DrawnGrid {
   readonly places: readonly number[]
   /** Where the marks are among the places. */
   readonly ofMarks: readonly number[]
+  readonly markPlaces: readonly number[]
   readonly lengths: Map<number, LengthOnGrid>
   readonly ramps: Map<Kink, Float64Array>
   /** Room that every draw uses again: what is missing at each mark. */
   readonly missing: Float64Array
 }
 
-export function onLength(
-  { places, ofMarks, lengths }: DrawnGrid,
-  markPlaces: readonly number[],
-  length: number,
-): LengthOnGrid {
+export function onLength({ places, ofMarks, markPlaces, lengths }: DrawnGrid, length: number): LengthOnGrid {
   let found = lengths.get(length)
   if (!found) {
     found = {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { largestFall, maternMatrix, normalLogDensity, solveLowerInPlace } from '../../../src/numbers/index.js'
 import { type CurveKnot, drawCurves } from '../../../src/regression/curve/curve-draws.js'
+import { directionsAtMarks } from '../../../src/regression/curve/curve-forms.js'
 import { factorOfMarks, weighHypotheses } from '../../../src/regression/curve/curve-hypotheses.js'
 import { curveBands, curveGrid } from '../../../src/regression/curve/dial-curve.js'
 
@@ -102,7 +103,7 @@ describe('weighHypotheses(marks, noiseIndices, draws)', () => {
       const logDensities = chosen.map((hypothesis) => {
         const factor = new Float64Array(dials.length ** 2)
         const matern = maternMatrix(marks.places, marks.places, hypothesis.length)
-        factorOfMarks(marks, hypothesis, hypothesis.kinks, matern, factor)
+        factorOfMarks(marks, hypothesis, directionsAtMarks(marks.places, hypothesis), matern, factor)
         const whitened = Float64Array.from(marks.shares)
         solveLowerInPlace(factor, dials.length, whitened)
         return normalLogDensity(factor, whitened)
@@ -115,6 +116,39 @@ describe('weighHypotheses(marks, noiseIndices, draws)', () => {
       }
     },
   )
+
+  it('weighs stretches within a gap and across a mark by the same density', () => {
+    const marks = scaled((dial) => 5 + 60 * dial - 60 * Math.min(0.7, Math.max(0, dial - 4.7)))
+    const chosen = weighHypotheses(marks, [0], 2_000_000).filter(
+      ({ stretch, draws }) => stretch.length > 0 && draws > 1000,
+    )
+    expect(chosen.length).toBeGreaterThan(5)
+    expect(new Set(chosen.map(({ stretch }) => stretch.length))).toEqual(new Set([1, 2]))
+    const logWeights = chosen.map((hypothesis) => {
+      const factor = new Float64Array(dials.length ** 2)
+      const matern = maternMatrix(marks.places, marks.places, hypothesis.length)
+      factorOfMarks(marks, hypothesis, directionsAtMarks(marks.places, hypothesis), matern, factor)
+      const whitened = Float64Array.from(marks.shares)
+      solveLowerInPlace(factor, dials.length, whitened)
+      // Within one of seven even gaps, or across one of the six marks between them.
+      return normalLogDensity(factor, whitened) - Math.log(hypothesis.stretch.length === 1 ? 7 : 6)
+    })
+    for (const [k, { draws }] of chosen.entries()) {
+      expect(Math.log(draws / chosen[0]!.draws) - (logWeights[k]! - logWeights[0]!)).toBeCloseTo(0, 2)
+    }
+  })
+
+  it('finds a worn spot within a gap, and one across a mark', () => {
+    const worn = (from: number) => (dial: number) =>
+      straight(dial) - 58 * Math.min(0.6, Math.max(0, dial - from))
+    const share = (curve: (dial: number) => number, gaps: readonly number[]) =>
+      weighHypotheses(scaled(curve), [0], 1000)
+        .filter(({ stretch }) => `${stretch}` === `${gaps}`)
+        .reduce((sum, { draws }) => sum + draws, 0)
+    expect(share(worn(4.2), [3])).toBeGreaterThan(300)
+    expect(share(worn(4.7), [3, 4])).toBeGreaterThan(150)
+    expect(share(straight, [3])).toBeLessThan(30)
+  })
 
   it('has both ends of a shelf in many draws, and in next to none where there is no shelf', () => {
     const shelf = (dial: number) =>

@@ -3,7 +3,7 @@ import { deviateRows } from '../../../src/regression/curve/deviate-rows.js'
 
 it('gives each curve a row of its own, parted by what the deviates are for, the same however many are asked for', () => {
   const row = deviateRows(5, 4, 101)(3)
-  expect([row.line, row.kinks, row.errors, row.bulges, row.stray].map((part) => part.length)).toEqual([
+  expect([row.line, row.features, row.errors, row.bulges, row.stray].map((part) => part.length)).toEqual([
     2, 2, 4, 4, 101,
   ])
   expect(deviateRows(5000, 4, 101)(3)).toEqual(row)

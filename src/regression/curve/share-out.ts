@@ -1,0 +1,28 @@
+/** How many draws an index gets. */
+export interface IndexShare {
+  readonly index: number
+  readonly count: number
+}
+
+/**
+ * How many of `draws` each index gets, in proportion to its weight: taken at even steps of the summed weight, so rounding
+ * loses nothing (systematic sampling: W. G. Cochran, Sampling Techniques, 1977, chapter 8). Indices without any are left
+ * out.
+ */
+export function shareOut(logWeights: Float64Array, draws: number): IndexShare[] {
+  let largest = Number.NEGATIVE_INFINITY
+  for (const weight of logWeights) if (weight > largest) largest = weight
+  let total = 0
+  for (const weight of logWeights) total += Math.exp(weight - largest)
+  const shares: IndexShare[] = []
+  let sum = 0
+  let given = 0
+  for (let index = 0; index < logWeights.length; index++) {
+    sum += Math.exp(logWeights[index]! - largest)
+    const count = Math.ceil((draws * sum) / total - 0.5) - given
+    if (count <= 0) continue
+    given += count
+    shares.push({ index, count })
+  }
+  return shares
+}
