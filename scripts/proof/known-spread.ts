@@ -1,5 +1,6 @@
 import { type AxisSide, type FittedMark, fitMark, type NoisePosterior } from '../../src/regression/index.js'
-import { likelyPoints, logLikelihood, scatteringMarks } from '../../src/regression/scatter/noise-model.js'
+import { likelyPoints } from '../../src/regression/scatter/noise-model.js'
+import { logLikelihood, scatteringMarks } from '../../src/regression/scatter/restricted-likelihood.js'
 import { DIAL_RESET_SCATTERS, RUN_SCATTERS } from './drawn-mill.js'
 
 /** Scatters tried between the ends of what machines are drawn from. */

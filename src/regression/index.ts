@@ -60,11 +60,6 @@ export {
 } from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
-export {
-  assumedNoise,
-  type NoisePoint,
-  type NoisePosterior,
-  noisePosterior,
-  type ScatteringMark,
-} from './scatter/noise-model.js'
+export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
+export type { ScatteringMark } from './scatter/restricted-likelihood.js'
 export { drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

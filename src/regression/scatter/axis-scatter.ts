@@ -4,15 +4,9 @@ import type { RunEvidence } from '../feed-table.js'
 import type { DialTrend } from './dial-trend.js'
 import type { ShiftVariances } from './mark-fit.js'
 import { dialShape, groupByMark, type MarkGroup, sortRuns } from './mark-group.js'
-import {
-  assumedNoise,
-  type NoiseOptions,
-  type NoisePosterior,
-  noisePosterior,
-  type ScatteringMark,
-  scatteringMarks,
-} from './noise-model.js'
+import { assumedNoise, type NoiseOptions, type NoisePosterior, noisePosterior } from './noise-model.js'
 import { type OddMark, oddMarks, setAside } from './odd-runs.js'
+import { type ScatteringMark, scatteringMarks } from './restricted-likelihood.js'
 import { type SessionEffects, sessionEffects } from './session-effects.js'
 import { type TravelEffects, travelEffects } from './travel-effects.js'
 import { fitWarmUp, sinceSittingBegan, type WarmUpFit } from './warm-up.js'

@@ -1,4 +1,5 @@
-import { degreesOfFreedom, EARLIER_POWER, type ScatteringMark } from './noise-model.js'
+import { EARLIER_POWER } from './noise-model.js'
+import { degreesOfFreedom, type ScatteringMark } from './restricted-likelihood.js'
 
 /** What earlier tables of the same axis told beforehand of how far runs scatter. */
 export interface EarlierScatter {

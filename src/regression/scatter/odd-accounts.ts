@@ -1,6 +1,7 @@
 import { logSum } from '../../numbers/index.js'
 import { mean } from '../../numbers/mean.js'
-import { logLikelihood, type NoisePoint, type ScatteringMark } from './noise-model.js'
+import type { NoisePoint } from './noise-model.js'
+import { logLikelihood, type ScatteringMark } from './restricted-likelihood.js'
 
 /** One way in which a mark's runs may have come about: with nothing odd, or with these runs odd. */
 export interface Account {

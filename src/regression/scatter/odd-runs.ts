@@ -3,14 +3,9 @@ import type { Direction } from '../../traverse/index.js'
 import { forecastMark, type KnownMark, type MarkForecast } from '../curve/mark-forecast.js'
 import type { RunEvidence } from '../feed-table.js'
 import type { MarkGroup } from './mark-group.js'
-import {
-  likelyPoints,
-  type NoiseOptions,
-  type NoisePoint,
-  noiseGrid,
-  scatteringMarks,
-} from './noise-model.js'
+import { likelyPoints, type NoiseOptions, type NoisePoint, noiseGrid } from './noise-model.js'
 import { type Account, accountsOf, logDensities, sharesOf, summedLogDensity } from './odd-accounts.js'
+import { scatteringMarks } from './restricted-likelihood.js'
 
 /** A mark of which one run, or the runs of one setting, are unlikely beside all others. */
 export interface OddMark {

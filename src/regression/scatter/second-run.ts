@@ -1,6 +1,7 @@
 import { fitMark } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
-import { likelyPoints, logLikelihood, type NoisePosterior, scatteringMarks } from './noise-model.js'
+import { likelyPoints, type NoisePosterior } from './noise-model.js'
+import { logLikelihood, scatteringMarks } from './restricted-likelihood.js'
 
 /**
  * Relative half width of the next setting at every mark that moves: as it is, and as a second run at each mark would

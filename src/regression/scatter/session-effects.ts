@@ -6,17 +6,14 @@ import type { RunEvidence } from '../feed-table.js'
 import { dayPrior } from './day-effect.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
+import { likelyPoints, type NoiseOptions, type NoisePosterior, noiseGrid } from './noise-model.js'
 import {
   degreesOfFreedom,
-  likelyPoints,
   logLikelihood,
-  type NoiseOptions,
-  type NoisePosterior,
-  noiseGrid,
   restrictedPrecision,
   type ScatteringMark,
   scatteringMarks,
-} from './noise-model.js'
+} from './restricted-likelihood.js'
 
 /** By how much one session lay off the mean of all sessions of a table, logarithm of the feed. */
 export interface SessionLevel {

@@ -2,16 +2,18 @@ import { Z95 } from '../../numbers/z95.js'
 import type { RunEvidence, WarmUp } from '../feed-table.js'
 import type { MarkGroup } from './mark-group.js'
 import {
-  degreesOfFreedom,
   likelyPoints,
-  logLikelihood,
   type NoiseOptions,
   type NoisePoint,
   type NoisePosterior,
   noiseGrid,
+} from './noise-model.js'
+import {
+  degreesOfFreedom,
+  logLikelihood,
   type ScatteringMark,
   scatteringMarks,
-} from './noise-model.js'
+} from './restricted-likelihood.js'
 
 /** After a pause this long a drive is taken to be cold again, s. Common practice, no source. */
 const PAUSE_S = 1800

@@ -7,7 +7,7 @@ import {
   logLikelihood,
   restrictedPrecision,
   type ScatteringMark,
-} from '../../../src/regression/scatter/noise-model.js'
+} from '../../../src/regression/scatter/restricted-likelihood.js'
 import { seededRandom } from '../../../src/simulation/index.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 
