@@ -36,10 +36,10 @@ describe('fitAxis(runs, options)', () => {
   it('orders every interval: the mean feed’s lies within the next setting’s, and the feed within both', () => {
     for (const side of fitAxis(full, dialled).directions) {
       for (const { feedMmPerMin, interval95, nextSetting95 } of [...side.marks, ...side.curve]) {
-        expect(nextSetting95![0]).toBeLessThan(interval95![0])
+        expect(nextSetting95![0]).toBeLessThanOrEqual(interval95![0])
         expect(interval95![0]).toBeLessThan(feedMmPerMin)
         expect(feedMmPerMin).toBeLessThan(interval95![1])
-        expect(interval95![1]).toBeLessThan(nextSetting95![1])
+        expect(interval95![1]).toBeLessThanOrEqual(nextSetting95![1])
       }
     }
   })

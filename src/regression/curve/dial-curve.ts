@@ -57,12 +57,17 @@ export function curveBands(
   return grid.map((dial, i) => {
     const sorted = feeds.subarray(i * count, (i + 1) * count).sort()
     const sortedNext = next.subarray(i * count, (i + 1) * count).sort()
+    const [low, high] = [sortedQuantile(sorted, 0.025), sortedQuantile(sorted, 0.975)]
     return {
       dial,
       feedMmPerMin: sortedQuantile(sorted, 0.5),
       standardUncertaintyMmPerMin: standardDeviation(sorted),
-      interval95: [sortedQuantile(sorted, 0.025), sortedQuantile(sorted, 0.975)],
-      nextSetting95: [sortedQuantile(sortedNext, 0.025), sortedQuantile(sortedNext, 0.975)],
+      interval95: [low, high],
+      // The scatter of the dial smooths a jump that few curves have; no setting is better known than its own mean.
+      nextSetting95: [
+        Math.min(low, sortedQuantile(sortedNext, 0.025)),
+        Math.max(high, sortedQuantile(sortedNext, 0.975)),
+      ],
     }
   })
 }
