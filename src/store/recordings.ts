@@ -3,36 +3,17 @@ import type { StampedLine } from '../ingest/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { Connection } from './file/connection.js'
 import { newId } from './file/new-id.js'
-import { isAnything, isText, recordOf, type Shape } from './file/shapes.js'
-import { dialColumns, finite, toJson } from './file/stored-values.js'
+import { isAnything } from './file/shapes.js'
+import { finite, toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
-import type { NewRecording, Recording, RunSource, StopwatchRecord } from './measurement-types.js'
+import type { NewRecording, Recording, StopwatchRecord } from './measurement-types.js'
 import { dateOf, type InSession, presentSession, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
+import { type RecordingRow, recordingColumns, recordingOf } from './recording-row.js'
 import { twinOf } from './twin-recording.js'
 
 /** Most lines in one piece. Judgement: reading a long recording back takes little memory. */
 const LINES_A_PIECE = 5000
-
-interface RecordingRow {
-  id: string
-  axis_id: number
-  session_id: number | null
-  step: number | null
-  source: RunSource
-  dial: number | null
-  rapid: number
-  dial_reset: number
-  origin: string
-  readout: string
-  units: string
-  tags: string
-  note: string | null
-  started_at: string
-  ended_at: string | null
-  session_name: string | null
-  check_run: number | null
-}
 
 /** Raw evidence, kept before anything is concluded from it, and never changed. */
 export class Recordings {
@@ -101,14 +82,14 @@ export class Recordings {
         'Recordings are listed with their runs.',
       )
     }
-    return this.#read(row)
+    return recordingOf(this.#connection, row)
   }
 
   /** Recordings of an axis in the order they were made. */
   list(axisId: number): Recording[] {
     const rows = this.#connection.rows<RecordingRow>('recording', 'WHERE axis_id = ? ORDER BY id', axisId)
     refuseMissing(this.#connection, axisId, 'recordings', rows.length)
-    return rows.map((row) => this.#read(row))
+    return rows.map((row) => recordingOf(this.#connection, row))
   }
 
   /**
@@ -160,7 +141,7 @@ export class Recordings {
   ofSession(sessionId: number): Recording[] {
     return this.#connection
       .rows<RecordingRow>('recording', 'WHERE session_id = ? ORDER BY id', sessionId)
-      .map((row) => this.#read(row))
+      .map((row) => recordingOf(this.#connection, row))
   }
 
   /** Readout recordings that were never ended: the program was stopped midway. */
@@ -219,21 +200,9 @@ export class Recordings {
     const id = newId(recording.startedAt)
     this.#connection.insert('recording', {
       id,
-      axis_id: recording.axisId,
-      session_id: recording.sessionId,
-      step: recording.step,
-      source: recording.source,
-      ...dialColumns(recording.dial),
-      dial_reset: recording.dialReset ? 1 : 0,
-      origin: recording.origin,
-      readout: toJson(recording.readout, 'a number of the readout format'),
-      units: toJson(recording.units, 'a number of the readout units'),
-      tags: toJson(recording.tags, 'a tag'),
-      note: recording.note,
-      started_at: recording.startedAt,
+      ...recordingColumns(recording),
       ended_at: endedAt,
       session_name: recording.sessionName ?? this.sessionAt(recording.axisId, recording.startedAt),
-      check_run: recording.check === true ? 1 : null,
     })
     return this.get(id)
   }
@@ -244,29 +213,6 @@ export class Recordings {
       'WHERE axis_id = ? ORDER BY started_at DESC, id DESC LIMIT 1',
       axisId,
     )
-    return row === undefined ? null : this.#read(row)
-  }
-
-  #read(row: RecordingRow): Recording {
-    const json = <T>(text: string, hasShape: Shape<T>) =>
-      this.#connection.json(text, `recording ${row.id}`, hasShape)
-    return {
-      id: row.id,
-      axisId: row.axis_id,
-      sessionId: row.session_id,
-      step: row.step,
-      source: row.source,
-      dial: row.rapid === 1 ? 'rapid' : row.dial,
-      dialReset: row.dial_reset === 1,
-      origin: row.origin,
-      readout: json(row.readout, isAnything),
-      units: json(row.units, isAnything),
-      tags: json(row.tags, recordOf(isText)),
-      note: row.note,
-      startedAt: row.started_at,
-      endedAt: row.ended_at,
-      sessionName: row.session_name ?? dateOf(row.started_at),
-      check: row.check_run === 1,
-    }
+    return row === undefined ? null : recordingOf(this.#connection, row)
   }
 }
