@@ -1,4 +1,5 @@
 import { UsageError } from '../errors/index.js'
+import { type DialRange, withoutRange } from './dial-ranges.js'
 import { listParts, parseNumber } from './number.js'
 
 /**
@@ -8,6 +9,12 @@ import { listParts, parseNumber } from './number.js'
 export interface DialWriting {
   /** True where the dial carries letters; left out where it carries numbers. */
   readonly lettered?: boolean | undefined
+}
+
+/** A dial that may be one range of several. */
+export interface DialInRange extends DialWriting {
+  /** Its name may stand beside a setting, as in `HI 4`. */
+  readonly range?: DialRange | undefined
 }
 
 /** The writing of a dial that carries numbers. */
@@ -40,16 +47,17 @@ export function writeDial(dial: number | 'rapid', { lettered }: DialWriting): st
 
 /**
  * A dial setting as people write it: a number, a percentage of a dial that goes to 100 %, a letter of a dial that
- * carries letters, or `rapid` for the rapid traverse.
+ * carries letters, or `rapid` for the rapid traverse; in a range of a dial also with the name of that range.
  *
  * @throws UsageError `bad-number` for a letter on a dial of numbers, a number on a dial of letters, and a range of a
  *   dial beside its number, each with how such a setting is entered
  */
-export function parseDialSetting(text: string, what: string, writing: DialWriting): number | 'rapid' {
-  const plain = text.trim()
+export function parseDialSetting(text: string, what: string, writing: DialInRange): number | 'rapid' {
+  const { range, lettered } = writing
+  const plain = withoutRange(text, range)
   if (plain.toLowerCase() === 'rapid') return 'rapid'
-  if (writing.lettered) return parseLetter(plain, what)
-  refuseLetters(plain, what)
+  if (lettered) return parseLetter(plain, what)
+  refuseLetters(plain, what, range)
   return parseNumber(plain.replace(/(?<=\d)\s*%$/, ''), what)
 }
 
@@ -58,7 +66,7 @@ export function parseDialSetting(text: string, what: string, writing: DialWritin
  *
  * @throws UsageError `bad-number` as `parseDialSetting`
  */
-export function parseDialNumber(text: string, what: string, writing: DialWriting): number {
+export function parseDialNumber(text: string, what: string, writing: DialInRange): number {
   const dial = parseDialSetting(text, what, writing)
   if (dial !== 'rapid') return dial
   throw new UsageError(
@@ -117,7 +125,7 @@ export function parseEnds(low: string, high: string, whatLow: string, whatHigh: 
  *
  * @throws UsageError `bad-number`
  */
-export function parseMarks(text: string, what: string, writing: DialWriting): number[] {
+export function parseMarks(text: string, what: string, writing: DialInRange): number[] {
   if (writing.lettered) {
     return text
       .trim()
@@ -125,8 +133,9 @@ export function parseMarks(text: string, what: string, writing: DialWriting): nu
       .map((part) => parseLetter(part, what))
   }
   return listParts(text, what).map((part) => {
-    refuseLetters(part, what)
-    return parseNumber(part, what)
+    const plain = withoutRange(part, writing.range)
+    refuseLetters(plain, what, writing.range)
+    return parseNumber(plain, what)
   })
 }
 
@@ -188,7 +197,7 @@ function parseLetter(text: string, what: string): number {
 }
 
 /** Refuses letters where a number of the dial belongs, and says how such a dial is entered. */
-function refuseLetters(plain: string, what: string): void {
+function refuseLetters(plain: string, what: string, range?: DialRange): void {
   if (isLetter(plain)) {
     throw new UsageError(
       'bad-number',
@@ -200,7 +209,9 @@ function refuseLetters(plain: string, what: string): void {
     throw new UsageError(
       'bad-number',
       `${what}: "${plain}" is not a number.`,
-      'Where the dial has several ranges, enter the axis with their names, such as LO and HI; each has tables of its own.',
+      range
+        ? `This axis is the range ${range.name} of ${range.of}; choose the axis of the range you mean.`
+        : 'Where the dial has several ranges, enter the axis with their names, such as LO and HI; each has tables of its own.',
     )
   }
 }
@@ -224,42 +235,4 @@ export function labelled(document: unknown, writing: DialWriting): unknown {
 
 function isValue(dial: unknown): dial is { readonly value: number } {
   return typeof dial === 'object' && dial !== null && 'value' in dial && typeof dial.value === 'number'
-}
-
-/**
- * The names of the ranges of a dial, separated by commas: `LO,HI`.
- *
- * @throws UsageError `bad-ranges`
- */
-export function parseRangeNames(text: string, what: string): string[] {
-  const names = text.split(',').map((name) => name.trim())
-  const isWord = names.every((name) => /^[a-z][a-z0-9-]*$/i.test(name))
-  const differ = new Set(names.map((name) => name.toLowerCase())).size === names.length
-  if (names.length > 1 && isWord && differ) return names
-  throw new UsageError(
-    'bad-ranges',
-    `${what}: "${text}" does not name the ranges of a dial.`,
-    'Give two names or more, each a word of its own that begins with a letter: LO,HI or L,M,H.',
-  )
-}
-
-/**
- * A setting with the range it stands in, `HI 4`, `4 hi` or `LO3`; null where it names none of the ranges.
- *
- * @example rangedSetting('4 hi', ['LO', 'HI']) // { range: 'HI', setting: '4' }
- */
-export function rangedSetting(
-  text: string,
-  ranges: readonly string[],
-): { readonly range: string; readonly setting: string } | null {
-  const plain = text.trim()
-  for (const range of ranges) {
-    const [, after, before] =
-      new RegExp(`^(?:${range}(?:\\s+(\\S.*)|(\\d.*)))$`, 'i').exec(plain) ??
-      new RegExp(`^(?:(\\S.*)\\s+${range}|(.*\\d)${range})$`, 'i').exec(plain) ??
-      []
-    const setting = after ?? before
-    if (setting !== undefined) return { range, setting }
-  }
-  return null
 }

@@ -15,6 +15,7 @@ export {
 } from './cutting.js'
 export {
   type DialEnds,
+  type DialInRange,
   type DialWriting,
   type EnteredDial,
   enteredDial,
@@ -28,11 +29,10 @@ export {
   parseEnds,
   parseMarks,
   parseRange,
-  parseRangeNames,
-  rangedSetting,
   writeDial,
   writingOf,
 } from './dial.js'
+export { parseRangeNames, rangedSetting, settingInRange } from './dial-ranges.js'
 export { type Direction, directionSign, directionWord, parseDirection, printedSign } from './direction.js'
 export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
 export {

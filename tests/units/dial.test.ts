@@ -11,6 +11,7 @@ import {
   parseRange,
   parseRangeNames,
   rangedSetting,
+  settingInRange,
   writeDial,
 } from '../../src/units/index.js'
 
@@ -90,6 +91,22 @@ describe('a dial of letters', () => {
 })
 
 describe('the ranges of a dial', () => {
+  it('lets the name of its own range stand beside a setting, and no other', () => {
+    const high = { range: { of: 'X', name: 'HI' } }
+    expect(parseDialSetting('HI 4', 'Dial', high)).toBe(4)
+    expect(parseDialSetting('4hi', 'Dial', high)).toBe(4)
+    expect(parseDialSetting('HI rapid', 'Dial', high)).toBe('rapid')
+    expect(parseDialSetting('hi c', 'Dial', { ...high, lettered: true })).toBe(3)
+    expect(parseMarks('HI 2, hi 4,6', '--settings', high)).toEqual([2, 4, 6])
+    for (const parse of [parseDialSetting, parseMarks]) {
+      expect(() => parse('LO 4', 'Dial', high)).toThrow(
+        expect.objectContaining({ hint: expect.stringContaining('This axis is the range HI of X') }),
+      )
+    }
+    expect(settingInRange('4', 'HI')).toBe('HI 4')
+    expect(settingInRange('4', undefined)).toBe('4')
+  })
+
   it('are named freely, never by numbers', () => {
     expect(parseRangeNames('LO, HI', '--ranges')).toEqual(['LO', 'HI'])
     expect(parseRangeNames('L,M,H', '--ranges')).toEqual(['L', 'M', 'H'])

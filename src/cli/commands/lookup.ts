@@ -9,7 +9,7 @@ import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad 
 import { onEachDay, shown, todayJson } from '../lookup/day-answers.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup/lookup-answers.js'
 import { feedAsked, perTurnJson, perTurnText, type RpmOption, rpmAsked } from '../lookup/per-turn.js'
-import { halfWidthOf, inRangeJson, inRanges, type RangeAnswer } from '../lookup/ranges.js'
+import { inRangeJson, inRanges, type RangeAnswer } from '../lookup/ranges.js'
 import { withAxisOptions, withDirectionOption } from '../options.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 
@@ -98,7 +98,7 @@ async function dialAnswer(
   return {
     json: labelled(json, axis),
     text: [renderDial(feedMmPerMin, answer, asked, day), ...perTurn, ...loadText(correction)].join('\n'),
-    halfWidth: halfWidthOf(anyDay.feed),
+    feed: anyDay.feed,
   }
 }
 
@@ -125,7 +125,9 @@ function feed(setting: string, options: LookupOptions, rapid?: RapidLookup): Pro
     else {
       const { answer, asked: of, day } = shown(answers, table.unit)
       const perTurn = perTurnText(answer, table.unit, rpm)
-      printResult([renderFeed(answer, of, day), ...perTurn, ...loadText(correction)].join('\n'))
+      printResult(
+        [renderFeed(answer, of, day, axis.range?.name), ...perTurn, ...loadText(correction)].join('\n'),
+      )
     }
   })
 }

@@ -9,6 +9,7 @@ import {
   formatPercentHalfWidth,
   type LengthUnit,
   labelled,
+  settingInRange,
 } from '../../units/index.js'
 import { feedJson, feedQuantity, intervalJson, tableReference } from '../json-shapes.js'
 import { tableTitle } from '../render/feed-table.js'
@@ -82,10 +83,20 @@ export function renderDial(
   ].join('\n')
 }
 
-/** The answer to `feed DIAL` as one reads it at the machine. */
-export function renderFeed(answer: FeedAnswer, table: FeedTable, day: AnswerDay = UNSAID): string {
+/**
+ * The answer to `feed DIAL` as one reads it at the machine.
+ *
+ * @param range the range that the setting stands in, where the dial has several
+ */
+export function renderFeed(
+  answer: FeedAnswer,
+  table: FeedTable,
+  day: AnswerDay = UNSAID,
+  range?: string,
+): string {
+  const setting = settingInRange(formatDial(answer.dial, table), range)
   return [
-    ...describeFeed(`Dial ${formatDial(answer.dial, table)} gives`, answer, table.unit, day),
+    ...describeFeed(`Dial ${setting} gives`, answer, table.unit, day),
     ...day.lines,
     `  ${tableTitle(table)}`,
     ...standingText(table, answer.dial),

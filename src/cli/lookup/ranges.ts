@@ -1,4 +1,5 @@
 import { DataError } from '../../errors/index.js'
+import { bestKnownFirst } from '../../planning/lookup/best-known.js'
 import type { FeedEstimate } from '../../regression/index.js'
 import type { MachineAxis } from '../../store/index.js'
 
@@ -6,18 +7,13 @@ import type { MachineAxis } from '../../store/index.js'
 export interface RangeAnswer {
   readonly json: Record<string, unknown>
   readonly text: string
-  /** Of the 95 % interval of the mean feed, relative; null where it is not known. */
-  readonly halfWidth: number | null
+  /** The mean feed over all days. */
+  readonly feed: FeedEstimate
 }
 
 /** The same, with the name of the range. */
 export interface InRange extends RangeAnswer {
   readonly range: string
-}
-
-/** Half the 95 % interval of a feed, relative to it; null where it is not known. */
-export function halfWidthOf({ feedMmPerMin, interval95 }: FeedEstimate): number | null {
-  return interval95 === null ? null : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
 }
 
 /**
@@ -39,8 +35,7 @@ export async function inRanges(
       refusals.push(error)
     }
   }
-  const width = ({ halfWidth }: InRange) => halfWidth ?? Number.POSITIVE_INFINITY
-  const [best, ...others] = found.sort((a, b) => width(a) - width(b))
+  const [best, ...others] = bestKnownFirst(found, ({ feed }) => feed)
   if (best === undefined) throw refusedByAll(refusals)
   return { best, others }
 }

@@ -8,7 +8,7 @@ import {
   tryStopwatchTakes,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { type DialWriting, parseDialSetting, parseMarks } from '../../units/index.js'
+import { type DialInRange, parseDialSetting, parseMarks, rangedSetting } from '../../units/index.js'
 import { say } from '../terminal/terminal.js'
 import { conditionsFrom, lineReading, type TraverseOptions } from './options.js'
 import { presentOutcomes } from './present.js'
@@ -57,7 +57,7 @@ export async function traverseFromFiles(
  */
 export function turnedThrough(
   { settings, dial, from }: Pick<TraverseOptions, 'settings' | 'dial' | 'from'>,
-  writing: DialWriting,
+  writing: DialInRange,
 ): number[] | undefined {
   if (settings === undefined) return undefined
   if (dial !== undefined || from.some((text) => WITH_DIAL.test(text))) {
@@ -81,10 +81,12 @@ export function turnedThrough(
 
 const WITH_DIAL = /^\s*(rapid|[a-z]|[-+]?[\d.]+(?:\s+\d+\/\d+|[½¼¾⅛⅜⅝⅞]|\/\d+)?)\s*=(.+)$/i
 
-/** `FILE` or `DIAL=FILE` as named in `--from`. */
-export function namedFiles(options: Pick<TraverseOptions, 'from'>, writing: DialWriting): NamedFile[] {
+/** `FILE` or `DIAL=FILE` as named in `--from`; in a range of a dial also `HI 4=FILE`. */
+export function namedFiles(options: Pick<TraverseOptions, 'from'>, writing: DialInRange): NamedFile[] {
   return options.from.map((text) => {
-    const match = WITH_DIAL.exec(text)
+    const [, before = '', path = ''] = /^([^=]*)=(.+)$/.exec(text) ?? []
+    const inRange = writing.range && rangedSetting(before, [writing.range.name])
+    const match = WITH_DIAL.exec(inRange ? `${inRange.setting}=${path}` : text)
     if (match === null) return { path: text, dial: null }
     return { path: match[2]!, dial: parseDialSetting(match[1]!, '--from', writing) }
   })

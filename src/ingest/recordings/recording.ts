@@ -2,7 +2,7 @@ import { closeSync, createReadStream, readSync } from 'node:fs'
 import { extname } from 'node:path'
 import { Readable } from 'node:stream'
 import { DataError, FileError } from '../../errors/index.js'
-import { type DialWriting, type LengthUnit, NUMBERED, unitWord } from '../../units/index.js'
+import { type DialInRange, type LengthUnit, NUMBERED, unitWord } from '../../units/index.js'
 import { MOST_RECORDING_BYTES, openGivenFile } from '../files/given-file.js'
 import type { StampedLine } from '../lines/stamped-line.js'
 import { columnUnit, readCsvRecording } from './csv-recording.js'
@@ -50,7 +50,7 @@ const HOW_TO_WRITE =
 export async function openRecording(
   path: string,
   machineUnit: LengthUnit,
-  writing: DialWriting = NUMBERED,
+  writing: DialInRange = NUMBERED,
 ): Promise<LineRecording | StopwatchSheet | TimedReadings> {
   const head = readHead(path)
   const firstLine = head.split(/\r\n|\r|\n/).find((line) => line.trim() !== '') ?? ''

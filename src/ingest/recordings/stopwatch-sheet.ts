@@ -2,7 +2,7 @@ import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
-  type DialWriting,
+  type DialInRange,
   type LengthUnit,
   parseDialSetting,
   parseDirection,
@@ -25,7 +25,7 @@ export async function readStopwatchSheet(
   bytes: Readable,
   delimiter: string,
   machineUnit: LengthUnit,
-  writing: DialWriting,
+  writing: DialInRange,
 ): Promise<StopwatchSheet> {
   const entries: StopwatchEntry[] = []
   let blankRows = 0
@@ -51,7 +51,7 @@ function isNoteAlone({ cells }: CsvRow): boolean {
   return cells.dial === '' && cells.direction === '' && cells.distance === ''
 }
 
-function readEntry(row: CsvRow, machineUnit: LengthUnit, writing: DialWriting): StopwatchEntry {
+function readEntry(row: CsvRow, machineUnit: LengthUnit, writing: DialInRange): StopwatchEntry {
   const { cells, where } = row
   try {
     const entry = {

@@ -2,7 +2,7 @@ import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
 import { refuseControls } from '../../text/index.js'
 import {
-  type DialWriting,
+  type DialInRange,
   type LengthUnit,
   parseDialSetting,
   parseDirection,
@@ -33,7 +33,7 @@ export async function readTimedReadings(
   delimiter: string,
   column: string,
   machineUnit: LengthUnit,
-  writing: DialWriting,
+  writing: DialInRange,
 ): Promise<TimedReadings> {
   const unit = columnUnit(column) ?? machineUnit
   const runs = new Map<string, Reading[]>()
@@ -78,7 +78,7 @@ function readRow(
   }: {
     readonly column: string
     readonly unit: LengthUnit
-    readonly writing: DialWriting
+    readonly writing: DialInRange
     readonly first: Reading | undefined
   },
 ): Reading {

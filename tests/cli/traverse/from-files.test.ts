@@ -31,6 +31,15 @@ describe('namedFiles({ from })', () => {
       { path: 'b.jsonl', dial: 8 },
     ])
     expect(() => namedFiles({ from: ['C=a.jsonl'] }, NUMBERED)).toThrow('"C" is a letter')
+  })
+
+  it('reads the range of a dial beside its setting', () => {
+    const high = { range: { of: 'X', name: 'HI' } }
+    expect(namedFiles({ from: ['HI 4=a.jsonl', '6 hi=b.jsonl', 'HI 4.jsonl'] }, high)).toEqual([
+      { path: 'a.jsonl', dial: 4 },
+      { path: 'b.jsonl', dial: 6 },
+      { path: 'HI 4.jsonl', dial: null },
+    ])
     expect(() => namedFiles({ from: ['3=a.jsonl'] }, { lettered: true })).toThrow('"3" is not a letter')
   })
 })

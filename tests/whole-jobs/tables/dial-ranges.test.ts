@@ -49,15 +49,30 @@ it('a dial with a LO and a HI range is entered once, measured in each, and looke
   expect(await told('dial', '40in/min', '--axis', 'X')).toMatch(
     /measured on Mill X-HI: [\s\S]*measured on Mill X-LO: /,
   )
-  expect((await tablepace.run('feed', 'HI 4')).stdout).toMatch(/^Dial 4 gives 5\.9|^Dial 4 gives 6\.0/)
+  expect((await tablepace.run('feed', 'HI 4')).stdout).toMatch(/^Dial HI 4 gives (?:5\.9|6\.0)/)
   expect((await tablepace.run('feed', '4lo', '--axis', 'X')).stdout).toMatch(
-    /^Dial 4 gives 1\.99|^Dial 4 gives 2\.0/,
+    /^Dial LO 4 gives (?:1\.99|2\.0)/,
   )
   expect((await tablepace.run('feed', 'HI 4', '--axis', 'X-HI')).exitCode).toBe(0)
 
+  expect((await tablepace.run('explain', 'HI 4', '--axis', 'X')).stdout).toMatch(/^Dial HI 4 gives/)
+  expect(await tablepace.json('explain', '4', '--axis', 'X-LO')).toMatchObject({ dial: 4 })
+  // The runs were timed by hand: none tells where the table came to rest.
+  expect(await told('stops', '--axis', 'X', '--dial', 'lo 4,LO 6')).toContain(
+    'dial 4 has no coast; dial 6 has no coast',
+  )
+
   // What is for one range says which to name.
   const which = 'The dial of X has several ranges, each with tables of its own: X-HI, X-LO.'
-  for (const args of [['feed', '4'], ['fit'], ['sheet'], ['table'], ['calibrate', '--stopwatch']]) {
+  for (const args of [
+    ['feed', '4'],
+    ['fit'],
+    ['sheet'],
+    ['table'],
+    ['calibrate', '--stopwatch'],
+    ['explain', '4'],
+    ['stops'],
+  ]) {
     const { stderr, exitCode } = await tablepace.run(...args, '--axis', 'X')
     expect([args, exitCode]).toEqual([args, 2])
     expect(stderr).toContain(which)

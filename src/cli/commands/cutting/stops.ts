@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { withAxis } from '../../context.js'
+import { withSettingAxis } from '../../context.js'
 import { withAxisOptions, withDirectionOption } from '../../options.js'
 import type { StopsOptions } from '../../stops/stops.js'
 
@@ -26,9 +26,9 @@ export function registerStops(program: Command): void {
     .addHelpText('after', AFTER_HELP)
     .action((_: unknown, command: Command) => {
       const options = command.optsWithGlobals<StopsOptions>()
-      return withAxis(options, 'read', async (store, target) => {
+      return withSettingAxis(options, 'read', options.dial, async (store, target, dial) => {
         const { stops } = await import('../../stops/stops.js')
-        await stops(store, target, options)
+        await stops(store, target, dial === undefined ? options : { ...options, dial })
       })
     })
 }

@@ -3,7 +3,7 @@ import { UsageError } from '../../../errors/index.js'
 import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../../jobs/index.js'
 import { MEASURED } from '../../../planning/lookup/free-of-cut.js'
 import { dialForFeed } from '../../../planning/lookup/lookups.js'
-import type { StoredTable } from '../../../store/index.js'
+import type { Axis, StoredTable } from '../../../store/index.js'
 import { shortId } from '../../../text/index.js'
 import {
   type DialWriting,
@@ -16,7 +16,7 @@ import {
   parseFeedMmPerMin,
 } from '../../../units/index.js'
 import { type AskedTable, tableAsked } from '../../asked-tables.js'
-import { type AxisOptions, withAxis } from '../../context.js'
+import { type AxisOptions, withSettingAxis } from '../../context.js'
 import { feedJson, feedQuantity, intervalJson, storedRunJson, tableReference } from '../../json-shapes.js'
 import { loadText } from '../../load.js'
 import { renderFeed } from '../../lookup/lookup-answers.js'
@@ -56,13 +56,13 @@ export function registerExplain(program: Command): void {
 }
 
 function explain(dialText: string | undefined, options: ExplainOptions): Promise<void> {
-  return withAxis(options, 'read', async (store, { axis }) => {
+  return withSettingAxis(options, 'read', dialText, async (store, { axis }, setting) => {
     const table = tableAsked(store, axis.id, options)
-    const asked = askedDial(dialText, options.feed, table, axis.unit)
+    const asked = askedDial(setting, options.feed, table, axis.unit)
     const { explainFeed } = await import('../../../jobs/index.js')
     const explanation = explainFeed(store, axis, table, asked.dial)
     if (options.json) printJson({ ...asked.target, ...explanationJson(explanation, axis.unit) }, axis)
-    else printResult(renderExplanation(explanation, axis.unit))
+    else printResult(renderExplanation(explanation, axis))
   })
 }
 
@@ -109,10 +109,10 @@ function explanationJson(explanation: FeedExplanation, unit: LengthUnit): Record
   }
 }
 
-function renderExplanation(explanation: FeedExplanation, unit: LengthUnit): string {
+function renderExplanation(explanation: FeedExplanation, { unit, range }: Axis): string {
   const { table, answer, budget, runs, leftOut, notes } = explanation
   return [
-    renderFeed(answer, table, { isFor: 'any day', lines: [] }),
+    renderFeed(answer, table, { isFor: 'any day', lines: [] }, range?.name),
     ...loadText(null),
     ...(budget === null ? [] : ['', 'Standard uncertainty, percent of the feed', renderBudget(budget)]),
     '',
