@@ -1,17 +1,10 @@
 import type Database from 'better-sqlite3'
 import { asKept, CHECKSUM, isAsStored, rowChecksum } from './checksum.js'
+import { type Patience, whenFree, withBusyTimeout } from './patience.js'
 import { bare, rowName, words } from './row-names.js'
 import type { Shape } from './shapes.js'
 import { type SqlValue, Statements } from './statements.js'
 import { asStoreError, storeDamaged } from './store-errors.js'
-
-/** How a writer waits for another program that is writing, once the busy timeout is over. The process stands still. */
-export interface Patience {
-  /** How much longer it waits, ms. */
-  readonly furtherMs: number
-  /** Called before that: to say so. */
-  readonly onWaiting: () => void
-}
 
 /**
  * One open database: statements prepared once, every writer an immediate transaction (a reader that turns writer
@@ -170,7 +163,9 @@ export class Connection {
 
   /** All of `work` or nothing of it, durable on return. */
   write<T>(work: () => T): T {
-    return this.guard(() => this.#whenFree(() => this.database.transaction(work).immediate()))
+    return this.guard(() =>
+      whenFree(this.database, this.patience, () => this.database.transaction(work).immediate()),
+    )
   }
 
   /** Runs `work` with writes that fail at once with `store-locked` where another program is writing. */
@@ -178,7 +173,7 @@ export class Connection {
     const { patience } = this
     this.patience = null
     try {
-      return this.#withBusyTimeout(0, work)
+      return withBusyTimeout(this.database, 0, work)
     } finally {
       this.patience = patience
     }
@@ -211,27 +206,6 @@ export class Connection {
     return value
   }
 
-  /** A transaction that found the store taken has done nothing yet, so that it may be begun again. */
-  #whenFree<T>(transaction: () => T): T {
-    try {
-      return transaction()
-    } catch (error) {
-      if (this.patience === null || this.database.inTransaction || !isBusy(error)) throw error
-    }
-    this.patience.onWaiting()
-    return this.#withBusyTimeout(this.patience.furtherMs, transaction)
-  }
-
-  #withBusyTimeout<T>(ms: number, work: () => T): T {
-    const usualMs = Number(this.database.pragma('busy_timeout', { simple: true }))
-    this.database.pragma(`busy_timeout = ${ms}`)
-    try {
-      return work()
-    } finally {
-      this.database.pragma(`busy_timeout = ${usualMs}`)
-    }
-  }
-
   /** Whether a table keeps checksums of its rows, and whether it gives them numbers. */
   #columns(table: string): { checked: boolean; numbered: boolean } {
     return this.guard(() => {
@@ -250,8 +224,4 @@ export class Connection {
 
 function isRefusal(error: unknown): boolean {
   return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_CONSTRAINT')
-}
-
-function isBusy(error: unknown): boolean {
-  return error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_BUSY')
 }
