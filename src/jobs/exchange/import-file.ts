@@ -20,8 +20,8 @@ import {
 } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { writeDial } from '../../units/index.js'
-import { refuseContradicting } from '../record/check-takes.js'
 import { knownAxis } from '../record/known-feeds.js'
+import { refuseContradicting } from '../record/refuse-contradicting.js'
 
 /** A table that an import met. */
 export interface ImportedTable {

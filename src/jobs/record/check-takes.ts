@@ -10,8 +10,8 @@ import {
   type RunCheck,
   uncheckedUnit,
 } from '../../planning/mix-ups/index.js'
-import type { Axis, DialSetting, Run, RunJudgement, StopwatchRecord, Store } from '../../store/index.js'
-import { type ReadoutSettings, readingOf, settingsOf } from '../readout/readout-settings.js'
+import type { Axis, DialSetting, RunJudgement, StopwatchRecord } from '../../store/index.js'
+import { type ReadoutSettings, readingOf } from '../readout/readout-settings.js'
 import { type JudgedTraverse, judgeStopwatch } from './judge-takes.js'
 import {
   byEarlierRun,
@@ -106,50 +106,6 @@ export function checkTakes(
   }
   const inUnit = limits.unit === 'deg' ? saidInDegrees : (judgement: RunJudgement) => judgement
   return takes.map((take) => take.runs.map((judged) => inUnit(verdicts.get(judged) ?? withoutTold(judged))))
-}
-
-/**
- * Holds accepted runs that came in since from another store against what was known here before; one that contradicts it
- * is not accepted any more, its old judgement goes to the log.
- *
- * @returns what was refused, a sentence each
- */
-export function refuseContradicting(
-  store: Store,
-  axis: Axis,
-  before: KnownAxis,
-  nowIso: string,
-): { readonly code: 'run-contradicts'; readonly message: string }[] {
-  const known = new Set(before.runs.map(({ id }) => id))
-  const came = store.runs
-    .list(axis.id)
-    .filter((run) => run.accepted && run.droppedAt === null && !known.has(run.id))
-  const takes = came.map((run): UncheckedTake => {
-    const entry = store.recordings.stopwatchEntry(run.recordingId)
-    const { dial, tags } = run
-    const runs = [judgementOf(run)]
-    if (entry !== null) return { ...uncheckedEntry(axis, { dial, entry, tags }), runs }
-    return { dial, tags, runs, ...howRead(settingsOf(store.recordings.get(run.recordingId)), false) }
-  })
-  return checkTakes(limitsOf(axis), before, takes).flatMap(([judgement], index) => {
-    if (judgement === undefined || judgement.rejection === null) return []
-    const { id } = store.runs.replaceJudgement(came[index]!.id, judgement, nowIso)
-    return [
-      {
-        code: 'run-contradicts' as const,
-        message: `Run ${id} was stored but left out: ${judgement.rejection.message}`,
-      },
-    ]
-  })
-}
-
-function judgementOf(run: Run): RunJudgement {
-  const { direction, rejection, feed, phases, distanceMm, durationS, coast } = run
-  const { samples, warnings, judgedWith, window, clock } = run
-  return {
-    ...{ direction, rejection, feed, phases, distanceMm, durationS, coast },
-    ...{ samples, warnings, judgedWith, window, clock },
-  }
 }
 
 function candidateOf(take: UncheckedTake, judgement: JudgedTraverse): Candidate | null {
