@@ -9,7 +9,7 @@ import type { Axis, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { RecheckAnswer } from './check-api.js'
 import type { CutNoteAnswer, CutView, LookupTables } from './look-up-api.js'
-import type { LearningState, MachineTold } from './machine-api.js'
+import type { MachineTold } from './machine-api.js'
 import type {
   ClockAnswer,
   KnownMoveAnswer,
@@ -19,6 +19,7 @@ import type {
   SessionState,
   TakeAnswer,
 } from './measure-api.js'
+import type { LearningState } from './readout-api.js'
 import type {
   ArmRequest,
   AxisRequest,

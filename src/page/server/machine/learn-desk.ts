@@ -25,7 +25,7 @@ import {
 } from '../../../jobs/index.js'
 import { measuredText, scaleText, shapeText, trialText } from '../../../words/index.js'
 import type { PageEvent } from '../../api.js'
-import type { LearningState } from '../../machine-api.js'
+import type { LearningState } from '../../readout-api.js'
 import { troubleText } from '../measure/live-state.js'
 
 export const NOT_LEARNING: LearningState = {

@@ -1,6 +1,6 @@
 import { expect, it, onTestFinished } from 'vitest'
 import type { PortsAnswer } from '../../../../src/page/api.js'
-import type { LearningState, ReadoutsAnswer } from '../../../../src/page/machine-api.js'
+import type { LearningState, ReadoutsAnswer } from '../../../../src/page/readout-api.js'
 import { servedStore } from '../../../harness/browser.js'
 import { sendingReadout } from '../../../harness/live/sending-readout.js'
 import { pageApi } from '../../../harness/page-api.js'

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { LearningState } from '../../../machine-api.js'
+import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
 import { Notice } from '../../parts/notice.js'

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import { unitWord } from '../../../../units/index.js'
-import type { LearningState } from '../../../machine-api.js'
+import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'

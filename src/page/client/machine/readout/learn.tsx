@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { LearningState, ReadoutsAnswer } from '../../../machine-api.js'
+import type { LearningState, ReadoutsAnswer } from '../../../readout-api.js'
 import { onServerEvent, tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'

@@ -1,4 +1,4 @@
-import type { ReadoutsAnswer } from '../../../machine-api.js'
+import type { ReadoutsAnswer } from '../../../readout-api.js'
 import { Notice } from '../../parts/notice.js'
 import { useAnswer } from '../../parts/use-answer.js'
 import { Learn } from './learn.js'
