@@ -1,6 +1,6 @@
 import { learnDays, moderateDays, type SessionShift } from '../../regression/scatter/day-effect.js'
-import type { DaysBetween } from '../recheck/evidence.js'
 import { dayError } from '../recheck/session-weights.js'
+import type { DaysBetween } from '../recheck/table-feed.js'
 
 /** What is known of the days of a table before new runs are held against it. */
 export interface DaysBefore {

@@ -9,3 +9,8 @@ export function groupRuns(runs: readonly RunEvidence[], fastestMmPerMin: number)
 export function fastestOf(...lists: readonly (readonly RunEvidence[])[]): number {
   return lists.flat().reduce((feed, run) => Math.max(feed, run.feedMmPerMin), 0)
 }
+
+/** A group with the slope of the dial curve there. */
+export function withSlope(group: MarkGroup, relativeSlope: number): MarkGroup {
+  return { ...group, slopeMmPerMin: relativeSlope * group.meanFeedMmPerMin }
+}

@@ -1,6 +1,5 @@
 import { mixtureHalfWidth, seedFrom } from '../../numbers/index.js'
 import type { FitOptions, RunEvidence } from '../../regression/index.js'
-import { type CheckedTable, errorsThen } from './evidence.js'
 import { fastestOf, groupRuns } from './group-runs.js'
 import { lookLevel } from './looks.js'
 import { type LogFeedErrors, plainErrors } from './mean-errors.js'
@@ -9,6 +8,7 @@ import { type PlannedMark, plannedError } from './planned-mark.js'
 import { mixtureOf } from './probability-of-deciding.js'
 import { relativeSlopes } from './relative-slopes.js'
 import { type RunScatter, runScatter } from './run-scatter.js'
+import { type CheckedTable, errorsThen } from './table-feed.js'
 
 /**
  * Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. Judgement: two cannot

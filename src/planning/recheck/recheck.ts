@@ -4,13 +4,7 @@ import type { ShapeKept } from './carry-over.js'
 import { type CauseFound, type FeedShift, findCause, straightShift } from './cause.js'
 import { type ChartPoint, chartPoint } from './chart-point.js'
 import { type Decision, decide } from './decision.js'
-import {
-  type CheckedTable,
-  type RecheckEvidence,
-  type RecheckedMark,
-  type RecheckedMarks,
-  recheckedMarks,
-} from './evidence.js'
+import { type RecheckEvidence, type RecheckedMark, type RecheckedMarks, recheckedMarks } from './evidence.js'
 import { fastestOf } from './group-runs.js'
 import { logFeedAlong, relativeVariance } from './log-feed.js'
 import { lookLevel } from './looks.js'
@@ -18,6 +12,7 @@ import { asPercent } from './mark-differences.js'
 import { sessionOf } from './mean-errors.js'
 import { type NextPlan, type NextRuns, planNext } from './plan-next.js'
 import { dayError } from './session-weights.js'
+import type { CheckedTable } from './table-feed.js'
 import { markToTellApart } from './tell-apart.js'
 
 /** What a recheck came to. */

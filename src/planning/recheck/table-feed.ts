@@ -1,0 +1,91 @@
+import {
+  type CurvePoint,
+  type FeedEstimate,
+  type MarkFit,
+  type RunEvidence,
+  sortRuns,
+} from '../../regression/index.js'
+import type { Direction } from '../../traverse/index.js'
+import { pointAt } from '../lookup/curve-grid.js'
+import { groupRuns, withSlope } from './group-runs.js'
+import { type LogFeedErrors, meanLogFeed, plainErrors } from './mean-errors.js'
+import type { RunScatter } from './run-scatter.js'
+
+/** A table whose feeds new runs are held against. */
+export interface CheckedTable {
+  readonly direction: Direction
+  readonly marks: readonly MarkFit[]
+  readonly curve: readonly CurvePoint[]
+  /** Runs that its marks are the plain means of; empty where they were carried over from an earlier table. */
+  readonly runs: readonly RunEvidence[]
+  /** Relative standard uncertainties that all feeds of this axis' tables share at a dial, by the name of their cause. */
+  readonly commonAt: (dial: number) => ReadonlyMap<string, number>
+  /** What lies between the days of the table and those of new runs; left out: all are of one day. */
+  readonly days?: DaysBetween
+}
+
+/** What days may make of the difference between a table and new runs, which is no move of the machine. */
+export interface DaysBetween {
+  /** Relative standard deviation of the effect that a day has on all feeds. */
+  readonly dayRelative: number
+  /** By how much the mean of the days known so far lies above the table; logarithm of the feed. */
+  readonly logShift: number
+  /** Relative standard uncertainties of the table by its own days, by the name of the error that new runs may share. */
+  readonly tableErrors: ReadonlyMap<string, number>
+  /** The session that runs would be made in now. */
+  readonly present: string
+}
+
+/** What the error of a table's log feed at a dial is made of; null where the table says nothing that a log can use. */
+export function errorsThen(
+  table: CheckedTable,
+  dial: number,
+  slope: number,
+  fastest: number,
+  scatter: RunScatter,
+): LogFeedErrors | null {
+  return feedThen(table, dial, slope, fastest, scatter)?.errors ?? null
+}
+
+/** The table's feed at a dial as the days known so far would have it, and its errors; null as for `errorsThen`. */
+export function feedThen(
+  table: CheckedTable,
+  dial: number,
+  slope: number,
+  fastest: number,
+  scatter: RunScatter,
+): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
+  const common = table.commonAt(dial)
+  const { logShift = 0, tableErrors = [] } = table.days ?? {}
+  const withCommon = (errors: LogFeedErrors) => ({
+    ...errors,
+    common: new Map([...common, ...tableErrors]),
+  })
+  const mark = table.marks.find((one) => one.dial === dial)
+  const ofTable = sortRuns(table.runs)
+  const group = groupRuns(ofTable, fastest).find((one) => one.dial === dial)
+  if (mark !== undefined && group !== undefined) {
+    if (group.creeps || !(mark.feedMmPerMin > 0)) return null
+    const ofMark = ofTable.filter((run) => run.dial === dial)
+    const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, scatter)
+    return { feed: estimateOf(mark, logShift), errors: withCommon(errors) }
+  }
+  const point = mark ?? (table.curve.length === 0 ? null : pointAt(table.curve, dial))
+  if (point === null || !(point.feedMmPerMin > 0) || point.standardUncertaintyMmPerMin === null) return null
+  // What is shared stands in the table's uncertainty too, and must not count twice.
+  const shared = [...common.values()].reduce((sum, u) => sum + u * u, 0)
+  const relative = point.standardUncertaintyMmPerMin / point.feedMmPerMin
+  const alone = Math.sqrt(Math.max(0, relative ** 2 - shared))
+  return { feed: estimateOf(point, logShift), errors: withCommon(plainErrors(alone)) }
+}
+
+/** A feed of the table as the mean of the days known so far would have it. */
+function estimateOf(feed: FeedEstimate, logShift: number): FeedEstimate {
+  const factor = Math.exp(logShift)
+  const { feedMmPerMin, standardUncertaintyMmPerMin: u, interval95 } = feed
+  return {
+    feedMmPerMin: factor * feedMmPerMin,
+    standardUncertaintyMmPerMin: u === null ? null : factor * u,
+    interval95: interval95 && [factor * interval95[0], factor * interval95[1]],
+  }
+}
