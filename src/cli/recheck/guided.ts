@@ -10,8 +10,8 @@ import { nowIso } from '../context.js'
 import { parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { paint, say } from '../terminal/terminal.js'
+import type { Asked } from './asked.js'
 import { parseDirections, type RecheckOptions } from './options.js'
-import type { Asked } from './recheck.js'
 
 /**
  * Guides the runs that a recheck needs: those an open recheck still asks for, else those of the marks that tell most.
