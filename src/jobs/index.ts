@@ -114,7 +114,7 @@ export {
   travelsBegan,
 } from './sweep/sweep-calibration.js'
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
-export { sweepRecheck } from './sweep/sweep-recheck.js'
+export { sweepGuidedRecheck, sweepRecheck } from './sweep/sweep-recheck.js'
 export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'
 export { SweepsUntilGoodEnough, type TravelAdvice } from './sweep/sweeps-until-good-enough.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'

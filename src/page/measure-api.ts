@@ -43,6 +43,8 @@ export interface SessionState {
   readonly next: NextStep | null
   /** Minutes that the rest is likely to take. */
   readonly minutesLeft: number
+  /** The same where the dial is turned while the table travels; null where that cannot be done. */
+  readonly travels: { readonly minutesLeft: number } | null
   /** How far the table is from good enough; null where the steps are fixed. Steps not done are then only likely. */
   readonly goodEnough: GoodEnoughState | null
 }
@@ -70,6 +72,8 @@ export interface GoodEnoughState {
 /** Travels in which the dial is turned through several settings, as they stand. */
 export interface SweepState {
   readonly axisId: number
+  /** They make the runs of a guided recheck, which the session tells of; shown only while one is recorded. */
+  readonly ofRecheck: boolean
   /** What whoever turns the knob is to do now; null where nothing is recorded. */
   readonly cue: SweepCue | null
   /** The settings of the travel under way or made last, in the order to turn. */

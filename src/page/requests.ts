@@ -42,6 +42,8 @@ export const armRequest = z.strictObject({
       check: z.boolean().optional(),
     }),
     z.strictObject({ kind: z.literal('session') }),
+    /** The runs that the recheck in progress lacks, in travels in which the dial is turned. */
+    z.strictObject({ kind: z.literal('recheck-travels') }),
     /** Travels in which the dial is turned through all marks, until each has its runs in these directions. */
     z.strictObject({
       kind: z.literal('sweep'),

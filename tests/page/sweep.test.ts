@@ -1,10 +1,8 @@
-import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
-import { QUILLFEN_MILL } from '../../src/simulation/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
+import { HandAtPage } from '../harness/live/hand-at-page.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
-import { SweepingHand } from '../harness/live/sweeping-hand.js'
 import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
 
 const MARKS = [3, 5]
@@ -49,37 +47,10 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
     await expectInOrder(page, 'set the first')
 
     // Whoever stands at the machine does what the page says, as it is said.
-    const hand = new SweepingHand(QUILLFEN_MILL, 5)
-    const until = device.startTime()
-    let playedS = 0
-    let heard = ''
-    const cues: string[] = []
-    const play = async (forS: number): Promise<void> => {
-      const lines: { atS: number; line: string }[] = []
-      hand.play(
-        forS,
-        (byS) => {
-          playedS += byS
-        },
-        (line) => lines.push({ atS: playedS, line }),
-        () => false,
-      )
-      for (const { atS, line } of lines) {
-        await until(atS)
-        device.write(`${line}\r\n`)
-      }
-      await device.heard()
-    }
-    const look = async (): Promise<void> => {
-      const cue = await cueOn(page)
-      if (cue === null || cue.text === heard) return
-      heard = cue.text
-      cues.push(cue.text)
-      hand.hear(cue.event)
-    }
+    const atPage = new HandAtPage(page, device, 5)
+    const { hand, cues } = atPage
     for (let shown = 0; (await page.getByText('All runs are made.').count()) === 0; ) {
-      await look()
-      await play(1)
+      await atPage.second()
       if (cues.length === shown) continue
       shown = cues.length
       if (shown === 2) {
@@ -128,19 +99,4 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
 
 function oneLine(text: string): string {
   return text.replace(/\s+/g, ' ')
-}
-
-/** The instruction as it stands on the page, and as the person takes it. */
-async function cueOn(
-  page: Page,
-): Promise<{ text: string; event: Parameters<SweepingHand['hear']>[0] } | null> {
-  const [text] = await page.locator('.instruction .set').allTextContents()
-  const dial = Number(/\d+/.exec(text ?? '')?.[0])
-  if (text === undefined) return null
-  if (/^Set/.test(text)) {
-    const direction = text.includes('−') ? -1 : 1
-    return { text, event: { kind: 'sweep', cue: 'start', dial, direction } }
-  }
-  if (/^Turn/.test(text)) return { text, event: { kind: 'sweep', cue: 'turn', dial, knownMmPerMin: 0 } }
-  return { text, event: { kind: 'sweep', cue: 'stop', because: 'all-known', known: 0 } }
 }

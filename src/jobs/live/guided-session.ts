@@ -17,6 +17,7 @@ import {
   type WantedRecheck,
 } from './open-session.js'
 import { stepProblem } from './step-problem.js'
+import { doneSteps, isOfSetting } from './steps-done.js'
 
 /** What came of one attempt at a step. */
 export interface StepResult {
@@ -154,7 +155,7 @@ export class GuidedSession {
 
   /** Steps with a run that counts. */
   get doneSteps(): readonly number[] {
-    return [...new Set(this.#countingRuns().flatMap((run) => run.step ?? []))]
+    return doneSteps(this.#fixed.steps, this.#countingRuns())
   }
 
   /** The step to make now, those put off last; null when all are done or skipped. */
@@ -213,9 +214,12 @@ export class GuidedSession {
   }
 
   #countingRuns(): Run[] {
-    const asked = new Map(this.#fixed.steps.map((step) => [step.step, step.direction]))
+    const { steps } = this.#fixed
     const isAskedFor = (run: Run) =>
-      run.step !== null && (this.#untilGoodEnough !== null || asked.get(run.step) === run.direction)
+      run.step === null
+        ? steps.some((step) => isOfSetting(step, run))
+        : this.#untilGoodEnough !== null ||
+          steps.some(({ step, direction }) => step === run.step && direction === run.direction)
     return this.#store.runs
       .list(this.#axis.id, { sessionId: this.#session.id })
       .filter((run) => run.accepted && run.droppedAt === null && isAskedFor(run))

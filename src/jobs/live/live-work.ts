@@ -34,7 +34,12 @@ export type WorkConditions = Omit<TakeConditions, 'startedAt' | 'session'>
  */
 export type LiveWork =
   | { readonly kind: 'run'; readonly dial: DialSetting; readonly conditions: WorkConditions }
-  | { readonly kind: 'sweep'; readonly sweeps: Sweeps; readonly conditions: WorkConditions }
+  | {
+      readonly kind: 'sweep'
+      readonly sweeps: Sweeps
+      /** With the guided session where the travels make the runs of one. */
+      readonly conditions: Omit<TakeConditions, 'startedAt'>
+    }
   | {
       readonly kind: 'steps'
       readonly session: GuidedSession

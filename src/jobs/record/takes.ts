@@ -10,7 +10,8 @@ export interface TakeConditions {
   readonly tags: Readonly<Record<string, string>>
   readonly note: string | null
   readonly startedAt: string
-  readonly session?: { readonly id: number; readonly step: number }
+  /** The guided session it is made in; the step is null where the dial is turned on the way: each run's setting tells it. */
+  readonly session?: { readonly id: number; readonly step: number | null }
   /** The measuring session by the name that the user gave; left out, the date tells it. */
   readonly sessionName?: string
   /** Check runs: they tell of their session alone and make no mark. */

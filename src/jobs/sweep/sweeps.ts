@@ -28,6 +28,8 @@ export interface WantedSweeps {
   readonly order: SweepOrder
   /** Runs made from then on count. */
   readonly sinceIso: string
+  /** Only runs of this guided session count; left out for runs of any. */
+  readonly sessionId?: number
 }
 
 /** One travel through these settings, either way. */
@@ -62,6 +64,10 @@ export class SweepSession implements Sweeps {
     this.#store = store
     this.#axis = axis
     this.#wanted = wanted
+  }
+
+  get directions(): readonly Direction[] {
+    return this.#wanted.directions
   }
 
   /** Runs in all, made and still to make. */
@@ -124,8 +130,10 @@ export class SweepSession implements Sweeps {
 
   /** The settings that lack runs in a direction. */
   #lacking(direction: Direction): LackingRuns[] {
+    const { sinceIso: since, sessionId } = this.#wanted
+    const inSession = sessionId === undefined ? {} : { sessionId }
     const made = this.#store.runs
-      .list(this.#axis.id, { direction, source: 'readout', since: this.#wanted.sinceIso })
+      .list(this.#axis.id, { direction, source: 'readout', since, ...inSession })
       .filter((run) => run.accepted && run.droppedAt === null)
     return this.#wanted.runs.flatMap(({ dial, runs }) => {
       const lacking = runs - made.filter((run) => run.dial === dial).length

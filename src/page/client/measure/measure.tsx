@@ -10,6 +10,8 @@ import { useAction } from '../parts/use-action.js'
 import { BeginSession } from './begin-session.js'
 import { Progress } from './progress.js'
 import { ReadoutRuns } from './readout/readout-runs.js'
+import { calibrationTravels } from './readout/readout-work.js'
+import { RecheckWay, useRecheckWay } from './recheck-way.js'
 import { SessionDone } from './session-done.js'
 import { SessionMore, SignalSwitch } from './session-more.js'
 import { StopwatchRuns } from './timed/stopwatch-runs.js'
@@ -19,7 +21,7 @@ import { SWEEP_UNTIL_GOOD } from './ways.js'
 export function MeasureNext() {
   const { data, live, axis } = usePage()
   if (data.session !== null) return <Session session={data.session} />
-  return live.sweep?.axisId === axis.id ? <MeasureBySweeps /> : <BeginSession />
+  return calibrationTravels(live, axis.id) !== null ? <MeasureBySweeps /> : <BeginSession />
 }
 
 /** Runs by readout: those of the session where there is one of them, else runs one by one. */
@@ -37,7 +39,7 @@ export function MeasureBySweeps() {
   const { axis, live } = usePage()
   const [{ directions, readout, within }] = useBegin()
   const wished = readout === SWEEP_UNTIL_GOOD ? Number(within.replace(',', '.')) || null : null
-  const travels = live.sweep?.axisId === axis.id ? live.sweep : null
+  const travels = calibrationTravels(live, axis.id)
   return (
     <section class="measure">
       <h1>Measure {axis.name}</h1>
@@ -92,6 +94,7 @@ function Measure({ source }: { source: RunSource }) {
 /** A session on one screen: what to set now, the run, what came of it, and at the end the table or the verdict. */
 export function Session({ session }: { session: SessionState }) {
   const { axis } = usePage()
+  const way = useRecheckWay(session)
   // It began with a button far down: what to set stands at the top.
   useEffect(() => scrollTo(0, 0), [session.id])
   return (
@@ -102,13 +105,14 @@ export function Session({ session }: { session: SessionState }) {
       <Progress
         done={session.steps.filter((step) => step.done).length}
         all={session.steps.length}
-        minutesLeft={session.minutesLeft}
+        minutesLeft={(way.byTravels ? session.travels?.minutesLeft : null) ?? session.minutesLeft}
       />
+      {way.canChoose && <RecheckWay session={session} byTravels={way.byTravels} onChange={way.choose} />}
       {session.next === null && <SessionDone session={session} />}
       {session.source === 'stopwatch' ? (
         <StopwatchRuns session={session} />
       ) : (
-        <ReadoutRuns work={{ kind: 'session', session }} />
+        <ReadoutRuns work={{ kind: way.byTravels ? 'recheck-travels' : 'session', session }} />
       )}
       {session.goodEnough !== null && <GoodEnough state={session.goodEnough} />}
       <SessionMore session={session} />

@@ -14,6 +14,7 @@ import { nowIso } from '../desk.js'
 import { NO_READOUT, stateChange, troubleText } from './live-state.js'
 import { stepAnswer, takeAnswer } from './page-run.js'
 import { afterKnownMove, isUnitOpen, type OpenReadout, readoutAsked } from './readout-asked.js'
+import { recheckTravels } from './recheck-travels.js'
 import { type SessionDesk, sessionTags } from './session-desk.js'
 import { SweepWatch } from './sweep-watch.js'
 import { Trace } from './trace.js'
@@ -97,7 +98,9 @@ export class LiveDesk {
         ? runOf(axis, what, tags)
         : what.kind === 'sweep'
           ? this.#travelsOf(axis, what, tags)
-          : await this.#stepsOf(axis, tags)
+          : what.kind === 'recheck-travels'
+            ? await this.#recheckTravelsOf(axis, tags)
+            : await this.#stepsOf(axis, tags)
     // Another page may have been quicker.
     const { live } = this.#openReadout()
     this.#change({ trouble: null })
@@ -151,8 +154,15 @@ export class LiveDesk {
 
   #travelsOf(axis: Axis, what: ArmRequest['what'] & { readonly kind: 'sweep' }, tags: Tags): LiveWork {
     const wanted = { directions: what.directions, withinPercent: what.withinPercent ?? null }
-    this.#travels = new SweepWatch(this.#store, axis, wanted, this.#travelsBegan(axis, nowIso()))
+    this.#travels = SweepWatch.ofCalibration(this.#store, axis, wanted, this.#travelsBegan(axis, nowIso()))
     return { kind: 'sweep', sweeps: this.#travels, conditions: { dialReset: true, tags, note: null } }
+  }
+
+  async #recheckTravelsOf(axis: Axis, tags: Tags): Promise<LiveWork> {
+    const open = await this.#sessions.required(axis)
+    const { travels, work } = recheckTravels(this.#store, axis, open, tags)
+    this.#travels = travels
+    return work
   }
 
   /** From when on the travels of an axis count; those that were given up on this page do not. */
@@ -219,7 +229,7 @@ export class LiveDesk {
   }
 
   #change(changes: Partial<LiveState>): void {
-    this.#state = { ...this.#state, ...changes, sweep: this.#travels?.state ?? null }
+    this.#state = { ...this.#state, ...changes, sweep: this.#travels?.isShown ? this.#travels.state : null }
     this.#send({ kind: 'live', state: this.#state })
   }
 }

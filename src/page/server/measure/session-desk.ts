@@ -5,6 +5,7 @@ import {
   goodEnoughProcedure,
   RECHECK_TAG,
   recheckProcedure,
+  sweepGuidedRecheck,
 } from '../../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../../planning/index.js'
 import { builtInProcedure } from '../../../planning/procedures/index.js'
@@ -128,8 +129,15 @@ export class SessionDesk {
       steps: session.plan.steps.map((step) => ({ ...step, done: done.has(step.step) })),
       next: next === null ? null : this.#nextStep(open, next, axis),
       minutesLeft: session.outlook(procedure).minutesLeft,
+      travels: next === null ? null : this.#byTravels(axis, session),
       goodEnough: session.advice === null ? null : goodEnoughState(session.advice),
     }
+  }
+
+  #byTravels(axis: Axis, session: GuidedSession): SessionState['travels'] {
+    if (session.recheck === null || session.source !== 'readout') return null
+    const sweeps = sweepGuidedRecheck(this.#store, axis, session)
+    return sweeps === null ? null : { minutesLeft: sweeps.minutesLeft }
   }
 
   #nextStep({ session, procedure }: OpenSession, step: PlanStep, axis: Axis): NextStep {

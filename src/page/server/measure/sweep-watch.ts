@@ -1,6 +1,7 @@
 import {
   type SweepCue,
   type SweepPlan,
+  type SweepSession,
   type Sweeps,
   SweepsUntilGoodEnough,
   sweepCalibration,
@@ -16,54 +17,59 @@ export interface WantedTravels {
   readonly withinPercent: number | null
 }
 
+/** Travels, and how far they are. */
+interface Travels {
+  readonly sweeps: Sweeps
+  readonly wanted: WantedTravels
+  readonly standing: () => Pick<SweepState, 'runs' | 'left' | 'minutesLeft'>
+  readonly ofRecheck: boolean
+}
+
 /**
- * The travels of one calibration with what the pages are shown of them. What was made of them is read off the store, so
- * that they carry on after the program was started again.
+ * The travels of one calibration or recheck with what the pages are shown of them. What was made of them is read off the
+ * store, so that they carry on after the program was started again.
  */
 export class SweepWatch implements Sweeps {
   readonly axisId: number
-  readonly #wanted: WantedTravels
-  readonly #sweeps: Sweeps
-  readonly #standing: () => Pick<SweepState, 'runs' | 'left' | 'minutesLeft'>
+  readonly #travels: Travels
   #plan: SweepPlan | null = null
   #cue: SweepCue | null = null
   #known = 0
+
+  private constructor(axis: Axis, travels: Travels) {
+    this.axisId = axis.id
+    this.#travels = travels
+  }
 
   /**
    * @param sinceIso runs made from then on count
    * @throws UsageError as `sweepCalibration` does
    */
-  constructor(store: Store, axis: Axis, wanted: WantedTravels, sinceIso: string) {
-    this.axisId = axis.id
-    this.#wanted = wanted
+  static ofCalibration(store: Store, axis: Axis, wanted: WantedTravels, sinceIso: string): SweepWatch {
     const { directions, withinPercent } = wanted
     if (withinPercent === null) {
       const sweeps = sweepCalibration(store, axis, directions, sinceIso)
-      this.#sweeps = sweeps
-      this.#standing = () => ({
-        runs: sweeps.total,
-        left: sweeps.missing,
-        minutesLeft: sweeps.minutesLeft,
-      })
-    } else {
-      const sweeps = new SweepsUntilGoodEnough(store, axis, {
-        withinPercent,
-        percentAlone: false,
-        directions,
-      })
-      this.#sweeps = sweeps
-      this.#standing = () => {
-        const { runs, minutes } = sweeps.advice
-        const made = store.runs
-          .list(axis.id, { source: 'readout', since: sinceIso })
-          .filter((run) => run.accepted && run.droppedAt === null)
-        return { runs: made.length + runs, left: runs, minutesLeft: minutes }
-      }
+      return new SweepWatch(axis, { sweeps, wanted, standing: standingOf(sweeps), ofRecheck: false })
     }
+    const sweeps = new SweepsUntilGoodEnough(store, axis, { withinPercent, percentAlone: false, directions })
+    const standing = () => {
+      const { runs, minutes } = sweeps.advice
+      const made = store.runs
+        .list(axis.id, { source: 'readout', since: sinceIso })
+        .filter((run) => run.accepted && run.droppedAt === null)
+      return { runs: made.length + runs, left: runs, minutesLeft: minutes }
+    }
+    return new SweepWatch(axis, { sweeps, wanted, standing, ofRecheck: false })
+  }
+
+  /** @param sweeps the travels that a guided recheck still asks for */
+  static ofRecheck(axis: Axis, sweeps: SweepSession): SweepWatch {
+    const wanted = { directions: sweeps.directions, withinPercent: null }
+    return new SweepWatch(axis, { sweeps, wanted, standing: standingOf(sweeps), ofRecheck: true })
   }
 
   next(): SweepPlan | null {
-    const plan = this.#sweeps.next()
+    const plan = this.#travels.sweeps.next()
     if (plan === null) return null
     this.#plan = plan
     this.#known = 0
@@ -81,14 +87,25 @@ export class SweepWatch implements Sweeps {
     this.#cue = null
   }
 
+  /** Between the travels of a recheck its session tells how far they are. */
+  get isShown(): boolean {
+    return !this.#travels.ofRecheck || this.#cue !== null
+  }
+
   get state(): SweepState {
+    const { wanted, standing, ofRecheck } = this.#travels
     return {
       axisId: this.axisId,
+      ofRecheck,
       cue: this.#cue,
       dials: this.#plan?.dials ?? [],
       known: this.#known,
-      ...this.#standing(),
-      ...this.#wanted,
+      ...standing(),
+      ...wanted,
     }
   }
+}
+
+function standingOf(sweeps: SweepSession): Travels['standing'] {
+  return () => ({ runs: sweeps.total, left: sweeps.missing, minutesLeft: sweeps.minutesLeft })
 }

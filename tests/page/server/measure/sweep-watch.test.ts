@@ -12,7 +12,7 @@ it('carries on after a restart with what the store knows of the travels, and sho
   const { store, live, events, clock } = bench
   const axis = { ...bench.axis, marks: [3, 5, 7] }
   const wanted = { directions: [1, -1] as const, withinPercent: null }
-  const watch = new SweepWatch(store, axis, wanted, BEFORE)
+  const watch = SweepWatch.ofCalibration(store, axis, wanted, BEFORE)
   const fresh = watch.state
   expect(fresh).toMatchObject({ cue: null, dials: [], runs: 12, left: 12, withinPercent: null })
   expect(fresh.minutesLeft).toBeGreaterThan(1)
@@ -30,10 +30,10 @@ it('carries on after a restart with what the store knows of the travels, and sho
   )
   live.disarm()
   const [{ startedAt } = { startedAt: '' }] = store.recordings.list(axis.id)
-  const again = new SweepWatch(store, axis, wanted, travelsBegan(store, axis, startedAt)).state
+  const again = SweepWatch.ofCalibration(store, axis, wanted, travelsBegan(store, axis, startedAt)).state
   expect(again).toMatchObject({ runs: 12, left: 9 })
   expect(again.minutesLeft).toBeLessThan(fresh.minutesLeft + 1)
-  const untilGood = new SweepWatch(store, axis, { ...wanted, withinPercent: 3 }, startedAt).state
+  const untilGood = SweepWatch.ofCalibration(store, axis, { ...wanted, withinPercent: 3 }, startedAt).state
   expect(untilGood.runs).toBe(untilGood.left + 3)
   expect(untilGood.left).toBeGreaterThan(0)
 })

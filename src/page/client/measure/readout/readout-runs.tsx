@@ -7,7 +7,7 @@ import { KnownMove } from './known-move.js'
 import { Readings, TrackChart } from './live-chart.js'
 import { OpenReadout } from './open-readout.js'
 import { ReadoutField } from './readout-field.js'
-import type { ReadoutWork } from './readout-work.js'
+import { isByTravels, type ReadoutWork, travelsShown } from './readout-work.js'
 import { NextStep, Record } from './record.js'
 import { SweepGuide } from './sweep-cue.js'
 
@@ -44,7 +44,7 @@ function Closed({ work }: { work: ReadoutWork }) {
   return (
     <>
       {work.kind === 'session' && <NextStep session={work.session} />}
-      {work.kind === 'sweep' && <SweepGuide sweep={live.sweep?.axisId === axis.id ? live.sweep : null} />}
+      {isByTravels(work) && <SweepGuide sweep={travelsShown(live, axis.id, work)} />}
       <ReadoutField trouble={live.trouble} />
     </>
   )

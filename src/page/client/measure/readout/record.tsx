@@ -11,7 +11,7 @@ import { CautionsDialog } from '../cautions.js'
 import { DialField } from '../dial-field.js'
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
-import type { ReadoutWork } from './readout-work.js'
+import { isByTravels, type ReadoutWork, travelsShown } from './readout-work.js'
 import { SweepGuide } from './sweep-cue.js'
 
 const STATUS_WORDS: Readonly<Record<LiveState['status'], string>> = {
@@ -31,10 +31,10 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
   const conditions = useConditions()
   const { busy, trouble, run } = useAction()
   const recording = live.status === 'armed' || live.status === 'moving'
-  const travels = live.sweep?.axisId === axis.id ? live.sweep : null
+  const travels = travelsShown(live, axis.id, work)
   const begin = (): void =>
     void run(async () => {
-      if (work.kind === 'session') setAsking({ kind: 'session' })
+      if (work.kind === 'session' || work.kind === 'recheck-travels') setAsking({ kind: work.kind })
       else if (work.kind === 'sweep') setAsking(travelsAsked(work))
       else {
         const dial = parseDialSetting(single.text, 'Dial setting', axis)
@@ -53,7 +53,7 @@ export function Record({ live, work }: { live: LiveState; work: ReadoutWork }) {
         />
       )}
       {work.kind === 'session' && <NextStep session={work.session} />}
-      {work.kind === 'sweep' && <SweepGuide sweep={travels} />}
+      {isByTravels(work) && <SweepGuide sweep={travels} />}
       {work.kind === 'single' && !recording && <SingleSetting setting={single} onChange={setSingle} />}
       <p role="status" class={`status ${live.status}`}>
         <span class="lamp" aria-hidden="true">
@@ -103,14 +103,15 @@ function travelsAsked({ directions, withinPercent }: ReadoutWork & { kind: 'swee
 }
 
 function isOver(work: ReadoutWork, travels: LiveState['sweep']): boolean {
-  if (work.kind === 'session') return work.session.next === null
+  if (work.kind === 'session' || work.kind === 'recheck-travels') return work.session.next === null
   return work.kind === 'sweep' && travels?.left === 0
 }
 
 function beginWords(work: ReadoutWork, travels: LiveState['sweep']): string {
   if (work.kind === 'session') return 'Go on with the session'
   if (work.kind === 'single') return 'Record this run'
-  return travels === null ? 'Begin the travels' : 'Go on with the travels'
+  const begun = work.kind === 'sweep' ? travels !== null : work.session.steps.some(({ done }) => done)
+  return !begun ? 'Begin the travels' : 'Go on with the travels'
 }
 
 /** What to set for the next run of the session. */

@@ -20,7 +20,9 @@ export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
   const { runs, left, minutesLeft, cue } = sweep
   return (
     <>
-      <Progress done={runs - left} all={runs} minutesLeft={left === 0 ? null : minutesLeft} />
+      {!sweep.ofRecheck && (
+        <Progress done={runs - left} all={runs} minutesLeft={left === 0 ? null : minutesLeft} />
+      )}
       {cue !== null && <Cue cue={cue} />}
       {cue !== null && <Settings sweep={sweep} />}
       {cue === null && (
@@ -89,9 +91,11 @@ function Settings({ sweep: { dials, known } }: { sweep: SweepState }) {
   return (
     <ol class="cells travel" aria-label="Settings of this travel">
       {dials.map((dial, index) => {
+        // The travel of a recheck comes back to a setting.
+        const place = `${index} ${dial}`
         const state = index < known ? 'done' : index === known ? 'next' : 'open'
         return (
-          <li class={`cell ${state}`} key={dial}>
+          <li class={`cell ${state}`} key={place}>
             {formatDial(dial, axis)} {{ done: '✓', next: '▶', open: '·' }[state]}
           </li>
         )
