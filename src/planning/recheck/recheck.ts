@@ -10,10 +10,10 @@ import { logFeedAlong, relativeVariance } from './log-feed.js'
 import { lookLevel } from './looks.js'
 import { asPercent } from './mark-differences.js'
 import { sessionOf } from './mean-errors.js'
-import { type NextPlan, type NextRuns, planNext } from './plan-next.js'
+import { type NextPlan, type NextRuns, planNext } from './next-runs/plan-next.js'
+import { markToTellApart } from './next-runs/tell-apart.js'
 import { dayError } from './session-weights.js'
 import type { CheckedTable } from './table-feed.js'
-import { markToTellApart } from './tell-apart.js'
 
 /** What a recheck came to. */
 export interface RecheckOutcome extends Decision {

@@ -1,14 +1,14 @@
-import { mixtureHalfWidth, seedFrom } from '../../numbers/index.js'
-import type { FitOptions, RunEvidence } from '../../regression/index.js'
-import { fastestOf, groupRuns } from './group-runs.js'
-import { lookLevel } from './looks.js'
-import { type LogFeedErrors, plainErrors } from './mean-errors.js'
+import { mixtureHalfWidth, seedFrom } from '../../../numbers/index.js'
+import type { FitOptions, RunEvidence } from '../../../regression/index.js'
+import { fastestOf, groupRuns } from '../group-runs.js'
+import { lookLevel } from '../looks.js'
+import { type LogFeedErrors, plainErrors } from '../mean-errors.js'
+import { relativeSlopes } from '../relative-slopes.js'
+import { type RunScatter, runScatter } from '../run-scatter.js'
+import { type CheckedTable, errorsThen } from '../table-feed.js'
 import { type NextPlan, planNext } from './plan-next.js'
 import { type PlannedMark, plannedError } from './planned-mark.js'
 import { mixtureOf } from './probability-of-deciding.js'
-import { relativeSlopes } from './relative-slopes.js'
-import { type RunScatter, runScatter } from './run-scatter.js'
-import { type CheckedTable, errorsThen } from './table-feed.js'
 
 /**
  * Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. Judgement: two cannot

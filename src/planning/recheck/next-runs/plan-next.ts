@@ -1,6 +1,6 @@
-import { mixtureHalfWidth } from '../../numbers/index.js'
-import type { NoisePosterior } from '../../regression/index.js'
-import { type Agreements, lookLevel, MOST_LOOKS } from './looks.js'
+import { mixtureHalfWidth } from '../../../numbers/index.js'
+import type { NoisePosterior } from '../../../regression/index.js'
+import { type Agreements, lookLevel, MOST_LOOKS } from '../looks.js'
 import { errorWithExactRuns, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
 import { mixtureOf, probabilityOfDeciding } from './probability-of-deciding.js'
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import type { CauseFound } from '../../../src/planning/recheck/cause.js'
-import { markToTellApart } from '../../../src/planning/recheck/tell-apart.js'
-import { measured } from './checked-machine.js'
+import type { CauseFound } from '../../../../src/planning/recheck/cause.js'
+import { markToTellApart } from '../../../../src/planning/recheck/next-runs/tell-apart.js'
+import { measured } from '../checked-machine.js'
 
 const { table } = measured(41)
 const POSTERIOR = { points: [{ runRelative: 0.004, dialReset: 0.01, weight: 1 }], degreesOfFreedom: 16 }

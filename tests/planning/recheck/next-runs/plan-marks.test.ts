@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest'
-import { seededNormal } from '../../../src/numbers/index.js'
-import { bottomMiddleTop, planRecheck } from '../../../src/planning/recheck/index.js'
-import type { RunEvidence } from '../../../src/regression/index.js'
-import { DIALS, measured, mirrored, OPTIONS, runsAt, tableFrom } from './checked-machine.js'
+import { seededNormal } from '../../../../src/numbers/index.js'
+import { bottomMiddleTop, planRecheck } from '../../../../src/planning/recheck/index.js'
+import type { RunEvidence } from '../../../../src/regression/index.js'
+import { DIALS, measured, mirrored, OPTIONS, runsAt, tableFrom } from '../checked-machine.js'
 
 describe('bottomMiddleTop(settings)', () => {
   const dials = (...some: number[]) => bottomMiddleTop(some.map((dial) => ({ dial }))).map(({ dial }) => dial)

@@ -1,6 +1,6 @@
-import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
-import { differenceErrors, errorVariance, expectedVariance, type LogFeedErrors } from './mean-errors.js'
-import { dayError, sessionWeights } from './session-weights.js'
+import type { NoisePoint, NoisePosterior } from '../../../regression/index.js'
+import { differenceErrors, errorVariance, expectedVariance, type LogFeedErrors } from '../mean-errors.js'
+import { dayError, sessionWeights } from '../session-weights.js'
 
 /** A mark as the plan for more runs sees it. */
 export interface PlannedMark {

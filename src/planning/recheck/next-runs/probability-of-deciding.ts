@@ -4,10 +4,10 @@ import {
   seededNormal,
   seededUniform,
   weightedIndex,
-} from '../../numbers/index.js'
-import type { NoisePosterior } from '../../regression/index.js'
-import { MOVED_SHARES, toleranceLimits } from './decision.js'
-import { type Agreements, type LookLevel, lookLevel } from './looks.js'
+} from '../../../numbers/index.js'
+import type { NoisePosterior } from '../../../regression/index.js'
+import { MOVED_SHARES, toleranceLimits } from '../decision.js'
+import { type Agreements, type LookLevel, lookLevel } from '../looks.js'
 import { type PlannedError, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
 
 /** Draws for a probability of deciding. Derived: its standard error is √(0.85·0.15/300), 2 %. */

@@ -1,11 +1,11 @@
-import type { NoisePoint } from '../../regression/index.js'
-import type { CauseFound } from './cause.js'
-import { logFeedAlong } from './log-feed.js'
-import { errorVariance } from './mean-errors.js'
+import type { NoisePoint } from '../../../regression/index.js'
+import type { CauseFound } from '../cause.js'
+import { logFeedAlong } from '../log-feed.js'
+import { errorVariance } from '../mean-errors.js'
+import { relativeSlopes } from '../relative-slopes.js'
+import type { RunScatter } from '../run-scatter.js'
+import { type CheckedTable, errorsThen } from '../table-feed.js'
 import type { NextRuns } from './plan-next.js'
-import { relativeSlopes } from './relative-slopes.js'
-import type { RunScatter } from './run-scatter.js'
-import { type CheckedTable, errorsThen } from './table-feed.js'
 
 /** Runs asked for at the mark that tells two causes apart. Judgement, as `FIRST_RUNS` at least. */
 const RUNS = 2

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { plainErrors } from '../../../src/planning/recheck/mean-errors.js'
-import { planNext } from '../../../src/planning/recheck/plan-next.js'
-import type { PlannedMark } from '../../../src/planning/recheck/planned-mark.js'
-import type { NoisePosterior } from '../../../src/regression/index.js'
+import { plainErrors } from '../../../../src/planning/recheck/mean-errors.js'
+import { planNext } from '../../../../src/planning/recheck/next-runs/plan-next.js'
+import type { PlannedMark } from '../../../../src/planning/recheck/next-runs/planned-mark.js'
+import type { NoisePosterior } from '../../../../src/regression/index.js'
 
 const known: NoisePosterior = {
   points: [{ runRelative: 0.005, dialReset: 0, weight: 1 }],
