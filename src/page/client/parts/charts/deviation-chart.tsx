@@ -1,10 +1,10 @@
 import { scaleLinear } from 'd3-scale'
 import { area } from 'd3-shape'
 import { useRef } from 'preact/hooks'
-import { type DirectionData, type DrawnPoint, feedAt } from '../../../pictures/curve-data.js'
-import { directionWord, formatDial } from '../../../units/index.js'
+import { type DirectionData, type DrawnPoint, feedAt } from '../../../../pictures/curve-data.js'
+import { directionWord, formatDial } from '../../../../units/index.js'
+import { useWidth } from '../use-width.js'
 import { Hatch } from './hatch.js'
-import { useWidth } from './use-width.js'
 
 /** Room around the chart for its labels, and its height, px: judgement, by eye. */
 const LEFT = 46
