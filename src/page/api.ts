@@ -8,7 +8,7 @@ import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { RecheckAnswer } from './check-api.js'
-import type { CutNoteAnswer, CutView, LookupTables } from './look-up-api.js'
+import type { CutNoteAnswer, CutView, LookupTables, RangeLookups } from './look-up-api.js'
 import type { MachineTold } from './machine-api.js'
 import type {
   ClockAnswer,
@@ -117,6 +117,8 @@ export interface AxisAnswer {
   readonly tables: readonly StoredTable[]
   /** What lookups ask, in the order of `tables`. */
   readonly lookups: readonly LookupTables[]
+  /** The other ranges of the same dial; empty where it has only one. */
+  readonly otherRanges: readonly RangeLookups[]
   readonly difference: DirectionDifference | null
   /** Newest first. */
   readonly runs: readonly PageRun[]

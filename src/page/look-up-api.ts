@@ -18,6 +18,12 @@ export interface LookupTables {
     | null
 }
 
+/** Another range of the dial that an axis is one range of: what looks a feed up in it. */
+export interface RangeLookups {
+  readonly axisId: number
+  readonly lookups: readonly LookupTables[]
+}
+
 /** The materials that starting values are known for. */
 export interface MaterialsAnswer {
   readonly materials: readonly string[]

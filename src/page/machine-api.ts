@@ -28,6 +28,7 @@ export type {
   ChangeMachineRequest,
   CompareRequest,
   MachineFields,
+  NewAxisFields,
   StopsRequest,
 } from './machine-requests.js'
 

@@ -29,6 +29,9 @@ const axisFields = z.strictObject({
   push: typed.optional(),
 })
 
+/** A new axis; names of the ranges of its dial, empty or left out where it has only one. */
+const newAxisFields = axisFields.extend({ ranges: typed.optional() })
+
 const machineFields = z.strictObject({
   name,
   unit: z.enum(['in', 'mm']),
@@ -44,10 +47,10 @@ export const runTags = z
   .refine((tags) => Object.keys(tags).length <= 10, 'are more than ten')
 
 /** Adds a machine, with its first axis where one is given: both or neither. */
-export const addMachineRequest = machineFields.extend({ axis: axisFields.nullable() })
+export const addMachineRequest = machineFields.extend({ axis: newAxisFields.nullable() })
 export const changeMachineRequest = machineFields.extend({ machineId })
 export const machineRequest = z.strictObject({ machineId })
-export const addAxisRequest = axisFields.extend({ machineId })
+export const addAxisRequest = newAxisFields.extend({ machineId })
 export const changeAxisRequest = axisFields.extend({ axisId })
 
 /** Compares two groups of an axis' runs. */
@@ -124,6 +127,7 @@ export type LearnRequest = z.infer<typeof learnRequest>
 export type MoveRequest = z.infer<typeof moveRequest>
 export type SaveProfileRequest = z.infer<typeof saveProfileRequest>
 export type AxisFields = z.infer<typeof axisFields>
+export type NewAxisFields = z.infer<typeof newAxisFields>
 export type MachineFields = z.infer<typeof machineFields>
 export type AddMachineRequest = z.infer<typeof addMachineRequest>
 export type ChangeMachineRequest = z.infer<typeof changeMachineRequest>

@@ -7,6 +7,8 @@ import { pageApi } from '../harness/page-api.js'
 /** Feeds of a dial for these tests alone, mm/min. */
 const FEED_MM_PER_MIN = (dial: number): number => 40 * dial
 
+const BY_HAND = { direction: 1 as const, marks: null }
+
 describe.skipIf(!hasBrowser)('looking up and printing', () => {
   it('looks up both ways, by typing, by slider and by dragging, in both units, and prints the card on one sheet', async () => {
     const { store, axisId, served } = await servedStore([2, 4, 6, 8])
@@ -99,5 +101,57 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.getByRole('textbox', { name: 'Feed' }).fill('41')
     await page.getByText('Set the dial to A').waitFor()
     expect(await dial.inputValue()).toBe('A')
+  })
+
+  it('adds a dial with several ranges, and looks a feed up in each that reaches it', async () => {
+    const { store, axisId, served } = await servedStore([])
+    const { machineId } = store.axes.byId(axisId)
+    const page = await openPage(await openBrowser(), LAPTOP, `${served.url}#/machine`)
+    await page.getByRole('button', { name: 'Add an axis' }).click()
+    for (const [label, text] of [
+      ...[['Axis name', 'Y'] as const, ['Travel', '20'] as const, ['Marks', '2 4 6'] as const],
+      ...[['Lowest number', '2'] as const, ['Highest number', '6'] as const],
+      ['Ranges of the dial', 'LO'] as const,
+    ]) {
+      await page.getByRole('textbox', { name: label }).fill(text)
+    }
+    await page.getByLabel('The dial has only its marks').check()
+    await page.getByRole('button', { name: 'Add axis' }).click()
+    await page.getByText('Ranges of the dial: "LO" does not name the ranges of a dial.').waitFor()
+    await page.getByLabel('Ranges of the dial').fill('LO, HI')
+    await page.getByRole('button', { name: 'Add axis' }).click()
+    await page.getByRole('button', { name: 'Change axis Y-HI' }).waitFor()
+    const [high, low] = store.axes.list(machineId).filter(({ range }) => range?.of === 'Y')
+    // An invented drive: HI goes three times as fast as LO, and its travels were timed more evenly.
+    const at = new Date().toISOString()
+    for (const [axis, perMark, spread] of [[low!, 40, 0.02] as const, [high!, 120, 0.004] as const]) {
+      const takes = [2, 4, 6, 6, 4, 2, 2, 4, 6].map((dial, index) => {
+        const durationS = (60 * 400 * (1 + spread * (index % 2))) / (perMark * dial)
+        return { dial, origin: 'test', entry: { ...BY_HAND, distanceMm: 400, durationS }, note: null }
+      })
+      recordStopwatchTakes(store, axis, takes, { dialReset: true, tags: {}, note: null, startedAt: at })
+      fitTables(store, axis, { filter: {}, reason: null, fittedAt: at })
+    }
+
+    await page.goto(`${served.url}#/look-up`)
+    await page.getByRole('combobox').first().selectOption(String(low!.id))
+    await page.getByRole('radio', { name: 'mm' }).check()
+    await page.getByRole('textbox', { name: 'Feed' }).fill('238')
+    await page.getByText('Set the dial to HI 2').waitFor()
+    const answers = page.locator('.answer .strong')
+    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 2', 'Set the dial to LO 6'])
+    expect(await page.getByRole('textbox', { name: 'Dial' }).inputValue()).toBe('6')
+    await page.getByRole('textbox', { name: 'Feed' }).fill('715')
+    await page.getByText('Set the dial to HI 6').waitFor()
+    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 6'])
+    await page.getByRole('textbox', { name: 'Feed' }).fill('5000')
+    await page.getByText('measured on Bench <1> Y-HI').waitFor()
+    await page.getByText('measured on Bench <1> Y-LO').waitFor()
+    await page.getByRole('textbox', { name: 'Dial' }).fill('lo 4')
+    await page.getByText('Dial LO 4 gives').waitFor()
+    expect(await answers.count()).toBe(1)
+    await page.getByRole('textbox', { name: 'Dial' }).fill('HI 4')
+    await page.getByText('choose the axis of the range you mean').waitFor()
+    expect(await axeFindings(page)).toEqual([])
   })
 })

@@ -1,4 +1,5 @@
 import type { Command } from 'commander'
+import { addAxis } from '../../jobs/tables/add-axis.js'
 import type { Axis, Machine, MachineAxis, NewAxis } from '../../store/index.js'
 import {
   enteredDial,
@@ -114,19 +115,9 @@ function add(
       name,
       travelMm: parseLengthMm(options.travel, unit, '--travel'),
     }
-    if (options.ranges === undefined) {
-      return present({ machine, axis: store.axes.add(machine.id, wanted, nowIso()) }, options)
-    }
-    const ranges = parseRangeNames(options.ranges, '--ranges')
-    const added = store.together(() =>
-      ranges.map((range) =>
-        store.axes.add(
-          machine.id,
-          { ...wanted, name: `${name}-${range}`, range: { of: name, name: range } },
-          nowIso(),
-        ),
-      ),
-    )
+    const ranges = options.ranges === undefined ? [] : parseRangeNames(options.ranges, '--ranges')
+    const added = addAxis(store, machine.id, wanted, ranges, nowIso())
+    if (ranges.length === 0) return present({ machine, axis: added[0] }, options)
     if (options.json) {
       printJson({ machine: machine.name, axes: added.map((axis) => axisJson(axis, machine)) })
     } else {

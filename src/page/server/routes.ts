@@ -33,7 +33,7 @@ import { lean } from './http/lean.js'
 import { type Handler, taking } from './http/taking.js'
 import { cardAnswer } from './look-up/card.js'
 import { cutView, keepCutNote, materials } from './look-up/cut.js'
-import { tablesOnDays } from './look-up/told-tables.js'
+import { otherRanges, tablesOnDays } from './look-up/told-tables.js'
 import { machinePlaceRoutes } from './machine/index.js'
 import { expectedAnswer } from './measure/expected.js'
 import { keepFilm, keepFilmRead } from './measure/film.js'
@@ -168,6 +168,7 @@ async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAn
   return {
     tables: told,
     lookups,
+    otherRanges: otherRanges(store, axis),
     difference: told[0]?.difference ?? null,
     runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
     session: await sessions.state(axis),

@@ -1,21 +1,26 @@
-import { MEASURED_SENTENCE } from '../../../planning/lookup/free-of-cut.js'
-import { feedUnit, formatDial, formatInterval, type LengthUnit } from '../../../units/index.js'
+import type { Axis } from '../../../store/index.js'
+import {
+  feedUnit,
+  formatDial,
+  formatInterval,
+  type LengthUnit,
+  settingInRange,
+} from '../../../units/index.js'
 import type { LookupTables } from '../../api.js'
-import { usePage } from '../model/use-page.js'
 import { TodaySentence } from '../parts/today-sentence.js'
 import { feedWords, withinWords } from '../parts/words.js'
 import { type Asked, type Found, lookUp } from './look-up.js'
 
 /** A dial with its feed, and how sure that is. */
-export function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
-  const { axis } = usePage()
-  const { dial, dial95, feedMmPerMin, interval95, next95, nearest } = found
+export function Answer({ found, unit, axis }: { found: Found; unit: LengthUnit; axis: Axis }) {
+  const setting = settingInRange(formatDial(found.dial, axis), axis.range?.name)
+  const { dial95, feedMmPerMin, interval95, next95, nearest } = found
   return (
     <>
       <p class="strong">
         {found.by === 'feed'
-          ? `Set the dial to ${formatDial(dial, axis)}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0], axis)} … ${formatDial(dial95[1], axis)})`}`
-          : `Dial ${formatDial(dial, axis)} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
+          ? `Set the dial to ${setting}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0], axis)} … ${formatDial(dial95[1], axis)})`}`
+          : `Dial ${setting} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
       </p>
       <p>
         {withinWords(feedMmPerMin, interval95)} for the mean of this setting; next time you set it:{' '}
@@ -24,7 +29,6 @@ export function Answer({ found, unit }: { found: Found; unit: LengthUnit }) {
           ` The nearest mark, ${formatDial(nearest.dial, axis)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
       </p>
-      <p class="quiet">{MEASURED_SENTENCE}</p>
     </>
   )
 }
@@ -34,19 +38,21 @@ export function TodayAnswer({
   today,
   question,
   unit,
+  axis,
 }: {
   today: NonNullable<LookupTables['today']>
   question: Pick<Asked, 'by' | 'text'>
   unit: LengthUnit
+  axis: Axis
 }) {
-  const found = lookUp({ ...today.table, unit }, question)
+  const found = lookUp({ ...today.table, unit }, question, axis.range)
   if (today.sentence === null || found.kind === 'refused') return null
   return (
     <>
       <p class="strong">
         Today:{' '}
         {question.by === 'feed'
-          ? `dial ${formatDial(found.dial, today.table)}`
+          ? `dial ${settingInRange(formatDial(found.dial, axis), axis.range?.name)}`
           : `${feedWords(found.feedMmPerMin, found.interval95, unit)}, ${withinWords(found.feedMmPerMin, found.interval95)}`}
       </p>
       <TodaySentence today={today} />

@@ -11,8 +11,8 @@ import { FeedTable } from '../parts/feed-table.js'
 import { MovedWarning } from '../parts/moved-warning.js'
 import { Notice } from '../parts/notice.js'
 import { wayShown, waySpoken } from '../parts/way-words.js'
-import { Answer, TodayAnswer } from './answer.js'
 import { type Asked, handy, lookUp } from './look-up.js'
+import { RangeAnswers } from './range-answers.js'
 
 /** What this device asked last, so that a reload shows it again. */
 interface Kept {
@@ -49,7 +49,7 @@ export function Feeds() {
     asked === null
       ? ({ by: 'dial', text: first } as const)
       : { by: asked.by, text: asked.by === 'dial' ? asked.text : inUnit(asked, unit) }
-  const answer = lookUp(shown, question)
+  const answer = lookUp(shown, question, axis.range)
   const [low, high] = range.dial
   const askDial = (dial: number): void => setAsked('dial', formatDial(handy(dial, shown), axis))
   return (
@@ -118,12 +118,7 @@ export function Feeds() {
         onInput={(event) => askDial(event.currentTarget.valueAsNumber)}
       />
       <div aria-live="polite" class="answer">
-        {answer.kind === 'refused' ? (
-          <Notice kind="trouble">{answer.message}</Notice>
-        ) : (
-          <Answer found={answer} unit={unit} />
-        )}
-        {days?.today && <TodayAnswer today={days.today} question={question} unit={unit} />}
+        <RangeAnswers question={question} unit={unit} direction={table.direction} />
       </div>
       <CurveChart
         tables={data.tables}

@@ -1,8 +1,16 @@
 import { TablepaceError } from '../../../errors/index.js'
+import { bestKnownFirst } from '../../../planning/lookup/best-known.js'
 import { dialForFeed, feedAtDial } from '../../../planning/lookup/lookups.js'
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
-import type { StoredTable } from '../../../store/index.js'
-import { type LengthUnit, parseDialNumber, parseFeedMmPerMin } from '../../../units/index.js'
+import type { Axis, StoredTable } from '../../../store/index.js'
+import {
+  type DialInRange,
+  type LengthUnit,
+  parseDialNumber,
+  parseFeedMmPerMin,
+  writingOf,
+} from '../../../units/index.js'
+import type { LookupTables } from '../../api.js'
 import { onPage } from '../../wording.js'
 
 /** What was asked last: a dial, or a feed. */
@@ -26,14 +34,20 @@ export interface Found {
   readonly cannotTellApart: string | null
 }
 
-/** Answers what was typed, or says why there is no answer. */
+/**
+ * Answers what was typed, or says why there is no answer.
+ *
+ * @param range the range of the dial that the table is of, where it has several: a setting may name it
+ */
 export function lookUp(
   table: StoredTable,
   { by, text }: Pick<Asked, 'by' | 'text'>,
+  range?: DialInRange['range'],
 ): Found | { kind: 'refused'; message: string } {
   try {
     if (by === 'dial') {
-      const { dial, feed, nextSetting95 } = feedAtDial(table, parseDialNumber(text, 'Dial', table))
+      const setting = parseDialNumber(text, 'Dial', { ...writingOf(table), range })
+      const { dial, feed, nextSetting95 } = feedAtDial(table, setting)
       const { feedMmPerMin, interval95 } = feed
       return {
         ...{ kind: 'found', by, dial, feedMmPerMin, interval95, next95: nextSetting95 },
@@ -57,6 +71,28 @@ export function lookUp(
     if (!(error instanceof TablepaceError)) throw error
     return { kind: 'refused', message: onPage(error.inFull) }
   }
+}
+
+/** A range of a dial, or a dial that has only one, with what looks it up. */
+interface AskedRange {
+  readonly axis: Axis
+  readonly days: LookupTables
+}
+
+/** The answers of the ranges that reach what was asked, the best known first; and what the others say. */
+export function answersInRanges(
+  ranges: readonly AskedRange[],
+  question: Pick<Asked, 'by' | 'text'>,
+  unit: LengthUnit,
+): { readonly found: (AskedRange & { readonly answer: Found })[]; readonly refusals: string[] } {
+  const found: (AskedRange & { readonly answer: Found })[] = []
+  const refusals = new Set<string>()
+  for (const range of ranges) {
+    const answer = lookUp({ ...range.days.anyDay, unit }, question, range.axis.range)
+    if (answer.kind === 'found') found.push({ ...range, answer })
+    else refusals.add(answer.message)
+  }
+  return { found: bestKnownFirst(found, ({ answer }) => answer), refusals: [...refusals] }
 }
 
 /** A dial one can set: to a twentieth, or the nearest mark where there is nothing between. */

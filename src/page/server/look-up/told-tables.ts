@@ -2,7 +2,7 @@ import { onDays, type TableOnDays, tableInForce, toldForAnyDay } from '../../../
 import { nextOnAnyDay } from '../../../planning/days/index.js'
 import type { Axis, Store, StoredTable } from '../../../store/index.js'
 import { shiftSentence } from '../../../words/index.js'
-import type { LookupTables } from '../../api.js'
+import type { LookupTables, RangeLookups } from '../../api.js'
 import { nowIso } from '../desk.js'
 
 /** The tables in force as they are shown and handed on: with their next settings on any day. */
@@ -22,6 +22,16 @@ export function tablesOnDays(
     told: onTheirDays.map(({ asMeasured, knowledge }) => nextOnAnyDay(asMeasured, knowledge)),
     lookups: onTheirDays.map(asLookup),
   }
+}
+
+/** What looks a feed up in the other ranges of the dial that this axis is one range of. */
+export function otherRanges(store: Store, { id, machineId, range }: Axis): RangeLookups[] {
+  return range === undefined
+    ? []
+    : store.axes
+        .list(machineId)
+        .filter((other) => other.id !== id && other.range?.of === range.of)
+        .map((other) => ({ axisId: other.id, lookups: tablesOnDays(store, other).lookups }))
 }
 
 function asLookup({ anyDay, today }: TableOnDays): LookupTables {

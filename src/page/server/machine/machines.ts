@@ -1,6 +1,8 @@
 import { UsageError } from '../../../errors/index.js'
-import type { Store } from '../../../store/index.js'
-import type { MachinesAnswer } from '../../machine-api.js'
+import { addAxis } from '../../../jobs/index.js'
+import type { Machine, Store } from '../../../store/index.js'
+import { parseRangeNames } from '../../../units/index.js'
+import type { MachinesAnswer, NewAxisFields } from '../../machine-api.js'
 import {
   addAxisRequest,
   addMachineRequest,
@@ -20,14 +22,12 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
   return [
     ['GET /api/machines', () => machinesAnswer(store)],
     taking('machine/add', addMachineRequest, ({ axis, ...fields }) => {
-      const added = store.together(() => {
+      const answer = store.together(() => {
         const machine = store.machines.add(machineOf(fields), nowIso())
-        const first =
-          axis === null ? null : store.axes.add(machine.id, axisOfFields(axis, machine.unit), nowIso())
-        return { machineId: machine.id, axisId: first?.id ?? null }
+        return { machineId: machine.id, axisId: axis === null ? null : added(machine, axis) }
       })
       told()
-      return added
+      return answer
     }),
     taking('machine/simulate', emptyRequest, async () => {
       const { id } = await simulatedAxis(store, nowIso())
@@ -48,10 +48,9 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
       told()
     }),
     taking('axis/add', addAxisRequest, ({ machineId, ...fields }) => {
-      const { unit } = store.machines.byId(machineId)
-      const { id } = store.axes.add(machineId, axisOfFields(fields, unit), nowIso())
+      const axisId = added(store.machines.byId(machineId), fields)
       told()
-      return { axisId: id }
+      return { axisId }
     }),
     taking('axis/change', changeAxisRequest, ({ axisId, ...fields }) => {
       refuseWhileFollowed(axisId)
@@ -70,6 +69,13 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
       told()
     }),
   ]
+
+  /** Adds an axis, or one for each range of its dial. @returns the id of the first */
+  function added({ id, unit }: Machine, { ranges = '', ...fields }: NewAxisFields): number {
+    const names = ranges.trim() === '' ? [] : parseRangeNames(ranges, 'Ranges of the dial')
+    const [first] = addAxis(store, id, axisOfFields(fields, unit), names, nowIso())
+    return first.id
+  }
 
   /** A readout that follows an axis knows it as it was when it was opened. */
   function refuseWhileFollowed(axisId: number): void {

@@ -1,11 +1,12 @@
 import { useState } from 'preact/hooks'
 import type { Axis } from '../../../../store/index.js'
 import { formatDial, fromMm, type MachineUnit, unitWord } from '../../../../units/index.js'
-import type { AxisFields } from '../../../machine-api.js'
+import type { AxisFields, NewAxisFields } from '../../../machine-api.js'
 import { CheckField } from '../../parts/check-field.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { RangesField } from './ranges-field.js'
 import { WaysFields } from './ways-fields.js'
 
 const EMPTY: AxisFields = {
@@ -24,14 +25,14 @@ export function AxisForm({
   axis: Axis | null
   /** Of the machine: bare numbers are in it, unless the axis turns. */
   unit: MachineUnit
-  onSave: (fields: AxisFields) => Promise<unknown>
+  onSave: (fields: NewAxisFields) => Promise<unknown>
   onLeave: () => void
 }) {
-  const [fields, setFields] = useState<AxisFields>(axis === null ? EMPTY : fieldsOf(axis))
+  const [fields, setFields] = useState<NewAxisFields>(axis === null ? EMPTY : fieldsOf(axis))
   const { busy, trouble, run } = useAction()
   const turns = fields.rotary === true
   const bare = `in ${unitWord(turns ? 'deg' : unit)}`
-  const change = (changes: Partial<AxisFields>): void => setFields({ ...fields, ...changes })
+  const change = (changes: Partial<NewAxisFields>): void => setFields({ ...fields, ...changes })
   const text = (
     name: 'name' | 'travel' | 'lowest' | 'highest' | 'marks' | 'pitch' | 'push',
     label: string,
@@ -62,6 +63,7 @@ export function AxisForm({
         {text('lowest', 'Lowest number', { hint: 'on the dial, or its first letter' })}
         {text('highest', 'Highest number', { hint: 'on the dial, or its last letter' })}
         {text('marks', 'Marks', { hint: 'such as 2 4 6 8 or A B C; may stay empty' })}
+        {axis === null && <RangesField value={fields.ranges} onText={(ranges) => change({ ranges })} />}
         {text('pitch', turns ? 'One turn of the handle' : 'Leadscrew pitch', {
           hint: `${turns ? 'how far it turns the table' : 'travel of one turn'}, ${bare} or with its unit; may stay empty`,
         })}

@@ -6,9 +6,10 @@ import { CheckField } from '../../parts/check-field.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { RangesField } from './ranges-field.js'
 import { WaysFields } from './ways-fields.js'
 
-const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', marks: '' }
+const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', marks: '', ranges: '' }
 
 /** A new machine with its first axis: what it is called, how far it travels, what stands on its dial. */
 export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) {
@@ -64,6 +65,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         {field('marks', 'Marks', {
           hint: 'numbers with a line at the dial, such as 2 4 6 8; may stay empty',
         })}
+        <RangesField value={fields.ranges} onText={(ranges) => setFields({ ...fields, ranges })} />
       </div>
       <CheckField
         label="It turns: a rotary table, measured in degrees"
