@@ -30,8 +30,8 @@ class LongestFirst extends BaseSequencer {
 export default defineConfig({
   test: {
     // Far beyond what any test takes: it ends what hangs, and judges no machine's speed.
-    testTimeout: 300_000,
-    hookTimeout: 300_000,
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
     expect: { poll: { timeout: 120_000 } },
     // A file that waits uses a quarter of a processor (measured on a quiet machine with two), so eight workers, of which
     // a third calculate, are what two processors have work for.
