@@ -72,7 +72,10 @@ describe('from runs to marks and the band between them', () => {
   )
 
   test('four marks are kept wide enough between them for a kink, a waver and a shelf', () => {
-    expectHeld(few, FIGURES.between)
+    // At four marks the bands hold 98 to 99 % over all families (scripts/proof-curve.js), so that four machines say
+    // little of the upper limit of the target.
+    const { value, standardError } = rowOf(few, FIGURES.between)!.estimate
+    expect(value, `held ${value} ± ${standardError} %`).toBeGreaterThan(93 - 2 * standardError)
   })
 
   test('intervals at marks are as wide as if the spread of machines were known beforehand, give or take a tenth', () => {
