@@ -26,7 +26,7 @@ export function tableAsked(store: Store, axisId: number, asked: AskedTable): Sto
  *
  * @throws DataError `no-table`; UsageError `unknown-version`
  */
-export function tablesAsked(store: Store, axisId: number, asked: AskedTable): StoredTable[] {
+function tablesAsked(store: Store, axisId: number, asked: AskedTable): StoredTable[] {
   const directions = asked.direction === undefined ? ([1, -1] as const) : [parseDirection(asked.direction)]
   if (asked.version !== undefined) {
     return tablesOfVersion(store, axisId, directions, parseNumber(asked.version, '--version'))

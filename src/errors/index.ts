@@ -2,7 +2,6 @@ export { type Said, Sentence, sentence } from './sentence.js'
 export {
   DataError,
   DeviceError,
-  type FailureExitCode,
   FileError,
   StoreError,
   TablepaceError,

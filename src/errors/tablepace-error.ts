@@ -1,7 +1,7 @@
 import { type Said, type Sentence, sentence } from './sentence.js'
 
 /** Exit codes that a failure may end with; 3 and 4 are verdicts of a recheck, not failures. */
-export type FailureExitCode = 1 | 2 | 5
+type FailureExitCode = 1 | 2 | 5
 
 /**
  * What went wrong, said to a machinist: one sentence (`message`), one way out (`hint`),

@@ -17,7 +17,7 @@ export interface ExportedRun {
   readonly note: string | null
 }
 
-export interface DataPackageOptions {
+interface DataPackageOptions {
   readonly runs: readonly ExportedRun[]
   /** Name of the licence that the owner of the data gives them, such as an Open Definition or SPDX id. */
   readonly licence?: string

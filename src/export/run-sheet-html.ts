@@ -5,7 +5,7 @@ import { htmlPage } from './html-page.js'
 import { lengthText } from './run-sheet-csv.js'
 
 /** What stands around the rows of a printed sheet. */
-export interface SheetHead extends DialWriting {
+interface SheetHead extends DialWriting {
   readonly machine: string
   readonly axis: string
   readonly unit: LengthUnit

@@ -1,7 +1,6 @@
 export {
   type ClockAgreement,
   type ClockExchange,
-  type ClockOffset,
   clockAgreement,
   clockOffset,
 } from './clock/clock-exchange.js'
@@ -12,11 +11,10 @@ export {
   poolClockRates,
 } from './clock/device-clock.js'
 export type { DeviceClockFault } from './clock/device-clock-fault.js'
-export { type SessionTiming, sessionTiming } from './clock/session-timing.js'
+export { sessionTiming } from './clock/session-timing.js'
 export { expectedWireTime, type WireTime } from './clock/wire-time.js'
 export { MOST_TEXT_BYTES, openGivenFile, readGivenText } from './files/given-file.js'
 export {
-  type MovedColumn,
   moveOf,
   sayColumn,
   whichMoved,
@@ -51,20 +49,19 @@ export {
 } from './learn/learn-shape.js'
 export { measureReadout } from './learn/learn-timing.js'
 export type { ArrivedBytes, SignalQuality } from './learn/signal-quality.js'
-export { type InferenceHints, type InferredFormat, inferFormat } from './lines/infer-format.js'
-export { LineAssembler, type LineAssemblerOptions, LONGEST_LINE_BYTES } from './lines/line-assembler.js'
+export { type InferenceHints, inferFormat } from './lines/infer-format.js'
+export { LineAssembler, LONGEST_LINE_BYTES } from './lines/line-assembler.js'
 export { type FormatHints, type LineFormat, spreadsheetNumberFormat } from './lines/line-format.js'
 export { OtherAxisWatch, type OtherNumber } from './lines/other-axis-watch.js'
-export { type LineRefusal, type ParsedLine, parseLine } from './lines/parse-line.js'
+export { type ParsedLine, parseLine } from './lines/parse-line.js'
 export type { StampedLine } from './lines/stamped-line.js'
 export { type HostClock, hostClock, monotonicS } from './port/host-clock.js'
 export { listPorts, type PortInfo } from './port/list-ports.js'
 export type { PollCounts } from './port/polled-answers.js'
 export { type Polling, pollingOf } from './port/polled-request.js'
-export { type PortAccess, portAccess } from './port/port-access.js'
+export { portAccess } from './port/port-access.js'
 export { portError } from './port/port-errors.js'
 export {
-  DEFAULT_WAIT_S,
   openReconnectingReadout,
   type ReadoutLoss,
   type ReconnectingReadoutOptions,
@@ -91,7 +88,6 @@ export {
   type Sample,
   SampleReader,
   type SampleReaderOptions,
-  type SampleReaderSink,
 } from './recordings/sample-reader.js'
 export type {
   IngestedSamples,
@@ -100,10 +96,9 @@ export type {
   SampleSeries,
 } from './recordings/sample-series.js'
 export { checkStopwatchEntry, type StopwatchEntry } from './recordings/stopwatch-entry.js'
-export { type Press, type PressKind, StopwatchTimer, type Timing } from './recordings/stopwatch-timer.js'
+export { type Press, StopwatchTimer, type Timing } from './recordings/stopwatch-timer.js'
 export {
   checkReadings,
-  type TimedReading,
   type TimedReadings,
   type TimedRun,
 } from './recordings/timed-run.js'

@@ -1,7 +1,7 @@
 import { longRunSum, neweyWestLag } from './newey-west.js'
 
 /** Variance of a least-squares coefficient. */
-export interface CoefficientVariance {
+interface CoefficientVariance {
   /** In the square of the coefficient's unit. */
   readonly variance: number
   /** Variance inflation from autocorrelation: how many times the plain variance that is, at least 1. */

@@ -1,5 +1,5 @@
 export { factorInPlace, normalLogDensity, solveLowerInPlace, solveUpperInPlace } from './cholesky.js'
-export { type CoefficientVariance, coefficientVariance } from './coefficient-variance.js'
+export { coefficientVariance } from './coefficient-variance.js'
 export { dot } from './dot.js'
 export { lineCovariance, lineFrom } from './gaussian-process/line-prior.js'
 export { matern52, maternMatrix } from './gaussian-process/matern-covariance.js'
@@ -16,7 +16,7 @@ export {
   mixtureStandardDeviation,
   mixtureUpperTail,
 } from './normal-mixture.js'
-export { evaluateCubic, type PiecewiseCubic, pchip } from './pchip.js'
+export { evaluateCubic, pchip } from './pchip.js'
 export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'
 export { lineAt, type StraightLine, straightLine } from './straight-line.js'
 export {

@@ -1,5 +1,5 @@
 /** A piecewise cubic through points: values and slopes at rising knots. */
-export interface PiecewiseCubic {
+interface PiecewiseCubic {
   readonly x: readonly number[]
   readonly y: readonly number[]
   /** Derivative at each knot, units of y per unit of x. */

@@ -3,7 +3,7 @@ import type { Direction } from '../traverse/index.js'
 import { feedUnit, fromMm, type LengthUnit } from '../units/index.js'
 
 /** A run as a point of the picture. */
-export interface DrawnRun {
+interface DrawnRun {
   readonly dial: number
   readonly feedMmPerMin: number
   readonly source: 'readout' | 'stopwatch'

@@ -17,13 +17,13 @@ const SWEEP_DEGREES: readonly [number, number] = [-135, 135]
 const LABEL_DEGREES = 9.5
 
 /** Where a dial of this range is drawn. */
-export interface DrawnDial {
+interface DrawnDial {
   readonly centre: readonly [x: number, y: number]
   readonly dialRange: readonly [number, number]
 }
 
 /** A place on the dial: degrees clockwise from the top. */
-export function dialAngle([low, high]: readonly [number, number], dial: number): number {
+function dialAngle([low, high]: readonly [number, number], dial: number): number {
   return scaleLinear([low, high], [...SWEEP_DEGREES])(dial)
 }
 

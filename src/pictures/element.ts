@@ -1,5 +1,5 @@
 /** Attributes of an element; numbers are written short, undefined ones left out. */
-export type Attributes = Readonly<Record<string, string | number | undefined>>
+type Attributes = Readonly<Record<string, string | number | undefined>>
 
 /** Finished SVG text; only this module makes it, so that user text cannot slip in unescaped. */
 export interface Markup {

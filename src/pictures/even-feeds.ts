@@ -2,7 +2,7 @@
 const EVEN_STEPS = [1, 2, 5] as const
 
 /** A scale bent over a dial: where each value stands, for values within the range. */
-export interface BentScale {
+interface BentScale {
   readonly range: readonly [low: number, high: number]
   /** Place of a value, in any unit that `leastApart` shares, such as degrees. */
   readonly place: (value: number) => number

@@ -3,7 +3,6 @@ export {
   curveData,
   type DirectionData,
   type DrawnPoint,
-  type DrawnRun,
   type DrawnTable,
 } from './curve-data.js'
 export { curvePicture } from './curve-picture.js'

@@ -1,7 +1,7 @@
 import { element, type Markup } from './element.js'
 import { INK, PAPER, QUIET_INK, TEXT_SIZE } from './style.js'
 
-export interface PicturePage {
+interface PicturePage {
   readonly width: number
   readonly height: number
   /** The heading; also what a screen reader says first. */

@@ -22,7 +22,7 @@ export function polyline({ x, y, clip }: Panel, points: readonly Point[], style:
   })
 }
 
-export interface LineStyle {
+interface LineStyle {
   readonly ink: string
   readonly width?: number
   readonly dashes?: string | undefined

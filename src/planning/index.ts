@@ -2,14 +2,13 @@ export { carriedBudget } from './budget/carried-budget.js'
 export { withDayLine } from './budget/day-line.js'
 export {
   type BudgetLine,
-  type BudgetSource,
   type UncertaintyBudget,
   uncertaintyBudget,
 } from './budget/uncertainty-budget.js'
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookup/lookups.js'
 export { answeredRange, type MeasuredRange, measuredRange } from './lookup/measured-range.js'
 export { standingWarnings } from './lookup/standing-warnings.js'
-export { type RunSheet, runSheet, type SheetRow, type SheetWishes } from './session/run-sheet.js'
+export { type RunSheet, runSheet } from './session/run-sheet.js'
 export {
   nextStep,
   type PlannedAxis,
@@ -35,4 +34,4 @@ export {
   upAndDown,
   usableTravelMm,
 } from './session/sweep-plan.js'
-export { type SuggestedTravel, suggestedTravel, timedDistanceMm } from './session/travel-distance.js'
+export { suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -14,7 +14,7 @@ const CaseFileSchema = z.object({ topic: z.string().min(1), items: z.array(z.unk
 /** One item of a case file; what stands beside these fields is read by the runner of its topic. */
 export type CaseItem = z.infer<typeof ItemSchema>
 
-export interface CaseFile {
+interface CaseFile {
   readonly path: string
   readonly topic: string
   /** As they stand in the file; `readItem` reads each. */

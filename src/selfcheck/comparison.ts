@@ -4,7 +4,7 @@ import { agreeingDigits, printedDigits } from './digits.js'
 /** A published number, list or table of numbers. */
 export type Numbers = number | readonly Numbers[]
 
-export const NumbersSchema: z.ZodType<Numbers> = z.lazy(() => z.union([z.number(), z.array(NumbersSchema)]))
+const NumbersSchema: z.ZodType<Numbers> = z.lazy(() => z.union([z.number(), z.array(NumbersSchema)]))
 
 /** What a source gives for each quantity; a few are no numbers (true, null) and are left out. */
 export const QuantitiesSchema = z.record(z.string(), z.unknown())
@@ -38,7 +38,7 @@ export interface Comparison {
 }
 
 /** `full` values bear 9 digits and more; `printed` ones what their source prints. */
-export type Precision = 'full' | 'printed'
+type Precision = 'full' | 'printed'
 
 /** Digits that must agree where the published value has all: those a table is compared by (judgement). */
 const FULL_DIGITS = 9
@@ -81,7 +81,7 @@ export const StatedSchema = z
     error: 'states no values to compare with',
     path: ['expected'],
   })
-export type Stated = z.infer<typeof StatedSchema>
+type Stated = z.infer<typeof StatedSchema>
 
 /** Compares all the values an item or one of its cases states, each at the precision of its field. */
 export function compareStated(

@@ -1,1 +1,1 @@
-export { runSelfcheck, type SelfcheckCase, type SelfcheckResult, type SkippedCase } from './run-selfcheck.js'
+export { runSelfcheck, type SelfcheckCase, type SelfcheckResult } from './run-selfcheck.js'

@@ -30,7 +30,7 @@ export interface SelfcheckCase extends Check {
 }
 
 /** A published item, or some quantities of it, that could not be checked. */
-export interface SkippedCase {
+interface SkippedCase {
   readonly file: string
   readonly id: string
   readonly why: string

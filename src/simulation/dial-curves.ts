@@ -1,5 +1,5 @@
 /** Shapes a variable-speed drive's dial may have. */
-export type CurveFamily =
+type CurveFamily =
   | 'dead-band-then-straight'
   | 'saturating'
   | 's-shaped'
@@ -19,7 +19,7 @@ export const CURVE_FAMILIES: readonly CurveFamily[] = [
 ]
 
 /** A dial and the feed at its fast end: the highest number, or the lowest one of a falling dial. */
-export interface DialCurveShape {
+interface DialCurveShape {
   readonly family: CurveFamily
   readonly dialMin: number
   readonly dialMax: number

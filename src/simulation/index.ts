@@ -1,8 +1,6 @@
 export {
   CURVE_FAMILIES,
-  type CurveFamily,
   type DialCurve,
-  type DialCurveShape,
   dialCurve,
 } from './dial-curves.js'
 export type { DeviceTimeColumn, ReadoutShape } from './line-shapes.js'
@@ -20,23 +18,20 @@ export {
   type RunRequest,
   type RunTruth,
   type SimulatedRun,
-  type SimulatedSession,
   simulateRun,
   simulateSession,
 } from './simulated-run.js'
-export { type StopwatchReading, stopwatchReading } from './simulated-stopwatch.js'
+export { stopwatchReading } from './simulated-stopwatch.js'
 export {
   type DriveEvent,
   joinMotions,
   type TableMotion,
-  type TraverseMotion,
   type TraverseShape,
   type TruePhases,
   traverseMotion,
 } from './traverse-motion.js'
 export {
   type KnobTurn,
-  type SimulatedTurnedTraverse,
   simulateTurnedTraverse,
   type TrueLevel,
   type TurnedTraverse,

@@ -23,7 +23,7 @@ export interface DeviceTimeColumn {
 }
 
 /** What a line is to show. `steps` is the position in whole readout steps. */
-export interface ShownReading {
+interface ShownReading {
   readonly steps: number
   readonly stepMm: number
   readonly unit: LengthUnit

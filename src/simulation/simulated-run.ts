@@ -106,7 +106,7 @@ export function simulateRun(mill: SimulatedMill, request: RunRequest, seed: numb
 }
 
 /** Several runs in one recording; each truth's times count from the start of the recording. */
-export interface SimulatedSession {
+interface SimulatedSession {
   readonly motion: TableMotion
   readonly truths: readonly RunTruth[]
 }

@@ -2,7 +2,7 @@ import { seededRandom } from './seeded-random.js'
 import type { SimulatedRun } from './simulated-run.js'
 
 /** A time taken by hand. */
-export interface StopwatchReading {
+interface StopwatchReading {
   readonly distanceMm: number
   readonly timeS: number
 }

@@ -46,7 +46,7 @@ export interface TruePhases {
   readonly restS: number
 }
 
-export interface TraverseMotion extends TableMotion {
+interface TraverseMotion extends TableMotion {
   /** Null where the feed is 0. */
   readonly phases: TruePhases | null
   /** From the moment the drive let go to rest, mm. */

@@ -30,7 +30,7 @@ export interface TrueLevel {
   readonly toS: number
 }
 
-export interface SimulatedTurnedTraverse {
+interface SimulatedTurnedTraverse {
   readonly motion: TableMotion
   readonly levels: readonly TrueLevel[]
   readonly endMm: number

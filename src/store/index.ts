@@ -27,8 +27,8 @@ export type {
   StopwatchRecord,
 } from './measurement-types.js'
 export type { InSession } from './measuring-session.js'
-export type { MergeConflict, MergeReport } from './merge/index.js'
-export { type OpenOptions, openStore, type Store } from './open-store.js'
+export type { MergeReport } from './merge/index.js'
+export { openStore, type Store } from './open-store.js'
 export type { Practice, Practices } from './practices.js'
 export { isCutting } from './run-load.js'
 export { type HashedTable, refuseChanged, tableHash } from './tables/table-hash.js'

@@ -93,7 +93,7 @@ export interface RunJudgement {
 }
 
 /** The clock that a run's feed was timed by. */
-export interface RunClock {
+interface RunClock {
   readonly kind: 'host' | 'device'
   /** What the clock and the way of its readings leave in the standard uncertainty of the feed, mm/min. */
   readonly uncertaintyMmPerMin: number

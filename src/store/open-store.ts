@@ -21,7 +21,7 @@ import { Tables } from './tables/tables.js'
  */
 const BUSY_TIMEOUT_MS = 1000
 
-export interface OpenOptions {
+interface OpenOptions {
   readonly mode: 'read' | 'write'
   /** How long to wait for another program that is writing, ms; 1000 unless given. The whole process waits. */
   readonly busyTimeoutMs?: number

@@ -1,15 +1,13 @@
 export { blockMeans, type Track } from './block-means.js'
-export { type FindLevelsOptions, findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
-export { type HeldLevel, LevelWatch } from './levels/level-watch.js'
+export { findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
+export { LevelWatch } from './levels/level-watch.js'
 export { cutOffToldBy } from './phases/cut-off.js'
 export { BATCHED, type FindTraversesOptions, findTraverses } from './phases/find-traverses.js'
-export { type MotionEvent, MotionWatch, type MotionWatchOptions } from './phases/motion-watch.js'
+export { type MotionEvent, MotionWatch } from './phases/motion-watch.js'
 export { NO_RAMPS_LEFT, type RampLeft, type RampsLeft, SLOWEST_UNSEEN_S } from './phases/ramps-left.js'
 export {
   CLEAR_TURNS,
-  type RippleAt,
   type RipplePeriod,
-  type RippleSearchOptions,
   rippleAt,
   searchRipple,
 } from './phases/ripple-search.js'
@@ -20,6 +18,5 @@ export type {
   Phases,
   Rejection,
   Traverse,
-  TraverseRejectionCode,
   Warning,
 } from './traverse.js'

@@ -15,7 +15,7 @@ export interface Phases {
 }
 
 /** Why a traverse was not accepted as evidence. */
-export type TraverseRejectionCode =
+type TraverseRejectionCode =
   | 'too-short'
   | 'no-steady-part'
   | 'stopped-midway'

@@ -4,7 +4,7 @@ import { parseNumber } from './number.js'
 import { splitUnit } from './quantity.js'
 
 /** The unit of a cutting speed, which is a foot or a metre a minute, not an inch or a millimetre. */
-export type SpeedUnit = 'ft/min' | 'm/min'
+type SpeedUnit = 'ft/min' | 'm/min'
 
 /** Metres of a foot: twelve inches (exact by definition). */
 export const M_PER_FOOT = (12 * MM_PER_INCH) / 1000

@@ -8,7 +8,6 @@ export {
   parsePowerW,
   parseRoughnessUm,
   parseSpecificEnergyWsPerMm3,
-  type SpeedUnit,
   speedUnit,
   W_PER_HP,
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
@@ -45,7 +44,7 @@ export {
   toMm,
   unitWord,
 } from './length.js'
-export { listParts, parseNumber, parseNumberList } from './number.js'
+export { parseNumber } from './number.js'
 export {
   type FeedUnit,
   feedUnit,

@@ -59,17 +59,12 @@ export function parseNumber(text: string, what: string): number {
 }
 
 /**
- * Numbers separated by commas, such as the marks of a dial; the comma is no decimal mark here. Blanks alone will do
- * where no number is a fraction.
+ * The parts of numbers separated by commas, such as the marks of a dial, still as text; the comma is no decimal mark
+ * here. Blanks alone will do where no number is a fraction.
  *
- * @throws UsageError `bad-number`
- * @example parseNumberList('1, 2, 3½', '--marks') // [1, 2, 3.5]
+ * @throws UsageError `bad-number` for another separator
+ * @example listParts('1, 2, 3½', '--marks') // ['1', '2', '3½']
  */
-export function parseNumberList(text: string, what: string): number[] {
-  return listParts(text, what).map((part) => parseNumber(part, what))
-}
-
-/** The parts of such a list, still as text. @throws UsageError `bad-number` for another separator */
 export function listParts(text: string, what: string): string[] {
   if (/^[-+−\d.\s]+$/.test(text) && !/\.\./.test(text)) return text.trim().split(/\s+/)
   const parts = text.split(',').map((part) => part.trim())

@@ -83,7 +83,7 @@ export function parseFeedAtRpmMmPerMin(
 }
 
 /** What one kind of quantity is read with. */
-export interface UnitsTaken<T> {
+interface UnitsTaken<T> {
   /** What a unit's name means, in small letters and plain spelling; undefined where it names no unit of this kind. */
   readonly named: (name: string) => T | undefined
   /** What a number without a unit means. */

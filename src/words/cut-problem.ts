@@ -27,7 +27,7 @@ const EXAMPLES: CutFieldNames = {
 }
 
 /** Why a cut cannot be worked out, to be thrown by a face under its code. */
-export interface ProblemWords {
+interface ProblemWords {
   readonly code: string
   readonly message: string
   readonly hint: string

@@ -57,7 +57,7 @@ export function countOf(count: number, what: string): string {
 }
 
 /** Two figures of a percentage. */
-export function shortPercent(value: number): string {
+function shortPercent(value: number): string {
   return String(Number(value.toPrecision(2)))
 }
 

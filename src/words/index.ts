@@ -24,7 +24,6 @@ export {
   countOf,
   nextRunText,
   outOfReachText,
-  shortPercent,
   standText,
   whyText,
   widthText,

@@ -1,7 +1,7 @@
 import type { Argument, Command, Option } from 'commander'
 
 /** Names that only the store knows. */
-export interface KnownNames {
+interface KnownNames {
   readonly machines: () => readonly string[]
   readonly axes: () => readonly string[]
 }

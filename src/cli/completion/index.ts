@@ -1,2 +1,2 @@
-export { candidates, type KnownNames } from './candidates.js'
+export { candidates } from './candidates.js'
 export { completionScript, type Shell } from './scripts.js'

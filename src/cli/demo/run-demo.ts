@@ -24,7 +24,7 @@ import { renderFeedTable } from '../render/feed-table.js'
 import { clearStatus, printJson, printResult, say, showStatus } from '../terminal/terminal.js'
 import { judgeAgainstTruth, renderTruth } from './truth.js'
 
-export interface DemoOptions extends GlobalOptions {
+interface DemoOptions extends GlobalOptions {
   readonly seed: string
   readonly procedure: string
 }

@@ -13,7 +13,7 @@ import {
 import { textTable } from '../render/text-table.js'
 
 /** What the program found, held against what the simulation knows. */
-export interface TruthReport {
+interface TruthReport {
   readonly marks: readonly TruthComparison[]
   readonly marksInside: number
   readonly curvePoints: number

@@ -10,7 +10,7 @@ import { tellBack, tellLoss, waitS } from './gap-text.js'
 import { LiveDisplay } from './live-display.js'
 
 /** A live session that a command follows until it ends. */
-export interface FollowedReadout {
+interface FollowedReadout {
   readonly live: LiveSession
   /** Ends the following; what was under way is still to be ended by closing `live`. */
   readonly end: (failure: TablepaceError | null) => void

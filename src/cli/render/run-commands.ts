@@ -3,7 +3,7 @@ import { ODD_RUN } from '../../regression/index.js'
 import { shortId } from '../../text/index.js'
 
 /** A warning about runs. */
-export interface RunsWarning {
+interface RunsWarning {
   readonly code: string
   readonly message: string
   readonly runIds?: readonly string[] | undefined

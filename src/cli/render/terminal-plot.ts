@@ -7,7 +7,7 @@ export interface PlotSeries {
   readonly glyph?: { readonly unicode: string; readonly ascii: string }
 }
 
-export interface TerminalPlot {
+interface TerminalPlot {
   readonly series: readonly PlotSeries[]
   readonly xTitle: string
   readonly yTitle: string

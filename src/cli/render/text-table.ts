@@ -7,13 +7,13 @@ export interface Column {
 }
 
 /** The cells of a row, and what is said under it in whole sentences. */
-export interface RowWithNote {
+interface RowWithNote {
   readonly cells: readonly string[]
   readonly note: string | null
 }
 
 /** A line across all columns, over the rows that belong to it. */
-export interface Heading {
+interface Heading {
   readonly heading: string
 }
 

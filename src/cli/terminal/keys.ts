@@ -2,7 +2,7 @@ import { monotonicS } from '../../ingest/index.js'
 import { clearStatus } from './terminal.js'
 
 /** A key as pressed, with its time in s on the monotonic clock. */
-export interface KeyPress {
+interface KeyPress {
   /** The character, or `space`, `enter`, `interrupt`. */
   readonly key: string
   readonly timeS: number

@@ -3,7 +3,7 @@ import type { Keys } from './keys.js'
 import { say, showStatus } from './terminal.js'
 
 /** How a timing on the keyboard ended. */
-export type TimingOutcome =
+type TimingOutcome =
   | { readonly kind: 'timed'; readonly timing: Timing }
   | { readonly kind: 'key'; readonly key: string }
 

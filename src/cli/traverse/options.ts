@@ -61,7 +61,7 @@ export function conditionsFrom(options: ConditionOptions & { readonly check?: bo
 }
 
 /** The name of a measuring session as the user gave it. @throws UsageError `bad-session` */
-export function sessionNameFrom(text: string): string {
+function sessionNameFrom(text: string): string {
   const name = text.trim()
   if (name !== '') return name
   throw new UsageError('bad-session', '--session: the name is empty.', 'Name the session, such as monday.')

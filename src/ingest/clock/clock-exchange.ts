@@ -7,7 +7,7 @@ export interface ClockExchange {
 }
 
 /** How far the host's clock is ahead of the asker's at a moment. */
-export interface ClockOffset {
+interface ClockOffset {
   readonly offsetS: number
   /** The true offset lies no further away than this, s. */
   readonly halfWidthS: number

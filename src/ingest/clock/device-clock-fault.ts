@@ -16,7 +16,7 @@ export function clockFaultWarning({ kind, atS }: DeviceClockFault): { code: stri
 }
 
 /** A stretch of samples, `from` inclusive, `to` exclusive. */
-export interface SoundStretch {
+interface SoundStretch {
   readonly from: number
   readonly to: number
 }

@@ -3,7 +3,7 @@ import { fitDeviceClock, type PooledClockRate, poolClockRates } from './device-c
 import { expectedWireTime, type WireTime } from './wire-time.js'
 
 /** What the recordings of one session tell together about their times. */
-export interface SessionTiming {
+interface SessionTiming {
   /** Rate of the readout's own clock; null without a sound one. */
   readonly deviceClock: PooledClockRate | null
   /** What a byte takes on the wire. */

@@ -11,7 +11,7 @@ export const MOST_TEXT_BYTES = 32 * 2 ** 20
 export const MOST_RECORDING_BYTES = 2 ** 30
 
 /** What the error says where a file cannot be read at all. */
-export interface Unreadable {
+interface Unreadable {
   readonly code: string
   readonly message: string
   readonly hint: string

@@ -2,7 +2,7 @@
 export const SEGMENTS = 7
 
 /** A figure that may be drawn in two ways. */
-export type FigureForm = 'usual' | 'other'
+type FigureForm = 'usual' | 'other'
 
 /** A pattern of lit bars and what it says. */
 export interface Figure {

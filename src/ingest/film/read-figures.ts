@@ -5,7 +5,7 @@ import type { GreyFrame } from './grey-frame.js'
 import { linesThrough, placePoints } from './placement.js'
 
 /** A figure as it was read in one place. */
-export interface ReadFigure {
+interface ReadFigure {
   /** What it says; null where nothing is lit. */
   readonly figure: Figure | 'blank' | 'minus'
   /** 1 where every bar is clearly on or off, 0 where one is half way. */
@@ -60,7 +60,7 @@ interface BarScale {
 }
 
 /** What was learned of a display over a film. */
-export interface DisplayScale {
+interface DisplayScale {
   /** Usual contrast of lit bars, grey levels. */
   readonly contrast: number
   /** Of each bar of each place. */

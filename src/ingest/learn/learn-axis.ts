@@ -2,13 +2,13 @@ import { DataError, sentence, way } from '../../errors/index.js'
 import type { ColumnSeries, LearnedColumn } from './learn-shape.js'
 
 /** A number of the lines and how it went while the axis was moved. */
-export interface WatchedColumn {
+interface WatchedColumn {
   readonly column: LearnedColumn
   readonly series: ColumnSeries
 }
 
 /** The number that moved. */
-export interface MovedColumn {
+interface MovedColumn {
   readonly column: LearnedColumn
   /** From the rest before to the rest after, in numbers as they stand in the lines; with its sign. */
   readonly netMove: number

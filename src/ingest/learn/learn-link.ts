@@ -26,7 +26,7 @@ export interface LinkTrial {
   readonly quality: SignalQuality
 }
 
-export interface LinkSearch {
+interface LinkSearch {
   readonly trials: readonly LinkTrial[]
   /** The one that meets every demand, or null: then none is better than a guess. */
   readonly found: LinkTrial | null

@@ -4,7 +4,7 @@ import type { FittedScale } from './learn-scale.js'
 import type { LearnedColumn, LearnedShape } from './learn-shape.js'
 
 /** Everything that was learned about a readout. */
-export interface LearnedReadout {
+interface LearnedReadout {
   readonly name: string
   /** The machine's name of the axis, or `*` for any. */
   readonly axis: string

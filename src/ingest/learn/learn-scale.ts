@@ -3,7 +3,7 @@ import { fromMm, type LengthUnit, MM_PER_INCH } from '../../units/index.js'
 import { MM_PER_LINE_UNIT } from '../lines/line-format.js'
 
 /** What the number 1 in the lines may be worth. */
-export interface PlausibleScale {
+interface PlausibleScale {
   readonly mmPerNumber: number
   /** `counts` for all but whole units. */
   readonly unit: LengthUnit | 'counts'
@@ -105,7 +105,7 @@ export function checkLineUnit(unit: string, move: KnownMove): FittedScale {
 }
 
 /** How a scale fits a known move, percent. */
-export function matchOf(
+function matchOf(
   mmPerNumber: number,
   { numberMoved, lastDigit, lengthMm, errorMm }: KnownMove,
 ): { readonly offPercent: number; readonly allowedPercent: number } {

@@ -15,7 +15,7 @@ export interface InferenceHints extends FormatHints {
   readonly profile?: ReadoutProfile | undefined
 }
 
-export interface InferredFormat {
+interface InferredFormat {
   readonly format: LineFormat
   /** One plain sentence each. */
   readonly conclusions: readonly string[]

@@ -13,7 +13,7 @@ const LF = 0x0a
 /** Carriage return (ASCII, by definition). */
 const CR = 0x0d
 
-export interface LineAssemblerOptions {
+interface LineAssemblerOptions {
   /** Called for every complete line, in order, before `push` returns. */
   readonly onLine: (line: StampedLine) => void
   /** Called for what was dropped: `blank`, `overlong`, `partial`. */

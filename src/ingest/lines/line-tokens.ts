@@ -1,7 +1,7 @@
 import { MM_PER_LINE_UNIT } from './line-format.js'
 
 /** A piece of a line. Blanks are no pieces; they only part them. */
-export interface LineToken {
+interface LineToken {
   readonly kind: 'number' | 'label' | 'unit' | 'word' | 'mark' | 'checksum'
   readonly text: string
 }

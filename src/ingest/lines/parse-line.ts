@@ -9,7 +9,7 @@ export interface ParsedLine {
 }
 
 /** A refused line by its code, or `other-axis` for a whole line that speaks of another axis. */
-export type LineRefusal = LineRejectionCode | 'other-axis'
+type LineRefusal = LineRejectionCode | 'other-axis'
 
 /** Bytes that no readout sends on purpose inside a line; tab parts columns. */
 // biome-ignore lint/suspicious/noControlCharactersInRegex: control bytes are what is looked for; tab is a separator.

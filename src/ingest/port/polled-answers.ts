@@ -14,7 +14,7 @@ export interface PollCounts {
   readonly halfRoundTripS: number | null
 }
 
-export interface PolledAnswersOptions {
+interface PolledAnswersOptions {
   readonly intervalS: number
   readonly answerTimeoutS: number
   /** Called for every answer, stamped with the middle of its request and its arrival. */

@@ -5,7 +5,7 @@ import { type PollCounts, PolledAnswers } from './polled-answers.js'
 import { DEFAULT_ANSWER_TIMEOUT_S, type Polling, requestBytes } from './polled-request.js'
 
 /** What polling needs of a port and of its listener. */
-export interface PolledPortOptions {
+interface PolledPortOptions {
   readonly write: (bytes: Buffer) => void
   readonly clock: HostClock
   readonly onAnswer: (line: StampedLine) => void

@@ -4,7 +4,7 @@ import { userInfo } from 'node:os'
 import { join } from 'node:path'
 
 /** Whether a port can be opened, as far as that shows without opening it: opening restarts some boards. */
-export interface PortAccess {
+interface PortAccess {
   /** `unknown` where the system does not tell. */
   readonly access: 'free' | 'denied' | 'busy' | 'unknown'
   /** What to do about it, one sentence or two; null where nothing is to be done. */
@@ -12,7 +12,7 @@ export interface PortAccess {
 }
 
 /** Where the system is looked at; other folders in tests. */
-export interface SystemFolders {
+interface SystemFolders {
   /** `/etc` */
   readonly etc: string
   /** `/proc` */

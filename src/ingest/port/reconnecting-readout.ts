@@ -26,7 +26,7 @@ export interface ReconnectingReadoutOptions extends ReadoutPortOptions {
  * Time, s, that a readout which was unplugged is waited for. Judgement: long enough to plug it in again; the
  * option that names another is on every live command.
  */
-export const DEFAULT_WAIT_S = 60
+const DEFAULT_WAIT_S = 60
 /**
  * Pauses between two attempts to open a port again, s, the last one for ever. Judgement: soon at first, and never
  * a burden.

@@ -8,14 +8,14 @@ export interface FieldPlace {
   readonly column?: number | undefined
 }
 
-export interface ProfileAxis extends FieldPlace {
+interface ProfileAxis extends FieldPlace {
   /** Name of the machine's axis, or `*` for any. */
   readonly axis: string
   /** -1 turns the readout's direction round; default 1. */
   readonly sign?: 1 | -1 | undefined
 }
 
-export interface ProfileClock extends FieldPlace {
+interface ProfileClock extends FieldPlace {
   readonly unit: 'ms' | 's' | 'us'
   /** Width of the counter in bits, after which it starts again from 0; null for one that never wraps. */
   readonly bits: 16 | 32 | null

@@ -6,7 +6,7 @@ import type { IngestedSamples } from './sample-series.js'
 /**
  * Lines of a recording looked at before its format is decided. Judgement: most of a traverse at usual rates.
  */
-export const RECORDING_DECIDES_AFTER = 5000
+const RECORDING_DECIDES_AFTER = 5000
 
 /** What is known about the lines of a recording beforehand. */
 export type IngestOptions = SampleReaderOptions

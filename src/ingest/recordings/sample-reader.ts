@@ -32,7 +32,7 @@ export interface SampleReaderOptions extends InferenceHints {
   readonly baudRate?: number | undefined
 }
 
-export interface SampleReaderSink {
+interface SampleReaderSink {
   readonly onSample: (sample: Sample) => void
   readonly onRejected: (rejected: RejectedLine) => void
 }

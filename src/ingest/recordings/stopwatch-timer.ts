@@ -1,5 +1,5 @@
 /** What a press of the stopwatch meant. */
-export type PressKind = 'start' | 'mark' | 'stop'
+type PressKind = 'start' | 'mark' | 'stop'
 
 /** One press and when it was made, in s on a monotonic clock. */
 export interface Press {

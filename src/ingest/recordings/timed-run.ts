@@ -3,7 +3,7 @@ import { directionSign } from '../../units/index.js'
 import { checkStopwatchEntry } from './stopwatch-entry.js'
 
 /** Where the table was at a time, as a person read both: at a line passed, or off a film of the readout. */
-export interface TimedReading {
+interface TimedReading {
   /** Any origin, the same for all readings of a run. */
   readonly timeS: number
   readonly positionMm: number

@@ -19,7 +19,7 @@ const HELD_UP_MS = 50
 const NOT_BEFORE = Date.UTC(2026, 0, 1)
 
 /** What watching the clocks came to. */
-export interface ClockReadings {
+interface ClockReadings {
   readonly wallMs: number
   /** By how much the wall clock ran ahead of the monotonic one meanwhile, s. */
   readonly drift: number

@@ -3,7 +3,7 @@ import { hostname } from 'node:os'
 import type { NewRecording, Recording } from '../../store/index.js'
 
 /** Where lines come from: a port, as they are made, or a file that can be read again. */
-export type WriterKind = 'live' | 'import'
+type WriterKind = 'live' | 'import'
 
 /** Which process writes a recording; kept with it, so that one that was broken off can be told from one in progress. */
 interface Writer {

@@ -69,7 +69,7 @@ export async function noteCut(
 }
 
 /** What a cut is looked up by among the notes. */
-export interface SoughtCut {
+interface SoughtCut {
   readonly kind: CutterKind
   readonly pass: CutPass
   readonly material: string

@@ -38,7 +38,7 @@ export interface StartingValues {
 }
 
 /** What of a cut the values depend on. */
-export interface AskedValues {
+interface AskedValues {
   readonly kind: CutterKind
   readonly pass: CutPass
   readonly diameterMm: number

@@ -21,7 +21,7 @@ import { fromMm } from '../../units/index.js'
 export type ExportFormat = 'csv' | 'json' | 'datapackage' | 'card' | 'xlsx' | 'markdown'
 
 /** The tables of one axis, and what is told beside them. */
-export interface TablesToExport {
+interface TablesToExport {
   readonly axis: Axis
   readonly tables: readonly StoredTable[]
   /** Licence that the owner gives the data; a data package alone says it. */

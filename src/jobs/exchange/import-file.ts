@@ -41,7 +41,7 @@ export type ImportOutcome =
   | { readonly kind: 'store'; readonly report: MergeReport }
 
 /** Machine and axis that tables go to, where they are to have other names than in the file. */
-export interface ImportTarget {
+interface ImportTarget {
   readonly machine?: string
   readonly axis?: string
 }

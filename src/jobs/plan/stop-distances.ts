@@ -28,7 +28,7 @@ export interface BoundedCoast extends CoastBound {
 }
 
 /** A measured setting without a bound. */
-export interface UnboundedSetting {
+interface UnboundedSetting {
   readonly dial: DialSetting
   readonly direction: Direction
   readonly coasts: number

@@ -70,7 +70,7 @@ export function parseMoveMm(text: string, unit: LengthUnit, pitchMm: number | nu
 }
 
 /** What a readout showed of a move of the table. */
-export interface ShownMove {
+interface ShownMove {
   /** By the numbers as they were read, mm. */
   readonly shownMm: number
   /** How they were read. */

@@ -5,7 +5,7 @@ import type { Axis, Recording } from '../../store/index.js'
 import { type LengthUnit, mmPer } from '../../units/index.js'
 
 /** A travel without a stop in which the dial was turned through several settings. */
-export interface TurnedDial {
+interface TurnedDial {
   /** In the order turned. */
   readonly dials: readonly number[]
   /** Made live: where the travel ended before the last of them, the first ones count. */

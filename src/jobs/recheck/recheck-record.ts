@@ -43,7 +43,7 @@ export interface RecheckRecord {
 }
 
 /** The newest recheck, where it asked the same and has not decided, or could not tell what moved. */
-export interface OpenRecheck {
+interface OpenRecheck {
   readonly reason: string
   readonly withinPercent: number
   readonly runIds: readonly string[]

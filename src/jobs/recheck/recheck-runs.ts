@@ -17,7 +17,7 @@ import { evidenceOnDays, recheckEvidence } from './carried-table.js'
 import { looksBefore, openRecheck, type RecheckRecord, recordIn } from './recheck-record.js'
 
 /** What a recheck is asked. */
-export interface RecheckQuestion {
+interface RecheckQuestion {
   readonly withinPercent: number
   readonly reason: string
   /** Runs made for it now. */

@@ -23,7 +23,7 @@ export interface FitOutcome {
 }
 
 /** Which runs a fit may use. */
-export interface FitChoice {
+interface FitChoice {
   readonly filter: RunFilter
   /** Also runs from before the machine was found to have moved, and those of a recheck that has not decided. */
   readonly mixed?: boolean

@@ -20,7 +20,7 @@ import { earlierStates } from './machine-state.js'
 import { asNotDropped, otherDirection } from './table-evidence.js'
 
 /** A stored table made again from its runs. */
-export interface RemadeFit {
+interface RemadeFit {
   readonly fitted: FittedDirection
   /** Evidence of both directions of that fit. */
   readonly evidence: readonly RunEvidence[]

@@ -9,7 +9,7 @@ import {
 } from './uncertainty-budget-marks.js'
 
 /** Where the uncertainty of the curve at one dial comes from; all of the drawn curves. */
-export interface CurveBudget {
+interface CurveBudget {
   /** What the marks hand on. */
   readonly mean: SourceVariances
   /** What the shape of the curve leaves open though every mark's mean were known exactly, (mm/min)². */

@@ -45,7 +45,7 @@ export const NO_VARIANCE: SourceVariances = {
 }
 
 /** Where the uncertainty of one mark's mean feed comes from. */
-export interface MarkBudget {
+interface MarkBudget {
   readonly mark: FittedMark
   /** Without an error of level that all marks share. */
   readonly mean: SourceVariances

@@ -16,7 +16,7 @@ import {
 } from './uncertainty-budget-marks.js'
 
 /** Where a part of the uncertainty comes from. */
-export type BudgetSource =
+type BudgetSource =
   | 'reading'
   | 'clock'
   | 'stopwatch'
@@ -49,7 +49,7 @@ export interface UncertaintyBudget {
   readonly runWeights: ReadonlyMap<string, number>
 }
 
-export interface BudgetInput {
+interface BudgetInput {
   /** The direction of the fit that gives the feed. */
   readonly fitted: Pick<FittedDirection, 'direction' | 'curve' | 'warnings'>
   readonly dial: number

@@ -1,5 +1,5 @@
 /** A value that is charted. */
-export interface ChartedValue {
+interface ChartedValue {
   readonly value: number
   /** Standard uncertainty of this value alone. */
   readonly ownUncertainty: number
@@ -8,14 +8,14 @@ export interface ChartedValue {
 }
 
 /** A point of the chart. */
-export interface EwmaPoint {
+interface EwmaPoint {
   readonly ewma: number
   readonly lower: number
   readonly upper: number
   readonly beyond: boolean
 }
 
-export interface EwmaOptions {
+interface EwmaOptions {
   /** What the newest value counts for, 0…1; 0.2 to 0.3 is usual. */
   readonly weight: number
   /** Limits in standard deviations of the average. */

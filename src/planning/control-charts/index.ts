@@ -7,5 +7,5 @@ export {
   driftChart,
   unnoticedDrift,
 } from './drift.js'
-export { type ChartedValue, type EwmaOptions, type EwmaPoint, ewmaChart } from './ewma.js'
-export { type IndividualsLimits, individualsLimits } from './individuals.js'
+export { ewmaChart } from './ewma.js'
+export { individualsLimits } from './individuals.js'

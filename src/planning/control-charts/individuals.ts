@@ -1,5 +1,5 @@
 /** Limits of a control chart of single values. */
-export interface IndividualsLimits {
+interface IndividualsLimits {
   readonly mean: number
   /** Mean of the absolute steps from one value to the next. */
   readonly meanMovingRange: number

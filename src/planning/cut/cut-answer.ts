@@ -9,7 +9,7 @@ import { type CutConditions, type CutResults, chipLoadAt, cutResults } from './c
 import { type Engagement, proposedEngagement } from './engagement.js'
 
 /** Why no dial setting can be named. */
-export type NoDial =
+type NoDial =
   | { readonly code: 'no-table' }
   | { readonly code: 'beyond-limits' }
   | { readonly code: 'feed-out-of-range' | 'empty-table'; readonly message: string }

@@ -42,7 +42,7 @@ export interface CutResults {
   readonly feedMarks: readonly FeedMarks[]
 }
 
-export interface CutPower {
+interface CutPower {
   /** At the spindle, W; low and high where the specific energy is a range. */
   readonly lowW: number
   readonly highW: number
@@ -62,7 +62,7 @@ export function chipLoadAt(
 }
 
 /** How far an end mill is taken to stick out where nobody says: three diameters, and a diameter more than it cuts deep. */
-export function likelyStickOutMm(diameterMm: number, depthMm: number): number {
+function likelyStickOutMm(diameterMm: number, depthMm: number): number {
   return Math.max(3 * diameterMm, depthMm + diameterMm)
 }
 

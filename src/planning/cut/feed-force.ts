@@ -30,7 +30,7 @@ export function feedForceN(kind: CutterKind, rimForceN: number): number {
 }
 
 /** How hard a feed drive may be asked to push, N: from where on it is warned of, and the most. */
-export interface PushBounds {
+interface PushBounds {
   readonly warnN: number
   /** Null where the push of the drive was not told: then nothing is refused. */
   readonly mostN: number | null

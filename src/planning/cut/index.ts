@@ -9,7 +9,7 @@ export {
   WORK_SIDES,
   type WorkSide,
 } from './conventional-feed.js'
-export { answerCut, type CutAnswer, type NoDial } from './cut-answer.js'
+export { answerCut, type CutAnswer } from './cut-answer.js'
 export type { CutChange } from './cut-changes.js'
 export type { CutBounds, CutLimit } from './cut-limits.js'
 export { type CutPlan, planCut, type WantedCut } from './cut-plan.js'

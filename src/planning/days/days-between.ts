@@ -3,7 +3,7 @@ import { dayError } from '../recheck/session-weights.js'
 import type { DaysBetween } from '../recheck/table-feed.js'
 
 /** What is known of the days of a table before new runs are held against it. */
-export interface DaysBefore {
+interface DaysBefore {
   /** What each session counts for in the table, summing to 1. */
   readonly shares: ReadonlyMap<string, number>
   /** By how much sessions lie off the table; those of the new runs may stand among them. */

@@ -17,7 +17,7 @@ export interface KnownSide {
 }
 
 /** The runs that are likely to be made, in order, and what they do not bring within reach. */
-export interface RunPlan {
+interface RunPlan {
   readonly steps: readonly (Setting & { readonly because: Because })[]
   readonly outOfReach: readonly OutOfReach[]
 }

@@ -7,7 +7,7 @@ export interface Contradiction {
   readonly ofReadout: boolean
 }
 
-export type ContradictionCode = 'beyond-travel' | 'unit-mismatch' | 'unit-by-ripple' | 'time-unit'
+type ContradictionCode = 'beyond-travel' | 'unit-mismatch' | 'unit-by-ripple' | 'time-unit'
 
 const WAYS_OUT: Readonly<Record<ContradictionCode, string>> = {
   'beyond-travel':

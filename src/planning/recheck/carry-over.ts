@@ -11,7 +11,7 @@ export interface ShapeKept {
 }
 
 /** What a table says, as far as it can be carried over. */
-export interface CarriedTable {
+interface CarriedTable {
   readonly marks: readonly MarkFit[]
   readonly curve: readonly CurvePoint[]
 }

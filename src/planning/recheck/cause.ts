@@ -2,7 +2,7 @@ import { factorInPlace, logSum, normalLogDensity, solveLowerInPlace } from '../.
 import { asPercent, covarianceOf, type Differences, type MarkDifference } from './mark-differences.js'
 
 /** What may have moved: one factor for all feeds, the knob on its shaft, or the shape of the dial curve. */
-export type Cause = 'scale' | 'offset' | 'shape'
+type Cause = 'scale' | 'offset' | 'shape'
 
 /** An amount and where it lies. */
 export interface Amount {

@@ -17,7 +17,7 @@ import { relativeSlopes } from './relative-slopes.js'
 import { runScatter } from './run-scatter.js'
 
 /** Two groups of runs of one axis. */
-export interface ComparedGroups {
+interface ComparedGroups {
   readonly left: readonly RunEvidence[]
   readonly right: readonly RunEvidence[]
   /** Whether marks are matched by dial alone, as between directions, or in each direction for itself. */
@@ -26,7 +26,7 @@ export interface ComparedGroups {
 }
 
 /** One mark as both groups have it; the difference is that of the right against the left. */
-export interface ComparedMark extends MarkDifference {
+interface ComparedMark extends MarkDifference {
   readonly rightDirection: Direction
   readonly leftFeed: FeedEstimate
   readonly rightFeed: FeedEstimate
@@ -38,7 +38,7 @@ export interface Comparison extends Decision {
 }
 
 /** Whether two groups are alike within the tolerance, or shown to differ by whatever amount. */
-export type Likeness = 'alike' | 'different' | 'undecided'
+type Likeness = 'alike' | 'different' | 'undecided'
 
 /** What a decision says of two groups, at one mark or at all: a difference shown within the tolerance is alike. */
 export function likeness({ verdict, changed }: Pick<MarkDecision, 'verdict' | 'changed'>): Likeness {

@@ -43,7 +43,7 @@ export interface Decision {
 }
 
 /** How a decision is made. */
-export interface Rule {
+interface Rule {
   /** The tolerance, on either side. */
   readonly withinPercent: number
   /** Probability of being wrong that is allowed, one verdict at a time: `lookLevel`, or 5 % for a single look. */
@@ -126,7 +126,7 @@ export function isBeyond({ value, error }: Estimate, withinPercent: number, leve
 }
 
 /** Whether the difference is shown to lie within the tolerance. */
-export function isWithin({ value, error }: Estimate, withinPercent: number, level: number): boolean {
+function isWithin({ value, error }: Estimate, withinPercent: number, level: number): boolean {
   const { low, high } = toleranceLimits(withinPercent)
   const upperTail = (x: number) => mixtureUpperTail(error, x)
   const { pLower, pUpper } = twoOneSidedTests({ difference: value, low, high, upperTail })

@@ -1,5 +1,5 @@
 /** What two one-sided tests came to. */
-export interface OneSidedTests {
+interface OneSidedTests {
   /** Probability of a difference this large or larger if the true one lay at the lower limit. */
   readonly pLower: number
   /** Probability of a difference this small or smaller if the true one lay at the upper limit. */

@@ -1,20 +1,17 @@
-export { type CarriedTable, carryOver, type ShapeKept, shapeKept } from './carry-over.js'
-export { type Amount, amountAsPercent, type Cause, type CauseFound } from './cause.js'
+export { carryOver, type ShapeKept, shapeKept } from './carry-over.js'
+export { type Amount, amountAsPercent, type CauseFound } from './cause.js'
 export { type ChartPoint, chartPoint } from './chart-point.js'
 export {
-  type ComparedGroups,
-  type ComparedMark,
   type Comparison,
   compareGroups,
-  type Likeness,
   likeness,
 } from './compare.js'
 export type { Decision, MarkDecision, PercentDifference, Verdict } from './decision.js'
-export { type OneSidedTests, twoOneSidedTests } from './equivalence.js'
+export { twoOneSidedTests } from './equivalence.js'
 export type { RecheckEvidence, RecheckedMark } from './evidence.js'
 export { MOST_LOOKS } from './looks.js'
 export { bottomMiddleTop, planRecheck } from './next-runs/plan-marks.js'
 export type { NextPlan, NextRuns } from './next-runs/plan-next.js'
-export { type DaysAllowed, type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
+export { type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'
 export { relativeSlopes } from './relative-slopes.js'
 export type { CheckedTable, DaysBetween } from './table-feed.js'

@@ -33,7 +33,7 @@ export interface RecheckOutcome extends Decision {
 }
 
 /** What a recheck allowed for days. */
-export interface DaysAllowed {
+interface DaysAllowed {
   /** Standard deviation of the effect of a day on all feeds, percent. */
   readonly dayPercent: number
   /** By how much the mean of the days before the new runs lies above the table, percent; the table was held to that mean. */
@@ -126,7 +126,7 @@ export function recheckedChange(evidence: RecheckEvidence, cause: ShapeKept['cau
 }
 
 /** How feeds change as the knob turns on its shaft: along the table's curve, or straight where there is none. */
-export function feedShift(tables: readonly CheckedTable[], marks: readonly RecheckedMark[]): FeedShift {
+function feedShift(tables: readonly CheckedTable[], marks: readonly RecheckedMark[]): FeedShift {
   const curves = new Map<Direction, CheckedTable['curve']>(
     tables.map((table) => [table.direction, table.curve]),
   )

@@ -4,7 +4,7 @@ import { type PlannedAxis, type Procedure, planSession } from './session-plan.js
 import { suggestedTravel } from './travel-distance.js'
 
 /** One traverse to be timed by hand. */
-export interface SheetRow {
+interface SheetRow {
   /** From 1, in the order to be made. */
   readonly step: number
   readonly pass: number
@@ -23,7 +23,7 @@ export interface RunSheet {
   readonly longestTravelMm: number
 }
 
-export interface SheetWishes {
+interface SheetWishes {
   /** The same travel for all rows, mm; null to suggest one for each. */
   readonly travelMm: number | null
   /** What a setting feeds as far as is known, mm/min; null where it is not. */

@@ -39,7 +39,7 @@ export function usableTravelMm(travelMm: number): number {
 }
 
 /** A setting and what it is likely to feed, mm/min; null where nothing tells. */
-export interface LikelySetting {
+interface LikelySetting {
   readonly dial: number
   readonly feedMmPerMin: number | null
 }

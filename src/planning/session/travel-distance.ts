@@ -2,7 +2,7 @@ import { UsageError } from '../../errors/index.js'
 import { type LengthUnit, toMm } from '../../units/index.js'
 
 /** A distance to travel and how long that takes. */
-export interface SuggestedTravel {
+interface SuggestedTravel {
   readonly distanceMm: number
   readonly timeS: number
   /** False where the axis is too short for the wanted time at this feed. */

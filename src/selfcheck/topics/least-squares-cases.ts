@@ -60,7 +60,7 @@ export const runLeastSquares: Runner = (path, item) => {
 }
 
 /** `y = b0 + b1 x`, `y = b1 x (no intercept …)`, `polynomial degree 5 with intercept`, `quadratic`. */
-export function readModel(text: string): PolynomialModel | null {
+function readModel(text: string): PolynomialModel | null {
   const intercept = !/no intercept|without (?:an )?intercept|through (?:the )?origin/i.test(text)
   const named =
     /degree\s*(\d+)/i.exec(text)?.[1] ?? /(\d+)(?:st|nd|rd|th)[- ](?:degree|order)/i.exec(text)?.[1]

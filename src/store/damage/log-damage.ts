@@ -17,7 +17,7 @@ const LOOKS = 5
 const BETWEEN_LOOKS_MS = 40
 
 /** What is wrong with a write-ahead log. */
-export interface LogDamage {
+interface LogDamage {
   /** What is damaged, as the end of a sentence. */
   readonly what: string
   /**

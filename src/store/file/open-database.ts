@@ -17,7 +17,7 @@ import { identify } from './identify.js'
 import { migrate } from './migrate.js'
 import { asStoreError, storeDamaged } from './store-errors.js'
 
-export interface OpenedDatabase {
+interface OpenedDatabase {
   readonly connection: Connection
   readonly close: () => void
 }

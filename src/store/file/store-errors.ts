@@ -42,7 +42,7 @@ export function asStoreError(error: unknown, path: string): unknown {
 }
 
 /** Another program holds the store; waiting did not help. */
-export function storeLocked(path: string, cause?: unknown): StoreError {
+function storeLocked(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-locked',
     `The store ${path} is being written by another program.`,
@@ -91,7 +91,7 @@ export function storeForeign(path: string, cause?: unknown): StoreError {
 }
 
 /** The disk is full; what was being written was taken back whole. */
-export function storeFull(path: string, cause?: unknown): StoreError {
+function storeFull(path: string, cause?: unknown): StoreError {
   return new StoreError(
     'store-full',
     `The disk is full: the last entry was not written to the store ${path}.`,

@@ -1,7 +1,7 @@
 import type { Connection } from './connection.js'
 
 /** What is counted of every axis, and in words. */
-export const TALLIED = {
+const TALLIED = {
   recordings: 'recordings',
   runs: 'runs',
   tables_plus: 'tables (+)',

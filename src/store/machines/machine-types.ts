@@ -41,7 +41,7 @@ export interface NewAxis extends DialWriting {
 }
 
 /** One range of a dial that has several, such as HI of X. Each is an axis of its own, here X-HI. */
-export interface AxisRange {
+interface AxisRange {
   /** What the axis is called without its range. */
   readonly of: string
   readonly name: string

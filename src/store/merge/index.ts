@@ -1,2 +1,2 @@
-export type { MergeConflict, MergeReport } from './merge-report.js'
+export type { MergeReport } from './merge-report.js'
 export { mergeStore } from './merge-store.js'

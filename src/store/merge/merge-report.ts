@@ -1,5 +1,5 @@
 /** Something both stores hold differently; what this store held was kept. */
-export interface MergeConflict {
+interface MergeConflict {
   readonly code:
     | 'other-unit'
     | 'other-dial'

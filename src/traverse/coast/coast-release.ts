@@ -16,7 +16,7 @@ export interface Stopping {
 }
 
 /** A release time and how likely it is: how long before its arrival on the steady line the drive let go, s. */
-export interface WeighedLead {
+interface WeighedLead {
   readonly leadS: number
   /** Logarithm of its share, up to a constant that all fits of the same samples have in common. */
   readonly logWeight: number

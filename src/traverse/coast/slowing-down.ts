@@ -73,7 +73,7 @@ function buildingUp(rise: number, fall: number): SlowingDown {
 }
 
 /** A way of slowing down and how likely it is beforehand, relative to the others. */
-export interface WeighedWay extends SlowingDown {
+interface WeighedWay extends SlowingDown {
   readonly weight: number
 }
 

@@ -40,7 +40,7 @@ const STEP_SPEED_SHARE = 0.03
 const LASTING_SHARE = 0.35
 
 /** A step of the level that samples keep off line and ripple. */
-export interface LevelStep {
+interface LevelStep {
   readonly atS: number
   readonly stepMm: number
 }

@@ -9,7 +9,7 @@ import { type LevelPoints, levelPoints, UNSEEN_RIPPLE_MM, weights } from './leve
 import { screwRipple } from './screw-ripple.js'
 import { splitLevels } from './split-levels.js'
 
-export interface FindLevelsOptions extends FindTraversesOptions {
+interface FindLevelsOptions extends FindTraversesOptions {
   /** Pitch of the leadscrew, mm; left out where it is not known. */
   readonly leadscrewPitchMm?: number | undefined
   /** How many settings the dial was turned through; left out for as many as show. */

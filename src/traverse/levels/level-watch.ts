@@ -3,7 +3,7 @@ import { levelPoints, UNSEEN_RIPPLE_MM } from './level-points.js'
 import { splitLevels } from './split-levels.js'
 
 /** The level of speed that the table is in. */
-export interface HeldLevel {
+interface HeldLevel {
   /** How long it has shown, s, and how far the table went meanwhile, mm. */
   readonly heldS: number
   readonly wayMm: number

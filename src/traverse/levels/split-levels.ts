@@ -1,7 +1,7 @@
 import type { Stretch } from '../phases/motions.js'
 import type { LevelPoints } from './level-points.js'
 
-export interface SplitOptions {
+interface SplitOptions {
   /** A level lasts so long at least, s. */
   readonly leastS: number
   /**

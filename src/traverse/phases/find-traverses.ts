@@ -54,7 +54,7 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
 }
 
 /** The motions of a recording, and the samples that show them. */
-export interface MotionsFound {
+interface MotionsFound {
   readonly usable: UsableSamples
   readonly rejoined: RejoinedPositions
   /** The samples that are kept; indices of the motions are its own. */

@@ -1,7 +1,7 @@
 import type { Direction } from '../traverse.js'
 import { motionLimits } from './motion-limits.js'
 
-export interface MotionWatchOptions {
+interface MotionWatchOptions {
   /** Smallest step of the readout, mm. */
   readonly positionStepMm: number
   /** Standing still for so long after a traverse counts as stopped, s; longer for feeds that are slow to show. */

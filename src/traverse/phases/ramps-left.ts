@@ -24,13 +24,13 @@ export interface RampsLeft {
 export const NO_RAMPS_LEFT: RampsLeft = { startSeen: true, start: [], end: [] }
 
 /** The moment at which the table began to move, or was at rest again, and where it stood then. */
-export interface SeenRest {
+interface SeenRest {
   readonly timeS: number
   readonly levelMm: number
 }
 
 /** What was seen of both ends of the motion; null where the recording does not show it. */
-export interface SeenEnds {
+interface SeenEnds {
   readonly start: SeenRest | null
   readonly end: SeenRest | null
   /** The table may have moved by so much before that showed, mm. */

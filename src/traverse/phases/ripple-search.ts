@@ -15,7 +15,7 @@ export interface RipplePeriod {
   readonly rippleMm: (positionMm: number) => number
 }
 
-export interface RippleSearchOptions {
+interface RippleSearchOptions {
   /** Fewest turns within the travel. Default `CLEAR_TURNS`. */
   readonly minTurns?: number
   /**
@@ -95,7 +95,7 @@ export function searchRipple(
 }
 
 /** What one period explains of the residuals about a line. */
-export interface RippleAt {
+interface RippleAt {
   /** Turns of the period within the travel. */
   readonly turns: number
   readonly explained: number

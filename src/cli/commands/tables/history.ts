@@ -8,7 +8,7 @@ import { plotSize } from '../../render/plot-size.js'
 import { printJson, printResult } from '../../terminal/terminal.js'
 
 /** An entry with the axis it was found under; changes of the machine itself have none. */
-export interface AxisEntry {
+interface AxisEntry {
   readonly axis: string | null
   readonly entry: HistoryEntry
   /** Of the axis' dial. */

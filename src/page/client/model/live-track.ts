@@ -9,7 +9,7 @@ import type { PageEvent, PageRun } from '../../api.js'
 const MOST_KEPT = 6000
 
 /** A moment of the track with its word. */
-export interface TrackMark {
+interface TrackMark {
   readonly atS: number
   readonly word: string
 }

@@ -81,7 +81,7 @@ export function onServerEvent(listener: (event: PageEvent) => void): () => void 
 }
 
 /** Who follows the server's events. */
-export interface Follower {
+interface Follower {
   readonly onEvent: (event: PageEvent) => void
   readonly onConnected: (connected: boolean) => void
   /** The server lets this page in no longer. */

@@ -4,7 +4,7 @@ const KEPT_AS = 'tablepace.signals'
  * What a person whose eyes are on the machine has to hear: pressed, a run is done, a run does not count, turn the knob,
  * stop the feed.
  */
-export type Signal = 'press' | 'done' | 'trouble' | 'turn' | 'stop'
+type Signal = 'press' | 'done' | 'trouble' | 'turn' | 'stop'
 
 /** Tones of each signal, Hz one after the other, and how the phone shakes, ms on and off: judgement, by ear. */
 const TONES: Readonly<Record<Signal, { readonly hz: readonly number[]; readonly shake: number[] }>> = {

@@ -12,7 +12,7 @@ const SEQUENCE_KEPT_AS = 'tablepace.sequence'
 const AGAIN_AFTER_MS = 3000
 
 /** A timing as it is made; what names it is added here. */
-export type NewTiming = Omit<StopwatchRequest, 'clientId' | 'sequence' | 'clock'> & {
+type NewTiming = Omit<StopwatchRequest, 'clientId' | 'sequence' | 'clock'> & {
   readonly clockBefore: StopwatchRequest['clock']['before']
 }
 

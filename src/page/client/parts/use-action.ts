@@ -4,7 +4,7 @@ import { onPage } from '../../wording.js'
 import { Refused } from '../model/server.js'
 
 /** A piece of work a button starts: one at a time, and what went wrong in words. */
-export interface Action {
+interface Action {
   readonly busy: boolean
   readonly trouble: string | null
   readonly run: (work: () => Promise<unknown>) => Promise<boolean>

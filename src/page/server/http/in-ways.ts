@@ -8,7 +8,7 @@ const NAMED = /\b(direction) ([+\-−])(?! \(|[\w+])/gi
  *
  * @example sentenceInWays('Direction - is not covered.', { plus: 'left', minus: 'right' }) // 'Direction - (right) is not covered.'
  */
-export function sentenceInWays(sentence: string, ways: DirectionWays): string {
+function sentenceInWays(sentence: string, ways: DirectionWays): string {
   return sentence.replace(
     NAMED,
     (_, word: string, sign: string) => `${word} ${sign} (${sign === '+' ? ways.plus : ways.minus})`,

@@ -20,7 +20,7 @@ interface StaticFile {
 }
 
 /** The files of the page by their address. Only what was there at the start is served, so that no path leads out. */
-export type StaticFiles = ReadonlyMap<string, StaticFile>
+type StaticFiles = ReadonlyMap<string, StaticFile>
 
 /** Reads the built page. @throws FileError `page-missing` where it was never built */
 export function loadStaticFiles(folder = pageFolder()): StaticFiles {

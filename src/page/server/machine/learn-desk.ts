@@ -28,14 +28,14 @@ import type { PageEvent } from '../../api.js'
 import type { LearningState } from '../../readout-api.js'
 import { troubleText } from '../measure/live-state.js'
 
-export const NOT_LEARNING: LearningState = {
+const NOT_LEARNING: LearningState = {
   ...{ status: 'closed', port: null, trials: [], heard: [], columns: [], watched: [] },
   unitInLines: false,
   ...{ learned: [], trouble: null, suggestedName: '' },
 }
 
 /** What a page asks for before the axis is moved. */
-export interface AskedMove {
+interface AskedMove {
   /** The number of the line that is the axis, counted from 1; null where the move is to tell. */
   readonly column: number | null
   readonly knownMove: StatedLength | null

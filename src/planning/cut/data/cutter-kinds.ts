@@ -46,7 +46,7 @@ export function cutterKindNamed(name: string): CutterKind | null {
 }
 
 /** What of a kind of cutter the formulas need to know. */
-export interface CutterGeometry {
+interface CutterGeometry {
   /** Its feed is told by the revolution, not by the tooth. */
   readonly perRevolution: boolean
   /** Smallest and largest diameter that a manual machine holds, mm (common practice, no source). */

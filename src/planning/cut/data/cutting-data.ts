@@ -15,7 +15,7 @@ export const SOURCE_STATUS = [
   'from memory',
   'own',
 ] as const
-export type SourceStatus = (typeof SOURCE_STATUS)[number]
+type SourceStatus = (typeof SOURCE_STATUS)[number]
 
 /** Where a value comes from. */
 export interface Sourced {
@@ -29,7 +29,7 @@ export interface OtherFigure extends Sourced {
   readonly high: number
 }
 
-export interface StartingSpeed extends Sourced {
+interface StartingSpeed extends Sourced {
   readonly cuttingSpeedMPerMin: number
   /** What other sources print, m/min; the value above is the lower one where they disagree by more than 30 %. */
   readonly others: readonly OtherFigure[]
@@ -54,7 +54,7 @@ export interface ChipLoadRange extends Sourced {
 }
 
 /** Energy that a volume of chips takes, W s/mm³; low and high are the same where a source gives one number. */
-export interface SpecificEnergy extends Sourced {
+interface SpecificEnergy extends Sourced {
   readonly lowWsPerMm3: number
   readonly highWsPerMm3: number
 }

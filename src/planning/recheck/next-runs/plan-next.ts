@@ -59,7 +59,7 @@ const HOPELESS_DAYS = 0.02
 const WORTH_A_DAY = 0.2
 
 /** What is asked of a plan. */
-export interface PlanQuestion {
+interface PlanQuestion {
   readonly withinPercent: number
   /** How well the looks so far agree; null before the first. */
   readonly agreements: Agreements | null
