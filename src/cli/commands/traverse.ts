@@ -21,7 +21,10 @@ export function registerTraverse(program: Command): void {
     .option('--distance <length>', 'one stopwatch entry: distance travelled')
     .option('--time <duration>', 'one stopwatch entry: time taken')
     .option('--direction <sign>', 'one stopwatch entry: + or -')
-    .option('--mark-every <length>', 'with --stopwatch: distance between the marks pressed on the way')
+    .option(
+      '--mark-every <length>',
+      'with --stopwatch: distance between the marks pressed on the way, which then count for the feed',
+    )
     .option('--same-setting', 'the dial was not set again before this recording')
     .option('--check', 'check runs: they tell how the machine feeds today, and change no mark of the table')
     .option('--no-save', 'judge the runs without storing them')

@@ -1,6 +1,8 @@
 import { UsageError } from '../../errors/index.js'
 import { checkStopwatchEntry } from '../../ingest/index.js'
 import {
+  marksFit,
+  pressedEntry,
   recordStopwatchTakes,
   type StopwatchTake,
   traverseOccasion,
@@ -8,7 +10,8 @@ import {
 } from '../../jobs/index.js'
 import { stopwatchBeyondTravel, wayOut } from '../../planning/mix-ups/index.js'
 import type { Axis, DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
-import { parseDurationS, parseLengthMm } from '../../units/index.js'
+import { formatLength, parseDurationS, parseLengthMm } from '../../units/index.js'
+import { countOf } from '../../words/index.js'
 import { parseDirection, parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { openKeys } from '../terminal/keys.js'
@@ -78,12 +81,14 @@ async function timed(
     say('')
     const everyMm =
       options.markEvery === undefined ? null : parseLengthMm(options.markEvery, axis.unit, '--mark-every')
-    return {
-      distanceMm,
-      direction,
-      durationS: outcome.timing.durationS,
-      marks: outcome.timing.marksS.length === 0 ? null : { atS: outcome.timing.marksS, everyMm },
+    const pressed = { dial, direction, distanceMm, everyMm, ...outcome.timing }
+    const count = pressed.marksS.length
+    if (count > 0 && everyMm !== null && !marksFit(pressed)) {
+      say(
+        `${countOf(count, 'mark')} on the way, one every ${formatLength(everyMm, axis.unit)}, cannot lie within ${formatLength(distanceMm, axis.unit)}: only the first press and the last tell the feed.`,
+      )
     }
+    return pressedEntry(pressed)
   } finally {
     keys.close()
   }

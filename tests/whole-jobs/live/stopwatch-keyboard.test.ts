@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished } from 'vitest'
+import { openStore } from '../../../src/store/index.js'
 import { openTerminal } from '../../harness/live/terminal.js'
 import { programOn, temporaryFolder } from '../../harness/program.js'
 
@@ -21,7 +22,7 @@ describe('the stopwatch on the keyboard', () => {
     const { store, tablepace } = await mill('1,2,3')
     const terminal = openTerminal([
       ...['--store', store, 'traverse', '--dial', '3', '--stopwatch'],
-      ...['--distance', '1in', '--direction', '+', '--mark-every', '0.5in'],
+      ...['--distance', '1in', '--direction', '+', '--mark-every', '1in'],
     ])
     await terminal.waitFor(/All clear\?/)
     terminal.type('y\r')
@@ -44,12 +45,46 @@ describe('the stopwatch on the keyboard', () => {
     await terminal.waitFor(/ENTER keeps it/)
     const stopShownMs = performance.now()
     terminal.type('\r')
+    // One mark every inch would be the last mark.
+    await terminal.waitFor(/cannot lie within/)
     expect(await terminal.ended).toBe(0)
     const { runs } = await tablepace.json<RunsJson>('runs')
     expect(runs).toHaveLength(1)
     expect(runs[0]!.durationS).toBeGreaterThan((stopTypedMs - startShownMs) / 1000)
     expect(runs[0]!.durationS).toBeLessThan((stopShownMs - startTypedMs) / 1000)
     expect(runs[0]!.feed.value).toBeCloseTo(60 / runs[0]!.durationS, 9)
+  })
+
+  it('takes presses at the lines between as readings of the run', async () => {
+    const { store } = await mill('1,2,3')
+    const terminal = openTerminal([
+      ...['--store', store, 'traverse', '--dial', '3', '--stopwatch', '--yes'],
+      ...['--distance', '1in', '--direction', '-', '--mark-every', '0.5in'],
+    ])
+    await terminal.waitFor(/SPACE when/)
+    terminal.type(' ')
+    await terminal.waitFor(/SPACE at the last mark/)
+    // A press within 0.15 s of the one before, which was taken by now, would be one that bounced.
+    await sleep(300)
+    terminal.type('m')
+    await terminal.waitFor(/1 on the way/)
+    await sleep(300)
+    terminal.type(' ')
+    await terminal.waitFor(/ENTER keeps it/)
+    terminal.type('\r')
+    await terminal.ended
+    const kept = openStore(store, { mode: 'read' })
+    onTestFinished(() => kept.close())
+    const [run] = kept.runs.list(kept.axes.list(kept.machines.byName('Bench').id)[0]!.id)
+    const { durationS, marks } = kept.recordings.stopwatchEntry(run!.recordingId)!
+    expect(marks).toMatchObject({
+      readings: [
+        [0, 0],
+        [expect.any(Number), -12.7],
+        [durationS, -25.4],
+      ],
+    })
+    expect(run).toMatchObject({ direction: -1, samples: { read: 3 } })
   })
 
   it('refuses to start without a terminal, and says how to enter times', async () => {
