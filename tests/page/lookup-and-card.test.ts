@@ -120,7 +120,7 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.getByText('Ranges of the dial: "LO" does not name the ranges of a dial.').waitFor()
     await page.getByLabel('Ranges of the dial').fill('LO, HI')
     await page.getByRole('button', { name: 'Add axis' }).click()
-    await page.getByRole('button', { name: 'Change axis Y-HI' }).waitFor()
+    await page.getByText('only its marks, range HI of Y').waitFor()
     const [high, low] = store.axes.list(machineId).filter(({ range }) => range?.of === 'Y')
     // An invented drive: HI goes three times as fast as LO, and its travels were timed more evenly.
     const at = new Date().toISOString()

@@ -69,6 +69,7 @@ function axisWords(axis: Axis, machineUnit: MachineUnit): string {
     axis.leadscrewPitchMm === null
       ? ''
       : `, ${pitchWord(axis)} ${formatLength(axis.leadscrewPitchMm, axis.unit)}`
+  const range = axis.range === undefined ? '' : `, range ${axis.range.name} of ${axis.range.of}`
   const turns = axis.rotary ? 'turns, ' : ''
-  return `${turns}travel ${formatLength(axis.travelMm, axis.unit)}, dial ${formatDial(axis.dialMin, axis)} to ${formatDial(axis.dialMax, axis)}${marks}${kind}${pitch}${push}${ways}`
+  return `${turns}travel ${formatLength(axis.travelMm, axis.unit)}, dial ${formatDial(axis.dialMin, axis)} to ${formatDial(axis.dialMax, axis)}${marks}${kind}${range}${pitch}${push}${ways}`
 }
