@@ -5,10 +5,10 @@ import type { AdviceAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
-import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
+import { FormEnd } from './form-end.js'
 
 /** How many runs of which length it takes to know one feed well enough, and why. */
 export function Advice() {
@@ -100,12 +100,7 @@ export function Advice() {
             </label>
           )
         )}
-        <div class="buttons">
-          <button type="submit" class="main" disabled={busy}>
-            Work it out
-          </button>
-        </div>
-        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+        <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
       </form>
       {answer !== null && (
         <div role="status">

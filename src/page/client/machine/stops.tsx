@@ -6,6 +6,7 @@ import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
+import { FormEnd } from './form-end.js'
 
 /** Where the limit stop has to trip, from the coasts that runs by readout recorded. */
 export function Stops() {
@@ -35,12 +36,7 @@ export function Stops() {
           hint={`in ${unitWord(unit)} or with its unit; may stay empty: then the least that a stop needs`}
           numeric
         />
-        <div class="buttons">
-          <button type="submit" class="main" disabled={busy}>
-            Work it out
-          </button>
-        </div>
-        {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+        <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
       </form>
       {answer !== null && (
         <div role="status">

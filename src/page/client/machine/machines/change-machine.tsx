@@ -3,9 +3,9 @@ import type { MachineUnit } from '../../../../units/index.js'
 import type { PageMachine } from '../../../api.js'
 import type { MachineFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
-import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { FormEnd } from '../form-end.js'
 import type { Editing } from './editing.js'
 
 /** The fields of a machine, to be changed. */
@@ -60,15 +60,11 @@ export function ChangeMachine({
           hint="such as 1.5hp or 1100W; may stay empty"
         />
       </div>
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy}>
-          Save
-        </button>
+      <FormEnd button="Save" disabled={busy} trouble={trouble}>
         <button type="button" onClick={leave}>
           Leave it
         </button>
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      </FormEnd>
     </form>
   )
 }

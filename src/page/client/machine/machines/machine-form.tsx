@@ -3,9 +3,9 @@ import type { MachineUnit } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
-import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { FormEnd } from '../form-end.js'
 import { RangesField } from './ranges-field.js'
 import { WaysFields } from './ways-fields.js'
 
@@ -73,12 +73,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         onChange={setRotary}
       />
       <WaysFields fields={ways} onChange={(changes) => setWays({ ...ways, ...changes })} />
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy}>
-          Add machine
-        </button>
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      <FormEnd button="Add machine" disabled={busy} trouble={trouble} />
     </form>
   )
 }

@@ -2,9 +2,9 @@ import { useState } from 'preact/hooks'
 import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
-import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { FormEnd } from '../form-end.js'
 
 /** What the measuring views remember of the readout; a profile that was just learned is the one to use. */
 const KEPT_AS = 'tablepace.readout'
@@ -43,12 +43,7 @@ export function LearnKeep({ state, onSaved }: { state: LearningState; onSaved: (
         checked={replace}
         onChange={setReplace}
       />
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy || name.trim() === ''}>
-          Keep it
-        </button>
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      <FormEnd button="Keep it" disabled={busy || name.trim() === ''} trouble={trouble} />
     </form>
   )
 }

@@ -6,6 +6,7 @@ import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { FormEnd } from '../form-end.js'
 
 /** Which number is the axis, and the move that tells it. */
 export function LearnMove({ state, cautions }: { state: LearningState; cautions: readonly string[] }) {
@@ -60,17 +61,13 @@ export function LearnMove({ state, cautions }: { state: LearningState; cautions:
           <li key={caution}>{caution}</li>
         ))}
       </ul>
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy}>
-          I am about to move it
-        </button>
+      <FormEnd button="I am about to move it" disabled={busy} trouble={trouble}>
         {column !== null && (
           <button type="button" disabled={busy} onClick={() => run(() => tell('readout/choose', { column }))}>
             Go on without a move
           </button>
         )}
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      </FormEnd>
     </form>
   )
 }

@@ -5,6 +5,7 @@ import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { useAnswer } from '../../parts/use-answer.js'
+import { FormEnd } from '../form-end.js'
 import { LearnKeep } from './learn-keep.js'
 import { LearnMove, LearnMoving } from './learn-move.js'
 
@@ -92,12 +93,7 @@ function Begin({ readouts }: { readouts: ReadoutsAnswer }) {
         hint="may stay empty: the usual ones are tried"
         numeric
       />
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy || port === ''}>
-          Listen
-        </button>
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      <FormEnd button="Listen" disabled={busy || port === ''} trouble={trouble} />
     </form>
   )
 }
