@@ -1,5 +1,4 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
-import { hasLetter } from '../../units/index.js'
 import { logChange } from '../file/change-log.js'
 import type { Connection } from '../file/connection.js'
 import { isSameName } from '../file/names.js'
@@ -7,6 +6,7 @@ import type { ChangeEntry } from '../history-types.js'
 import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import type { Axis, MachineAxis, NewAxis } from './machine-types.js'
 import type { Machines } from './machines.js'
+import { refuseMeasuredInches, refuseOldNumbers } from './measured-axis.js'
 
 /** Axes of the machines, each with its dial. Removing one puts it away; what was measured on it stays. */
 export class Axes {
@@ -67,8 +67,9 @@ export class Axes {
       const before = this.byId(axisId)
       const wanted = { ...before, ...changes }
       checkAxis(wanted)
-      if (wanted.rotary !== before.rotary) this.#refuseMeasuredInches(before)
-      if (wanted.lettered && !before.lettered) this.#refuseOldNumbers(before)
+      if (wanted.rotary !== before.rotary)
+        refuseMeasuredInches(this.#connection, before, this.#machines.byId(before.machineId).unit)
+      if (wanted.lettered && !before.lettered) refuseOldNumbers(this.#connection, before)
       this.#refuseDuplicate(before.machineId, wanted.name, axisId)
       this.#connection.update('axis', axisId, axisColumns(wanted))
       return this.#log('change', before, this.byId(axisId), nowIso)
@@ -214,39 +215,6 @@ export class Axes {
 
   #read(row: AxisRow): Axis {
     return readAxis(this.#connection, row, this.#machines.byId(row.machine_id).unit)
-  }
-
-  /** What was measured in mm can be degrees, number for number; inches cannot. @throws UsageError `axis-measured` */
-  #refuseMeasuredInches({ id, name, machineId }: Axis): void {
-    if (this.#machines.byId(machineId).unit === 'mm') return
-    if (this.#connection.get('SELECT 1 FROM recording WHERE axis_id = ? LIMIT 1', id) === undefined) return
-    throw new UsageError(
-      'axis-measured',
-      `Axis ${name} has been measured: inches cannot become degrees, nor degrees inches.`,
-      sentence`Add another axis${way('add-axis')}.`,
-    )
-  }
-
-  /** Numbers become letters only where each that was measured has a letter, and nothing was measured between them. */
-  #refuseOldNumbers({ id, name }: Axis): void {
-    const dials = this.#connection.all<{ dial: number }>(
-      `SELECT DISTINCT run.dial FROM run JOIN recording ON recording.id = recording_id
-        WHERE axis_id = ? AND run.dial IS NOT NULL ORDER BY run.dial`,
-      id,
-    )
-    const between = dials.find(({ dial }) => !hasLetter(dial))
-    const curves = this.#connection.all(
-      `SELECT 1 FROM table_version WHERE axis_id = ? AND stepped = 0 LIMIT 1`,
-      id,
-    )
-    if (between === undefined && curves.length === 0) return
-    throw new UsageError(
-      'bad-axis',
-      between === undefined
-        ? `Axis ${name} has tables with feeds between its numbers, and nothing lies between letters.`
-        : `Axis ${name} has runs at ${between.dial}, which stands for no letter (A is 1, B is 2).`,
-      'Keep the numbers, or add another axis for the letters.',
-    )
   }
 
   #log(action: ChangeEntry['action'], before: Axis | null, after: Axis, at: string): Axis {
