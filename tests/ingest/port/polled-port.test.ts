@@ -11,7 +11,11 @@ afterEach(async () => {
 })
 
 /** A readout on a real port that answers every request by `answer`. */
-async function asked(polling: Polling, answer: (nth: number, write: (text: string) => void) => void) {
+async function asked(
+  polling: Polling,
+  answer: (nth: number, write: (text: string) => void) => void,
+  silenceS = 60,
+) {
   let requests = 0
   const onRequest = (text: string): void => {
     for (let i = 0; i < text.length; i += 1) {
@@ -29,7 +33,7 @@ async function asked(polling: Polling, answer: (nth: number, write: (text: strin
     path: readout.path,
     baudRate: 9600,
     polling,
-    silenceS: 0.6,
+    silenceS,
     onLine: (line) => lines.push(line),
     onRejected: (one) => rejected.push(one),
     onClose: (error) => closes.push(error),
@@ -58,10 +62,11 @@ describe('openReadout({ polling }) on a real port', () => {
 
   test('counts late and missing answers and never mistakes them', async () => {
     const { port, lines, rejected } = await asked(
-      { request: 'R', intervalS: 0.05, answerTimeoutS: 0.3 },
+      // Long enough that only the answer which is late on purpose is, also on a busy machine.
+      { request: 'R', intervalS: 0.05, answerTimeoutS: 1.5 },
       async (nth, write) => {
         if (nth === 3) return
-        await sleep(nth === 6 ? 400 : 5)
+        await sleep(nth === 6 ? 2_200 : 5)
         write(`X+${nth}.000\r\n`)
       },
     )
@@ -83,7 +88,7 @@ describe('openReadout({ polling }) on a real port', () => {
   })
 
   test('gives up a readout that never answers, and says how often it was asked', async () => {
-    const { closes } = await asked({ request: 'R', intervalS: 0.05, answerTimeoutS: 0.05 }, () => {})
+    const { closes } = await asked({ request: 'R', intervalS: 0.05, answerTimeoutS: 0.05 }, () => {}, 0.6)
     await vi.waitFor(() => expect(closes.length).toBe(1), until)
     expect(closes[0]).toMatchObject({
       code: 'port-silent',
