@@ -1,4 +1,5 @@
-import { factorInPlace, solveLowerInPlace, solveUpperInPlace } from '../../../numbers/index.js'
+// Straight from the file: the page reads films too, and the whole door would bring libraries that it does not need.
+import { factorInPlace, solveLowerInPlace, solveUpperInPlace } from '../../../numbers/cholesky.js'
 import type { Moved } from '../grey-frame.js'
 import type { Picture, Region } from './picture.js'
 

@@ -3,9 +3,9 @@ import type { Axis } from '../../../../store/index.js'
 import { formatDial, fromMm, type MachineUnit, unitWord } from '../../../../units/index.js'
 import type { AxisFields, NewAxisFields } from '../../../machine-api.js'
 import { CheckField } from '../../parts/check-field.js'
-import { Notice } from '../../parts/notice.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
+import { FormEnd } from '../form-end.js'
 import { RangesField } from './ranges-field.js'
 import { WaysFields } from './ways-fields.js'
 
@@ -87,15 +87,11 @@ export function AxisForm({
         checked={fields.clicks}
         onChange={(clicks) => change({ clicks })}
       />
-      <div class="buttons">
-        <button type="submit" class="main" disabled={busy}>
-          {axis === null ? 'Add axis' : 'Save'}
-        </button>
+      <FormEnd button={axis === null ? 'Add axis' : 'Save'} disabled={busy} trouble={trouble}>
         <button type="button" onClick={onLeave}>
           Leave it
         </button>
-      </div>
-      {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      </FormEnd>
     </form>
   )
 }
