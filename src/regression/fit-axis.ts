@@ -129,7 +129,8 @@ function fitDirection(
 
 /**
  * The curve of one direction. At a mark that breaks the order it answers what that mark's own runs read: a curve that
- * passes by them would contradict what was measured, and which of the two is right the runs cannot tell.
+ * passes by them would contradict what was measured, and which of the two is right the runs cannot tell. So does a mark
+ * whose own interval the band of the curve misses: the drawn forms are few where marks lie on a level beside a jump.
  */
 function fitCurve(
   { marks }: FittedSide,
@@ -142,11 +143,15 @@ function fitCurve(
   const bands = curveBands(draws, grid, levelVariance, aheadVariance)
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
   return bands.map((point) => {
-    const own = out.find((mark) => mark.dial === point.dial)
-    if (own === undefined) return point
+    const own = marks.find((mark) => mark.dial === point.dial)
+    if (own === undefined || (!out.includes(own) && meets(own.interval95, point.interval95))) return point
     const { meanVariances: _, runWeights: __, runs: ___, ...answer } = own
     return answer
   })
+}
+
+function meets(one: CurvePoint['interval95'], other: CurvePoint['interval95']): boolean {
+  return one === null || other === null || (one[0] <= other[1] && other[0] <= one[1])
 }
 
 function requireRuns(runs: readonly RunEvidence[]): void {
