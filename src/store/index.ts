@@ -1,3 +1,4 @@
+export { isCounting } from './counting-run.js'
 export { CUT_OUTCOMES, type CutNote, type CutNotes, type CutOutcomeName } from './cut-notes.js'
 export type { IntegrityReport } from './damage/integrity.js'
 export { sortEvidence } from './evidence.js'

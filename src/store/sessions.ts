@@ -1,4 +1,5 @@
 import { sentence, UsageError, way } from '../errors/index.js'
+import { isCounting } from './counting-run.js'
 import type { Connection } from './file/connection.js'
 import { isAnything } from './file/shapes.js'
 import { toJson } from './file/stored-values.js'
@@ -78,7 +79,7 @@ export class Sessions {
   /** Steps of the plan with at least one run that is accepted and not dropped, rising. */
   doneSteps(sessionId: number): number[] {
     const steps = this.#recordings.ofSession(sessionId).flatMap(({ id, step }) => {
-      const done = this.#runs.ofRecording(id).some((run) => run.accepted && run.droppedAt === null)
+      const done = this.#runs.ofRecording(id).some(isCounting)
       return step !== null && done ? [step] : []
     })
     return [...new Set(steps)].sort((a, b) => a - b)

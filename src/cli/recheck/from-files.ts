@@ -8,7 +8,7 @@ import {
   type TakeConditions,
   type TakeOutcome,
 } from '../../jobs/index.js'
-import type { MachineAxis, Run, Store } from '../../store/index.js'
+import { isCounting, type MachineAxis, type Run, type Store } from '../../store/index.js'
 import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal/terminal.js'
 import { namedFiles } from '../traverse/from-files.js'
@@ -45,7 +45,7 @@ export async function recordFiles(
     say(paint('yellow', `Note: ${message}`))
     for (const command of commands) say(command)
   }
-  const accepted = runs.filter((run) => run.accepted && run.droppedAt === null)
+  const accepted = runs.filter(isCounting)
   if (accepted.length > 0) return accepted.map((run) => run.id)
   const twice = runs.flatMap(({ warnings }) => warnings).find(({ code }) => code === READ_TWICE)
   if (twice !== undefined) {

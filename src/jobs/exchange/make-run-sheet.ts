@@ -1,6 +1,6 @@
 import { TablepaceError } from '../../errors/index.js'
 import { feedAtDial, type Procedure, type RunSheet, runSheet } from '../../planning/index.js'
-import type { MachineAxis, Store } from '../../store/index.js'
+import { isCounting, type MachineAxis, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 
 /**
@@ -36,6 +36,6 @@ function feedOfTable(store: Store, axisId: number, dial: number, direction: Dire
 }
 
 function feedOfRuns(store: Store, axisId: number, dial: number): number | null {
-  const run = store.runs.list(axisId, { dial }).findLast((one) => one.accepted && one.droppedAt === null)
+  const run = store.runs.list(axisId, { dial }).findLast(isCounting)
   return run?.feed?.feedMmPerMin ?? null
 }

@@ -1,7 +1,14 @@
 import type { Said } from '../../errors/index.js'
 import { nextStep, type PlanStep, type Procedure, type SessionPlan } from '../../planning/index.js'
 import { parseRecheckAsked, parseSessionPlan, type RecheckAsked } from '../../planning/procedures/index.js'
-import type { Axis, Run, RunSource, Session, Store } from '../../store/index.js'
+import {
+  type Axis,
+  isCounting,
+  type Run,
+  type RunSource,
+  type Session,
+  type Store,
+} from '../../store/index.js'
 import type { TableAdvice } from '../plan/advise-table.js'
 import { likelyFeeds, minutesAt } from '../plan/session-pace.js'
 import type { TakeConditions, TakeOutcome } from '../record/takes.js'
@@ -187,12 +194,12 @@ export class GuidedSession {
    */
   settle(step: PlanStep, outcome: TakeOutcome<Run>, nowIso: string): StepResult {
     for (const run of outcome.runs) {
-      if (run.accepted && run.droppedAt === null && run.direction !== step.direction) {
+      if (isCounting(run) && run.direction !== step.direction) {
         this.#store.runs.drop(run.id, 'not in the direction that this step asked for', nowIso)
       }
     }
     const wanted = outcome.runs.filter((run) => run.direction === step.direction)
-    const run = wanted.find((one) => one.accepted && one.droppedAt === null) ?? null
+    const run = wanted.find(isCounting) ?? null
     if (run !== null) return { step, run, problem: null }
     return { step, run: null, problem: stepProblem(step, outcome, wanted[0]) }
   }
@@ -222,6 +229,6 @@ export class GuidedSession {
           steps.some(({ step, direction }) => step === run.step && direction === run.direction)
     return this.#store.runs
       .list(this.#axis.id, { sessionId: this.#session.id })
-      .filter((run) => run.accepted && run.droppedAt === null && isAskedFor(run))
+      .filter((run) => isCounting(run) && isAskedFor(run))
   }
 }

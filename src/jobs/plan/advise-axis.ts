@@ -7,7 +7,8 @@ import {
   nextMostUseful,
 } from '../../planning/advice/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import { type FeedEstimate, ofMeanSession, scatterBefore } from '../../regression/index.js'
+import { relativeHalfWidth } from '../../planning/lookup/best-known.js'
+import { ofMeanSession, scatterBefore } from '../../regression/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type DialWriting, toMm, writingOf } from '../../units/index.js'
@@ -84,16 +85,12 @@ function settingOf(
   try {
     const { dial, nearestMark, feed } = dialForFeed(table, asked.feedMmPerMin)
     if (Math.abs(nearestMark.offPercent) <= NEAR_MARK_PERCENT) {
-      return { dial: nearestMark.dial, tableHalfWidth: halfWidth(nearestMark.feed) }
+      return { dial: nearestMark.dial, tableHalfWidth: relativeHalfWidth(nearestMark.feed) }
     }
-    return { dial: Math.round(100 * dial.value) / 100, tableHalfWidth: halfWidth(feed) }
+    return { dial: Math.round(100 * dial.value) / 100, tableHalfWidth: relativeHalfWidth(feed) }
   } catch (error) {
     // A feed beyond what was measured so far.
     if (error instanceof TablepaceError) return { dial: null, tableHalfWidth: null }
     throw error
   }
-}
-
-function halfWidth({ feedMmPerMin, interval95 }: FeedEstimate): number | null {
-  return interval95 === null ? null : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
 }

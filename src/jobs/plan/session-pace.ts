@@ -1,6 +1,6 @@
 import type { Setting } from '../../planning/good-enough/index.js'
 import { minutesOf, type Procedure, type SessionPace, sessionTimeS } from '../../planning/index.js'
-import type { Axis, Run, Store } from '../../store/index.js'
+import { type Axis, isCounting, type Run, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 
 /** What a setting is likely to feed, mm/min, by the runs and tables of an axis; null where nothing tells. */
@@ -8,7 +8,7 @@ export type LikelyFeed = (dial: number, direction: Direction) => number | null
 
 /** Reads once what a whole plan is reckoned with. */
 export function likelyFeeds(store: Store, axis: Axis): LikelyFeed {
-  const runs = store.runs.list(axis.id).filter(isSound)
+  const runs = store.runs.list(axis.id).filter(isCounting)
   const tables = ([1, -1] as const).map((direction) => store.tables.inForce(axis.id, direction))
   return (dial, direction) => {
     const own = runs.filter((run) => run.dial === dial)
@@ -59,7 +59,7 @@ export function minutesAt(
 
 /** How the runs of a procedure go on this axis; the newest rapid traverse tells how fast the way back is. */
 function sessionPace(store: Store, axis: Axis, procedure: Procedure): SessionPace {
-  const rapid = store.runs.list(axis.id, { dial: 'rapid' }).findLast(isSound)
+  const rapid = store.runs.list(axis.id, { dial: 'rapid' }).findLast(isCounting)
   const { source, minimumTravelTimeS, longestTravelShare, restS } = procedure
   return {
     source,
@@ -69,8 +69,4 @@ function sessionPace(store: Store, axis: Axis, procedure: Procedure): SessionPac
     travelMm: axis.travelMm,
     rapidFeedMmPerMin: rapid?.feed?.feedMmPerMin ?? null,
   }
-}
-
-function isSound(run: Run): boolean {
-  return run.accepted && run.droppedAt === null
 }

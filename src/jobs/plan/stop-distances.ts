@@ -8,7 +8,14 @@ import {
   settingRank,
   stopAllowance,
 } from '../../planning/stops/index.js'
-import { type Axis, type DialSetting, isCutting, type Run, type Store } from '../../store/index.js'
+import {
+  type Axis,
+  type DialSetting,
+  isCounting,
+  isCutting,
+  type Run,
+  type Store,
+} from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type DialWriting, directionSign, writeDial, writingOf } from '../../units/index.js'
 
@@ -68,7 +75,7 @@ export interface StopDistances extends DialWriting {
 export function stopDistances(store: Store, axis: Axis, asked: AskedStops): StopDistances {
   const runs = store.runs
     .list(axis.id, asked.direction === null ? {} : { direction: asked.direction })
-    .filter((run) => run.accepted && run.droppedAt === null && !isCutting(run))
+    .filter((run) => isCounting(run) && !isCutting(run))
     .filter((run) => asked.dials === null || asked.dials.includes(run.dial))
   const recorded = runs.flatMap(coastOf)
   const bounds = coastBounds(recorded)

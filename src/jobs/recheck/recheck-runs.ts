@@ -10,7 +10,7 @@ import {
   type ShapeKept,
   shapeKept,
 } from '../../planning/recheck/index.js'
-import type { Axis, Run, Store, StoredTable } from '../../store/index.js'
+import { type Axis, isCounting, type Run, type Store, type StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type ConditionChange, conditionChanges } from '../live/run-conditions.js'
 import { evidenceOnDays, recheckEvidence } from './carried-table.js'
@@ -151,7 +151,7 @@ function usable(store: Store, axis: Axis, runIds: readonly string[]): Run[] {
         sentence`Name runs of the axis that is rechecked. List them${way('list-runs')}.`,
       )
     }
-    return run.accepted && run.droppedAt === null && run.dial !== 'rapid' ? [run] : []
+    return isCounting(run) && run.dial !== 'rapid' ? [run] : []
   })
 }
 

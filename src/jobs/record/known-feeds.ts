@@ -1,7 +1,14 @@
 import { DataError } from '../../errors/index.js'
 import { feedAtDial } from '../../planning/index.js'
 import type { Reference } from '../../planning/mix-ups/index.js'
-import type { Axis, DialSetting, Run, Store, StoredTable } from '../../store/index.js'
+import {
+  type Axis,
+  type DialSetting,
+  isCounting,
+  type Run,
+  type Store,
+  type StoredTable,
+} from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 
 /** Runs with another value of this tag were made with another gearing, and say nothing of each other's feed. */
@@ -29,7 +36,7 @@ export function knownAxis(
   earlierThan: { readonly recordingId: string; readonly startedAt: string } | null = null,
 ): KnownAxis {
   const all = store.runs.list(axis.id)
-  const counting = all.filter((run) => run.accepted && run.droppedAt === null)
+  const counting = all.filter(isCounting)
   const dropped = new Set(all.filter((run) => run.droppedAt !== null).map((run) => run.id))
   const tables = ([1, -1] as const)
     .flatMap((direction) => tableThen(store, axis, direction, earlierThan?.startedAt ?? null) ?? [])

@@ -1,4 +1,4 @@
-import type { Axis, Recording, Run, Store } from '../../store/index.js'
+import { type Axis, isCounting, type Recording, type Run, type Store } from '../../store/index.js'
 import { shortId } from '../../text/index.js'
 import { writeDial } from '../../units/index.js'
 import type { TakeOutcome } from './takes.js'
@@ -79,11 +79,7 @@ function readingsOf(store: Store, recordings: readonly Recording[]): string[][] 
   }
   return [...readings.values()]
     .filter((reading) => reading.length >= FEWEST_OF_A_SHEET)
-    .filter((reading) =>
-      reading.some(({ id }) =>
-        store.runs.ofRecording(id).some((run) => run.accepted && run.droppedAt === null),
-      ),
-    )
+    .filter((reading) => reading.some(({ id }) => store.runs.ofRecording(id).some(isCounting)))
     .map((reading) => reading.map((recording) => entryKey(store, recording)))
 }
 

@@ -1,4 +1,4 @@
-import type { Axis, Run, RunJudgement, Store } from '../../store/index.js'
+import { type Axis, isCounting, type Run, type RunJudgement, type Store } from '../../store/index.js'
 import { settingsOf } from '../readout/readout-settings.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake, uncheckedEntry } from './check-takes.js'
 import type { KnownAxis } from './known-feeds.js'
@@ -16,9 +16,7 @@ export function refuseContradicting(
   nowIso: string,
 ): { readonly code: 'run-contradicts'; readonly message: string }[] {
   const known = new Set(before.runs.map(({ id }) => id))
-  const came = store.runs
-    .list(axis.id)
-    .filter((run) => run.accepted && run.droppedAt === null && !known.has(run.id))
+  const came = store.runs.list(axis.id).filter((run) => isCounting(run) && !known.has(run.id))
   const takes = came.map((run): UncheckedTake => {
     const entry = store.recordings.stopwatchEntry(run.recordingId)
     const { dial, tags } = run

@@ -1,6 +1,6 @@
 import { type NextTravel, nextTravel, type Setting } from '../../planning/good-enough/index.js'
 import { minutesOf, settingsThatFit, sweepTimeS } from '../../planning/index.js'
-import type { Axis, Store } from '../../store/index.js'
+import { type Axis, isCounting, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { writingOf } from '../../units/index.js'
 import { type GoodEnough, type TableStanding, tableQuestion } from '../plan/advise-table.js'
@@ -63,7 +63,7 @@ export class SweepsUntilGoodEnough implements Sweeps {
   }
 
   get #runsMade(): number {
-    return this.#store.runs.list(this.#axis.id).filter((run) => run.accepted && run.droppedAt === null).length
+    return this.#store.runs.list(this.#axis.id).filter(isCounting).length
   }
 
   #workedOut(): TravelAdvice {

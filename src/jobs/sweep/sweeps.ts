@@ -5,7 +5,7 @@ import {
   settingsThatFit,
   sweepTimeS,
 } from '../../planning/index.js'
-import type { Axis, Store } from '../../store/index.js'
+import { type Axis, isCounting, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { likelyFeeds } from '../plan/session-pace.js'
 import type { SweepPlan } from './sweep-guide.js'
@@ -134,7 +134,7 @@ export class SweepSession implements Sweeps {
     const inSession = sessionId === undefined ? {} : { sessionId }
     const made = this.#store.runs
       .list(this.#axis.id, { direction, source: 'readout', since, ...inSession })
-      .filter((run) => run.accepted && run.droppedAt === null)
+      .filter(isCounting)
     return this.#wanted.runs.flatMap(({ dial, runs }) => {
       const lacking = runs - made.filter((run) => run.dial === dial).length
       return lacking > 0 ? { dial, runs: lacking } : []

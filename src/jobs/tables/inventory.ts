@@ -1,4 +1,4 @@
-import type { Store } from '../../store/index.js'
+import { isCounting, type Store } from '../../store/index.js'
 import type { LengthUnit } from '../../units/index.js'
 
 /** What a store holds of one axis; of a machine without one, `axis` is null. */
@@ -29,7 +29,7 @@ export function inventoryOf(store: Store): AxisInventory[] {
       unit: axis.unit,
       axis: axis.name,
       only: axes.length === 1,
-      runs: store.runs.list(axis.id).filter((run) => run.accepted && run.droppedAt === null).length,
+      runs: store.runs.list(axis.id).filter(isCounting).length,
       tables: ([1, -1] as const).filter((direction) => store.tables.inForce(axis.id, direction) !== null)
         .length,
     }))

@@ -10,6 +10,7 @@ import {
   type RunEvidence,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { relativeHalfWidth } from '../lookup/best-known.js'
 
 /** Scatter of a machine: relative from run to run, and dial units from setting to setting. */
 export interface Scatter {
@@ -69,10 +70,8 @@ export function halfWidthAt(
   const { groups, posterior } = scatterOf(runs, options)
   const group = groups.find((one) => one.dial === dial && one.direction === direction)
   if (group === undefined || posterior === null) return null
-  const { feedMmPerMin, interval95 } = fitMark(group, posterior)
-  return interval95 === null || feedMmPerMin <= 0
-    ? null
-    : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
+  const feed = fitMark(group, posterior)
+  return feed.feedMmPerMin > 0 ? relativeHalfWidth(feed) : null
 }
 
 /** The marks of an axis and what its repeats say about the scatter. */

@@ -70,18 +70,15 @@ const TOLD_SPEED_SPREAD = 0.002
  */
 export function judgeRecording(recording: RecordedSamples, options: JudgeOptions = {}): JudgedRun[] {
   const { samples, rejected, positionStepMm } = recording
-  const lines = {
-    positionStepMm,
-    rejectedLines: rejected,
-    linesPerArrival: recording.linesPerArrival ?? linesTogether(samples.timeS),
-  }
+  const linesPerArrival = recording.linesPerArrival ?? linesTogether(samples.timeS)
+  const lines = { positionStepMm, rejectedLines: rejected, linesPerArrival }
   const { levels: count, leadscrewPitchMm } = options
   const traverses =
     count === undefined
       ? findTraverses(samples, lines)
       : findLevels(samples, { ...lines, count, leadscrewPitchMm })
   return traverses.map((found) => {
-    const told = found.rejection === null ? bestFeed(recording, found, options) : null
+    const told = found.rejection === null ? bestFeed({ ...recording, linesPerArrival }, found, options) : null
     const refusal = told === null ? null : rampRefusal(found, told.feed.feedMmPerMin, told.rampShare)
     const traverse = refusal === null ? found : { ...found, rejection: refusal }
     const best = refusal === null ? told : null
@@ -105,7 +102,7 @@ export function judgeRecording(recording: RecordedSamples, options: JudgeOptions
 type JudgedFeed = TimedFeed & Omit<SteadyFit, 'feed'>
 
 function bestFeed(
-  recording: RecordedSamples,
+  recording: RecordedSamples & { readonly linesPerArrival: number },
   traverse: Traverse,
   options: JudgeOptions,
 ): JudgedFeed & { readonly clock: JudgedRun['clock']['kind'] } {
@@ -120,7 +117,7 @@ function bestFeed(
   const host = inBatches(
     hostFeed(recording.samples, indices, (timeS) => steadyFit(timeS, positions, fitOptions), options),
     indices.length,
-    recording.linesPerArrival ?? linesTogether(recording.samples.timeS),
+    recording.linesPerArrival,
   )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)
   if (options.deviceClock === undefined || deviceTimes === null || !rises(deviceTimes)) {

@@ -51,6 +51,7 @@ export function travelEffects(
   const sizes = weighedSizes(precision, product)
   const n = shared.length
   const mean = combined(sizes, ({ effect }) => effect)
+  const aheadVariance = combined(sizes, ({ size }) => [size ** 2])[0]!
   // Over all sizes: the mean covariance, and how far the effects differ from size to size.
   const covariance = combined(sizes, ({ effect, covariance: own }) =>
     own.map(
@@ -90,11 +91,11 @@ export function travelEffects(
       return {
         whole: varianceOf(share),
         beside: varianceOf(share.map((value, i) => value - level[i]!)),
-        ahead: combined(sizes, ({ size }) => [size ** 2])[0]!,
+        ahead: aheadVariance,
       }
     },
     levelVarianceOf: (direction) => varianceOf(levelShare(direction)),
-    aheadVariance: combined(sizes, ({ size }) => [size ** 2])[0]!,
+    aheadVariance,
   }
 }
 

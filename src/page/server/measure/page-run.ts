@@ -1,6 +1,6 @@
 import { dropReasonText, rejectionText, type StepResult, type TakeOutcome } from '../../../jobs/index.js'
 import { ODD_RUN } from '../../../regression/index.js'
-import type { Run } from '../../../store/index.js'
+import { isCounting, type Run } from '../../../store/index.js'
 import type { PageRun, TakeAnswer } from '../../api.js'
 import { onPage } from '../../wording.js'
 
@@ -27,7 +27,7 @@ export function stepAnswer({ dial, runs }: TakeOutcome<Run>, { problem }: StepRe
 /** What came of a recording outside a session; a table that never moved is a problem too. */
 export function takeAnswer(outcome: TakeOutcome<Run>): TakeAnswer {
   const { dial, runs, failure } = outcome
-  const problem = runs.some((run) => run.accepted && run.droppedAt === null)
+  const problem = runs.some(isCounting)
     ? null
     : failure !== null
       ? onPage(failure.inFull)

@@ -6,7 +6,7 @@ import {
   SweepsUntilGoodEnough,
   sweepCalibration,
 } from '../../../jobs/index.js'
-import type { Axis, Store } from '../../../store/index.js'
+import { type Axis, isCounting, type Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import type { SweepState } from '../../api.js'
 
@@ -54,9 +54,7 @@ export class SweepWatch implements Sweeps {
     const sweeps = new SweepsUntilGoodEnough(store, axis, { withinPercent, percentAlone: false, directions })
     const standing = () => {
       const { runs, minutes } = sweeps.advice
-      const made = store.runs
-        .list(axis.id, { source: 'readout', since: sinceIso })
-        .filter((run) => run.accepted && run.droppedAt === null)
+      const made = store.runs.list(axis.id, { source: 'readout', since: sinceIso }).filter(isCounting)
       return { runs: made.length + runs, left: runs, minutesLeft: minutes }
     }
     return new SweepWatch(axis, { sweeps, wanted, standing, ofRecheck: false })
