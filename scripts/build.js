@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto'
 import { chmod, copyFile, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
-import { PROGRAM_BUILD } from './program-build.js'
+import { ENTRY_BUILD, LOOKUPS_BUILD, PROGRAM_BUILD } from './program-build.js'
 
 const absWorkingDir = fileURLToPath(new URL('..', import.meta.url))
 process.chdir(absWorkingDir)
@@ -35,21 +35,23 @@ if (process.argv.includes('--changed') && stamp === `${inputs} ${await contentHa
 
 async function buildAll() {
   await rm('dist', { recursive: true, force: true })
+  const kinds = [ENTRY_BUILD, PROGRAM_BUILD, LOOKUPS_BUILD]
+  await Promise.all(kinds.map((kind) => build({ ...kind, absWorkingDir, outdir: 'dist' })))
+  await chmod('dist/tablepace.js', 0o755)
+  // The package is one of modules, as its library is; the program in it is not.
+  await writeFile('dist/package.json', '{ "type": "commonjs" }\n')
   await build({
     absWorkingDir,
-    entryPoints: { tablepace: 'src/cli/main.ts', library: 'src/library/index.ts' },
+    entryPoints: { library: 'src/library/index.ts' },
+    outExtension: { '.js': '.mjs' },
     outdir: 'dist',
     bundle: true,
-    splitting: true,
     format: 'esm',
     platform: 'node',
     target: 'node22',
     packages: 'external',
-    chunkNames: 'chunks/[name]-[hash]',
     logLevel: 'warning',
   })
-  await chmod('dist/tablepace.js', 0o755)
-  await build({ ...PROGRAM_BUILD, absWorkingDir, outdir: 'dist' })
   await build({
     absWorkingDir,
     entryPoints: { page: 'src/page/client/main.tsx', style: 'src/page/client/style.css' },
@@ -70,6 +72,7 @@ async function buildAll() {
     await copyFile(`src/page/client/${name}`, `dist/page/${name}`)
   const compiler = fileURLToPath(new URL('bin/tsc', import.meta.resolve('typescript/package.json')))
   execFileSync(process.execPath, [compiler, '-p', 'tsconfig.types.json'], { stdio: 'inherit' })
+  await writeFile('dist/types/package.json', '{ "type": "module" }\n')
 }
 
 /** One hash over names and contents of files, folders gone through; what is missing is left out. */

@@ -37,10 +37,13 @@ async function runBuilt(args: readonly string[]): Promise<number> {
   return exitCode
 }
 
-const args = process.argv.slice(2)
-if (Number.parseInt(process.versions.node, 10) >= LEAST_NODE) {
-  process.exitCode = await runBuilt(args)
-} else {
+async function start(args: readonly string[]): Promise<number> {
+  if (Number.parseInt(process.versions.node, 10) >= LEAST_NODE) return runBuilt(args)
   const { runUnderOwnNode } = await import('./own-node.js')
-  process.exitCode = await runUnderOwnNode(import.meta.url, args, LEAST_NODE)
+  return runUnderOwnNode(import.meta.url, args, LEAST_NODE)
 }
+
+/** The end of this start, for one who loads the entry and does not start it as a program. */
+export const ended = start(process.argv.slice(2)).then((exitCode) => {
+  process.exitCode = exitCode
+})

@@ -24,7 +24,14 @@ export function mixtureQuantile(parts: readonly NormalPart[], probability: numbe
   let low = Math.min(...parts.map(({ mean }, k) => mean - 7 * deviations[k]!))
   let high = Math.max(...parts.map(({ mean }, k) => mean + 7 * deviations[k]!))
   const precision = PRECISION * (high - low)
-  let at = (low + high) / 2
+  // Near the answer, so that fewer steps are left: where a normal of the mean deviation has it (its quantile by the
+  // logistic distribution scaled by 1.702, which is within a fifth of a deviation; from memory).
+  const total = (of: (part: NormalPart, k: number) => number) =>
+    parts.reduce((sum, part, k) => sum + part.weight * of(part, k), 0)
+  const guess =
+    total(({ mean }) => mean) +
+    (Math.log(probability / (1 - probability)) / 1.702) * total((_, k) => deviations[k]!)
+  let at = Math.min(high, Math.max(low, guess))
   for (;;) {
     let above = 0
     let density = 0

@@ -5,7 +5,7 @@ import { FileError } from '../errors/index.js'
 
 /**
  * The folder of published cases that comes with the program, found by walking up from here: the same from
- * src/, dist/ and dist/chunks/.
+ * src/ and dist/.
  *
  * @throws FileError `cases-missing` when the installation is incomplete
  */

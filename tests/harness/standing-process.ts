@@ -1,9 +1,9 @@
 // Stays up and runs the built program call after call, as `standing-program.ts` asks. Loading the program takes most of
 // what a call takes, so the modules stay loaded; everything else is as in a start of its own: the real entry runs anew
 // for each call, with its arguments, its environment and its exit code, and a call is over when nothing is left to do.
+import { createRequire } from 'node:module'
 import { resolve } from 'node:path'
 import { setTimeout as sleep, setImmediate as turn } from 'node:timers/promises'
-import { pathToFileURL } from 'node:url'
 import { gatherOutput } from './gathered-output.ts'
 
 /** A call, as it is asked for. */
@@ -18,7 +18,7 @@ const LOOK_EVERY_MS = 5
 
 const [node = ''] = process.argv
 const streams = [process.stdout, process.stderr] as const
-let calls = 0
+const require = createRequire(import.meta.url)
 
 /** What keeps this process going now and is not among what did so before, by kind. */
 function keptBy(before: readonly string[]): readonly string[] {
@@ -31,7 +31,6 @@ function keptBy(before: readonly string[]): readonly string[] {
 }
 
 async function answer({ args, env }: Call): Promise<object> {
-  calls += 1
   const before = process.getActiveResourcesInfo()
   // The variables themselves, which native code reads, too.
   for (const name of Object.keys(process.env)) if (!(name in env)) delete process.env[name]
@@ -39,7 +38,8 @@ async function answer({ args, env }: Call): Promise<object> {
   process.argv = [node, PROGRAM, ...args]
   process.exitCode = undefined
   const [stdout, stderr] = streams.map(gatherOutput)
-  await import(`${pathToFileURL(PROGRAM).href}?call=${calls}`)
+  delete require.cache[PROGRAM]
+  await (require(PROGRAM) as { readonly ended: Promise<void> }).ended
   // A program ends when nothing keeps it going, and so does a call.
   await turn()
   while (keptBy(before).length > 0) await sleep(LOOK_EVERY_MS)

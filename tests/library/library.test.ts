@@ -66,7 +66,7 @@ describe('import { … } from "tablepace"', () => {
 
   it('needs no native module and nothing of Node, so that it also runs in a browser', async () => {
     const { metafile } = await build({
-      entryPoints: ['dist/library.js'],
+      entryPoints: ['dist/library.mjs'],
       bundle: true,
       platform: 'browser',
       format: 'esm',
@@ -97,7 +97,7 @@ describe('readTables(text)', () => {
 
   it('has a place in the package', () => {
     const { exports: doors, files } = JSON.parse(readFileSync('package.json', 'utf8'))
-    expect(doors['.']).toEqual({ types: './dist/types/library/index.d.ts', default: './dist/library.js' })
+    expect(doors['.']).toEqual({ types: './dist/types/library/index.d.ts', default: './dist/library.mjs' })
     expect(files).toContain('dist')
   })
 })

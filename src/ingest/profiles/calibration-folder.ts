@@ -5,7 +5,7 @@ import { FileError } from '../../errors/index.js'
 
 /**
  * The folder of data that a calibration follows (readout profiles and more), found by walking up
- * to our own package.json: the same from src/, dist/ and dist/chunks/.
+ * to our own package.json: the same from src/ and dist/.
  *
  * @throws FileError `calibration-missing` when the installation is incomplete
  */

@@ -46,7 +46,7 @@ export interface PercentInterval {
 /** A day's effect in percent of the table's feeds. */
 export function shiftPercent(day: readonly NormalPart[]): PercentInterval {
   const percent = (probability: number) => 100 * Math.expm1(mixtureQuantile(day, probability))
-  return { value: percent(0.5), interval95: [percent(0.025), percent(0.975)] }
+  return { value: percent(0.5), interval95: [percent(LOWER), percent(UPPER)] }
 }
 
 function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | CurvePoint>(point: P) => P): T {
@@ -54,6 +54,9 @@ function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | Curv
   const { marks, curve } = table.asMeasured ?? table
   return { ...table, marks: marks.map(change), curve: curve.map(change), asMeasured: { marks, curve } }
 }
+
+/** Probabilities of the ends of a 95 % interval. */
+const [LOWER, UPPER] = [0.025, 0.975]
 
 /**
  * Factor between the standard deviations at which the quantiles are worked out. Measured: straight lines between
@@ -80,7 +83,9 @@ function alongShift(day: readonly NormalPart[]) {
     ofProbability.set(node, quantile)
     return quantile
   }
+  const isSymmetric = day.every(({ mean }) => mean === 0)
   const quantile = (deviation: number, probability: number): number => {
+    if (isSymmetric && probability === UPPER) return -quantile(deviation, LOWER)
     // A feed without an error of its own is as good as one known to a millionth.
     const place = Math.log(Math.max(deviation, 1e-6)) / Math.log(NODE_FACTOR)
     const node = Math.floor(place)
@@ -96,11 +101,11 @@ function alongShift(day: readonly NormalPart[]) {
     interval: (
       { feedMmPerMin: feed }: MarkFit | CurvePoint,
       interval: IntervalMmPerMin | null,
-    ): IntervalMmPerMin | null => interval && [end(feed, interval[0], 0.025), end(feed, interval[1], 0.975)],
+    ): IntervalMmPerMin | null => interval && [end(feed, interval[0], LOWER), end(feed, interval[1], UPPER)],
     // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
     uncertainty: ({ feedMmPerMin: feed, standardUncertaintyMmPerMin: u }: MarkFit | CurvePoint) => {
       if (u === null || !(feed > 0)) return u
-      const relative = (quantile(u / feed, 0.975) - quantile(u / feed, 0.025)) / (2 * Z95)
+      const relative = (quantile(u / feed, UPPER) - quantile(u / feed, LOWER)) / (2 * Z95)
       return rounded(feed * Math.exp(quantile(u / feed, 0.5)) * relative)
     },
   }

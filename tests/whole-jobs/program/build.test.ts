@@ -35,7 +35,7 @@ it('is built anew where a source or a built file has changed, and only there', (
   appendFileSync(join(folder, 'src/cli/main.ts'), "console.log('changed')\n")
   expect(build()).not.toMatch(nothingToDo)
   expect(run()).toBe('the entry\nchanged\n')
-  appendFileSync(join(folder, 'dist/library.js'), '// changed\n')
+  appendFileSync(join(folder, 'dist/library.mjs'), '// changed\n')
   expect(build()).not.toMatch(nothingToDo)
   expect(build()).toMatch(nothingToDo)
 })
