@@ -1,5 +1,5 @@
-import { fastestOf, halfWidthOf, placesOf } from '../../src/planning/good-enough/index.js'
-import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { halfWidthOf, placesOf } from '../../src/planning/good-enough/index.js'
+import { fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { seededRandom } from '../../src/simulation/index.js'
 import { drawnMill } from './drawn-mill.js'
 import { type DeviationKind, minusFeed } from './other-direction.js'
@@ -45,13 +45,13 @@ export function borrowedTable(
   const options = { stepped: false }
   const fitted = fitAxis([...measure(MARKS, 1), ...minus], options)
   const side = fitted.directions.find(({ direction }) => direction === -1)!
-  const places = placesOf(side, fastestOf(fitted)) ?? []
+  const places = placesOf(side, fastestMark(fitted.directions)) ?? []
   const held = places.filter(({ dial }) => {
     const [low, high] = side.curve.find((point) => point.dial === dial)!.interval95!
     return otherFeed(dial) >= low && otherFeed(dial) <= high
   })
   const alone = fitAxis(minus, options)
-  const aloneWidths = (placesOf(alone.directions[0]!, fastestOf(alone)) ?? []).map(halfWidthOf)
+  const aloneWidths = (placesOf(alone.directions[0]!, fastestMark(alone.directions)) ?? []).map(halfWidthOf)
   return {
     borrowed: side.warnings.some(({ code }) => code === 'shape-borrowed'),
     held: held.length / places.length,

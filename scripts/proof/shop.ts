@@ -1,5 +1,5 @@
 import { goodEnoughProcedure } from '../../src/jobs/plan/advise-table.js'
-import { fastestOf, nextForTable, nextTravel, placesOf } from '../../src/planning/good-enough/index.js'
+import { nextForTable, nextTravel, placesOf } from '../../src/planning/good-enough/index.js'
 import {
   GUARDS_S,
   holdTimeS,
@@ -12,7 +12,7 @@ import {
 } from '../../src/planning/index.js'
 import { builtInProcedure } from '../../src/planning/procedures/index.js'
 import { SET_AND_START_S, sessionTimeS } from '../../src/planning/session/session-time.js'
-import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { type FittedAxis, fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 import { drawnMill } from './drawn-mill.js'
@@ -231,7 +231,7 @@ function heldPlaces(mill: SimulatedMill, fitted: FittedAxis): ShopTable['places'
   return fitted.directions.flatMap((side) => {
     const points = side.curve.length > 0 ? side.curve : side.marks
     const factor = side.direction === 1 ? 1 : mill.minusFactor
-    return (placesOf(side, fastestOf(fitted)) ?? []).map(({ dial }) => {
+    return (placesOf(side, fastestMark(fitted.directions)) ?? []).map(({ dial }) => {
       const { interval95 } = points.find((point) => point.dial === dial)!
       const feed = mill.curve(dial) * factor
       return {

@@ -1,11 +1,10 @@
 import {
-  fastestOf,
   type NextForTable,
   nextForTable,
   placesOf,
   type Setting,
 } from '../../src/planning/good-enough/index.js'
-import { type FittedAxis, fitAxis, type RunEvidence } from '../../src/regression/index.js'
+import { type FittedAxis, fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 import { drawnMill } from './drawn-mill.js'
@@ -102,7 +101,7 @@ function heldPlaces(
 ): MeasuredTable['places'] {
   return fitted.directions.flatMap((side) => {
     const points = side.curve.length > 0 ? side.curve : side.marks
-    return (placesOf(side, fastestOf(fitted)) ?? []).map(({ dial, direction }) => {
+    return (placesOf(side, fastestMark(fitted.directions)) ?? []).map(({ dial, direction }) => {
       const [low, high] = points.find((point) => point.dial === dial)!.interval95!
       const feed = feedAt(dial, direction)
       return {

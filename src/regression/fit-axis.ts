@@ -3,6 +3,7 @@ import type { DialWriting } from '../units/index.js'
 import { curveBands, curveGrid } from './curve/dial-curve.js'
 import type { DialKind } from './curve/dial-draws.js'
 import { showsShape } from './curve/shows-shape.js'
+import { widestGap } from './curve/widest-gap.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
 import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
@@ -12,6 +13,7 @@ import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
 import { type EarlierScatter, earlierScatter } from './scatter/earlier-scatter.js'
 import { fitMark } from './scatter/mark-fit.js'
+import { fastestMark } from './scatter/mark-group.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
 import { sessionWarnings, summarizeSessions } from './session-warnings.js'
@@ -57,6 +59,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
           trend,
           stepped: options.stepped,
           lettered: options.lettered,
+          fastestMmPerMin: fastestMark(fitted),
           levelVariance: scatter.levelVarianceOf(side.direction),
           aheadVariance: travels?.aheadVariance ?? 0,
         },
@@ -87,6 +90,8 @@ interface CurveTerms extends DialWriting {
   readonly stepped: boolean
   readonly levelVariance: number
   readonly aheadVariance: number
+  /** Of the marks of both directions. */
+  readonly fastestMmPerMin: number
 }
 
 /**
@@ -110,10 +115,11 @@ function fitDirection(
         : showsShape(marks, posterior)
           ? 'full'
           : 'sparse'
+  const curve = kind === 'none' ? [] : fitCurve(side, posterior, terms, { sparse: kind === 'sparse', lender })
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, runWeights: __, ...mark }) => mark),
-    curve: kind === 'none' ? [] : fitCurve(side, posterior, terms, { sparse: kind === 'sparse', lender }),
+    curve,
     runIds: side.runs.map((run) => run.runId),
     warnings: [
       ...orderWarnings(
@@ -121,7 +127,15 @@ function fitDirection(
         trend,
         terms,
       ),
-      ...fitWarnings(side.groups, marks, posterior, kind, before, terms),
+      ...fitWarnings(
+        side.groups,
+        marks,
+        posterior,
+        kind,
+        widestGap({ ...side, curve }, terms.fastestMmPerMin, terms),
+        before,
+        terms,
+      ),
       ...(kind === 'borrowed' ? [borrowedWarning(side.direction, marks.length)] : []),
     ],
   }

@@ -1,4 +1,5 @@
-import { type DialWriting, writeDial } from '../units/index.js'
+import { type DialWriting, formatDial, writeDial } from '../units/index.js'
+import type { WidestGap } from './curve/widest-gap.js'
 import type { TableWarning } from './feed-table.js'
 import type { EarlierScatter } from './scatter/earlier-scatter.js'
 import type { FittedMark } from './scatter/mark-fit.js'
@@ -19,12 +20,16 @@ export const SCATTER_ASSUMED = 'scatter-assumed'
 /** Code of the warning that earlier tables told of the scatter beforehand. */
 export const SCATTER_EARLIER = 'scatter-earlier'
 
-/** What a direction's fit needs said, one sentence each. */
+/** Code of the warning that names the gap between marks where one more mark would tell most. */
+const MARKS_FAR_APART = 'marks-far-apart'
+
+/** What a direction's fit needs said, one sentence each. @param gap where its curves lie farthest apart; null for none */
 export function fitWarnings(
   groups: readonly MarkGroup[],
   marks: readonly FittedMark[],
   posterior: NoisePosterior,
   curve: 'full' | 'borrowed' | 'sparse' | 'none',
+  gap: WidestGap | null,
   before: EarlierScatter | null,
   writing: DialWriting,
 ): TableWarning[] {
@@ -75,13 +80,32 @@ export function fitWarnings(
         'Too few marks to show the shape of the dial curve. Between marks the feed is interpolated and its interval is only a guess. Measure 4 marks or more with 2 runs each.',
     })
   }
-  if (curve === 'full' && marks.length < MARKS_THAT_SHOW_SHAPE) {
+  const few = marks.length < MARKS_THAT_SHOW_SHAPE
+  if (curve === 'full' && (few || gap !== null)) {
     warnings.push({
-      code: 'marks-far-apart',
-      message: `${marks.length} marks cannot show a kink or a flat stretch between them, so the band there is wide. Add a mark in each gap: that helps more than further runs at the same marks.`,
+      code: MARKS_FAR_APART,
+      message: [
+        ...(few ? [fewMarksSentence(marks.length, gap)] : []),
+        ...(gap === null ? [] : [gapSentence(gap, writing)]),
+      ].join(' '),
+      ...(gap === null ? {} : { dials: [gap.from, gap.to] }),
     })
   }
   return warnings
+}
+
+function fewMarksSentence(marks: number, gap: WidestGap | null): string {
+  const shown = `${marks} marks cannot show a kink or a flat stretch between them, so the band there is wide.`
+  return gap === null
+    ? `${shown} Add a mark in each gap: that helps more than further runs at the same marks.`
+    : shown
+}
+
+/** Where the curve is least sure, and what one more mark there is worth. */
+function gapSentence({ from, to, dial, percent, atMarksPercent }: WidestGap, writing: DialWriting): string {
+  const [low, high] = [writeDial(from, writing), writeDial(to, writing)]
+  const sizes = `± ${percent.toPrecision(2)} %, where these marks are known to ± ${atMarksPercent.toPrecision(2)} %`
+  return `The curve is least sure between dials ${low} and ${high}: ${sizes}. Measure a mark at ${formatDial(dial, writing)} next; it helps more than further runs at the same marks.`
 }
 
 /** What must be said of the warming of the drive. @param drift null where the runs cannot show it */

@@ -2,6 +2,7 @@ export type { CurveDraw } from './curve/curve-draws.js'
 export { curveGrid } from './curve/dial-curve.js'
 export { MARKS_FOR_SHAPE } from './curve/dial-draws.js'
 export { REPEATS_FOR_SHAPE, showsShape } from './curve/shows-shape.js'
+export { type WidestGap, widestGaps } from './curve/widest-gap.js'
 export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
@@ -59,7 +60,7 @@ export {
   type TrendFound,
 } from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
-export { creepLimit, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
+export { creepLimit, fastestMark, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
 export type { ScatteringMark } from './scatter/restricted-likelihood.js'
 export { drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

@@ -59,6 +59,7 @@ function nextText(
   const reason = {
     'not-measured': 'it has not been measured yet',
     'never-repeated': 'the dial was never set there a second time',
+    'between-marks': `the curve is least sure there, to ± ${nowPercent?.toPrecision(2) ?? '?'} %`,
     widest: `its mean is the least well known, to ± ${nowPercent?.toPrecision(2) ?? '?'} %`,
   }[because]
   return `The next most useful run on this axis is at ${where}: ${reason}.`

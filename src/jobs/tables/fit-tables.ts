@@ -7,6 +7,8 @@ import {
   type RunEvidence,
   scatterBefore,
   WARM_FIT_METHOD,
+  type WidestGap,
+  widestGaps,
 } from '../../regression/index.js'
 import type { Axis, LeftOutRun, RunFilter, Store, StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
@@ -19,6 +21,8 @@ export interface FitOutcome {
   /** As told for any day. */
   readonly tables: readonly StoredTable[]
   readonly fitted: FittedAxis
+  /** Where one more mark would tell most of the curve. */
+  readonly widestGaps: readonly WidestGap[]
   readonly leftOut: readonly LeftOutRun[]
 }
 
@@ -70,7 +74,12 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
     fittedAt: fit.fittedAt,
     reason: fit.reason,
   })
-  return { tables: tables.map((table) => toldForAnyDay(store, axis, table)), fitted, leftOut }
+  return {
+    tables: tables.map((table) => toldForAnyDay(store, axis, table)),
+    fitted,
+    widestGaps: widestGaps(fitted, options),
+    leftOut,
+  }
 }
 
 /**

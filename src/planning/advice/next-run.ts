@@ -1,5 +1,4 @@
-import type { FitOptions, RunEvidence } from '../../regression/index.js'
-import { fitMark } from '../../regression/index.js'
+import { type FitOptions, fitAxis, fitMark, type RunEvidence, widestGaps } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { scatterOf } from './expected-width.js'
 
@@ -7,7 +6,7 @@ import { scatterOf } from './expected-width.js'
 export interface NextRun {
   readonly dial: number
   readonly direction: Direction
-  readonly because: 'not-measured' | 'never-repeated' | 'widest'
+  readonly because: 'not-measured' | 'never-repeated' | 'widest' | 'between-marks'
   /** Half width of its 95 % interval now, percent; null where there is none. */
   readonly nowPercent: number | null
 }
@@ -16,8 +15,9 @@ export interface NextRun {
 const UNKNOWN = { interval95: null, feedMmPerMin: 0 }
 
 /**
- * The next most useful run of an axis: a mark without a run, then one that was never repeated, then the one whose mean
- * feed is known least, relatively. Directions are those measured so far, or both.
+ * The next most useful run of an axis: a mark without a run, then one that was never repeated, then where the feed is
+ * known least, relatively: between two marks where the curve is clearly less sure than at them, or at a mark. Directions
+ * are those measured so far, or both.
  *
  * @param marks the dial's own marks; those measured where none are named
  * @returns null where there are no marks to choose from
@@ -54,6 +54,23 @@ export function nextMostUseful(
   )
   const [first, ...others] = candidates
   if (first === undefined) return null
-  const { rank: _, ...best } = others.reduce((most, one) => (one.rank > most.rank ? one : most), first)
-  return best
+  const { rank, ...best } = others.reduce((most, one) => (one.rank > most.rank ? one : most), first)
+  if (rank >= Number.MAX_VALUE) return best
+  return betweenMarks(earlier, options, rank) ?? best
+}
+
+/** A run in the gap where the curve is least sure, if that is less sure than what a mark is known to now, percent. */
+function betweenMarks(
+  earlier: readonly RunEvidence[],
+  options: FitOptions,
+  markPercent: number,
+): NextRun | null {
+  if (options.stepped) return null
+  const [first, ...others] = widestGaps(fitAxis(earlier, options), options)
+  if (first === undefined) return null
+  const { dial, direction, percent } = others.reduce(
+    (most, one) => (one.percent > most.percent ? one : most),
+    first,
+  )
+  return percent > markPercent ? { dial, direction, because: 'between-marks', nowPercent: percent } : null
 }

@@ -8,6 +8,6 @@ export {
   type TableQuestion,
 } from './next-for-table.js'
 export { type NextTravel, nextTravel } from './next-travel.js'
-export { enoughAt, fastestOf, halfWidthOf, type KnownPlace, placesOf, type Wish } from './places.js'
+export { enoughAt, halfWidthOf, type KnownPlace, placesOf, type Wish } from './places.js'
 export type { PlannedTravel, TravelQuestion } from './plan-travels.js'
 export { firstSettings, type SettableDial, settableDials } from './settings.js'

@@ -1,7 +1,7 @@
-import type { FitOptions, FittedAxis, RunEvidence } from '../../regression/index.js'
+import { type FitOptions, type FittedAxis, fastestMark, type RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { firstRuns } from './first-runs.js'
-import { enoughAt, fastestOf, halfWidthOf, type KnownPlace, placesOf, type Wish } from './places.js'
+import { enoughAt, halfWidthOf, type KnownPlace, placesOf, type Wish } from './places.js'
 import { type KnownSide, planRuns } from './plan-runs.js'
 import type { SettableDial } from './settings.js'
 
@@ -87,7 +87,7 @@ export function nextForTable(question: TableQuestion): NextForTable {
 const FIT_NARROWS_FASTER = 0.25
 
 export function knownSides({ directions }: TableQuestion, fitted: FittedAxis): KnownSide[] | null {
-  const fastest = fastestOf(fitted)
+  const fastest = fastestMark(fitted.directions)
   const sides = fitted.directions
     .filter(({ direction }) => directions.includes(direction))
     .map((side) => {

@@ -2,7 +2,6 @@ import { Z95 } from '../../numbers/z95.js'
 import {
   type CurvePoint,
   creepLimit,
-  type FittedAxis,
   type FittedDirection,
   type IntervalMmPerMin,
   type MarkFit,
@@ -52,11 +51,6 @@ export function placesOf(
     .filter(({ dial, feedMmPerMin }) => dial >= low && dial <= high && feedMmPerMin >= limit)
     .map((point) => placeOf(direction, point))
   return places.some((place) => place === null) ? null : places.filter((place) => place !== null)
-}
-
-/** Feed of the fastest mark of an axis, mm/min. */
-export function fastestOf(fitted: FittedAxis): number {
-  return Math.max(0, ...fitted.directions.flatMap(({ marks }) => marks.map((mark) => mark.feedMmPerMin)))
 }
 
 function placeOf(direction: Direction, point: CurvePoint | MarkFit): KnownPlace | null {

@@ -60,6 +60,13 @@ export interface DialShape {
   readonly span: number
 }
 
+/** Feed of the fastest mark of an axis, mm/min. */
+export function fastestMark(
+  sides: readonly { readonly marks: readonly { readonly feedMmPerMin: number }[] }[],
+): number {
+  return Math.max(0, ...sides.flatMap(({ marks }) => marks.map((mark) => mark.feedMmPerMin)))
+}
+
 /** Feed, mm/min, below which a table creeps; `fastestMmPerMin` is the fastest feed of the axis. */
 export function creepLimit(fastestMmPerMin: number): number {
   return Math.min(CREEP_MM_PER_MIN, CREEP_SHARE_OF_FASTEST * fastestMmPerMin)

@@ -6,6 +6,7 @@ import {
   nextMostUseful,
   runUncertainty,
 } from '../../../src/planning/advice/index.js'
+import { fitAxis } from '../../../src/regression/index.js'
 import { howMany } from '../../harness/proof-mode.js'
 import { runsAt } from '../../regression/run-evidence.js'
 import { simulatedPromise } from './advice-simulation.js'
@@ -147,7 +148,20 @@ describe('nextMostUseful(earlier, marks, options)', () => {
       because: 'never-repeated',
     })
     // The lowest mark suffers most from setting the dial again.
-    expect(nextMostUseful(EARLIER, marks, FIT)).toMatchObject({ dial: 2, because: 'widest' })
+    const stepped = { ...FIT, stepped: true }
+    expect(nextMostUseful(EARLIER, marks, stepped)).toMatchObject({ dial: 2, because: 'widest' })
     expect(nextMostUseful([], [], FIT)).toBeNull()
+  })
+
+  it('is between two marks where four of them leave the curve less sure than any mark', () => {
+    const next = nextMostUseful(EARLIER, [2, 4, 6, 8], FIT)!
+    expect(next.because).toBe('between-marks')
+    expect([3, 5, 7]).toContain(next.dial)
+    const { directions } = fitAxis(EARLIER, FIT)
+    const widths = directions[0]!.curve.map(
+      ({ interval95, feedMmPerMin }) => (50 * (interval95![1] - interval95![0])) / feedMmPerMin,
+    )
+    expect(next.nowPercent).toBeGreaterThan(widths[0]!)
+    expect(next.nowPercent).toBeLessThanOrEqual(Math.max(...widths))
   })
 })

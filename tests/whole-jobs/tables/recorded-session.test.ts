@@ -54,8 +54,9 @@ describe('a recorded session, from files to lookups', () => {
       expect(Math.abs(run.feed.value / truth - 1)).toBeLessThan(0.001)
     })
 
-    const { tables, directions } = await tablepace.json<{
+    const { tables, directions, widestGaps } = await tablepace.json<{
       tables: TableJson[]
+      widestGaps: { direction: string; from: number; to: number; dial: number; percent: number }[]
       directions: { differencePercent: { value: number; interval95: [number, number] }; verdict: string }
     }>('fit')
     expect(tables.map((table) => [table.direction, table.version])).toEqual([
@@ -70,6 +71,12 @@ describe('a recorded session, from files to lookups', () => {
       expect(table.runIds).toHaveLength(15)
     }
     expect(['same', 'different', 'undecided']).toContain(directions.verdict)
+    // Five marks leave a gap in each direction where the curve is clearly less sure than at them.
+    expect(widestGaps.map((gap) => gap.direction)).toEqual(['+', '-'])
+    for (const { from, to, dial } of widestGaps) {
+      expect(MARKS.indexOf(to)).toBe(MARKS.indexOf(from) + 1)
+      expect(dial).toBe(from + 1)
+    }
 
     const plus = tables[0]!
     const inside = plus.marks.filter(({ dial, feed }) => {

@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import type { FitOutcome } from '../../../jobs/index.js'
 import type { DirectionDifference, TableSession, WarmUp } from '../../../regression/index.js'
 import type { RunFilter, Store } from '../../../store/index.js'
+import { directionSign } from '../../../units/index.js'
 import { type AxisOptions, nowIso, tellBrokenOff, withAxis } from '../../context.js'
 import { tableJson } from '../../json-shapes.js'
 import { collect, parseDate, parseTags, withAxisOptions } from '../../options.js'
@@ -63,7 +64,10 @@ function fitAndPresent(options: FitOptions): Promise<void> {
 }
 
 /** Prints what a fit made: tables on stdout, warnings and runs left out on stderr. */
-export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: boolean): Promise<void> {
+export async function presentFit(
+  { tables, fitted, widestGaps, leftOut }: FitOutcome,
+  json: boolean,
+): Promise<void> {
   const { difference } = fitted
   if (json) {
     printJson({
@@ -73,6 +77,7 @@ export async function presentFit({ tables, fitted, leftOut }: FitOutcome, json: 
       earlierScatter: fitted.earlierScatter ?? null,
       sessions: fitted.sessions?.map(sessionJson) ?? null,
       warnings: tables.flatMap((table) => table.warnings),
+      widestGaps: widestGaps.map((gap) => ({ ...gap, direction: directionSign(gap.direction) })),
       leftOut,
     })
   } else {
