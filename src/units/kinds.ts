@@ -1,14 +1,20 @@
 import { FULL_TURN_DEG, type LengthUnit, MM_PER_INCH } from './length.js'
 
+/** A unit that others may follow. */
+interface UnitPart {
+  /** Finds a number in this unit, and the rest that follows it. */
+  readonly pattern: RegExp
+  readonly size: number
+  /** The unit of the rest where it names none. */
+  readonly smaller: string
+}
+
 /** How one kind of travel is written, along a straight axis or round one that turns. */
 export interface UnitKind {
   /** What each unit is worth inside, by its name: mm, or degrees (exact by definition). */
   readonly size: Readonly<Record<string, number>>
-  /** Two numbers with a unit each, such as feet and inches: the larger one, and the rest. */
-  readonly parts: RegExp
-  /** What the larger unit is worth, and the unit that the rest has where it has none. */
-  readonly partSize: number
-  readonly smaller: string
+  /** Numbers with a unit each that stand together, such as feet and inches. */
+  readonly parts: readonly UnitPart[]
   /** Feeds that have a short name. */
   readonly shortFeeds: Readonly<Record<string, string>>
   readonly taken: string
@@ -33,9 +39,13 @@ const LENGTHS: UnitKind = {
     cm: 10,
     m: 1000,
   },
-  parts: /^([^a-z'′’°º]+?)\s*(?:ft\.?|foot|feet|['′’])\s*-?\s*(\d.*)$/i,
-  partSize: 12 * MM_PER_INCH,
-  smaller: 'in',
+  parts: [
+    {
+      pattern: /^([^a-z'′’°º]+?)\s*(?:ft\.?|foot|feet|['′’])\s*-?\s*(\d.*)$/i,
+      size: 12 * MM_PER_INCH,
+      smaller: 'in',
+    },
+  ],
   shortFeeds: { ipm: 'in/min', ips: 'in/s', fpm: 'ft/min', ipr: 'in/rev' },
   taken: 'Lengths are read as 6in, 6", 1\' 6", 20thou, 150mm, 15cm or 0.15m.',
   feedsTaken:
@@ -66,11 +76,12 @@ export const ANGLES: UnitKind = {
     turn: FULL_TURN_DEG,
     turns: FULL_TURN_DEG,
   },
-  parts: /^([^a-z'′’°º]+?)\s*(?:degrees?|degs?|°|º)\s*(\d.*)$/i,
-  partSize: 1,
-  smaller: "'",
+  parts: [
+    { pattern: /^([^a-z'′’°º]+?)\s*(?:degrees?|degs?|°|º)\s*(\d.*)$/i, size: 1, smaller: "'" },
+    { pattern: /^([^a-z'′’°º]+?)\s*(?:arcmin|['′’])\s*(\d.*)$/i, size: ARC_MINUTE, smaller: '"' },
+  ],
   shortFeeds: { rpm: 'rev/min' },
-  taken: "Angles are read as 90deg, 90°, 12° 30', 0.25rev or 0.25turn.",
+  taken: `Angles are read as 90deg, 90°, 12° 30' 15", 0.25rev or 0.25turn.`,
   feedsTaken:
     'Feeds of an axis that turns are read in deg/min, deg/s and rev/min, such as 30deg/min or 0.5rev/min.',
   feedsPerTurnTaken: 'With a spindle speed they are also read in deg/rev, such as 0.2deg/rev.',

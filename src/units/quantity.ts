@@ -28,18 +28,18 @@ const TURN: readonly string[] = ['rev', 'r', 'turn', 'revolution']
 
 /**
  * A length in mm from text such as `6in`, `1' 6"`, `150mm`, `0.15m`, `1/2in`, or an angle in degrees such as `90deg`,
- * `12° 30'`, `0.25rev` where `axisUnit` is degrees; a bare number is in `axisUnit`.
+ * `12° 30' 15"`, `0.25rev` where `axisUnit` is degrees; a bare number is in `axisUnit`.
  *
  * @throws UsageError `bad-number`, `bad-unit`
  */
 export function parseLengthMm(text: string, axisUnit: LengthUnit, what: string): number {
   const kind = kindOf(axisUnit)
-  const parts = kind.parts.exec(text.trim())
-  if (parts !== null) {
-    const rest = parts[2]!
-    const smaller = parseLengthMm(/\d$/.test(rest) ? `${rest}${kind.smaller}` : rest, axisUnit, what)
-    const sign = /^[-−–]/.test(parts[1]!) ? -1 : 1
-    return parseNumber(parts[1]!, what) * kind.partSize + sign * smaller
+  for (const { pattern, size, smaller } of kind.parts) {
+    const [, number, rest] = pattern.exec(text.trim()) ?? []
+    if (number === undefined || rest === undefined) continue
+    const isBare = !/[a-z'′’"″”°º]/i.test(rest)
+    const more = parseLengthMm(isBare ? `${rest}${smaller}` : rest, axisUnit, what)
+    return parseNumber(number, what) * size + (/^[-−–]/.test(number) ? -more : more)
   }
   const { number, unit } = splitUnit(text, what, {
     named: (name) => kind.size[name],

@@ -111,6 +111,9 @@ describe('what people write is read', () => {
     ["12° 30'", 12.5],
     ['12deg 30', 12.5],
     ["-12° 30'", -12.5],
+    [`12° 30' 18"`, 12.505],
+    [`-12°30'18`, -12.505],
+    [`30' 18"`, 0.505],
     ["30'", 0.5],
     ['90', 90],
   ])('the angle %s', (text, degrees) => {
@@ -209,7 +212,7 @@ describe('what is not read is told with what is', () => {
     [feed, '7mm', 'bad-unit', /does not fit/, /in\/min, ft\/min, in\/s, mm\/min/],
     [feed, '7furlong/week', 'bad-unit', /does not fit/, /m\/min and mm\/s/],
     [feed, '90deg/min', 'bad-unit', /is an angle/, /rotary table/],
-    [angle, '6in', 'bad-unit', /is a length.*this axis turns/, /90deg, 90°, 12° 30', 0\.25rev/],
+    [angle, '6in', 'bad-unit', /is a length.*this axis turns/, /90deg, 90°, 12° 30' 15", 0\.25rev/],
     [angle, '6furlong', 'bad-unit', /unit of "6furlong"/, /Angles are read/],
     [angle, '30deg/min', 'bad-unit', /does not fit/, /Angles are read/],
     [turning, '7in/min', 'bad-unit', /is a length/, /deg\/min, deg\/s and rev\/min/],
