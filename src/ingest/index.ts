@@ -101,4 +101,5 @@ export {
   checkReadings,
   type TimedReadings,
   type TimedRun,
+  throughFullTurns,
 } from './recordings/timed-run.js'

@@ -13,7 +13,7 @@ import {
 } from '../../units/index.js'
 import { columnUnit } from './csv-recording.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
-import { checkReadings, refuse, type TimedReadings, type TimedRun } from './timed-run.js'
+import { checkReadings, refuse, type TimedReadings, type TimedRun, throughFullTurns } from './timed-run.js'
 
 /** The columns that make a file one of timed readings, beside `position`, `position_mm`, `position_in` or `position_deg`. */
 export const TIMED_COLUMNS = ['dial', 'direction', 'run', 'time'] as const
@@ -55,7 +55,7 @@ export async function readTimedReadings(
     timeLastDigitS: Math.min(...all.map(({ time }) => time.lastDigitS)),
     positionLastDigitMm: positionLastDigitMm(all, unit),
   }
-  return { kind: 'readings', runs: [...runs.values()].map((readings) => asRun(readings, finest)) }
+  return { kind: 'readings', runs: [...runs.values()].map((readings) => asRun(readings, finest, unit)) }
 }
 
 interface Reading {
@@ -126,9 +126,11 @@ function positionLastDigitMm(readings: readonly Reading[], unit: LengthUnit): nu
 function asRun(
   readings: readonly Reading[],
   finest: Pick<TimedRun, 'timeLastDigitS' | 'positionLastDigitMm'>,
+  unit: LengthUnit,
 ): TimedRun {
   const [{ dial, direction }] = readings as [Reading, ...Reading[]]
-  const placed = readings.map(({ time, positionMm }) => ({ timeS: time.timeS, positionMm }))
+  const read = readings.map(({ time, positionMm }) => ({ timeS: time.timeS, positionMm }))
+  const placed = unit === 'deg' ? throughFullTurns(read) : read
   checkReadings({ dial, direction, readings: placed }, (index) => readings[index]!.where)
   return {
     dial,

@@ -1,5 +1,6 @@
 import { DataError } from '../../errors/index.js'
 import { directionSign } from '../../units/index.js'
+import { AngleUnwrapper } from '../lines/angle-unwrapper.js'
 import { checkStopwatchEntry } from './stopwatch-entry.js'
 
 /** Where the table was at a time, as a person read both: at a line passed, or off a film of the readout. */
@@ -24,6 +25,12 @@ export interface TimedRun {
 export interface TimedReadings {
   readonly kind: 'readings'
   readonly runs: readonly TimedRun[]
+}
+
+/** Readings of an angle that begins again after a full turn, made to go on: 350, 10 degrees becomes 350, 370. */
+export function throughFullTurns(readings: readonly TimedReading[]): TimedReading[] {
+  const turns = new AngleUnwrapper()
+  return readings.map((reading) => ({ ...reading, positionMm: turns.next(reading.positionMm) }))
 }
 
 /**

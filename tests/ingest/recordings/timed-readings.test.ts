@@ -3,12 +3,13 @@ import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { DataError } from '../../../src/errors/index.js'
 import { openRecording, type TimedReadings } from '../../../src/ingest/index.js'
+import type { LengthUnit } from '../../../src/units/index.js'
 import { temporaryFolder } from '../../harness/program.js'
 
-async function read(text: string): Promise<TimedReadings> {
+async function read(text: string, unit: LengthUnit = 'in'): Promise<TimedReadings> {
   const path = join(temporaryFolder(), 'readings.csv')
   writeFileSync(path, text)
-  const opened = await openRecording(path, 'in')
+  const opened = await openRecording(path, unit)
   if (opened.kind !== 'readings') throw new Error(`read as ${opened.kind}`)
   return opened
 }
@@ -41,6 +42,19 @@ test('positions without decimals are lines; a column without a unit is in that o
   expect(runs[0]!.readings.map(({ positionMm }) => positionMm)).toEqual([25.4, 50.8, 76.2])
   const lines = await read('dial,direction,run,time,position_mm\nrapid,+,1,0,0\nrapid,+,1,5,100\n')
   expect(lines.runs[0]).toMatchObject({ dial: 'rapid', positionLastDigitMm: 0, timeLastDigitS: 1 })
+})
+
+test('an angle that begins again after a full turn goes on, and one that only falls is refused', async () => {
+  const header = 'dial,direction,run,time,position_deg\n'
+  const turning = `${header}3,+,1,0,350\n3,+,1,20,20\n3,+,1,40,50\n4,-,2,0,10\n4,-,2,20,340\n`
+  const { runs } = await read(turning, 'deg')
+  expect(runs.map(({ readings }) => readings.map(({ positionMm }) => positionMm))).toEqual([
+    [350, 380, 410],
+    [10, -20],
+  ])
+  await expect(read(`${header}3,+,1,0,200\n3,+,1,20,20\n`, 'deg')).rejects.toThrow(
+    /does not move in direction \+/,
+  )
 })
 
 const HEADER = 'dial,direction,run,time,position_mm\n'

@@ -1,5 +1,5 @@
 import { filmLines } from '../../../ingest/film/index.js'
-import { checkReadings } from '../../../ingest/index.js'
+import { checkReadings, throughFullTurns } from '../../../ingest/index.js'
 import {
   checkDial,
   leaveOutShort,
@@ -33,7 +33,8 @@ export async function keepFilm(
   const kept = keptBefore(store, request)
   if (kept !== null) return kept
   const dial = checkDial(axis, request.dial)
-  const { direction, readings, positionLastDigitMm, frameS, refreshS } = request
+  const { direction, positionLastDigitMm, frameS, refreshS } = request
+  const readings = axis.unit === 'deg' ? throughFullTurns(request.readings) : request.readings
   const run = { dial, direction, readings, positionLastDigitMm, timeLastDigitS: 0.001, note: '' }
   checkReadings(run, (index) => `Reading ${index + 1}`)
   const { timing } = saidTiming(Math.hypot(frameS, refreshS) / Math.sqrt(12))
