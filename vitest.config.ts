@@ -1,3 +1,4 @@
+import { resolve } from 'node:path'
 import { defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
@@ -38,7 +39,9 @@ export default defineConfig({
     maxWorkers: 8,
     // Room for what is soon forgotten, MiB: a twentieth less work for calculations, as simulations leave much behind
     // (shared-shape and read-film together, by processor time).
-    execArgv: ['--max-semi-space-size=32'],
+    execArgv: ['--max-semi-space-size=32', `--import=${resolve('tests/harness/source-for-import.ts')}`],
+    // Node itself loads the sources, without Vite between.
+    experimental: { viteModuleRunner: false, nodeLoader: false },
     sequence: { sequencer: LongestFirst },
     globalSetup: 'tests/harness/run-folder.ts',
     // Loading the modules anew for every file would take as long as the tests. So a test leaves behind nothing in them,

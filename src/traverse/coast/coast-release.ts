@@ -111,11 +111,13 @@ function refineGrid(logOf: (leadS: number) => number, longestS: number, bestSoFa
  * slowing down, so their running sums are made once.
  */
 class StoppingLikelihood {
+  private readonly stopping: Stopping
   private readonly steadySums: Float64Array
   private readonly restSums: Float64Array
   private readonly divisor: number
 
-  constructor(private readonly stopping: Stopping) {
+  constructor(stopping: Stopping) {
+    this.stopping = stopping
     const { times, toGoMm, speedMmPerS, arrivalS, samplesAStep } = stopping
     const n = times.length
     this.steadySums = new Float64Array(n + 1)

@@ -149,14 +149,15 @@ function typicalSpeed(track: Track, swing: Stretch, positionStepMm: number): num
 
 /** Index of the smallest (sign 1) or largest (sign −1) value of a window that only moves forward. */
 class MonotoneQueue {
+  private readonly values: Float64Array
+  private readonly sign: 1 | -1
   private readonly queue: Int32Array
   private head = 0
   private tail = 0
 
-  constructor(
-    private readonly values: Float64Array,
-    private readonly sign: 1 | -1,
-  ) {
+  constructor(values: Float64Array, sign: 1 | -1) {
+    this.values = values
+    this.sign = sign
     this.queue = new Int32Array(values.length)
   }
 
