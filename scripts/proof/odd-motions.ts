@@ -17,6 +17,9 @@ export interface OddMotion {
   readonly driftPerMin: number
   /** How far the drive leads before the table lets go and catches up, mm; drawn anew for every jump. */
   readonly slipMm: readonly [number, number] | null
+  /** How long the table takes to catch up, s, and the share of that lead which is left then. */
+  readonly slipS: number
+  readonly keptShare: number
   /** What the adapter gathers before it hands over, s, and the lines a second; drawn where it is null. */
   readonly batchS: number | null
   readonly rateHz: number | null
@@ -55,6 +58,14 @@ export const OTHER_MOTIONS: Readonly<Record<string, Draw>> = {
   'sticks and slips by 0.15 to 0.6 mm, unevenly': (random) => {
     const slipMm = logUniform(random, 0.15, 0.45)
     return { slipMm: [0.6 * slipMm, 1.4 * slipMm] }
+  },
+  'sticks and slips for 10 to 80 ms, never free': (random) => {
+    const slipMm = logUniform(random, 0.2, 0.5)
+    return {
+      slipMm: [0.75 * slipMm, 1.25 * slipMm],
+      slipS: logUniform(random, 0.01, 0.08),
+      keptShare: 0.1 + 0.3 * random.uniform(),
+    }
   },
 }
 
@@ -103,6 +114,8 @@ export function judgedMotion(draw: Draw, seed: number): JudgedMotion {
     ramp: exponential(logUniform(random, 0.03, 0.15)),
     driftPerMin: 0,
     slipMm: null,
+    slipS: 0,
+    keptShare: 0,
     batchS: null,
     rateHz: null,
     ...draw(random),
@@ -160,6 +173,7 @@ function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom): TableMoti
   let driveMm = 0
   let tableMm = 0
   let slipMm = nextSlipMm()
+  let slips = false
   for (let i = 0; i < positions.length; i++) {
     positions[i] = 100 + tableMm + rippleMm * Math.sin((2 * Math.PI * tableMm) / pitchMm + phase)
     const sinceS = (i + 0.5) * STEP_S - REST_S
@@ -168,10 +182,17 @@ function summedUp(odd: OddMotion, drawn: Drawn, random: SeededRandom): TableMoti
       sinceS <= drivenS
         ? odd.ramp(sinceS) * drift(sinceS)
         : odd.ramp(drivenS) * drift(drivenS) * Math.max(0, 1 - (sinceS - drivenS) / coastS)
-    driveMm += ((share * feedMmPerMin) / 60) * STEP_S
-    if (driveMm - tableMm < slipMm) continue
-    tableMm = driveMm
-    slipMm = nextSlipMm()
+    const drivenMm = ((share * feedMmPerMin) / 60) * STEP_S
+    driveMm += drivenMm
+    slips ||= driveMm - tableMm >= slipMm
+    if (!slips) continue
+    const freeMm = (1 - odd.keptShare) * slipMm
+    tableMm = Math.min(
+      driveMm - odd.keptShare * slipMm,
+      tableMm + drivenMm + (odd.slipS > 0 ? (freeMm / odd.slipS) * STEP_S : freeMm),
+    )
+    slips = driveMm - tableMm > odd.keptShare * slipMm + 1e-9
+    if (!slips) slipMm = nextSlipMm()
   }
   return {
     durationS,

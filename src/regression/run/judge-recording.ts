@@ -17,7 +17,7 @@ import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 7'
+export const JUDGE_METHOD = 'steady-slope 8'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
@@ -116,7 +116,8 @@ function bestFeed(
   const positions = pick(positionMm, indices)
   const host = inBatches(
     hostFeed(recording.samples, indices, (timeS) => steadyFit(timeS, positions, fitOptions), options),
-    indices.length,
+    // Where the table sticks and slips, a reading in the steady part stands for the lines of a whole stand.
+    indices.at(-1)! - indices[0]! + 1,
     recording.linesPerArrival,
   )
   const deviceTimes = deviceTimeS === null ? null : pick(deviceTimeS, indices)

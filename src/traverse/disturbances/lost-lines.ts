@@ -47,13 +47,21 @@ export function fellSilent(
   return false
 }
 
+/** How the samples of a track come, and the lines that gave none. */
+interface LinesOfTrack {
+  /** Usual time between two samples, s. */
+  readonly periodS: number
+  /** Lines that a sample stands for. Default 1. */
+  readonly linesPerSample?: number
+  readonly rejectedLines: readonly RejectedLine[]
+}
+
 /** What gaps and unreadable lines within the steady part come to. */
 export function judgeLostLines(
   track: Track,
   fromIndex: number,
   toIndex: number,
-  periodS: number,
-  rejectedLines: readonly RejectedLine[],
+  { periodS, linesPerSample = 1, rejectedLines }: LinesOfTrack,
 ): { rejection: Rejection | null; warnings: Warning[] } {
   const { timeS } = track
   const fromS = timeS[fromIndex]!
@@ -72,7 +80,7 @@ export function judgeLostLines(
     }
   }
   const unreadable = rejectedLines.filter((line) => line.timeS >= fromS && line.timeS <= toS).length
-  const unreadableShare = unreadable / (unreadable + toIndex - fromIndex)
+  const unreadableShare = unreadable / (unreadable + linesPerSample * (toIndex - fromIndex))
   const gap = `The readout was silent for ${longestS.toFixed(1)} s, ${timeInto(track, longestAtS)}`
 
   if (silentS > MAX_SILENT_SHARE * (toS - fromS)) {

@@ -1,7 +1,7 @@
 import { median, standardDeviation } from 'simple-statistics'
 import type { SampleSeries } from '../../ingest/index.js'
 import { straightLine } from '../../numbers/index.js'
-import { type FindTraversesOptions, motionsIn, unitSwitchedBefore } from '../phases/find-traverses.js'
+import { type FindTraversesOptions, motionsIn, paceOf, unitSwitchedBefore } from '../phases/find-traverses.js'
 import type { Stretch } from '../phases/motions.js'
 import type { Traverse } from '../traverse.js'
 import { judgeLevel } from './judge-level.js'
@@ -87,7 +87,7 @@ export function findLevels(samples: SampleSeries, options: FindLevelsOptions): T
       before: before?.motion === motion ? before.level : null,
       after: after?.motion === motion ? after.level : null,
       limits,
-      periodS: usable.periodS,
+      ...paceOf(found, motion),
       jumps: rejoined.jumps,
       rejectedLines: options.rejectedLines ?? [],
       unitBefore: unitSwitchedBefore(rejoined, motion),

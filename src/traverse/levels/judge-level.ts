@@ -67,7 +67,7 @@ export function judgeLevel(context: LevelInContext): Traverse {
     .map((jump) => ({ ...jump, at: jump.at - level.from }))
   const whole = { ...motion, from: 0, to: own.timeS.length - 1, restBefore: null, restAfter: null }
   const disturbance = findDisturbance(own, whole, steady, core, jumps, limits.positionStepMm, periodS)
-  const lost = judgeLostLines(own, core.from, core.to, periodS, context.rejectedLines)
+  const lost = judgeLostLines(own, core.from, core.to, context)
   const drift = judgeDrift(own, core.from, core.to, steady)
   const unit: Rejection | null = context.unitBefore
     ? {

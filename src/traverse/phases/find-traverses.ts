@@ -1,6 +1,7 @@
 import type { RejectedLine, SampleSeries } from '../../ingest/index.js'
 import type { Track } from '../block-means.js'
 import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances/position-jumps.js'
+import { type StickSlip, stickSlipWarning, withoutSticking } from '../disturbances/stick-slip.js'
 import type { Traverse } from '../traverse.js'
 import { judgeMotion } from './judge-motion.js'
 import { motionLimits } from './motion-limits.js'
@@ -31,14 +32,16 @@ export const BATCHED = 1.1
  * @throws RangeError where the position step is not positive
  */
 export function findTraverses(samples: SampleSeries, options: FindTraversesOptions): Traverse[] {
-  const { usable, rejoined, track, limits, motions } = motionsIn(samples, options.positionStepMm)
+  const found = motionsIn(samples, options.positionStepMm)
+  const { usable, rejoined, track, limits, motions } = found
   return motions.map((motion, i) => {
     const window = windowOf(motions, i, usable, samples.timeS.length)
+    const sticking = stickSlipIn(found, motion)
     const traverse = judgeMotion({
       track,
       motion,
       limits,
-      periodS: usable.periodS,
+      ...paceOf(found, motion),
       jumps: rejoined.jumps,
       rejectedLines: options.rejectedLines ?? [],
       lateS: (options.linesPerArrival ?? 1) >= BATCHED ? usable.periodS : 0,
@@ -46,6 +49,9 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
     })
     return {
       ...traverse,
+      ...(sticking === null
+        ? {}
+        : { coast: null, warnings: [...traverse.warnings, stickSlipWarning(sticking)] }),
       steadyIndices: traverse.steadyIndices.map((index) => usable.index[index]!),
       window,
       outliers: usable.outliers.filter((index) => index >= window.from && index < window.to).length,
@@ -61,6 +67,8 @@ interface MotionsFound {
   readonly track: Track
   readonly limits: MotionLimits
   readonly motions: readonly Motion[]
+  /** Where the table sticks and slips; one sample of every stand is kept there. */
+  readonly sticking: readonly StickSlip[]
 }
 
 /** @throws RangeError where the position step is not positive */
@@ -68,11 +76,28 @@ export function motionsIn(samples: SampleSeries, positionStepMm: number): Motion
   if (!(positionStepMm > 0))
     throw new RangeError(`A position step must be positive, not ${positionStepMm} mm.`)
   const hampel = usableSamples(samples, positionStepMm)
-  const usable = withoutSamples(hampel, findBursts(hampel, positionStepMm))
+  const { samples: seen, stretches: sticking } = withoutSticking(hampel, positionStepMm)
+  const usable = withoutSamples(seen, findBursts(seen, positionStepMm))
   const rejoined = rejoinJumps(usable, positionStepMm)
   const track = { timeS: usable.timeS, positionMm: rejoined.positionMm }
   const limits = motionLimits(positionStepMm, usable.noiseMm)
-  return { usable, rejoined, track, limits, motions: findMotions(track, limits) }
+  return { usable, rejoined, track, limits, motions: findMotions(track, limits), sticking }
+}
+
+/** How the table sticks and slips on the way; null where it does not. */
+function stickSlipIn({ track, sticking }: MotionsFound, { from, to }: Motion): StickSlip | null {
+  const [fromS, toS] = [track.timeS[from]!, track.timeS[to]!]
+  return sticking.find((stretch) => stretch.fromS < toS && stretch.toS > fromS) ?? null
+}
+
+/** Usual time between the samples of a motion, and how many lines each stands for. */
+export function paceOf(
+  found: MotionsFound,
+  motion: Motion,
+): { readonly periodS: number; readonly linesPerSample: number } {
+  const lineS = found.usable.periodS
+  const periodS = Math.max(lineS, stickSlipIn(found, motion)?.cycleS ?? 0)
+  return { periodS, linesPerSample: lineS > 0 ? periodS / lineS : 1 }
 }
 
 /** From the middle of the rest before to the middle of the rest after; the ends of the recording belong to it. */

@@ -19,7 +19,10 @@ export interface MotionInContext {
   readonly track: Track
   readonly motion: Motion
   readonly limits: MotionLimits
+  /** Usual time between two samples, s. */
   readonly periodS: number
+  /** Lines that a sample stands for: more than one where the table sticks and slips. Default 1. */
+  readonly linesPerSample?: number
   readonly jumps: readonly PositionJump[]
   readonly rejectedLines: readonly RejectedLine[]
   /** By how much the lateness of a line may change from one moment to the next, where lines come in batches, s. */
@@ -108,8 +111,9 @@ function unjudged({ track: { timeS, positionMm }, motion }: MotionInContext): Un
 }
 
 /** Why so many lines of a motion are missing that it cannot be judged; null where they are not. */
-function linesLost({ track, motion, periodS, rejectedLines }: MotionInContext): Rejection | null {
-  return judgeLostLines(track, motion.from, motion.to + 1, periodS, rejectedLines).rejection
+function linesLost(context: MotionInContext): Rejection | null {
+  const { track, motion } = context
+  return judgeLostLines(track, motion.from, motion.to + 1, context).rejection
 }
 
 /** The verdict on a motion that shows no steady part. */
@@ -143,15 +147,16 @@ interface SteadyCore extends SteadyWindow {
 
 /** Phases, coast and verdict of a motion whose steady part is long enough. */
 function steadyTravel(
-  { track, motion, limits, periodS, rejectedLines }: MotionInContext,
+  context: MotionInContext,
   { core, indices, ...steady }: SteadyCore,
   { before, after, start, end }: MotionEnds,
   moved: Unjudged,
 ): Traverse {
+  const { track, motion, limits, periodS } = context
   const { timeS, positionMm } = track
   const { cutOff } = moved
   const [startS, endS] = [timeS[start]!, timeS[end]!]
-  const lost = judgeLostLines(track, core.from, core.to, periodS, rejectedLines)
+  const lost = judgeLostLines(track, core.from, core.to, context)
   const drift = judgeDrift(track, core.from, core.to, steady)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
   const startSeen = !cutOff.includes('began-moving') && !fellSilent(track, start, core.from, periodS)

@@ -12,8 +12,16 @@ function track(pauses: Readonly<Record<number, number>> = {}, samples = 101) {
 const unreadable = (count: number, timeS = 105) =>
   Array.from({ length: count }, () => ({ code: 'unreadable', timeS, text: 'x' }) as unknown as RejectedLine)
 
-const judged = (lost: ReturnType<typeof track>, rejected: readonly RejectedLine[] = []) =>
-  judgeLostLines(lost, 0, lost.timeS.length, 0.1, rejected)
+const judged = (
+  lost: ReturnType<typeof track>,
+  rejectedLines: readonly RejectedLine[] = [],
+  linesPerSample?: number,
+) =>
+  judgeLostLines(lost, 0, lost.timeS.length, {
+    periodS: 0.1,
+    rejectedLines,
+    ...(linesPerSample === undefined ? {} : { linesPerSample }),
+  })
 
 describe('fellSilent(track, firstIndex, lastIndex, periodS)', () => {
   it('calls eight periods a silence, half a second at least', () => {
@@ -26,7 +34,7 @@ describe('fellSilent(track, firstIndex, lastIndex, periodS)', () => {
   })
 })
 
-describe('judgeLostLines(track, from, to, periodS, rejectedLines)', () => {
+describe('judgeLostLines(track, from, to, lines)', () => {
   it('says nothing of a sound stretch, of a few unreadable lines, nor of those outside it', () => {
     expect(judged(track(), unreadable(11))).toEqual({ rejection: null, warnings: [] })
     expect(judged(track(), unreadable(500, 99))).toEqual({ rejection: null, warnings: [] })
