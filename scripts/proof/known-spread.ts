@@ -1,6 +1,6 @@
 import { type AxisSide, type FittedMark, fitMark, type NoisePosterior } from '../../src/regression/index.js'
 import { likelyPoints } from '../../src/regression/scatter/noise-model.js'
-import { logLikelihood, scatteringMarks } from '../../src/regression/scatter/restricted-likelihood.js'
+import { restrictedLikelihood, scatteringMarks } from '../../src/regression/scatter/restricted-likelihood.js'
 import { DIAL_RESET_SCATTERS, RUN_SCATTERS } from './drawn-mill.js'
 
 /** Scatters tried between the ends of what machines are drawn from. */
@@ -15,15 +15,17 @@ export function marksWithKnownSpread(
   sides: readonly AxisSide[],
   dialRepeats: boolean,
 ): (side: AxisSide) => readonly FittedMark[] {
-  const groups = scatteringMarks(sides.flatMap((side) => side.groups))
+  const likelihoods = scatteringMarks(sides.flatMap((side) => side.groups)).map((group) =>
+    restrictedLikelihood(group, group.logFeeds),
+  )
   const points = logEven(RUN_SCATTERS).flatMap((runRelative) =>
     (dialRepeats ? [0] : logEven(DIAL_RESET_SCATTERS)).map((dialReset) => {
       const point = { runRelative, dialReset, weight: 0 }
-      const weight = groups.reduce((sum, group) => sum + logLikelihood(group, group.logFeeds, point), 0)
+      const weight = likelihoods.reduce((sum, likelihood) => sum + likelihood(point), 0)
       return { ...point, weight }
     }),
   )
-  const posterior: NoisePosterior = { points: likelyPoints(points), degreesOfFreedom: groups.length }
+  const posterior: NoisePosterior = { points: likelyPoints(points), degreesOfFreedom: likelihoods.length }
   return (side) => side.groups.map((group) => fitMark(group, posterior))
 }
 

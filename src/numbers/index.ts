@@ -7,6 +7,7 @@ export { type LowRankFactor, maternFactor } from './gaussian-process/matern-fact
 export { type LeastSquaresFit, leastSquares, leastSquaresUnlessDependent } from './least-squares.js'
 export { logSum } from './log-sum.js'
 export { longRunVariance } from './long-run-variance.js'
+export { addProduct } from './matrix-vector.js'
 export { medianHigh } from './median-high.js'
 export { isotonic, largestFall, riseInPlace } from './monotone.js'
 export { longRunSum, neweyWestLag } from './newey-west.js'

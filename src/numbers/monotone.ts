@@ -52,12 +52,12 @@ export function riseInPlace(
   const n = values.length
   let minimum = Number.POSITIVE_INFINITY
   for (let i = n - 1; i >= 0; i--) {
-    minimum = Math.min(minimum, values[i]!)
+    if (values[i]! < minimum) minimum = values[i]!
     lowest[i] = minimum
   }
   let maximum = Number.NEGATIVE_INFINITY
   for (let i = 0; i < n; i++) {
-    maximum = Math.max(maximum, values[i]!)
+    if (values[i]! > maximum) maximum = values[i]!
     values[i] = (maximum + lowest[i]!) / 2
   }
   return values

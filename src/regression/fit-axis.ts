@@ -17,7 +17,13 @@ import { fastestMark } from './scatter/mark-group.js'
 import { type NoisePosterior, summarizeNoise } from './scatter/noise-model.js'
 import { summarizeWarmUp } from './scatter/warm-up.js'
 import { sessionWarnings, summarizeSessions } from './session-warnings.js'
-import { borrowedWarning, drawSideCurves, type FittedSide, lenderOf } from './shared-shape.js'
+import {
+  borrowedWarning,
+  type DrawnAlone,
+  drawSideCurves,
+  type FittedSide,
+  lenderOf,
+} from './shared-shape.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
 export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '10' }
@@ -47,6 +53,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
     likely,
   )
   const before = earlierScatter(options.earlier ?? [])
+  const drawn: DrawnAlone = new Map()
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
   const warnings = [...sessionWarnings(sessions), ...warmUpWarnings(drift, options.warmUp === true)]
@@ -62,6 +69,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
           fastestMmPerMin: fastestMark(fitted),
           levelVariance: scatter.levelVarianceOf(side.direction),
           aheadVariance: travels?.aheadVariance ?? 0,
+          drawn,
         },
         options.stepped ? null : lenderOf(side, fitted, trend, posterior),
         before,
@@ -92,6 +100,7 @@ interface CurveTerms extends DialWriting {
   readonly aheadVariance: number
   /** Of the marks of both directions. */
   readonly fastestMmPerMin: number
+  readonly drawn: DrawnAlone
 }
 
 /**
@@ -149,11 +158,11 @@ function fitDirection(
 function fitCurve(
   { marks }: FittedSide,
   posterior: NoisePosterior,
-  { trend, levelVariance, aheadVariance }: CurveTerms,
+  { trend, levelVariance, aheadVariance, drawn }: CurveTerms,
   { sparse, lender }: { readonly sparse: boolean; readonly lender: FittedSide | null },
 ): CurvePoint[] {
   const grid = curveGrid(marks.map((mark) => mark.dial))
-  const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender })
+  const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender }, drawn)
   const bands = curveBands(draws, grid, levelVariance, aheadVariance)
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
   return bands.map((point) => {

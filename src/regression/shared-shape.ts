@@ -53,16 +53,30 @@ export function lenderOf(
   return reaches && sound ? other : null
 }
 
-/** Curves that the marks of one direction allow, with the other one's shape where there is a lender. */
+/** Curves drawn by the marks of one direction alone: those of a lender are wanted for both directions. */
+export type DrawnAlone = Map<readonly FittedMark[], CurveDraw[]>
+
+/**
+ * Curves that the marks of one direction allow, with the other one's shape where there is a lender.
+ *
+ * @param drawn of the same axis, noise and trend; what is drawn here is added
+ */
 export function drawSideCurves(
   marks: readonly FittedMark[],
   noise: readonly NoisePoint[],
   { trend, sparse, lender }: DialKind & { readonly lender: FittedSide | null },
+  drawn: DrawnAlone = new Map(),
 ): CurveDraw[] {
-  if (lender === null || trend === 'unclear') return drawDialCurves(marks, noise, { trend, sparse })
+  const alone = (own: readonly FittedMark[], kind: DialKind): CurveDraw[] => {
+    const draws = drawn.get(own) ?? drawDialCurves(own, noise, kind)
+    drawn.set(own, draws)
+    return draws
+  }
+  if (lender === null || trend === 'unclear') return alone(marks, { trend, sparse })
   const lent = {
     grid: curveGrid(lender.marks.map((mark) => mark.dial)),
-    draws: drawDialCurves(lender.marks, noise, { trend, sparse: false }),
+    // A lender shows its shape, so that its own curve is no sparse one either.
+    draws: alone(lender.marks, { trend, sparse: false }),
   }
   return borrowShape(marks, noise, lent, trend)
 }

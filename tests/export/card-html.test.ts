@@ -24,7 +24,7 @@ describe('cardHtml({ tables, dialRange })', () => {
         const range = [one.curve[0]!.dial, one.curve.at(-1)!.dial] as const
         expect(cardHtml({ tables: [one], dialRange: range })).not.toMatch(/NaN|undefined|Infinity/)
       }),
-      { numRuns: 30 },
+      { numRuns: 15 },
     )
   })
 

@@ -102,7 +102,7 @@ describe('marks of simulated machines', () => {
     const normal = seededNormal(13)
     let held = 0
     let total = 0
-    for (let k = 0; k < howMany(50, 100); k++) {
+    for (let k = 0; k < howMany(25, 100); k++) {
       const dials = [1, 2, 3, 4, 5, 6, 7, 8]
       const campaign = { ...campaignOf('stepped', 8, 2, [0.008, 0]), dials }
       for (const { direction, marks } of fitAxis(simulateRuns(campaign, normal), { stepped: true })
@@ -122,7 +122,7 @@ describe('the curve between marks', () => {
   const families = Object.keys(CURVE_FAMILIES).filter((family) => family !== 'stepped')
   const coverage = new Map<string, number>()
 
-  const CAMPAIGNS = howMany(4, 12)
+  const CAMPAIGNS = howMany(3, 12)
 
   it.each(families)('of a dial that is %s holds 93 to 99 in 100 of its true feeds', (family) => {
     const normal = seededNormal(family.length)
@@ -138,8 +138,8 @@ describe('the curve between marks', () => {
         heldNext += Number(inside(nextFeed(campaign, dial, 1, normal), nextSetting95))
       }
     }
-    // Campaigns of some four independent places each: two standard errors of twelve are 6 %, of four 11 %.
-    const allowance = howMany(0.11, 0.06)
+    // Campaigns of some four independent places each: two standard errors of twelve are 6 %, of three 13 %.
+    const allowance = howMany(0.13, 0.06)
     expect(held / total).toBeGreaterThan(0.93 - allowance)
     expect(heldNext / total).toBeGreaterThan(0.93 - allowance)
     coverage.set(family, held / total)

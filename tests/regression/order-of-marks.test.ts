@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { seededNormal } from '../../src/numbers/index.js'
 import { fitAxis } from '../../src/regression/index.js'
+import { howMany } from '../harness/proof-mode.js'
 import { runsAt } from './run-evidence.js'
 
 const dialled = { stepped: false }
@@ -143,7 +144,7 @@ describe('fitAxis(runs, options) with marks that break the order', () => {
           expect(interval95![1]).toBeGreaterThanOrEqual(mark.interval95![0])
         }
       }),
-      { seed: 8, numRuns: 12 },
+      { seed: 8, numRuns: howMany(6, 40) },
     )
   })
 })

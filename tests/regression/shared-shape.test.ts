@@ -75,17 +75,19 @@ describe('a direction that was measured at a few marks', () => {
   })
 
   it('holds 93 to 98 in 100 of its true feeds, whichever way it differs', () => {
-    // Seeded; a machine's places are alike: two standard errors of the mean of 10 machines are 8 %, of 30 4 %.
-    const count = howMany(2, 6)
-    const tables = DEVIATIONS.flatMap((kind) =>
+    // Seeded; a machine's places are alike: two standard errors of the mean of 5 machines are 11 %, of 30 4 %.
+    const count = howMany(1, 6)
+    const tables = DEVIATIONS.flatMap((kind, i) =>
       Array.from({ length: count }, (_, k) => {
-        const family = ['phase angle', 'two kinks', 'worn track', 'shelf', 'saturating', 's-shaped'][k % 6]!
+        const family = ['phase angle', 'two kinks', 'worn track', 'shelf', 'saturating', 's-shaped'][
+          (i + k) % 6
+        ]!
         return borrowedTable(family, 300 + k, 4, kind)
       }),
     )
     expect(tables.every(({ borrowed }) => borrowed)).toBe(true)
     const held = tables.reduce((sum, one) => sum + one.held, 0) / tables.length
-    const allowance = howMany(0.08, 0.04)
+    const allowance = howMany(0.11, 0.04)
     expect(held).toBeGreaterThan(0.93 - allowance)
     expect(held).toBeLessThanOrEqual(Math.min(1, 0.98 + allowance))
     const ratios = tables.map((one) => one.widthRatio).sort((a, b) => a - b)

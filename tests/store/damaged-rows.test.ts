@@ -8,15 +8,25 @@ import { editBehind } from './edit-behind.js'
 import { fillGoldenStore } from './golden-store.js'
 import { temporaryFolder } from './store-samples.js'
 
+let goldenBytes: Buffer | undefined
+
+/** A store with a little of everything, filled once. */
+function goldenStore(): Buffer {
+  if (goldenBytes === undefined) {
+    const path = join(temporaryFolder(), 'golden.db')
+    const store = openStore(path, { mode: 'write' })
+    fillGoldenStore(store)
+    store.close()
+    goldenBytes = readFileSync(path)
+  }
+  return goldenBytes
+}
+
 /** A store with a little of everything, changed behind its back by a person with another program. */
 function editedStore(sql: string, from?: string): Store {
   const path = join(temporaryFolder(), 'store.db')
   if (from !== undefined) copyFileSync(new URL(`../../fixtures/stores/${from}`, import.meta.url), path)
-  else {
-    const store = openStore(path, { mode: 'write' })
-    fillGoldenStore(store)
-    store.close()
-  }
+  else writeFileSync(path, goldenStore())
   const other = new Database(path)
   editBehind(other, sql)
   other.close()

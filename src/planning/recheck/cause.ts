@@ -111,35 +111,30 @@ function errorLikelihood({
   const size = marks.length
   const parts = posterior.points.map((point) => {
     const covariance = Float64Array.from(covarianceOf(marks, point).flat())
-    return { logWeight: Math.log(point.weight), covariance, factor: choleskyFactor(covariance, size) }
+    const factor = covariance.slice()
+    factorInPlace(factor, size)
+    return { logWeight: Math.log(point.weight), covariance, factor }
   })
-  return (errors, extraVariances) =>
-    logSum(
-      parts.map(({ logWeight, covariance, factor: ofErrors }) => {
-        const factor =
-          extraVariances === undefined
-            ? ofErrors
-            : choleskyFactor(withDiagonal(covariance, extraVariances), size)
-        const whitened = Float64Array.from(errors)
-        solveLowerInPlace(factor, size, whitened)
-        return logWeight + normalLogDensity(factor, whitened)
+  // Room that is used again: a recheck asks for the density at some hundred places.
+  const widened = new Float64Array(size * size)
+  const whitened = new Float64Array(size)
+  return (errors, extraVariances = []) => {
+    const widens = extraVariances.some((variance) => variance !== 0)
+    return logSum(
+      parts.map(({ logWeight, covariance, factor }) => {
+        if (widens) {
+          widened.set(covariance)
+          for (let i = 0, at = 0; i < size; i++, at += size + 1)
+            widened[at] = widened[at]! + extraVariances[i]!
+          factorInPlace(widened, size)
+        }
+        whitened.set(errors)
+        const own = widens ? widened : factor
+        solveLowerInPlace(own, size, whitened)
+        return logWeight + normalLogDensity(own, whitened)
       }),
     )
-}
-
-function choleskyFactor(covariance: Float64Array, size: number): Float64Array {
-  const factor = Float64Array.from(covariance)
-  factorInPlace(factor, size)
-  return factor
-}
-
-function withDiagonal(covariance: Float64Array, extra: readonly number[]): Float64Array {
-  const sum = Float64Array.from(covariance)
-  for (const [i, variance] of extra.entries()) {
-    const place = i * extra.length + i
-    sum[place] = sum[place]! + variance
   }
-  return sum
 }
 
 /**

@@ -1,4 +1,5 @@
 import {
+  addProduct,
   largestFall,
   lineCovariance,
   lineFrom,
@@ -142,8 +143,8 @@ interface Drawn {
   /** Cholesky factor of the covariance of what is measured at the marks. */
   readonly markFactor: Float64Array
   /** What was measured at the marks, and its standard deviation, on the hypothesis' scale. */
-  readonly measured: Float64Array
-  readonly deviations: Float64Array
+  readonly measured: readonly number[]
+  readonly deviations: readonly number[]
 }
 
 function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGrid): Drawn {
@@ -159,12 +160,12 @@ function prepare(marks: ScaledMarks, hypothesis: CurveHypothesis, grid: DrawnGri
     ramps: kinks.map((kink) => rampOnGrid(grid, kink)),
     directions,
     markFactor,
-    measured: Float64Array.from(marks.shares, scale.forward),
-    deviations: Float64Array.from(marks.shares, (_, j) => deviationOnScale(marks, hypothesis, j)),
+    measured: marks.shares.map(scale.forward),
+    deviations: marks.shares.map((_, j) => deviationOnScale(marks, hypothesis, j)),
   }
 }
 
-/** Draws one curve into `curve`, as shares of the fastest mark's feed. */
+/** Draws one curve into `curve`, which is zero everywhere, as shares of the fastest mark's feed. */
 function drawShares(
   curve: Float64Array,
   { hypothesis, onGrid, ramps, directions, markFactor, measured, deviations }: Drawn,
@@ -177,11 +178,8 @@ function drawShares(
   const m = places.length
   const { height, steepness } = lineFrom(deviates.line[0]!, deviates.line[1]!)
   const { stray, errors } = deviates
-  for (let i = 0; i < m; i++) {
-    let strayed = 0
-    for (let k = 0, row = i * rank; k < rank; k++) strayed += rows[row + k]! * stray[k]!
-    curve[i] = height + steepness * places[i]! + amplitude * strayed
-  }
+  addProduct(curve, rows, stray, rank)
+  for (let i = 0; i < m; i++) curve[i] = height + steepness * places[i]! + amplitude * curve[i]!
   for (let j = 0; j < n; j++) {
     let known = curve[ofMarks[j]!]! + deviations[j]! * errors[j]!
     for (let k = 0; k < directions.length; k++) known += deviates.features[k]! * directions[k]![j]!
@@ -205,11 +203,8 @@ function drawShares(
   })
   for (let k = 0; k < ramps.length; k++) addTimes(curve, ramps[k]!, kinkSlope(sizes[k]!))
   for (let j = 0; j < n; j++) missing[j] = amplitude * amplitude * missing[j]!
-  for (let i = 0; i < m; i++) {
-    let z = curve[i]! + lift + tilt * places[i]!
-    for (let j = 0, row = i * n; j < n; j++) z += onGrid.toMarks[row + j]! * missing[j]!
-    curve[i] = z
-  }
+  for (let i = 0; i < m; i++) curve[i] = curve[i]! + lift + tilt * places[i]!
+  addProduct(curve, onGrid.toMarks, missing, n)
   if (stretch.length > 0) {
     const rises = stretch.map((gap) => curve[ofMarks[gap + 1]!]! - curve[ofMarks[gap]!]!)
     for (const [k, gap] of stretch.entries()) {

@@ -1,3 +1,4 @@
+import { quickselect } from 'simple-statistics'
 import type { CurvePoint } from '../feed-table.js'
 import type { CurveDraw } from './curve-draws.js'
 
@@ -38,49 +39,52 @@ export function curveBands(
   aheadVariance = 0,
 ): CurvePoint[] {
   const count = draws.length
-  const m = grid.length
-  // One row a grid dial, so that its values lie together for sorting.
-  const feeds = new Float64Array(m * count)
-  const next = new Float64Array(m * count)
-  draws.forEach(({ feedsMmPerMin, noise, again }, k) => {
-    const dialOff = noise.dialReset * again.dial
-    const feedFactor = Math.exp(Math.sqrt(noise.runRelative ** 2 + aheadVariance) * again.run)
-    const level = Math.exp(Math.sqrt(levelVariance) * again.level)
-    let from = 0
-    for (let i = 0; i < m; i++) {
-      const dial = grid[i]! + dialOff
-      while (from < m - 2 && dial > grid[from + 1]!) from++
-      feeds[i * count + k] = level * feedsMmPerMin[i]!
-      next[i * count + k] = level * feedAlong(grid, feedsMmPerMin, dial, from) * feedFactor
-    }
-  })
+  const dialsOff = draws.map(({ noise, again }) => noise.dialReset * again.dial)
+  const feedFactors = draws.map(({ noise, again }) =>
+    Math.exp(Math.sqrt(noise.runRelative ** 2 + aheadVariance) * again.run),
+  )
+  const levels = draws.map(({ again }) => Math.exp(Math.sqrt(levelVariance) * again.level))
+  // Where along the grid each curve is read for its next setting; it only moves on.
+  const from = draws.map(() => 0)
+  const feeds = draws.map(() => 0)
+  const next = draws.map(() => 0)
   return grid.map((dial, i) => {
-    const sorted = feeds.subarray(i * count, (i + 1) * count).sort()
-    const sortedNext = next.subarray(i * count, (i + 1) * count).sort()
-    const [low, high] = [sortedQuantile(sorted, 0.025), sortedQuantile(sorted, 0.975)]
+    for (let k = 0; k < count; k++) {
+      const { feedsMmPerMin } = draws[k]!
+      const set = dial + dialsOff[k]!
+      while (from[k]! < grid.length - 2 && set > grid[from[k]! + 1]!) from[k] = from[k]! + 1
+      feeds[k] = levels[k]! * feedsMmPerMin[i]!
+      next[k] = levels[k]! * feedAlong(grid, feedsMmPerMin, set, from[k]!) * feedFactors[k]!
+    }
+    const [low, high] = [quantileInPlace(feeds, 0.025), quantileInPlace(feeds, 0.975)]
     return {
       dial,
-      feedMmPerMin: sortedQuantile(sorted, 0.5),
-      standardUncertaintyMmPerMin: standardDeviation(sorted),
+      feedMmPerMin: quantileInPlace(feeds, 0.5),
+      standardUncertaintyMmPerMin: standardDeviation(feeds),
       interval95: [low, high],
       // The scatter of the dial smooths a jump that few curves have; no setting is better known than its own mean.
       nextSetting95: [
-        Math.min(low, sortedQuantile(sortedNext, 0.025)),
-        Math.max(high, sortedQuantile(sortedNext, 0.975)),
+        Math.min(low, quantileInPlace(next, 0.025)),
+        Math.max(high, quantileInPlace(next, 0.975)),
       ],
     }
   })
 }
 
-/** Quantile of sorted values, straight between neighbours (R's type 7). */
-function sortedQuantile(sorted: Float64Array, p: number): number {
-  const place = p * (sorted.length - 1)
+/**
+ * Quantile of values, straight between neighbours (R's type 7). They are put in another order: two of sixteen hundred are
+ * found in a fifth of the time that sorting them all takes.
+ */
+function quantileInPlace(values: number[], p: number): number {
+  const place = p * (values.length - 1)
   const below = Math.floor(place)
-  const above = Math.min(below + 1, sorted.length - 1)
-  return sorted[below]! + (place - below) * (sorted[above]! - sorted[below]!)
+  quickselect(values, below)
+  let above = values[below + 1] ?? values[below]!
+  for (let k = below + 2; k < values.length; k++) if (values[k]! < above) above = values[k]!
+  return values[below]! + (place - below) * (above - values[below]!)
 }
 
-function standardDeviation(values: Float64Array): number {
+function standardDeviation(values: readonly number[]): number {
   const count = values.length
   let sum = 0
   for (let k = 0; k < count; k++) sum += values[k]!

@@ -5,6 +5,12 @@ export interface IndexShare {
 }
 
 /**
+ * How far the logarithm of a weight may lie below the largest before it counts for nothing. Derived: a hundred thousand of
+ * e^-60 come to 1e-21, far less than a sum of weights is rounded by.
+ */
+const NEGLIGIBLE = 60
+
+/**
  * How many of `draws` each index gets, in proportion to its weight: taken at even steps of the summed weight, so rounding
  * loses nothing (systematic sampling: W. G. Cochran, Sampling Techniques, 1977, chapter 8). Indices without any are left
  * out.
@@ -12,13 +18,14 @@ export interface IndexShare {
 export function shareOut(logWeights: Float64Array, draws: number): IndexShare[] {
   let largest = Number.NEGATIVE_INFINITY
   for (const weight of logWeights) if (weight > largest) largest = weight
+  const weights = logWeights.map((weight) => (weight > largest - NEGLIGIBLE ? Math.exp(weight - largest) : 0))
   let total = 0
-  for (const weight of logWeights) total += Math.exp(weight - largest)
+  for (const weight of weights) total += weight
   const shares: IndexShare[] = []
   let sum = 0
   let given = 0
-  for (let index = 0; index < logWeights.length; index++) {
-    sum += Math.exp(logWeights[index]! - largest)
+  for (let index = 0; index < weights.length; index++) {
+    sum += weights[index]!
     const count = Math.ceil((draws * sum) / total - 0.5) - given
     if (count <= 0) continue
     given += count

@@ -3,7 +3,7 @@ import type { NoiseSummary } from '../feed-table.js'
 import { dialSpan, type MarkGroup } from './mark-group.js'
 import {
   degreesOfFreedom,
-  logLikelihood,
+  restrictedLikelihood,
   type ScatteringMark,
   type Scatters,
   scatteringMarks,
@@ -101,11 +101,9 @@ export function noiseGrid(marks: readonly MarkGroup[], options: NoiseOptions): N
 /** The prior with what earlier tables tell, in the share that is believed. */
 function withEarlier(points: readonly NoisePoint[], earlier: readonly ScatteringMark[]): NoisePoint[] {
   if (earlier.length === 0) return [...points]
+  const likelihoods = earlier.map((mark) => restrictedLikelihood(mark, mark.logFeeds))
   const told = points.map((point) =>
-    earlier.reduce(
-      (sum, mark) => sum + EARLIER_POWER * logLikelihood(mark, mark.logFeeds, point),
-      point.weight,
-    ),
+    likelihoods.reduce((sum, likelihood) => sum + EARLIER_POWER * likelihood(point), point.weight),
   )
   const ofTold = Math.log(1 - EARLIER_FORGOTTEN) - logSum(told)
   const ofPrior = Math.log(EARLIER_FORGOTTEN) - logSum(points.map(({ weight }) => weight))
@@ -118,11 +116,9 @@ function withEarlier(points: readonly NoisePoint[], earlier: readonly Scattering
 /** The posterior from points weighted by the logarithm of their density: the likely ones, weights summing to 1. */
 export function likelyPoints<P extends { readonly weight: number }>(points: readonly P[]): P[] {
   const largest = points.reduce((most, point) => Math.max(most, point.weight), Number.NEGATIVE_INFINITY)
-  const likely = points
-    .map((point) => ({ ...point, weight: Math.exp(point.weight - largest) }))
-    .filter((point) => point.weight > NEGLIGIBLE)
-  const total = likely.reduce((sum, point) => sum + point.weight, 0)
-  return likely.map((point) => ({ ...point, weight: point.weight / total }))
+  const likely = points.filter((point) => Math.exp(point.weight - largest) > NEGLIGIBLE)
+  const total = likely.reduce((sum, point) => sum + Math.exp(point.weight - largest), 0)
+  return likely.map((point) => ({ ...point, weight: Math.exp(point.weight - largest) / total }))
 }
 
 /**
@@ -139,11 +135,11 @@ export function likelyPoints<P extends { readonly weight: number }>(points: read
 export function noisePosterior(marks: readonly MarkGroup[], options: NoiseOptions): NoisePosterior | null {
   const groups = scatteringMarks(marks)
   if (groups.length === 0) return null
-  const points = noiseGrid(marks, options).map((point) => {
-    let { weight } = point
-    for (const group of groups) weight += logLikelihood(group, group.logFeeds, point)
-    return { ...point, weight }
-  })
+  const likelihoods = groups.map((group) => restrictedLikelihood(group, group.logFeeds))
+  const points = noiseGrid(marks, options).map((point) => ({
+    ...point,
+    weight: likelihoods.reduce((sum, likelihood) => sum + likelihood(point), point.weight),
+  }))
   return { points: likelyPoints(points), degreesOfFreedom: degreesOfFreedom(groups) }
 }
 

@@ -1,7 +1,7 @@
 import { logSum } from '../../numbers/index.js'
 import { mean } from '../../numbers/mean.js'
 import type { NoisePoint } from './noise-model.js'
-import { logLikelihood, type ScatteringMark } from './restricted-likelihood.js'
+import { restrictedLikelihood, type ScatteringMark } from './restricted-likelihood.js'
 
 /** One way in which a mark's runs may have come about: with nothing odd, or with these runs odd. */
 export interface Account {
@@ -84,15 +84,16 @@ export function logDensities(
   { sound, together, logPrior }: Account,
   scatters: readonly NoisePoint[],
 ): number[] {
-  return scatters.map((scatter) => {
-    const ofOdd = together === null ? 0 : logDensity(together, scatter)
-    return logPrior + logDensity(sound, scatter) + ofOdd
-  })
+  const ofSound = logDensity(sound)
+  const ofOdd = together === null ? () => 0 : logDensity(together)
+  return scatters.map((scatter) => logPrior + ofSound(scatter) + ofOdd(scatter))
 }
 
-/** `logLikelihood` leaves the constant out, but accounts with unlike numbers of runs compare only with it. */
-function logDensity(mark: ScatteringMark, scatter: NoisePoint): number {
-  return logLikelihood(mark, mark.logFeeds, scatter) - ((mark.logFeeds.length - 1) * LOG_2_PI) / 2
+/** The restricted likelihood leaves the constant out, but accounts with unlike numbers of runs compare only with it. */
+function logDensity(mark: ScatteringMark): (scatter: NoisePoint) => number {
+  const likelihood = restrictedLikelihood(mark, mark.logFeeds)
+  const constant = ((mark.logFeeds.length - 1) * LOG_2_PI) / 2
+  return (scatter) => likelihood(scatter) - constant
 }
 
 /** Logarithm of the summed densities at scatter `q`. */

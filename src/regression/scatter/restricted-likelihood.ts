@@ -40,64 +40,88 @@ export function degreesOfFreedom(groups: readonly ScatteringMark[]): number {
 }
 
 /**
- * Restricted log-likelihood of `values`, one a run of the mark. Within a setting they scatter by run and reading alone;
- * the settings' weighted means scatter by the dial too. Splitting it so is exact (Sherman-Morrison on each setting's
- * block). Beside a part that does not depend on the values it is quadratic in them.
+ * Restricted log-likelihood of `logValues`, one a run of the mark, for a pair of scatters. Within a setting they scatter by
+ * run and reading alone; the settings' weighted means scatter by the dial too. Splitting it so is exact (Sherman-Morrison
+ * on each setting's block). Beside a part that does not depend on the values it is quadratic in them.
+ *
+ * What happens within the settings is kept until another run-to-run scatter is asked for: a grid of scatters asks for each
+ * of them with many scatters of the dial.
  */
-export function logLikelihood(runs: ScatteringMark, logValues: readonly number[], point: Scatters): number {
-  const runVariance = point.runRelative ** 2
-  const means: number[] = []
-  const variances: number[] = []
+export function restrictedLikelihood(
+  runs: ScatteringMark,
+  logValues: readonly number[],
+): (point: Scatters) => number {
+  const settings = runs.settings.map((setting) => ({
+    values: setting.map((k) => logValues[k]!),
+    ownVariances: setting.map((k) => runs.ownVariances[k]!),
+  }))
+  const means = settings.map(() => 0)
+  const meanVariances = settings.map(() => 0)
+  let keptFor = Number.NaN
   let within = 0
-  for (const setting of runs.settings) {
-    const spread = restricted(
-      setting.map((k) => logValues[k]!),
-      setting.map((k) => runVariance + runs.ownVariances[k]!),
-    )
-    within += spread.logLikelihood
-    means.push(spread.mean)
-    variances.push(spread.meanVariance + runs.slopeSquared * point.dialReset ** 2)
+  return ({ runRelative, dialReset }) => {
+    if (runRelative !== keptFor) {
+      keptFor = runRelative
+      within = 0
+      for (const [j, { values, ownVariances }] of settings.entries()) {
+        const spread = restricted(values, ownVariances, runRelative ** 2)
+        within += spread.logLikelihood
+        means[j] = spread.mean
+        meanVariances[j] = spread.meanVariance
+      }
+    }
+    return within + restricted(means, meanVariances, runs.slopeSquared * dialReset ** 2).logLikelihood
   }
-  return within + restricted(means, variances).logLikelihood
 }
 
 /**
- * The matrix P, runs by runs, of that quadratic form: `logLikelihood` of values v is that of zeros less half of v′Pv. It is
+ * The matrix P, runs by runs and row by row, of that quadratic form: `restrictedLikelihood` of values v is that of zeros less half of v′Pv. It is
  * the inverse covariance of the runs with their mean projected out.
  */
-export function restrictedPrecision(runs: ScatteringMark, point: Scatters): number[][] {
+export function restrictedPrecision(runs: ScatteringMark, point: Scatters): Float64Array {
   const weights = runs.ownVariances.map((own) => 1 / (point.runRelative ** 2 + own))
   const dialVariance = runs.slopeSquared * point.dialReset ** 2
   const size = weights.length
-  const inverse = Array.from({ length: size }, () => new Array<number>(size).fill(0))
+  const inverse = new Float64Array(size * size)
+  const rows = new Float64Array(size)
   for (const setting of runs.settings) {
     const sum = setting.reduce((total, k) => total + weights[k]!, 0)
-    for (const k of setting)
-      for (const l of setting)
-        inverse[k]![l] =
+    for (const k of setting) {
+      for (const l of setting) {
+        const value =
           (k === l ? weights[k]! : 0) - (weights[k]! * weights[l]! * dialVariance) / (1 + sum * dialVariance)
+        inverse[k * size + l] = value
+        rows[k] = rows[k]! + value
+      }
+    }
   }
-  const rows = inverse.map((row) => row.reduce((sum, value) => sum + value, 0))
   const total = rows.reduce((sum, value) => sum + value, 0)
-  return inverse.map((row, k) => row.map((value, l) => value - (rows[k]! * rows[l]!) / total))
+  for (let k = 0, at = 0; k < size; k++)
+    for (let l = 0; l < size; l++, at++) inverse[at] = inverse[at]! - (rows[k]! * rows[l]!) / total
+  return inverse
 }
 
-/** Values of known variance around a mean that is integrated out; of a single value the likelihood says nothing. */
+/**
+ * Values of known variance around a mean that is integrated out; of a single value the likelihood says nothing.
+ * @param common variance that every value has beside its own
+ */
 function restricted(
   values: readonly number[],
-  variances: readonly number[],
+  ownVariances: readonly number[],
+  common: number,
 ): { readonly logLikelihood: number; readonly mean: number; readonly meanVariance: number } {
   let sumWeight = 0
   let sumWeighted = 0
   let logDeterminant = 0
   for (let k = 0; k < values.length; k++) {
-    sumWeight += 1 / variances[k]!
-    sumWeighted += values[k]! / variances[k]!
-    logDeterminant += Math.log(variances[k]!)
+    const variance = ownVariances[k]! + common
+    sumWeight += 1 / variance
+    sumWeighted += values[k]! / variance
+    logDeterminant += Math.log(variance)
   }
   const mean = sumWeighted / sumWeight
   let square = 0
-  for (let k = 0; k < values.length; k++) square += (values[k]! - mean) ** 2 / variances[k]!
+  for (let k = 0; k < values.length; k++) square += (values[k]! - mean) ** 2 / (ownVariances[k]! + common)
   const logLikelihood = -0.5 * (logDeterminant + Math.log(sumWeight) + square)
   return { logLikelihood, mean, meanVariance: 1 / sumWeight }
 }

@@ -1,7 +1,7 @@
 import { fitMark } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import { likelyPoints, type NoisePosterior } from './noise-model.js'
-import { logLikelihood, scatteringMarks } from './restricted-likelihood.js'
+import { restrictedLikelihood, scatteringMarks } from './restricted-likelihood.js'
 
 /**
  * Relative half width of the next setting at every mark that moves: as it is, and as a second run at each mark would
@@ -29,14 +29,11 @@ export function nextHalfWidths(
       settings: [[0], [1]],
     }
   })
-  const marks = scatteringMarks(repeated)
+  const likelihoods = scatteringMarks(repeated).map((mark) => restrictedLikelihood(mark, mark.logFeeds))
   const learned = likelyPoints(
     posterior.points.map((point) => ({
       ...point,
-      weight: marks.reduce(
-        (sum, mark) => sum + logLikelihood(mark, mark.logFeeds, point),
-        Math.log(point.weight),
-      ),
+      weight: likelihoods.reduce((sum, likelihood) => sum + likelihood(point), Math.log(point.weight)),
     })),
   )
   const half = (group: MarkGroup, of: NoisePosterior) => {
@@ -45,7 +42,9 @@ export function nextHalfWidths(
   }
   return {
     now: moving.map((group) => half(group, posterior)),
-    withSecondRun: repeated.map((group) => half(group, { points: learned, degreesOfFreedom: marks.length })),
+    withSecondRun: repeated.map((group) =>
+      half(group, { points: learned, degreesOfFreedom: likelihoods.length }),
+    ),
   }
 }
 

@@ -1,4 +1,3 @@
-import { factorInPlace, solveLowerInPlace, solveUpperInPlace } from '../../numbers/index.js'
 import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { Direction } from '../../traverse/index.js'
@@ -6,14 +5,26 @@ import type { RunEvidence } from '../feed-table.js'
 import { dayPrior } from './day-effect.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
-import { likelyPoints, type NoiseOptions, type NoisePosterior, noiseGrid } from './noise-model.js'
+import {
+  likelyPoints,
+  type NoiseOptions,
+  type NoisePoint,
+  type NoisePosterior,
+  noiseGrid,
+} from './noise-model.js'
 import {
   degreesOfFreedom,
-  logLikelihood,
+  restrictedLikelihood,
   restrictedPrecision,
   type ScatteringMark,
   scatteringMarks,
 } from './restricted-likelihood.js'
+import {
+  type EffectEquations,
+  type EffectsOfSize,
+  effectsOfSize,
+  logDensityOfSize,
+} from './shared-effects.js'
 
 /** By how much one session lay off the mean of all sessions of a table, logarithm of the feed. */
 export interface SessionLevel {
@@ -137,79 +148,68 @@ function jointPosterior(
     return { sizes: free, posterior: [] }
   }
   const scatters = noiseGrid(groups, options)
-  const places = marks.map((mark) => mark.runIds.map(placeOf))
+  const told = scatters.map(equationsOf(marks, placeOf, n))
   const joint = likelyPoints(
-    scatters.flatMap((scatter, q) => {
-      const { logWeight, precision, product } = equations(marks, places, scatter, n)
-      return prior.map(({ dayRelative, weight }, size) => {
-        const factor = precision.slice()
-        for (let i = 0; i < n; i++) factor[i * n + i]! += 1 / dayRelative ** 2
-        factorInPlace(factor, n)
-        const effect = product.slice()
-        solveLowerInPlace(factor, n, effect)
-        let gain = -n * Math.log(dayRelative)
-        for (let i = 0; i < n; i++) gain += 0.5 * effect[i]! ** 2 - Math.log(factor[i * n + i]!)
-        return { q, size, factor, whitened: effect, weight: logWeight + Math.log(weight) + gain }
-      })
-    }),
+    told.flatMap(({ logWeight, ...equations }, q) =>
+      prior.map(({ dayRelative, weight }, size) => ({
+        ...{ q, size },
+        weight: logWeight + Math.log(weight) + logDensityOfSize(equations, dayRelative),
+      })),
+    ),
   )
   const weights = new Float64Array(scatters.length)
   for (const { q, weight } of joint) weights[q] = weights[q]! + weight
   return {
-    sizes: prior.flatMap((_, size) => {
+    sizes: prior.flatMap(({ dayRelative }, size) => {
       const own = joint.filter((point) => point.size === size)
-      return own.length === 0 ? [] : [averaged(own, n)]
+      const found = own.map(({ q, weight }) => ({ weight, ...effectsOfSize(told[q]!, dayRelative) }))
+      return found.length === 0 ? [] : [averaged(found, n)]
     }),
     posterior: likelyPoints(scatters.map((scatter, q) => ({ ...scatter, weight: Math.log(weights[q]!) }))),
   }
 }
 
-/** What the runs say of the effects under one pair of scatters: normal equations, the marks' means projected out. */
-function equations(
+/** What the runs tell of the effects under a pair of scatters, and how probable that pair is without effects. */
+function equationsOf(
   marks: readonly ScatteringMark[],
-  places: readonly (readonly number[])[],
-  scatter: ReturnType<typeof noiseGrid>[number],
+  placeOf: (runId: string) => number,
   n: number,
-) {
-  const precision = new Float64Array(n * n)
-  const product = new Float64Array(n)
-  let logWeight = scatter.weight
-  for (const [g, mark] of marks.entries()) {
-    logWeight += logLikelihood(mark, mark.logFeeds, scatter)
-    const of = restrictedPrecision(mark, scatter)
-    for (const [k, i] of places[g]!.entries()) {
-      for (const [l, j] of places[g]!.entries()) {
-        precision[i * n + j] = precision[i * n + j]! + of[k]![l]!
-        product[i] = product[i]! + of[k]![l]! * mark.logFeeds[l]!
+): (scatter: NoisePoint) => EffectEquations & { readonly logWeight: number } {
+  const told = marks.map((mark) => ({
+    ...{ mark, places: mark.runIds.map(placeOf) },
+    likelihood: restrictedLikelihood(mark, mark.logFeeds),
+  }))
+  return (scatter) => {
+    const precision = new Float64Array(n * n)
+    const product = new Float64Array(n)
+    let logWeight = scatter.weight
+    for (const { mark, places, likelihood } of told) {
+      logWeight += likelihood(scatter)
+      const own = restrictedPrecision(mark, scatter)
+      for (let k = 0, at = 0; k < places.length; k++) {
+        const i = places[k]!
+        for (let l = 0; l < places.length; l++, at++) {
+          const j = i * n + places[l]!
+          precision[j] = precision[j]! + own[at]!
+          product[i] = product[i]! + own[at]! * mark.logFeeds[l]!
+        }
       }
     }
+    return { logWeight, precision, product }
   }
-  return { logWeight, precision, product }
 }
 
 /** Mean and covariance of the effects over the scatters of one size. */
-function averaged(
-  points: readonly {
-    readonly weight: number
-    readonly factor: Float64Array
-    readonly whitened: Float64Array
-  }[],
-  n: number,
-): SizedEffects {
+function averaged(points: readonly (EffectsOfSize & { readonly weight: number })[], n: number): SizedEffects {
   const total = points.reduce((sum, { weight }) => sum + weight, 0)
   const effect = new Array<number>(n).fill(0)
   const square = new Array<number>(n * n).fill(0)
-  for (const { weight, factor, whitened } of points) {
+  for (const { weight, effect: own, covariance } of points) {
     const share = weight / total
-    const own = whitened.slice()
-    solveUpperInPlace(factor, n, own)
     for (let i = 0; i < n; i++) {
       effect[i] = effect[i]! + share * own[i]!
-      const column = Float64Array.from({ length: n }, (_, j) => (i === j ? 1 : 0))
-      solveLowerInPlace(factor, n, column)
-      solveUpperInPlace(factor, n, column)
-      for (let j = 0; j < n; j++)
-        square[i * n + j] = square[i * n + j]! + share * (column[j]! + own[i]! * own[j]!)
+      for (let j = 0, at = i * n; j < n; j++, at++)
+        square[at] = square[at]! + share * (covariance[at]! + own[i]! * own[j]!)
     }
   }
   const covariance = square.map((value, at) => value - effect[Math.floor(at / n)]! * effect[at % n]!)

@@ -1,9 +1,14 @@
-import { factorInPlace, solveLowerInPlace, solveUpperInPlace } from '../../numbers/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import type { NoisePosterior } from './noise-model.js'
+import {
+  type EffectEquations,
+  type EffectsOfSize,
+  effectsOfSize,
+  logDensityOfSize,
+} from './shared-effects.js'
 
 /** What the runs of each travel have in common, taken out of them, and what that leaves open; of the log feed. */
 export interface TravelEffects {
@@ -47,8 +52,7 @@ export function travelEffects(
   if (shared.length === 0) return null
   const place = new Map(shared.map((travel, index) => [travel, index]))
   const placeOf = (runId: string): number => place.get(travelOf.get(runId) ?? '') ?? -1
-  const { precision, product } = normalEquations(groups, placeOf, shared.length, posterior)
-  const sizes = weighedSizes(precision, product)
+  const sizes = weighedSizes(normalEquations(groups, placeOf, shared.length, posterior))
   const n = shared.length
   const mean = combined(sizes, ({ effect }) => effect)
   const aheadVariance = combined(sizes, ({ size }) => [size ** 2])[0]!
@@ -75,26 +79,23 @@ export function travelEffects(
     }
     return share
   }
-  const levelShare = (direction: Direction): number[] => {
-    const own = groups.filter((group) => group.direction === direction)
-    return own
-      .map(shareOf)
-      .reduce(
-        (sum, share) => sum.map((value, i) => value + share[i]! / own.length),
-        new Array<number>(n).fill(0),
-      )
-  }
+  const levelShares = new Map(
+    ([1, -1] as const).map((direction): [Direction, number[]] => {
+      const own = groups.filter((group) => group.direction === direction).map(shareOf)
+      return [direction, shared.map((_, i) => own.reduce((sum, share) => sum + share[i]! / own.length, 0))]
+    }),
+  )
   return {
     logShifts: new Map(runs.map(({ runId }) => [runId, mean[placeOf(runId)] ?? 0])),
     variancesOf: (mark) => {
-      const [share, level] = [shareOf(mark), levelShare(mark.direction)]
+      const [share, level] = [shareOf(mark), levelShares.get(mark.direction)!]
       return {
         whole: varianceOf(share),
         beside: varianceOf(share.map((value, i) => value - level[i]!)),
         ahead: aheadVariance,
       }
     },
-    levelVarianceOf: (direction) => varianceOf(levelShare(direction)),
+    levelVarianceOf: (direction) => varianceOf(levelShares.get(direction)!),
     aheadVariance,
   }
 }
@@ -108,7 +109,7 @@ function normalEquations(
   placeOf: (runId: string) => number,
   n: number,
   posterior: NoisePosterior | null,
-): { readonly precision: Float64Array; readonly product: Float64Array } {
+): EffectEquations {
   const precision = new Float64Array(n * n)
   const product = new Float64Array(n)
   const noise = posterior?.points ?? [{ ...USUAL, weight: 1 }]
@@ -137,61 +138,29 @@ function normalEquations(
   return { precision, product }
 }
 
-interface WeighedSize {
+interface WeighedSize extends EffectsOfSize {
   readonly size: number
   readonly weight: number
-  readonly effect: readonly number[]
-  /** Row by row. */
-  readonly covariance: readonly number[]
 }
 
-function weighedSizes(precision: Float64Array, product: Float64Array): WeighedSize[] {
-  const n = product.length
+function weighedSizes(equations: EffectEquations): WeighedSize[] {
   const { from, to, count } = SIZES
-  const found = Array.from({ length: count }, (_, k) => {
-    const size = from * (to / from) ** (k / (count - 1))
-    const factor = precision.slice()
-    for (let i = 0; i < n; i++) factor[i * n + i] = factor[i * n + i]! + 1 / size ** 2
-    factorInPlace(factor, n)
-    const solve = (column: Float64Array): Float64Array => {
-      solveLowerInPlace(factor, n, column)
-      solveUpperInPlace(factor, n, column)
-      return column
-    }
-    const effect = solve(product.slice())
-    let logDeterminant = 0
-    for (let i = 0; i < n; i++) logDeterminant += 2 * Math.log(factor[i * n + i]!)
-    const gain = effect.reduce((sum, value, i) => sum + value * product[i]!, 0)
-    // Over the logarithm of the size the density of a half-Cauchy is that over the size times the size.
-    const prior = Math.log(size / (1 + (size / TRAVEL_SCALE) ** 2))
-    const covariance = Array.from({ length: n }, (_, i) => [
-      ...solve(Float64Array.from({ length: n }, (_, j) => (i === j ? 1 : 0))),
-    ]).flat()
-    return {
-      size,
-      effect: [...effect],
-      covariance,
-      logWeight: prior + (gain - logDeterminant) / 2 - n * Math.log(size),
-    }
-  })
-  const most = Math.max(...found.map(({ logWeight }) => logWeight))
-  const weights = found.map(({ logWeight }) => Math.exp(logWeight - most))
+  const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
+  // Over the logarithm of the size the density of a half-Cauchy is that over the size times the size.
+  const logPrior = (size: number) => Math.log(size / (1 + (size / TRAVEL_SCALE) ** 2))
+  const logWeights = sizes.map((size) => logPrior(size) + logDensityOfSize(equations, size))
+  const most = Math.max(...logWeights)
+  const weights = logWeights.map((logWeight) => Math.exp(logWeight - most))
   const total = weights.reduce((sum, weight) => sum + weight, 0)
-  return found.map(({ size, effect, covariance }, k) => ({
-    size,
-    effect,
-    covariance,
-    weight: weights[k]! / total,
-  }))
+  return sizes.map((size, k) => ({ size, weight: weights[k]! / total, ...effectsOfSize(equations, size) }))
 }
 
 /** The mean over all sizes of what each gives. */
-function combined(sizes: readonly WeighedSize[], of: (one: WeighedSize) => readonly number[]): number[] {
-  const first = of(sizes[0]!)
-  const sum = new Array<number>(first.length).fill(0)
-  for (const one of sizes)
-    of(one).forEach((value, i) => {
-      sum[i] = sum[i]! + one.weight * value
-    })
+function combined(sizes: readonly WeighedSize[], of: (one: WeighedSize) => ArrayLike<number>): number[] {
+  const sum: number[] = []
+  for (const one of sizes) {
+    const values = of(one)
+    for (let i = 0; i < values.length; i++) sum[i] = (sum[i] ?? 0) + one.weight * values[i]!
+  }
   return sum
 }

@@ -10,7 +10,7 @@ import {
 } from './noise-model.js'
 import {
   degreesOfFreedom,
-  logLikelihood,
+  restrictedLikelihood,
   type ScatteringMark,
   scatteringMarks,
 } from './restricted-likelihood.js'
@@ -102,13 +102,9 @@ export function fitWarmUp(
     const atEnd = Math.exp(-sittingS / tau)
     return new Map([...since].map(([runId, s]) => [runId, atEnd - Math.exp(-s / tau)]))
   })
-  const warmthsInGroups = warmths.map((warmth) =>
-    groups.map((group) => group.runIds.map((runId) => warmth.get(runId)!)),
-  )
+  const drifts = driftsGiven(groups, warmths)
   const joint = likelyPoints(
-    scatters.flatMap((scatter, q) =>
-      driftsGiven(groups, warmthsInGroups, scatter).map((drift, t) => ({ q, t, ...drift })),
-    ),
+    scatters.flatMap((scatter, q) => drifts(scatter).map((drift, t) => ({ q, t, ...drift }))),
   )
   const weights = new Float64Array(scatters.length)
   for (const point of joint) weights[point.q] = weights[point.q]! + point.weight
@@ -145,33 +141,39 @@ export function fitWarmUp(
   }
 }
 
-/**
- * For one pair of scatters and each τ: the posterior of β, and the logarithm of that pair's and that τ's density.
- * @param warmths of each τ, group and run
- */
-function driftsGiven(
-  groups: readonly ScatteringMark[],
-  warmths: readonly (readonly (readonly number[])[])[],
-  scatter: NoisePoint,
-) {
-  const total = (valuesOf: (group: ScatteringMark, index: number) => readonly number[]) =>
-    groups.reduce((sum, group, index) => sum + logLikelihood(group, valuesOf(group, index), scatter), 0)
-  const ofZeros = total((group) => group.logFeeds.map(() => 0))
-  const ofFeeds = total((group) => group.logFeeds)
-  return warmths.map((warmth) => {
-    const ofWarmth = total((_, index) => warmth[index]!)
-    const ofSum = total((group, index) => group.logFeeds.map((feed, k) => feed + warmth[index]![k]!))
-    // Each log likelihood is that of zeros less half a quadratic form; the form of a sum gives the cross product.
-    const square = 2 * (ofZeros - ofWarmth)
-    const product = ofFeeds + ofWarmth - ofSum - ofZeros
-    const precision = square + 1 / CHANGE_BEFOREHAND ** 2
-    const gain = 0.5 * (product ** 2 / precision - Math.log(precision * CHANGE_BEFOREHAND ** 2))
-    return {
-      weight: scatter.weight + ofFeeds + gain,
-      drift: product / precision,
-      driftVariance: 1 / precision,
-    }
-  })
+/** For a pair of scatters and each τ: the posterior of β, and the logarithm of that pair's and that τ's density. */
+function driftsGiven(groups: readonly ScatteringMark[], warmths: readonly Warmth[]) {
+  const likelihoodOf = (valueFor: (runId: string, logFeed: number) => number) => {
+    const ofGroups = groups.map((group) =>
+      restrictedLikelihood(
+        group,
+        group.runIds.map((runId, k) => valueFor(runId, group.logFeeds[k]!)),
+      ),
+    )
+    return (scatter: NoisePoint) => ofGroups.reduce((sum, likelihood) => sum + likelihood(scatter), 0)
+  }
+  const zeros = likelihoodOf(() => 0)
+  const feeds = likelihoodOf((_, logFeed) => logFeed)
+  const byWarmth = warmths.map((warmth) => ({
+    alone: likelihoodOf((runId) => warmth.get(runId)!),
+    withFeeds: likelihoodOf((runId, logFeed) => logFeed + warmth.get(runId)!),
+  }))
+  return (scatter: NoisePoint) => {
+    const [ofZeros, ofFeeds] = [zeros(scatter), feeds(scatter)]
+    return byWarmth.map(({ alone, withFeeds }) => {
+      const [ofWarmth, ofSum] = [alone(scatter), withFeeds(scatter)]
+      // Each log likelihood is that of zeros less half a quadratic form; the form of a sum gives the cross product.
+      const square = 2 * (ofZeros - ofWarmth)
+      const product = ofFeeds + ofWarmth - ofSum - ofZeros
+      const precision = square + 1 / CHANGE_BEFOREHAND ** 2
+      const gain = 0.5 * (product ** 2 / precision - Math.log(precision * CHANGE_BEFOREHAND ** 2))
+      return {
+        weight: scatter.weight + ofFeeds + gain,
+        drift: product / precision,
+        driftVariance: 1 / precision,
+      }
+    })
+  }
 }
 
 /**

@@ -31,7 +31,7 @@ function campaign(curve: keyof typeof CURVE_FAMILIES, changes: Partial<Campaign>
     curve: CURVE_FAMILIES[curve]!,
     dials: [1, 2, 3, 4, 5, 6, 7, 8, 9, 10],
     runs: 3,
-    directions: [1, -1],
+    directions: [1],
     minusFactor: 0.98,
     runRelative: 0.006,
     dialReset: 0.03,

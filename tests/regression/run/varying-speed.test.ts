@@ -5,7 +5,7 @@ import { steadyFit } from '../../../src/regression/run/steady-feed.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 import { seededUniform, simulateTraverse } from '../../traverse/simulated-traverse.js'
 
-const RUNS = howMany(50, 100)
+const RUNS = howMany(25, 100)
 // Two standard errors below 95 % (binomial) of the few; of 100 runs two and a half.
 const ENOUGH = howMany(leastShare(0.95, RUNS), 0.89)
 const STEP_MM = 0.005

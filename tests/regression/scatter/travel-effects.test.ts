@@ -52,7 +52,7 @@ function held(seeds: number, travels: number, told: boolean) {
 
 // Seeds 900 on. The runs of one travel stand or fall together, so that the travels count and not the runs.
 test('intervals hold where the runs of a travel share what changes from run to run', () => {
-  const seeds = howMany(8, 400)
+  const seeds = howMany(6, 400)
   for (const travels of [2, 4]) {
     const share = held(seeds, travels, true)
     const least = leastShare(0.93, seeds)
@@ -63,7 +63,7 @@ test('intervals hold where the runs of a travel share what changes from run to r
 })
 
 test('counted as independent they would not', () => {
-  expect(held(howMany(8, 400), 4, false).between).toBeLessThan(0.88)
+  expect(held(howMany(6, 400), 4, false).between).toBeLessThan(0.88)
 })
 
 test('runs of no travel are fitted as ever', () => {
