@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs'
 import { type AxisInventory, inventoryOf } from '../jobs/index.js'
 import { type GlobalOptions, storePath, withStore } from './context.js'
 import { printJson, printResult } from './terminal/terminal.js'
-import { argument } from './wording.js'
+import { argument, EXAMPLE_FEED } from './wording.js'
 
 /** Lines that the program says without a command, at most. */
 const MOST_AXES = 3
@@ -63,9 +63,6 @@ function stepFor({ machine, axis, only, runs, tables, unit }: AxisInventory): Ne
   }
   return {
     state: `${found} and a table. Look up, or check it after work on the machine:`,
-    commands: [
-      `tablepace dial ${{ in: '7in/min', mm: '180mm/min', deg: '90deg/min' }[unit]}${which}`,
-      `tablepace recheck --within 3 --plan${which}`,
-    ],
+    commands: [`tablepace dial ${EXAMPLE_FEED[unit]}${which}`, `tablepace recheck --within 3 --plan${which}`],
   }
 }

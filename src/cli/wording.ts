@@ -81,3 +81,6 @@ export function argument(text: string): string {
   if (/^[\w./=:+-]+$/.test(text)) return text
   return /[`"$\\!]/.test(text) ? `'${text.replaceAll("'", "'\\''")}'` : `"${text}"`
 }
+
+/** A feed as it may be asked for on an axis in `unit`, for sentences that show how. */
+export const EXAMPLE_FEED = { in: '7in/min', mm: '180mm/min', deg: '90deg/min' } as const

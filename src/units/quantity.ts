@@ -45,7 +45,8 @@ export function parseLengthMm(text: string, axisUnit: LengthUnit, what: string):
     named: (name) => kind.size[name],
     bare: toMm(1, axisUnit),
     taken: kind.taken,
-    otherwise: (name) => (kind.other().size[name] === undefined ? null : notThisKind(kind, kind.taken)),
+    otherwise: (name) =>
+      kind.other().size[name] === undefined ? null : notThisKind(kind, 'length', kind.taken),
   })
   return number * unit
 }
@@ -144,7 +145,8 @@ function splitFeed(text: string, axisUnit: LengthUnit, what: string, per: ReadFe
     named: (name) => readFeedUnit(name, kind),
     bare: { mm: toMm(1, axisUnit), per },
     taken,
-    otherwise: (name) => (readFeedUnit(name, kind.other()) === undefined ? null : notThisKind(kind, taken)),
+    otherwise: (name) =>
+      readFeedUnit(name, kind.other()) === undefined ? null : notThisKind(kind, 'feed', taken),
   })
 }
 
@@ -157,11 +159,22 @@ function readFeedUnit(name: string, kind: UnitKind): ReadFeedUnit | undefined {
   return perMinute === undefined ? undefined : { mm: mm * perMinute, per: 'minute' }
 }
 
-function notThisKind(wanted: UnitKind, taken: string): readonly [told: string, hint: Said] {
-  return wanted === ANGLES
-    ? ['is a length, and here an angle is needed, because this axis turns', taken]
-    : [
-        'is an angle, and here a length is needed',
-        sentence`${taken} For a rotary table add an axis that turns${way('rotary-axis')}.`,
-      ]
+function notThisKind(
+  wanted: UnitKind,
+  of: 'length' | 'feed',
+  taken: string,
+): readonly [told: string, hint: Said] {
+  if (wanted === ANGLES) {
+    const told =
+      of === 'feed'
+        ? 'is a feed along a straight axis, and this one turns'
+        : 'is a length, and here an angle is needed, because this axis turns'
+    return [told, taken]
+  }
+  return [
+    of === 'feed'
+      ? 'is a feed of an axis that turns, and this one does not'
+      : 'is an angle, and here a length is needed',
+    sentence`${taken} For a rotary table add an axis that turns${way('rotary-axis')}.`,
+  ]
 }

@@ -1,5 +1,5 @@
 import type { RecheckRecord } from '../jobs/index.js'
-import type { ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
+import type { Axis, ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
 import { shortId } from '../text/index.js'
 import {
   type DialWriting,
@@ -8,32 +8,27 @@ import {
   formatDial,
   fromMm,
   type LengthUnit,
+  type MachineUnit,
   NUMBERED,
 } from '../units/index.js'
+import { changedFieldsText, type Units } from './changed-fields.js'
 import { rangeWords } from './recheck-report.js'
 
-/** One line of a machine's history, without its date. */
-export function historyEntryText(
-  {
-    axis,
-    entry,
-    writing = NUMBERED,
-  }: {
-    readonly axis: string | null
-    readonly entry: HistoryEntry
-    /** Of the axis' dial. */
-    readonly writing?: DialWriting
-  },
-  unit: LengthUnit,
-): string {
-  const of = axis === null ? 'machine' : `axis ${axis}`
+/**
+ * One line of a machine's history, without its date.
+ *
+ * @param axis that it was found under; null for a change of the machine itself
+ */
+export function historyEntryText(axis: Axis | null, entry: HistoryEntry, machineUnit: MachineUnit): string {
+  const of = axis === null ? 'machine' : `axis ${axis.name}`
+  const writing = axis ?? NUMBERED
   switch (entry.kind) {
     case 'table':
       return `${of}: ${describeTable(entry)}`
     case 'recheck':
       return `${of}: ${describeRecheck(entry, writing)}`
     case 'change':
-      return `${of}: ${describeChange(entry, unit, writing)}`
+      return `${of}: ${describeChange(entry, { unit: axis?.unit ?? machineUnit, machineUnit, writing })}`
   }
 }
 
@@ -68,7 +63,8 @@ const CHANGE_WORDS: Readonly<Record<ChangeEntry['action'], string>> = {
   'judge-again': 'judged again',
 }
 
-function describeChange(change: ChangeEntry, unit: LengthUnit, writing: DialWriting): string {
+function describeChange(change: ChangeEntry, units: Units): string {
+  const { unit, writing } = units
   const word = CHANGE_WORDS[change.action]
   if (change.subject === 'run') {
     const run = change.after as Partial<Run>
@@ -76,7 +72,7 @@ function describeChange(change: ChangeEntry, unit: LengthUnit, writing: DialWrit
     const reason = change.action === 'drop' ? `, reason: ${run.dropReason ?? 'none given'}` : ''
     return `run ${shortId(change.subjectId)}${dial} ${word}${reason}${rejudged(change, unit)}`
   }
-  return `${word}${changedFields(change, writing)}`
+  return `${word}${changedFieldsText(change, units)}`
 }
 
 /** What judging again made of the feed. */
@@ -88,34 +84,3 @@ function rejudged({ action, before, after }: ChangeEntry, unit: LengthUnit): str
   })
   return was === is ? '' : `: ${was} before, ${is} now`
 }
-
-/** Which fields of a machine or axis changed, and to what. */
-function changedFields({ action, before, after }: ChangeEntry, writing: DialWriting): string {
-  if (action !== 'change') return ''
-  const was = (before ?? {}) as Record<string, unknown>
-  const is = (after ?? {}) as Record<string, unknown>
-  // What is left out on one side stands on the other.
-  const fields = Object.keys({ ...was, ...is })
-    .map((name) => [name, is[name]] as const)
-    .filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(was[name]))
-    .map(
-      ([name, value]) =>
-        `${name} ${fieldText(name, was[name], writing)} → ${fieldText(name, value, writing)}`,
-    )
-  return fields.length === 0 ? '' : `: ${fields.join(', ')}`
-}
-
-/** The value of a field; a setting of the dial as it is written there. */
-function fieldText(name: string, value: unknown, writing: DialWriting): string {
-  if (name === 'lettered') return value === true ? 'yes' : 'no'
-  if (writing.lettered && OF_THE_DIAL.includes(name)) {
-    return [value]
-      .flat()
-      .map((dial) => (typeof dial === 'number' ? formatDial(dial, writing) : dial))
-      .join(', ')
-  }
-  return JSON.stringify(value)
-}
-
-/** Fields of an axis that hold settings of its dial. */
-const OF_THE_DIAL = ['dialMin', 'dialMax', 'marks']

@@ -23,6 +23,8 @@ export function instrumentOf(
   { unit }: Pick<Axis, 'unit'>,
   options: AdviseOptions,
 ): { instrument: Instrument; sentence: Said } {
+  const step = { in: '0.0002in', mm: '0.005mm', deg: '0.01deg' }[unit]
+  const readout = `--readout-rate 10 and --readout-step ${step}`
   const byReadout = options.readoutRate !== undefined || options.readoutStep !== undefined
   if (byReadout === (options.stopwatch === true)) {
     throw new UsageError(
@@ -30,7 +32,7 @@ export function instrumentOf(
       byReadout
         ? 'Give either a stopwatch or a readout, not both.'
         : 'It is not clear what the runs are timed with.',
-      'Give --stopwatch, or --readout-rate 10 and --readout-step 0.0002in.',
+      `Give --stopwatch, or ${readout}.`,
     )
   }
   if (!byReadout) {
@@ -47,7 +49,7 @@ export function instrumentOf(
     throw new UsageError(
       'no-instrument',
       'A readout needs both its rate and its step.',
-      'Give both --readout-rate 10 and --readout-step 0.0002in.',
+      `Give both ${readout}.`,
     )
   }
   const rateHz = positive(

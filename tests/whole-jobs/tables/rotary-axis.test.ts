@@ -143,6 +143,7 @@ describe('an axis that turns', () => {
       ['feed', '5'],
       ['stops'],
       ['explain', '5'],
+      ['axis', 'change', 'A', '--travel', '400deg'],
       ['axis', 'show', 'A'],
       ['history'],
       ['sheet', '--to', sheet, '--travel', '90deg'],
@@ -153,6 +154,7 @@ describe('an axis that turns', () => {
     said.push(readFileSync(sheet, 'utf8'), readFileSync(card, 'utf8'))
     const all = said.join('\n')
     expect(all).toContain('one turn of')
+    expect(all).toMatch(/axis A: changed: travel \d+\.00 deg → 400\.00 deg/)
     expect(all.match(/\d (?:mm\b|in\b(?! direction))|(?:mm|in)\/min/g)).toBeNull()
   })
 
@@ -219,8 +221,11 @@ describe('an axis that turns', () => {
         /"6in" is a length, and here an angle is needed/,
         ['traverse', '--axis', 'A', '--dial', '4', '--time', '30s', '--direction', '+', '--distance', '6in'],
       ],
-      [/"7in\/min" is a length/, ['dial', '7in/min', '--axis', 'A']],
-      [/"90deg\/min" is an angle, and here a length is needed/, ['dial', '90deg/min', '--axis', 'X']],
+      [/"7in\/min" is a feed along a straight axis/, ['dial', '7in/min', '--axis', 'A']],
+      [
+        /"90deg\/min" is a feed of an axis that turns, and this one does not/,
+        ['dial', '90deg/min', '--axis', 'X'],
+      ],
       [
         /"360deg" is an angle[\s\S]*axis add A --rotary/,
         ['axis', 'add', 'B', '--travel', '360deg', '--dial', '0..10'],

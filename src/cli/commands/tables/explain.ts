@@ -24,7 +24,7 @@ import { withAxisOptions, withDirectionOption } from '../../options.js'
 import { renderBudget } from '../../render/budget.js'
 import { textTable } from '../../render/text-table.js'
 import { printJson, printResult } from '../../terminal/terminal.js'
-import { onCommandLine } from '../../wording.js'
+import { EXAMPLE_FEED, onCommandLine } from '../../wording.js'
 
 interface ExplainOptions extends AxisOptions, AskedTable {
   readonly feed?: string
@@ -76,7 +76,7 @@ function askedDial(
     throw new UsageError(
       'which-feed',
       dialText === undefined ? 'There is nothing to explain yet.' : 'Both a dial and a feed were given.',
-      'Give either a dial, as in `tablepace explain 3.5`, or --feed 7in/min.',
+      `Give either a dial, as in \`tablepace explain 3.5\`, or --feed ${EXAMPLE_FEED[unit]}.`,
     )
   }
   if (dialText !== undefined) return { dial: parseDialNumber(dialText, 'dial', table) }

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { recordIn } from '../../../jobs/index.js'
 import type { Axis, HistoryEntry, Store } from '../../../store/index.js'
-import { type DialWriting, directionSign } from '../../../units/index.js'
+import { directionSign } from '../../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, type WritingOptions, withStore } from '../../context.js'
 import { withAxisOptions, withForceOption } from '../../options.js'
 import { plotSize } from '../../render/plot-size.js'
@@ -9,10 +9,8 @@ import { printJson, printResult } from '../../terminal/terminal.js'
 
 /** An entry with the axis it was found under; changes of the machine itself have none. */
 interface AxisEntry {
-  readonly axis: string | null
+  readonly axis: Axis | null
   readonly entry: HistoryEntry
-  /** Of the axis' dial. */
-  readonly writing?: DialWriting
 }
 
 interface HistoryOptions extends AxisOptions, WritingOptions {
@@ -77,7 +75,10 @@ function history(options: HistoryOptions): Promise<void> {
     }
     if (entries.length === 0) return printResult(`Nothing has been done to ${machine.name} yet.`)
     const { historyEntryText } = await import('../../../words/index.js')
-    printResult(entries.map((one) => `${when(one.entry)}  ${historyEntryText(one, machine.unit)}`).join('\n'))
+    const lines = entries.map(
+      ({ axis, entry }) => `${when(entry)}  ${historyEntryText(axis, entry, machine.unit)}`,
+    )
+    printResult(lines.join('\n'))
     const { renderState } = await import('../../history/axis-state.js')
     const size = plotSize(process.stdout, CHART_LINES, process.env, process.platform)
     for (const text of states.flatMap((state) => renderState(state, size))) printResult(`\n${text}`)
@@ -90,8 +91,7 @@ function merged(store: Store, axes: readonly Axis[]): AxisEntry[] {
   return axes
     .flatMap((axis) =>
       store.history.list(axis.id).flatMap((entry): AxisEntry[] => {
-        if (entry.kind !== 'change' || entry.subject !== 'machine')
-          return [{ axis: axis.name, entry, writing: axis }]
+        if (entry.kind !== 'change' || entry.subject !== 'machine') return [{ axis, entry }]
         const key = JSON.stringify(entry)
         if (seen.has(key)) return []
         seen.add(key)
@@ -101,7 +101,8 @@ function merged(store: Store, axes: readonly Axis[]): AxisEntry[] {
     .sort((a, b) => timeOf(a.entry).localeCompare(timeOf(b.entry)))
 }
 
-function entryJson({ axis, entry }: AxisEntry, recordOf: typeof recordIn): unknown {
+function entryJson({ axis: of, entry }: AxisEntry, recordOf: typeof recordIn): unknown {
+  const axis = of?.name ?? null
   if (entry.kind === 'recheck') {
     const { changed = null, range = null } = recordOf(entry) ?? {}
     return { axis, ...entry, changed, range }

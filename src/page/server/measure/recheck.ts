@@ -107,10 +107,7 @@ export function historyAnswer(store: Store, axis: Axis, nowIso: string): History
       .slice(0, MOST_ENTRIES)
       .map((entry) => ({
         at: entry.kind === 'table' ? entry.fittedAt : entry.at,
-        text: historyEntryText(
-          { axis: isOfMachine(entry) ? null : axis.name, entry, writing: axis },
-          machine.unit,
-        ),
+        text: historyEntryText(isOfMachine(entry) ? null : axis, entry, machine.unit),
       })),
     chart: points < 2 ? null : inlineSvg(driftDrawing(machine, state)),
   }
