@@ -47,10 +47,11 @@ export function barLevels(frame: GreyFrame, place: PlacePoints, polarity: Polari
 /**
  * Contrast of a lit bar over all places of a frame, grey levels: the mean of the tenth that stands out most. Two bars of
  * seven are lit in the figure with the fewest, and half the places may be blank.
+ * @param places contrast of the bars of each
  */
-export function litContrast(places: readonly BarLevels[]): number {
+export function litContrast(places: readonly Float64Array[]): number {
   const all = new Float64Array(places.length * SEGMENTS)
-  places.forEach(({ contrast }, place) => {
+  places.forEach((contrast, place) => {
     all.set(contrast, place * SEGMENTS)
   })
   const top = all.sort().subarray(-Math.max(2, Math.round(all.length / 10)))

@@ -39,12 +39,17 @@ export function findPlacement(
   if (frames.length === 0) return null
   const places = layout.digits + (layout.sign ? 1 : 0)
   const agreementOver = (some: readonly GreyFrame[]) => (placement: Placement, polarity: Polarity) =>
-    agreement(some, box, placement, polarity, layout)
-  const quick = agreementOver(spread(frames, FIRST_LOOK))
+    agreement(contrastsIn(some, box, placement, layout), polarity, layout)
   const careful = agreementOver(spread(frames, SECOND_LOOK))
-  const guesses = firstGuesses(box, places).flatMap((placement) =>
-    ([1, -1] as const).map((polarity) => ({ placement, polarity, agreement: quick(placement, polarity) })),
-  )
+  const few = spread(frames, FIRST_LOOK)
+  const quick = agreementOver(few)
+  const guesses = firstGuesses(box, places).flatMap((placement) => {
+    const contrasts = contrastsIn(few, box, placement, layout)
+    return ([1, -1] as const).map((polarity) => ({
+      ...{ placement, polarity },
+      agreement: agreement(contrasts, polarity, layout),
+    }))
+  })
   const best = guesses
     .sort((a, b) => b.agreement - a.agreement)
     .slice(0, FOLLOWED)
@@ -128,31 +133,41 @@ function shifted(placement: Placement, name: keyof Placement, by: number, start:
   return moved
 }
 
+/** Contrast of bright bars in every frame and place; null where no figures are as wide. */
+function contrastsIn(
+  frames: readonly GreyFrame[],
+  box: DisplayBox,
+  placement: Placement,
+  { sign, digits }: DisplayLayout,
+): Float64Array[][] | null {
+  if (placement.halfWidth < 0.15 * placement.pitch || placement.halfWidth > 0.47 * placement.pitch)
+    return null
+  const points = placePoints(placement, digits + (sign ? 1 : 0), box)
+  return frames.map((frame) => points.map((place) => barLevels(frame, place, 1).contrast))
+}
+
 /**
  * How well the bars agree with the figures that fit them best, grey levels over 255. Contrast counts, or the noise of plain
  * ground would do as well as figures; and bars that are lit count, or the upper half of an 8 would do as well as a 7.
  */
 function agreement(
-  frames: readonly GreyFrame[],
-  box: DisplayBox,
-  placement: Placement,
+  contrasts: readonly (readonly Float64Array[])[] | null,
   polarity: Polarity,
-  { sign, digits }: DisplayLayout,
+  { sign }: DisplayLayout,
 ): number {
-  if (placement.halfWidth < 0.15 * placement.pitch || placement.halfWidth > 0.47 * placement.pitch) return -1
-  const points = placePoints(placement, digits + (sign ? 1 : 0), box)
+  if (contrasts === null) return -1
   let sum = 0
-  for (const frame of frames) {
-    const levels = points.map((place) => barLevels(frame, place, polarity))
-    const lit = litContrast(levels)
+  for (const bright of contrasts) {
+    const places = polarity === 1 ? bright : bright.map((contrast) => contrast.map((level) => -level))
+    const lit = litContrast(places)
     if (lit <= 0) return -1
     let fits = 0
-    levels.forEach(({ contrast }, place) => {
+    places.forEach((contrast, place) => {
       fits += sign && place === 0 ? bestFit(contrast, lit, SIGNS) : bestFit(contrast, lit, FIGURES_OR_BLANK)
     })
-    sum += lit * (fits / levels.length)
+    sum += lit * (fits / places.length)
   }
-  return sum / frames.length / 255
+  return sum / contrasts.length / 255
 }
 
 /** A minus that is found is as good a sign of the right place as a figure is. */

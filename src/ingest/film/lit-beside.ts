@@ -23,7 +23,7 @@ export function isLitBeside(frames: readonly GreyFrame[], display: FoundDisplay)
     if (firstX < 0 || firstX > width) return false
     const [beside] = placePoints({ ...placement, firstX }, 1, box)
     const seen = frames.filter((frame) => {
-      const lit = litContrast(points.map((one) => barLevels(frame, one, polarity)))
+      const lit = litContrast(points.map((one) => barLevels(frame, one, polarity).contrast))
       return Math.max(...barLevels(frame, beside!, polarity).contrast) > LIT * lit
     })
     return seen.length > OFTEN * frames.length

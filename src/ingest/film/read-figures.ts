@@ -77,7 +77,7 @@ export function learnScale(frames: readonly GreyFrame[], display: FoundDisplay):
   const shares: number[][][] = points.map(() => Array.from({ length: SEGMENTS }, () => []))
   for (const frame of frames) {
     const levels = points.map((place) => barLevels(frame, place, display.polarity))
-    const lit = litContrast(levels)
+    const lit = litContrast(levels.map(({ contrast }) => contrast))
     contrasts.push(lit)
     levels.forEach(({ contrast }, place) => {
       contrast.forEach((one, bar) => {
@@ -118,7 +118,7 @@ export function frameReader(display: FoundDisplay, scale: DisplayScale): (frame:
   const through = linesThrough(display.placement, points.length, display.box)
   return (frame) => {
     const levels = points.map((place) => barLevels(frame, place, display.polarity))
-    const lit = litContrast(levels)
+    const lit = litContrast(levels.map(({ contrast }) => contrast))
     const dim = lit < LEAST_CONTRAST || lit < scale.contrast / 2
     const places = levels.map((level, place) =>
       dim ? null : readPlace(level, lit, scale.places[place]!, display.polarity, sign && place === 0),

@@ -1,5 +1,5 @@
 import { factorInPlace, logSum, normalLogDensity, solveLowerInPlace } from '../../numbers/index.js'
-import { asPercent, covarianceOf, type Differences, type MarkDifference } from './mark-differences.js'
+import { asPercent, covariancesOf, type Differences, type MarkDifference } from './mark-differences.js'
 
 /** What may have moved: one factor for all feeds, the knob on its shaft, or the shape of the dial curve. */
 type Cause = 'scale' | 'offset' | 'shape'
@@ -109,8 +109,9 @@ function errorLikelihood({
   posterior,
 }: Differences): (errors: readonly number[], extraVariances?: readonly number[]) => number {
   const size = marks.length
+  const covariancesFor = covariancesOf(marks)
   const parts = posterior.points.map((point) => {
-    const covariance = Float64Array.from(covarianceOf(marks, point).flat())
+    const covariance = covariancesFor(point)
     const factor = covariance.slice()
     factorInPlace(factor, size)
     return { logWeight: Math.log(point.weight), covariance, factor }

@@ -13,7 +13,7 @@ import { fastestOf, groupRuns, withSlope } from './group-runs.js'
 import { lookAgreements } from './look-agreements.js'
 import type { Agreements } from './looks.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
-import { differenceErrors, errorVariance, type LogFeedErrors, meanLogFeed, sessionOf } from './mean-errors.js'
+import { differenceErrors, type LogFeedErrors, meanLogFeed, sessionOf, varianceOf } from './mean-errors.js'
 import { relativeSlopes } from './relative-slopes.js'
 import { type RunScatter, runScatter } from './run-scatter.js'
 import { type CheckedTable, feedThen } from './table-feed.js'
@@ -141,9 +141,10 @@ function feedNow(
   posterior: NoisePosterior,
 ): FeedEstimate {
   const feedMmPerMin = Math.exp(logFeed)
+  const variance = varianceOf({ ...errors, common: new Map() })
   const parts = posterior.points.map((point) => ({
     weight: point.weight,
-    standardDeviation: Math.sqrt(errorVariance({ ...errors, common: new Map() }, point)),
+    standardDeviation: Math.sqrt(variance(point)),
   }))
   const factor = Math.exp(mixtureHalfWidth(parts, 0.95))
   return {

@@ -17,12 +17,18 @@ export function lookAgreements<M extends MarkDifference>(
   errorsWith: (mark: M, runs: readonly RunEvidence[]) => LogFeedErrors | null,
   posterior: NoisePosterior,
 ): Agreements {
-  const variances = looks.map((runs) =>
-    marks.map((mark) => {
-      const errors = errorsWith(mark, runs)
-      return errors && expectedVariance(errors, posterior)
-    }),
+  return agreementsBetween(
+    looks.map((runs) =>
+      marks.map((mark) => {
+        const errors = errorsWith(mark, runs)
+        return errors && expectedVariance(errors, posterior)
+      }),
+    ),
   )
+}
+
+/** The same by the variance of each mark at each look; null at a mark where no run was made by then. */
+export function agreementsBetween(variances: readonly (readonly (number | null)[])[]): Agreements {
   return variances.slice(1).map((after, k) => {
     const shared = after.flatMap((variance, i) => {
       const before = variances[k]![i]!

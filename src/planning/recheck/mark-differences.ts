@@ -8,7 +8,7 @@ import {
 } from '../../numbers/index.js'
 import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { errorCovariance, errorVariance, type LogFeedErrors } from './mean-errors.js'
+import { covarianceOf, type LogFeedErrors, varianceOf } from './mean-errors.js'
 
 /** How the feed at one mark in one direction differs between two groups of runs, or a table and new runs. */
 export interface MarkDifference {
@@ -31,21 +31,25 @@ export interface Estimate {
   readonly error: readonly MixturePart[]
 }
 
-/** Covariance of the differences for one pair of scatters. */
-export function covarianceOf(marks: readonly MarkDifference[], point: NoisePoint): number[][] {
-  return marks.map((a, i) =>
-    marks.map((b, j) =>
-      i === j ? errorVariance(a.errors, point) : errorCovariance(a.errors, b.errors, point),
-    ),
+/** Covariance of the differences for any pair of scatters, row by row. */
+export function covariancesOf(marks: readonly MarkDifference[]): (point: NoisePoint) => Float64Array {
+  const cells = marks.flatMap((a, i) =>
+    marks.map((b, j) => (i === j ? varianceOf(a.errors) : covarianceOf(a.errors, b.errors))),
   )
+  return (point) => {
+    const covariances = new Float64Array(cells.length)
+    for (const [at, cell] of cells.entries()) covariances[at] = cell(point)
+    return covariances
+  }
 }
 
 /** The difference at one mark. */
 export function markEstimate({ marks, posterior }: Differences, index: number): Estimate {
   const { difference, errors } = marks[index]!
+  const variance = varianceOf(errors)
   const error = posterior.points.map((point) => ({
     weight: point.weight,
-    standardDeviation: Math.sqrt(errorVariance(errors, point)),
+    standardDeviation: Math.sqrt(variance(point)),
   }))
   return { value: difference, error }
 }
@@ -83,11 +87,12 @@ function expectedPrecisions(differences: Differences): number[] {
 }
 
 function weightedEstimate({ marks, posterior }: Differences, weights: readonly number[]): Estimate {
+  const covariancesFor = covariancesOf(marks)
   const error = posterior.points.map((point) => {
-    const covariance = covarianceOf(marks, point)
+    const covariances = covariancesFor(point)
     let variance = 0
-    for (const [i, a] of weights.entries())
-      for (const [j, b] of weights.entries()) variance += a * b * covariance[i]![j]!
+    let at = 0
+    for (const a of weights) for (const b of weights) variance += a * b * covariances[at++]!
     return { weight: point.weight, standardDeviation: Math.sqrt(variance) }
   })
   return { value: weights.reduce((sum, weight, i) => sum + weight * marks[i]!.difference, 0), error }

@@ -137,32 +137,27 @@ function subtract(
   return difference
 }
 
-/** Variance of the error for one pair of scatters. */
-export function errorVariance(errors: LogFeedErrors, { runRelative, dialReset }: NoisePoint): number {
-  return (
-    (errors.runShare + sumOfProducts(errors.travels, errors.travels)) * runRelative ** 2 +
-    sumOfProducts(errors.settings, errors.settings) * dialReset ** 2 +
-    errors.ownVariance +
-    sumOfProducts(errors.common, errors.common)
-  )
+/** Variance of the error for any pair of scatters; what does not depend on them is summed once. */
+export function varianceOf(errors: LogFeedErrors): (point: NoisePoint) => number {
+  const run = errors.runShare + sumOfProducts(errors.travels, errors.travels)
+  const dial = sumOfProducts(errors.settings, errors.settings)
+  const common = sumOfProducts(errors.common, errors.common)
+  return ({ runRelative, dialReset }) =>
+    run * runRelative ** 2 + dial * dialReset ** 2 + errors.ownVariance + common
 }
 
 /** Variance of the error with what is known of the scatters. */
 export function expectedVariance(errors: LogFeedErrors, { points }: NoisePosterior): number {
-  return points.reduce((sum, point) => sum + point.weight * errorVariance(errors, point), 0)
+  const variance = varianceOf(errors)
+  return points.reduce((sum, point) => sum + point.weight * variance(point), 0)
 }
 
-/** Covariance of two errors that come from different runs, for one pair of scatters. */
-export function errorCovariance(
-  a: LogFeedErrors,
-  b: LogFeedErrors,
-  { runRelative, dialReset }: NoisePoint,
-): number {
-  return (
-    sumOfProducts(a.travels, b.travels) * runRelative ** 2 +
-    sumOfProducts(a.settings, b.settings) * dialReset ** 2 +
-    sumOfProducts(a.common, b.common)
-  )
+/** Covariance of two errors that come from different runs, for any pair of scatters; summed once as the variance is. */
+export function covarianceOf(a: LogFeedErrors, b: LogFeedErrors): (point: NoisePoint) => number {
+  const run = sumOfProducts(a.travels, b.travels)
+  const dial = sumOfProducts(a.settings, b.settings)
+  const common = sumOfProducts(a.common, b.common)
+  return ({ runRelative, dialReset }) => run * runRelative ** 2 + dial * dialReset ** 2 + common
 }
 
 function sumOfProducts(a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>): number {

@@ -6,13 +6,13 @@ import { StoreError } from '../../errors/index.js'
 import {
   fileSize,
   makeFolder,
-  makeOwnFile,
   PAGE_BYTES,
   refuseDamagedFile,
   refuseUnwritable,
 } from '../damage/file-checks.js'
 import { MIGRATIONS } from '../migrations/index.js'
 import { Connection } from './connection.js'
+import { emptyStore, makeStoreFile } from './empty-store.js'
 import { identify } from './identify.js'
 import { migrate } from './migrate.js'
 import { asStoreError, storeDamaged } from './store-errors.js'
@@ -29,7 +29,7 @@ export function openForWriting(path: string, busyTimeoutMs: number): OpenedDatab
   let leftOut: string | null = null
   if (size === null) {
     makeFolder(file)
-    makeOwnFile(file)
+    makeStoreFile(file)
   } else {
     refuseUnwritable(file)
     leftOut = refuseDamagedFile(file, size)
@@ -113,9 +113,8 @@ function openCopy(file: string, busyTimeoutMs: number): OpenedDatabase {
 }
 
 function emptyDatabase(file: string): OpenedDatabase {
-  const database = new Database(':memory:')
+  const database = new Database(emptyStore())
   const connection = new Connection(file, database)
-  migrate(connection)
   connection.set('query_only = ON')
   return { connection, close: () => database.close() }
 }

@@ -143,11 +143,24 @@ function sharpen(
   const golden = (Math.sqrt(5) - 1) / 2
   let low = Math.max(minTurns, grid - within)
   let high = Math.min(maxTurns, grid + within)
+  let left = high - golden * (high - low)
+  let right = low + golden * (high - low)
+  let [ofLeft, ofRight] = [spectrum.at(left).gain, spectrum.at(right).gain]
   for (let round = 0; round < 20; round++) {
-    const left = high - golden * (high - low)
-    const right = low + golden * (high - low)
-    if (spectrum.at(left).gain < spectrum.at(right).gain) low = left
-    else high = right
+    // One of the two places of the last round is one of this round too.
+    if (ofLeft < ofRight) {
+      low = left
+      left = right
+      ofLeft = ofRight
+      right = low + golden * (high - low)
+      ofRight = spectrum.at(right).gain
+    } else {
+      high = right
+      right = left
+      ofRight = ofLeft
+      left = high - golden * (high - low)
+      ofLeft = spectrum.at(left).gain
+    }
   }
   return (low + high) / 2
 }

@@ -45,7 +45,7 @@ describe('the figures of a filmed display', () => {
   it('of a film that slows down half way have the times of their own frames', () => {
     for (const slowsDown of [1.25, 2]) {
       const look = { ...LOOK, slowsDown, framesPerS: 50, refreshHz: 6 }
-      const { frames, reading, wrong, runs } = filmedRun(look, { ...TRAVEL, steadyS: 4 }, 6)
+      const { frames, reading, wrong, runs } = filmedRun(look, TRAVEL, 6)
       expect(wrong).toBe(0)
       expect(reading!.isTooSlow).toBe(false)
       // Both halves are read, the slow one as well as the other.
@@ -69,6 +69,7 @@ describe('the figures of a filmed display', () => {
       timeS: index / 30,
     }))
     const reading = readFilm(frames, boxOf(film.corners), LOOK)!
+    expect(reading.hasMoreDigits).toBe(false)
     const accepted = reading.frames.map(({ timeS }) => Math.round(timeS * 30))
     expect(accepted.filter(odd)).toEqual([])
     expect(accepted.length).toBeGreaterThan(0.8 * film.frames)
@@ -99,7 +100,6 @@ describe('the figures of a filmed display', () => {
     const frames = Array.from({ length: film.frames }, (_, index) => film.frame(index))
     const fewer = readFilm(frames, boxOf(film.corners), { ...LOOK, digits: 4 })
     expect(fewer === null || fewer.hasMoreDigits || fewer.frames.length === 0).toBe(true)
-    expect(readFilm(frames, boxOf(film.corners), LOOK)).toMatchObject({ hasMoreDigits: false })
   })
 
   it('are none where there is no display', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import {
   asPercent,
-  covarianceOf,
+  covariancesOf,
   type Differences,
   knobEstimate,
   markEstimate,
@@ -46,7 +46,7 @@ describe('scaleEstimate(differences)', () => {
       Math.hypot(0.01 / Math.sqrt(4), 0.005),
       12,
     )
-    expect(covarianceOf(alike.marks, NO_SCATTER.points[0]!)[0]!.slice(0, 2)).toEqual([
+    expect([...covariancesOf(alike.marks)(NO_SCATTER.points[0]!).slice(0, 2)]).toEqual([
       expect.closeTo(1.25e-4, 12),
       expect.closeTo(0.25e-4, 12),
     ])

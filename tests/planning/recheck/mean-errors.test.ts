@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import {
+  covarianceOf,
   differenceErrors,
-  errorCovariance,
-  errorVariance,
   type LogFeedErrors,
   meanLogFeed,
   plainErrors,
+  varianceOf,
 } from '../../../src/planning/recheck/mean-errors.js'
 import { groupByMark } from '../../../src/regression/index.js'
 import { runsAt } from '../../regression/run-evidence.js'
@@ -36,17 +36,17 @@ const THEN: LogFeedErrors = {
   ]),
 }
 
-describe('errorVariance and errorCovariance', () => {
+describe('varianceOf and covarianceOf', () => {
   it('sum the squares of what each cause counts for', () => {
     // (0.5 + 0.16) × 1e-4 + (0.04 + 0.01) × 25e-4 + 4e-6 + 9e-6.
-    expect(errorVariance(NOW, POINT)).toBeCloseTo(66e-6 + 125e-6 + 4e-6 + 9e-6, 12)
-    expect(errorVariance(plainErrors(0.02), POINT)).toBeCloseTo(4e-4, 12)
+    expect(varianceOf(NOW)(POINT)).toBeCloseTo(66e-6 + 125e-6 + 4e-6 + 9e-6, 12)
+    expect(varianceOf(plainErrors(0.02))(POINT)).toBeCloseTo(4e-4, 12)
   })
 
   it('share only travels, settings and common causes', () => {
     // Travel up: 0.4 × 0.3 × 1e-4; setting b: 0.1 × 0.3 × 25e-4; clock: 0.003 × 0.001.
-    expect(errorCovariance(NOW, THEN, POINT)).toBeCloseTo(12e-6 + 75e-6 + 3e-6, 12)
-    expect(errorCovariance(plainErrors(0.1), plainErrors(0.1), POINT)).toBe(0)
+    expect(covarianceOf(NOW, THEN)(POINT)).toBeCloseTo(12e-6 + 75e-6 + 3e-6, 12)
+    expect(covarianceOf(plainErrors(0.1), plainErrors(0.1))(POINT)).toBe(0)
   })
 })
 

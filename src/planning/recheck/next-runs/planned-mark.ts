@@ -1,5 +1,5 @@
 import type { NoisePoint, NoisePosterior } from '../../../regression/index.js'
-import { differenceErrors, errorVariance, expectedVariance, type LogFeedErrors } from '../mean-errors.js'
+import { differenceErrors, expectedVariance, type LogFeedErrors, varianceOf } from '../mean-errors.js'
 import { dayError, sessionWeights } from '../session-weights.js'
 
 /** A mark as the plan for more runs sees it. */
@@ -66,7 +66,9 @@ function errorWith(
   const mean = meanOver(mark, counts, posterior)
   if (mean === null) return null
   const soFar = meanOver(mark, mark.sessions, posterior)
-  const perRun = (point: NoisePoint) => aloneVariance(nowErrors, point) / (soFar?.runShare ?? 1)
+  const ofNow = aloneVariance(nowErrors)
+  const ofThen = aloneVariance(thenErrors)
+  const perRun = (point: NoisePoint) => ofNow(point) / (soFar?.runShare ?? 1)
   const days = new Map(
     [...mean.weights].map(([session, weight]) => [dayError(session), dayRelative * weight]),
   )
@@ -76,7 +78,7 @@ function errorWith(
   }
   const { common } = differenceErrors(none, thenErrors)
   const shared = [...common.values()].reduce((sum, error) => sum + error * error, 0)
-  const own = (point: NoisePoint) => aloneVariance(thenErrors, point) + mean.runShare * perRun(point)
+  const own = (point: NoisePoint) => ofThen(point) + mean.runShare * perRun(point)
   const expected = posterior.points.reduce((sum, point) => sum + point.weight * own(point), shared)
   return { own, shared, expected }
 }
@@ -98,6 +100,6 @@ function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, poster
   }
 }
 
-function aloneVariance(errors: LogFeedErrors, point: NoisePoint): number {
-  return errorVariance({ ...errors, common: new Map() }, point)
+function aloneVariance(errors: LogFeedErrors): (point: NoisePoint) => number {
+  return varianceOf({ ...errors, common: new Map() })
 }

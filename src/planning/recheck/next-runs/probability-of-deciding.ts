@@ -7,6 +7,7 @@ import {
 } from '../../../numbers/index.js'
 import type { NoisePosterior } from '../../../regression/index.js'
 import { MOVED_SHARES, toleranceLimits } from '../decision.js'
+import { agreementsBetween } from '../look-agreements.js'
 import { type Agreements, type LookLevel, lookLevel } from '../looks.js'
 import { type PlannedError, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
 
@@ -76,18 +77,13 @@ function levelAfter(
   posterior: NoisePosterior,
   agreements: Agreements | null,
 ): LookLevel {
-  const variances = planned.map((_, k) =>
-    marks.map((mark) => plannedError(mark, planned.slice(0, k + 1), posterior)?.expected ?? null),
+  const looks = planned.map((_, k) => planned.slice(0, k + 1))
+  // Where there was a look before, the first planned one is compared with it.
+  const compared = agreements === null ? looks : [[], ...looks]
+  const steps = agreementsBetween(
+    compared.map((some) => marks.map((mark) => plannedError(mark, some, posterior)?.expected ?? null)),
   )
-  const now = marks.map((mark) => plannedError(mark, [], posterior)?.expected ?? null)
-  const steps = variances.map((after, k) => {
-    const last = k === 0 ? now : variances[k - 1]!
-    return Math.min(
-      1,
-      ...after.flatMap((one, i) => (one === null || last[i] === null ? [] : [Math.sqrt(one / last[i]!)])),
-    )
-  })
-  return lookLevel(agreements === null ? steps.slice(1) : [...agreements, ...steps])
+  return lookLevel([...(agreements ?? []), ...steps])
 }
 
 /** Whether differences with these errors decide, as `decide` would. */

@@ -1,7 +1,7 @@
 import type { NoisePoint } from '../../../regression/index.js'
 import type { CauseFound } from '../cause.js'
 import { logFeedAlong } from '../log-feed.js'
-import { errorVariance } from '../mean-errors.js'
+import { varianceOf } from '../mean-errors.js'
 import { relativeSlopes } from '../relative-slopes.js'
 import type { RunScatter } from '../run-scatter.js'
 import { type CheckedTable, errorsThen } from '../table-feed.js'
@@ -46,8 +46,9 @@ export function markToTellApart(
           : logFeedAlong(table.curve, dial + offset.value) - logFeedAlong(table.curve, dial)
       const ofNewRuns = (point: NoisePoint) =>
         (point.runRelative ** 2 + (slope * point.dialReset) ** 2) / RUNS
+      const ofThen = varianceOf(errors)
       const variance = scatter.posterior.points.reduce(
-        (sum, point) => sum + point.weight * (errorVariance(errors, point) + ofNewRuns(point)),
+        (sum, point) => sum + point.weight * (ofThen(point) + ofNewRuns(point)),
         0,
       )
       return [{ dial, standsOut: Math.abs(logScale.value - turned) / Math.sqrt(variance) }]
