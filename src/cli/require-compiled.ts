@@ -22,9 +22,11 @@ export function requireCompiled(
   file: string,
   cache: string,
 ): { readonly exported: unknown; readonly keep: () => void } {
-  const source = readFileSync(file, 'utf8')
-  const cachedData = readCompiled(cache, zlib.crc32(source))
-  const script = new vm.Script(`(function (exports, require, module, __filename, __dirname) {${source}\n})`, {
+  const source = readFileSync(file)
+  const checksum = zlib.crc32(source)
+  const cachedData = readCompiled(cache, checksum)
+  const wrapped = `(function (exports, require, module, __filename, __dirname) {${source.toString()}\n})`
+  const script = new vm.Script(wrapped, {
     filename: file,
     importModuleDynamically: vm.constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
     ...(cachedData && { cachedData }),
@@ -35,7 +37,7 @@ export function requireCompiled(
   return {
     exported: module.exports,
     keep: () => {
-      if (!isKept) keepCompiled(cache, zlib.crc32(source), script.createCachedData())
+      if (!isKept) keepCompiled(cache, checksum, script.createCachedData())
     },
   }
 }
