@@ -27,9 +27,8 @@ const startedMs = performance.now()
 const workers = Math.min(4, availableParallelism())
 const findings = proof.noFindings()
 for (const found of await allDone(proof.proofJobs(sessions, seed))) proof.addFindings(findings, found)
-const motors = proof.measuredMotors(
-  proof.motorPoints(new URL('../fixtures/open-data/dc-motor-speed.csv', import.meta.url)),
-)
+const points = proof.motorPoints(new URL('../fixtures/open-data/dc-motor-speed.csv', import.meta.url))
+const motors = proof.measuredMotors(points)
 
 const folder = new URL('../proof/', import.meta.url)
 await rm(folder, { recursive: true, force: true })
@@ -39,7 +38,7 @@ for (const [name, picture] of Object.entries(charts)) await writeFile(new URL(na
 const tookS = (performance.now() - startedMs) / 1000
 await writeFile(
   new URL('report.md', folder),
-  proof.proofReport(findings, motors, { sessions, seed, tookS, workers }),
+  proof.proofReport(findings, motors, points, { sessions, seed, tookS, workers }),
 )
 
 const rows = proof.decidingRows(findings, motors)

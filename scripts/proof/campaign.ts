@@ -9,6 +9,7 @@ export interface Plan {
 
 export type ConditionName =
   | 'readout'
+  | 'one direction'
   | 'stopwatch'
   | 'dial clicks'
   | 'one setting for two runs'
@@ -16,6 +17,9 @@ export type ConditionName =
 
 /** What the method states it holds for; under the others it is only watched. */
 export const STATED_CONDITIONS: readonly ConditionName[] = ['readout', 'stopwatch', 'dial clicks']
+/** The least that a table is made of: it decides by itself, since the whole would drown it. */
+export const LEAST_PLAN: Plan = { marks: 4, runs: 2 }
+export const LEAST_CONDITION: ConditionName = 'one direction'
 export const WATCHED_CONDITIONS: readonly ConditionName[] = ['one setting for two runs', 'drive warms by 2 %']
 
 /** Relative standard uncertainty of a run's own feed from a readout: the upper end of what full runs show. */
@@ -43,7 +47,7 @@ export function marksOf(plan: Plan, stepped: boolean): number[] {
 }
 
 /**
- * Measures a mill in both directions by a plan, marks up, down, up, with the feeds that full runs would give. The
+ * Measures a mill in both directions, or in one where the condition is that, by a plan, marks up, down, up, with the feeds that full runs would give. The
  * drawn mill is taken as it is, but for what the condition changes.
  */
 export function measure(
@@ -65,7 +69,7 @@ export function measure(
   let warmth = 0
   for (let pass = 0; pass < plan.runs; pass++) {
     for (const dial of pass % 2 === 0 ? dials : dials.toReversed()) {
-      for (const direction of [1, -1] as const) {
+      for (const direction of condition === 'one direction' ? ([1] as const) : ([1, -1] as const)) {
         const setting = `${dial}/${direction}/${condition === 'one setting for two runs' ? pass >> 1 : pass}`
         const keptDial = kept.get(setting)
         const request = {

@@ -22,7 +22,7 @@ import {
 import { FRESH_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { drawnMill } from './drawn-mill.js'
 import { marksWithKnownSpread } from './known-spread.js'
-import { addRatio, type Findings } from './tally.js'
+import { addRatio, addValue, type Findings } from './tally.js'
 
 /** Feeds asked for in each direction of each machine. */
 const FEEDS_ASKED = 8
@@ -46,6 +46,7 @@ export function fittedMachine(
     family,
     condition,
     plan: `${plan.marks} marks × ${plan.runs} runs`,
+    'number of marks': `${plan.marks} marks`,
     'family and marks': `${family}, ${plan.marks} marks`,
     origin: FRESH_FAMILIES.includes(family) ? 'families of this proof alone' : 'families of the simulation',
   }
@@ -69,6 +70,12 @@ export function fittedMachine(
   }
   if (stepped) return
   judgeBands(tell, axis.directions, campaign)
+  const width = meanBandWidth(axis.directions, campaign, plan, condition)
+  if (width !== null) {
+    tell('between-width', width, 1)
+    tell('between-wide', Number(width > WIDE_BAND), 1)
+    addValue(findings, 'between-median', told, width, whole)
+  }
   judgeInverse(tell, axis.directions, campaign, () => random.uniform())
 }
 
@@ -100,6 +107,30 @@ function judgeMarks(
   if (!STATED_CONDITIONS.includes(condition)) return
   tell('mark-width', widths, known)
   tell('mark-least-width', least, known)
+}
+
+/** A band so many times as wide as that of one who knows the scatter and measured right there is told as wide. */
+const WIDE_BAND = 3
+
+/**
+ * Mean over the places between marks of the half width over 1.96 σ/√R, σ the true scatter there: as wide as one would be
+ * who knows the scatter and made all runs of a mark at that very place. Null where the table stands still throughout.
+ */
+function meanBandWidth(
+  sides: readonly FittedDirection[],
+  { dials, mill }: Campaign,
+  { runs }: Plan,
+  condition: ConditionName,
+): number | null {
+  const widths = sides.flatMap(({ curve }) =>
+    curve.flatMap(({ dial, interval95 }) => {
+      if (dials.includes(dial) || interval95 === null || interval95[0] <= 0) return []
+      const sigma = trueScatter(mill, dial, readingScatter(condition))
+      const [low, high] = interval95
+      return sigma === null ? [] : [Math.log(high / low) / 2 / ((1.96 * sigma) / Math.sqrt(runs))]
+    }),
+  )
+  return widths.length === 0 ? null : widths.reduce((sum, width) => sum + width, 0) / widths.length
 }
 
 /** Places of the curve between marks; both directions of a machine are one cluster. */

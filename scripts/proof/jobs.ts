@@ -1,5 +1,5 @@
 import { seedFrom } from '../../src/numbers/index.js'
-import { type ConditionName, type Plan, WATCHED_CONDITIONS } from './campaign.js'
+import { type ConditionName, LEAST_CONDITION, LEAST_PLAN, type Plan, WATCHED_CONDITIONS } from './campaign.js'
 import { DAY_SIZES, dayMachine } from './day-machines.js'
 import { CONTINUOUS_FAMILIES, FAMILIES, LOCAL_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'
@@ -58,6 +58,7 @@ function counted(sessions: number) {
     stopwatch: 6 * sessions,
     fits: sessions,
     watched: Math.ceil(sessions / 3),
+    least: 3 * sessions,
     days: 2 * sessions,
     severalSessions: Math.ceil(sessions / 2),
   }
@@ -94,6 +95,16 @@ export function proofJobs(sessions: number, seed: number): Job[] {
         add('dial clicks', Math.ceil((counts.fits - half) / 2))
       }
     }
+  }
+  for (const family of [...CONTINUOUS_FAMILIES, ...LOCAL_FAMILIES]) {
+    jobs.push({
+      kind: 'fit',
+      family,
+      plan: LEAST_PLAN,
+      condition: LEAST_CONDITION,
+      machines: counts.least,
+      seed: seedOf('least', family),
+    })
   }
   for (const family of CONTINUOUS_FAMILIES) {
     for (const condition of WATCHED_CONDITIONS) {

@@ -9,7 +9,7 @@ import { type Figure, type Row, verdictOf } from './targets.js'
 
 // fixtures/open-data/README.md names source and licence: two geared motors, both directions, two sessions.
 
-interface Point {
+export interface Point {
   readonly session: string
   readonly wheel: string
   readonly direction: 1 | -1
@@ -134,15 +134,42 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
   )
 }
 
-/** Root mean square of how far the speed at a command differs between the sessions, percent. */
-function sessionsDiffer(own: readonly Point[], tested: readonly Point[]): number {
-  const logs = tested.flatMap(({ session, direction, command, rpm }) => {
+/** Commands from which on a motor runs evenly; slower ones show the shape of the curve more than scatter. */
+const EVEN_FROM = 100
+
+/**
+ * How far each motor scatters from session to session at one command, one way and the other, after what all commands of a
+ * session have in common: the standard deviation of the logarithms' differences over √2, as a phrase.
+ */
+export function motorScatters(points: readonly Point[]): string {
+  const ofWheel = (wheel: string) =>
+    ([1, -1] as const).map((direction) => {
+      const own = points.filter((point) => point.wheel === wheel && point.direction === direction)
+      const logs = logRatios(
+        own.filter(({ command, session }) => command >= EVEN_FROM && session === 'A'),
+        own,
+      )
+      const mean = logs.reduce((sum, log) => sum + log, 0) / logs.length
+      const squares = logs.reduce((sum, log) => sum + (log - mean) ** 2, 0)
+      return `${(100 * Math.sqrt(squares / (2 * (logs.length - 1)))).toFixed(2)} %`
+    })
+  return ['left', 'right'].map((wheel) => `${wheel} wheel ${ofWheel(wheel).join(' and ')}`).join(', ')
+}
+
+/** Logarithms of the speeds of points over those of the other session at the same command. */
+function logRatios(tested: readonly Point[], own: readonly Point[]): number[] {
+  return tested.flatMap(({ session, direction, command, rpm }) => {
     const other = own.find(
       (point) => point.session !== session && point.direction === direction && point.command === command,
     )
-    return other && other.rpm > 0 && rpm > 0 ? [100 * Math.abs(Math.log(rpm / other.rpm))] : []
+    return other && other.rpm > 0 && rpm > 0 ? [Math.log(rpm / other.rpm)] : []
   })
-  return Math.sqrt(logs.reduce((sum, log) => sum + log * log, 0) / logs.length)
+}
+
+/** Root mean square of how far the speed at a command differs between the sessions, percent. */
+function sessionsDiffer(own: readonly Point[], tested: readonly Point[]): number {
+  const logs = logRatios(tested, own)
+  return 100 * Math.sqrt(logs.reduce((sum, log) => sum + log * log, 0) / logs.length)
 }
 
 /** Eight commands as marks, both sessions: what the points of both sessions decide, wheel by wheel. */

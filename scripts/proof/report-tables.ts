@@ -85,12 +85,13 @@ export function levelsOf(findings: Findings, dimension: string, figures: readonl
   return [...levels].sort((a, b) => a.localeCompare(b, 'en', { numeric: true }))
 }
 
-function said({ unit }: Figure, value: number): string {
+/** A value in the unit of its figure. */
+export function said({ unit }: Figure, value: number): string {
   if (!Number.isFinite(value)) return '?'
   return unit === '%' ? `${value.toFixed(1)} %` : unit === '' ? value.toFixed(2) : `${value.toFixed(4)} %`
 }
 
-function markdownTable(head: readonly string[], rows: readonly (readonly string[])[]): string {
+export function markdownTable(head: readonly string[], rows: readonly (readonly string[])[]): string {
   const lines = [head, head.map(() => '---'), ...rows]
   return lines.map((cells) => `| ${cells.join(' | ')} |`).join('\n')
 }

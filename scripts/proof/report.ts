@@ -1,8 +1,10 @@
+import { LEAST_CONDITION } from './campaign.js'
 import { BAND_FAMILIES } from './dial-families.js'
 import { type Dot, type DotPanel, dotChart } from './dot-chart.js'
-import { type MotorResult, motorRows } from './measured-motors.js'
-import { METHOD } from './method-page.js'
+import { type MotorResult, motorRows, type Point } from './measured-motors.js'
+import { methodPage } from './method-page.js'
 import { READOUT_KINDS } from './readout-kinds.js'
+import { failures, weakSpots, widthLines } from './report-failures.js'
 import { breakdownTable, byFamilyAndMarks, decidingTable, levelsOf, motorTable } from './report-tables.js'
 import type { Findings } from './tally.js'
 import { DECIDING, FIGURES, type Figure, type Row, rowOf } from './targets.js'
@@ -27,8 +29,13 @@ export function decidingRows(findings: Findings, motors: readonly MotorResult[])
   const days = DAY_FIGURES.flatMap((figure) =>
     PROMISED_DAYS.map((size) => rowOf(findings, figure, 'day effect', size)),
   )
+  const least = [FIGURES.leastPlan, FIGURES.leastPlanNext].map((figure) =>
+    rowOf(findings, figure, 'condition', LEAST_CONDITION),
+  )
   const between = BAND_FAMILIES.map((family) => rowOf(findings, FIGURES.between, 'family', family))
-  return [...whole, ...readouts, ...between, ...days, ...motorRows(motors)].filter((row) => row !== null)
+  return [...whole, ...readouts, ...least, ...between, ...days, ...motorRows(motors)].filter(
+    (row) => row !== null,
+  )
 }
 
 /** What is promised for other days than that of the table, and for tables of several. */
@@ -124,20 +131,17 @@ const TOLD: readonly Figure[] = [
 export function proofReport(
   findings: Findings,
   motors: readonly MotorResult[],
+  motorPoints: readonly Point[],
   setting: ProofSetting,
 ): string {
   const told = TOLD.map((figure) => rowOf(findings, figure)).filter((row) => row !== null)
   return [
     '# What the printed numbers hold',
     '',
-    ...METHOD,
+    ...methodPage(motorPoints),
     '## How it was found out',
     '',
-    `Seeded simulation (seed ${setting.seed}, ${setting.sessions} sessions of each plan and family), ${setting.workers} workers, ${setting.tookS.toFixed(0)} s. Every figure stands with its own standard error from the size of the simulation; *within the simulation’s own error* means missed by no more than two of them. Machines are drawn anew: ranges and families in \`scripts/proof\`.`,
-    '',
-    '## What failed',
-    '',
-    ...failures(decidingRows(findings, motors)),
+    `Seeded simulation (seed ${setting.seed}, ${setting.sessions} sessions of each plan and family), ${setting.workers} workers, ${setting.tookS.toFixed(0)} s. Every figure stands with its own standard error from the size of the simulation; *within the simulation’s own error* means missed by no more than two of them. Machines are drawn anew for each session, on families of dial curves that the method was found with and others; the measured motors are real.`,
     '',
     '## Targets',
     '',
@@ -145,7 +149,16 @@ export function proofReport(
     '',
     'The noise bound takes late lines as chance; where readout and adapter beat regularly, or hand-overs are spread out again, a run can be better than it. Stalls shorter than 0.5 s and slips to more than 75 % are told below and decide nothing.',
     '',
-    'How wide the intervals at marks must be is a matter of how many repeats tell the scatter: *one who knows the spread of machines beforehand* is given the very spread these machines are drawn from, and still cannot do with 1.0. Where that figure is above 1.1 by itself, as with 4 marks of 2 runs, no honest program that learns from the runs alone comes down to 1.1.',
+    ...widthLines(findings),
+    '## What failed',
+    '',
+    ...failures(decidingRows(findings, motors)),
+    '',
+    ...weakSpots(findings),
+    '',
+    'What no number of the program can hold: a change between two marks that agree with a smooth curve; a day unlike any that was measured on, until a check run is made; a machine that is changed after its table was made, until a recheck.',
+    '',
+    '## Notes on the targets',
     '',
     'Conditions that the method states it holds for decide (readout runs with the dial set anew, stopwatch runs, dials that click); the others are only told below.',
     '',
@@ -181,18 +194,6 @@ export function proofReport(
     '![example-curves.svg](example-curves.svg)',
     '',
   ].join('\n')
-}
-
-/** Targets that were missed, or that there is none. */
-function failures(rows: readonly Row[]): string[] {
-  const missed = rows.filter(({ verdict }) => verdict === 'missed')
-  return missed.length === 0
-    ? [`Nothing: all ${rows.length} targets are met, or missed by no more than the simulation’s own error.`]
-    : [
-        `${missed.length} of ${rows.length} targets are missed by more than two standard errors:`,
-        '',
-        decidingTable(missed),
-      ]
 }
 
 /** SVG pictures by file name. */

@@ -32,6 +32,9 @@ const rootMeanSquare = ({ ratios }: Findings, key: string): Estimate | null =>
 const quantile95 = ({ values }: Findings, key: string): Estimate | null =>
   scaled(values[key] && quantileOf(values[key], 0.95), 1)
 
+const median = ({ values }: Findings, key: string): Estimate | null =>
+  scaled(values[key] && quantileOf(values[key], 0.5), 1)
+
 function scaled(estimate: Estimate | undefined, by: number): Estimate | null {
   if (estimate === undefined) return null
   const { value, standardError, count } = estimate
@@ -92,6 +95,8 @@ export const FIGURES = {
   },
   marks: coverage('mark-coverage', 'marks: 95 % interval holds the true feed', 94, 97),
   next: coverage('next-coverage', 'marks: next setting within its 95 % interval', 94, 97),
+  leastPlan: coverage('mark-coverage', 'the least table, 4 marks × 2 runs one way: mean of a mark', 93, 98),
+  leastPlanNext: coverage('next-coverage', 'the least table: next setting', 93, 98),
   markWidth: {
     id: 'mark-width',
     title: 'marks: half width over 1.96 σ/√R with σ known',
@@ -111,6 +116,17 @@ export const FIGURES = {
     read: mean,
   },
   between: coverage('between-coverage', 'between marks: band holds the true feed', 93, 99),
+  betweenWidth: ratio('between-width', 'between marks: half width over 1.96 σ/√R at that place, mean'),
+  betweenMedian: {
+    id: 'between-median',
+    title: 'between marks: the same, median of sessions',
+    unit: '',
+    low: null,
+    high: null,
+    wanted: 'told only',
+    read: median,
+  },
+  betweenWide: coverage('between-wide', 'between marks: sessions of more than 3 times that', null, null),
   betweenNext: coverage('between-next-coverage', 'between marks: next setting within its band', null, null),
   inverse: coverage(
     'inverse-coverage',

@@ -21,9 +21,9 @@ describe('fitAxis(runs, options) on a dial whose feed falls', () => {
   const falling = (dial: number) => 600 - 55 * dial
   const { directions } = fitAxis([...runsOn(falling), ...runsOn(falling, undefined, -1)], dialled)
 
-  it('draws a falling curve whose band holds the truth everywhere, and warns of nothing', () => {
+  it('draws a falling curve whose band holds the truth everywhere, and warns of no more than the widest gap', () => {
     for (const side of directions) {
-      expect(codes(side)).toEqual([])
+      expect(codes(side)).toEqual(['marks-far-apart'])
       for (let i = 1; i < side.curve.length; i++) {
         expect(side.curve[i]!.feedMmPerMin).toBeLessThanOrEqual(side.curve[i - 1]!.feedMmPerMin)
       }

@@ -12,9 +12,10 @@ export interface CurveForm {
 /**
  * Share of dials that have nothing of the kind, beforehand: as many as not. The rest is shared out evenly among one corner
  * (the end of a dead band, a gear, a motor at its limit), a level stretch or jump, and two corners. The principle of
- * indifference, because no count of dials is published; `npm run proof:curve` shows what it gives.
+ * indifference, because no count of dials is published. It hardly matters: with 70 % in place of 50 % the band between marks
+ * held 98.5 % instead of 98.6 % and was 2 % narrower (`npm run proof:curve` at 4 to 8 marks, changed for once).
  */
-const PLAIN = 0.5
+export const PLAIN = 0.5
 const EACH = (1 - PLAIN) / 3
 
 /** Stretches within one gap, and across the mark between two: as many of the one as of the other (indifference). */

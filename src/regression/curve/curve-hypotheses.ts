@@ -39,14 +39,14 @@ export interface CurveHypothesis extends CurveShape, CurveForm {
  * How far a curve may stray, share of full scale, each size as probable as the next. Judgement: from hardly
  * visible to more than any dial does, in even steps of the logarithm.
  */
-const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
+export const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
 
 /**
  * Over which share of the dial. Judgement: from a tenth of it, which eight marks just show, to a single bow over
  * all of it. The short ones seldom count where a smooth curve explains the marks; where none does they keep the
  * band honest about what lies between.
  */
-const LENGTHS = [0.1, 0.25, 0.7, 1.4]
+export const LENGTHS = [0.1, 0.25, 0.7, 1.4]
 
 /**
  * What is tried beside a stretch or two kinks. They stand for most of a shape, so that the rest strays slowly; and they are

@@ -18,13 +18,13 @@ export interface Account {
 }
 
 /** Beforehand one run in a hundred has a wrong dial, a slipped lever or a wrong figure. Common practice, no source. */
-const ODD_SHARE = 0.01
+export const ODD_SHARE = 0.01
 
 /**
  * How far an odd run lies off: half of them by more than this, log feed, after a Cauchy distribution, whose tail also
  * holds a 4 that was written as 40. Wrong dials and slips are off by 8 to 30 %, rarely more. Common practice, no source.
  */
-const TYPICAL_OFFSET = 0.15
+export const TYPICAL_OFFSET = 0.15
 
 /** ln 2π, of the normal density (by definition). */
 const LOG_2_PI = Math.log(2 * Math.PI)
