@@ -2,17 +2,39 @@ import type { Page } from 'playwright-core'
 import { expect } from 'vitest'
 import { axeFindings } from './browser.js'
 
+/** The rules of axe that look at colours, and so have to be asked again in the dark. */
+const OF_COLOUR = ['color-contrast']
+/** Those that depend on where things lie and how large they are, as well: of axe's default rules, by reading their list. */
+const OF_LAYOUT = [...OF_COLOUR, 'link-in-text-block', 'scrollable-region-focusable']
+
 /** Nothing on the page is wider than the screen, and nobody is kept out of it, in the light or in the dark. */
 export async function expectInOrder(page: Page, view: string): Promise<void> {
+  await expectNotWide(page, view)
+  expect(await axeFindings(page), view).toEqual([])
+  // The scheme changes colours and nothing else.
+  await page.emulateMedia({ colorScheme: 'dark' })
+  expect(await axeFindings(page, OF_COLOUR), `${view}, in the dark`).toEqual([])
+  await page.emulateMedia({ colorScheme: null })
+}
+
+/** The same of a view that was in order at another size with the same parts: what a size can change. */
+export async function expectLaidOutInOrder(page: Page, view: string): Promise<void> {
+  await expectNotWide(page, view)
+  expect(await axeFindings(page, OF_LAYOUT), view).toEqual([])
+}
+
+async function expectNotWide(page: Page, view: string): Promise<void> {
   const wide = await page.evaluate<number>(
     'document.documentElement.scrollWidth - document.documentElement.clientWidth',
   )
   expect(wide, `${view} is wider than the screen`).toBeLessThanOrEqual(0)
-  expect(await axeFindings(page), view).toEqual([])
-  // The scheme changes colours and nothing else.
-  await page.emulateMedia({ colorScheme: 'dark' })
-  expect(await axeFindings(page, ['color-contrast']), `${view}, in the dark`).toEqual([])
-  await page.emulateMedia({ colorScheme: null })
+}
+
+/** Which parts of the view are to be seen at this size; two sizes that show the same give the same. */
+export function shownParts(page: Page): Promise<string> {
+  return page.evaluate<string>(`[...document.querySelectorAll('main *')]
+    .map((part) => Number(part.checkVisibility() && getComputedStyle(part).clipPath === 'none'))
+    .join('')`)
 }
 
 /** All of these are to be seen without scrolling. */

@@ -1,6 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { openSync } from 'node:fs'
-import { resolve } from 'node:path'
+import { loadedByPrograms } from './loaded-by-programs.js'
 import type { ProgramResult } from './program.js'
 import type { Call } from './standing-process.js'
 
@@ -35,7 +35,7 @@ export function callStanding(call: Call): Promise<ProgramResult> | null {
 }
 
 function standUp(): Standing {
-  const child = spawn(process.execPath, [resolve('tests/harness/standing-process.ts')], {
+  const child = spawn(process.execPath, [loadedByPrograms('standing-process')], {
     stdio: ['ignore', 'pipe', 'pipe', 'ipc', ...NOTHING_INHERITED],
   })
   const started: Standing = { process: child, answer: null }

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs'
-import { join, resolve } from 'node:path'
+import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { pathToFileURL } from 'node:url'
+import { loadedByPrograms } from '../loaded-by-programs.js'
 import { temporaryFolder } from '../program.js'
 
 /** Played time of one program: its readouts tell it the time, and it tells how much of them it has taken in. */
@@ -35,7 +36,7 @@ export function playedTime(): PlayedTime {
   return {
     env: {
       TABLEPACE_PLAYED_CLOCK: file,
-      NODE_OPTIONS: `--import=${pathToFileURL(resolve('tests/harness/live/played-clock.ts')).href}`,
+      NODE_OPTIONS: `--import=${pathToFileURL(loadedByPrograms('live/played-clock')).href}`,
     },
     sent: (bytes) => {
       sent += bytes

@@ -43,23 +43,28 @@ export function PressButton({
   )
 }
 
+/** How often the running time is drawn, ms: in steps of what is shown of it. */
+const TENTH_MS = 100
+
 /** The time that runs; drawn on its own, so that nothing else waits for it. */
 export function Elapsed({ timer }: { timer: StopwatchTimer }) {
   const shown = useRef<HTMLSpanElement>(null)
   const startS = timer.presses[0]?.timeS
-  // At once: a frame that were drawn after the next Start was shown would leave the old time on it.
+  // At once: a figure that were drawn after the next Start was shown would leave the old time on it. It begins at every
+  // press, as each draws this button again.
   useLayoutEffect(() => {
     if (startS === undefined) return
-    let frame = 0
+    let next: ReturnType<typeof setTimeout> | undefined
     const draw = (): void => {
       const timing = timer.timing()
       const elapsedS = timing?.durationS ?? Math.max(0, phoneNowS() - startS)
       if (shown.current) shown.current.textContent = `${elapsedS.toFixed(timing === null ? 1 : 2)} s`
-      frame = requestAnimationFrame(draw)
+      // A time that stands needs no more drawing, and one that runs none that nobody sees: a phone lives off its battery.
+      if (timing === null) next = setTimeout(draw, TENTH_MS)
     }
     draw()
-    return () => cancelAnimationFrame(frame)
-  }, [timer, startS])
+    return () => clearTimeout(next)
+  })
   return (
     // Anew for each timing: what was drawn by hand would stay.
     <span class="elapsed" key={startS ?? 0} ref={shown} aria-hidden="true">
