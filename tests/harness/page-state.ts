@@ -1,6 +1,6 @@
-import type { Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 import { expect } from 'vitest'
-import { axeFindings } from './browser.js'
+import { axeFindings, LAPTOP, PHONE } from './browser.js'
 
 /** The rules of axe that look at colours, and so have to be asked again in the dark. */
 const OF_COLOUR = ['color-contrast']
@@ -18,7 +18,7 @@ export async function expectInOrder(page: Page, view: string): Promise<void> {
 }
 
 /** The same of a view that was in order at another size with the same parts: what a size can change. */
-export async function expectLaidOutInOrder(page: Page, view: string): Promise<void> {
+async function expectLaidOutInOrder(page: Page, view: string): Promise<void> {
   await expectNotWide(page, view)
   expect(await axeFindings(page, OF_LAYOUT), view).toEqual([])
 }
@@ -31,20 +31,45 @@ async function expectNotWide(page: Page, view: string): Promise<void> {
 }
 
 /** Which parts of the view are to be seen at this size; two sizes that show the same give the same. */
-export function shownParts(page: Page): Promise<string> {
+function shownParts(page: Page): Promise<string> {
   return page.evaluate<string>(`[...document.querySelectorAll('main *')]
     .map((part) => Number(part.checkVisibility() && getComputedStyle(part).clipPath === 'none'))
     .join('')`)
 }
 
 /** All of these are to be seen without scrolling. */
-export async function expectAboveTheFold(page: Page, ...parts: ReturnType<Page['locator']>[]): Promise<void> {
+export async function expectAboveTheFold(page: Page, ...parts: Locator[]): Promise<void> {
   await page.evaluate('scrollTo(0, 0)')
   const { height } = page.viewportSize()!
   for (const part of parts) {
     const box = (await part.boundingBox())!
     expect(box.y + box.height, String(part)).toBeLessThanOrEqual(height)
   }
+}
+
+/** The same on a phone, where the page was opened, and on a screen as large as a laptop's. */
+export async function expectAboveTheFoldAtBothSizes(page: Page, ...parts: Locator[]): Promise<void> {
+  await expectAboveTheFold(page, ...parts)
+  await page.setViewportSize(LAPTOP.viewport)
+  await expectAboveTheFold(page, ...parts)
+  await page.setViewportSize(PHONE.viewport)
+}
+
+/** A view that was opened on a phone, in order on it and as it is then on a screen as large as a laptop's. */
+export async function expectInOrderAtBothSizes(
+  page: Page,
+  view: string,
+  ...aboveTheFold: Locator[]
+): Promise<void> {
+  await expectAboveTheFold(page, ...aboveTheFold)
+  await expectInOrder(page, `${view} on a phone`)
+  const onPhone = await shownParts(page)
+  await page.setViewportSize(LAPTOP.viewport)
+  await expectAboveTheFold(page, ...aboveTheFold)
+  // Where a larger screen has room for other parts, these may be wrong in any way.
+  if ((await shownParts(page)) === onPhone) await expectLaidOutInOrder(page, `${view} on a laptop`)
+  else await expectInOrder(page, `${view} on a laptop`)
+  await page.setViewportSize(PHONE.viewport)
 }
 
 /** Opens another view without loading the page again. */

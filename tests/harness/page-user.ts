@@ -7,7 +7,7 @@ import { LAPTOP, openPage, PHONE } from './browser.js'
 export const SIZES = { phone: PHONE, laptop: LAPTOP } as const
 
 /** The table that is timed in tests, in/s. It moves evenly, whatever holds up the test or the program between two presses. */
-const FEED_IN_PER_S = 3
+export const FEED_IN_PER_S = 3
 
 /** A person before the page, who taps on a phone and clicks on a laptop; how often is counted. */
 export class PageUser {

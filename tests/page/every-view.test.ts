@@ -2,13 +2,7 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import {
-  expectAboveTheFold,
-  expectInOrder,
-  expectLaidOutInOrder,
-  openView,
-  shownParts,
-} from '../harness/page-state.js'
+import { expectInOrder, expectInOrderAtBothSizes, openView } from '../harness/page-state.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
 /** Every view of the page, with what is on it when it is complete. */
@@ -65,26 +59,17 @@ describe.skipIf(!hasBrowser)('every view of the page', () => {
     const { served } = await servedSimulatedMill()
     const browser = await openBrowser()
     const page = await openPage(browser, PHONE, served.url)
-    /** As it opens on a phone, and as it is then on a screen of a laptop, which has room for other parts. */
-    const expectInOrderAtBothSizes = async (view: string): Promise<void> => {
-      await expectInOrder(page, `${view} on a phone`)
-      const onPhone = await shownParts(page)
-      await page.setViewportSize(LAPTOP.viewport)
-      if ((await shownParts(page)) === onPhone) await expectLaidOutInOrder(page, `${view} on a laptop`)
-      else await expectInOrder(page, `${view} on a laptop`)
-      await page.setViewportSize(PHONE.viewport)
-    }
     for (const [view, complete] of Object.entries(VIEWS)) {
       await openView(page, view)
       if (view === 'measure/stopwatch') {
         await page.getByText('Before the table moves').first().waitFor()
-        await expectInOrderAtBothSizes('the cautions')
+        await expectInOrderAtBothSizes(page, 'the cautions')
         await page.getByRole('button', { name: 'All clear' }).click()
       }
       await page.locator('main').getByText(complete).first().waitFor()
       const name = ONE_BUTTON[view]
-      if (name !== undefined) await expectAboveTheFold(page, page.getByRole('button', { name }).first())
-      await expectInOrderAtBothSizes(view)
+      const oneButton = name === undefined ? [] : [page.getByRole('button', { name }).first()]
+      await expectInOrderAtBothSizes(page, view, ...oneButton)
     }
     // What stands on every view is as good as another part of the first.
     await page.setViewportSize(LAPTOP.viewport)
