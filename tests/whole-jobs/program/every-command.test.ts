@@ -1,56 +1,60 @@
-import { cpSync, mkdirSync, writeFileSync } from 'node:fs'
+import { cpSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { buildProgram } from '../../../src/cli/program.js'
 import { madeOnce } from '../../harness/made-once.js'
 import { programOn, runProgram, startProgram, temporaryFolder } from '../../harness/program.js'
 
-/** A call of every command, in this order on one store. */
+/**
+ * A call of every command, in this order on one store. Those of `both` are made in a process of their own as well: one
+ * of each way to print, to refuse and to end, of both programs of the build, with and without a store.
+ */
 const CALLS = `
-machine show Bench
-axis change X --travel 22in
-traverse --dial 4 --distance 6in --time 30s --direction +
-traverse --dial 44 --distance 6in --time 30s --direction +
-calibrate --stopwatch
-advise --feed 7in/min --within 1 --stopwatch
-sheet
-practice --show
-runs
-run finish
-fit --reason oiled
-table
-tables --json
-dial 7in/min
-dial 70in/min
-feed 3
-cut --diameter 0.5in --teeth 4 --speed 100ft/min --chip-load 0.003in
-cut-note good --diameter 0.5in --teeth 4 --material brass --cutter-material hss --rpm 620 --feed 5in/min
-materials
-stops
-recheck --within 4 --plan
-compare --by direction
-explain 3
-plot curve
-export --to -  --format csv
-import no-such-file.json
-history
-readout list
-serve --readout-port /dev/null --port 99999
-selfcheck
-doctor
-backup --to COPY
-restore COPY
-demo --procedure nonesuch
-completion bash
-complete dial --machine B
---version
---help
-fit --frobnicate
-frobnicate --json
+both  machine show Bench
+both  axis change X --travel 22in
+here  traverse --dial 4 --distance 6in --time 30s --direction +
+both  traverse --dial 44 --distance 6in --time 30s --direction +
+both  calibrate --stopwatch
+here  advise --feed 7in/min --within 1 --stopwatch
+here  sheet
+here  practice --show
+here  runs
+here  run finish
+both  fit --reason oiled
+here  table
+both  tables --json
+both  dial 7in/min
+both  dial 70in/min
+here  feed 3
+both  cut --diameter 0.5in --teeth 4 --speed 100ft/min --chip-load 0.003in
+here  cut-note good --diameter 0.5in --teeth 4 --material brass --cutter-material hss --rpm 620 --feed 5in/min
+here  materials
+here  stops
+here  recheck --within 4 --plan
+here  compare --by direction
+here  explain 3
+here  plot curve
+both  export --to -  --format csv
+both  import no-such-file.json
+here  history
+here  readout list
+both  serve --readout-port /dev/null --port 99999
+here  selfcheck
+both  doctor
+here  backup --to COPY
+both  restore COPY
+here  demo --procedure nonesuch
+both  completion bash
+here  complete dial --machine B
+both  --version
+both  --help
+both  fit --frobnicate
+both  frobnicate --json
 `
   .trim()
   .split('\n')
   .map((line) => line.split(/ +/))
+  .map(([where, ...args]) => ({ isMadeTwice: where === 'both', args }))
 
 const made = madeOnce(async (folder) => {
   const { json } = programOn(join(folder, 'store.db'))
@@ -72,31 +76,30 @@ function comparable(text: string): string {
     .replace(/^(?:ok|look|bad) +(?:clock|space).*\n(?: +.*\n)*/gm, '')
 }
 
-const standing = (args: readonly string[]) => runProgram(args)
-const onItsOwn = (args: readonly string[]) => startProgram(args).ended
-
 describe('a call of the program in a process that stands by', () => {
-  it('prints what a process of its own prints and ends with its exit code, whatever the command', async () => {
-    const { folder } = await made()
-    /** Every call in turn, on a copy of the store; the names of the places are as long as one another, as lines are. */
-    const outcomes = async (place: string, call: typeof standing) => {
-      const work = join(temporaryFolder(), place)
-      mkdirSync(work)
-      cpSync(join(folder, 'store.db'), join(work, 'store.db'))
-      const all: unknown[] = []
-      for (const args of CALLS) {
-        const placed = args.map((arg) => (arg === 'COPY' ? join(work, 'copy.db') : arg))
-        const global =
-          args.length === 1 && args[0]!.startsWith('--') ? [] : ['--store', join(work, 'store.db')]
-        const { exitCode, stdout, stderr } = await call([...global, ...placed])
-        const [printed, said] = [stdout, stderr].map((text) => comparable(text.replaceAll(work, 'WORK')))
-        all.push([args.join(' '), exitCode, printed, said])
-      }
-      return all
+  it('prints what a process of its own prints and ends with its exit code, however it prints and ends', async () => {
+    // The names of the places are as long as one another, as lines are.
+    const [here, there] = ['work-a', 'work-b'].map((place) => join(temporaryFolder(), place)) as [
+      string,
+      string,
+    ]
+    cpSync((await made()).folder, here, { recursive: true })
+    const outcome = async (work: string, args: readonly string[], call: typeof runProgram) => {
+      const placed = args.map((arg) => (arg === 'COPY' ? join(work, 'copy.db') : arg))
+      const global = args.length === 1 && args[0]!.startsWith('--') ? [] : ['--store', join(work, 'store.db')]
+      const { exitCode, stdout, stderr } = await call([...global, ...placed])
+      return [exitCode, ...[stdout, stderr].map((text) => comparable(text.replaceAll(work, 'WORK')))]
     }
-    const [here, there] = await Promise.all([outcomes('work-a', standing), outcomes('work-b', onItsOwn)])
-    expect(here).toEqual(there)
-    const called = new Set(CALLS.map(([command]) => command))
+    for (const { isMadeTwice, args } of CALLS) {
+      if (isMadeTwice) cpSync(here, there, { recursive: true })
+      const [ofStanding, ofItsOwn] = await Promise.all([
+        outcome(here, args, runProgram),
+        isMadeTwice ? outcome(there, args, (all) => startProgram(all).ended) : null,
+      ])
+      if (isMadeTwice) expect(ofStanding, args.join(' ')).toEqual(ofItsOwn)
+      rmSync(there, { recursive: true, force: true })
+    }
+    const called = new Set(CALLS.map(({ args: [command] }) => command))
     const commands = buildProgram().commands.map((command) => command.name())
     expect(commands.filter((command) => !called.has(command))).toEqual([])
   })
