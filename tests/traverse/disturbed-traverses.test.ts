@@ -5,7 +5,7 @@ import { howMany, leastShare } from '../harness/proof-mode.js'
 import { type SimulationOptions, seededUniform, simulateTraverse } from './simulated-traverse.js'
 
 // Seeded simulation of machines and readouts; every disturbance carries the limits the finder must keep.
-const RUNS = howMany(8, 100)
+const RUNS = howMany(6, 100)
 
 /** Machines that differ from seed to seed in feed, drive time, rate, step, arrival, ripple, ramp and coast. */
 function machine(seed: number): SimulationOptions & { stepMm: number } {

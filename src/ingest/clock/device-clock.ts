@@ -179,10 +179,14 @@ function fitBoth(
 
 /** The straight line through the kept points. */
 function lineThrough(x: Float64Array, y: Float64Array, kept: Int32Array): StraightLine {
-  return straightLine(
-    Float64Array.from(kept, (i) => x[i]!),
-    Float64Array.from(kept, (i) => y[i]!),
-  )
+  return straightLine(valuesAt(kept, x), valuesAt(kept, y))
+}
+
+/** A plain loop, because a recording has thousands of lines, and each goes through four lines. */
+function valuesAt(kept: Int32Array, values: Float64Array): Float64Array {
+  const chosen = new Float64Array(kept.length)
+  for (let k = 0; k < kept.length; k++) chosen[k] = values[kept[k]!]!
+  return chosen
 }
 
 /** Variance of a line's slope by the residuals of the kept points, those of a second line taken off as well. */
@@ -192,7 +196,7 @@ function slopeVariance(
   kept: Int32Array,
   line: StraightLine,
 ): number {
-  const own = Float64Array.from(kept, (i) => residuals[i]!)
+  const own = valuesAt(kept, residuals)
   const influences = own.map((residual, k) => (residual * (x[kept[k]!]! - line.meanX)) / line.sumOfSquaresX)
   return coefficientVariance(influences, 1 / line.sumOfSquaresX, dot(own, own), kept.length - 2).variance
 }
@@ -202,5 +206,5 @@ function withoutLate(residualsS: Float64Array): Int32Array {
   const median = medianHigh(residualsS)
   const scatter = 1.4826 * medianHigh(residualsS.map((value) => Math.abs(value - median)))
   const limit = median + LATE_LIMIT * scatter
-  return Int32Array.from(residualsS.keys()).filter((i) => scatter === 0 || residualsS[i]! <= limit)
+  return Int32Array.from(residualsS, (_, i) => i).filter((i) => scatter === 0 || residualsS[i]! <= limit)
 }

@@ -96,7 +96,8 @@ function inPicture(
     const put = new Float64Array(2 * points.length)
     // The search asks for thousands of places, so that this is a plain loop.
     for (let i = 0; i < points.length; i += 1) {
-      const [x, y] = points[i]!
+      const x = points[i]![0]
+      const y = points[i]![1]
       const rowX = middleX + x * halfWidth - slant * y * halfHeight
       const u = rowX / width
       const v = (middleY + y * halfHeight + tilt * rowX) / height
@@ -120,8 +121,10 @@ export function meanAt({ pixels, width, height, moved }: GreyFrame, points: Floa
     // Pixels are squares: the middle of the first lies at half.
     const x = Math.min(Math.max(toX - 0.5, 0), width - 1.001)
     const y = Math.min(Math.max(toY - 0.5, 0), height - 1.001)
-    const [left, top] = [Math.floor(x), Math.floor(y)]
-    const [right, down] = [x - left, y - top]
+    const left = Math.floor(x)
+    const top = Math.floor(y)
+    const right = x - left
+    const down = y - top
     const at = top * width + left
     const upper = pixels[at]! * (1 - right) + pixels[at + 1]! * right
     const lower = pixels[at + width]! * (1 - right) + pixels[at + width + 1]! * right

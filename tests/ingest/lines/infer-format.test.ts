@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type InferenceHints, inferFormat, parseLine, type StampedLine } from '../../../src/ingest/index.js'
+import { howMany } from '../../harness/proof-mode.js'
 
 const HINTS: InferenceHints = { axis: 'x', bareUnit: 'mm' }
 
@@ -303,7 +304,7 @@ describe('inferFormat and parseLine together', () => {
         const shown = Number(value.toFixed(made.decimals))
         expect(position(read(text, lines))).toBeCloseTo(shown * mmPer(made), 9)
       }),
-      { seed: 3, numRuns: 300 },
+      { seed: 3, numRuns: howMany(150, 300) },
     )
   })
 
@@ -318,7 +319,7 @@ describe('inferFormat and parseLine together', () => {
           if (text.slice(length).trim() !== '') expect(cut, text.slice(0, length)).toBeTypeOf('string')
         }
       }),
-      { seed: 4, numRuns: 300 },
+      { seed: 4, numRuns: howMany(150, 300) },
     )
   })
 })

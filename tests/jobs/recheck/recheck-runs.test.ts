@@ -232,7 +232,7 @@ describe('recheckRuns(store, axis, question) on another day', () => {
   const asked = { withinPercent: 1, reason: 'grease', directions: both, afresh: false, startOver: false }
   const recheckOf = (session: string, earlier: readonly string[] = [], factor = 1) => {
     const made = bench()
-    const table = { dials: [2, 4, 6, 8], each: 3, directions: both, at: DAY(1), factor: 1, seed: 1 }
+    const table = { dials: [2, 4, 6, 8], each: 3, directions: [1], at: DAY(1), factor: 1, seed: 1 } as const
     timeRuns(made, table)
     fitTables(made.store, made.axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     for (const [k, name] of earlier.entries()) {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { coastBounds, nextUpperBound, type RecordedCoast } from '../../../src/planning/stops/index.js'
 import { seededRandom } from '../../../src/simulation/index.js'
+import { howMany } from '../../harness/proof-mode.js'
 import { simulatedBounds } from './coast-simulation.js'
 
 function coasts(
@@ -67,8 +68,8 @@ describe('the bound holds', () => {
   })
 
   it('for 95 % of the true next coasts of simulated mills, recorded and judged by the program', () => {
-    const bounds = Array.from({ length: 10 }, (_, k) => simulatedBounds(k + 1, 3)).flat()
-    expect(bounds.length).toBeGreaterThan(15)
+    const bounds = Array.from({ length: howMany(6, 10) }, (_, k) => simulatedBounds(k + 1, 3)).flat()
+    expect(bounds.length).toBeGreaterThan(howMany(9, 15))
     const next = bounds.flatMap(({ upper95Mm, nextMm }) => nextMm.map((coastMm) => coastMm <= upper95Mm))
     expect(next.filter(Boolean).length / next.length).toBeGreaterThanOrEqual(0.95)
     // And it is of use: mostly less than three times the coast, which ten lines a second tell that coarsely.
