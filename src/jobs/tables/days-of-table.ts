@@ -54,21 +54,19 @@ export function onDays(
 ): TableOnDays {
   const session = asked.session ?? store.recordings.presentSession(axis.id, asked.nowIso)
   const { knowledge, sessions } = daysOf(store, axis, table)
-  const told = session === null ? undefined : sessions.get(session)
   return {
     anyDay: onAnyDay(table, knowledge),
     knowledge,
     asMeasured: table,
-    today:
-      session === null || told === undefined
-        ? null
-        : {
-            session,
-            ...writingOf(table),
-            table: onThatDay(table, knowledge.of(session)),
-            shift: shiftPercent(knowledge.of(session)),
-            ...told,
-          },
+    today: session === null ? null : inSession(session),
+  }
+
+  function inSession(name: string): TableToday | null {
+    const told = sessions.get(name)
+    if (told === undefined) return null
+    const effect = knowledge.of(name)
+    const shift = shiftPercent(effect)
+    return { session: name, ...writingOf(table), table: onThatDay(table, effect), shift, ...told }
   }
 }
 

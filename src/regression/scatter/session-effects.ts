@@ -2,6 +2,7 @@ import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile
 import { Z95 } from '../../numbers/z95.js'
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
+import { connectedSessions } from './connected-sessions.js'
 import { dayPrior } from './day-effect.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
@@ -234,19 +235,4 @@ function effectsIn(sizes: readonly SizedEffects[]) {
 
 function along(a: readonly number[], b: readonly number[]): number {
   return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
-}
-
-/** Sessions that share a repeated mark hang together, and through others. */
-function connectedSessions(
-  sessions: readonly string[],
-  marks: readonly ScatteringMark[],
-  placeOf: (runId: string) => number,
-): string[][] {
-  const lot = sessions.map((_, i) => i)
-  for (const { runIds } of marks) {
-    const there = new Set(runIds.map((runId) => lot[placeOf(runId)]!))
-    const [first] = there
-    for (const [i, own] of lot.entries()) if (there.has(own)) lot[i] = first!
-  }
-  return [...new Set(lot)].map((one) => sessions.filter((_, i) => lot[i] === one))
 }
