@@ -7,7 +7,11 @@ const root = fileURLToPath(new URL('../..', import.meta.url))
 
 export default defineConfig({
   root,
-  test: { include: ['tests/**/*.test.ts'], testTimeout: 60_000 },
+  test: {
+    include: ['tests/**/*.test.ts'],
+    testTimeout: 60_000,
+    globalSetup: 'tests/harness/run-folder.ts',
+  },
   plugins: [
     {
       name: 'mutant',

@@ -75,13 +75,32 @@ function inchStore(marks: readonly number[]): { store: Store; axisId: number } {
   return { store, axisId: axis.id }
 }
 
+/**
+ * Features of Chromium that are switched off: the process that it keeps ready for a page to come, which each new page
+ * would start; and, as the last list of this option is the one that counts, those that Playwright switches off so that
+ * nothing of them comes between.
+ */
+const SWITCHED_OFF = [
+  'SpareRendererForSitePerProcess',
+  ...[
+    'AvoidUnnecessaryBeforeUnloadCheckSync',
+    'DestroyProfileOnBrowserClose',
+    'HttpsUpgrades',
+    'MediaRouter',
+  ],
+  ...['PaintHolding', 'ThirdPartyStoragePartitioning', 'OptimizationHints', 'NetworkTimeServiceQuerying'],
+]
+
 let standing: Promise<Browser> | undefined
 
 /** The browser of this worker, which stands by for all its tests and ends with it; each page has a context of its own. */
 export async function openBrowser(): Promise<Browser> {
   // Without a user namespace, as in containers, Chromium has no sandbox; it sees our own page alone. There is no screen
   // to draw for, so a process that plays a graphics card would only take time.
-  standing ??= chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox', '--disable-gpu'] })
+  standing ??= chromium.launch({
+    executablePath: CHROMIUM,
+    args: ['--no-sandbox', '--disable-gpu', `--disable-features=${SWITCHED_OFF.join(',')}`],
+  })
   if (!(await standing).isConnected()) {
     standing = undefined
     return openBrowser()

@@ -11,7 +11,7 @@ import { madeOnce } from './made-once.js'
 /** A few marks are enough to look at: each takes its time to travel and to fit. */
 const MILL = { ...QUILLFEN_MILL, marks: [2, 5, 8] }
 
-const copy = madeOnce(make)
+const copy = madeOnce(make, 'simulated-mill')
 
 /** A simulated mill, calibrated by readout with a quick procedure and fitted, with its store served within this process. */
 export async function servedSimulatedMill(): Promise<ServedStore & { readonly path: string }> {

@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { madeOnce } from './made-once.js'
 import { programOn } from './program.js'
 
-const copy = madeOnce(make)
+const copy = madeOnce(make, 'stopwatch-table')
 
 /** A machine timed by stopwatch, five marks twice in both directions, and fitted; with its `sheet.csv`. */
 export async function fittedByStopwatch() {

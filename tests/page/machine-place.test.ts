@@ -143,7 +143,6 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
 
     await page.goto(`${served.url}#/machine/care`)
     await page.getByText(`The store ${path} is sound.`).waitFor()
-    await expectInOrder(page, 'care')
   })
 
   it('says what is wrong with a damaged store, and puts a backup in its place', async () => {
