@@ -63,4 +63,4 @@ export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fi
 export { creepLimit, fastestMark, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
 export type { ScatteringMark } from './scatter/restricted-likelihood.js'
-export { drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'
+export { borrowsWith, drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

@@ -28,6 +28,11 @@ const SHARE_FOR_OWN_SHAPE = 0.75
  */
 const MARKS_TO_BORROW = 2
 
+/** Whether a direction with so many marks has few enough to borrow the shape of one with so many. */
+export function borrowsWith(marks: number, others: number): boolean {
+  return others >= MARKS_TO_LEND && marks >= MARKS_TO_BORROW && marks < SHARE_FOR_OWN_SHAPE * others
+}
+
 /**
  * The direction whose shape another one may borrow: it has many more marks, which reach as far along the dial; neither
  * has a mark that creeps or breaks the order, because such marks have no ratio that would mean anything.
@@ -40,10 +45,8 @@ export function lenderOf(
 ): FittedSide | null {
   const other = all.find((one) => one.direction !== side.direction)
   if (other === undefined || trend === 'unclear') return null
-  const enough = other.marks.length >= MARKS_TO_LEND && showsShape(other.marks, posterior)
-  const fewer =
-    side.marks.length >= MARKS_TO_BORROW && side.marks.length < SHARE_FOR_OWN_SHAPE * other.marks.length
-  if (!enough || !fewer) return null
+  const fewer = borrowsWith(side.marks.length, other.marks.length)
+  if (!fewer || !showsShape(other.marks, posterior)) return null
   const [low, high] = [other.marks[0]!.dial, other.marks.at(-1)!.dial]
   const reaches = side.marks.every((mark) => mark.dial >= low && mark.dial <= high)
   const sound = [side, other].every(

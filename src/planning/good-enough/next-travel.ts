@@ -2,11 +2,11 @@ import type { Direction } from '../../traverse/index.js'
 import { firstRuns } from './first-runs.js'
 import { knownSides, type NextForTable, worstOf } from './next-for-table.js'
 import {
-  FEWEST_IN_TRAVEL,
   inOrder,
   MOST_TRAVELS,
   type PlannedTravel,
   planTravels,
+  REPEATS_IN_TRAVEL,
   type TravelQuestion,
   takes,
   waysFrom,
@@ -58,7 +58,7 @@ function firstTravels(
       if (dials.includes(one.dial) || !takes(question, dials, one.dial, direction)) continue
       // A travel that has nothing to measure for the first time is as long as the others need it.
       const isFirst = missing.includes(one)
-      if (!isFirst && dials.length >= FEWEST_IN_TRAVEL) break
+      if (!isFirst && dials.length >= REPEATS_IN_TRAVEL) break
       dials.push(one.dial)
       left.splice(left.indexOf(one), 1)
     }

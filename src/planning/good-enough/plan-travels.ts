@@ -1,4 +1,4 @@
-import { type AxisScatter, axisScatter } from '../../regression/index.js'
+import { type AxisScatter, axisScatter, borrowsWith } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import type { OutOfReach, TableQuestion } from './next-for-table.js'
@@ -31,7 +31,13 @@ export interface PlannedTravel {
  * Settings of a travel at least. Measured by `npm run proof:shop`: two tell what a travel has in common with others that
  * turned to them, and more travels make the level known sooner than longer ones.
  */
-export const FEWEST_IN_TRAVEL = 2
+const FEWEST_IN_TRAVEL = 2
+
+/**
+ * Settings of a travel that is made to repeat some, before the scatter is known. Measured by `npm run proof:shop`: one of
+ * the repeats tells what the travel has in common with others, so that two show little of the scatter.
+ */
+export const REPEATS_IN_TRAVEL = 4
 
 /** Travels that are planned at most. Judgement: nobody makes more. */
 export const MOST_TRAVELS = 60
@@ -55,7 +61,7 @@ const LEAST_GAIN_IN_TRAVEL = 0.08
  * Settings of a travel whose places are planned for, once all settings were measured. Measured by `npm run proof:shop`: early
  * in a calibration the scatter is known badly, and what looks wide everywhere is soon not.
  */
-const MOST_IN_TRAVEL = 5
+const MOST_IN_TRAVEL = 7
 
 /** The other way first, since the table stands at that end. */
 export function waysFrom(before: Direction | null, directions: readonly Direction[]): Direction[] {
@@ -105,10 +111,15 @@ export function planTravels(
     const wanting = waysFrom(before, question.directions).flatMap((way) =>
       sides.filter((side) => side.known.direction === way && wantsMore(side, question, lost)),
     )
-    const side = wanting[0]
-    if (side === undefined) break
+    const [first] = wanting
+    if (first === undefined) break
+    // What a direction that borrows waits for, the other one measures first.
+    const planned = wanting.flatMap((side) => {
+      const dials = travelOf(side, worthTurningTo(sides, side), question, lost)
+      return dials.length > 0 ? [{ side, dials }] : []
+    })[0] ?? { side: first, dials: travelOf(first, () => first.settable, question, lost) }
+    const { side, dials } = planned
     const { direction } = side.known
-    const dials = travelOf(side, question, lost)
     if (dials.length === 0) {
       for (const place of side.narrowing.places) {
         if (excessOf(place, side, question) > 1 && !lost.has(place)) lost.set(place, reasonOf(side, place))
@@ -182,34 +193,61 @@ function ownExcessOf(place: Place, side: TravelSide, question: TravelQuestion): 
   return own / Math.sqrt(enough ** 2 - shared ** 2)
 }
 
-/** The settings of one travel, most needed first; what it will have told is taken off what is open. */
-function travelOf(side: TravelSide, question: TravelQuestion, lost: Map<Place, OutOfReach>): number[] {
+/**
+ * The settings that are worth turning to. A direction that borrows the shape of the other one keeps to its own settings
+ * and few of the other's: what is open between them the other direction tells of both, and one that has more settings of
+ * its own has to show its whole shape by itself.
+ */
+function worthTurningTo(sides: readonly TravelSide[], { made, settable, known }: TravelSide) {
+  const other = sides.find((side) => side.known.direction !== known.direction)?.made
+  return (): readonly number[] => {
+    if (other === undefined || !borrowsWith(made.size, other.size)) return settable
+    const oneMore = borrowsWith(made.size + 1, other.size)
+    return settable.filter((dial) => made.has(dial) || (oneMore && other.has(dial)))
+  }
+}
+
+/**
+ * The settings of one travel, most needed first; what it will have told is taken off what is open.
+ * @param worth settings that it may turn to, asked again after each
+ */
+function travelOf(
+  side: TravelSide,
+  worth: () => readonly number[],
+  question: TravelQuestion,
+  lost: Map<Place, OutOfReach>,
+): number[] {
   const { direction } = side.known
   const { levelVariance, aheadVariance } = side
-  // One more travel among those that the level is the mean of.
-  if (levelVariance > 0 && aheadVariance > 0) {
-    side.levelVariance = 1 / (1 / levelVariance + 1 / aheadVariance)
-  }
+  const tooFewTravels = side.narrowing.places.some((place) => {
+    const { level, enough } = halvesAt(place, side, question)
+    return level > LEVEL_SHARE * enough
+  })
   const dials: number[] = []
   const passedOver = new Set<Place>()
+  let needed = tooFewTravels
   for (;;) {
-    const open = side.settable.filter(
-      (dial) => !dials.includes(dial) && takes(question, dials, dial, direction),
-    )
+    const open = worth().filter((dial) => !dials.includes(dial) && takes(question, dials, dial, direction))
     const places = side.narrowing.places.filter((place) => !lost.has(place) && !passedOver.has(place))
-    if (open.length === 0 || places.length === 0 || dials.length >= MOST_IN_TRAVEL) return dials
+    if (open.length === 0 || places.length === 0 || dials.length >= MOST_IN_TRAVEL) break
     const worst = places
       .map((place) => ({ place, excess: ownExcessOf(place, side, question) }))
       .reduce((most, one) => (one.excess > most.excess ? one : most))
-    if (worst.excess <= 1 && dials.length >= FEWEST_IN_TRAVEL) return dials
+    if (worst.excess <= 1 && (dials.length >= FEWEST_IN_TRAVEL || !needed)) break
     const choice = bestChoice({ ...side, settable: open }, worst.place, LEAST_GAIN_IN_TRAVEL)
     const made = choice === null ? 0 : (side.made.get(choice.dial) ?? 0)
     if (choice === null || made >= MOST_AT_SETTING) {
       passedOver.add(worst.place)
       continue
     }
+    needed ||= worst.excess > 1
     side.made.set(choice.dial, made + 1)
     side.narrowing.measure(choice.dial)
     dials.push(choice.dial)
   }
+  // One more travel among those that the level is the mean of.
+  if (dials.length > 0 && levelVariance > 0 && aheadVariance > 0) {
+    side.levelVariance = 1 / (1 / levelVariance + 1 / aheadVariance)
+  }
+  return dials
 }

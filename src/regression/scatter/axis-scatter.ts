@@ -70,8 +70,8 @@ export function axisScatter(runs: readonly RunEvidence[], options: FitOptions): 
   const drift = since && fitWarmUp(groups, since, noise, !wanted)
   const common = { drift, travels, sessions, odd }
   if (!wanted || drift === null) {
-    const besideSessions = travels === null ? sessions?.posterior : null
-    const posterior = besideSessions ?? noisePosterior(groups, noise) ?? assumedNoise(groups, noise)
+    const beside = (travels ?? sessions)?.posterior
+    const posterior = beside ?? noisePosterior(groups, noise) ?? assumedNoise(groups, noise)
     return { sides: asMeasured, trend, posterior, takenOut: null, ...common, ...leftOpen(common, null) }
   }
   const shifted = axisSides(sorted.map((run) => without(run, drift.logShifts)))
@@ -172,9 +172,6 @@ export function axisSides(
   return { sides, trend: shape.trend }
 }
 
-/** The scatter of runs beside the effects, and the effects beside that scatter, are each found with the other: so often. */
-const ROUNDS = 3
-
 /** Runs without what those of each travel through several settings have in common. */
 export interface RunsApart {
   readonly runs: readonly RunEvidence[]
@@ -190,15 +187,7 @@ export function withoutTravels(runs: readonly RunEvidence[], noise: NoiseOptions
 }
 
 function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): TravelEffects | null {
-  if (runs.every(({ travel }) => travel === undefined)) return null
-  const groups = groupsOf(runs)
-  let effects = travelEffects(runs, groups, null)
-  for (let round = 1; round < ROUNDS && effects !== null; round++) {
-    const { logShifts } = effects
-    const beside = noisePosterior(groupsOf(runs.map((run) => without(run, logShifts))), noise)
-    effects = travelEffects(runs, groups, beside)
-  }
-  return effects
+  return runs.every(({ travel }) => travel === undefined) ? null : travelEffects(runs, groupsOf(runs), noise)
 }
 
 /** The marks of both directions. */
