@@ -40,6 +40,12 @@ export function withConditionOptions(command: Command): Command {
     .option('--yes', 'I have read the cautions; do not ask')
 }
 
+/** The option for the marks between the first and the last one, at which a stopwatch is pressed too. */
+export const MARK_EVERY = [
+  '--mark-every <length>',
+  'with --stopwatch: distance between the marks pressed on the way, which then count for the feed',
+] as const
+
 /** Adds the way past the refusal to write over a file. */
 export function withForceOption(command: Command): Command {
   return command.option('--force', 'replace a file that is already there (never the store)')

@@ -100,7 +100,7 @@ export {
 export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
 export { type PressTiming, saidTiming, type TimingOf, timingOf } from './record/person-timing.js'
-export { marksFit, pressedEntry } from './record/pressed-entry.js'
+export { marksFit, type PressedTraverse, pressedEntry } from './record/pressed-entry.js'
 export { READ_TWICE } from './record/read-twice.js'
 export { recordStopwatchTakes, tryStopwatchTakes } from './record/record-stopwatch.js'
 export { recordReadoutTakes, tryReadoutTakes } from './record/record-takes.js'

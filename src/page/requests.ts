@@ -211,6 +211,8 @@ export const stopwatchRequest = z.strictObject({
   /** By the clock of the phone, s. */
   durationS: z.number().positive().max(86_400),
   marksS: z.array(timeS).max(500),
+  /** Distance from line to line of the presses on the way; null or left out where it was not said. */
+  everyMm: z.number().positive().nullable().optional(),
   /** Who pressed, where that was said; empty otherwise. */
   person: z.string().trim().max(100),
   /** Conditions that are kept with the run. */

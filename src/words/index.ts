@@ -31,6 +31,7 @@ export {
 export { historyEntryText } from './history-entry.js'
 export { importSentences } from './import-report.js'
 export { measuredText, scaleText, shapeText, trialText } from './learned-readout.js'
+export { marksBeyond } from './marks-beyond.js'
 export { otherAxisText } from './other-axis.js'
 export {
   describeChange,

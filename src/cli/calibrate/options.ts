@@ -7,6 +7,7 @@ export interface CalibrateOptions extends LineOptions, ConditionOptions {
   readonly procedure?: string
   readonly stopwatch?: boolean
   readonly distance?: string
+  readonly markEvery?: string
   readonly new?: boolean
   readonly within?: string
   readonly percentOnly?: boolean

@@ -6,7 +6,7 @@ import { nowIso } from '../context.js'
 import { openKeys } from '../terminal/keys.js'
 import { timeOnKeyboard } from '../terminal/stopwatch-screen.js'
 import { canAsk, say } from '../terminal/terminal.js'
-import { refuseBeyondTravel } from '../traverse/from-stopwatch.js'
+import { betweenMarks, entryOfPresses, refuseBeyondTravel } from '../traverse/from-stopwatch.js'
 import { stopwatchConditions } from '../traverse/stopwatch-conditions.js'
 import type { SessionContext } from './readout-session.js'
 import { applyKey } from './session-keys.js'
@@ -34,6 +34,7 @@ export async function runStopwatchSession(
   const fixedMm =
     options.distance === undefined ? null : parseLengthMm(options.distance, axis.unit, '--distance')
   if (fixedMm !== null) refuseBeyondTravel(fixedMm, axis)
+  const everyMm = betweenMarks(options, axis)
   say(
     'SPACE starts and stops · M notes a mark · U undoes a press · ENTER keeps · R repeats the last run · D leaves it out · S skips · Q stops',
   )
@@ -49,13 +50,8 @@ export async function runStopwatchSession(
         if (!applyKey(session, step, outcome.key, target.axis)) return false
         continue
       }
-      const { durationS, marksS } = outcome.timing
-      const entry = {
-        distanceMm,
-        durationS,
-        direction: step.direction,
-        marks: marksS.length === 0 ? null : { atS: marksS, everyMm: null },
-      }
+      const { dial, direction } = step
+      const entry = entryOfPresses({ dial, direction, distanceMm, everyMm, ...outcome.timing }, axis)
       const take = { dial: step.dial, origin: 'keyboard', entry, note: null }
       const conditions = session.conditions(step, { ...timed, startedAt: nowIso() })
       const [recorded] = recordStopwatchTakes(store, axis, [take], conditions)

@@ -2,7 +2,7 @@ import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import type { CalibrateOptions } from '../calibrate/options.js'
 import { withAxis } from '../context.js'
-import { withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
+import { MARK_EVERY, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 
 const AFTER_HELP = `
 With --within every setting is run once, and some again to learn how far runs scatter. After that comes always the run
@@ -39,6 +39,7 @@ export function registerCalibrate(program: Command): void {
     .option('--port <path>', 'follow the readout on this serial port')
     .option('--stopwatch', 'time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
+    .option(...MARK_EVERY)
     .option('--new', 'start over instead of carrying on with the last session')
   command.addHelpText('after', AFTER_HELP)
   withConditionOptions(withLineOptions(command)).action(async (_: unknown, command: Command) => {

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { withAxis } from '../context.js'
-import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
+import { collect, MARK_EVERY, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { RecheckOptions } from '../recheck/options.js'
 
 const HELP = `
@@ -45,6 +45,7 @@ export function registerRecheck(program: Command): void {
     .option('--sweep', 'with --port: turn the knob from mark to mark while the table travels')
     .option('--stopwatch', 'guide the runs and time on the keyboard')
     .option('--distance <length>', 'with --stopwatch: distance between the two marks you time')
+    .option(...MARK_EVERY)
     .option('--direction <sign>', '+, - or both; guided runs go in one direction unless both are asked for')
     .option('--same-setting', 'the dial was not set again before these recordings')
     .option('--plan', 'only list the runs to make')

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import { UsageError } from '../../errors/index.js'
 import { tellBrokenOff, withSettingAxis } from '../context.js'
-import { collect, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
+import { collect, MARK_EVERY, withAxisOptions, withConditionOptions, withLineOptions } from '../options.js'
 import type { TraverseOptions } from '../traverse/options.js'
 
 /** `traverse` records runs from files, a port, or a stopwatch. */
@@ -21,10 +21,7 @@ export function registerTraverse(program: Command): void {
     .option('--distance <length>', 'one stopwatch entry: distance travelled')
     .option('--time <duration>', 'one stopwatch entry: time taken')
     .option('--direction <sign>', 'one stopwatch entry: + or -')
-    .option(
-      '--mark-every <length>',
-      'with --stopwatch: distance between the marks pressed on the way, which then count for the feed',
-    )
+    .option(...MARK_EVERY)
     .option('--same-setting', 'the dial was not set again before this recording')
     .option('--check', 'check runs: they tell how the machine feeds today, and change no mark of the table')
     .option('--no-save', 'judge the runs without storing them')

@@ -13,6 +13,7 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly stopwatch?: boolean
   readonly sweep?: boolean
   readonly distance?: string
+  readonly markEvery?: string
   readonly direction?: string
   readonly adopt?: boolean
   readonly plan?: boolean

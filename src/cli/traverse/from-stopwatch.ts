@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
 import { checkStopwatchEntry } from '../../ingest/index.js'
 import {
-  marksFit,
+  type PressedTraverse,
   pressedEntry,
   recordStopwatchTakes,
   type StopwatchTake,
@@ -10,8 +10,8 @@ import {
 } from '../../jobs/index.js'
 import { stopwatchBeyondTravel, wayOut } from '../../planning/mix-ups/index.js'
 import type { Axis, DialSetting, MachineAxis, StopwatchRecord, Store } from '../../store/index.js'
-import { formatLength, parseDurationS, parseLengthMm } from '../../units/index.js'
-import { countOf } from '../../words/index.js'
+import { parseDurationS, parseLengthMm } from '../../units/index.js'
+import { marksBeyond } from '../../words/index.js'
 import { parseDirection, parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { openKeys } from '../terminal/keys.js'
@@ -68,6 +68,7 @@ async function timed(
   const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
   checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
   refuseBeyondTravel(distanceMm, axis)
+  const everyMm = betweenMarks(options, axis)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const keys = openKeys()
   try {
@@ -79,19 +80,22 @@ async function timed(
         'Start again when ready.',
       )
     say('')
-    const everyMm =
-      options.markEvery === undefined ? null : parseLengthMm(options.markEvery, axis.unit, '--mark-every')
-    const pressed = { dial, direction, distanceMm, everyMm, ...outcome.timing }
-    const count = pressed.marksS.length
-    if (count > 0 && everyMm !== null && !marksFit(pressed)) {
-      say(
-        `${countOf(count, 'mark')} on the way, one every ${formatLength(everyMm, axis.unit)}, cannot lie within ${formatLength(distanceMm, axis.unit)}: only the first press and the last tell the feed.`,
-      )
-    }
-    return pressedEntry(pressed)
+    return entryOfPresses({ dial, direction, distanceMm, everyMm, ...outcome.timing }, axis)
   } finally {
     keys.close()
   }
+}
+
+/** The distance from mark to mark; null where it was not said. @throws UsageError where it is none */
+export function betweenMarks({ markEvery }: Pick<TraverseOptions, 'markEvery'>, axis: Axis): number | null {
+  return markEvery === undefined ? null : parseLengthMm(markEvery, axis.unit, '--mark-every')
+}
+
+/** The entry that is kept of what was pressed; marks that cannot lie within the distance are told of. */
+export function entryOfPresses(pressed: PressedTraverse, axis: Axis): StopwatchRecord {
+  const beyond = marksBeyond(pressed, axis.unit)
+  if (beyond !== null) say(beyond)
+  return pressedEntry(pressed)
 }
 
 /** Before anything is timed over it. @throws UsageError `beyond-travel` for a distance that the axis does not have */

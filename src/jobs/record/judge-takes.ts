@@ -80,12 +80,12 @@ export function judgeStopwatch(
   leadscrewPitchMm: number | null,
 ): RunJudgement {
   const readings = timedMarks(entry)
+  const clock = stopwatchClock(entry)
   if (readings !== null) {
     const judged = judgeReadings(entry, readings, timing, leadscrewPitchMm)
     const coarse = judged.feed === null ? [] : stopwatchWarnings(entry, judged.feed)
-    return { ...judged, warnings: [...judged.warnings, ...coarse] }
+    return { ...judged, warnings: [...judged.warnings, ...clockWarnings(clock), ...coarse] }
   }
-  const clock = stopwatchClock(entry)
   const feed = stopwatchFeed({
     distanceMm: entry.distanceMm,
     durationS: entry.durationS,

@@ -1,10 +1,11 @@
+import type { ClockAgreement } from '../../ingest/index.js'
 import type { StopwatchRecord } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { StopwatchMarks } from './stopwatch-marks.js'
-import { timedEntry } from './timed-entry.js'
+import { timedEntry, timedMarks } from './timed-entry.js'
 
 /** A traverse timed from line to line, with presses at lines on the way. */
-interface PressedTraverse {
+export interface PressedTraverse {
   readonly dial: number | 'rapid'
   readonly direction: Direction
   /** From the first press to the last. */
@@ -14,6 +15,8 @@ interface PressedTraverse {
   readonly marksS: readonly number[]
   /** Distance from line to line, mm; null where it was not said. */
   readonly everyMm: number | null
+  /** How well the clock of the phone agreed with this computer's; left out for presses stamped here. */
+  readonly clock?: ClockAgreement | null
 }
 
 /** How far a sum of equal distances may be off, mm. Judgement: rounding of the sum, far below any line. */
@@ -30,6 +33,7 @@ export function marksFit({ distanceMm, marksS, everyMm }: PressedTraverse): bool
  */
 export function pressedEntry(pressed: PressedTraverse): StopwatchRecord {
   const { dial, direction, distanceMm, durationS, marksS, everyMm } = pressed
+  const clock = pressed.clock == null ? {} : { clock: pressed.clock }
   if (marksS.length > 0 && everyMm !== null && marksFit(pressed)) {
     const between = marksS.map((timeS, index) => ({
       timeS,
@@ -37,9 +41,12 @@ export function pressedEntry(pressed: PressedTraverse): StopwatchRecord {
     }))
     const last = { timeS: durationS, positionMm: direction * distanceMm }
     const readings = [{ timeS: 0, positionMm: 0 }, ...between, last]
-    // Stamped by this computer, so no digit of the time is lost; a line has no digits.
-    return timedEntry({ dial, direction, readings, timeLastDigitS: 0, positionLastDigitMm: 0, note: '' })
+    // Stamped by the press itself, so no digit of the time is lost; a line has no digits.
+    const run = { dial, direction, readings, timeLastDigitS: 0, positionLastDigitMm: 0, note: '' }
+    const entry = timedEntry(run)
+    return { ...entry, marks: { ...timedMarks(entry)!, ...clock } }
   }
-  const marks: StopwatchMarks | null = marksS.length === 0 ? null : { atS: marksS, everyMm }
+  const nothing = marksS.length === 0 && pressed.clock == null
+  const marks: StopwatchMarks | null = nothing ? null : { atS: marksS, everyMm, ...clock }
   return { distanceMm, durationS, direction, marks }
 }

@@ -1,4 +1,4 @@
-import type { TimedRun } from '../../ingest/index.js'
+import type { ClockAgreement, TimedRun } from '../../ingest/index.js'
 import { JUDGE_METHOD, readingsFeed } from '../../regression/index.js'
 import type { RunJudgement, StopwatchRecord } from '../../store/index.js'
 import type { PressTiming } from './person-timing.js'
@@ -9,6 +9,8 @@ export interface TimedMarks {
   readonly readings: readonly (readonly [number, number])[]
   readonly timeLastDigitS: number
   readonly positionLastDigitMm: number
+  /** How well the clock of a phone that stamped them agreed with this computer's; left out where none did. */
+  readonly clock?: ClockAgreement
 }
 
 /** A traverse of timed readings as an entry that the store keeps: from the first reading to the last. */
@@ -39,7 +41,7 @@ export function timedMarks({ marks }: StopwatchRecord): TimedMarks | null {
  */
 export function judgeReadings(
   entry: StopwatchRecord,
-  { readings, timeLastDigitS, positionLastDigitMm }: TimedMarks,
+  { readings, timeLastDigitS, positionLastDigitMm, clock }: TimedMarks,
   timing: PressTiming | null | undefined,
   leadscrewPitchMm: number | null,
 ): RunJudgement {
@@ -49,6 +51,7 @@ export function judgeReadings(
     timeLastDigitS,
     positionLastDigitMm,
     pressed: timing?.person !== null,
+    ...(clock === undefined ? {} : { clockUncertaintyS: clock.standardUncertaintyS }),
     ...(timing == null
       ? {}
       : { timingSpreadS: timing.pressSpreadS, timingDegreesOfFreedom: timing.degreesOfFreedom }),

@@ -17,6 +17,8 @@ export interface TimedReadingsOfRun {
   readonly timingDegreesOfFreedom?: number
   /** Whether the times are presses of a watch, whose display and key add to them; not so for the frames of a film. */
   readonly pressed: boolean
+  /** Standard uncertainty of the time from the first reading to the last by the clock that stamped them, s. Default 0. */
+  readonly clockUncertaintyS?: number
   readonly leadscrewPitchMm?: number
 }
 
@@ -80,6 +82,7 @@ export function readingsFeed(run: TimedReadingsOfRun): ReadingsFeed {
   const feedMmPerMin = 60 * speedMmPerS
   const share = Math.hypot(
     Math.sqrt(Math.max(pooledS2, readToS2) / line.sumOfSquaresX),
+    (run.clockUncertaintyS ?? 0) / (timeS[n - 1]! - timeS[0]!),
     hiddenRipple(travelMm, run.leadscrewPitchMm),
   )
   const standardUncertaintyMmPerMin = share * feedMmPerMin

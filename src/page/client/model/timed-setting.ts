@@ -11,6 +11,8 @@ export interface TimedSetting {
   readonly dial: string
   readonly direction: Direction
   readonly distance: Typed
+  /** Distance from line to line of the presses on the way; empty where none are to count. */
+  readonly every?: Typed
   /** The step of the session that it is made for; null for a run of its own. */
   readonly step: { readonly sessionId: number; readonly step: number } | null
   /** Set for a check run: it teaches how the machine feeds today, and no mark. */
@@ -23,6 +25,7 @@ export interface Draft {
   readonly direction: Direction
   /** Null as long as none was typed: then the plan's holds. */
   readonly distance: Typed | null
+  readonly every?: Typed
 }
 
 /** Nothing typed yet (by definition). */
@@ -37,14 +40,23 @@ export function settingNow(
 ): TimedSetting {
   const next = session?.next ?? null
   const { dial, direction, distance } = draft
+  const every = draft.every === undefined ? {} : { every: draft.every }
   if (session === null || next === null) {
-    return { axisId: axis.id, dial, direction, distance: distance ?? { text: '', unit }, step: null }
+    return {
+      axisId: axis.id,
+      dial,
+      direction,
+      distance: distance ?? { text: '', unit },
+      ...every,
+      step: null,
+    }
   }
   return {
     axisId: axis.id,
     dial: formatDial(next.dial, axis),
     direction: next.direction,
     distance: distance ?? planned(next.timedDistanceMm, unit),
+    ...every,
     step: { sessionId: session.id, step: next.step },
   }
 }

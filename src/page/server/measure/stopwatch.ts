@@ -2,13 +2,14 @@ import { UsageError } from '../../../errors/index.js'
 import { clockAgreement, clockOffset, monotonicS } from '../../../ingest/index.js'
 import {
   checkDial,
+  pressedEntry,
   recordStopwatchTakes,
-  type StopwatchMarks,
   type TakeConditions,
   timingOf,
 } from '../../../jobs/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import { formatLength, type LengthUnit } from '../../../units/index.js'
+import { marksBeyond } from '../../../words/index.js'
 import type { ClockAnswer, StopwatchRequest, TakeAnswer } from '../../api.js'
 import { nowIso } from '../desk.js'
 import { keepForStep } from './kept-for-step.js'
@@ -48,13 +49,12 @@ export async function keepTiming(
   }
   const dial = checkDial(axis, request.dial)
   checkDistance(axis, request.distanceMm, axis.unit)
-  const { distanceMm, durationS, direction } = request
-  const take = {
-    dial,
-    origin,
-    entry: { distanceMm, durationS, direction, marks: marksOf(request) },
-    note: null,
-  }
+  const { distanceMm, durationS, direction, marksS, everyMm = null } = request
+  const { before, after } = request.clock
+  const clock = clockAgreement(durationS, clockOffset(before), clockOffset(after))
+  const pressed = { dial, direction, distanceMm, durationS, marksS, everyMm, clock }
+  const entry = pressedEntry(pressed)
+  const take = { dial, origin, entry, note: null }
   const person = request.person === '' ? undefined : request.person
   const { timing } = timingOf(store, person)
   const conditions: TakeConditions = {
@@ -63,10 +63,11 @@ export async function keepTiming(
     ...(timing === null ? {} : { timing }),
     ...(request.check === true ? { check: true } : {}),
   }
-  return await keepForStep(sessions, {
+  const answer = await keepForStep(sessions, {
     ...{ axis, madeFor: request.step, dial, direction, conditions },
     record: (all) => recordStopwatchTakes(store, axis, [take], all)[0]!,
   })
+  return { ...answer, note: answer.note ?? marksBeyond(pressed, axis.unit) }
 }
 
 /** @throws UsageError `bad-distance`, `distance-beyond-travel` */
@@ -84,12 +85,6 @@ function checkDistance(axis: Axis, distanceMm: number, unit: LengthUnit): void {
     `${formatLength(distanceMm, unit)} is more than ${axis.name} travels: ${formatLength(axis.travelMm, unit)}.`,
     'Give the distance that the table went between your two presses; where the travel is wrong, change it at "Machine".',
   )
-}
-
-function marksOf({ marksS, durationS, clock }: StopwatchRequest): StopwatchMarks | null {
-  const agreement = clockAgreement(durationS, clockOffset(clock.before), clockOffset(clock.after))
-  if (agreement === null && marksS.length === 0) return null
-  return { atS: marksS, everyMm: null, ...(agreement === null ? {} : { clock: agreement }) }
 }
 
 function plausibleDate(madeAt: string): string {

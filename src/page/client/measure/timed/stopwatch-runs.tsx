@@ -17,7 +17,7 @@ import { CautionsDialog, CautionsReminder, wereCautionsRead } from '../cautions.
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
 import { axisName, writingOn } from './axis-of-timing.js'
-import { DistanceField, SingleFields, WhoPresses } from './timed-fields.js'
+import { DistanceField, LinesOnTheWay, SingleFields, WhoPresses } from './timed-fields.js'
 import { WaitingTimings } from './waiting-timings.js'
 import { Watch } from './watch.js'
 
@@ -50,10 +50,13 @@ export function StopwatchRuns({
   const setting = watch.setting ?? { ...settingNow(axis, session, draft, unit), check }
   const over = session !== null && session.next === null && watch.setting === null
   const change = (changes: Partial<TimedSetting>): void => {
-    const { dial, direction, distance } = { ...setting, ...changes }
+    const { dial, direction, distance, every = draft.every } = { ...setting, ...changes }
     const typed = changes.distance !== undefined || draft.distance !== null
+    const lines = every === undefined ? {} : { every }
     setDraft(
-      setting.step === null ? { dial, direction, distance } : { ...draft, distance: typed ? distance : null },
+      setting.step === null
+        ? { dial, direction, distance, ...lines }
+        : { ...draft, distance: typed ? distance : null, ...lines },
     )
     if (watch.setting !== null) watch.change({ ...watch.setting, ...changes })
   }
@@ -68,6 +71,10 @@ export function StopwatchRuns({
         distanceMm: parseLengthMm(setting.distance.text, setting.distance.unit, 'Distance'),
         ...timing,
         marksS: [...timing.marksS],
+        everyMm:
+          setting.every === undefined || setting.every.text.trim() === ''
+            ? null
+            : parseLengthMm(setting.every.text, setting.every.unit, 'Distance from line to line'),
         step: setting.step,
         check: setting.check === true,
         tags: conditions.tags,
@@ -143,6 +150,7 @@ export function StopwatchRuns({
         onForget={(sequence) => timings.forget(sequence)}
       />
       {take !== null && <TakeResult take={take} />}
+      {!over && <LinesOnTheWay setting={setting} onChange={(every) => change({ every })} />}
       <WhoPresses person={person.name} onPerson={(name) => setPerson({ name })} />
       <RunConditions conditions={conditions} />
       <CautionsReminder />

@@ -82,6 +82,28 @@ export function DistanceField({
   )
 }
 
+/** How far apart the lines are that "Mark on the way" is pressed at; without it those presses are only kept. */
+export function LinesOnTheWay({
+  setting: { every },
+  onChange,
+}: {
+  setting: TimedSetting
+  onChange: (every: Typed) => void
+}) {
+  const { unit } = usePage()
+  return (
+    <label>
+      <span>Lines on the way, one every, {unit} (may stay empty)</span>
+      <input
+        value={every === undefined ? '' : inUnit(every, unit)}
+        inputMode="decimal"
+        autocomplete="off"
+        onInput={(event) => onChange({ text: event.currentTarget.value, unit })}
+      />
+    </label>
+  )
+}
+
 /** Who presses, where somebody's presses were measured. */
 export function WhoPresses({ person, onPerson }: { person: string; onPerson: (person: string) => void }) {
   const { start } = usePage()
