@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { fitTables, RECHECK_TAG, recordStopwatchTakes } from '../../src/jobs/index.js'
 import { QUILLFEN_MILL } from '../../src/simulation/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
-import { HandAtPage } from '../harness/live/hand-at-page.js'
+import { handAtPage } from '../harness/live/hand-at-page.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
 import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
@@ -46,6 +46,9 @@ describe.skipIf(!hasBrowser)('a recheck in one travel, on a phone', () => {
     await page.getByText('Speed and profile').tap()
     await page.getByLabel('Speed, baud').selectOption('115200')
     await expectInOrder(page, 'recheck in one travel')
+    // What belongs to a run by itself is not offered for a travel.
+    for (const text of ['Skip this run', 'Film this run instead', 'Make the last run again'])
+      expect(await page.getByText(text).count(), text).toBe(0)
     await button('Connect').tap()
     await page.getByText('Following, not recording').waitFor()
     await button('Begin the travels').tap()
@@ -58,7 +61,7 @@ describe.skipIf(!hasBrowser)('a recheck in one travel, on a phone', () => {
 
     const { steps } = store.sessions.inProgress(axisId)!.plan as { steps: { dial: number }[] }
     expect(steps.length).toBeGreaterThanOrEqual(4)
-    const atPage = new HandAtPage(page, device, 6)
+    const atPage = handAtPage(page, device, 6)
     const { cues, hand } = atPage
     while ((await page.getByText('All runs of this session are done.').count()) === 0) {
       const shown = cues.length

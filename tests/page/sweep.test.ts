@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
-import { HandAtPage } from '../harness/live/hand-at-page.js'
+import { handAtPage } from '../harness/live/hand-at-page.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
 import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
@@ -47,7 +47,7 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
     await expectInOrder(page, 'set the first')
 
     // Whoever stands at the machine does what the page says, as it is said.
-    const atPage = new HandAtPage(page, device, 5)
+    const atPage = handAtPage(page, device, 5)
     const { hand, cues } = atPage
     for (let shown = 0; (await page.getByText('All runs are made.').count()) === 0; ) {
       await atPage.second()

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
+import { axisScatter, fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 import { seededRandom } from '../../../src/simulation/index.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 
@@ -64,6 +64,37 @@ test('intervals hold where the runs of a travel share what changes from run to r
 
 test('counted as independent they would not', () => {
   expect(held(howMany(6, 400), 4, false).between).toBeLessThan(0.88)
+})
+
+/** Twelve travels of three dials each, whose settings scatter by 0.05 of the dial and which differ by 0.7 %. */
+function shortTravels(seed: number): RunEvidence[] {
+  const random = seededRandom(seed)
+  return Array.from({ length: 12 }, (_, travel) => {
+    const effect = random.normal(0, 0.007)
+    return [0, 3, 6].map((step): RunEvidence => {
+      const dial = DIALS[(step + travel) % DIALS.length]!
+      const feedMmPerMin = feedAt(dial + random.normal(0, 0.05)) * Math.exp(effect)
+      return {
+        runId: `${travel}-${dial}`,
+        ...{ dial, direction: 1, feedMmPerMin, source: 'readout', travel: `${travel}` },
+        standardUncertaintyMmPerMin: 4e-4 * feedMmPerMin,
+      }
+    })
+  }).flat()
+}
+
+// Seeds 3000 on. What was taken for the effects of travels was missing in the scatter of settings, which came out at a third.
+test('of many short travels the scatter of settings is neither lost in the effects of travels nor taken for them', () => {
+  const found = Array.from({ length: 9 }, (_, k) => {
+    const { posterior, travels } = axisScatter(shortTravels(3000 + k), OPTIONS)
+    const dialReset = posterior.points.reduce((sum, point) => sum + point.weight * point.dialReset, 0)
+    return { dialReset, ahead: Math.sqrt(travels!.aheadVariance) }
+  })
+  const middle = (values: readonly number[]) => [...values].sort((a, b) => a - b)[4]!
+  expect(middle(found.map(({ dialReset }) => dialReset))).toBeGreaterThan(0.035)
+  expect(middle(found.map(({ dialReset }) => dialReset))).toBeLessThan(0.07)
+  expect(middle(found.map(({ ahead }) => ahead))).toBeGreaterThan(0.005)
+  expect(middle(found.map(({ ahead }) => ahead))).toBeLessThan(0.014)
 })
 
 test('runs of no travel are fitted as ever', () => {

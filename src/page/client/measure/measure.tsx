@@ -115,7 +115,7 @@ export function Session({ session }: { session: SessionState }) {
         <ReadoutRuns work={{ kind: way.byTravels ? 'recheck-travels' : 'session', session }} />
       )}
       {session.goodEnough !== null && <GoodEnough state={session.goodEnough} />}
-      <SessionMore session={session} />
+      <SessionMore session={session} byTravels={way.byTravels} />
       <RunsSoFar />
     </section>
   )

@@ -9,8 +9,18 @@ import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
 import { Finish } from './session-done.js'
 
-/** What else one may want of a session: leave a run out, make one again, all its runs, and its end. */
-export function SessionMore({ session }: { session: SessionState }) {
+/**
+ * What else one may want of a session: leave a run out, make one again, all its runs, and its end. In a travel no run can
+ * be left out, made again or filmed by itself.
+ */
+export function SessionMore({
+  session,
+  byTravels,
+}: {
+  session: SessionState
+  /** Its runs are made in travels through many settings. */
+  byTravels: boolean
+}) {
   const { axis } = usePage()
   const { busy, trouble, run } = useAction()
   const { steps, next } = session
@@ -20,17 +30,17 @@ export function SessionMore({ session }: { session: SessionState }) {
   return (
     <>
       <div class="buttons">
-        {next !== null && (
+        {next !== null && !byTravels && (
           <button type="button" class="small" disabled={busy} onClick={act('session/skip')}>
             Skip this run
           </button>
         )}
-        {done && (
+        {done && !byTravels && (
           <button type="button" class="small" disabled={busy} onClick={act('session/repeat')}>
             Make the last run again
           </button>
         )}
-        {next !== null && (
+        {next !== null && !byTravels && (
           <a class="button small" href="#/measure/film">
             Film this run instead
           </a>
