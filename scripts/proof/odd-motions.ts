@@ -51,6 +51,13 @@ export const OTHER_MOTIONS: Readonly<Record<string, Draw>> = {
   'speeds up, linear in 1.5 to 6 s': (random) => ({ ramp: linear(logUniform(random, 1.5, 6)) }),
   'speeds up, two lags of 0.3 to 1.5 s': (random) => ({ ramp: twoLags(logUniform(random, 0.3, 1.5)) }),
   'speeds up, fast then slow': (random) => ({ ramp: fastThenSlow(0.1, logUniform(random, 1, 3), 0.2) }),
+  'speeds up, fast then slow in any share': (random) => ({
+    ramp: fastThenSlow(
+      logUniform(random, 0.05, 0.2),
+      logUniform(random, 0.8, 3),
+      logUniform(random, 0.08, 0.4),
+    ),
+  }),
   'batches of 20 to 250 ms': (random) => ({
     batchS: pick(random, [0.02, 0.032, 0.04, 0.05, 0.064, 0.1, 0.128, 0.2, 0.25]),
   }),

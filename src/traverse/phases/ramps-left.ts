@@ -54,12 +54,15 @@ function unseen(timeConstantS: number): RampLeft {
 }
 
 /**
- * Of a drive that starts fast and then creeps up: the share of the feed that it lacks after the fast part.
- * Judgement, with `SLOW_TIMES`: a wide guess that decides no feed, since a run that depends on it is refused.
+ * A drive that starts fast and then creeps up lags by the time constant of its slow part times the share of the feed that
+ * it lacks after the fast one (derived: the mean delay of the two). The lag seen may so be a share of 0.4 or 0.2 of a slow
+ * part 2.5 or 5 times as long. Judgement: these stand for shares from a tenth to a half; `npm run proof:motions` watches
+ * them.
  */
-const SLOW_SHARE = 0.25
-/** The time constant of the slow part over that of the fast one. Judgement, see `SLOW_SHARE`. */
-const SLOW_TIMES = 2.5
+const SLOW_TIMES = [2.5, 5] as const
+/** Prior probability of the plain ramp and of each of these. Judgement: the plain one is as likely as both together. */
+const PLAIN_WEIGHT = 0.4
+const SLOW_WEIGHT = 0.2
 
 /** Ramps that may reach into the steady part from `fromS` to `toS`, whose straight line is given. */
 export function rampsLeft(line: StraightLine, fromS: number, toS: number, ends: SeenEnds): RampsLeft {
@@ -86,10 +89,13 @@ function afterStart(sinceS: number, lagS: number, steadyS: number, unseenS: numb
   const fullLagS = (Math.sqrt(unseenS) + Math.sqrt(unseenS + Math.max(0, lagS))) ** 2
   const fullSinceS = sinceS + fullLagS - lagS
   const timeConstantS = timeConstantOfLag(fullLagS, fullSinceS, steadyS)
-  const slowS = SLOW_TIMES * timeConstantS
   return [
-    { timeConstantS, share: Math.exp(-fullSinceS / timeConstantS), weight: 0.5 },
-    { timeConstantS: slowS, share: SLOW_SHARE * Math.exp(-fullSinceS / slowS), weight: 0.3 },
+    { timeConstantS, share: Math.exp(-fullSinceS / timeConstantS), weight: PLAIN_WEIGHT },
+    ...SLOW_TIMES.map((times) => ({
+      timeConstantS: times * timeConstantS,
+      share: Math.exp(-fullSinceS / (times * timeConstantS)) / times,
+      weight: SLOW_WEIGHT,
+    })),
   ]
 }
 
