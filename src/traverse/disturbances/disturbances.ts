@@ -144,8 +144,11 @@ function stepBeyondEdge(
   const asideMm =
     levelInTime(residualsMm(track, steady, first, last), direction) -
     levelInTime(residualsMm(track, steady, Math.min(edge, near), Math.max(edge, near) + 1), direction)
-  if (Math.abs(asideMm) <= lateMm + Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm))
-    return null
+  // A speed that changes from the one stretch to the other takes the travel off the line as well, and is no step.
+  const apartS = Math.abs(line.meanX - (edgeS + track.timeS[near]!) / 2)
+  const bentMm = slower * Math.abs(steady.line.slope) * apartS
+  const stepMm = Math.max(STEP_ASIDE_MM, STEP_ASIDE_TOLERANCES * steady.toleranceMm)
+  if (Math.abs(asideMm) <= lateMm + bentMm + stepMm) return null
   return stepRejection(track, edgeS, asideMm)
 }
 

@@ -31,6 +31,12 @@ const STEP_ERRORS = 8
  * of that size is told as a drift, not as a slip.
  */
 const STEP_SPEED_SHARE = 0.03
+/**
+ * Share of a step by which the levels on both sides of it change the same way, on average, for it to be the bend of a
+ * speed that changes slowly. Derived: beside a step that is over within a window they do not change, on a bend by as
+ * much; half way.
+ */
+const BEND_SHARE = 0.5
 
 /**
  * Share of the travel that a local speed says was lost or gained which must still be so after it. Judgement: after
@@ -76,17 +82,22 @@ export function stepInside(
     )
   const direction: 1 | -1 = steady.line.slope > 0 ? 1 : -1
   const levelOf = (from: number): number => levelInTime(residuals.subarray(from, from + m), direction)
+  const changesTo = (i: number): number[] => (i >= m && i <= n - m ? [levelOf(i) - levelOf(i - m)] : [])
+  const isBend = (i: number, step: number): boolean => {
+    const beside = [...changesTo(i - m), ...changesTo(i + m)]
+    return beside.reduce((sum, change) => sum + change, 0) / (beside.length * step) > BEND_SHARE
+  }
   let largest = 0
   let at = 0
   for (let i = m; i <= n - m; i += Math.max(1, Math.floor(m / 4))) {
     const step = levelOf(i) - levelOf(i - m)
+    if (Math.abs(step) <= allowedMm || isBend(i, step)) continue
     if (Math.abs(step) > Math.abs(largest)) {
       largest = step
       at = i
     }
   }
-  if (Math.abs(largest) <= allowedMm) return null
-  return { atS: timeS[core.from + at]!, stepMm: largest }
+  return largest === 0 ? null : { atS: timeS[core.from + at]!, stepMm: largest }
 }
 
 /**

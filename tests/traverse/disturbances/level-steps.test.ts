@@ -58,6 +58,9 @@ describe('stepInside(track, steady, core, windowS, positionStepMm)', () => {
     expect(stepInside(zigzag.track, zigzag.steady, CORE, 0.6, STEP_MM)).toBeNull()
     const slower = travel((t) => -0.02 * 3 * t)
     expect(stepInside(slower.track, slower.steady, CORE, 0.6, STEP_MM)).toBeNull()
+    // A ramp that is not over bends the travel most at its beginning: there by 0.6 mm from window to window.
+    const bent = travel((t) => 3 * Math.exp(-t / 2.5))
+    expect(stepInside(bent.track, bent.steady, CORE, 0.6, STEP_MM)).toBeNull()
     const small = travel((t) => (t < 12 ? 0 : 0.09))
     expect(stepInside(small.track, small.steady, CORE, 0.6, STEP_MM)).toBeNull()
   })
