@@ -1,4 +1,4 @@
-import { type DialWriting, formatDial, writeDial } from '../units/index.js'
+import { type DialWriting, directionSign, formatDial, writeDial } from '../units/index.js'
 import type { WidestGap } from './curve/widest-gap.js'
 import type { TableWarning } from './feed-table.js'
 import type { EarlierScatter } from './scatter/earlier-scatter.js'
@@ -19,9 +19,6 @@ export const SCATTER_ASSUMED = 'scatter-assumed'
 
 /** Code of the warning that earlier tables told of the scatter beforehand. */
 export const SCATTER_EARLIER = 'scatter-earlier'
-
-/** Code of the warning that names the gap between marks where one more mark would tell most. */
-const MARKS_FAR_APART = 'marks-far-apart'
 
 /** What a direction's fit needs said, one sentence each. @param gap where its curves lie farthest apart; null for none */
 export function fitWarnings(
@@ -80,16 +77,12 @@ export function fitWarnings(
         'Too few marks to show the shape of the dial curve. Between marks the feed is interpolated and its interval is only a guess. Measure 4 marks or more with 2 runs each.',
     })
   }
-  const few = marks.length < MARKS_THAT_SHOW_SHAPE
-  if (curve === 'full' && (few || gap !== null)) {
-    warnings.push({
-      code: MARKS_FAR_APART,
-      message: [
-        ...(few ? [fewMarksSentence(marks.length, gap)] : []),
-        ...(gap === null ? [] : [gapSentence(gap, writing)]),
-      ].join(' '),
-      ...(gap === null ? {} : { dials: [gap.from, gap.to] }),
-    })
+  if (curve === 'full' && marks.length < MARKS_THAT_SHOW_SHAPE) {
+    warnings.push({ code: 'marks-far-apart', message: fewMarksSentence(marks.length, gap) })
+  }
+  if (curve === 'full' && gap !== null) {
+    const dials = [gap.from, gap.to]
+    warnings.push({ code: 'widest-gap', message: gapSentence(gap, writing), dials })
   }
   return warnings
 }
@@ -102,10 +95,11 @@ function fewMarksSentence(marks: number, gap: WidestGap | null): string {
 }
 
 /** Where the curve is least sure, and what one more mark there is worth. */
-function gapSentence({ from, to, dial, percent, atMarksPercent }: WidestGap, writing: DialWriting): string {
+function gapSentence(gap: WidestGap, writing: DialWriting): string {
+  const { direction, from, to, dial, percent, atMarksPercent } = gap
   const [low, high] = [writeDial(from, writing), writeDial(to, writing)]
   const sizes = `± ${percent.toPrecision(2)} %, where these marks are known to ± ${atMarksPercent.toPrecision(2)} %`
-  return `The curve is least sure between dials ${low} and ${high}: ${sizes}. Measure a mark at ${formatDial(dial, writing)} next; it helps more than further runs at the same marks.`
+  return `In direction ${directionSign(direction)} the curve is least sure between dials ${low} and ${high}: ${sizes}. Measure a mark at ${formatDial(dial, writing)} next; it helps more than further runs at the same marks.`
 }
 
 /** What must be said of the warming of the drive. @param drift null where the runs cannot show it */

@@ -28,7 +28,7 @@ describe('fitAxis(runs, options)', () => {
       expect(point.interval95![1]).toBeGreaterThan(mark.feedMmPerMin)
     }
     expect(plus!.runIds).toHaveLength(10)
-    expect(codes(plus!.warnings)).toEqual(['marks-far-apart'])
+    expect(codes(plus!.warnings)).toEqual(['marks-far-apart', 'widest-gap'])
     expect(difference!.percent).toBeCloseTo(0, 9)
     expect(noise!.degreesOfFreedom).toBe(10)
   })
@@ -88,15 +88,16 @@ describe('fitAxis(runs, options)', () => {
     const [side] = fitAxis(runs, dialled).directions
     const relative = side!.marks.map(({ interval95, feedMmPerMin }) => interval95![1] / feedMmPerMin)
     expect(relative[4]!).toBeGreaterThan(relative[3]!)
-    expect(codes(side!.warnings)).toEqual(['single-runs', 'marks-far-apart'])
+    expect(codes(side!.warnings)).toEqual(['single-runs', 'marks-far-apart', 'widest-gap'])
   })
 
   it('names the gap where a mark is wanted, and none where marks stand close', () => {
-    const far = fitAxis(full, dialled).directions[0]!.warnings[0]!
-    expect(far.message).toMatch(
-      /^5 marks cannot show .* The curve is least sure between dials 6 and 9: ± [\d.]+ %, where these marks are known to ± [\d.]+ %\. Measure a mark at [78] next; it helps more than further runs at the same marks\.$/,
+    const [few, far] = fitAxis(full, dialled).directions[0]!.warnings
+    expect(few!.message).toMatch(/^5 marks cannot show .* the band there is wide\.$/)
+    expect(far!.message).toMatch(
+      /^In direction \+ the curve is least sure between dials 6 and 9: ± [\d.]+ %, where these marks are known to ± [\d.]+ %\. Measure a mark at [78] next; it helps more than further runs at the same marks\.$/,
     )
-    expect(far.dials).toEqual([6, 9])
+    expect(far!.dials).toEqual([6, 9])
     const near = runsAt(feedsAt([1, 2, 3, 4, 5, 6, 7, 8, 9, 10], 3))
     expect(fitAxis(near, dialled).directions[0]!.warnings).toEqual([])
   })
@@ -120,7 +121,7 @@ describe('fitAxis(runs, options)', () => {
   it('takes dead-band marks without a NaN anywhere, and names them', () => {
     const runs = runsAt([[0.5, [0, 0]], [1, [0.4, 1.1]], ...feedsAt([2, 3, 4, 6, 9], 2)])
     const [side] = fitAxis(runs, dialled).directions
-    expect(codes(side!.warnings)).toEqual(['creeps', 'does-not-move', 'marks-far-apart'])
+    expect(codes(side!.warnings)).toEqual(['creeps', 'does-not-move', 'widest-gap'])
     for (const { feedMmPerMin, interval95, nextSetting95 } of [...side!.marks, ...side!.curve]) {
       for (const value of [feedMmPerMin, ...interval95!, ...nextSetting95!]) {
         expect(Number.isFinite(value)).toBe(true)

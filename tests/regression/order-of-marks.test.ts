@@ -23,7 +23,7 @@ describe('fitAxis(runs, options) on a dial whose feed falls', () => {
 
   it('draws a falling curve whose band holds the truth everywhere, and warns of no more than the widest gap', () => {
     for (const side of directions) {
-      expect(codes(side)).toEqual(['marks-far-apart'])
+      expect(codes(side)).toEqual(['widest-gap'])
       for (let i = 1; i < side.curve.length; i++) {
         expect(side.curve[i]!.feedMmPerMin).toBeLessThanOrEqual(side.curve[i - 1]!.feedMmPerMin)
       }
