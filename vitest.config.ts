@@ -34,9 +34,9 @@ export default defineConfig({
     testTimeout: 600_000,
     hookTimeout: 600_000,
     expect: { poll: { timeout: 120_000 } },
-    // A file that waits uses a quarter of a processor (measured on a quiet machine with two), so eight workers, of which
-    // a third calculate, are what two processors have work for.
-    maxWorkers: 8,
+    // Measured on a quiet machine with two processors: four workers end in 370 s and eight in 395 s, because each loads
+    // the modules and a browser for itself.
+    maxWorkers: 4,
     // Room for what is soon forgotten, MiB: a twentieth less work for calculations, as simulations leave much behind
     // (shared-shape and read-film together, by processor time).
     execArgv: ['--max-semi-space-size=32', `--import=${resolve('tests/harness/source-for-import.ts')}`],

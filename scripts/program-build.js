@@ -14,6 +14,8 @@ const COMMONJS = {
   platform: 'node',
   target: 'node22',
   define: { 'import.meta.url': 'moduleUrl' },
+  // All packages that stay outside can be required; code kept by `requireCompiled` can import nothing without a warning.
+  supported: { 'dynamic-import': false },
   banner: { js: "const moduleUrl = require('node:url').pathToFileURL(__filename).href;" },
   logLevel: 'warning',
 }

@@ -3,7 +3,7 @@
 // What is here is loaded at every start, so everything else is loaded where it is needed.
 import module from 'node:module'
 import { fileURLToPath } from 'node:url'
-import { lookupAsked } from './lookup-asked.js'
+import { lookupAsked, partAsked } from './command-asked.js'
 import { requireCompiled } from './require-compiled.js'
 
 /**
@@ -20,20 +20,23 @@ function cacheFolder(): string | null {
   return folder ? `${folder}/tablepace` : null
 }
 
+/** The verdicts of a recheck, which is answered like any other command that ends with 0 (see `--help`). */
+const VERDICTS = [3, 4]
+
 /** Runs one of the two programs that the build makes: a lookup needs a fifth of the whole, and has to be quick. */
 async function runBuilt(args: readonly string[]): Promise<number> {
   const cache = cacheFolder()
   // From Node 22.8 on; without it, and where the folder cannot be written, the program only starts more slowly.
   if (cache) module.enableCompileCache?.(cache)
   const lookup = lookupAsked(args)
-  const require = module.createRequire(import.meta.url)
-  if (lookup === null) return (require('./program.cjs') as typeof import('./program.js')).runProgram(args)
-  const file = fileURLToPath(new URL('lookups.cjs', import.meta.url))
-  if (cache === null) return (require(file) as typeof import('./lookups.js')).runLookup(args)
-  const { exported, keep } = requireCompiled(file, `${cache}/${lookup}-${process.version}-${process.arch}`)
-  const exitCode = await (exported as typeof import('./lookups.js')).runLookup(args)
-  // A lookup that was refused ran but a part of what the next one needs.
-  if (exitCode === 0) keep()
+  const file = fileURLToPath(new URL(lookup === null ? 'program.cjs' : 'lookups.cjs', import.meta.url))
+  const code = cache && `${cache}/${lookup ?? partAsked(args)}-${process.version}-${process.arch}`
+  const { exported, keep } = requireCompiled(file, code)
+  const exitCode = await (lookup === null
+    ? (exported as typeof import('./program.js')).runProgram(args)
+    : (exported as typeof import('./lookups.js')).runLookup(args))
+  // A command that was refused ran but a part of what the next one needs.
+  if (exitCode === 0 || VERDICTS.includes(exitCode)) keep()
   return exitCode
 }
 

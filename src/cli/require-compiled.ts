@@ -1,5 +1,5 @@
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
+import { createRequire, Module } from 'node:module'
 import { dirname } from 'node:path'
 // As wholes, because an old Node would stop at a name that it does not have.
 import vm from 'node:vm'
@@ -15,25 +15,29 @@ const HEADER_BYTES = 8
  * loads all the same.
  *
  * @param file absolute path of the file
- * @param cache path of the compiled code: of one file, one command and one Node
+ * @param cache path of the compiled code: of one file, one command and one Node; null for none
  * @returns what the file exports, and what keeps the code compiled so far where none that fits was there
  */
 export function requireCompiled(
   file: string,
-  cache: string,
+  cache: string | null,
 ): { readonly exported: unknown; readonly keep: () => void } {
+  const require = createRequire(file)
+  const loaded = require.cache[file]
+  if (cache === null || loaded !== undefined)
+    return { exported: loaded?.exports ?? require(file), keep: () => {} }
   const source = readFileSync(file)
   const checksum = zlib.crc32(source)
   const cachedData = readCompiled(cache, checksum)
   const wrapped = `(function (exports, require, module, __filename, __dirname) {${source.toString()}\n})`
   const script = new vm.Script(wrapped, {
     filename: file,
-    importModuleDynamically: vm.constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
     ...(cachedData && { cachedData }),
   })
   const isKept = cachedData !== null && script.cachedDataRejected !== true
-  const module = { exports: {} }
-  script.runInThisContext()(module.exports, createRequire(file), module, file, dirname(file))
+  const module = new Module(file)
+  require.cache[file] = module
+  script.runInThisContext()(module.exports, require, module, file, dirname(file))
   return {
     exported: module.exports,
     keep: () => {

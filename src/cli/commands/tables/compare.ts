@@ -1,11 +1,6 @@
 import type { Command } from 'commander'
-import type { ComparedRuns } from '../../../jobs/index.js'
-import { likeness } from '../../../planning/recheck/index.js'
-import type { LengthUnit } from '../../../units/index.js'
-import { directionSign } from '../../../units/index.js'
 import { type AskedGroups, groupsAsked } from '../../compare/groups.js'
 import { type AxisOptions, withAxis } from '../../context.js'
-import { feedJson } from '../../json-shapes.js'
 import { collect, withAxisOptions, withDirectionOption } from '../../options.js'
 import { parsePercent } from '../../recheck/options.js'
 import { printJson, printResult } from '../../terminal/terminal.js'
@@ -47,35 +42,12 @@ function compare(options: CompareOptions): Promise<void> {
     const withinPercent = parsePercent(options.within, '--within')
     const { compareRuns } = await import('../../../jobs/index.js')
     const found = compareRuns(store, axis, groupsAsked(options), withinPercent)
-    if (options.json) printJson(comparisonJson(found, withinPercent, axis.unit), axis)
-    else {
+    if (options.json) {
+      const { comparisonJson } = await import('../../compare/json.js')
+      printJson(comparisonJson(found, withinPercent, axis.unit), axis)
+    } else {
       const { renderComparison } = await import('../../compare/text.js')
       printResult(renderComparison(found, withinPercent, axis))
     }
   })
-}
-
-function comparisonJson(
-  { comparison, left, right, conditions }: ComparedRuns,
-  withinPercent: number,
-  unit: LengthUnit,
-): unknown {
-  return {
-    verdict: likeness(comparison),
-    withinPercent,
-    groups: [left, right].map(({ name, runs }) => ({ name, runIds: runs.map((run) => run.id) })),
-    marks: comparison.compared.map((mark, i) => {
-      const decision = comparison.marks[i]!
-      return {
-        dial: mark.dial,
-        directions: [directionSign(mark.direction), directionSign(mark.rightDirection)],
-        feeds: [feedJson(mark.leftFeed, unit), feedJson(mark.rightFeed, unit)],
-        runs: mark.runs,
-        differencePercent: decision.percent,
-        verdict: likeness(decision),
-      }
-    }),
-    overall: { differencePercent: comparison.scale, probability: comparison.probability },
-    conditions,
-  }
 }

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { lookupAsked } from '../../src/cli/lookup-asked.js'
+import { lookupAsked, partAsked } from '../../src/cli/command-asked.js'
 
 const asked = (line: string) => lookupAsked(line.split(' '))
 
@@ -22,4 +22,9 @@ it('leaves everything else, and the help of a lookup, to the whole program', () 
   ]) {
     expect([line, asked(line)]).toEqual([line, null])
   }
+})
+
+it('names the part of the program by its command, never by what could not be a name of a file', () => {
+  const named = [['machine', 'list'], ['--store', 'runs', 'fit'], ['dial', '-h'], ['../x'], []].map(partAsked)
+  expect(named).toEqual(['program-machine', 'program-fit', 'program-help', 'program', 'program'])
 })
