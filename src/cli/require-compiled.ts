@@ -1,7 +1,6 @@
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
 import { createRequire, Module } from 'node:module'
 import { dirname } from 'node:path'
-// As wholes, because an old Node would stop at a name that it does not have.
 import vm from 'node:vm'
 import zlib from 'node:zlib'
 

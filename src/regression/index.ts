@@ -23,6 +23,7 @@ export type {
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
 export { SCATTER_EARLIER } from './fit-warnings.js'
 export { axisOddRuns, ODD_RUN } from './odd-run-warnings.js'
+export { relativeHalfWidth } from './relative-half-width.js'
 export {
   JUDGE_METHOD,
   type JudgedRun,

@@ -7,8 +7,7 @@ import {
   nextMostUseful,
 } from '../../planning/advice/index.js'
 import { dialForFeed } from '../../planning/index.js'
-import { relativeHalfWidth } from '../../planning/lookup/best-known.js'
-import { ofMeanSession, scatterBefore } from '../../regression/index.js'
+import { ofMeanSession, relativeHalfWidth, scatterBefore } from '../../regression/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { type DialWriting, toMm, writingOf } from '../../units/index.js'

@@ -1,6 +1,7 @@
 import { DataError } from '../../errors/index.js'
 import { feedAtDial } from '../../planning/index.js'
 import type { Reference } from '../../planning/mix-ups/index.js'
+import { relativeHalfWidth } from '../../regression/index.js'
 import {
   type Axis,
   type DialSetting,
@@ -82,8 +83,7 @@ function pointOf(table: StoredTable, dial: number): { feedMmPerMin: number; spre
     const { feed, nextSetting95 } = feedAtDial(table, dial)
     const { feedMmPerMin } = feed
     if (!(feedMmPerMin > 0)) return null
-    const spread =
-      nextSetting95 === null ? RUN_SPREAD : (nextSetting95[1] - nextSetting95[0]) / (2 * feedMmPerMin)
+    const spread = relativeHalfWidth({ feedMmPerMin, interval95: nextSetting95 }) ?? RUN_SPREAD
     return { feedMmPerMin, spread }
   } catch (error) {
     // A dial that the table does not reach.

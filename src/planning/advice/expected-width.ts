@@ -8,9 +8,9 @@ import {
   noiseOptions,
   noisePosterior,
   type RunEvidence,
+  relativeHalfWidth,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { relativeHalfWidth } from '../lookup/best-known.js'
 
 /** Scatter of a machine: relative from run to run, and dial units from setting to setting. */
 export interface Scatter {

@@ -1,10 +1,6 @@
 import type { FeedEstimate } from '../../regression/index.js'
-
-/** Half the 95 % interval of a mean feed, relative to the feed; null where it is not known. */
-export function relativeHalfWidth(feed: Pick<FeedEstimate, 'feedMmPerMin' | 'interval95'>): number | null {
-  const { feedMmPerMin, interval95 } = feed
-  return interval95 === null ? null : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
-}
+// Not through the door: a lookup at the machine loads this.
+import { relativeHalfWidth } from '../../regression/relative-half-width.js'
 
 /**
  * Answers to one question from several tables, in order of how well each knows its mean feed: the best first, and

@@ -1,6 +1,7 @@
 import type { Direction } from '../../traverse/index.js'
 import type { DialWriting } from '../../units/index.js'
-import type { CurvePoint, FittedAxis, FittedDirection, MarkFit } from '../feed-table.js'
+import type { FittedAxis, FittedDirection } from '../feed-table.js'
+import { relativeHalfWidth } from '../relative-half-width.js'
 import { creepLimit, fastestMark } from '../scatter/mark-group.js'
 
 /** The gap between two marks in which the curves that the marks allow lie farthest apart. */
@@ -46,10 +47,10 @@ export function widestGap(
     const left = marks[k]!
     if (Math.min(left.feedMmPerMin, right.feedMmPerMin) < limit) continue
     const [from, to] = [left.dial, right.dial]
-    const [leftHalf, rightHalf] = [halfWidthOf(left), halfWidthOf(right)]
+    const [leftHalf, rightHalf] = [relativeHalfWidth(left) ?? 0, relativeHalfWidth(right) ?? 0]
     for (const point of curve) {
       if (point.dial <= from || point.dial >= to) continue
-      const half = halfWidthOf(point)
+      const half = relativeHalfWidth(point) ?? 0
       const share = (point.dial - from) / (to - from)
       const byMarks = ((1 - share) * leftHalf) ** 2 + (share * rightHalf) ** 2
       const byForms = half ** 2 - byMarks
@@ -74,10 +75,6 @@ export function widestGap(
 export function widestGaps({ directions }: FittedAxis, writing: DialWriting): WidestGap[] {
   const fastest = fastestMark(directions)
   return directions.flatMap((side) => widestGap(side, fastest, writing) ?? [])
-}
-
-function halfWidthOf({ feedMmPerMin, interval95 }: CurvePoint | MarkFit): number {
-  return interval95 === null ? 0 : (interval95[1] - interval95[0]) / (2 * feedMmPerMin)
 }
 
 /**

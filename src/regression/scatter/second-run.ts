@@ -1,3 +1,4 @@
+import { relativeHalfWidth } from '../relative-half-width.js'
 import { fitMark } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import { likelyPoints, type NoisePosterior } from './noise-model.js'
@@ -37,8 +38,8 @@ export function nextHalfWidths(
     })),
   )
   const half = (group: MarkGroup, of: NoisePosterior) => {
-    const { feedMmPerMin, nextSetting95: next } = fitMark(group, of)
-    return (next![1] - next![0]) / (2 * feedMmPerMin)
+    const { feedMmPerMin, nextSetting95 } = fitMark(group, of)
+    return relativeHalfWidth({ feedMmPerMin, interval95: nextSetting95 })!
   }
   return {
     now: moving.map((group) => half(group, posterior)),

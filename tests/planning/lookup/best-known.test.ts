@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { bestKnownFirst, relativeHalfWidth } from '../../../src/planning/lookup/best-known.js'
+import { bestKnownFirst } from '../../../src/planning/lookup/best-known.js'
 
 const feed = (feedMmPerMin: number, half: number | null) => ({
   feedMmPerMin,
@@ -7,8 +7,6 @@ const feed = (feedMmPerMin: number, half: number | null) => ({
 })
 
 it('puts the feed first that is known best for its size, and last what nobody knows how well', () => {
-  expect(relativeHalfWidth(feed(200, 4))).toBeCloseTo(0.02, 12)
-  expect(relativeHalfWidth(feed(200, null))).toBeNull()
   // 10 % of 50, not known, 2 % of 300: the widest in mm/min is the best known.
   const answers = [feed(50, 5), feed(100, null), feed(300, 6)]
   expect(bestKnownFirst(answers, (one) => one).map((one) => one.feedMmPerMin)).toEqual([300, 50, 100])
