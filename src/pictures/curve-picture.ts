@@ -1,12 +1,13 @@
 import { DataError, sentence, way } from '../errors/index.js'
-import { directionWord, formatDial, NUMBERED, printedSign } from '../units/index.js'
+import { directionWord, formatDial, printedSign } from '../units/index.js'
 import { curveData, type DirectionData, type DrawnTable, feedUnitOf } from './curve-data.js'
 import { deviationPanel } from './deviation-panel.js'
-import { element, type Markup } from './element.js'
+import { dialAxis } from './dial-axis.js'
+import { element } from './element.js'
+import { feedPanel } from './feed-panel.js'
 import { type LegendEntry, legend } from './legend.js'
 import { headingHeight, PAGE_MARGIN, page } from './page.js'
-import { type Panel, type PanelOptions, panel } from './panel.js'
-import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
+import { intervalBar, markSymbol, runSymbol } from './shapes.js'
 import { directionStyle, INK, QUIET_INK } from './style.js'
 
 /** Lay-out, px: judgement, by eye. */
@@ -42,7 +43,7 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
   const feeds = feedPanel(data, { ...place, ...axis, top, bottom: top + FEED_HEIGHT })
   const deviations = data.map((one, index) => {
     const start = top + FEED_HEIGHT + BELOW + ABOVE + index * (DEVIATION_HEIGHT + BELOW + ABOVE)
-    return deviationPanel(one, { ...place, ...axis, top: start, bottom: start + DEVIATION_HEIGHT })
+    return deviationPanel(one, { ...place, ...axis, top: start, bottom: start + DEVIATION_HEIGHT }).drawn
   })
   return page(
     {
@@ -52,85 +53,8 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
       subtitles,
       description: describe(data),
     },
-    [key.drawn, feeds, ...deviations],
+    [key.drawn, feeds.drawn, ...deviations],
   )
-}
-
-function feedPanel(
-  data: readonly DirectionData[],
-  place: Pick<PanelOptions, 'left' | 'right' | 'top' | 'bottom' | 'xDomain' | 'xTicks' | 'xWriting'>,
-): Markup {
-  const highest = Math.max(
-    ...data.flatMap(({ curve, marks, runs }) => [
-      ...[...curve, ...marks].map((point) => point.next95?.[1] ?? point.feed),
-      ...runs.map((run) => run.feed),
-    ]),
-  )
-  const { panel: frame, drawn } = panel({
-    name: 'feed',
-    ...place,
-    yDomain: [0, highest > 0 ? 1.04 * highest : 1],
-    xTitle: 'dial',
-    yTitle: `feed, ${feedUnitOf(data)}`,
-  })
-  return element('g', {}, [drawn, ...data.flatMap((one) => directionOnFeeds(frame, one))])
-}
-
-function directionOnFeeds(frame: Panel, { direction, curve, marks, runs }: DirectionData): Markup[] {
-  const style = directionStyle(direction)
-  const bandOf = (which: 'mean95' | 'next95', opacity: number) =>
-    band(
-      frame,
-      curve.flatMap((point) => {
-        const interval = point[which]
-        return interval === null ? [] : [{ at: point.dial, low: interval[0], high: interval[1] }]
-      }),
-      { ink: style.ink, opacity },
-    )
-  const line = curve.map((point) => [point.dial, point.feed] as const)
-  return [
-    ...(curve.length > 0
-      ? [
-          bandOf('next95', 0.14),
-          bandOf('mean95', 0.3),
-          polyline(frame, line, { ink: style.ink, dashes: style.dashes, width: 1.6 }),
-        ]
-      : []),
-    ...marks.flatMap((mark) => {
-      const x = frame.x(mark.dial) + (curve.length > 0 ? 0 : style.aside / 2)
-      const bars = (
-        [
-          [mark.next95, { ink: style.ink, width: 1, cap: 4 }],
-          [mark.mean95, { ink: style.ink, width: 3, cap: 0 }],
-        ] as const
-      ).flatMap(([interval, how]) =>
-        interval === null ? [] : [intervalBar(x, frame.y(interval[0]), frame.y(interval[1]), how)],
-      )
-      return [...bars, markSymbol(x, frame.y(mark.feed), style)]
-    }),
-    ...runs.map((run) =>
-      runSymbol(frame.x(run.dial) + 2.2 * style.aside, frame.y(run.feed), style, run.source === 'stopwatch'),
-    ),
-  ]
-}
-
-/** Marks up to which each is labelled. Judgement: more labels overlap. */
-const MARKS_TO_LABEL = 4
-
-/** From the lowest to the highest mark with a little room, labelled at the marks. */
-function dialAxis(
-  data: readonly DirectionData[],
-): Pick<PanelOptions, 'xDomain'> & Partial<Pick<PanelOptions, 'xTicks' | 'xWriting'>> {
-  const dials = [...new Set(data.flatMap(({ marks }) => marks.map((mark) => mark.dial)))].sort(
-    (a, b) => a - b,
-  )
-  const [low, high] = [dials[0] ?? 0, dials.at(-1) ?? 1]
-  const room = high > low ? 0.04 * (high - low) : 1
-  const xDomain: [number, number] = [low - room, high + room]
-  const { lettered } = data[0]?.table ?? NUMBERED
-  return dials.length < MARKS_TO_LABEL && !lettered
-    ? { xDomain }
-    : { xDomain, xTicks: dials, xWriting: { lettered } }
 }
 
 function legendEntries(data: readonly DirectionData[]): LegendEntry[] {

@@ -1,9 +1,9 @@
-import { type DialWriting, directionWord, printedSign } from '../units/index.js'
+import { directionWord, printedSign } from '../units/index.js'
 import { type DirectionData, type DrawnPoint, feedAt } from './curve-data.js'
 import { element, type Markup } from './element.js'
-import { type Panel, panel } from './panel.js'
-import { band, intervalBar, markSymbol, polyline, runSymbol } from './shapes.js'
-import { directionStyle, INK } from './style.js'
+import { type Panel, type PanelPlace, panel } from './panel.js'
+import { bands, besideMark, intervalBars, markSymbol, polyline, runSymbol } from './shapes.js'
+import { directionStyle } from './style.js'
 
 /** Widest scale, percent. Judgement: a point further off would squeeze all others into a line. */
 const WIDEST_PERCENT = 40
@@ -13,17 +13,9 @@ const NARROWEST_PERCENT = 0.5
 /** Bands, marks and runs of one direction as percent of its own curve, where what is too small for the feed shows. */
 export function deviationPanel(
   data: DirectionData,
-  place: {
-    readonly left: number
-    readonly right: number
-    readonly top: number
-    readonly bottom: number
-    readonly xDomain: readonly [number, number]
-    readonly xTicks?: readonly number[]
-    readonly xWriting?: DialWriting
-  },
-): Markup {
-  const style = directionStyle(data.direction)
+  place: PanelPlace,
+): { readonly frame: Panel; readonly drawn: Markup } {
+  const style = directionStyle(data.direction, place.inks)
   const points = data.curve.length > 0 ? data.curve : data.marks
   const runs = data.runs.flatMap((run) => {
     const from = feedAt(data, run.dial)
@@ -37,9 +29,16 @@ export function deviationPanel(
     xTitle: 'dial',
     yTitle: `direction ${printedSign(data.direction)}: percent of its ${data.curve.length > 0 ? 'curve' : 'marks'}`,
   })
-  return element('g', {}, [
-    drawn,
-    ...(data.curve.length > 0 ? bandsOf(frame, data.curve, style.ink) : barsOf(frame, data.marks, style.ink)),
+  const beside = besideMark(
+    frame,
+    data.marks.map((mark) => mark.dial),
+  )
+  const content = [
+    ...(data.curve.length > 0
+      ? bands(frame, data.curve.flatMap(inPercent), style.ink)
+      : data.marks
+          .flatMap(inPercent)
+          .flatMap((mark) => intervalBars(frame, frame.x(mark.dial), mark, style.ink))),
     ...(data.curve.length > 0
       ? [polyline(frame, bothEnds(data.curve, 0), { ink: style.ink, dashes: style.dashes })]
       : []),
@@ -50,12 +49,13 @@ export function deviationPanel(
       return [y.markup(frame.x(mark.dial), (x, at) => markSymbol(x, at, style))]
     }),
     ...runs.map((run) => {
-      const x = frame.x(run.dial) + 9
+      const x = frame.x(run.dial) + beside
       return held(frame, run.percent, widest).markup(x, (at, y) =>
         runSymbol(at, y, style, run.source === 'stopwatch'),
       )
     }),
-  ])
+  ]
+  return { frame, drawn: element('g', {}, [drawn, ...content]) }
 }
 
 function widestPercent(points: readonly DrawnPoint[], runs: readonly { readonly percent: number }[]): number {
@@ -68,45 +68,18 @@ function widestPercent(points: readonly DrawnPoint[], runs: readonly { readonly 
   return 1.08 * Math.min(WIDEST_PERCENT, Math.max(NARROWEST_PERCENT, ...all))
 }
 
-function bandsOf(frame: Panel, curve: readonly DrawnPoint[], ink: string): Markup[] {
-  const edges = (which: 'mean95' | 'next95') =>
-    curve.flatMap((point) => {
-      const interval = point[which]
-      if (interval === null || point.feed <= 0) return []
-      return [
-        {
-          at: point.dial,
-          low: 100 * (interval[0] / point.feed - 1),
-          high: 100 * (interval[1] / point.feed - 1),
-        },
-      ]
-    })
-  const [mean, next] = [edges('mean95'), edges('next95')]
-  const edgeLine = (side: 'low' | 'high') =>
-    polyline(
-      frame,
-      next.map((edge) => [edge.at, edge[side]] as const),
-      { ink, width: 1, dashes: '2 3' },
-    )
-  return [
-    band(frame, next, { ink, opacity: 0.12 }),
-    edgeLine('low'),
-    edgeLine('high'),
-    band(frame, mean, { ink, opacity: 0.3 }),
-  ]
-}
-
-function barsOf(frame: Panel, marks: readonly DrawnPoint[], ink: string): Markup[] {
-  return marks.flatMap(({ dial, feed, mean95, next95 }) => {
-    if (mean95 === null || next95 === null || feed <= 0) return []
-    const y = (value: number) =>
-      Math.min(frame.bottom, Math.max(frame.top, frame.y(100 * (value / feed - 1))))
-    const x = frame.x(dial)
-    return [
-      intervalBar(x, y(next95[0]), y(next95[1]), { ink, width: 1, cap: 4 }),
-      intervalBar(x, y(mean95[0]), y(mean95[1]), { ink, width: 4, cap: 0 }),
-    ]
-  })
+/** The bands of a place as percent of its feed; none of a place that stands still. */
+function inPercent({
+  dial,
+  feed,
+  mean95,
+  next95,
+}: DrawnPoint): Pick<DrawnPoint, 'dial' | 'mean95' | 'next95'>[] {
+  if (feed <= 0) return []
+  const percent = (edge: number): number => 100 * (edge / feed - 1)
+  const ofFeed = (edges: DrawnPoint['mean95']) =>
+    edges === null ? null : ([percent(edges[0]), percent(edges[1])] as const)
+  return [{ dial, mean95: ofFeed(mean95), next95: ofFeed(next95) }]
 }
 
 function bothEnds(curve: readonly DrawnPoint[], value: number): [number, number][] {
@@ -122,6 +95,6 @@ function held(
   if (Math.abs(percent) <= widest) return { markup: (x, draw) => draw(x, frame.y(percent)) }
   const [edge, way] = percent > 0 ? [frame.top, 1] : [frame.bottom, -1]
   return {
-    markup: (x) => element('path', { d: `M${x} ${edge}l4 ${way * 7}h-8z`, fill: INK }),
+    markup: (x) => element('path', { d: `M${x} ${edge}l4 ${way * 7}h-8z`, fill: frame.inks.ink }),
   }
 }

@@ -1,7 +1,7 @@
 import { type ScaleLinear, scaleLinear } from 'd3-scale'
 import { type DialWriting, formatDial, NUMBERED } from '../units/index.js'
 import { element, type Markup } from './element.js'
-import { GRID_INK, INK, PAPER, QUIET_INK } from './style.js'
+import { type Inks, PRINTED } from './style.js'
 
 /** A frame with two axes to draw in. */
 export interface Panel {
@@ -13,23 +13,30 @@ export interface Panel {
   readonly bottom: number
   /** For `clip-path`, so that nothing is drawn outside. */
   readonly clip: string
+  readonly inks: Inks
 }
 
-export interface PanelOptions {
-  /** Told apart from the other panels of the page. */
-  readonly name: string
+/** Where a panel stands, px, and its horizontal axis. */
+export interface PanelPlace {
   readonly left: number
   readonly right: number
   readonly top: number
   readonly bottom: number
   readonly xDomain: readonly [number, number]
-  readonly yDomain: readonly [number, number]
-  readonly xTitle: string
-  readonly yTitle: string
   /** Places of the x axis that must be labelled, such as the marks of a dial; even ticks otherwise. */
   readonly xTicks?: readonly number[]
   /** How those are written. */
   readonly xWriting?: DialWriting
+  /** What it is drawn with; as on paper unless told. */
+  readonly inks?: Inks
+}
+
+interface PanelOptions extends PanelPlace {
+  /** Told apart from the other panels of the page. */
+  readonly name: string
+  readonly yDomain: readonly [number, number]
+  readonly xTitle: string
+  readonly yTitle: string
 }
 
 /** Room that a label of an axis takes, px (judgement). */
@@ -37,7 +44,7 @@ const LABEL_ROOM = 34
 
 /** A panel, and the grid, axes and titles to draw before anything else. */
 export function panel(options: PanelOptions): { panel: Panel; drawn: Markup } {
-  const { name, left, right, top, bottom } = options
+  const { name, left, right, top, bottom, inks = PRINTED } = options
   const x = scaleLinear([...options.xDomain], [left, right])
   const y = scaleLinear([...options.yDomain], [bottom, top])
   const yTicks = y.ticks(Math.max(3, Math.round((bottom - top) / 50)))
@@ -49,16 +56,16 @@ export function panel(options: PanelOptions): { panel: Panel; drawn: Markup } {
     element('clipPath', { id: name }, [
       element('rect', { x: left, y: top, width: right - left, height: bottom - top }),
     ]),
-    ...yTicks.map((tick) => line(left, y(tick), right, y(tick), GRID_INK)),
-    ...xTicks.map((tick) => line(x(tick), top, x(tick), bottom, GRID_INK)),
-    line(left, bottom, right, bottom, INK),
-    line(left, top, left, bottom, INK),
-    ...yTicks.map((tick) => label(left - 7, y(tick) + 4.5, yFormat(tick), 'end')),
-    ...xTicks.map((tick) => label(x(tick), bottom + 18, xText(tick), 'middle')),
-    element('text', { x: right, y: bottom + 36, 'text-anchor': 'end', fill: QUIET_INK }, [options.xTitle]),
-    element('text', { x: left, y: top - 9, fill: QUIET_INK }, [options.yTitle]),
+    ...yTicks.map((tick) => line(left, y(tick), right, y(tick), inks.grid)),
+    ...xTicks.map((tick) => line(x(tick), top, x(tick), bottom, inks.grid)),
+    line(left, bottom, right, bottom, inks.ink),
+    line(left, top, left, bottom, inks.ink),
+    ...yTicks.map((tick) => label(left - 7, y(tick) + 4.5, yFormat(tick), 'end', inks)),
+    ...xTicks.map((tick) => label(x(tick), bottom + 18, xText(tick), 'middle', inks)),
+    element('text', { x: right, y: bottom + 36, 'text-anchor': 'end', fill: inks.quiet }, [options.xTitle]),
+    element('text', { x: left, y: top - 9, fill: inks.quiet }, [options.yTitle]),
   ])
-  return { panel: { x, y, left, right, top, bottom, clip: `url(#${name})` }, drawn }
+  return { panel: { x, y, left, right, top, bottom, clip: `url(#${name})`, inks }, drawn }
 }
 
 export function line(
@@ -73,10 +80,16 @@ export function line(
 }
 
 /** Text with the paper behind its letters, readable also over lines. */
-export function label(x: number, y: number, text: string, anchor: 'start' | 'middle' | 'end'): Markup {
+export function label(
+  x: number,
+  y: number,
+  text: string,
+  anchor: 'start' | 'middle' | 'end',
+  { paper }: Inks = PRINTED,
+): Markup {
   return element(
     'text',
-    { x, y, 'text-anchor': anchor, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' },
+    { x, y, 'text-anchor': anchor, stroke: paper, 'stroke-width': 3, 'paint-order': 'stroke' },
     [text],
   )
 }

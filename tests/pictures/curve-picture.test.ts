@@ -61,9 +61,12 @@ describe('curvePicture(tables)', () => {
 
   it('tells the directions apart by dashes and shape, not by colour alone', () => {
     const lines = elementsOf(readXml(curvePicture(drawn())), 'path').filter(
-      ({ attributes }) => attributes['stroke-width'] === '1.6',
+      ({ attributes }) => attributes['stroke-width'] === '2',
     )
-    expect(lines.map(({ attributes }) => attributes['stroke-dasharray'])).toEqual([undefined, '7 4'])
+    expect(lines.map(({ attributes }) => attributes['stroke-dasharray'])).toEqual([
+      ...[undefined, '7 4'],
+      ...[undefined, '7 4'],
+    ])
   })
 
   it('escapes the names that users give, also those that look like markup', () => {
@@ -82,7 +85,7 @@ describe('curvePicture(tables)', () => {
   it('draws marks alone without a line between them, and a single one', () => {
     for (const one of [STEPPED, table({ marks: [mark(5, 100)] }), table({ marks: [mark(0, 0)] })]) {
       const root = readXml(curvePicture([{ table: one, runs: [] }]))
-      const lines = elementsOf(root, 'path').filter(({ attributes }) => attributes['stroke-width'] === '1.6')
+      const lines = elementsOf(root, 'path').filter(({ attributes }) => attributes['stroke-width'] === '2')
       expect(lines).toHaveLength(0)
       expect(attributesOf(root).filter((value) => /NaN|undefined|Infinity/.test(value))).toEqual([])
     }
