@@ -97,6 +97,7 @@ export {
   recheckPlan,
   recheckRuns,
 } from './recheck/recheck-runs.js'
+export { type FilmTimes, filmTiming } from './record/film-timing.js'
 export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
 export { type PressTiming, saidTiming, type TimingOf, timingOf } from './record/person-timing.js'

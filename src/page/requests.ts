@@ -170,9 +170,12 @@ export const filmRequest = z.strictObject({
     .max(500),
   /** What one unit of the last digit typed is worth. */
   positionLastDigitMm: z.number().positive().max(1),
-  /** From frame to frame of the film, and from change to change of the display. */
+  /** From frame to frame of the film; whether the browser tells when a frame belongs. */
   frameS: z.number().positive().max(1),
-  refreshS: z.number().nonnegative().max(2),
+  framesTold: z.boolean(),
+  /** From change to change of the display, null where nobody knows; whether it was seen on the film. */
+  refreshS: z.number().positive().max(2).nullable(),
+  refreshSeen: z.boolean(),
   step: madeFor,
   tags: runTags.optional(),
 })

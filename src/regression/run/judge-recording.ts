@@ -17,7 +17,7 @@ import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 8'
+export const JUDGE_METHOD = 'steady-slope 9'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */

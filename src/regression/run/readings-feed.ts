@@ -1,6 +1,6 @@
 import { chiSquareQuantile, lineAt, straightLine, studentTQuantile } from '../../numbers/index.js'
 import type { RunFeed } from './run-feed.js'
-import { hiddenRipple } from './short-travel.js'
+import { rippleOfReading } from './short-travel.js'
 import { DEFAULT_PRESS_SPREAD_S, WATCH_HALF_WIDTH_S } from './stopwatch-feed.js'
 
 /** Timed readings of one traverse, and how sure they are. */
@@ -49,11 +49,10 @@ const UNSTEADY_LEVEL = 1e-3
 
 /**
  * Feed of a traverse by the least-squares line of position on time through its readings (JCGM 100:2008, H.3). Each
- * reading is off in time by σ, σ² = s² + d²/12 + (q/v)²/12: the timing error s, the last digits d of the time and q of
- * the position over the speed v. Two readings say nothing of s, which is then taken as it was said or assumed. From
+ * reading is off in time by σ, σ² = s² + d²/12 + (q/v)²/12 + (w/v)²: the timing error s, the last digits d of the time and q
+ * of the position, and what ripple may do to it, w, over the speed v. Two readings say nothing of s, which is then taken as it was said or assumed. From
  * three on the scatter about the line is pooled with it, as a chi-square of ν degrees of freedom with one of n − 2:
- * σ² = (ν·σ² + Σr²/v²)/(ν + n − 2), Student's t with ν + n − 2 degrees of freedom. What ripple may do to a travel of few
- * turns is counted in.
+ * σ² = (ν·σ² + Σr²/v²)/(ν + n − 2), Student's t with ν + n − 2 degrees of freedom.
  *
  * @throws RangeError below two readings
  * @example readingsFeed({ timeS: [0, 10], positionMm: [0, 20], timeLastDigitS: 0.1, positionLastDigitMm: 0, pressed: true })
@@ -71,23 +70,24 @@ export function readingsFeed(run: TimedReadingsOfRun): ReadingsFeed {
     positionVarianceMm2(run.positionLastDigitMm) / speedMmPerS ** 2
   const scatterS2 = line.residualSumOfSquares / speedMmPerS ** 2
 
-  const beforeS2 = spreadS ** 2 + readToS2
+  const rippleS2 =
+    rippleOfReading(line.sumOfSquaresX * speedMmPerS ** 2, run.leadscrewPitchMm) ** 2 / speedMmPerS ** 2
+
+  const beforeS2 = spreadS ** 2 + readToS2 + rippleS2
   const before = run.timingDegreesOfFreedom ?? ASSUMED_DEGREES_OF_FREEDOM
   const learns = n > 2 && Number.isFinite(before)
   const pooledS2 = learns ? (before * beforeS2 + scatterS2) / (before + n - 2) : beforeS2
   // Two presses by an unknown person count as any two presses of a stopwatch do.
   const degreesOfFreedom = learns ? before + n - 2 : (run.timingDegreesOfFreedom ?? Number.POSITIVE_INFINITY)
 
-  const travelMm = Math.abs(positionMm[n - 1]! - positionMm[0]!)
   const feedMmPerMin = 60 * speedMmPerS
   const share = Math.hypot(
     Math.sqrt(Math.max(pooledS2, readToS2) / line.sumOfSquaresX),
     (run.clockUncertaintyS ?? 0) / (timeS[n - 1]! - timeS[0]!),
-    hiddenRipple(travelMm, run.leadscrewPitchMm),
   )
   const standardUncertaintyMmPerMin = share * feedMmPerMin
   const half = studentTQuantile(0.975, degreesOfFreedom) * standardUncertaintyMmPerMin
-  const worstS2 = (WORST_SPREAD * spreadS) ** 2 + readToS2
+  const worstS2 = WORST_SPREAD ** 2 * (spreadS ** 2 + rippleS2) + readToS2
   const unsteady = n > 2 && scatterS2 > chiSquareQuantile(1 - UNSTEADY_LEVEL, n - 2) * worstS2
   return {
     feed: {

@@ -45,6 +45,18 @@ export function hiddenRipple(travelMm: number, pitchMm = USUAL_PITCH_MM): number
 }
 
 /**
+ * How far leadscrew ripple that nobody sees may put a single position off the even motion, mm (standard uncertainty, type
+ * B): a ripple r of the speed swings the position by r·P/2π about it. It is no more than what makes the slope through the
+ * readings off by r/√2, which is all that ripple can do to readings close together.
+ *
+ * @param sumOfSquaresMm2 of the positions read, about their mean: Σ(x − x̄)²
+ * @example rippleOfReading(1000) // 0.0113: anywhere on a swing of 0.016 mm
+ */
+export function rippleOfReading(sumOfSquaresMm2: number, pitchMm = USUAL_PITCH_MM): number {
+  return (USUAL_RIPPLE / Math.SQRT2) * Math.min(pitchMm / (2 * Math.PI), Math.sqrt(sumOfSquaresMm2))
+}
+
+/**
  * Slope where the travel holds too few turns of the leadscrew to see its ripple for what it is: straight line and
  * sinusoid fitted jointly for every pitch and size of ripple to reckon with, and averaged by how well each explains
  * the samples (Bayesian model averaging, Hoeting et al. 1999; the sinusoid's coefficients normal with the ripple's

@@ -4,6 +4,7 @@ import {
   lastDigitMm,
   refreshOf,
   typedReading,
+  typedRefresh,
   withReading,
 } from '../../../src/page/client/film/reading.js'
 
@@ -26,8 +27,17 @@ test('readings stand in order of time, one for each frame, with the feed from ea
   expect(feedsBetween(corrected)).toEqual([120])
 })
 
-test('the time between two changes of the display is the shortest seen', () => {
+test('the time between two changes of the display is that of those one after the other', () => {
   expect(refreshOf([])).toBeNull()
   expect(refreshOf([1.5])).toBeNull()
   expect(refreshOf([2, 1.5, 1.6])).toBeCloseTo(0.1, 10)
+  // Seen on frames, five changes a second are 0.167 and 0.208 s apart at 24 frames a second; one was passed over.
+  expect(refreshOf([0, 4 / 24, 9 / 24, 19 / 24])).toBeCloseTo(4.5 / 24, 10)
+})
+
+test('the time between two changes may be typed or not known', () => {
+  expect(typedRefresh(' ')).toBeNull()
+  expect(typedRefresh('0.125')).toBe(0.125)
+  for (const text of ['0', '-1', '3']) expect(() => typedRefresh(text)).toThrow(/does not change every/)
+  expect(() => typedRefresh('often')).toThrow('is not a number')
 })

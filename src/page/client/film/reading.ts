@@ -1,5 +1,9 @@
 import { UsageError } from '../../../errors/index.js'
+import { mean } from '../../../numbers/mean.js'
 import { type LengthUnit, parseNumber, toMm } from '../../../units/index.js'
+
+/** Longest time between two changes of a display that is taken, s. Judgement: a display that slow shows no travel. */
+const LONGEST_REFRESH_S = 2
 
 /** What the display shows at a frame of the film, as a person typed it. */
 export interface TypedReading {
@@ -58,9 +62,32 @@ export function lastDigitMm(readings: readonly TypedReading[], unit: LengthUnit)
   )
 }
 
-/** Shortest time between frames at which the display was seen to change, s; null before there are two. */
+/** Between changes of which none was passed over, in the shortest such time. Derived: half way to twice as long. */
+const ONE_CHANGE = 1.5
+
+/**
+ * Time between frames at which the display was seen to change, s; null before there are two. Each is a frame too long or
+ * too short, so those between changes one after the other are averaged.
+ */
 export function refreshOf(changesS: readonly number[]): number | null {
   const sorted = changesS.toSorted((a, b) => a - b)
   const between = sorted.slice(1).map((at, index) => at - sorted[index]!)
-  return between.length === 0 ? null : Math.min(...between)
+  const shortest = Math.min(...between)
+  return between.length === 0 ? null : mean(between.filter((one) => one < ONE_CHANGE * shortest))
+}
+
+/**
+ * A time between changes as somebody typed it, s; null where the field is empty.
+ *
+ * @throws UsageError `bad-number`, `bad-refresh`
+ */
+export function typedRefresh(text: string): number | null {
+  if (text.trim() === '') return null
+  const refreshS = parseNumber(text, 'Time between changes of the display')
+  if (refreshS > 0 && refreshS <= LONGEST_REFRESH_S) return refreshS
+  throw new UsageError(
+    'bad-refresh',
+    `A display does not change every ${text.trim()} s.`,
+    'Give the time from one change to the next in seconds, such as 0.1, or leave the field empty.',
+  )
 }

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { feedUnit, formatFeed, parseDialSetting, parseNumber } from '../../../units/index.js'
+import { feedUnit, formatFeed, parseDialSetting } from '../../../units/index.js'
 import { RunConditions, useConditions } from '../measure/run-conditions.js'
 import { tell } from '../model/server.js'
 import { giveSignal } from '../model/signals.js'
@@ -15,11 +15,9 @@ import {
   refreshOf,
   type TypedReading,
   typedReading,
+  typedRefresh,
   withReading,
 } from './reading.js'
-
-/** Time from change to change of a display where nobody says, s: ten a second (common practice, no source). */
-const USUAL_REFRESH = '0.1'
 
 /** Readings of the display, typed at a few frames, and the run that they make. */
 export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSetting }) {
@@ -27,12 +25,13 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
   const [text, setText] = useState('')
   const [readings, setReadings] = useState<readonly TypedReading[]>([])
   const [changesS, setChangesS] = useState<readonly number[]>([])
-  const [refreshText, setRefreshText] = useState(USUAL_REFRESH)
+  const [refreshText, setRefreshText] = useState('')
   /** Drawn once for the readings as they are, so that keeping them again after a lost answer keeps them once. */
   const [sequence, setSequence] = useState<number | null>(null)
   const conditions = useConditions()
   const typing = useAction()
   const keeping = useAction()
+  const learned = refreshOf(changesS)
   const change = (changed: readonly TypedReading[]): void => {
     setReadings(changed)
     setSequence(null)
@@ -56,7 +55,9 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
         readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
         positionLastDigitMm: lastDigitMm(readings, unit),
         frameS: film.frameS,
-        refreshS: refreshOf(changesS) ?? parseNumber(refreshText, 'Time between changes of the display'),
+        framesTold: film.tellsFrames,
+        refreshS: learned ?? typedRefresh(refreshText),
+        refreshSeen: learned !== null,
         tags: conditions.tags,
       })
       setTake(take)
@@ -64,13 +65,13 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       change([])
       await refresh()
     })
-  const learned = refreshOf(changesS)
   return (
     <>
       <h2>Type the readings</h2>
       <p class="quiet">
-        Read the display at two frames at least, better at five, all while the table travels at its steady
-        speed. Pick frames on which the digits are sharp.
+        Read the display at two frames at least, better at five, spread over the travel: the first three
+        seconds or more after the table starts, the last before the feed is stopped. Pick frames on which the
+        digits are sharp.
       </p>
       <form
         class="typed-reading"
@@ -100,7 +101,7 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       <div class="pair">
         {learned === null ? (
           <label>
-            Time between changes of the display, s
+            Time between changes of the display, s, if you know it
             <input
               value={refreshText}
               inputMode="decimal"
@@ -124,8 +125,9 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
         </button>
       </div>
       <p class="quiet" id="how-to-learn-changes">
-        A reading is sure to half a frame and to half the time between two changes of the display. To learn
-        that time, step to two frames at which the digits change, one after the other, and say so at each.
+        A display shows where the table was when its digits last changed. To learn how long ago that may be,
+        step to two frames at which the digits change, one after the other, and say so at each. Until you do,
+        the program assumes a slow display with five changes a second, and the run gets a wider interval.
       </p>
       <div class="buttons">
         <button type="button" class="main huge" disabled={keeping.busy || readings.length < 2} onClick={keep}>

@@ -2,11 +2,11 @@ import { filmLines } from '../../../ingest/film/index.js'
 import { checkReadings, throughFullTurns } from '../../../ingest/index.js'
 import {
   checkDial,
+  filmTiming,
   leaveOutShort,
   leaveOutUnsure,
   recordReadoutTakes,
   recordStopwatchTakes,
-  saidTiming,
   timedEntry,
 } from '../../../jobs/index.js'
 import type { Store } from '../../../store/index.js'
@@ -17,9 +17,8 @@ import { pageRun } from './page-run.js'
 import type { SessionDesk } from './session-desk.js'
 
 /**
- * Keeps a traverse whose readings were typed off a film. A reading is off by where in its frame and where between two
- * changes of the display it was shown: two rectangular distributions (JCGM 100:2008, 4.3.7). Sent twice it is kept once. It
- * belongs to the step that it was filmed for.
+ * Keeps a traverse whose readings were typed off a film. Sent twice it is kept once. It belongs to the step that it was
+ * filmed for.
  *
  * @throws UsageError as `checkDial` and `keepForStep` do; DataError as `checkReadings` does
  */
@@ -33,15 +32,14 @@ export async function keepFilm(
   const kept = keptBefore(store, request)
   if (kept !== null) return kept
   const dial = checkDial(axis, request.dial)
-  const { direction, positionLastDigitMm, frameS, refreshS } = request
+  const { direction, positionLastDigitMm } = request
   const readings = axis.unit === 'deg' ? throughFullTurns(request.readings) : request.readings
   const run = { dial, direction, readings, positionLastDigitMm, timeLastDigitS: 0.001, note: '' }
   checkReadings(run, (index) => `Reading ${index + 1}`)
-  const { timing } = saidTiming(Math.hypot(frameS, refreshS) / Math.sqrt(12))
   const take = { dial, origin, entry: timedEntry(run), note: null }
   const conditions = {
     ...{ dialReset: true, tags: request.tags ?? {}, note: null, startedAt: nowIso() },
-    ...(timing === null ? {} : { timing }),
+    timing: filmTiming(request),
   }
   return await keepForStep(sessions, {
     ...{ axis, madeFor: request.step, dial, direction, conditions },

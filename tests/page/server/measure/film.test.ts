@@ -5,7 +5,14 @@ import { pageApi } from '../../../harness/page-api.js'
 
 const FILM = {
   ...{ clientId: 'test-client', sequence: 1, dial: 4, direction: 1 },
-  ...{ positionLastDigitMm: 0.01, frameS: 1 / 30, refreshS: 0.1, step: null },
+  ...{
+    positionLastDigitMm: 0.01,
+    frameS: 1 / 30,
+    framesTold: true,
+    refreshS: 0.1,
+    refreshSeen: true,
+    step: null,
+  },
   readings: [
     { timeS: 1.2, positionMm: 10.02 },
     { timeS: 16.2, positionMm: 55.01 },
@@ -26,7 +33,7 @@ const READ = {
 }
 
 describe('readings off a film that come from the page', () => {
-  it('are a run, sure to the frame and the refresh of the display, and kept once', async () => {
+  it('are a run, sure to the refresh of the display, and kept once', async () => {
     const { store, axisId, served } = await servedStore([4])
     const { tell } = pageApi(served)
     const take = await tell<TakeAnswer>('film', { ...FILM, axisId })
@@ -35,7 +42,7 @@ describe('readings off a film that come from the page', () => {
     expect(more).toEqual([])
     expect(take.problem).toBeNull()
     expect(run!.feed!.feedMmPerMin).toBeCloseTo(180, 0)
-    // (1/30 s and 0.1 s)/√12 for each of three readings over 30 s: several times better than presses of 0.07 s.
+    // 0.1 s/√12 for each of three readings over 30 s: several times better than presses of 0.07 s.
     const share = run!.feed!.standardUncertaintyMmPerMin / run!.feed!.feedMmPerMin
     expect(share).toBeLessThan(0.002)
     expect(share).toBeGreaterThan(0.0005)
