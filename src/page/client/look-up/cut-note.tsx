@@ -1,12 +1,12 @@
 import { useState } from 'preact/hooks'
 import type { MachineUnit } from '../../../units/index.js'
-import type { CutNoteRequest, CutRequest } from '../../api.js'
+import type { CutNoteRequest } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
-import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
+import type { Fields } from './cut-fields.js'
 
 type Outcome = CutNoteRequest['outcome']
 
@@ -21,7 +21,7 @@ const OUTCOMES: readonly { readonly value: Outcome; readonly label: string }[] =
 
 /** What of a cut is already known when it is noted, as it was typed or worked out; bare numbers in the unit shown. */
 export interface CutToNote {
-  readonly asked: Omit<CutRequest, 'axisId' | 'unit'>
+  readonly asked: Fields
   readonly unit: MachineUnit
   /** What the machine was set to, where it could be worked out. */
   readonly rpm: string
@@ -103,46 +103,5 @@ export function CutNote({ cut: { asked, unit, rpm, feed } }: { cut: CutToNote })
         {told !== null && <Notice kind="good">Kept: {told}</Notice>}
       </form>
     </details>
-  )
-}
-
-/** Where the work lies and which way the spindle turns: they decide which feed direction cuts conventionally. */
-export function CutSides({
-  fields,
-  onChange,
-}: {
-  fields: Pick<CutRequest, 'workSide' | 'rotation'>
-  onChange: (changes: Pick<CutRequest, 'workSide' | 'rotation'>) => void
-}) {
-  return (
-    <>
-      <label>
-        The work lies from the cutter, as you stand in front
-        <select
-          value={fields.workSide ?? ''}
-          onChange={({ currentTarget: { value } }) =>
-            onChange({
-              workSide: value === '' ? undefined : (value as NonNullable<CutRequest['workSide']>),
-            })
-          }
-        >
-          <option value="">not said</option>
-          <option value="front">in front of it</option>
-          <option value="back">behind it</option>
-          <option value="left">to its left</option>
-          <option value="right">to its right</option>
-        </select>
-      </label>
-      <Choice
-        legend="The spindle turns, seen from above"
-        name="cut-rotation"
-        value={fields.rotation ?? 'cw'}
-        options={[
-          { value: 'cw', label: 'clockwise' },
-          { value: 'ccw', label: 'counterclockwise' },
-        ]}
-        onChange={(rotation) => onChange({ rotation })}
-      />
-    </>
   )
 }

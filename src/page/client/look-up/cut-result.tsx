@@ -21,7 +21,7 @@ import { Notice } from '../parts/notice.js'
 export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
   const { axis } = usePage()
   const { answer, range, changes } = cut
-  const { plan, dial, engagement, chipLoad, results } = answer
+  const { plan, dial, chipLoad } = answer
   const { spindle, feedMmPerMin } = plan
   const levers = useRef<HTMLDListElement>(null)
   // On a phone the answer comes below the fields.
@@ -72,38 +72,7 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
           wanted {bothChipLoads(cut.chipLoadMm, unit)}
           {range !== null && `, range ${bothChipLoads(range.lowMm, unit, range.highMm)}`}
         </Figure>
-        {engagement.widthMm !== null && (
-          <Figure name="Width of cut" value={bothLengths(engagement.widthMm, unit)}>
-            {engagement.widthProposed ? 'proposed' : ''}
-          </Figure>
-        )}
-        {engagement.depthMm !== null && (
-          <Figure name="Depth of cut" value={bothLengths(engagement.depthMm, unit)}>
-            {engagement.depthProposed ? 'proposed' : ''}
-          </Figure>
-        )}
-        {results.removalRateMm3PerMin !== null && (
-          <Figure name="Removal rate" value={bothVolumes(results.removalRateMm3PerMin, unit)} />
-        )}
-        {results.power !== null && (
-          <Figure
-            name="Power at the spindle"
-            value={bothPowers(results.power.lowW, unit, results.power.highW)}
-          />
-        )}
-        {results.feedForceN !== null && (
-          <Figure name="Force along the feed" value={`about ${bothForces(results.feedForceN, unit)}`} />
-        )}
-        {results.feedMarks.map(
-          ({ surface, everyTooth }) =>
-            everyTooth !== null && (
-              <Figure
-                key={surface}
-                name={`Feed marks on the ${surface}`}
-                value={bothHeights(everyTooth.exactMm, unit)}
-              />
-            ),
-        )}
+        <CutFigures answer={answer} unit={unit} />
       </dl>
       {changes.length > 0 && (
         <>
@@ -124,5 +93,46 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
         </ul>
       </details>
     </div>
+  )
+}
+
+/** What follows from the cut: its size, and what it asks of the machine. */
+function CutFigures({ answer, unit }: { answer: CutView['answer']; unit: MachineUnit }) {
+  const { engagement, results } = answer
+  return (
+    <>
+      {engagement.widthMm !== null && (
+        <Figure name="Width of cut" value={bothLengths(engagement.widthMm, unit)}>
+          {engagement.widthProposed ? 'proposed' : ''}
+        </Figure>
+      )}
+      {engagement.depthMm !== null && (
+        <Figure name="Depth of cut" value={bothLengths(engagement.depthMm, unit)}>
+          {engagement.depthProposed ? 'proposed' : ''}
+        </Figure>
+      )}
+      {results.removalRateMm3PerMin !== null && (
+        <Figure name="Removal rate" value={bothVolumes(results.removalRateMm3PerMin, unit)} />
+      )}
+      {results.power !== null && (
+        <Figure
+          name="Power at the spindle"
+          value={bothPowers(results.power.lowW, unit, results.power.highW)}
+        />
+      )}
+      {results.feedForceN !== null && (
+        <Figure name="Force along the feed" value={`about ${bothForces(results.feedForceN, unit)}`} />
+      )}
+      {results.feedMarks.map(
+        ({ surface, everyTooth }) =>
+          everyTooth !== null && (
+            <Figure
+              key={surface}
+              name={`Feed marks on the ${surface}`}
+              value={bothHeights(everyTooth.exactMm, unit)}
+            />
+          ),
+      )}
+    </>
   )
 }

@@ -1,19 +1,15 @@
 import { useEffect, useState } from 'preact/hooks'
-import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
 import { NO_CUT_ON_TURNING_AXIS } from '../../../planning/cut/turning-axis.js'
 import { formatFeed, type MachineUnit } from '../../../units/index.js'
-import type { CutRequest, CutView, MaterialsAnswer } from '../../api.js'
+import type { CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { inUnit } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
-import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
-import { wayShown } from '../parts/way-words.js'
-import { CutNote, CutSides, type CutToNote } from './cut-note.js'
+import { CutFields, type Fields } from './cut-fields.js'
+import { CutNote, type CutToNote } from './cut-note.js'
 import { CutResult } from './cut-result.js'
-
-type Fields = Omit<CutRequest, 'axisId' | 'unit'>
 
 const EMPTY: Fields = {
   ...{ direction: '', material: '', cutterMaterial: 'hss', diameter: '', teeth: '' },
@@ -45,7 +41,7 @@ export function Cut() {
 }
 
 function StraightCut({ unit }: { unit: MachineUnit }) {
-  const { axis, data } = usePage()
+  const { axis } = usePage()
   const [fields, setFields] = useState<Fields>(EMPTY)
   const [known, setKnown] = useState<readonly string[]>([])
   const [view, setView] = useState<(Worked & { readonly asked: Fields }) | null>(null)
@@ -67,18 +63,6 @@ function StraightCut({ unit }: { unit: MachineUnit }) {
       setView(null)
       setView({ cut: await tell('cut', { ...fields, axisId: axis.id, unit }), unit, asked: fields })
     })
-  const text = (name: keyof Fields, label: string, example = '') => (
-    <label>
-      {label}
-      <input
-        value={fields[name]}
-        inputMode={name === 'teeth' ? 'numeric' : 'text'}
-        autocomplete="off"
-        placeholder={example}
-        onInput={(event) => change({ [name]: event.currentTarget.value })}
-      />
-    </label>
-  )
   return (
     <section>
       <h1>Cut with {axis.name}</h1>
@@ -89,79 +73,7 @@ function StraightCut({ unit }: { unit: MachineUnit }) {
           void workOut()
         }}
       >
-        <div class="fields">
-          <label>
-            Kind of cutter
-            <select
-              value={fields.cutter}
-              onChange={(event) => change({ cutter: event.currentTarget.value as CutterKind })}
-            >
-              {CUTTER_KINDS.map((kind) => (
-                <option key={kind}>{kind}</option>
-              ))}
-            </select>
-          </label>
-          {text('diameter', `Diameter of the cutter, ${unit}`)}
-          {text('teeth', 'Teeth')}
-          <label>
-            Work material
-            <select
-              value={fields.material}
-              onChange={(event) => change({ material: event.currentTarget.value })}
-            >
-              <option value="">none of these: give speed and chip load</option>
-              {known.map((name) => (
-                <option key={name}>{name}</option>
-              ))}
-            </select>
-          </label>
-          <Choice
-            legend="The cutter is of"
-            name="cutter-material"
-            value={fields.cutterMaterial}
-            options={[
-              { value: 'hss', label: 'HSS' },
-              { value: 'carbide', label: 'carbide' },
-            ]}
-            onChange={(cutterMaterial) => change({ cutterMaterial })}
-          />
-          {text('width', `Width of cut, ${unit}`)}
-          {text('depth', `Depth of cut, ${unit}`)}
-        </div>
-        <details>
-          <summary>Values of your own</summary>
-          <div class="fields">
-            {text('speed', 'Cutting speed', '90ft/min or 27m/min')}
-            {text('chipLoad', `Chip load a tooth, ${unit}`)}
-            <Choice
-              legend="Pass"
-              name="cut-pass"
-              value={fields.pass ?? 'roughing'}
-              options={[
-                { value: 'roughing', label: 'roughing' },
-                { value: 'finishing', label: 'finishing' },
-              ]}
-              onChange={(pass) => change({ pass })}
-            />
-            {text('stickOut', `Stick-out of the cutter, ${unit}`)}
-            {text('cornerRadius', `Corner radius, ${unit}`)}
-            {text('motor', "Motor's power", '1.5hp or 1100W')}
-            {text('push', 'Push of the feed drive', '60lbf or 250N')}
-            <CutSides fields={fields} onChange={change} />
-            {data.tables.length > 1 && (
-              <Choice
-                legend="Feed direction"
-                name="cut-direction"
-                value={fields.direction}
-                options={data.tables.map(({ direction }) => ({
-                  value: direction === 1 ? ('+' as const) : ('-' as const),
-                  label: wayShown(axis, direction),
-                }))}
-                onChange={(direction) => change({ direction })}
-              />
-            )}
-          </div>
-        </details>
+        <CutFields fields={fields} known={known} unit={unit} onChange={change} />
         <div class="buttons">
           <button type="submit" class="main" disabled={busy}>
             Work it out

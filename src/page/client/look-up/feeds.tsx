@@ -1,5 +1,6 @@
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
 import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
+import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatDial, formatFeed } from '../../../units/index.js'
 import { useKept } from '../model/kept.js'
@@ -70,41 +71,23 @@ export function Feeds() {
             onChange={(next) => setKept({ direction: next, asked })}
           />
         )}
-        <label class={`big ${question.by === 'feed' ? 'found' : ''}`}>
-          Dial
-          <input
-            inputMode={axis.lettered ? 'text' : 'decimal'}
-            autocomplete="off"
-            value={
-              question.by === 'dial'
-                ? question.text
-                : answer.kind === 'found'
-                  ? formatDial(answer.dial, axis)
-                  : ''
-            }
-            onInput={(event) => setAsked('dial', event.currentTarget.value)}
-            onFocus={(event) => event.currentTarget.select()}
-          />
-        </label>
+        <BigField
+          label="Dial"
+          keypad={!axis.lettered}
+          typed={question.by === 'dial' ? question.text : null}
+          found={answer.kind === 'found' ? formatDial(answer.dial, axis) : ''}
+          onText={(text) => setAsked('dial', text)}
+        />
         <span class="gives" aria-hidden="true">
           {question.by === 'dial' ? '→' : '←'}
         </span>
-        <label class={`big ${question.by === 'dial' ? 'found' : ''}`}>
-          Feed, {feedUnit(unit)}
-          <input
-            inputMode="decimal"
-            autocomplete="off"
-            value={
-              question.by === 'feed'
-                ? question.text
-                : answer.kind === 'found'
-                  ? formatFeed(answer.feedMmPerMin, answer.interval95, unit)
-                  : ''
-            }
-            onInput={(event) => setAsked('feed', event.currentTarget.value)}
-            onFocus={(event) => event.currentTarget.select()}
-          />
-        </label>
+        <BigField
+          label={`Feed, ${feedUnit(unit)}`}
+          keypad
+          typed={question.by === 'feed' ? question.text : null}
+          found={answer.kind === 'found' ? formatFeed(answer.feedMmPerMin, answer.interval95, unit) : ''}
+          onText={(text) => setAsked('feed', text)}
+        />
       </div>
       <input
         class="slider"
@@ -129,19 +112,54 @@ export function Feeds() {
         onDial={askDial}
       />
       <FeedTable tables={data.tables} unit={unit} />
-      {[
-        ...new Set(
-          data.tables.flatMap((one) =>
-            [...standingWarnings(one), ...one.warnings]
-              .filter((warning) => warning.code !== 'table-moved')
-              .map((warning) => warning.message),
-          ),
-        ),
-      ].map((message) => (
+      <TableNotes tables={data.tables} />
+    </section>
+  )
+}
+
+/** The dial, or the feed: one of them is typed, and the other found. */
+function BigField({
+  label,
+  keypad,
+  typed,
+  found,
+  onText,
+}: {
+  label: string
+  /** Phones then show a keypad of digits. */
+  keypad: boolean
+  /** Null where it is found. */
+  typed: string | null
+  found: string
+  onText: (text: string) => void
+}) {
+  return (
+    <label class={`big ${typed === null ? 'found' : ''}`}>
+      {label}
+      <input
+        inputMode={keypad ? 'decimal' : 'text'}
+        autocomplete="off"
+        value={typed ?? found}
+        onInput={(event) => onText(event.currentTarget.value)}
+        onFocus={(event) => event.currentTarget.select()}
+      />
+    </label>
+  )
+}
+
+/** What is to be known of the tables, each once. */
+function TableNotes({ tables }: { tables: readonly StoredTable[] }) {
+  const notes = tables
+    .flatMap((table) => [...standingWarnings(table), ...table.warnings])
+    .filter(({ code }) => code !== 'table-moved')
+    .map(({ message }) => message)
+  return (
+    <>
+      {[...new Set(notes)].map((message) => (
         <Notice kind="note" key={message}>
           {message}
         </Notice>
       ))}
-    </section>
+    </>
   )
 }

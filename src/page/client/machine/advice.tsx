@@ -5,6 +5,7 @@ import type { AdviceAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
+import { SelectField } from '../parts/select-field.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
@@ -89,31 +90,33 @@ export function Advice() {
           </div>
         ) : (
           start.people.length > 0 && (
-            <label>
-              Who presses
-              <select value={person} onChange={(event) => change({ person: event.currentTarget.value })}>
-                <option value="">nobody in particular</option>
-                {start.people.map((one) => (
-                  <option key={one}>{one}</option>
-                ))}
-              </select>
-            </label>
+            <SelectField
+              label="Who presses"
+              value={person}
+              none="nobody in particular"
+              options={start.people}
+              onChange={(text) => change({ person: text })}
+            />
           )
         )}
         <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
       </form>
-      {answer !== null && (
-        <div role="status">
-          {answer.answer.map((sentence) => (
-            <p class="strong" key={sentence}>
-              {sentence}
-            </p>
-          ))}
-          {answer.why.map((sentence) => (
-            <p key={sentence}>{sentence}</p>
-          ))}
-        </div>
-      )}
+      {answer !== null && <Advised answer={answer} />}
     </section>
+  )
+}
+
+function Advised({ answer: { answer, why } }: { answer: AdviceAnswer }) {
+  return (
+    <div role="status">
+      {answer.map((sentence) => (
+        <p class="strong" key={sentence}>
+          {sentence}
+        </p>
+      ))}
+      {why.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+    </div>
   )
 }

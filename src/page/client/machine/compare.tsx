@@ -6,33 +6,44 @@ import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
+import { SelectField } from '../parts/select-field.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
 
 type By = CompareRequest['groups']['by']
 
+/** What parts the runs into two groups, as typed so far. */
+interface Parting {
+  readonly by: By
+  readonly key: string
+  readonly left: string
+  readonly right: string
+  readonly day: string
+}
+
+const BY_DIRECTION: Parting = { by: 'direction', key: '', left: '', right: '', day: '' }
+
+function isWhole({ by, left, right, day }: Parting): boolean {
+  return by === 'direction' || (by === 'tag' ? left !== '' && right !== '' : day !== '')
+}
+
+function groupsOf({ by, key, left, right, day }: Parting): CompareRequest['groups'] {
+  if (by === 'direction') return { by }
+  if (by === 'tag') return { by, key, left, right }
+  // The day begins when it begins for who asks.
+  return { by, before: new Date(`${day}T00:00`).toISOString() }
+}
+
 /** How two groups of runs differ: the directions, two tags, or before a day and since. */
 export function Compare() {
   const { axis, data } = usePage()
-  const tags = tagsOf(data.runs)
-  const [by, setBy] = useState<By>('direction')
-  const [key, setKey] = useState('')
-  const [left, setLeft] = useState('')
-  const [right, setRight] = useState('')
-  const [day, setDay] = useState('')
+  const [parting, setParting] = useState<Parting>(BY_DIRECTION)
   const [direction, setDirection] = useState<Direction | 0>(0)
   const [within, setWithin] = useState('2')
   const [answer, setAnswer] = useState<ComparisonAnswer | null>(null)
   const { busy, trouble, run } = useAction()
-  const chosen = tags.get(key) ?? []
-  const groups = (): CompareRequest['groups'] => {
-    if (by === 'direction') return { by }
-    if (by === 'tag') return { by, key, left, right }
-    // The day begins when it begins for who asks.
-    return { by, before: new Date(`${day}T00:00`).toISOString() }
-  }
-  const isWhole = by === 'direction' || (by === 'tag' ? left !== '' && right !== '' : day !== '')
+  const { by } = parting
   const compare = (): Promise<boolean> =>
     run(async () => {
       setAnswer(null)
@@ -40,7 +51,7 @@ export function Compare() {
         await tell('compare', {
           axisId: axis.id,
           withinPercent: parseNumber(within, 'What counts as alike'),
-          groups: groups(),
+          groups: groupsOf(parting),
           direction: direction === 0 ? null : direction,
         }),
       )
@@ -64,38 +75,9 @@ export function Compare() {
             { value: 'tag', label: 'two tags' },
             { value: 'date', label: 'before, since' },
           ]}
-          onChange={setBy}
+          onChange={(next) => setParting({ ...parting, by: next })}
         />
-        {by === 'tag' &&
-          (tags.size === 0 ? (
-            <p>No run carries a tag yet, such as load or gearing. Tags are given when a run is measured.</p>
-          ) : (
-            <div class="fields">
-              <Select
-                label="Tag"
-                value={key}
-                options={[...tags.keys()]}
-                onChange={(next) => {
-                  setKey(next)
-                  setLeft('')
-                  setRight('')
-                }}
-              />
-              <Select label="First group" value={left} options={chosen} onChange={setLeft} />
-              <Select
-                label="Second group"
-                value={right}
-                options={chosen.filter((one) => one !== left)}
-                onChange={setRight}
-              />
-            </div>
-          ))}
-        {by === 'date' && (
-          <label>
-            The day that parts them
-            <input type="date" value={day} onInput={(event) => setDay(event.currentTarget.value)} />
-          </label>
-        )}
+        <PartingFields parting={parting} onChange={setParting} tags={tagsOf(data.runs)} />
         {by !== 'direction' && (
           <Choice
             legend="In which direction"
@@ -111,7 +93,7 @@ export function Compare() {
         )}
         <TextField label="What counts as alike, %" value={within} onText={setWithin} numeric />
         <div class="buttons">
-          <button type="submit" class="main" disabled={busy || !isWhole}>
+          <button type="submit" class="main" disabled={busy || !isWhole(parting)}>
             {busy ? 'Comparing …' : 'Compare'}
           </button>
         </div>
@@ -119,6 +101,61 @@ export function Compare() {
       </form>
       {answer !== null && <Compared answer={answer} />}
     </section>
+  )
+}
+
+function PartingFields({
+  parting,
+  onChange,
+  tags,
+}: {
+  parting: Parting
+  onChange: (parting: Parting) => void
+  tags: ReadonlyMap<string, readonly string[]>
+}) {
+  const { by, key, left, right, day } = parting
+  if (by === 'direction') return null
+  if (by === 'date') {
+    return (
+      <label>
+        The day that parts them
+        <input
+          type="date"
+          value={day}
+          onInput={(event) => onChange({ ...parting, day: event.currentTarget.value })}
+        />
+      </label>
+    )
+  }
+  if (tags.size === 0) {
+    return <p>No run carries a tag yet, such as load or gearing. Tags are given when a run is measured.</p>
+  }
+  const values = tags.get(key) ?? []
+  const select = { none: 'choose one' }
+  return (
+    <div class="fields">
+      <SelectField
+        {...select}
+        label="Tag"
+        value={key}
+        options={[...tags.keys()]}
+        onChange={(next) => onChange({ ...parting, key: next, left: '', right: '' })}
+      />
+      <SelectField
+        {...select}
+        label="First group"
+        value={left}
+        options={values}
+        onChange={(next) => onChange({ ...parting, left: next })}
+      />
+      <SelectField
+        {...select}
+        label="Second group"
+        value={right}
+        options={values.filter((one) => one !== left)}
+        onChange={(next) => onChange({ ...parting, right: next })}
+      />
+    </div>
   )
 }
 
@@ -164,30 +201,6 @@ function Compared({ answer }: { answer: ComparisonAnswer }) {
         </>
       )}
     </div>
-  )
-}
-
-function Select({
-  label,
-  value,
-  options,
-  onChange,
-}: {
-  label: string
-  value: string
-  options: readonly string[]
-  onChange: (value: string) => void
-}) {
-  return (
-    <label>
-      {label}
-      <select value={value} onChange={(event) => onChange(event.currentTarget.value)}>
-        <option value="">choose one</option>
-        {options.map((one) => (
-          <option key={one}>{one}</option>
-        ))}
-      </select>
-    </label>
   )
 }
 

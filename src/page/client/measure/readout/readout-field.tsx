@@ -3,11 +3,12 @@ import type { PortsAnswer } from '../../../api.js'
 import { ask, tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
+import { SelectField } from '../../parts/select-field.js'
 import { useAction } from '../../parts/use-action.js'
 
 const KEPT_AS = 'tablepace.readout'
 /** Speeds that are offered, baud: the usual ones (common practice, no source). */
-const SPEEDS = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200]
+const SPEEDS = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200].map(String)
 
 interface Kept {
   readonly port: string
@@ -69,45 +70,26 @@ export function ReadoutField({
           onInput={(event) => change({ port: event.currentTarget.value })}
         />
       </label>
-      {found.ports.length > 0 && (
-        <fieldset class="keys" aria-label="Ports found">
-          {found.ports.map(({ path, description }) => (
-            <button
-              type="button"
-              key={path}
-              aria-pressed={kept.port === path}
-              onClick={() => change({ port: path })}
-            >
-              {path.split('/').at(-1)}
-              {description !== '' && <small> {description}</small>}
-            </button>
-          ))}
-        </fieldset>
-      )}
+      <PortKeys ports={found.ports} chosen={kept.port} onChoose={(port) => change({ port })} />
       <details>
         <summary>Speed and profile of the readout</summary>
-        <label>
-          Speed, baud
-          <select value={kept.baud} onChange={(event) => change({ baud: event.currentTarget.value })}>
-            <option value="">the profile's, else 9600</option>
-            {SPEEDS.map((speed) => (
-              <option key={speed} value={speed}>
-                {speed}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          Lines
-          <select value={kept.profile} onChange={(event) => change({ profile: event.currentTarget.value })}>
-            <option value="">work the format out from the lines</option>
-            {found.profiles.map(({ name, description }) => (
-              <option key={name} value={name}>
-                {name}: {description}
-              </option>
-            ))}
-          </select>
-        </label>
+        <SelectField
+          label="Speed, baud"
+          value={kept.baud}
+          none="the profile's, else 9600"
+          options={SPEEDS}
+          onChange={(baud) => change({ baud })}
+        />
+        <SelectField
+          label="Lines"
+          value={kept.profile}
+          none="work the format out from the lines"
+          options={found.profiles.map(({ name, description }) => ({
+            value: name,
+            label: `${name}: ${description}`,
+          }))}
+          onChange={(profile) => change({ profile })}
+        />
       </details>
       <div class="buttons">
         <button type="submit" class="main" disabled={busy || kept.port.trim() === ''}>
@@ -124,6 +106,29 @@ export function ReadoutField({
         when the page is started. No readout? Use the <a href="#/measure/stopwatch">stopwatch</a>.
       </p>
     </form>
+  )
+}
+
+/** The ports that were found, so that none has to be typed. */
+function PortKeys({
+  ports,
+  chosen,
+  onChoose,
+}: {
+  ports: PortsAnswer['ports']
+  chosen: string
+  onChoose: (path: string) => void
+}) {
+  if (ports.length === 0) return null
+  return (
+    <fieldset class="keys" aria-label="Ports found">
+      {ports.map(({ path, description }) => (
+        <button type="button" key={path} aria-pressed={chosen === path} onClick={() => onChoose(path)}>
+          {path.split('/').at(-1)}
+          {description !== '' && <small> {description}</small>}
+        </button>
+      ))}
+    </fieldset>
   )
 }
 

@@ -1,5 +1,4 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
-import { parseDialSetting, parseLengthMm } from '../../../../units/index.js'
 import type { SessionState } from '../../../api.js'
 import { useKept } from '../../model/kept.js'
 import { useScreenOn } from '../../model/screen-on.js'
@@ -16,8 +15,9 @@ import { wayShown } from '../../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from '../cautions.js'
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
-import { axisName, writingOn } from './axis-of-timing.js'
+import { axisName } from './axis-of-timing.js'
 import { DistanceField, LinesOnTheWay, SingleFields, WhoPresses } from './timed-fields.js'
+import { timedRun } from './timed-run.js'
 import { WaitingTimings } from './waiting-timings.js'
 import { Watch } from './watch.js'
 
@@ -65,18 +65,7 @@ export function StopwatchRuns({
       const timing = watch.timer.timing()
       if (timing === null) return
       timings.add({
-        axisId: setting.axisId,
-        dial: parseDialSetting(setting.dial, 'Dial setting', writingOn(page.start.machines, setting.axisId)),
-        direction: setting.direction,
-        distanceMm: parseLengthMm(setting.distance.text, setting.distance.unit, 'Distance'),
-        ...timing,
-        marksS: [...timing.marksS],
-        everyMm:
-          setting.every === undefined || setting.every.text.trim() === ''
-            ? null
-            : parseLengthMm(setting.every.text, setting.every.unit, 'Distance from line to line'),
-        step: setting.step,
-        check: setting.check === true,
+        ...timedRun(setting, timing, page.start.machines),
         tags: conditions.tags,
         person: page.start.people.includes(person.name) ? person.name : '',
         madeAt: new Date().toISOString(),
@@ -87,7 +76,6 @@ export function StopwatchRuns({
     })
   }
   const planMm = session?.next?.timedDistanceMm
-  const isStep = setting.step !== null
   const running = watch.timer.state === 'running'
   return (
     <>
@@ -99,30 +87,10 @@ export function StopwatchRuns({
           onClear={() => setAsking(false)}
         />
       )}
-      {setting.axisId !== axis.id && (
-        <Notice kind="note">
-          This timing was begun for {axisName(page.start.machines, setting.axisId)}, dial {setting.dial}{' '}
-          {wayShown(axis, setting.direction)}, and stays there.
-        </Notice>
-      )}
+      {setting.axisId !== axis.id && <OfAnotherAxis setting={setting} />}
       {!over && (
         <>
-          {isStep && (
-            <p class="count">
-              Run {setting.step?.step} of {session?.steps.length ?? setting.step?.step}
-            </p>
-          )}
-          {isStep ? (
-            <Instruction
-              dial={setting.dial}
-              direction={setting.direction}
-              turnAway={session?.resetDial ?? true}
-            >
-              Start the feed well before the first line and stop it after the last one.
-            </Instruction>
-          ) : (
-            <SingleFields setting={setting} onChange={change} fixed={running} />
-          )}
+          <WhatIsTimed setting={setting} session={session} fixed={running} onChange={change} />
           <DistanceField
             setting={setting}
             fixed={running}
@@ -159,6 +127,43 @@ export function StopwatchRuns({
           This browser cannot keep the screen on here; set a long screen timeout on the phone.
         </p>
       )}
+    </>
+  )
+}
+
+/** Says that a timing under way is not for the axis that is shown. */
+function OfAnotherAxis({ setting }: { setting: TimedSetting }) {
+  const { axis, start } = usePage()
+  return (
+    <Notice kind="note">
+      This timing was begun for {axisName(start.machines, setting.axisId)}, dial {setting.dial}{' '}
+      {wayShown(axis, setting.direction)}, and stays there.
+    </Notice>
+  )
+}
+
+/** The step of the session that is timed, or the fields that say what is. */
+function WhatIsTimed({
+  setting,
+  session,
+  fixed,
+  onChange,
+}: {
+  setting: TimedSetting
+  session: SessionState | null
+  fixed: boolean
+  onChange: (changes: Partial<TimedSetting>) => void
+}) {
+  const { dial, direction, step } = setting
+  if (step === null) return <SingleFields setting={setting} onChange={onChange} fixed={fixed} />
+  return (
+    <>
+      <p class="count">
+        Run {step.step} of {session?.steps.length ?? step.step}
+      </p>
+      <Instruction dial={dial} direction={direction} turnAway={session?.resetDial ?? true}>
+        Start the feed well before the first line and stop it after the last one.
+      </Instruction>
     </>
   )
 }
