@@ -1,4 +1,4 @@
-import { CUTTER_KINDS, type CutterKind } from '../../../planning/cut/data/cutter-kinds.js'
+import { CUTTER_KINDS } from '../../../planning/cut/data/cutter-kinds.js'
 import type { MachineUnit } from '../../../units/index.js'
 import type { CutRequest } from '../../api.js'
 import { usePage } from '../model/use-page.js'
@@ -42,7 +42,7 @@ export function CutFields({
           label="Kind of cutter"
           value={fields.cutter ?? ''}
           options={CUTTER_KINDS}
-          onChange={(cutter) => onChange({ cutter: cutter as CutterKind })}
+          onChange={(cutter) => onChange({ cutter })}
         />
         {text('diameter', `Diameter of the cutter, ${unit}`)}
         {text('teeth', 'Teeth')}
@@ -121,7 +121,7 @@ function CutSides({ fields, onChange }: { fields: Fields; onChange: (changes: Pa
         value={fields.workSide ?? ''}
         none="not said"
         options={WORK_SIDES}
-        onChange={(value) => onChange({ workSide: WORK_SIDES.find((side) => side.value === value)?.value })}
+        onChange={(value) => onChange({ workSide: value || undefined })}
       />
       <Choice
         legend="The spindle turns, seen from above"

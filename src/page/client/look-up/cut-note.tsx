@@ -4,6 +4,7 @@ import type { CutNoteRequest } from '../../api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
+import { SelectField } from '../parts/select-field.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import type { Fields } from './cut-fields.js'
@@ -56,16 +57,7 @@ export function CutNote({ cut: { asked, unit, rpm, feed } }: { cut: CutToNote })
           void keep()
         }}
       >
-        <label>
-          What happened
-          <select value={outcome} onChange={(event) => setOutcome(event.currentTarget.value as Outcome)}>
-            {OUTCOMES.map((one) => (
-              <option key={one.value} value={one.value}>
-                {one.label}
-              </option>
-            ))}
-          </select>
-        </label>
+        <SelectField label="What happened" value={outcome} options={OUTCOMES} onChange={setOutcome} />
         <div class="fields">
           <TextField
             label="Spindle speed"

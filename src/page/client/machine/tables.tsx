@@ -5,6 +5,7 @@ import type { TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { usePage } from '../model/use-page.js'
 import { FeedTable } from '../parts/feed-table.js'
 import { Notice } from '../parts/notice.js'
+import { SelectField } from '../parts/select-field.js'
 import { useAnswer } from '../parts/use-answer.js'
 import { wayShown, waySpoken } from '../parts/way-words.js'
 import { when } from '../parts/words.js'
@@ -77,17 +78,13 @@ function OneTable({ version, others }: { version: Version; others: readonly Vers
       {choices.length > 0 && (
         <>
           <h2>Beside another version</h2>
-          <label>
-            The other version
-            <select value={beside} onChange={(event) => setBeside(event.currentTarget.value)}>
-              <option value="">choose one</option>
-              {choices.map((one) => (
-                <option key={keyOf(one)} value={keyOf(one)}>
-                  {nameOf(axis, one)}
-                </option>
-              ))}
-            </select>
-          </label>
+          <SelectField
+            label="The other version"
+            value={beside}
+            none="choose one"
+            options={choices.map((one) => ({ value: keyOf(one), label: nameOf(axis, one) }))}
+            onChange={setBeside}
+          />
           {beside !== '' && <SideBySide table={table} beside={beside} />}
         </>
       )}

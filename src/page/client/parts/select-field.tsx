@@ -1,5 +1,5 @@
 /** A choice from a list that is too long to be laid out. */
-export function SelectField({
+export function SelectField<T extends string>({
   label,
   value,
   options,
@@ -7,16 +7,16 @@ export function SelectField({
   onChange,
 }: {
   label: string
-  value: string
-  options: readonly (string | { readonly value: string; readonly label: string })[]
-  /** What it says where nothing is chosen; left out where something always is. */
+  value: T | ''
+  options: readonly (T | { readonly value: T; readonly label: string })[]
+  /** What it says where nothing is chosen, which is told as ''; left out where something always is. */
   none?: string
-  onChange: (value: string) => void
+  onChange: (value: T) => void
 }) {
   return (
     <label>
       {label}
-      <select value={value} onChange={(event) => onChange(event.currentTarget.value)}>
+      <select value={value} onChange={(event) => onChange(event.currentTarget.value as T)}>
         {none !== undefined && <option value="">{none}</option>}
         {options
           .map((one) => (typeof one === 'string' ? { value: one, label: one } : one))

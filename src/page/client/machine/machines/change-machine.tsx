@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks'
-import type { MachineUnit } from '../../../../units/index.js'
 import type { PageMachine } from '../../../api.js'
 import type { MachineFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
+import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
@@ -37,16 +37,12 @@ export function ChangeMachine({
       <h2>Change {machine.name}</h2>
       <div class="fields">
         <TextField label="Machine name" value={fields.name} onText={(name) => change({ name })} />
-        <label>
-          Units
-          <select
-            value={fields.unit}
-            onChange={(event) => change({ unit: event.currentTarget.value as MachineUnit })}
-          >
-            <option value="in">in</option>
-            <option value="mm">mm</option>
-          </select>
-        </label>
+        <SelectField
+          label="Units"
+          value={fields.unit}
+          options={['in', 'mm']}
+          onChange={(unit) => change({ unit })}
+        />
         <TextField
           label="Spindle speeds"
           value={fields.spindle}

@@ -3,6 +3,7 @@ import type { MachineUnit } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
+import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
@@ -48,13 +49,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
     >
       <div class="fields">
         {field('machine', 'Machine name', { hint: 'as you call it in the shop' })}
-        <label>
-          Units
-          <select value={unit} onChange={(event) => setUnit(event.currentTarget.value as MachineUnit)}>
-            <option value="in">in</option>
-            <option value="mm">mm</option>
-          </select>
-        </label>
+        <SelectField label="Units" value={unit} options={['in', 'mm']} onChange={setUnit} />
         {field('name', 'Axis name', { hint: 'the one with the power feed' })}
         {field('travel', 'Travel', {
           hint: `how far the table goes; ${rotary ? 'deg' : unit} where you type no unit`,

@@ -4,6 +4,7 @@ import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
+import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
@@ -26,22 +27,13 @@ export function LearnMove({ state, cautions }: { state: LearningState; cautions:
       }}
     >
       <h3>Now move {axis.name} alone, from rest to rest</h3>
-      <label>
-        Which number is {axis.name}
-        <select
-          value={column ?? ''}
-          onChange={(event) =>
-            setColumn(event.currentTarget.value === '' ? null : Number(event.currentTarget.value))
-          }
-        >
-          <option value="">the one that moves</option>
-          {state.columns.map((one) => (
-            <option key={one.column} value={one.column}>
-              {one.name}
-            </option>
-          ))}
-        </select>
-      </label>
+      <SelectField
+        label={`Which number is ${axis.name}`}
+        value={String(column ?? '')}
+        none="the one that moves"
+        options={state.columns.map((one) => ({ value: String(one.column), label: one.name }))}
+        onChange={(value) => setColumn(value === '' ? null : Number(value))}
+      />
       <TextField
         label="Length of the move"
         value={knownMove}

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks'
 import type { LearningState, ReadoutsAnswer } from '../../../readout-api.js'
 import { onServerEvent, tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
+import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { useAnswer } from '../../parts/use-answer.js'
@@ -76,16 +77,15 @@ function Begin({ readouts }: { readouts: ReadoutsAnswer }) {
         For a readout that is not understood, or whose labels do not match your axes. The program only
         listens; nothing is ever sent to it.
       </p>
-      <label>
-        Port to listen to
-        <select value={port} onChange={(event) => setPort(event.currentTarget.value)}>
-          {readouts.ports.map(({ path, description }) => (
-            <option key={path} value={path}>
-              {path} {description}
-            </option>
-          ))}
-        </select>
-      </label>
+      <SelectField
+        label="Port to listen to"
+        value={port}
+        options={readouts.ports.map(({ path, description }) => ({
+          value: path,
+          label: `${path} ${description}`,
+        }))}
+        onChange={setPort}
+      />
       <TextField
         label="Speed, baud"
         value={baud}

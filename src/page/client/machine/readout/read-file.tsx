@@ -5,6 +5,7 @@ import type { ReadFileAnswer } from '../../../machine-api.js'
 import { upload } from '../../model/files.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
+import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { useAnswer } from '../../parts/use-answer.js'
@@ -63,20 +64,16 @@ export function ReadFile() {
               onText={(settings) => change({ settings })}
               hint="where it was turned on the way, such as 1, 2, 3, 5"
             />
-            <label>
-              Lines
-              <select
-                value={fields.profile}
-                onChange={(event) => change({ profile: event.currentTarget.value })}
-              >
-                <option value="">work the format out from the lines</option>
-                {known.map(({ name, description }) => (
-                  <option key={name} value={name}>
-                    {name}: {description}
-                  </option>
-                ))}
-              </select>
-            </label>
+            <SelectField
+              label="Lines"
+              value={fields.profile}
+              none="work the format out from the lines"
+              options={known.map(({ name, description }) => ({
+                value: name,
+                label: `${name}: ${description}`,
+              }))}
+              onChange={(profile) => change({ profile })}
+            />
           </div>
         </details>
         <div class="buttons">

@@ -3,6 +3,7 @@ import type { TimedSetting } from '../../model/timed-setting.js'
 import { inUnit, type Typed } from '../../model/typed.js'
 import { usePage } from '../../model/use-page.js'
 import { Choice } from '../../parts/choice.js'
+import { SelectField } from '../../parts/select-field.js'
 import { wayShown, waySpoken } from '../../parts/way-words.js'
 import { DialField } from '../dial-field.js'
 
@@ -109,14 +110,12 @@ export function WhoPresses({ person, onPerson }: { person: string; onPerson: (pe
   const { start } = usePage()
   if (start.people.length === 0) return null
   return (
-    <label>
-      Who presses
-      <select value={person} onChange={(event) => onPerson(event.currentTarget.value)}>
-        <option value="">no timing test yet</option>
-        {start.people.map((name) => (
-          <option key={name}>{name}</option>
-        ))}
-      </select>
-    </label>
+    <SelectField
+      label="Who presses"
+      value={person}
+      none="no timing test yet"
+      options={start.people}
+      onChange={onPerson}
+    />
   )
 }
