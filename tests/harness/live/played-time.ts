@@ -15,6 +15,8 @@ export interface PlayedTime {
   readonly roomFor: (bytes: number) => Promise<void>
   /** Whether all that was sent is taken in. */
   readonly isHeard: () => boolean
+  /** The program has ended: nobody takes in what is sent. */
+  readonly isOver: () => boolean
   /** What was sent and not taken in is lost, as when the cable is pulled. */
   readonly forget: () => void
 }
@@ -45,6 +47,7 @@ export function playedTime(): PlayedTime {
       while (sent - taken() > bytes) await sleep(LOOK_EVERY_MS)
     },
     isHeard: () => sent <= taken(),
+    isOver: () => taken() === Number.POSITIVE_INFINITY,
     forget: () => {
       sent = taken()
     },
