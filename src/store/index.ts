@@ -4,6 +4,7 @@ export type { IntegrityReport } from './damage/integrity.js'
 export { sortEvidence } from './evidence.js'
 export { copyStore } from './file/copy-store.js'
 export { defaultStorePath } from './file/default-path.js'
+export { begunStores } from './file/empty-store.js'
 export type { ChangeEntry, HistoryEntry, NewRecheck, Recheck } from './history-types.js'
 export type {
   Axis,

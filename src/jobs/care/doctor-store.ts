@@ -1,11 +1,19 @@
 import { existsSync } from 'node:fs'
 import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
-import { openStore, type Store } from '../../store/index.js'
+import { begunStores, openStore, type Store } from '../../store/index.js'
 import type { Finding } from './doctor.js'
 import { brokenOff } from './store-unfinished.js'
+import { isTablepace } from './store-writer.js'
 
-/** Whether the store opens, is sound all through, and holds recordings that were broken off. */
+/**
+ * Whether the store opens, is sound all through, and holds recordings that were broken off; and what stayed beside it of a
+ * program that was ended while it made the store.
+ */
 export function checkStore(path: string): Finding[] {
+  return [...checkFile(path), ...begunBeside(path)]
+}
+
+function checkFile(path: string): Finding[] {
   if (!existsSync(path)) {
     return [ok(`There is not a store ${path} yet; adding a machine makes it.`)]
   }
@@ -56,6 +64,17 @@ function unfinished(store: Store): Finding[] {
       ]
     }),
   )
+}
+
+function begunBeside(path: string): Finding[] {
+  return begunStores(path)
+    .filter(({ pid }) => !isTablepace(pid))
+    .map((begun) => ({
+      check: 'store',
+      state: 'look',
+      finding: `${begun.path} is left from a program that was ended while it made a new store. It holds no runs.`,
+      wayOut: 'Delete that file; nothing needs it.',
+    }))
 }
 
 function ok(finding: string): Finding {

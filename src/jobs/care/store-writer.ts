@@ -27,7 +27,6 @@ export function writerKind(recording: Recording): WriterKind {
 export function isBeingWritten(recording: Recording): boolean {
   const writer = writerOf(recording)
   if (writer === null) return false
-  if (writer.pid === process.pid) return true
   return writer.host === hostname() && isTablepace(writer.pid)
 }
 
@@ -36,8 +35,12 @@ function writerOf(recording: Recording): Writer | null {
   return writer ?? null
 }
 
-/** A process id is given anew after a restart of the computer: where the system tells, the command is looked at. */
-function isTablepace(pid: number): boolean {
+/**
+ * Whether a process of this program runs under a process id. The number is given again after a restart of the computer:
+ * where the system tells, the command is looked at.
+ */
+export function isTablepace(pid: number): boolean {
+  if (pid === process.pid) return true
   try {
     process.kill(pid, 0)
   } catch (error) {

@@ -1,8 +1,12 @@
-import { closeSync, fsyncSync, linkSync, openSync, rmSync, writeSync } from 'node:fs'
+import { closeSync, fsyncSync, linkSync, openSync, readdirSync, rmSync, writeSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
 import Database from 'better-sqlite3'
 import { makeOwnFile, PAGE_BYTES } from '../damage/file-checks.js'
 import { Connection } from './connection.js'
 import { migrate } from './migrate.js'
+
+/** Between the name of a store and the id of the process that makes it, in the name of the file that becomes the store. */
+const BEGUN = '.begun-'
 
 let kept: Buffer | undefined
 
@@ -29,7 +33,7 @@ export function emptyStore(): Buffer {
  * @throws StoreError `store-unreachable`, `store-read-only`
  */
 export function makeStoreFile(file: string): void {
-  const begun = `${file}.begun-${process.pid}`
+  const begun = `${file}${BEGUN}${process.pid}`
   try {
     const handle = openSync(begun, 'wx', 0o600)
     try {
@@ -44,4 +48,26 @@ export function makeStoreFile(file: string): void {
   } finally {
     rmSync(begun, { force: true })
   }
+}
+
+/** A file beside a store that a process was making the store in. */
+export interface BegunStore {
+  readonly path: string
+  /** Id of the process that made it. */
+  readonly pid: number
+}
+
+/** The files beside a store that a process makes it in, or was ended while it made it in; empty where the folder cannot be read. */
+export function begunStores(file: string): BegunStore[] {
+  const start = `${basename(file)}${BEGUN}`
+  let names: string[]
+  try {
+    names = readdirSync(dirname(file))
+  } catch {
+    return []
+  }
+  return names.flatMap((name) => {
+    const pid = name.startsWith(start) ? name.slice(start.length) : ''
+    return /^\d+$/.test(pid) ? [{ path: join(dirname(file), name), pid: Number(pid) }] : []
+  })
 }

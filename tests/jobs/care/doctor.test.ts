@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { chmodSync, mkdirSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
@@ -93,5 +94,15 @@ describe('checkStore(path)', () => {
     expect(checkStore(path)).toMatchObject([{ state: 'ok' }])
     writeFileSync(path, 'plain text, and long enough to hold a header of some kind or other')
     expect(checkStore(path)).toMatchObject([{ state: 'bad' }])
+  })
+
+  it('names what is left of a program that was ended while it made the store, and not what is being made', () => {
+    const path = join(temporaryFolder(), 'store.db')
+    const { pid } = spawnSync(process.execPath, ['--version'])
+    for (const name of [`begun-${pid}`, `begun-${process.pid}`, 'begun-x', 'old'])
+      writeFileSync(`${path}.${name}`, '')
+    const findings = checkStore(path).filter(({ finding }) => finding.includes('.begun-'))
+    expect(findings).toMatchObject([{ state: 'look', wayOut: expect.stringMatching(/Delete that file/) }])
+    expect(findings[0]!.finding).toContain(`${path}.begun-${pid} is left from`)
   })
 })
