@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs'
-import { join, resolve } from 'node:path'
+import { join } from 'node:path'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { onTestFinished } from 'vitest'
 import { type ServedPage, servePage } from '../../src/page/index.js'
@@ -124,34 +124,4 @@ export async function openPage(browser: Browser, device: object, url: string): P
   })
   await page.goto(url)
   return page
-}
-
-/**
- * What axe-core finds on the page as it stands, one line each: what keeps a person out, or makes it hard to find one's way.
- *
- * @param rules those to look for alone; all of them where left out
- */
-export async function axeFindings(page: Page, rules: readonly string[] = []): Promise<string[]> {
-  if (!(await page.evaluate<boolean>("'axe' in globalThis"))) await page.evaluate(await axeSource())
-  return page.evaluate(async (only) => {
-    const { axe } = globalThis as unknown as { axe: { run: (options: object) => Promise<AxeResult> } }
-    // What is in order is not listed, which would take most of the time.
-    const { violations } = await axe.run({
-      ...{ resultTypes: ['violations'], preload: false },
-      ...(only.length > 0 ? { runOnly: only } : {}),
-    })
-    return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' | ')}`)
-  }, rules)
-}
-
-interface AxeResult {
-  readonly violations: readonly {
-    readonly id: string
-    readonly nodes: readonly { readonly html: string }[]
-  }[]
-}
-
-async function axeSource(): Promise<string> {
-  const { readFile } = await import('node:fs/promises')
-  return readFile(resolve('node_modules/axe-core/axe.min.js'), 'utf8')
 }

@@ -1,11 +1,10 @@
 import type { Locator, Page } from 'playwright-core'
 import { expect } from 'vitest'
-import { axeFindings, LAPTOP, PHONE } from './browser.js'
+import { axeFindings, colourFindings } from './axe.js'
+import { LAPTOP, PHONE } from './browser.js'
 
-/** The rules of axe that look at colours, and so have to be asked again in the dark. */
-const OF_COLOUR = ['color-contrast']
-/** Those that depend on where things lie and how large they are, as well: of axe's default rules, by reading their list. */
-const OF_LAYOUT = [...OF_COLOUR, 'link-in-text-block', 'scrollable-region-focusable']
+/** The rules of axe that depend on where things lie and how large they are, beside colours: of its default rules, by reading their list. */
+const OF_LAYOUT = ['link-in-text-block', 'scrollable-region-focusable']
 
 /** Nothing on the page is wider than the screen, and nobody is kept out of it, in the light or in the dark. */
 export async function expectInOrder(page: Page, view: string): Promise<void> {
@@ -13,7 +12,7 @@ export async function expectInOrder(page: Page, view: string): Promise<void> {
   expect(await axeFindings(page), view).toEqual([])
   // The scheme changes colours and nothing else.
   await page.emulateMedia({ colorScheme: 'dark' })
-  expect(await axeFindings(page, OF_COLOUR), `${view}, in the dark`).toEqual([])
+  expect(await colourFindings(page), `${view}, in the dark`).toEqual([])
   await page.emulateMedia({ colorScheme: null })
 }
 

@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
-import { axeFindings, hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { filmFile } from '../harness/film/film-file.js'
 import { type DisplayLook, filmedDisplay } from '../harness/film/filmed-display.js'
 import { pageApi } from '../harness/page-api.js'

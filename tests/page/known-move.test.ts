@@ -1,5 +1,6 @@
 import { describe, expect, it, onTestFinished } from 'vitest'
-import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
 
 describe.skipIf(!hasBrowser)('a known move on the page', () => {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
 import type { AddedAxis } from '../../src/page/machine-api.js'
-import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { pageApi } from '../harness/page-api.js'
 
 /** Feeds of a dial for these tests alone, mm/min. */

@@ -1,7 +1,8 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { axeFindings, hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { programOn, temporaryFolder } from '../harness/program.js'
 
 /** Eight marks, three timings each over 6 in; the second one at dial 3 was made with the dial at 4. */

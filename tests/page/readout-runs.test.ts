@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import {
-  axeFindings,
-  hasBrowser,
-  LAPTOP,
-  openBrowser,
-  openPage,
-  PHONE,
-  storeServedByProgram,
-} from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
 import { makeRun } from '../harness/make-run.js'

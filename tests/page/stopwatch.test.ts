@@ -1,15 +1,8 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
-import {
-  axeFindings,
-  hasBrowser,
-  LAPTOP,
-  openBrowser,
-  openPage,
-  PHONE,
-  servedStore,
-} from '../harness/browser.js'
+import { axeFindings } from '../harness/axe.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 
 /** Opens the stopwatch and sets dial 4, direction + and 2 in. */
 async function readyToTime(page: Page): Promise<void> {
@@ -27,6 +20,23 @@ async function timeIt(page: Page, durationMs: number): Promise<number> {
   return (performance.now() - startedMs) / 1000
 }
 
+/** Counts, from the next load of the page on, how often its audio began to run or to rest; tells that and what it does now. */
+async function watchAudio(page: Page): Promise<() => Promise<{ changes: number; now: string }>> {
+  await page.addInitScript(`{
+    globalThis.audio = { changes: 0, now: 'none' }
+    globalThis.AudioContext = class extends AudioContext {
+      constructor() {
+        super()
+        this.addEventListener('statechange', () => {
+          audio.changes += 1
+          audio.now = this.state
+        })
+      }
+    }
+  }`)
+  return () => page.evaluate<{ changes: number; now: string }>('audio')
+}
+
 describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
   it('is paired by its address, times by taps with undo, and brings the phone into the uncertainty', async () => {
     const { store, axisId, served } = await servedStore([4, 8], '127.0.0.2')
@@ -39,9 +49,12 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await page.getByRole('link', { name: 'By stopwatch' }).tap()
     // The token is out of the address bar, and kept over a reload.
     expect(page.url()).not.toContain('pair')
+    const audio = await watchAudio(page)
     await page.reload()
     await readyToTime(page)
     expect(await axeFindings(page)).toEqual([])
+    // The first touch lets the page sound; while nothing sounds the audio rests.
+    await expect.poll(audio).toEqual({ changes: 2, now: 'suspended' })
     const button = await page.getByRole('button', { name: /^Start/ }).boundingBox()
     expect(Math.min(button!.width, button!.height)).toBeGreaterThan(200)
 
@@ -50,6 +63,13 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await page.getByRole('button', { name: /^Mark on the way/ }).tap()
     await sleep(200)
     await page.getByRole('button', { name: /^Stop(?!ped)/ }).tap()
+    // A press sounds, and once more the audio rests.
+    await expect
+      .poll(async () => {
+        const { changes, now } = await audio()
+        return changes >= 4 && now
+      })
+      .toBe('suspended')
     // A mistaken stop is taken back, and the watch runs on; a reload in between loses nothing.
     await page.getByRole('button', { name: 'Undo the last press' }).tap()
     await page.reload()
