@@ -39,23 +39,24 @@ export function curveBands(
   aheadVariance = 0,
 ): CurvePoint[] {
   const count = draws.length
-  const dialsOff = draws.map(({ noise, again }) => noise.dialReset * again.dial)
-  const feedFactors = draws.map(({ noise, again }) =>
+  const dialsOff = Float64Array.from(draws, ({ noise, again }) => noise.dialReset * again.dial)
+  const feedFactors = Float64Array.from(draws, ({ noise, again }) =>
     Math.exp(Math.sqrt(noise.runRelative ** 2 + aheadVariance) * again.run),
   )
-  const levels = draws.map(({ again }) => Math.exp(Math.sqrt(levelVariance) * again.level))
-  // Where along the grid each curve is read for its next setting; it only moves on.
-  const from = draws.map(() => 0)
-  const feeds = draws.map(() => 0)
-  const next = draws.map(() => 0)
+  const levels = Float64Array.from(draws, ({ again }) => Math.exp(Math.sqrt(levelVariance) * again.level))
+  const read: Reading = {
+    grid,
+    atPlaces: feedsAtPlaces(draws, grid.length),
+    dialsOff,
+    feedFactors,
+    levels,
+    from: new Int32Array(count),
+    feeds: new Array<number>(count).fill(0),
+    next: new Array<number>(count).fill(0),
+  }
+  const { feeds, next } = read
   return grid.map((dial, i) => {
-    for (let k = 0; k < count; k++) {
-      const { feedsMmPerMin } = draws[k]!
-      const set = dial + dialsOff[k]!
-      while (from[k]! < grid.length - 2 && set > grid[from[k]! + 1]!) from[k] = from[k]! + 1
-      feeds[k] = levels[k]! * feedsMmPerMin[i]!
-      next[k] = levels[k]! * feedAlong(grid, feedsMmPerMin, set, from[k]!) * feedFactors[k]!
-    }
+    readPlace(read, i)
     const [low, high] = [quantileInPlace(feeds, 0.025), quantileInPlace(feeds, 0.975)]
     return {
       dial,
@@ -69,6 +70,52 @@ export function curveBands(
       ],
     }
   })
+}
+
+/** Drawn curves on their grid, and room for what they give at one place of it; a value a curve. */
+interface Reading {
+  readonly grid: readonly number[]
+  /** mm/min, of all curves at the first place of the grid, then at the second. */
+  readonly atPlaces: Float64Array
+  readonly dialsOff: Float64Array
+  readonly feedFactors: Float64Array
+  readonly levels: Float64Array
+  /** Where along the grid each curve is read for its next setting; it only moves on. */
+  readonly from: Int32Array
+  /** What is read: the feed at the place, and that of the next setting, mm/min. */
+  readonly feeds: number[]
+  readonly next: number[]
+}
+
+/** The feeds of curves, place after place: read so, they lie side by side, and the processor need not wait for each. */
+function feedsAtPlaces(draws: readonly CurveDraw[], places: number): Float64Array {
+  const count = draws.length
+  const atPlaces = new Float64Array(count * places)
+  for (let k = 0; k < count; k++) {
+    const { feedsMmPerMin } = draws[k]!
+    for (let i = 0, at = k; i < places; i++, at += count) atPlaces[at] = feedsMmPerMin[i]!
+  }
+  return atPlaces
+}
+
+/** Reads all curves at grid place `i`: on the straight line between its neighbours for a next setting, never negative. */
+function readPlace(
+  { grid, atPlaces, dialsOff, feedFactors, levels, from, feeds, next }: Reading,
+  i: number,
+): void {
+  const count = feeds.length
+  const dial = grid[i]!
+  const last = grid.length - 2
+  for (let k = 0, at = i * count; k < count; k++, at++) {
+    const set = dial + dialsOff[k]!
+    let before = from[k]!
+    while (before < last && set > grid[before + 1]!) before++
+    from[k] = before
+    const low = atPlaces[before * count + k]!
+    const slope = (atPlaces[(before + 1) * count + k]! - low) / (grid[before + 1]! - grid[before]!)
+    feeds[k] = levels[k]! * atPlaces[at]!
+    next[k] = levels[k]! * Math.max(0, low + slope * (set - grid[before]!)) * feedFactors[k]!
+  }
 }
 
 /**
@@ -92,10 +139,4 @@ function standardDeviation(values: readonly number[]): number {
   let squares = 0
   for (let k = 0; k < count; k++) squares += (values[k]! - mean) ** 2
   return Math.sqrt(squares / (count - 1))
-}
-
-/** Feed of a drawn curve at `dial` on the straight line from grid place `from` to the next, never negative. */
-function feedAlong(grid: readonly number[], feeds: Float64Array, dial: number, from: number): number {
-  const slope = (feeds[from + 1]! - feeds[from]!) / (grid[from + 1]! - grid[from]!)
-  return Math.max(0, feeds[from]! + slope * (dial - grid[from]!))
 }

@@ -17,14 +17,22 @@ const NEGLIGIBLE = 60
  */
 export function shareOut(logWeights: Float64Array, draws: number): IndexShare[] {
   let largest = Number.NEGATIVE_INFINITY
-  for (const weight of logWeights) if (weight > largest) largest = weight
-  const weights = logWeights.map((weight) => (weight > largest - NEGLIGIBLE ? Math.exp(weight - largest) : 0))
+  for (let index = 0; index < logWeights.length; index++) {
+    if (logWeights[index]! > largest) largest = logWeights[index]!
+  }
+  const least = largest - NEGLIGIBLE
+  const weights = new Float64Array(logWeights.length)
   let total = 0
-  for (const weight of weights) total += weight
+  for (let index = 0; index < weights.length; index++) {
+    if (!(logWeights[index]! > least)) continue
+    weights[index] = Math.exp(logWeights[index]! - largest)
+    total += weights[index]!
+  }
   const shares: IndexShare[] = []
   let sum = 0
   let given = 0
   for (let index = 0; index < weights.length; index++) {
+    if (weights[index] === 0) continue
     sum += weights[index]!
     const count = Math.ceil((draws * sum) / total - 0.5) - given
     if (count <= 0) continue
