@@ -164,6 +164,11 @@ const SHORT_PIECE_MM = 10
  */
 const RIPPLE_SHARE = 0.05
 /**
+ * Share by which the speeds of two pieces of any length differ where no hand turned the knob between them. Judgement: a
+ * twentieth of the 5 % between neighbouring settings of a usual dial, and twice what ripple leaves of pieces of two turns.
+ */
+const ALIKE_SHARE = 0.0025
+/**
  * Time between two pieces, s, below which nothing lies between them. Judgement: less than a hand needs to turn and
  * back.
  */
@@ -178,9 +183,9 @@ function joined(points: LevelPoints, levels: readonly Stretch[], count: number):
       const [a, b] = [speedOf(points, before), speedOf(points, after)]
       const gapS = points.timeS[after.from]! - points.timeS[before.to - 1]!
       const wayMm = Math.abs(points.positionMm[after.to - 1]! - points.positionMm[before.from]!)
-      return gapS > NO_GAP_S || wayMm > SHORT_PIECE_MM
-        ? Number.POSITIVE_INFINITY
-        : Math.abs(a - b) / Math.max(a, b)
+      const share = Math.abs(a - b) / Math.max(a, b)
+      const isOne = gapS <= NO_GAP_S && (wayMm <= SHORT_PIECE_MM || share < ALIKE_SHARE)
+      return isOne ? share : Number.POSITIVE_INFINITY
     })
     const least = Math.min(...apart)
     if (!(least < RIPPLE_SHARE)) return kept
