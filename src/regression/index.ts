@@ -51,7 +51,6 @@ export {
   noiseOptions,
   ofMeanSession,
   scatterBefore,
-  withoutTravels,
 } from './scatter/axis-scatter.js'
 export {
   type DialTrend,
@@ -64,4 +63,5 @@ export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fi
 export { creepLimit, fastestMark, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
 export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
 export type { ScatteringMark } from './scatter/restricted-likelihood.js'
+export { type ScatterPoint, type ScatterPosterior, scatterWithTravels } from './scatter/travel-scatter.js'
 export { borrowsWith, drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'

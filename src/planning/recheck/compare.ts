@@ -68,18 +68,17 @@ export function compareGroups(groups: ComparedGroups, withinPercent: number): Co
       slopeMmPerMin: slopes.get(group.direction)!(group.dial) * group.meanFeedMmPerMin,
     }))
   const [lefts, rights] = [grouped(left), grouped(right)]
-  const scatter = runScatter([left, right], [], grouped, options)
-  if (scatter === null) {
+  const posterior = runScatter([left, right], grouped, options)
+  if (posterior === null) {
     throw new DataError(
       'no-repeats',
       'No setting was measured twice in either group, so the scatter is not known.',
       'Set the dial to the same mark again and make another run.',
     )
   }
-  const { posterior } = scatter
   const meanOf = (group: MarkGroup, runs: readonly RunEvidence[]) => {
     const own = sortRuns(runs).filter((run) => run.direction === group.direction && run.dial === group.dial)
-    return meanLogFeed(group, own, slopes.get(group.direction)!(group.dial), scatter)
+    return meanLogFeed(group, own, slopes.get(group.direction)!(group.dial), posterior)
   }
   const compared = lefts.flatMap((a): ComparedMark[] => {
     const b = rights.find((one) => one.dial === a.dial && (acrossDirections || one.direction === a.direction))

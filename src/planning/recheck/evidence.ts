@@ -4,8 +4,8 @@ import {
   type FeedEstimate,
   type FitOptions,
   type MarkGroup,
-  type NoisePosterior,
   type RunEvidence,
+  type ScatterPosterior,
   sortRuns,
 } from '../../regression/index.js'
 import { type DialWriting, directionSign, writeDial } from '../../units/index.js'
@@ -15,7 +15,7 @@ import type { Agreements } from './looks.js'
 import type { Differences, MarkDifference } from './mark-differences.js'
 import { differenceErrors, type LogFeedErrors, meanLogFeed, sessionOf, varianceOf } from './mean-errors.js'
 import { relativeSlopes } from './relative-slopes.js'
-import { type RunScatter, runScatter } from './run-scatter.js'
+import { runScatter } from './run-scatter.js'
 import { type CheckedTable, feedThen } from './table-feed.js'
 
 /** What a recheck looks at. */
@@ -45,7 +45,7 @@ export interface RecheckedMark extends MarkDifference {
   readonly thenErrors: LogFeedErrors
 }
 
-export interface RecheckedMarks extends Differences, RunScatter {
+export interface RecheckedMarks extends Differences {
   readonly marks: readonly RecheckedMark[]
   /** New runs that cannot be held against a table, one sentence each. */
   readonly notCompared: readonly string[]
@@ -69,21 +69,20 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       return slopeAt === undefined ? group : withSlope(group, slopeAt(group.dial))
     })
   const nowGroups = grouped(runs)
-  const scatter = runScatter(earlier, runs, grouped, options)
-  if (scatter === null) throw noRepeats()
-  const { posterior } = scatter
+  const posterior = runScatter([...earlier, runs], grouped, options)
+  if (posterior === null) throw noRepeats()
   const sorted = sortRuns(runs)
   const notCompared: string[] = []
   const marks = nowGroups.flatMap((group) => {
     const table = tables.find((one) => one.direction === group.direction)
     const slope = slopeOf.get(group.direction)?.(group.dial) ?? 0
-    const then = table === undefined ? null : feedThen(table, group.dial, slope, fastest, scatter)
+    const then = table === undefined ? null : feedThen(table, group.dial, slope, fastest, posterior)
     if (table === undefined || then === null || group.creeps) {
       notCompared.push(whyNot(group, table, options))
       return []
     }
     const ofMark = sorted.filter((run) => run.direction === group.direction && run.dial === group.dial)
-    const now = meanLogFeed(group, ofMark, slope, scatter, table.days?.dayRelative)
+    const now = meanLogFeed(group, ofMark, slope, posterior, table.days?.dayRelative)
     return [
       {
         dial: group.dial,
@@ -118,7 +117,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
       group,
       sortRuns(some).filter(isHere),
       mark.relativeSlope,
-      scatter,
+      posterior,
       dayRelative,
     )
     return differenceErrors(errors, mark.thenErrors)
@@ -126,7 +125,7 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
   const looks = [...(evidence.earlierLooks ?? []), runs.map((run) => run.runId)].map((ids) =>
     runs.filter((run) => ids.includes(run.runId)),
   )
-  return { marks, ...scatter, notCompared, agreements: lookAgreements(looks, marks, errorsWith, posterior) }
+  return { marks, posterior, notCompared, agreements: lookAgreements(looks, marks, errorsWith, posterior) }
 }
 
 function countBy(names: readonly string[]): Map<string, number> {
@@ -138,7 +137,7 @@ function countBy(names: readonly string[]): Map<string, number> {
 /** The feed of the new runs, the effects of their own days left out. */
 function feedNow(
   { logFeed, errors }: ReturnType<typeof meanLogFeed>,
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
 ): FeedEstimate {
   const feedMmPerMin = Math.exp(logFeed)
   const variance = varianceOf({ ...errors, common: new Map() })

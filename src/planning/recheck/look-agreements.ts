@@ -1,4 +1,4 @@
-import type { NoisePosterior, RunEvidence } from '../../regression/index.js'
+import type { RunEvidence, ScatterPosterior } from '../../regression/index.js'
 import type { Agreements } from './looks.js'
 import type { MarkDifference } from './mark-differences.js'
 import { expectedVariance, type LogFeedErrors } from './mean-errors.js'
@@ -15,7 +15,7 @@ export function lookAgreements<M extends MarkDifference>(
   looks: readonly (readonly RunEvidence[])[],
   marks: readonly M[],
   errorsWith: (mark: M, runs: readonly RunEvidence[]) => LogFeedErrors | null,
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
 ): Agreements {
   return agreementsBetween(
     looks.map((runs) =>

@@ -6,7 +6,7 @@ import {
   seededUniform,
   weightedIndex,
 } from '../../numbers/index.js'
-import type { NoisePoint, NoisePosterior } from '../../regression/index.js'
+import type { ScatterPoint, ScatterPosterior } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { covarianceOf, type LogFeedErrors, varianceOf } from './mean-errors.js'
 
@@ -22,7 +22,7 @@ export interface MarkDifference {
 /** Differences at several marks, and what is known of the scatter that their errors come from. */
 export interface Differences {
   readonly marks: readonly MarkDifference[]
-  readonly posterior: NoisePosterior
+  readonly posterior: ScatterPosterior
 }
 
 /** A number with the distribution of its error about zero. */
@@ -32,7 +32,7 @@ export interface Estimate {
 }
 
 /** Covariance of the differences for any pair of scatters, row by row. */
-export function covariancesOf(marks: readonly MarkDifference[]): (point: NoisePoint) => Float64Array {
+export function covariancesOf(marks: readonly MarkDifference[]): (point: ScatterPoint) => Float64Array {
   const cells = marks.flatMap((a, i) =>
     marks.map((b, j) => (i === j ? varianceOf(a.errors) : covarianceOf(a.errors, b.errors))),
   )
@@ -132,8 +132,12 @@ export function squaresProbability(differences: Differences, seed: number): numb
     const shared = sources.shared.map(() => normal())
     let squares = 0
     for (let i = 0; i < marks.length; i++) {
-      const { runShare, dialShare, ownVariance } = sources.alone[i]!
-      const alone = runShare * point.runRelative ** 2 + dialShare * point.dialReset ** 2 + ownVariance
+      const { runShare, together, dialShare, ownVariance } = sources.alone[i]!
+      const { travelShare = 0 } = point
+      const alone =
+        (runShare + travelShare * together) * point.runRelative ** 2 +
+        dialShare * point.dialReset ** 2 +
+        ownVariance
       let error = Math.sqrt(alone) * normal()
       for (const [s, source] of sources.shared.entries()) {
         error += source.loadings[i]! * shared[s]! * scaleOf(source.kind, point)
@@ -152,6 +156,8 @@ type SharedKind = (typeof SHARED_KINDS)[number]
 interface Sources {
   readonly alone: readonly {
     readonly runShare: number
+    /** What `travelShare` of the variance from run to run adds to or takes off it. */
+    readonly together: number
     readonly dialShare: number
     readonly ownVariance: number
   }[]
@@ -159,8 +165,8 @@ interface Sources {
 }
 
 /** Standard deviation of a source that counts for one. */
-function scaleOf(kind: SharedKind, { runRelative, dialReset }: NoisePoint): number {
-  return { travels: runRelative, settings: dialReset, common: 1 }[kind]
+function scaleOf(kind: SharedKind, { runRelative, dialReset, travelShare = 0 }: ScatterPoint): number {
+  return { travels: Math.sqrt(travelShare) * runRelative, settings: dialReset, common: 1 }[kind]
 }
 
 /** Errors that one mark has for itself, and those that several marks share. */
@@ -177,7 +183,8 @@ function splitSources(marks: readonly MarkDifference[]): Sources {
     single.reduce((sum, source) => sum + (source.kind === kind ? source.loadings[i]! ** 2 : 0), 0)
   return {
     alone: marks.map(({ errors }, i) => ({
-      runShare: errors.runShare + sumOver(i, 'travels'),
+      runShare: errors.runShare,
+      together: sumOver(i, 'travels') - errors.inTravels,
       dialShare: sumOver(i, 'settings'),
       ownVariance: errors.ownVariance + sumOver(i, 'common'),
     })),

@@ -1,22 +1,23 @@
 import {
   fitMark,
   type MarkGroup,
-  type NoisePoint,
-  type NoisePosterior,
   type RunEvidence,
+  type ScatterPoint,
+  type ScatterPosterior,
 } from '../../regression/index.js'
-import type { RunScatter } from './run-scatter.js'
 import { dayError, sessionWeights } from './session-weights.js'
 
 /**
  * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
- * s_run and a dial-reset scatter s_dial its variance is
- * (`runShare` + Σ`travels`²)·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
+ * s_run, of whose variance the runs of one travel share the part q, and a dial-reset scatter s_dial its variance is
+ * (`runShare` + q·(Σ`travels`² − `inTravels`))·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
  */
 export interface LogFeedErrors {
   /** Sum of the squares of what each run counts for. */
   readonly runShare: number
-  /** By travel through several settings: what its runs count for together, times how travels scatter against runs. */
+  /** The part of `runShare` that is of runs in travels through several settings. */
+  readonly inTravels: number
+  /** By such travel: what its runs count for together. */
   readonly travels: ReadonlyMap<string, number>
   /** By setting of the dial: what it counts for times the relative slope of the curve, per dial unit. */
   readonly settings: ReadonlyMap<string, number>
@@ -32,7 +33,7 @@ const NONE_SHARED: ReadonlyMap<string, number> = new Map()
 /** Errors of a log feed of which only the standard uncertainty is known, relative. */
 export function plainErrors(standardUncertainty: number): LogFeedErrors {
   return {
-    ...{ runShare: 0, travels: NONE_SHARED, settings: NONE_SHARED, common: NONE_SHARED },
+    ...{ runShare: 0, inTravels: 0, travels: NONE_SHARED, settings: NONE_SHARED, common: NONE_SHARED },
     ownVariance: standardUncertainty ** 2,
   }
 }
@@ -49,27 +50,32 @@ export function meanLogFeed(
   group: MarkGroup,
   runs: readonly RunEvidence[],
   relativeSlope: number,
-  scatter: RunScatter,
+  posterior: ScatterPosterior,
   dayRelative = 0,
 ): { readonly logFeed: number; readonly errors: LogFeedErrors } {
-  const { runWeights } = fitMark(group, scatter.posterior)
+  const { runWeights } = fitMark(group, posterior)
   const sessions = new Set(runs.map(sessionOf))
   const weights =
     dayRelative > 0 && sessions.size > 1
-      ? weightsByDay(runWeights, runs.map(sessionOf), perRunVariance(scatter, relativeSlope), dayRelative)
+      ? weightsByDay(runWeights, runs.map(sessionOf), perRunVariance(posterior, relativeSlope), dayRelative)
       : runWeights
   const settings = new Map<string, number>()
   const travels = new Map<string, number>()
   const days = new Map<string, number>()
+  let inTravels = 0
   for (const [k, run] of runs.entries()) {
     addTo(settings, run.setting ?? run.runId, weights[k]! * relativeSlope)
-    if (run.travel !== undefined) addTo(travels, run.travel, weights[k]! * scatter.travelsPerRun)
+    if (run.travel !== undefined) {
+      addTo(travels, run.travel, weights[k]!)
+      inTravels += weights[k]! ** 2
+    }
     if (dayRelative > 0) addTo(days, dayError(sessionOf(run)), weights[k]! * dayRelative)
   }
   return {
     logFeed: weights.reduce((sum, weight, k) => sum + weight * Math.log(group.feedsMmPerMin[k]!), 0),
     errors: {
       runShare: weights.reduce((sum, weight) => sum + weight ** 2, 0),
+      inTravels,
       travels,
       settings,
       ownVariance: weights.reduce(
@@ -99,8 +105,8 @@ function weightsByDay(
 }
 
 /** Expected variance of a run from one setting to the next, its own reading left out. */
-function perRunVariance({ posterior }: RunScatter, relativeSlope: number): number {
-  return posterior.points.reduce(
+function perRunVariance({ points }: ScatterPosterior, relativeSlope: number): number {
+  return points.reduce(
     (sum, { weight, runRelative, dialReset }) =>
       sum + weight * (runRelative ** 2 + (relativeSlope * dialReset) ** 2),
     0,
@@ -120,6 +126,7 @@ function addTo(sums: Map<string, number>, key: string, value: number): void {
 export function differenceErrors(now: LogFeedErrors, then: LogFeedErrors): LogFeedErrors {
   return {
     runShare: now.runShare + then.runShare,
+    inTravels: now.inTravels + then.inTravels,
     travels: subtract(now.travels, then.travels),
     settings: subtract(now.settings, then.settings),
     ownVariance: now.ownVariance + then.ownVariance,
@@ -138,26 +145,31 @@ function subtract(
 }
 
 /** Variance of the error for any pair of scatters; what does not depend on them is summed once. */
-export function varianceOf(errors: LogFeedErrors): (point: NoisePoint) => number {
-  const run = errors.runShare + sumOfProducts(errors.travels, errors.travels)
+export function varianceOf(errors: LogFeedErrors): (point: ScatterPoint) => number {
+  const { runShare } = errors
+  const together = sumOfProducts(errors.travels, errors.travels) - errors.inTravels
   const dial = sumOfProducts(errors.settings, errors.settings)
   const common = sumOfProducts(errors.common, errors.common)
-  return ({ runRelative, dialReset }) =>
-    run * runRelative ** 2 + dial * dialReset ** 2 + errors.ownVariance + common
+  return ({ runRelative, dialReset, travelShare = 0 }) =>
+    (runShare + travelShare * together) * runRelative ** 2 +
+    dial * dialReset ** 2 +
+    errors.ownVariance +
+    common
 }
 
 /** Variance of the error with what is known of the scatters. */
-export function expectedVariance(errors: LogFeedErrors, { points }: NoisePosterior): number {
+export function expectedVariance(errors: LogFeedErrors, { points }: ScatterPosterior): number {
   const variance = varianceOf(errors)
   return points.reduce((sum, point) => sum + point.weight * variance(point), 0)
 }
 
 /** Covariance of two errors that come from different runs, for any pair of scatters; summed once as the variance is. */
-export function covarianceOf(a: LogFeedErrors, b: LogFeedErrors): (point: NoisePoint) => number {
-  const run = sumOfProducts(a.travels, b.travels)
+export function covarianceOf(a: LogFeedErrors, b: LogFeedErrors): (point: ScatterPoint) => number {
+  const travels = sumOfProducts(a.travels, b.travels)
   const dial = sumOfProducts(a.settings, b.settings)
   const common = sumOfProducts(a.common, b.common)
-  return ({ runRelative, dialReset }) => run * runRelative ** 2 + dial * dialReset ** 2 + common
+  return ({ runRelative, dialReset, travelShare = 0 }) =>
+    travelShare * travels * runRelative ** 2 + dial * dialReset ** 2 + common
 }
 
 function sumOfProducts(a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>): number {

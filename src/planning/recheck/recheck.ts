@@ -71,7 +71,7 @@ export function recheck(
     rechecked: marks,
     range: checkedRange(marks),
     cause,
-    tellsApart: isMoved && cause ? markToTellApart(evidence.tables, compared, fastest, cause) : null,
+    tellsApart: isMoved && cause ? markToTellApart(evidence.tables, posterior, fastest, cause) : null,
     next:
       decision.verdict === 'undecided'
         ? planNext(marks, posterior, { withinPercent, agreements, present: presentSession(evidence), seed })

@@ -3,13 +3,13 @@ import {
   type FeedEstimate,
   type MarkFit,
   type RunEvidence,
+  type ScatterPosterior,
   sortRuns,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { groupRuns, withSlope } from './group-runs.js'
 import { type LogFeedErrors, meanLogFeed, plainErrors } from './mean-errors.js'
-import type { RunScatter } from './run-scatter.js'
 
 /** A table whose feeds new runs are held against. */
 export interface CheckedTable {
@@ -42,9 +42,9 @@ export function errorsThen(
   dial: number,
   slope: number,
   fastest: number,
-  scatter: RunScatter,
+  posterior: ScatterPosterior,
 ): LogFeedErrors | null {
-  return feedThen(table, dial, slope, fastest, scatter)?.errors ?? null
+  return feedThen(table, dial, slope, fastest, posterior)?.errors ?? null
 }
 
 /** The table's feed at a dial as the days known so far would have it, and its errors; null as for `errorsThen`. */
@@ -53,7 +53,7 @@ export function feedThen(
   dial: number,
   slope: number,
   fastest: number,
-  scatter: RunScatter,
+  posterior: ScatterPosterior,
 ): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
   const common = table.commonAt(dial)
   const { logShift = 0, tableErrors = [] } = table.days ?? {}
@@ -67,7 +67,7 @@ export function feedThen(
   if (mark !== undefined && group !== undefined) {
     if (group.creeps || !(mark.feedMmPerMin > 0)) return null
     const ofMark = ofTable.filter((run) => run.dial === dial)
-    const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, scatter)
+    const { errors } = meanLogFeed(withSlope(group, slope), ofMark, slope, posterior)
     return { feed: estimateOf(mark, logShift), errors: withCommon(errors) }
   }
   const point = mark ?? (table.curve.length === 0 ? null : pointAt(table.curve, dial))

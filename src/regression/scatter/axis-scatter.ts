@@ -172,20 +172,6 @@ export function axisSides(
   return { sides, trend: shape.trend }
 }
 
-/** Runs without what those of each travel through several settings have in common. */
-export interface RunsApart {
-  readonly runs: readonly RunEvidence[]
-  /** Variance of the common effect of a travel to come, of the log feed; null where no travel had several settings. */
-  readonly aheadVariance: number | null
-}
-
-/** Takes what the runs of each travel through several settings have in common out of them. */
-export function withoutTravels(runs: readonly RunEvidence[], noise: NoiseOptions): RunsApart {
-  const effects = effectsOfTravels(runs, noise)
-  if (effects === null) return { runs, aheadVariance: null }
-  return { runs: runs.map((run) => without(run, effects.logShifts)), aheadVariance: effects.aheadVariance }
-}
-
 function effectsOfTravels(runs: readonly RunEvidence[], noise: NoiseOptions): TravelEffects | null {
   return runs.every(({ travel }) => travel === undefined) ? null : travelEffects(runs, groupsOf(runs), noise)
 }

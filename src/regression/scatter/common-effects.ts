@@ -111,7 +111,7 @@ function jointPosterior(
     return { sizes: free, points: [] }
   }
   const scatters = noiseGrid(groups, options)
-  const told = scatters.map(equationsOf(marks, places, n))
+  const told = scatters.map(effectEquations(marks, places, n))
   const joint = likelyPoints(
     told.flatMap(({ logWeight, ...equations }, q) =>
       prior.map(({ relative, weight }, size) => ({
@@ -133,7 +133,7 @@ function jointPosterior(
 }
 
 /** What the runs tell of the effects under a pair of scatters, and how probable that pair is without effects. */
-function equationsOf(
+export function effectEquations(
   marks: readonly ScatteringMark[],
   placesOfMarks: readonly (readonly number[])[],
   n: number,
@@ -209,7 +209,7 @@ function along(a: readonly number[], b: readonly number[]): number {
 }
 
 /** Lots that share a repeated mark hang together, and through others. */
-function connectedLots(places: readonly (readonly number[])[], count: number): number[][] {
+export function connectedLots(places: readonly (readonly number[])[], count: number): number[][] {
   const together = Array.from({ length: count }, (_, i) => i)
   for (const ofMark of places) {
     const there = new Set(ofMark.flatMap((place) => (place < 0 ? [] : [together[place]!])))

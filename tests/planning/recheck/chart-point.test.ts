@@ -26,7 +26,6 @@ function rechecked(
       }
     }),
     posterior: { points: [{ runRelative: 0, dialReset: 0, weight: 1 }], degreesOfFreedom: 4 },
-    travelsPerRun: 1,
     notCompared: [],
     agreements: [],
   }

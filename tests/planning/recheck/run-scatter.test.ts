@@ -25,21 +25,39 @@ function runs(travels: number, seed: number, inTravels: boolean): RunEvidence[] 
   }).flat()
 }
 
-it('learns how far travels differ beside how far runs do', () => {
-  const { posterior, travelsPerRun } = runScatter([runs(12, 1, true)], [], grouped, OPTIONS)!
-  const run = Math.sqrt(
-    posterior.points.reduce((sum, { weight, runRelative }) => sum + weight * runRelative ** 2, 0),
-  )
-  expect(run).toBeGreaterThan(0.7 * RUN_SCATTER)
-  expect(run).toBeLessThan(1.5 * RUN_SCATTER)
-  expect(travelsPerRun * run).toBeGreaterThan(0.6 * TRAVEL_SCATTER)
-  expect(travelsPerRun * run).toBeLessThan(1.8 * TRAVEL_SCATTER)
+/** Mean scatter of a run that is a travel of its own, and of the part that travels share. */
+function means(lists: readonly (readonly RunEvidence[])[]): {
+  readonly run: number
+  readonly travel: number
+} {
+  const { points } = runScatter(lists, grouped, OPTIONS)!
+  const meanOf = (share: (travelShare: number) => number) =>
+    Math.sqrt(
+      points.reduce(
+        (sum, { weight, runRelative, travelShare = 0 }) =>
+          sum + weight * runRelative ** 2 * share(travelShare),
+        0,
+      ),
+    )
+  return { run: meanOf(() => 1), travel: meanOf((travelShare) => travelShare) }
+}
+
+it('learns what of the scatter the runs of a travel share', () => {
+  const { run, travel } = means([runs(12, 1, true), []])
+  expect(run / Math.hypot(TRAVEL_SCATTER, RUN_SCATTER)).toBeCloseTo(1, 0)
+  expect(travel / TRAVEL_SCATTER).toBeCloseTo(1, 0)
+  expect(Math.sqrt(run ** 2 - travel ** 2)).toBeLessThan(2 * RUN_SCATTER)
 })
 
-it('takes travels to differ as runs do where only such runs were made before', () => {
-  expect(runScatter([runs(3, 2, false)], runs(2, 3, true), grouped, OPTIONS)!.travelsPerRun).toBe(1)
+it('takes two travels of now for no more than two, however well their runs agree, where such runs as before tell the rest', () => {
+  const before = runs(6, 2, false)
+  const alone = means([before, []])
+  const { run, travel } = means([before, runs(2, 3, true)])
+  expect(alone.travel).toBe(0)
+  expect(run).toBeGreaterThan(alone.run)
+  expect(travel ** 2).toBeGreaterThan(0.5 * run ** 2)
 })
 
 it('knows nothing where no mark was repeated', () => {
-  expect(runScatter([runs(1, 4, false)], [], grouped, OPTIONS)).toBeNull()
+  expect(runScatter([runs(1, 4, false), []], grouped, OPTIONS)).toBeNull()
 })

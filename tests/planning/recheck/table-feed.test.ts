@@ -6,9 +6,8 @@ import { measured } from './checked-machine.js'
 const { table } = measured(31)
 const POSTERIOR = { points: [{ runRelative: 0.005, dialReset: 0.02, weight: 1 }], degreesOfFreedom: 16 }
 
-describe('errorsThen(table, dial, slope, fastest, scatter)', () => {
-  const errors = (one: typeof table, dial: number) =>
-    errorsThen(one, dial, 0.2, 500, { posterior: POSTERIOR, travelsPerRun: 1 })
+describe('errorsThen(table, dial, slope, fastest, posterior)', () => {
+  const errors = (one: typeof table, dial: number) => errorsThen(one, dial, 0.2, 500, POSTERIOR)
 
   it('is that of the mean of its runs at a mark: a third of a run, each setting counted by a third of the slope', () => {
     const { runShare, settings } = errors(table, 5)!

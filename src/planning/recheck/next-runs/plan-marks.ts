@@ -1,10 +1,10 @@
 import { mixtureHalfWidth, seedFrom } from '../../../numbers/index.js'
-import type { FitOptions, RunEvidence } from '../../../regression/index.js'
+import type { FitOptions, RunEvidence, ScatterPosterior } from '../../../regression/index.js'
 import { fastestOf, groupRuns } from '../group-runs.js'
 import { lookLevel } from '../looks.js'
 import { type LogFeedErrors, plainErrors } from '../mean-errors.js'
 import { relativeSlopes } from '../relative-slopes.js'
-import { type RunScatter, runScatter } from '../run-scatter.js'
+import { runScatter } from '../run-scatter.js'
 import { type CheckedTable, errorsThen } from '../table-feed.js'
 import { type NextPlan, planNext } from './plan-next.js'
 import { type PlannedMark, plannedError } from './planned-mark.js'
@@ -55,11 +55,11 @@ export function planRecheck(
   options: FitOptions,
 ): NextPlan | null {
   const fastest = fastestOf(...earlier)
-  const scatter = runScatter(earlier, [], (some) => groupRuns(some, fastest), options)
+  const posterior = runScatter(earlier, (some) => groupRuns(some, fastest), options)
   const first = tables[0]
-  if (scatter === null || first === undefined) return null
+  if (posterior === null || first === undefined) return null
   const candidates = first.marks.flatMap(({ dial }) => {
-    const found = candidateAt(tables, dial, fastest, scatter, withinPercent)
+    const found = candidateAt(tables, dial, fastest, posterior, withinPercent)
     return found === null ? [] : [found]
   })
   const chosen = choose(candidates)
@@ -67,7 +67,7 @@ export function planRecheck(
   const seed = seedFrom(`${withinPercent};${chosen.map(({ dial }) => dial).join(',')}`)
   return planNext(
     chosen.flatMap(({ marks }) => marks),
-    scatter.posterior,
+    posterior,
     { withinPercent, agreements: null, present: presentOf(tables), seed },
   )
 }
@@ -103,12 +103,12 @@ function candidateAt(
   tables: readonly CheckedTable[],
   dial: number,
   fastest: number,
-  scatter: RunScatter,
+  posterior: ScatterPosterior,
   withinPercent: number,
 ): Candidate | null {
   const slopes = tables.map((table) => relativeSlopes(table.marks)(dial))
   const marks = tables.flatMap((table, t): PlannedMark[] => {
-    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, scatter)
+    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, posterior)
     if (thenErrors === null) return []
     const nowErrors = errorsOfOneRun(slopes[t]!)
     const dayRelative = table.days?.dayRelative ?? 0
@@ -121,14 +121,14 @@ function candidateAt(
   })
   if (marks.length < tables.length) return null
   const errorAfter = (mark: PlannedMark, runs: number) =>
-    plannedError(mark, [{ session: presentOf(tables), runs: new Map([[dial, runs]]) }], scatter.posterior)!
+    plannedError(mark, [{ session: presentOf(tables), runs: new Map([[dial, runs]]) }], posterior)!
   return {
     dial,
     marks,
     uncertainty: Math.max(...marks.map((mark) => Math.sqrt(errorAfter(mark, 2).expected))),
     canShow: (runs) =>
       marks.every((mark) => {
-        const mixture = mixtureOf(errorAfter(mark, runs), scatter.posterior)
+        const mixture = mixtureOf(errorAfter(mark, runs), posterior)
         return mixtureHalfWidth(mixture, 1 - 2 * lookLevel([])(1)) <= ROOM * -Math.log1p(-withinPercent / 100)
       }),
   }

@@ -1,5 +1,5 @@
 import { mixtureHalfWidth } from '../../../numbers/index.js'
-import type { NoisePosterior } from '../../../regression/index.js'
+import type { ScatterPosterior } from '../../../regression/index.js'
 import { type Agreements, lookLevel, MOST_LOOKS } from '../looks.js'
 import { errorWithExactRuns, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
 import { mixtureOf, probabilityOfDeciding } from './probability-of-deciding.js'
@@ -76,7 +76,7 @@ interface PlanQuestion {
  */
 export function planNext(
   marks: readonly PlannedMark[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   question: PlanQuestion,
 ): NextPlan {
   const { agreements, present } = question
@@ -119,7 +119,7 @@ interface RunsPlanned {
 /** The fewest runs of one session that probably decide, and how probably the best of the plans looked at would. */
 function fewestRuns(
   marks: readonly PlannedMark[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   session: string,
   { least, most }: { readonly least: number; readonly most: number },
   decides: (planned: readonly PlannedSession[]) => number,
@@ -172,7 +172,7 @@ function daysNeeded(
 /** The smallest tolerance that exact new runs could show, on as many days as there may be looks. */
 function finestTolerance(
   marks: readonly PlannedMark[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   looks: number,
 ): NextPlan['finest'] {
   const halves = marks.map((mark) => {

@@ -1,4 +1,4 @@
-import type { NoisePoint, NoisePosterior } from '../../../regression/index.js'
+import type { ScatterPoint, ScatterPosterior } from '../../../regression/index.js'
 import { differenceErrors, expectedVariance, type LogFeedErrors, varianceOf } from '../mean-errors.js'
 import { dayError, sessionWeights } from '../session-weights.js'
 
@@ -27,7 +27,7 @@ export interface PlannedSession {
 /** What is uncertain of a mark's difference, now or once planned runs are made. */
 export interface PlannedError {
   /** What the mark has for itself, for one pair of scatters. */
-  readonly own: (point: NoisePoint) => number
+  readonly own: (point: ScatterPoint) => number
   /** What all marks share: the days, and what their table has in common. */
   readonly shared: number
   /** In all, with what is known of the scatters. */
@@ -38,7 +38,7 @@ export interface PlannedError {
 export function plannedError(
   mark: PlannedMark,
   planned: readonly PlannedSession[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
 ): PlannedError | null {
   const counts = new Map(mark.sessions)
   for (const { session, runs } of planned) {
@@ -52,7 +52,7 @@ export function plannedError(
 export function errorWithExactRuns(
   mark: PlannedMark,
   sessions: readonly string[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
 ): PlannedError {
   return errorWith(mark, new Map(sessions.map((session) => [session, Number.POSITIVE_INFINITY])), posterior)!
 }
@@ -60,7 +60,7 @@ export function errorWithExactRuns(
 function errorWith(
   mark: PlannedMark,
   counts: ReadonlyMap<string, number>,
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
 ): PlannedError | null {
   const { thenErrors, nowErrors, dayRelative } = mark
   const mean = meanOver(mark, counts, posterior)
@@ -68,23 +68,23 @@ function errorWith(
   const soFar = meanOver(mark, mark.sessions, posterior)
   const ofNow = aloneVariance(nowErrors)
   const ofThen = aloneVariance(thenErrors)
-  const perRun = (point: NoisePoint) => ofNow(point) / (soFar?.runShare ?? 1)
+  const perRun = (point: ScatterPoint) => ofNow(point) / (soFar?.runShare ?? 1)
   const days = new Map(
     [...mean.weights].map(([session, weight]) => [dayError(session), dayRelative * weight]),
   )
   const none: LogFeedErrors = {
-    ...{ runShare: 0, travels: new Map(), settings: new Map(), ownVariance: 0 },
+    ...{ runShare: 0, inTravels: 0, travels: new Map(), settings: new Map(), ownVariance: 0 },
     common: days,
   }
   const { common } = differenceErrors(none, thenErrors)
   const shared = [...common.values()].reduce((sum, error) => sum + error * error, 0)
-  const own = (point: NoisePoint) => ofThen(point) + mean.runShare * perRun(point)
+  const own = (point: ScatterPoint) => ofThen(point) + mean.runShare * perRun(point)
   const expected = posterior.points.reduce((sum, point) => sum + point.weight * own(point), shared)
   return { own, shared, expected }
 }
 
 /** What each session counts for, and the sum of the squares of what each run does; null where there is no run. */
-function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: NoisePosterior) {
+function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: ScatterPosterior) {
   if (counts.size === 0) return null
   const runs = [...counts.values()]
   const total = [...mark.sessions.values()].reduce((sum, count) => sum + count, 0)
@@ -100,6 +100,6 @@ function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, poster
   }
 }
 
-function aloneVariance(errors: LogFeedErrors): (point: NoisePoint) => number {
+function aloneVariance(errors: LogFeedErrors): (point: ScatterPoint) => number {
   return varianceOf({ ...errors, common: new Map() })
 }

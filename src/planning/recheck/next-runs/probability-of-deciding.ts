@@ -5,7 +5,7 @@ import {
   seededUniform,
   weightedIndex,
 } from '../../../numbers/index.js'
-import type { NoisePosterior } from '../../../regression/index.js'
+import type { ScatterPosterior } from '../../../regression/index.js'
 import { MOVED_SHARES, toleranceLimits } from '../decision.js'
 import { agreementsBetween } from '../look-agreements.js'
 import { type Agreements, type LookLevel, lookLevel } from '../looks.js'
@@ -24,7 +24,7 @@ const DRAWS = 300
 export function probabilityOfDeciding(
   marks: readonly PlannedMark[],
   planned: readonly PlannedSession[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   question: {
     readonly withinPercent: number
     readonly agreements: Agreements | null
@@ -63,7 +63,7 @@ function rootOf(variance: number): number {
 }
 
 /** The error of a mark as a mixture over the scatters. */
-export function mixtureOf({ own, shared }: PlannedError, posterior: NoisePosterior): MixturePart[] {
+export function mixtureOf({ own, shared }: PlannedError, posterior: ScatterPosterior): MixturePart[] {
   return posterior.points.map((point) => ({
     weight: point.weight,
     standardDeviation: Math.sqrt(own(point) + shared),
@@ -74,7 +74,7 @@ export function mixtureOf({ own, shared }: PlannedError, posterior: NoisePosteri
 function levelAfter(
   marks: readonly PlannedMark[],
   planned: readonly PlannedSession[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   agreements: Agreements | null,
 ): LookLevel {
   const looks = planned.map((_, k) => planned.slice(0, k + 1))
@@ -90,7 +90,7 @@ function levelAfter(
 function decider(
   marks: readonly PlannedMark[],
   errors: readonly PlannedError[],
-  posterior: NoisePosterior,
+  posterior: ScatterPosterior,
   withinPercent: number,
   level: LookLevel,
 ): (values: readonly number[]) => boolean {

@@ -1,9 +1,8 @@
-import type { NoisePoint } from '../../../regression/index.js'
+import type { ScatterPoint, ScatterPosterior } from '../../../regression/index.js'
 import type { CauseFound } from '../cause.js'
 import { logFeedAlong } from '../log-feed.js'
 import { varianceOf } from '../mean-errors.js'
 import { relativeSlopes } from '../relative-slopes.js'
-import type { RunScatter } from '../run-scatter.js'
 import { type CheckedTable, errorsThen } from '../table-feed.js'
 import type { NextRuns } from './plan-next.js'
 
@@ -28,7 +27,7 @@ const POSSIBLE = 0.1
  */
 export function markToTellApart(
   tables: readonly CheckedTable[],
-  scatter: RunScatter,
+  posterior: ScatterPosterior,
   fastest: number,
   { cause, probability, logScale, offset }: CauseFound,
 ): NextRuns | null {
@@ -38,16 +37,16 @@ export function markToTellApart(
     const slopeAt = relativeSlopes(table.marks)
     return table.marks.flatMap(({ dial }) => {
       const slope = slopeAt(dial)
-      const errors = errorsThen(table, dial, slope, fastest, scatter)
+      const errors = errorsThen(table, dial, slope, fastest, posterior)
       if (errors === null) return []
       const turned =
         table.curve.length < 2
           ? slope * offset.value
           : logFeedAlong(table.curve, dial + offset.value) - logFeedAlong(table.curve, dial)
-      const ofNewRuns = (point: NoisePoint) =>
+      const ofNewRuns = (point: ScatterPoint) =>
         (point.runRelative ** 2 + (slope * point.dialReset) ** 2) / RUNS
       const ofThen = varianceOf(errors)
-      const variance = scatter.posterior.points.reduce(
+      const variance = posterior.points.reduce(
         (sum, point) => sum + point.weight * (ofThen(point) + ofNewRuns(point)),
         0,
       )

@@ -15,9 +15,9 @@ const OPEN: CauseFound = {
   offset: amount(0.25),
 }
 const ask = (changes: Partial<CauseFound> = {}, posterior = POSTERIOR) =>
-  markToTellApart([table], { posterior, travelsPerRun: 1 }, 500, { ...OPEN, ...changes })
+  markToTellApart([table], posterior, 500, { ...OPEN, ...changes })
 
-describe('markToTellApart(tables, scatter, fastest, cause)', () => {
+describe('markToTellApart(tables, posterior, fastest, cause)', () => {
   it('names two runs at the mark where a factor and a turned knob would differ most', () => {
     // Invented machine: feed 12 + 35 d + 2 d². A quarter of a turn moves the lowest mark by 12 %, the others less.
     expect(ask()).toEqual({ dial: 2, runs: 2 })
