@@ -14,6 +14,8 @@ const { values } = parseArgs({
     'day-share': { type: 'string', default: '0.5' },
     'days-only': { type: 'boolean', default: false },
     kept: { type: 'boolean', default: false },
+    // Only campaigns whose name holds this.
+    only: { type: 'string', default: '' },
   },
 })
 const machines = Number(values.machines)
@@ -31,7 +33,12 @@ const campaigns = [
   ['one direction, readout', readout, 1],
   ['one direction, stopwatch', { ...readout, readingRelative: READING.stopwatch }, 0.5],
   ['one direction, readout, every run made that was asked for', { ...readout, stubborn: true }, 0.5],
-  ['one direction, readout, all runs of a look in one travel', { ...readout, oneTravel: true }, 0.5],
+  [
+    'one direction, readout, few travels that have all scatter in common',
+    { ...readout, travelShare: 1 },
+    0.5,
+  ],
+  ['one direction, readout, few travels that have half of it', { ...readout, travelShare: 0.5 }, 0.2],
   ['both directions, readout', { ...readout, directions: 2 }, 0.4],
   ['one direction, readout, with the dial curve', whole, 0.2],
 ]
@@ -67,12 +74,13 @@ if (values['by-command'] !== '0') {
 
 let missed = 0
 for (const [campaignName, campaign, share] of values['days-only'] ? [] : campaigns) {
+  if (!campaignName.includes(values.only)) continue
   console.log(`\n${campaignName}`)
   for (const [changeName, change, targets] of changes) {
     recheckAll(changeName, change, campaign, share, targets)
   }
 }
-for (const earlierDays of values.earlier.split(',').map(Number)) {
+for (const earlierDays of values.only !== '' ? [] : values.earlier.split(',').map(Number)) {
   for (const withinPercent of [2, 3, 4, 5]) {
     const share = Number(values['day-share'])
     // Few drawn machines are good enough for a fine tolerance: as many are drawn as it takes.

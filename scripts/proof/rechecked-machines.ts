@@ -7,6 +7,7 @@ import {
   recheck,
   shapeKept,
 } from '../../src/planning/recheck/index.js'
+import { type LackingRuns, onceThrough } from '../../src/planning/session/sweep-plan.js'
 import {
   type FeedTable,
   fitAxis,
@@ -71,10 +72,10 @@ export interface RecheckCampaign {
   /** Dial families that machines are drawn from; left out: the continuous ones. */
   readonly families?: readonly string[]
   /**
-   * The runs of each look and direction are made in one travel with the knob turned on the way, so that what changes from
-   * run to run is the same for all of them.
+   * The runs of each look are made in travels with the knob turned on the way, so that this share of the variance from run to
+   * run is the same for all runs of a travel. Left out: each run is a travel by itself.
    */
-  readonly oneTravel?: boolean
+  readonly travelShare?: number
   /** Make all runs asked for, also where the program says that they are not worth their while. */
   readonly stubborn?: boolean
 }
@@ -267,16 +268,16 @@ function wholeRecheck(
   for (let look = 1; ; look++) {
     const session = days === undefined ? TABLE_DAY : `day ${day}`
     for (const { direction } of measured.tables) {
-      const travel = campaign.oneTravel ? { travel: `${look}/${direction}` } : {}
-      const travelFactor = campaign.oneTravel ? random.normal(0, mill.runScatter) : 0
-      const driven = campaign.oneTravel ? { ...mill, runScatter: 0 } : mill
-      for (const { dial, runs: count } of asked) {
-        for (let k = 0; k < count; k++) {
+      for (const [k, dials] of travelsFor(asked, direction, campaign).entries()) {
+        const { travelShare = 0, readingRelative } = campaign
+        const alone = { ...mill, runScatter: mill.runScatter * Math.sqrt(1 - travelShare) }
+        const travelFactor = random.normal(0, mill.runScatter * Math.sqrt(travelShare))
+        for (const dial of dials) {
           const id = `now/${runs.length}`
           const logFactor = logFactorAt(dial) + dayFactor + travelFactor
-          const { readingRelative } = campaign
           const run = { dial, direction, id, readingRelative, logFactor, offset, session }
-          runs.push({ ...runOf(driven, random, run), ...travel })
+          const travel = dials.length > 1 ? { travel: `${look}/${direction}/${k}` } : {}
+          runs.push({ ...runOf(alone, random, run), ...travel })
         }
       }
     }
@@ -323,6 +324,26 @@ function wholeRecheck(
       }),
     }
   }
+}
+
+/** The settings of each travel that makes the runs asked for: many in one travel as the program orders them, or one each. */
+function travelsFor(
+  asked: readonly LackingRuns[],
+  direction: 1 | -1,
+  { travelShare }: RecheckCampaign,
+): readonly (readonly number[])[] {
+  if (travelShare === undefined)
+    return asked.flatMap(({ dial, runs }) => Array.from({ length: runs }, () => [dial]))
+  const travels: number[][] = []
+  for (let left = asked; left.length > 0; ) {
+    const dials = onceThrough(left, direction)
+    travels.push(dials)
+    left = left.flatMap(({ dial, runs }) => {
+      const rest = runs - dials.filter((one) => one === dial).length
+      return rest > 0 ? { dial, runs: rest } : []
+    })
+  }
+  return travels
 }
 
 /** How many marks of the tables carried over hold the true feed. */

@@ -44,7 +44,7 @@ export interface SessionState {
   /** Minutes that the rest is likely to take. */
   readonly minutesLeft: number
   /** The same where the dial is turned while the table travels; null where that cannot be done. */
-  readonly travels: { readonly minutesLeft: number } | null
+  readonly travels: { readonly minutesLeft: number; readonly travelsLeft: number } | null
   /** How far the table is from good enough; null where the steps are fixed. Steps not done are then only likely. */
   readonly goodEnough: GoodEnoughState | null
 }

@@ -26,12 +26,12 @@ export {
   HOLD_TURNS,
   holdTimeS,
   type LackingRuns,
+  type LikelySetting,
   onceThrough,
   type SweepOrder,
   settingsThatFit,
   sweepTimeS,
   TURN_S,
-  upAndDown,
   usableTravelMm,
 } from './session/sweep-plan.js'
 export { suggestedTravel, timedDistanceMm } from './session/travel-distance.js'

@@ -11,8 +11,8 @@ const MARKS = [5, 8]
 /** How the runs of the table scatter, as shares of the feed. */
 const SCATTER = [1.004, 0.997, 1.001]
 
-describe.skipIf(!hasBrowser)('a recheck in one travel, on a phone', () => {
-  it('tells the minutes, makes all runs of the recheck in one travel, and judges them', async () => {
+describe.skipIf(!hasBrowser)('a recheck in travels with the knob turned on the way, on a phone', () => {
+  it('tells the minutes, makes all runs of the recheck in two travels, and judges them', async () => {
     const time = playedTime()
     const device = readoutForTest({ time })
     const { store, axisId, served } = await storeServedByProgram(
@@ -41,11 +41,11 @@ describe.skipIf(!hasBrowser)('a recheck in one travel, on a phone', () => {
     await button('Plan the runs').tap()
     // Both ways tell their minutes before anything moves.
     await page.getByText(/one by one, about \d+ min/).waitFor()
-    await page.getByRole('radio', { name: /in one travel, about \d+ min/ }).check()
+    await page.getByRole('radio', { name: /turning the knob on the way, 2 travels, about \d+ min/ }).check()
     await page.getByLabel('Port', { exact: true }).fill(device.path)
     await page.getByText('Speed and profile').tap()
     await page.getByLabel('Speed, baud').selectOption('115200')
-    await expectInOrder(page, 'recheck in one travel')
+    await expectInOrder(page, 'recheck in travels')
     // What belongs to a run by itself is not offered for a travel.
     for (const text of ['Skip this run', 'Film this run instead', 'Make the last run again'])
       expect(await page.getByText(text).count(), text).toBe(0)
@@ -68,7 +68,7 @@ describe.skipIf(!hasBrowser)('a recheck in one travel, on a phone', () => {
       await atPage.second()
       if (shown === 1 && cues.length === 2) await expectInOrder(page, 'turn to the next')
     }
-    expect(cues.filter((cue) => cue.startsWith('Set'))).toHaveLength(1)
+    expect(cues.filter((cue) => cue.startsWith('Set'))).toHaveLength(2)
     expect(cues.at(-1)).toMatch(/^STOP/)
     const made = store.runs.list(axisId, { tags: { [RECHECK_TAG]: 'gibs adjusted' } })
     expect(made.map(({ dial, accepted }) => ({ dial, accepted }))).toEqual(

@@ -70,7 +70,7 @@ export async function sweptRuns(
   const wished = runsForRecheck(store, target.axis, wish)
   const sweeps = sweepRecheck(store, target.axis, wished, nowIso())
   say(
-    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, many of them in one travel, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
+    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, in ${countOf(sweeps.travelsLeft, 'travel')}, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
   )
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const made = await runSweeps(

@@ -1,12 +1,15 @@
-import { upAndDown } from '../../planning/index.js'
+import { onceThrough } from '../../planning/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { WishedRuns } from '../live/guided-recheck.js'
 import type { GuidedSession } from '../live/guided-session.js'
 import { SweepSession } from './sweeps.js'
 
-/** The runs that a recheck needs, made in few travels with the knob turned on the way. */
+/**
+ * The runs that a recheck needs, made in few travels with the knob turned on the way: what changes from
+ * run to run may be the same for all runs of a travel, so that each makes one run of a setting.
+ */
 export function sweepRecheck(store: Store, axis: Axis, wished: WishedRuns, nowIso: string): SweepSession {
-  return new SweepSession(store, axis, { ...wished, order: upAndDown, sinceIso: nowIso })
+  return new SweepSession(store, axis, { ...wished, order: onceThrough, sinceIso: nowIso })
 }
 
 /**
@@ -24,5 +27,5 @@ export function sweepGuidedRecheck(store: Store, axis: Axis, session: GuidedSess
   if (dials.length < 2) return null
   const runs = dials.map((dial) => ({ dial, runs: one.filter((step) => step.dial === dial).length }))
   const counting = { sinceIso: '', sessionId: session.id }
-  return new SweepSession(store, axis, { runs, directions, order: upAndDown, ...counting })
+  return new SweepSession(store, axis, { runs, directions, order: onceThrough, ...counting })
 }

@@ -1,5 +1,6 @@
 import {
   type LackingRuns,
+  type LikelySetting,
   minutesOf,
   type SweepOrder,
   settingsThatFit,
@@ -84,26 +85,38 @@ export class SweepSession implements Sweeps {
   /** What the travels still to make are likely to take, whole minutes. */
   get minutesLeft(): number {
     const { leadscrewPitchMm, travelMm } = this.#axis
+    return minutesOf(
+      this.#travelsToMake().reduce((sum, one) => sum + sweepTimeS(one, travelMm, leadscrewPitchMm), 0),
+    )
+  }
+
+  /** How many travels are still to make. */
+  get travelsLeft(): number {
+    return this.#travelsToMake().length
+  }
+
+  /** The settings of each travel still to make, with the feeds that they are likely to have. */
+  #travelsToMake(): LikelySetting[][] {
+    const { leadscrewPitchMm, travelMm } = this.#axis
     const feedAt = likelyFeeds(this.#store, this.#axis)
-    let timeS = 0
-    for (const direction of this.#wanted.directions) {
+    return this.#wanted.directions.flatMap((direction) => {
       const left = new Map(this.#lacking(direction).map(({ dial, runs }) => [dial, runs]))
+      const travels: LikelySetting[][] = []
       while (left.size > 0) {
         const lacking = [...left].map(([dial, runs]) => ({ dial, runs }))
-        const order = this.#wanted.order(lacking, direction)
-        timeS += sweepTimeS(
-          order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) })),
-          travelMm,
-          leadscrewPitchMm,
-        )
-        for (const dial of order) {
+        const settings = this.#wanted
+          .order(lacking, direction)
+          .map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
+        const fit = settings.slice(0, settingsThatFit(settings, travelMm, leadscrewPitchMm).length)
+        travels.push(fit)
+        for (const { dial } of fit) {
           const rest = left.get(dial)! - 1
           if (rest > 0) left.set(dial, rest)
           else left.delete(dial)
         }
       }
-    }
-    return minutesOf(timeS)
+      return travels
+    })
   }
 
   next(): SweepPlan | null {

@@ -39,7 +39,7 @@ export function usableTravelMm(travelMm: number): number {
 }
 
 /** A setting and what it is likely to feed, mm/min; null where nothing tells. */
-interface LikelySetting {
+export interface LikelySetting {
   readonly dial: number
   readonly feedMmPerMin: number | null
 }
@@ -108,31 +108,4 @@ export const onceThrough: SweepOrder = (lacking, direction) => {
   const most = Math.max(...lacking.map(({ runs }) => runs))
   const dials = lacking.flatMap(({ dial, runs }) => (runs === most ? dial : [])).sort((a, b) => a - b)
   return direction === 1 ? dials : dials.toReversed()
-}
-
-/**
- * Up the dial and down it again until no setting lacks a run, for few settings of which a travel holds many.
- *
- * @example upAndDown([{ dial: 2, runs: 3 }, { dial: 6, runs: 3 }, { dial: 9, runs: 2 }], 1) // [2, 6, 9, 6, 2, 6, 9, 2]
- */
-export const upAndDown: SweepOrder = (lacking) => {
-  const left = new Map(lacking.map(({ dial, runs }) => [dial, runs]))
-  const settings = [...left.keys()].sort((a, b) => a - b)
-  const order: number[] = []
-  let up = true
-  // Turned about once without a setting found, there is none but the one that is set, which a new travel sets anew.
-  for (let turns = 0; turns < 2; ) {
-    const at = order.at(-1)
-    const isNext = (dial: number) => left.get(dial)! > 0 && (at === undefined || (up ? dial > at : dial < at))
-    const next = up ? settings.find(isNext) : settings.findLast(isNext)
-    if (next === undefined) {
-      up = !up
-      turns += 1
-      continue
-    }
-    turns = 0
-    order.push(next)
-    left.set(next, left.get(next)! - 1)
-  }
-  return order
 }

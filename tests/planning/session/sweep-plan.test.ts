@@ -7,7 +7,6 @@ import {
   settingsThatFit,
   sweepTimeS,
   TURN_S,
-  upAndDown,
 } from '../../../src/planning/index.js'
 
 describe('travels through many settings', () => {
@@ -42,23 +41,5 @@ describe('onceThrough(lacking, direction)', () => {
   it('takes those that lack most, up the dial one way and down it the other', () => {
     expect(onceThrough(lacking, 1)).toEqual([1, 5])
     expect(onceThrough(lacking, -1)).toEqual([5, 1])
-  })
-})
-
-describe('upAndDown(lacking, direction)', () => {
-  const runs = (counts: Record<number, number>) =>
-    Object.entries(counts).map(([dial, count]) => ({ dial: Number(dial), runs: count }))
-
-  it.each([
-    [{ 2: 3, 6: 3, 9: 2 }, [2, 6, 9, 6, 2, 6, 9, 2]],
-    [{ 1: 2, 10: 2 }, [1, 10, 1, 10]],
-    [{ 4: 1 }, [4]],
-    // The same setting twice running is no turn of the knob: it is left to a travel of its own.
-    [{ 4: 3 }, [4]],
-    [{ 3: 1, 7: 3 }, [3, 7]],
-    [{ 3: 3, 7: 1 }, [3, 7, 3]],
-    [{}, []],
-  ])('turns through %j as %j', (counts, order) => {
-    expect(upAndDown(runs(counts), 1)).toEqual(order)
   })
 })

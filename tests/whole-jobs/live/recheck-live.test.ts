@@ -1,6 +1,5 @@
 import { join } from 'node:path'
 import { describe, expect, it, onTestFinished } from 'vitest'
-import { upAndDown } from '../../../src/planning/index.js'
 import {
   INCH_READOUT,
   QUILLFEN_MILL,
@@ -31,14 +30,21 @@ const tableOfTwoMarks = madeOnce(async (folder) => {
 })
 
 describe('recheck --port on a real serial device', () => {
-  it('makes all its runs in one travel while the knob is turned, and judges them', async () => {
+  it('makes all its runs in two travels while the knob is turned, and judges them', async () => {
     const { folder } = await tableOfTwoMarks()
     const store = join(folder, 'store.db')
     const { json } = programOn(store)
     const asked = ['recheck', '--within', '6', '--reason', 'gibs']
     const { plan } = await json<{ plan: { dial: number; runs: number }[] }>(...asked, '--plan')
-    const dials = upAndDown(plan, 1)
-    expect(dials).toHaveLength(plan.reduce((sum, { runs }) => sum + runs, 0))
+    // Two runs at each mark, one in each travel.
+    expect(plan.map(({ dial, runs }) => [dial, runs])).toEqual([
+      [7, 2],
+      [9, 2],
+    ])
+    const travels = [
+      [7, 9],
+      [7, 9],
+    ]
     const time = playedTime()
     const device = openPtyReadout({ time })
     onTestFinished(() => device.close())
@@ -46,28 +52,36 @@ describe('recheck --port on a real serial device', () => {
       ['--store', store, ...asked, '--sweep', '--port', device.path, '--yes', '--json'],
       { env: time.env },
     )
-    await program.said(/SET \d/)
-    const { motion } = simulateTurnedTraverse(
-      QUILLFEN_MILL,
-      {
-        direction: 1,
-        settings: dials.map((dial) => ({ dial, holdS: 12.5 })),
-        turn: 'straight',
-        restAfterS: 6,
-      },
-      9,
-    )
     const until = device.startTime()
-    for (const { sampledS, bytes } of readoutLines(motion, INCH_READOUT, 10)) {
-      await until(sampledS)
-      device.write(bytes)
+    let beganS = 0
+    for (const [k, dials] of travels.entries()) {
+      await program.said(new RegExp('SET \\d[\\s\\S]*'.repeat(k + 1)))
+      const settings = dials.map((dial) => ({ dial, holdS: 12.5 }))
+      const { motion } = simulateTurnedTraverse(
+        QUILLFEN_MILL,
+        { direction: 1, settings, turn: 'straight', restAfterS: 6 },
+        9 + k,
+      )
+      const lines = [...readoutLines(motion, INCH_READOUT, 10)]
+      for (const { sampledS, bytes } of lines) {
+        await until(beganS + sampledS)
+        device.write(bytes)
+      }
+      beganS += lines.at(-1)!.sampledS + 1
     }
     const { exitCode, stdout, stderr } = await program.ended
-    expect(stderr).toMatch(new RegExp(dials.map((dial) => `(SET|TURN TO) ${dial}`).join('[\\s\\S]*')))
+    expect(stderr).toMatch(
+      new RegExp(
+        travels
+          .flat()
+          .map((dial) => `(SET|TURN TO) ${dial}`)
+          .join('[\\s\\S]*'),
+      ),
+    )
     expect(exitCode, stderr).toBe(0)
     const told = JSON.parse(stdout) as { verdict: string; runIds: string[] }
     expect(told.verdict).toBe('holds')
-    expect(told.runIds).toHaveLength(dials.length)
+    expect(told.runIds).toHaveLength(travels.flat().length)
   })
 
   it('guides the runs that tell most, goes on after an interruption, and judges at the end', async () => {

@@ -4,7 +4,7 @@ import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { recheckTravels } from './readout/readout-work.js'
 
-/** Whether the runs of a recheck are made one by one or in one travel; what is being recorded says so, else the user. */
+/** Whether the runs of a recheck are made one by one or in few travels; what is being recorded says so, else the user. */
 export function useRecheckWay({ travels }: SessionState): {
   readonly byTravels: boolean
   readonly canChoose: boolean
@@ -31,6 +31,7 @@ export function RecheckWay({
   byTravels: boolean
   onChange: (byTravels: boolean) => void
 }) {
+  const travelCount = (count: number): string => (count === 1 ? '1 travel' : `${count} travels`)
   const minutes = (about: number): string => `about ${Math.max(1, Math.round(about))} min`
   return (
     <Choice
@@ -39,7 +40,10 @@ export function RecheckWay({
       value={byTravels ? 'travel' : 'single'}
       options={[
         { value: 'single' as const, label: `one by one, ${minutes(minutesLeft)}` },
-        { value: 'travel' as const, label: `in one travel, ${minutes(travels?.minutesLeft ?? 0)}` },
+        {
+          value: 'travel' as const,
+          label: `turning the knob on the way, ${travelCount(travels?.travelsLeft ?? 1)}, ${minutes(travels?.minutesLeft ?? 0)}`,
+        },
       ]}
       onChange={(way) => onChange(way === 'travel')}
     />

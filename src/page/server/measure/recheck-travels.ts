@@ -20,7 +20,7 @@ export function recheckTravels(
   if (sweeps === null || sweeps.missing === 0) {
     throw new UsageError(
       'session-complete',
-      'The session in progress has no runs to make in one travel.',
+      'The session in progress has no runs to make with the knob turned on the way.',
       'Judge the runs of the recheck, or make its runs one by one.',
     )
   }

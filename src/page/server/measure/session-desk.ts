@@ -137,7 +137,9 @@ export class SessionDesk {
   #byTravels(axis: Axis, session: GuidedSession): SessionState['travels'] {
     if (session.recheck === null || session.source !== 'readout') return null
     const sweeps = sweepGuidedRecheck(this.#store, axis, session)
-    return sweeps === null ? null : { minutesLeft: sweeps.minutesLeft }
+    if (sweeps === null) return null
+    const { minutesLeft, travelsLeft } = sweeps
+    return { minutesLeft, travelsLeft }
   }
 
   #nextStep({ session, procedure }: OpenSession, step: PlanStep, axis: Axis): NextStep {
