@@ -1,6 +1,6 @@
 // Minutes at the machine to a table that is good enough, 9 marks, on the same drawn machines by every way, and how often
-// its intervals then hold. Costs: 20 s to set a dial and start anew, 4 s to turn the knob while the table travels, 8 s or
-// one and a half turns a setting in one travel, about 30 s a run of the fixed passes and 12 s one until good enough, 10 s
+// its intervals then hold. Costs: 20 s to set a dial and start anew, 4 s to turn the knob while the table travels, 7 s or
+// one and a half turns a setting in one travel, about 20 s a run of the fixed passes and 7 s one until good enough, 10 s
 // to get ready with a stopwatch, 15 s with a film, which is read afterwards in a minute; the way back by rapid.
 // node scripts/proof-shop.js [--machines N] [--seed N] [--within PERCENT] [--ways passes,sweep,…]
 //   exits 1 where many settings in one travel take more than 0.25 of three fixed passes, single runs both ways more than

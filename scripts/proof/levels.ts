@@ -1,3 +1,4 @@
+import { GUARDS_S, holdTimeS } from '../../src/planning/index.js'
 import { type JudgedRun, judgeRecording } from '../../src/regression/index.js'
 import {
   type KnobTurn,
@@ -34,9 +35,6 @@ export interface JudgedLevels {
 
 /** Slower than this no setting is held, mm/min: the table creeps and a level takes minutes. */
 const LEAST_FEED_MM_PER_MIN = 20
-/** What a person is told: hold each for 8 s, and for one and a half turns of the leadscrew. */
-const HOLD_S = 8
-const HOLD_TURNS = 1.5
 
 /** Draws a mill, a readout and a travel from a seed, and judges it; null where fewer than two settings fit in. */
 export function judgedLevels(kind: LevelKind, seed: number): JudgedLevels | null {
@@ -69,7 +67,7 @@ function heldSettings(mill: SimulatedMill, dials: readonly number[], random: See
   for (const dial of dials) {
     const feedMmPerS = mill.curve(dial) / 60
     const holdS =
-      Math.max(HOLD_S, (HOLD_TURNS * mill.leadscrewPitchMm) / feedMmPerS) * (1 + 0.2 * random.uniform())
+      (holdTimeS(mill.curve(dial), mill.leadscrewPitchMm) + GUARDS_S) * (1 + 0.2 * random.uniform())
     // The turn of the knob takes up to five seconds.
     usedMm += feedMmPerS * (holdS + LEAST_LEVEL_S)
     if (usedMm > 0.95 * mill.travelMm) break

@@ -34,4 +34,4 @@ export {
   TURN_S,
   usableTravelMm,
 } from './session/sweep-plan.js'
-export { suggestedTravel, timedDistanceMm } from './session/travel-distance.js'
+export { suggestedTravel, timedDistanceMm, wantedTravel } from './session/travel-distance.js'

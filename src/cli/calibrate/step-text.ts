@@ -1,6 +1,6 @@
 import { sentence } from '../../errors/index.js'
 import type { GuidedSession, StepResult } from '../../jobs/index.js'
-import { type PlanStep, type Procedure, suggestedTravel } from '../../planning/index.js'
+import { type PlanStep, type Procedure, suggestedTravel, wantedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
 import {
   directionSign,
@@ -41,12 +41,7 @@ export function announceStep(
     )
     return
   }
-  const travel = suggestedTravel({
-    feedMmPerMin,
-    travelMm: axis.travelMm,
-    minimumTimeS: procedure.minimumTravelTimeS,
-    longestTravelShare: procedure.longestTravelShare,
-  })
+  const travel = suggestedTravel({ ...wantedTravel(procedure, axis), feedMmPerMin })
   say(
     `  Travel about ${formatLength(travel.distanceMm, axis.unit)}, which takes about ${Math.round(travel.timeS)} s. ${left}`,
   )

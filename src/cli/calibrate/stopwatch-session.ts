@@ -1,6 +1,6 @@
 import { UsageError } from '../../errors/index.js'
 import { type GuidedSession, recordStopwatchTakes } from '../../jobs/index.js'
-import { type PlanStep, type Procedure, timedDistanceMm } from '../../planning/index.js'
+import { type PlanStep, type Procedure, timedDistanceMm, wantedTravel } from '../../planning/index.js'
 import { formatLength, parseLengthMm } from '../../units/index.js'
 import { nowIso } from '../context.js'
 import { openKeys } from '../terminal/keys.js'
@@ -71,10 +71,8 @@ function distanceOfStep(
   { axis }: SessionContext['target'],
 ): number {
   return timedDistanceMm({
+    ...wantedTravel(procedure, axis),
     feedMmPerMin: session.expectedFeedMmPerMin(step),
-    travelMm: axis.travelMm,
-    minimumTimeS: procedure.minimumTravelTimeS,
-    longestTravelShare: procedure.longestTravelShare,
     unit: axis.unit,
   })
 }

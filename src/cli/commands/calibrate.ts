@@ -11,7 +11,7 @@ is good enough: the half width of its mean (95 %) is within the percentage, or w
 because knowing the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
 asks for the percentage alone. Without --within it follows fixed passes.
 
-With --sweep the table travels through its whole length while the knob is turned from mark to mark, 8 seconds or one and
+With --sweep the table travels through its whole length while the knob is turned from mark to mark, 7 seconds or one and
 a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop. Every mark gets two runs each way; with --within beside
 it further travels turn only through the settings that the worst places need, until every place is good enough.
 

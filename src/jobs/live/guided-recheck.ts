@@ -4,7 +4,7 @@ import { builtInProcedure } from '../../planning/procedures/index.js'
 import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { READOUT_RUN_S } from '../plan/advise-table.js'
+import { READOUT_RUN } from '../plan/advise-table.js'
 import { openRecheck } from '../recheck/recheck-record.js'
 import { recheckPlan } from '../recheck/recheck-runs.js'
 import { GuidedSession } from './guided-session.js'
@@ -83,7 +83,7 @@ export function recheckProcedure(
   return {
     ...usual,
     // Longer runs would tell no more: what changes from run to run is ten times what a run leaves open by itself.
-    minimumTravelTimeS: source === 'stopwatch' ? usual.minimumTravelTimeS : READOUT_RUN_S,
+    ...(source === 'stopwatch' ? {} : READOUT_RUN),
     name: 'recheck',
     title: `Recheck: ${reason}`,
     marks: runs.map(({ dial }) => dial),

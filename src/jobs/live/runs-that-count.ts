@@ -1,4 +1,4 @@
-import { type Procedure, suggestedTravel } from '../../planning/index.js'
+import { type Procedure, suggestedTravel, wantedTravel } from '../../planning/index.js'
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { formatPercentHalfWidth } from '../../units/index.js'
@@ -44,16 +44,17 @@ const TAKEN_FOR_ABOUT = 0.9
 export function leaveOutShort(
   store: Store,
   outcome: TakeOutcome<Run>,
-  { procedure, axis }: { readonly procedure: Procedure; readonly axis: Pick<Axis, 'travelMm'> },
+  {
+    procedure,
+    axis,
+  }: { readonly procedure: Procedure; readonly axis: Pick<Axis, 'travelMm' | 'leadscrewPitchMm'> },
   nowIso: string,
 ): TakeOutcome<Run> {
   return withRuns(outcome, (run) => {
     if (!run.accepted || run.feed === null || run.droppedAt !== null) return run
     const { timeS } = suggestedTravel({
+      ...wantedTravel(procedure, axis),
       feedMmPerMin: run.feed.feedMmPerMin,
-      travelMm: axis.travelMm,
-      minimumTimeS: procedure.minimumTravelTimeS,
-      longestTravelShare: procedure.longestTravelShare,
     })
     if (run.durationS >= TAKEN_FOR_ABOUT * timeS) return run
     const reason = `the traverse took ${run.durationS.toFixed(1)} s, and this procedure asks for at least ${Math.round(timeS)} s: travel further`

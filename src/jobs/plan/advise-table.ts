@@ -4,7 +4,7 @@ import {
   type Setting,
   type TableQuestion,
 } from '../../planning/good-enough/index.js'
-import type { Procedure } from '../../planning/index.js'
+import { GUARDS_S, HOLD_S, HOLD_TURNS, type Procedure } from '../../planning/index.js'
 import { builtInProcedure } from '../../planning/procedures/index.js'
 import { fitAxis, scatterBefore } from '../../regression/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
@@ -85,10 +85,14 @@ export function tableQuestion(
 export const GOOD_ENOUGH = 'good-enough'
 
 /**
- * Time, s, that a run by readout need not exceed. Judgement: eight seconds of ten lines a second tell a feed to
- * 0.05 %, where setting the dial anew scatters by ten times that; twelve do so for the slowest feeds too.
+ * How long a run by readout takes at least, s, and how many turns of the leadscrew. Derived: as long as a setting is held
+ * while the table travels, because longer runs would tell no more; a tenth more turns than those that show the ripple,
+ * since a person stops the table a tenth too soon (`TAKEN_FOR_ABOUT` of `runs-that-count.ts`).
  */
-export const READOUT_RUN_S = 12
+export const READOUT_RUN = {
+  minimumTravelTimeS: HOLD_S + GUARDS_S,
+  minimumTurns: HOLD_TURNS / 0.9,
+} as const
 
 /** How the runs of such a session are made: as those of a fixed procedure, in an order of their own. */
 export function goodEnoughProcedure(
@@ -100,7 +104,7 @@ export function goodEnoughProcedure(
     ...usual,
     name: GOOD_ENOUGH,
     title: `Run by run, until every place is known to ± ${withinPercent} %${source === 'stopwatch' ? ', by stopwatch' : ''}`,
-    minimumTravelTimeS: source === 'stopwatch' ? usual.minimumTravelTimeS : READOUT_RUN_S,
+    ...(source === 'stopwatch' ? {} : READOUT_RUN),
     // The last one of the readout's is about the order of fixed steps.
     cautions: source === 'stopwatch' ? usual.cautions : usual.cautions.slice(0, 2),
   }

@@ -1,5 +1,5 @@
 import { LineAssembler, type StampedLine } from '../../ingest/index.js'
-import { type Procedure, planSession, suggestedTravel } from '../../planning/index.js'
+import { type Procedure, planSession, suggestedTravel, wantedTravel } from '../../planning/index.js'
 import type { FeedTable } from '../../regression/index.js'
 import {
   arrivingChunks,
@@ -60,12 +60,7 @@ export async function* simulatedCalibration(
   const { steps } = planSession(procedure, axis)
   for (const [index, { dial, direction }] of steps.entries()) {
     const seed = session.seed + 7919 * index
-    const travel = suggestedTravel({
-      feedMmPerMin: mill.curve(dial),
-      travelMm: axis.travelMm,
-      minimumTimeS: procedure.minimumTravelTimeS,
-      longestTravelShare: procedure.longestTravelShare,
-    })
+    const travel = suggestedTravel({ ...wantedTravel(procedure, axis), feedMmPerMin: mill.curve(dial) })
     const run = simulateRun(mill, { dial, direction, drivenMm: travel.distanceMm }, seed)
     const chunks = arrivingChunks(readoutLines(run.motion, INCH_READOUT, seed + 1), USB_LINK, seed + 2)
     const take = {

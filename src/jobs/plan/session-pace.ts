@@ -1,5 +1,11 @@
 import type { Setting } from '../../planning/good-enough/index.js'
-import { minutesOf, type Procedure, type SessionPace, sessionTimeS } from '../../planning/index.js'
+import {
+  minutesOf,
+  type Procedure,
+  type SessionPace,
+  sessionTimeS,
+  wantedTravel,
+} from '../../planning/index.js'
 import { type Axis, isCounting, type Run, type Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 
@@ -60,13 +66,11 @@ export function minutesAt(
 /** How the runs of a procedure go on this axis; the newest rapid traverse tells how fast the way back is. */
 function sessionPace(store: Store, axis: Axis, procedure: Procedure): SessionPace {
   const rapid = store.runs.list(axis.id, { dial: 'rapid' }).findLast(isCounting)
-  const { source, minimumTravelTimeS, longestTravelShare, restS } = procedure
+  const { source, restS } = procedure
   return {
     source,
-    minimumTravelTimeS,
-    longestTravelShare,
     restS,
-    travelMm: axis.travelMm,
+    wanted: wantedTravel(procedure, axis),
     rapidFeedMmPerMin: rapid?.feed?.feedMmPerMin ?? null,
   }
 }

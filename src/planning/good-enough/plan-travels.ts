@@ -1,17 +1,9 @@
-import { type AxisScatter, axisScatter, borrowsWith } from '../../regression/index.js'
+import { axisScatter, borrowsWith } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import type { OutOfReach, TableQuestion } from './next-for-table.js'
-import { enoughAt, halfWidthOf } from './places.js'
-import {
-  bestChoice,
-  type KnownSide,
-  onceAGap,
-  outOfReach,
-  type Place,
-  type PlannedSide,
-  plannedSide,
-} from './plan-runs.js'
+import { bestChoice, type KnownSide, onceAGap, outOfReach, type Place } from './plan-runs.js'
+import { excessOf, ownExcessOf, type TravelSide, tooFewTravels, travelSide } from './travel-side.js'
 
 /** A table that is to become good enough by travels in which the knob is turned from setting to setting. */
 export interface TravelQuestion extends TableQuestion {
@@ -41,15 +33,6 @@ export const REPEATS_IN_TRAVEL = 4
 
 /** Travels that are planned at most. Judgement: nobody makes more. */
 export const MOST_TRAVELS = 60
-
-/**
- * Share of what is good enough that the level may take of a half width while settings are planned. Derived: as much
- * for what places share as for what each has of its own, 1/√2.
- */
-const LEVEL_SHARE = Math.SQRT1_2
-
-/** What a place has of its own at least, share of its variance. Judgement: the two parts are only told apart roughly. */
-const LEAST_OWN_SHARE = 0.05
 
 /**
  * Share that a setting must take off the variance of a place to be worth turning to. Measured by `npm run proof:shop`:
@@ -85,13 +68,6 @@ export function takes(
 export function inOrder(dials: readonly number[], direction: Direction): number[] {
   const rising = [...dials].sort((a, b) => a - b)
   return direction === 1 ? rising : rising.reverse()
-}
-
-interface TravelSide extends PlannedSide {
-  /** Relative variance that all places share: of what the runs of each travel have in common. */
-  levelVariance: number
-  /** Relative variance that one more travel would have by itself. */
-  readonly aheadVariance: number
 }
 
 /**
@@ -150,49 +126,6 @@ function reasonOf(side: TravelSide, place: Place): OutOfReach {
   return outOfReach(side, place, mostMade >= MOST_AT_SETTING ? 'scatter' : 'between-settings')
 }
 
-function travelSide(side: KnownSide, question: TravelQuestion, scatter: AxisScatter): TravelSide {
-  const aheadVariance = scatter.travels?.aheadVariance ?? 0
-  const levelVariance = scatter.levelVarianceOf(side.direction)
-  const places = side.places.map((place) => ({
-    ...place,
-    meanDeviation: Math.sqrt(
-      Math.max(LEAST_OWN_SHARE * place.meanDeviation ** 2, place.meanDeviation ** 2 - levelVariance),
-    ),
-    settingDeviation: Math.sqrt(Math.max(0, place.settingDeviation ** 2 - aheadVariance)),
-  }))
-  return { ...plannedSide({ ...side, places }, question), levelVariance, aheadVariance }
-}
-
-/** Half widths of a place: of what it has of its own, of what all places share, and the whole that is good enough. */
-function halvesAt(
-  place: Place,
-  { levelVariance, aheadVariance }: TravelSide,
-  question: TravelQuestion,
-): { readonly own: number; readonly level: number; readonly enough: number } {
-  const halfOf = (variance: number) => halfWidthOf({ meanDeviation: Math.sqrt(variance) })
-  const enough = enoughAt(
-    {
-      meanDeviation: Math.sqrt(place.meanVariance + levelVariance),
-      settingDeviation: Math.sqrt(place.settingVariance + aheadVariance),
-    },
-    question,
-  )
-  return { own: halfOf(place.meanVariance), level: halfOf(levelVariance), enough }
-}
-
-/** How far a place is from good enough: more than 1 where it is not. */
-function excessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
-  const { own, level, enough } = halvesAt(place, side, question)
-  return Math.hypot(own, level) / enough
-}
-
-/** The same of what the settings of a travel mend, by themselves: the level falls by the number of travels. */
-function ownExcessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
-  const { own, level, enough } = halvesAt(place, side, question)
-  const shared = Math.min(level, LEVEL_SHARE * enough)
-  return own / Math.sqrt(enough ** 2 - shared ** 2)
-}
-
 /**
  * The settings that are worth turning to. A direction that borrows the shape of the other one keeps to its own settings
  * and few of the other's: what is open between them the other direction tells of both, and one that has more settings of
@@ -219,13 +152,9 @@ function travelOf(
 ): number[] {
   const { direction } = side.known
   const { levelVariance, aheadVariance } = side
-  const tooFewTravels = side.narrowing.places.some((place) => {
-    const { level, enough } = halvesAt(place, side, question)
-    return level > LEVEL_SHARE * enough
-  })
   const dials: number[] = []
   const passedOver = new Set<Place>()
-  let needed = tooFewTravels
+  let needed = tooFewTravels(side, question)
   for (;;) {
     const open = worth().filter((dial) => !dials.includes(dial) && takes(question, dials, dial, direction))
     const places = side.narrowing.places.filter((place) => !lost.has(place) && !passedOver.has(place))

@@ -1,7 +1,7 @@
 import type { Direction } from '../../traverse/index.js'
 import { fromMm, type LengthUnit, toMm } from '../../units/index.js'
 import { type PlannedAxis, type Procedure, planSession } from './session-plan.js'
-import { suggestedTravel } from './travel-distance.js'
+import { suggestedTravel, wantedTravel } from './travel-distance.js'
 
 /** One traverse to be timed by hand. */
 interface SheetRow {
@@ -58,12 +58,7 @@ export function runSheet(
       (knownFeed === null
         ? null
         : handy(
-            suggestedTravel({
-              feedMmPerMin: knownFeed,
-              travelMm: axis.travelMm,
-              minimumTimeS: procedure.minimumTravelTimeS,
-              longestTravelShare: procedure.longestTravelShare,
-            }).distanceMm,
+            suggestedTravel({ ...wantedTravel(procedure, axis), feedMmPerMin: knownFeed }).distanceMm,
             longestTravelMm,
             wishes.unit,
           ))

@@ -14,6 +14,8 @@ export interface Procedure {
   readonly source: 'readout' | 'stopwatch'
   /** A traverse should take at least this long, s, where the travel allows. */
   readonly minimumTravelTimeS: number
+  /** And so many turns of the leadscrew; left out for none. */
+  readonly minimumTurns?: number
   /** No traverse takes more than this share of the axis' travel, 0…1. */
   readonly longestTravelShare: number
   /** Rest before and after each traverse, s. */

@@ -1,6 +1,6 @@
 import type { Direction } from '../../traverse/index.js'
 import type { Procedure } from './session-plan.js'
-import { suggestedTravel } from './travel-distance.js'
+import { suggestedTravel, type WantedTravel } from './travel-distance.js'
 
 /** A run whose time is reckoned. */
 export interface TimedRun {
@@ -10,9 +10,8 @@ export interface TimedRun {
 }
 
 /** How the runs are made. */
-export interface SessionPace
-  extends Pick<Procedure, 'source' | 'minimumTravelTimeS' | 'longestTravelShare' | 'restS'> {
-  readonly travelMm: number
+export interface SessionPace extends Pick<Procedure, 'source' | 'restS'> {
+  readonly wanted: WantedTravel
   /** Feed of the rapid traverse, mm/min; null where the axis has none that is known. */
   readonly rapidFeedMmPerMin: number | null
 }
@@ -33,7 +32,7 @@ export const RAMPS_S = 2
  * run before. A run whose feed is not known is taken to need its whole way back before another one in that direction.
  */
 export function sessionTimeS(runs: readonly TimedRun[], pace: SessionPace): number {
-  const longestMm = pace.longestTravelShare * pace.travelMm
+  const longestMm = pace.wanted.longestTravelShare * pace.wanted.travelMm
   const restsS = pace.source === 'readout' ? 2 * pace.restS : READY_AND_KEEP_S
   // How far the table has gone in one direction, and how long the way back takes.
   let gone = { direction: 0, distanceMm: 0, backS: 0 }
@@ -67,11 +66,11 @@ function travelOf(
   pace: SessionPace,
   longestMm: number,
 ): { readonly timeS: number; readonly backS: number; readonly distanceMm: number } {
-  const { minimumTravelTimeS: minimumTimeS, longestTravelShare, travelMm, rapidFeedMmPerMin } = pace
+  const { wanted, rapidFeedMmPerMin } = pace
   if (feedMmPerMin === null || !(feedMmPerMin > 0)) {
-    return { timeS: minimumTimeS, backS: minimumTimeS, distanceMm: longestMm }
+    return { timeS: wanted.minimumTimeS, backS: wanted.minimumTimeS, distanceMm: longestMm }
   }
-  const { timeS, distanceMm } = suggestedTravel({ feedMmPerMin, travelMm, minimumTimeS, longestTravelShare })
+  const { timeS, distanceMm } = suggestedTravel({ ...wanted, feedMmPerMin })
   const backS = rapidFeedMmPerMin === null ? timeS : Math.min(timeS, (60 * distanceMm) / rapidFeedMmPerMin)
   return { timeS, backS, distanceMm }
 }

@@ -1,5 +1,33 @@
 import { UsageError } from '../../errors/index.js'
+import { USUAL_PITCH_MM } from '../../regression/index.js'
 import { type LengthUnit, toMm } from '../../units/index.js'
+import type { Procedure } from './session-plan.js'
+
+/** The axis that the table travels on. */
+interface TravelledAxis {
+  readonly travelMm: number
+  readonly leadscrewPitchMm?: number | null
+}
+
+/** How far a traverse should go, whatever the feed. */
+export interface WantedTravel {
+  readonly travelMm: number
+  readonly minimumTimeS: number
+  /** Distance at least, mm; left out for none. */
+  readonly minimumMm?: number
+  /** Share of the travel that may be used, 0…1. */
+  readonly longestTravelShare: number
+}
+
+/** What a procedure asks of every traverse on an axis. */
+export function wantedTravel(
+  procedure: Pick<Procedure, 'minimumTravelTimeS' | 'minimumTurns' | 'longestTravelShare'>,
+  { travelMm, leadscrewPitchMm }: TravelledAxis,
+): WantedTravel {
+  const { minimumTravelTimeS: minimumTimeS, minimumTurns = 0, longestTravelShare } = procedure
+  const minimumMm = minimumTurns * (leadscrewPitchMm ?? USUAL_PITCH_MM)
+  return { travelMm, minimumTimeS, minimumMm, longestTravelShare }
+}
 
 /** A distance to travel and how long that takes. */
 interface SuggestedTravel {
@@ -10,21 +38,16 @@ interface SuggestedTravel {
 }
 
 /**
- * How far to travel at a feed so that the traverse takes at least `minimumTimeS`, within a share of the axis' travel.
+ * How far to travel at a feed so that the traverse takes at least `minimumTimeS` and goes `minimumMm`, within a share of
+ * the axis' travel.
  *
  * @throws UsageError `bad-feed`
  * @example
  * suggestedTravel({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8 })
  * // { distanceMm: 90, timeS: 30, longEnough: true }
  */
-export function suggestedTravel(wanted: {
-  readonly feedMmPerMin: number
-  readonly travelMm: number
-  readonly minimumTimeS: number
-  /** Share of the travel that may be used, 0…1. */
-  readonly longestTravelShare: number
-}): SuggestedTravel {
-  const { feedMmPerMin, travelMm, minimumTimeS, longestTravelShare } = wanted
+export function suggestedTravel(wanted: WantedTravel & { readonly feedMmPerMin: number }): SuggestedTravel {
+  const { feedMmPerMin, travelMm, minimumTimeS, minimumMm = 0, longestTravelShare } = wanted
   if (!(Number.isFinite(feedMmPerMin) && feedMmPerMin > 0)) {
     throw new UsageError(
       'bad-feed',
@@ -32,9 +55,13 @@ export function suggestedTravel(wanted: {
       'Give a feed above zero.',
     )
   }
-  const needMm = (feedMmPerMin * minimumTimeS) / 60
+  const forTimeMm = (feedMmPerMin * minimumTimeS) / 60
   const mostMm = travelMm * longestTravelShare
-  if (needMm <= mostMm) return { distanceMm: needMm, timeS: minimumTimeS, longEnough: true }
+  if (Math.max(forTimeMm, minimumMm) <= mostMm) {
+    return forTimeMm >= minimumMm
+      ? { distanceMm: forTimeMm, timeS: minimumTimeS, longEnough: true }
+      : { distanceMm: minimumMm, timeS: (60 * minimumMm) / feedMmPerMin, longEnough: true }
+  }
   return { distanceMm: mostMm, timeS: (60 * mostMm) / feedMmPerMin, longEnough: false }
 }
 
@@ -51,14 +78,13 @@ const ROUND_TO = { in: 0.5, mm: 10, deg: 10 } as const
  * @example
  * timedDistanceMm({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8, unit: 'mm' }) // 90
  */
-export function timedDistanceMm(wanted: {
-  /** mm/min; null where nothing is known yet. */
-  readonly feedMmPerMin: number | null
-  readonly travelMm: number
-  readonly minimumTimeS: number
-  readonly longestTravelShare: number
-  readonly unit: LengthUnit
-}): number {
+export function timedDistanceMm(
+  wanted: WantedTravel & {
+    /** mm/min; null where nothing is known yet. */
+    readonly feedMmPerMin: number | null
+    readonly unit: LengthUnit
+  },
+): number {
   const { feedMmPerMin, travelMm, unit } = wanted
   const wantedMm =
     feedMmPerMin === null ? travelMm / 4 : suggestedTravel({ ...wanted, feedMmPerMin }).distanceMm

@@ -18,7 +18,7 @@ interface FindLevelsOptions extends FindTraversesOptions {
 
 /**
  * Shortest level, s. Judgement: half way, in ratio, between how long a hand rests on its way (up to 3 s) and how
- * long a setting is held (8 s and more).
+ * long a setting is held (7 s and more).
  */
 export const LEAST_LEVEL_S = 5
 /**
@@ -42,10 +42,11 @@ const USUAL = 40
  */
 const OTHERS = [25, 80] as const
 /**
- * Share of the usual level below which a level, its speed between those beside it, is a rest of the hand.
- * Judgement.
+ * Share of the usual level below which a level, its speed between those beside it, is a rest of the hand. Measured by
+ * `npm run proof:levels`: with the drive's lag such a rest looks like two thirds of a level; the shortest level is held
+ * for five sixths of the usual one.
  */
-const SHORT_SHARE = 0.6
+const SHORT_SHARE = 0.75
 /**
  * Share of the fastest level below which the table stands, or creeps as it does with the dial at nothing.
  * Judgement.

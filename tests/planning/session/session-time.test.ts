@@ -3,10 +3,8 @@ import { minutesOf, type SessionPace, sessionTimeS } from '../../../src/planning
 
 const PACE: SessionPace = {
   source: 'readout',
-  minimumTravelTimeS: 20,
-  longestTravelShare: 0.8,
   restS: 2,
-  travelMm: 250,
+  wanted: { minimumTimeS: 20, longestTravelShare: 0.8, travelMm: 250 },
   rapidFeedMmPerMin: null,
 }
 /** 60 mm in 20 s. */
@@ -21,7 +19,9 @@ describe('sessionTimeS(runs, pace)', () => {
     // By stopwatch 10 s to get ready and to keep the time stand for the rests.
     expect(sessionTimeS([RUN], { ...PACE, source: 'stopwatch' })).toBe(52)
     // 300 mm/min would need 100 mm; 0.8 × 80 mm are gone in 12.8 s.
-    expect(sessionTimeS([{ ...RUN, feedMmPerMin: 300 }], { ...PACE, travelMm: 80 })).toBeCloseTo(38.8, 9)
+    expect(
+      sessionTimeS([{ ...RUN, feedMmPerMin: 300 }], { ...PACE, wanted: { ...PACE.wanted, travelMm: 80 } }),
+    ).toBeCloseTo(38.8, 9)
   })
 
   it('goes back where the travel is used up, at the feed or by the rapid traverse', () => {

@@ -10,7 +10,7 @@ import {
 } from '../../../src/planning/index.js'
 
 describe('travels through many settings', () => {
-  const slow = { dial: 1, feedMmPerMin: 60 }
+  const slow = { dial: 1, feedMmPerMin: 75 }
   const quick = { dial: 9, feedMmPerMin: 3000 }
 
   it('take the settings that fit, one at least, and those whose feed is not known', () => {

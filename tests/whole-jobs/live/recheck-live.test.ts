@@ -93,7 +93,7 @@ describe('recheck --port on a real serial device', () => {
       const device = openPtyReadout({ time })
       onTestFinished(() => device.close())
       const args = ['recheck', '--within', '6', '--reason', 'gibs', '--port', device.path, '--yes']
-      // A run of a recheck by readout takes 12 s at least.
+      // A run of a recheck by readout takes 7 s at least, and one and a half turns of the leadscrew.
       const play = (dial: number, seed: number): Promise<unknown> =>
         playRun(device, { dial, direction: 1, seed, travelS: 12.5, restAfterS: 3 })
       return { ...openTerminal(['--store', store, ...args], time.env), play }

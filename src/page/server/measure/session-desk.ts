@@ -7,7 +7,13 @@ import {
   recheckProcedure,
   sweepGuidedRecheck,
 } from '../../../jobs/index.js'
-import { type PlanStep, type Procedure, suggestedTravel, timedDistanceMm } from '../../../planning/index.js'
+import {
+  type PlanStep,
+  type Procedure,
+  suggestedTravel,
+  timedDistanceMm,
+  wantedTravel,
+} from '../../../planning/index.js'
 import { builtInProcedure } from '../../../planning/procedures/index.js'
 import type { Axis, DialSetting, RunSource, Session, Store } from '../../../store/index.js'
 import type { NextStep, SessionState } from '../../api.js'
@@ -144,14 +150,13 @@ export class SessionDesk {
 
   #nextStep({ session, procedure }: OpenSession, step: PlanStep, axis: Axis): NextStep {
     const feedMmPerMin = session.expectedFeedMmPerMin(step)
-    const { minimumTravelTimeS: minimumTimeS, longestTravelShare } = procedure
-    const wanted = { travelMm: axis.travelMm, minimumTimeS, longestTravelShare }
+    const wanted = wantedTravel(procedure, axis)
     const { unit } = axis
     return {
       ...step,
       travel: feedMmPerMin === null ? null : suggestedTravel({ ...wanted, feedMmPerMin }),
       timedDistanceMm: timedDistanceMm({ ...wanted, feedMmPerMin, unit }),
-      minimumTimeS,
+      minimumTimeS: wanted.minimumTimeS,
     }
   }
 }
