@@ -1,7 +1,8 @@
 // The statistical tests with as many simulations as their bounds were set with; `npm test` runs them in the short.
 import { spawnSync } from 'node:child_process'
 
-const FOLDERS = ['proof', 'regression', 'traverse', 'store/merge', 'planning']
+const INGEST = ['lines', 'clock', 'film', 'learn', 'damaged-lines'].map((one) => `ingest/${one}`)
+const FOLDERS = ['proof', 'regression', 'traverse', 'store/merge', 'planning', ...INGEST]
 const { status } = spawnSync(
   process.execPath,
   [

@@ -13,11 +13,11 @@ it('takes odd inputs to every reader, or refuses them with an error of ours', as
     if (XDG_DATA_HOME === undefined) delete process.env.XDG_DATA_HOME
     else process.env.XDG_DATA_HOME = XDG_DATA_HOME
   })
-  const report = await fuzzCampaign(folder, { inputs: 70, seed: 3 })
+  const report = await fuzzCampaign(folder, { inputs: 40, seed: 3 })
   expect(report.unforeseen).toEqual([])
   const { taken, refused } = [...report.readers.values()].reduce((sum, one) => ({
     taken: sum.taken + one.taken,
     refused: sum.refused + one.refused,
   }))
-  expect([taken > 10, refused > 30]).toEqual([true, true])
+  expect([taken > 5, refused > 15]).toEqual([true, true])
 })

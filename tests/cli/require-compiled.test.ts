@@ -31,7 +31,7 @@ it('takes the code that an earlier process compiled, and only where it is of the
   const [program, cache] = [join(folder, 'program.cjs'), join(folder, 'kept/code')]
   const script = loader(folder)
   const load = () =>
-    spawnSync(process.execPath, ['--experimental-transform-types', '--no-warnings', script, program, cache], {
+    spawnSync(process.execPath, ['--no-warnings', script, program, cache], {
       encoding: 'utf8',
     }).stdout.trim()
   writeFileSync(program, 'exports.answer = () => require("node:path").basename(__filename).length')

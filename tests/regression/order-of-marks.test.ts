@@ -144,7 +144,7 @@ describe('fitAxis(runs, options) with marks that break the order', () => {
           expect(interval95![1]).toBeGreaterThanOrEqual(mark.interval95![0])
         }
       }),
-      { seed: 8, numRuns: howMany(6, 40) },
+      { seed: 8, numRuns: howMany(4, 40) },
     )
   })
 })

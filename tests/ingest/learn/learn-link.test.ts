@@ -3,6 +3,7 @@ import { parseFraming, type SerialLinkSettings, sayLink } from '../../../src/ing
 import { BAUD_RATES, type ByteSource, findLink, isEndless } from '../../../src/ingest/learn/learn-link.js'
 import type { ArrivedBytes } from '../../../src/ingest/learn/signal-quality.js'
 import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
+import { howMany } from '../../harness/proof-mode.js'
 import type { FramingErrors } from '../../harness/simulated/serial-sampling.js'
 import { simulatedBytes } from '../../harness/simulated/simulated-bytes.js'
 
@@ -46,8 +47,7 @@ function drawn(seed: number) {
   return { sender, source: simulatedBytes(sender, text, linesPerS, errors), shape, errors }
 }
 
-/** More are drawn with DRAWS=1500 in the environment. */
-const DRAWS = Number(process.env.DRAWS ?? 60)
+const DRAWS = howMany(25, 1500)
 
 describe('findLink(source)', () => {
   test('never takes a wrong speed, and hardly ever a wrong framing, for right', async () => {

@@ -15,7 +15,7 @@ function first(changes: Partial<TravelQuestion>) {
 }
 
 /** Makes the travels that are asked for on a straight dial until none is, none longer than `most` settings. */
-function follow(seed: number, most: number) {
+function follow(seed: number, most: number, within: number) {
   const random = seededRandom(seed)
   const runs: RunEvidence[] = []
   const travels: { direction: 1 | -1; dials: readonly number[] }[] = []
@@ -23,7 +23,7 @@ function follow(seed: number, most: number) {
     const fitted = runs.length === 0 ? null : fitAxis(runs, AXIS)
     const before = travels.at(-1)?.direction ?? null
     const answer = nextTravel({
-      ...{ ...WISH, runs, fitted, before },
+      ...{ ...WISH, within, runs, fitted, before },
       holds: (dials) => dials.length <= most,
     })
     if (answer.next === null) return { answer, travels, fitted: fitted! }
@@ -60,7 +60,7 @@ describe('nextTravel(question)', () => {
   })
 
   it('goes to and fro until every place is good enough, each setting once in a travel', () => {
-    const { answer, travels, fitted } = follow(3, 7)
+    const { answer, travels, fitted } = follow(3, 7, 0.03)
     expect(answer).toMatchObject({ reached: true, likely: [], outOfReach: [] })
     for (const { direction, dials } of travels) {
       const up = direction === 1 ? dials : dials.toReversed()
@@ -75,7 +75,7 @@ describe('nextTravel(question)', () => {
     for (const side of fitted.directions) {
       for (const { meanDeviation, settingDeviation } of placesOf(side, fastest)!) {
         const next = Math.hypot(meanDeviation, settingDeviation)
-        expect(1.96 * meanDeviation).toBeLessThanOrEqual(Math.max(0.02, 0.98 * next) + 1e-4)
+        expect(1.96 * meanDeviation).toBeLessThanOrEqual(Math.max(0.03, 0.98 * next) + 1e-4)
       }
     }
   })

@@ -48,7 +48,7 @@ describe('a feed that the table prints', () => {
           }
         },
       ),
-      { seed: 9, numRuns: howMany(20, 60) },
+      { seed: 9, numRuns: howMany(10, 60) },
     )
   })
 })

@@ -1,6 +1,7 @@
+import { createHash } from 'node:crypto'
 import { describe, expect, it } from 'vitest'
 import { largestFall, maternMatrix, normalLogDensity, solveLowerInPlace } from '../../../src/numbers/index.js'
-import { type CurveKnot, drawCurves } from '../../../src/regression/curve/curve-draws.js'
+import { type CurveDraw, type CurveKnot, drawCurves } from '../../../src/regression/curve/curve-draws.js'
 import { directionsAtMarks } from '../../../src/regression/curve/curve-forms.js'
 import { factorOfMarks, weighHypotheses } from '../../../src/regression/curve/curve-hypotheses.js'
 import { curveBands, curveGrid } from '../../../src/regression/curve/dial-curve.js'
@@ -13,6 +14,12 @@ const knotsOn = (curve: (dial: number) => number, relative = 0.003): CurveKnot[]
     feedMmPerMin: curve(dial),
     meanVariances: [(relative * curve(dial)) ** 2],
   }))
+/** All digits of drawn curves, which are too many to be compared one by one. */
+function digits(draws: readonly CurveDraw[]): string {
+  const hash = createHash('sha256')
+  for (const { feedsMmPerMin, again } of draws) hash.update(feedsMmPerMin).update(JSON.stringify(again))
+  return `${draws.length} ${hash.digest('hex')}`
+}
 const straight = (dial: number) => 5 + 60 * dial
 const kinked = (dial: number) => straight(dial) - 55 * Math.max(0, dial - 5.4)
 
@@ -48,15 +55,15 @@ describe('drawCurves(knots, noise, grid)', () => {
     const few = knotsOn(straight).slice(0, 5)
     const fewGrid = curveGrid(dials.slice(0, 5))
     const before = drawCurves(few, noise, fewGrid)
-    const many = Array.from({ length: 24 }, (_, i) => 1 + 0.5 * i)
+    const many = Array.from({ length: 12 }, (_, i) => 1 + i)
     const knots = many.map((dial) => ({
       dial,
       feedMmPerMin: straight(dial),
       meanVariances: [(0.003 * straight(dial)) ** 2],
     }))
     drawCurves(knots, noise, curveGrid(many))
-    expect(drawCurves(few, noise, fewGrid)).toEqual(before)
-    expect(drawCurves(knotsOn(straight), noise, grid)).toEqual(draws)
+    expect(digits(drawCurves(few, noise, fewGrid))).toBe(digits(before))
+    expect(digits(drawCurves(knotsOn(straight), noise, grid))).toBe(digits(draws))
   })
 
   it('scatters about a mark about as widely as the mark’s own uncertainty, no wider', () => {

@@ -34,7 +34,7 @@ test('samples of one time came together', () => {
 })
 
 test('runs read fifty times a second in batches of 50 ms hold their feed as often as stated', () => {
-  const RUNS = howMany(30, 60)
+  const RUNS = howMany(20, 60)
   let held = 0
   for (let seed = 1; seed <= RUNS; seed++) {
     const uniform = seededUniform(seed)

@@ -156,7 +156,7 @@ describe('store.mergeFrom(path)', () => {
         expect(a.integrityCheck()).toEqual({ sound: true, problems: [] })
         for (const store of [a, b, before, other]) store.close()
       }),
-      { numRuns: howMany(6, 40) },
+      { numRuns: howMany(4, 40) },
     )
   })
 
