@@ -1,5 +1,5 @@
 import { runProgram } from '../../src/cli/program.js'
-import { gatherOutput } from '../../tests/harness/gathered-output.js'
+import { gatherOutput } from '../../tests/harness/standing/gathered-output.js'
 
 /** How one command ended. */
 export interface Answer {

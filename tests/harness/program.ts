@@ -3,7 +3,7 @@ import { mkdtempSync, openSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { onTestFinished } from 'vitest'
-import { callStanding } from './standing-program.js'
+import { callStanding } from './standing/standing-program.js'
 
 /** The built program, as `npm test` builds it before the tests run. */
 const PROGRAM = resolve('dist/tablepace.js')

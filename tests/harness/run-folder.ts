@@ -1,7 +1,7 @@
 import { chmodSync, mkdtempSync, rmSync, statfsSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { makeLoadedByPrograms } from './loaded-by-programs.ts'
+import { makeLoadedByPrograms } from './standing/loaded-by-programs.ts'
 
 /** Far more than the files of all tests together, bytes. */
 const ROOM_BYTES = 2 ** 30

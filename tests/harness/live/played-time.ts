@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { pathToFileURL } from 'node:url'
-import { loadedByPrograms } from '../loaded-by-programs.js'
 import { temporaryFolder } from '../program.js'
+import { loadedByPrograms } from '../standing/loaded-by-programs.js'
 
 /** Played time of one program: its readouts tell it the time, and it tells how much of them it has taken in. */
 export interface PlayedTime {

@@ -1,15 +1,17 @@
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { dirname, join } from 'node:path'
 
-/** What programs of their own load, as paths below this folder. */
-const SOURCES = ['live/played-clock', 'standing-process'] as const
+/** The folder of the harness, above this one. */
+const HARNESS = dirname(import.meta.dirname)
+/** What programs of their own load, as paths below it. */
+const SOURCES = ['live/played-clock', 'standing/standing-process'] as const
 
 /** Makes JavaScript of those sources in the folder of the run: leaving out their types would cost every start a fifth of a second. */
 export async function makeLoadedByPrograms(): Promise<void> {
   const { build } = await import('esbuild')
   await build({
-    entryPoints: SOURCES.map((name) => join(import.meta.dirname, `${name}.ts`)),
-    outbase: import.meta.dirname,
+    entryPoints: SOURCES.map((name) => join(HARNESS, `${name}.ts`)),
+    outbase: HARNESS,
     outdir: folder(),
     outExtension: { '.js': '.mjs' },
     bundle: true,

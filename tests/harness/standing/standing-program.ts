@@ -1,10 +1,10 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { openSync } from 'node:fs'
+import type { ProgramResult } from '../program.js'
 import { loadedByPrograms } from './loaded-by-programs.js'
-import type { ProgramResult } from './program.js'
 import type { Call } from './standing-process.js'
 
-/** As in `program.ts`: a child must not inherit the master side of a pseudo-terminal. */
+/** As in `../program.ts`: a child must not inherit the master side of a pseudo-terminal. */
 const NOTHING_INHERITED = new Array<number>(60).fill(openSync('/dev/null', 'r'))
 
 interface Standing {
@@ -35,7 +35,7 @@ export function callStanding(call: Call): Promise<ProgramResult> | null {
 }
 
 function standUp(): Standing {
-  const child = spawn(process.execPath, [loadedByPrograms('standing-process')], {
+  const child = spawn(process.execPath, [loadedByPrograms('standing/standing-process')], {
     stdio: ['ignore', 'pipe', 'pipe', 'ipc', ...NOTHING_INHERITED],
   })
   const started: Standing = { process: child, answer: null }
