@@ -214,7 +214,7 @@ def curve_mean(case):
     """Gaussian-process mean and standard deviation for given hyperparameters by dense solves.
 
     Prior: a line with variance 4 at place 0 and 16 of its steepness, a Matern-5/2 stray, and where there is a kink a
-    ramp of unit normal slope past it (softplus where it is rounded).
+    ramp of unit normal slope past it.
     """
     u = np.array(case["places"])
     at = np.array(case["at"])
@@ -223,9 +223,7 @@ def curve_mean(case):
     def ramp(places):
         if kink is None:
             return np.zeros_like(places)
-        past = places - kink["place"]
-        r = kink["rounding"]
-        return np.maximum(0, past) if r == 0 else r * np.log1p(np.exp(past / r))
+        return np.maximum(0, places - kink["place"])
 
     def prior(a, b):
         line = 4 + 16 * np.outer(a, b)

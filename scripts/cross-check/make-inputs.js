@@ -170,17 +170,17 @@ function curveMeans() {
       at,
       amplitude: 0.013,
       length: 0.35,
-      kink: { place: 0.47, rounding: 0 },
+      kink: { place: 0.47 },
     },
     {
-      id: 'rounded kink',
+      id: 'corner and straying',
       places,
       values,
       deviations,
       at,
       amplitude: 0.23,
       length: 1.4,
-      kink: { place: 0.6, rounding: 0.04 },
+      kink: { place: 0.6 },
     },
   ]
 }

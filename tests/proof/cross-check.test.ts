@@ -233,9 +233,9 @@ describe('marks', () => {
     const { estimate } = results.noise[2]!
     const noise = summarizeNoise(posteriors[2]!)
     expect(noise.degreesOfFreedom).toBe(70)
-    // The prior and the steps of the grid, a third each, leave a quarter.
-    expect(Math.abs(Math.log(noise.runRelative / estimate.runRelative))).toBeLessThan(0.25)
-    expect(Math.abs(Math.log(noise.dialReset / estimate.dialReset))).toBeLessThan(0.25)
+    // A step of the grid is a third of a factor, and more of the one scatter with less of the other explains runs as well.
+    expect(Math.abs(Math.log(noise.runRelative / estimate.runRelative))).toBeLessThan(1 / 3)
+    expect(Math.abs(Math.log(noise.dialReset / estimate.dialReset))).toBeLessThan(1 / 3)
   })
 
   test.each(cases(results.markMeans))(

@@ -1,8 +1,10 @@
-/** A sharp change of slope: the end of a dead band, a gear, a motor at its limit. */
+/**
+ * A sharp change of slope: the end of a dead band, a gear, a motor at its limit. A bend spread over a tenth of the dial was
+ * tried beside it and made no difference, because curves that stray do as much (`npm run proof:curve`).
+ */
 export interface Kink {
+  /** 0…1 along what was measured. */
   readonly place: number
-  /** Share of the dial's range over which the change is spread; 0 for a corner. */
-  readonly rounding: number
 }
 
 /**
@@ -10,12 +12,6 @@ export interface Kink {
  * of a dead band or a motor at its limit changes it by all of itself.
  */
 const KINK_BEND = 1
-
-/**
- * A corner, and a bend spread over a tenth or so of the dial. Judgement: marks can seldom tell the two apart, and
- * the band must hold both.
- */
-const KINK_ROUNDINGS = [0, 0.04]
 
 /**
  * Places tried for a kink in each gap between marks at most. Judgement: an eighth of a gap off, a corner makes
@@ -34,10 +30,8 @@ const PAIRED_PER_GAP = 4
 const PAIRED_ALONG_DIAL = 28
 
 /** What a kink adds to the curve for each unit of its change of slope: nothing before it, a ramp after it. */
-export function rampPast(place: number, { place: corner, rounding }: Kink): number {
-  const past = place - corner
-  if (rounding === 0) return Math.max(0, past)
-  return rounding * Math.log1p(Math.exp(past / rounding))
+export function rampPast(place: number, { place: corner }: Kink): number {
+  return Math.max(0, place - corner)
 }
 
 /** Change of slope of a drawn curve at its kink, from a standard normal deviate. */
@@ -45,25 +39,23 @@ export function kinkSlope(deviate: number): number {
   return KINK_BEND * deviate
 }
 
-/** Kinks to try one at a time: even places in every gap between marks, each as a corner and rounded. */
+/** Kinks to try one at a time: even places in every gap between marks. */
 export function singleKinks(marks: readonly number[]): Kink[] {
-  return evenPlaces(marks, KINKS_PER_GAP, KINKS_ALONG_DIAL).flatMap((place) =>
-    KINK_ROUNDINGS.map((rounding) => ({ place, rounding })),
-  )
+  return evenPlaces(marks, KINKS_PER_GAP, KINKS_ALONG_DIAL)
 }
 
-/** Corners to try in pairs. */
+/** Kinks to try in pairs. */
 export function pairedKinks(marks: readonly number[]): Kink[] {
-  return evenPlaces(marks, PAIRED_PER_GAP, PAIRED_ALONG_DIAL).map((place) => ({ place, rounding: 0 }))
+  return evenPlaces(marks, PAIRED_PER_GAP, PAIRED_ALONG_DIAL)
 }
 
 /** Even places in every gap between marks, its first mark's own among them. */
-function evenPlaces(marks: readonly number[], mostPerGap: number, mostAlongDial: number): number[] {
+function evenPlaces(marks: readonly number[], mostPerGap: number, mostAlongDial: number): Kink[] {
   const gaps = marks.length - 1
   const perGap = Math.min(mostPerGap, Math.max(1, Math.floor(mostAlongDial / gaps)))
   return Array.from({ length: gaps * perGap }, (_, k) => {
     const from = marks[Math.floor(k / perGap)]!
     const to = marks[Math.floor(k / perGap) + 1]!
-    return from + ((k % perGap) / perGap) * (to - from)
+    return { place: from + ((k % perGap) / perGap) * (to - from) }
   })
 }

@@ -1,4 +1,4 @@
-import { isotonic, pchip } from '../../numbers/index.js'
+import { isotonic } from '../../numbers/index.js'
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import { type DialTrend, likelyTrend } from './dial-trend.js'
@@ -19,7 +19,10 @@ export interface MarkGroup {
   readonly meanFeedMmPerMin: number
   /** The table hardly moves here: log feed means nothing, the mark stays out of the noise model. */
   readonly creeps: boolean
-  /** How many mm/min the feed changes for one dial unit; negative where the feed falls as the numbers rise. */
+  /**
+   * How many mm/min the feed changes for one dial unit, as an error of setting the dial meets it: see `slopesAtMarks`.
+   * Negative where the feed falls as the numbers rise.
+   */
   readonly slopeMmPerMin: number
 }
 
@@ -31,12 +34,6 @@ const CREEP_MM_PER_MIN = 2.5
  * above (judgement).
  */
 const CREEP_SHARE_OF_FASTEST = 0.02
-
-/**
- * Share of the secant over the neighbours that the slope of a mark keeps. Judgement: PCHIP flattens at a kink,
- * where the mark is still moved by the steeper side.
- */
-const SECANT_SHARE = 0.7
 
 /**
  * Sorts runs so that everything after depends on what was measured, not on the order it came in.
@@ -137,8 +134,10 @@ function settingsOf(runs: readonly RunEvidence[]): number[][] {
 }
 
 /**
- * The steeper of the PCHIP slope and a share of the secant over the neighbours. A mark alone tells no slope: the feed is
- * taken to change by all of itself over the dial.
+ * Root mean square of the slopes to the marks on either side; at an end of the dial the slope to the only neighbour. Derived:
+ * an error of setting the dial goes to either side alike often and moves the feed by the slope of that side, so that its
+ * variance is that of the dial times the mean of both squares, at a corner as on a straight part. A mark alone tells no
+ * slope: the feed is taken to change by all of itself over the dial.
  */
 function slopesAtMarks(
   marks: readonly { readonly dial: number; readonly feedMmPerMin: number }[],
@@ -147,11 +146,10 @@ function slopesAtMarks(
   if (marks.length === 1) return [(trend * marks[0]!.feedMmPerMin) / span]
   const dials = marks.map((mark) => mark.dial)
   const ordered = isotonic(marks.map((mark) => trend * mark.feedMmPerMin))
-  const cubic = pchip(dials, ordered)
+  const slopes = dials.slice(1).map((dial, i) => (ordered[i + 1]! - ordered[i]!) / (dial - dials[i]!))
   return dials.map((_, i) => {
-    const before = Math.max(0, i - 1)
-    const after = Math.min(dials.length - 1, i + 1)
-    const secant = (ordered[after]! - ordered[before]!) / (dials[after]! - dials[before]!)
-    return trend * Math.max(cubic.slope[i]!, SECANT_SHARE * secant)
+    const before = slopes[i - 1] ?? slopes[i]!
+    const after = slopes[i] ?? before
+    return trend * Math.sqrt((before ** 2 + after ** 2) / 2)
   })
 }

@@ -20,8 +20,8 @@ describe('groupByMark(runs, fastest)', () => {
     for (const mark of marks) expect(mark.slopeMmPerMin).toBeCloseTo(30, 9)
   })
 
-  it('keeps 70 % of the secant where the curve goes flat on one side', () => {
-    const [, corner] = groupByMark(
+  it('has the root mean square of both slopes where the curve goes flat on one side', () => {
+    const [, corner, end] = groupByMark(
       runsAt([
         [1, [100]],
         [2, [200]],
@@ -29,7 +29,8 @@ describe('groupByMark(runs, fastest)', () => {
       ]),
       200,
     )
-    expect(corner!.slopeMmPerMin).toBeCloseTo(35, 9)
+    expect(corner!.slopeMmPerMin).toBeCloseTo(100 / Math.SQRT2, 9)
+    expect(end!.slopeMmPerMin).toBe(0)
   })
 
   it('takes the feed of a single mark to change by all of itself over the dial', () => {
