@@ -1,4 +1,5 @@
 import {
+  addProduct,
   factorInPlace,
   type LowRankFactor,
   maternFactor,
@@ -81,7 +82,8 @@ export function borrowShape(
     const deviation = deviations(k)
     const variances = variancesOf[noise.indexOf(draw.noise)]!
     const ratio = drawRatio(ratios, deviation, shares.get(deviation.length)!, variances, logLent[k]!, normal)
-    const feeds = Float64Array.from(grid, (_, i) => Math.exp(logLent[k]![i]! + ratio[i]!))
+    const lentLogs = logLent[k]!
+    const feeds = ratio.map((log, i) => Math.exp(lentLogs[i]! + log))
     const ordered = trend === 1 ? riseInPlace(feeds) : riseInPlace(feeds.reverse()).reverse()
     return { feedsMmPerMin: ordered, noise: draw.noise, again: draw.again }
   })
@@ -119,12 +121,10 @@ function drawRatio(
   const { amplitude, lost } = deviation
   const n = atMarks.length
   const [level, friction] = [FACTOR_BEFOREHAND * normal(), lost * normal()]
-  const straying = Float64Array.from({ length: rank }, normal)
-  const ratio = Float64Array.from(slowness, (slow, i) => {
-    let strayed = 0
-    for (let k = 0; k < rank; k++) strayed += rows[i * rank + k]! * straying[k]!
-    return level + friction * slow + amplitude * strayed
-  })
+  const straying = new Float64Array(rank)
+  for (let k = 0; k < rank; k++) straying[k] = normal()
+  const ratio = addProduct(new Float64Array(slowness.length), rows, straying, rank)
+  for (let i = 0; i < ratio.length; i++) ratio[i] = level + friction * slowness[i]! + amplitude * ratio[i]!
   const covariance = covarianceAtMarks(ratios, deviation, amongMarks)
   const missing = new Float64Array(n)
   for (let j = 0; j < n; j++) {
@@ -141,11 +141,13 @@ function drawRatio(
     sum += missing[j]!
     slowSum += slowness[atMarks[j]!]! * missing[j]!
   }
+  const strayed = addProduct(new Float64Array(ratio.length), toMarks, missing, n)
   for (let i = 0; i < ratio.length; i++) {
-    let strayed = 0
-    for (let j = 0; j < n; j++) strayed += toMarks[i * n + j]! * missing[j]!
     ratio[i] =
-      ratio[i]! + FACTOR_BEFOREHAND ** 2 * sum + lost ** 2 * slowness[i]! * slowSum + amplitude ** 2 * strayed
+      ratio[i]! +
+      FACTOR_BEFOREHAND ** 2 * sum +
+      lost ** 2 * slowness[i]! * slowSum +
+      amplitude ** 2 * strayed[i]!
   }
   return ratio
 }
@@ -154,11 +156,14 @@ function drawRatio(
 function logAlong(grid: readonly number[], feeds: Float64Array, dials: readonly number[]): Float64Array {
   const least = LEAST_SHARE * Math.max(feeds[0]!, feeds.at(-1)!)
   let from = 0
-  return Float64Array.from(dials, (dial) => {
+  const logs = new Float64Array(dials.length)
+  for (let i = 0; i < logs.length; i++) {
+    const dial = dials[i]!
     while (from < grid.length - 2 && dial > grid[from + 1]!) from++
     const share = (dial - grid[from]!) / (grid[from + 1]! - grid[from]!)
-    return Math.log(Math.max(least, feeds[from]! + share * (feeds[from + 1]! - feeds[from]!)))
-  })
+    logs[i] = Math.log(Math.max(least, feeds[from]! + share * (feeds[from + 1]! - feeds[from]!)))
+  }
+  return logs
 }
 
 function meanOf(curves: readonly Float64Array[]): number[] {

@@ -68,14 +68,17 @@ export function curveThrough(
   grid: readonly number[],
 ): Float64Array {
   const cubic = pchip(dials, feeds)
-  let i = 0
-  return Float64Array.from(grid, (dial) => {
+  const through = new Float64Array(grid.length)
+  for (let k = 0, i = 0; k < through.length; k++) {
+    const dial = grid[k]!
     while (i < dials.length - 2 && dial > dials[i + 1]!) i++
     const share = (dial - dials[i]!) / (dials[i + 1]! - dials[i]!)
-    const [from, to] = [feeds[i]!, feeds[i + 1]!]
+    const from = feeds[i]!
+    const to = feeds[i + 1]!
     const feed = evaluateCubic(cubic, dial) + 4 * share * (1 - share) * bulges[i]! * (to - from)
-    return Math.min(Math.max(from, to), Math.max(Math.min(from, to), feed))
-  })
+    through[k] = Math.min(Math.max(from, to), Math.max(Math.min(from, to), feed))
+  }
+  return through
 }
 
 /** Root mean square of what PCHIP misses at a mark left out, share of the rise around it; with the guess as one more. */
