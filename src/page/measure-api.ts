@@ -37,6 +37,8 @@ export interface SessionState {
   readonly source: RunSource
   /** What is asked where the session is a recheck, else null. */
   readonly recheck: RecheckAsked | null
+  /** What to know of its runs before they are made: that none can decide, or that they often do not. */
+  readonly outlook: string | null
   readonly cautions: readonly string[]
   readonly resetDial: boolean
   readonly steps: readonly (PlanStep & { readonly done: boolean })[]

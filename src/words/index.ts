@@ -33,6 +33,7 @@ export { importSentences } from './import-report.js'
 export { measuredText, scaleText, shapeText, trialText } from './learned-readout.js'
 export { marksBeyond } from './marks-beyond.js'
 export { otherAxisText } from './other-axis.js'
+export { outlookSentence } from './recheck-plan.js'
 export {
   describeChange,
   rangeWords,

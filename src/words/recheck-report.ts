@@ -7,6 +7,7 @@ import {
   type PercentDifference,
 } from '../planning/recheck/index.js'
 import { type DialWriting, formatDial, NUMBERED, writingOf } from '../units/index.js'
+import { finestBecause, finestText } from './recheck-plan.js'
 
 /** The verdict in a sentence, without its full stop. */
 export function verdictSentence(report: RecheckReport): string {
@@ -155,11 +156,8 @@ function whatNext(report: RecheckReport): Said[] {
   const { withinPercent, tables } = report
   const { next, days } = report.outcome
   if (next === null) return []
-  const least = `${next.finest.withinPercent.toFixed(1)} % at dial ${formatDial(next.finest.dial, writingIn(report))}`
-  const finest =
-    days === null
-      ? `The table itself is not known well enough: however many new runs are made, they cannot show less than ${least}.`
-      : `However many new runs are made, on however many days, they cannot show less than ${least}, because the table stands for the day it was measured on. Check runs on other days, made before anything is changed, show how that day lay.`
+  const often = days === null ? '' : ', on however many days'
+  const finest = `However many new runs are made${often}, they cannot show less than ${finestText(next.finest, writingIn(report))}, ${finestBecause(next.finest)}.`
   if (next.runs.length === 0) {
     return [
       `${MOST_LOOKS} looks did not decide, and another would raise the risk of a false alarm. ${finest}`,

@@ -1,7 +1,8 @@
 import { openGuidedRecheck, runsForRecheck, sweepRecheck, traverseOccasion } from '../../jobs/index.js'
+import type { RecheckOutlook } from '../../planning/recheck/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { formatDial } from '../../units/index.js'
-import { countOf } from '../../words/index.js'
+import { countOf, outlookSentence } from '../../words/index.js'
 import { runReadoutSession } from '../calibrate/readout-session.js'
 import { doneText } from '../calibrate/session-text.js'
 import { runStopwatchSession } from '../calibrate/stopwatch-session.js'
@@ -10,6 +11,7 @@ import { nowIso } from '../context.js'
 import { parseTags } from '../options.js'
 import { showCautions } from '../terminal/cautions.js'
 import { paint, say } from '../terminal/terminal.js'
+import { onCommandLine } from '../wording.js'
 import type { Asked } from './asked.js'
 import { parseDirections, type RecheckOptions } from './options.js'
 
@@ -37,6 +39,7 @@ export async function guidedRuns(
   say(
     `${session.plan.steps.length} runs at ${runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, about ${countOf(session.outlook(procedure).minutesLeft, 'minute')}.`,
   )
+  sayOutlook(asked.withinPercent, session.recheck?.outlook ?? null, target.axis)
   if (session.resumed) {
     say(`Carrying on with the last session: ${doneText(session)} are done. --new starts over.`)
   }
@@ -51,6 +54,12 @@ export async function guidedRuns(
   }
   session.end(nowIso())
   return [...session.runIds]
+}
+
+/** What is to be known of the runs before any is made. */
+function sayOutlook(withinPercent: number, outlook: RecheckOutlook | null, axis: MachineAxis['axis']): void {
+  const toKnow = outlookSentence(withinPercent, outlook, axis)
+  if (toKnow !== null) say(onCommandLine(toKnow))
 }
 
 /**
@@ -72,6 +81,7 @@ export async function sweptRuns(
   say(
     `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, in ${countOf(sweeps.travelsLeft, 'travel')}, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
   )
+  sayOutlook(asked.withinPercent, wished.outlook, target.axis)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
   const made = await runSweeps(
     store,

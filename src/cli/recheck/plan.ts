@@ -2,10 +2,11 @@ import { cautionsFor, minutesAt, recheckProcedure, runsForRecheck, sweepRecheck 
 import { recheckSteps } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { directionSign, formatDial } from '../../units/index.js'
-import { countOf } from '../../words/index.js'
+import { countOf, outlookSentence } from '../../words/index.js'
 import { nowIso } from '../context.js'
 import { printCautions } from '../terminal/cautions.js'
 import { printJson, printResult } from '../terminal/terminal.js'
+import { onCommandLine } from '../wording.js'
 import type { Asked } from './asked.js'
 import { parseDirections, type RecheckOptions } from './options.js'
 
@@ -16,7 +17,8 @@ export function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOp
     directions: parseDirections(options.direction),
     fresh: options.new === true,
   }
-  const { runs, directions } = runsForRecheck(store, axis, wish)
+  const { runs, directions, outlook } = runsForRecheck(store, axis, wish)
+  const toKnow = outlookSentence(asked.withinPercent, outlook, axis)
   const signs = directions.map(directionSign)
   const cautions = cautionsFor('beforeTraverse')
   const { steps } = recheckSteps(runs, directions)
@@ -32,6 +34,8 @@ export function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOp
         plan: runs.map((one) => ({ ...one, directions: signs })),
         runs: steps.length,
         minutes,
+        outlook,
+        warning: toKnow && onCommandLine(toKnow),
       },
       axis,
     )
@@ -47,6 +51,7 @@ export function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOp
       `To recheck within ${asked.withinPercent} %, make these runs and set the dial again for each:`,
       ...lines,
       `${countOf(steps.length, 'run')}, about ${countOf(minutes, 'minute')}.`,
+      ...(toKnow === null ? [] : [onCommandLine(toKnow)]),
     ].join('\n'),
   )
 }

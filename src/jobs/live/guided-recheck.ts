@@ -6,7 +6,7 @@ import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { READOUT_RUN } from '../plan/advise-table.js'
 import { openRecheck } from '../recheck/recheck-record.js'
-import { recheckPlan } from '../recheck/recheck-runs.js'
+import { type PlannedRuns, recheckPlan } from '../recheck/recheck-runs.js'
 import { GuidedSession } from './guided-session.js'
 
 /** A guided recheck with the runs that it asks for. */
@@ -26,9 +26,8 @@ export interface RecheckWish {
   readonly fresh: boolean
 }
 
-/** Runs to make in each of these directions. */
-export interface WishedRuns {
-  readonly runs: readonly NextRuns[]
+/** Runs to make in each of these directions; what can be decided at all is told where they begin a recheck. */
+export interface WishedRuns extends PlannedRuns {
   readonly directions: readonly Direction[]
 }
 
@@ -46,9 +45,11 @@ export function runsForRecheck(store: Store, axis: Axis, wish: RecheckWish): Wis
   const tables = asked === null ? there.slice(0, 1) : there
   if (tables.length === 0) throw noTable()
   const goesOn = open !== null && open.next.length > 0
-  const runs = goesOn ? open.next : recheckPlan(store, axis, tables, wish.withinPercent)
-  if (runs.length === 0) throw noPlan()
-  return { runs, directions: tables.map((table) => table.direction) }
+  const planned = goesOn
+    ? { runs: open.next, outlook: null }
+    : recheckPlan(store, axis, tables, wish.withinPercent)
+  if (planned.runs.length === 0) throw noPlan()
+  return { ...planned, directions: tables.map((table) => table.direction) }
 }
 
 /**
@@ -63,11 +64,11 @@ export function openGuidedRecheck(
   nowIso: string,
 ): GuidedRecheck {
   const { reason, withinPercent, source, fresh } = wanted
-  const { runs, directions } = runsForRecheck(store, axis, wanted)
+  const { runs, directions, outlook } = runsForRecheck(store, axis, wanted)
   const session = GuidedSession.openRecheck(
     store,
     axis,
-    { reason, withinPercent, runs, directions, source, fresh },
+    { reason, withinPercent, runs, directions, outlook, source, fresh },
     nowIso,
   )
   return { session, procedure: recheckProcedure(reason, source, runs), runs }

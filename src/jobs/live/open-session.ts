@@ -1,6 +1,6 @@
 import { type Procedure, planSession, recheckSteps } from '../../planning/index.js'
 import { parseRecheckAsked, parseSessionPlan } from '../../planning/procedures/index.js'
-import type { NextRuns } from '../../planning/recheck/index.js'
+import type { NextRuns, RecheckOutlook } from '../../planning/recheck/index.js'
 import type { Axis, RunSource, Session, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { GOOD_ENOUGH, type GoodEnough } from '../plan/advise-table.js'
@@ -33,6 +33,8 @@ export interface WantedRecheck extends Wanted {
   readonly withinPercent: number
   readonly runs: readonly NextRuns[]
   readonly directions: readonly Direction[]
+  /** Left out: nothing is known of it. */
+  readonly outlook?: RecheckOutlook | null
 }
 
 /** @throws UsageError as `planSession` does */
@@ -68,12 +70,12 @@ export function openGoodEnough(
 }
 
 export function openRecheck(store: Store, axis: Axis, wanted: WantedRecheck, nowIso: string): OpenedSession {
-  const { reason, withinPercent, runs, directions } = wanted
+  const { reason, withinPercent, runs, directions, outlook = null } = wanted
   return goOnOrBegin(store, axis, nowIso, {
     ...wanted,
     procedure: RECHECK,
     asksTheSame: ({ plan }) => parseRecheckAsked(plan).reason === reason,
-    plan: () => ({ ...recheckSteps(runs, directions), procedure: RECHECK, reason, withinPercent }),
+    plan: () => ({ ...recheckSteps(runs, directions), procedure: RECHECK, reason, withinPercent, outlook }),
   })
 }
 

@@ -5,6 +5,7 @@ import {
   type NextRuns,
   planRecheck,
   type RecheckOutcome,
+  type RecheckOutlook,
   recheck,
   recheckedChange,
   type ShapeKept,
@@ -218,6 +219,13 @@ function looksUsedUp(reason: string): DataError {
   )
 }
 
+/** The runs that a recheck begins with. */
+export interface PlannedRuns {
+  readonly runs: readonly NextRuns[]
+  /** Null where nothing tells how far runs scatter. */
+  readonly outlook: RecheckOutlook | null
+}
+
 /**
  * The runs that tell most about tables; where nothing is known of the scatter, two each at the lowest mark, in the middle
  * and at the highest, so that the recheck itself tells it. None for tables without a mark that moves.
@@ -228,10 +236,11 @@ export function recheckPlan(
   tables: readonly StoredTable[],
   withinPercent: number,
   nowIso = new Date().toISOString(),
-): readonly NextRuns[] {
+): PlannedRuns {
   const { tables: checked, earlier, options } = evidenceOnDays(store, axis, tables, [], nowIso)
   const planned = planRecheck(checked, earlier, withinPercent, options)
-  if (planned !== null) return planned.runs
+  if (planned !== null)
+    return { runs: planned.runs, outlook: { finest: planned.finest, decides: planned.decides } }
   const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)
-  return bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 }))
+  return { runs: bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 })), outlook: null }
 }

@@ -8,8 +8,13 @@ import { SweepSession } from './sweeps.js'
  * The runs that a recheck needs, made in few travels with the knob turned on the way: what changes from
  * run to run may be the same for all runs of a travel, so that each makes one run of a setting.
  */
-export function sweepRecheck(store: Store, axis: Axis, wished: WishedRuns, nowIso: string): SweepSession {
-  return new SweepSession(store, axis, { ...wished, order: onceThrough, sinceIso: nowIso })
+export function sweepRecheck(
+  store: Store,
+  axis: Axis,
+  { runs, directions }: Pick<WishedRuns, 'runs' | 'directions'>,
+  nowIso: string,
+): SweepSession {
+  return new SweepSession(store, axis, { runs, directions, order: onceThrough, sinceIso: nowIso })
 }
 
 /**

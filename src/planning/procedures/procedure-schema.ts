@@ -43,6 +43,14 @@ const recheckAskedSchema = z.object({
   reason: z.string(),
   /** The tolerance, percent on either side. */
   withinPercent: z.number().positive(),
+  /** As `RecheckOutlook`; null where nothing tells. Sessions of earlier versions have none. */
+  outlook: z
+    .object({
+      finest: z.object({ withinPercent: z.number(), dial: z.number(), because: z.enum(['days', 'table']) }),
+      decides: z.number(),
+    })
+    .nullable()
+    .default(null),
 })
 
 /** What a guided recheck asks. */

@@ -10,6 +10,7 @@ export type { Decision, MarkDecision, PercentDifference, Verdict } from './decis
 export { twoOneSidedTests } from './equivalence.js'
 export type { RecheckEvidence, RecheckedMark } from './evidence.js'
 export { MOST_LOOKS } from './looks.js'
+export type { FinestTolerance, RecheckOutlook } from './next-runs/finest.js'
 export { bottomMiddleTop, planRecheck } from './next-runs/plan-marks.js'
 export type { NextPlan, NextRuns } from './next-runs/plan-next.js'
 export { type DialRange, type RecheckOutcome, recheck, recheckedChange } from './recheck.js'

@@ -47,7 +47,7 @@ export function travelEffects(
   if (shared.length === 0) return null
   const place = new Map(shared.map((travel, index) => [travel, index]))
   const placeOf = (runId: string): number => place.get(travelOf.get(runId) ?? '') ?? -1
-  const found = commonEffects(groups, { count: shared.length, placeOf, prior: prior() }, options)
+  const found = commonEffects(groups, { count: shared.length, placeOf, prior: travelPrior() }, options)
   const shareOf = (runIds: readonly string[]): number[] =>
     shared.map((_, i) => runIds.filter((runId) => placeOf(runId) === i).length / runIds.length)
   const levelOf = (direction: Direction): number[] => {
@@ -71,7 +71,8 @@ export function travelEffects(
   }
 }
 
-function prior(): EffectSize[] {
+/** Sizes that the effect of a travel may have, and how probable each is beforehand. */
+export function travelPrior(): EffectSize[] {
   const { from, to, count } = SIZES
   const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
   // Over the logarithm of the size the density of a half-Cauchy is that over the size times the size.

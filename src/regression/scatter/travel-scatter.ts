@@ -9,6 +9,7 @@ import {
   scatteringMarks,
 } from './restricted-likelihood.js'
 import { logDensityOfSize } from './shared-effects.js'
+import { travelPrior } from './travel-effects.js'
 
 /** One possible scatter of runs, each of a travel of its own, and what part of it is the travel's. */
 export interface ScatterPoint extends NoisePoint {
@@ -23,18 +24,8 @@ export interface ScatterPosterior {
   readonly degreesOfFreedom: number
 }
 
-/**
- * Power of the prior density of the share. Judgement: what changes from one run to the next, voltage, grease and warmth,
- * mostly lasts a travel, so that four fifths are expected; a common factor of the runs of few travels is then trusted no more
- * than the travels allow. Measured with `proof-recheck`: with an even density 95 % intervals of that factor held 83 % where a
- * travel had all in common.
- */
-const SHARE_POWER = 3
-/** Shares tried and how probable each is beforehand: the middles of ranges. Judgement: fifths, and finer near all. */
-const TRAVEL_SHARES = [0, 0.2, 0.4, 0.6, 0.8, 0.95].map((from, k, starts) => {
-  const to = starts[k + 1] ?? 1
-  return { travelShare: (from + to) / 2, weight: to ** (SHARE_POWER + 1) - from ** (SHARE_POWER + 1) }
-})
+/** Every other size that the fit tries: their number costs a recheck most of its time (measured: twice as long with all). */
+const SIZES = travelPrior().filter((_, k) => k % 2 === 1)
 
 /** Runs between which nothing changed on the machine, and their marks. */
 export interface ScatterSource {
@@ -44,8 +35,8 @@ export interface ScatterSource {
 
 /**
  * How far runs scatter around their marks in some lists, where the runs of one travel share a part of it. A run from rest to
- * rest is a travel of its own, so that it has both parts. Both are learned together: neither is taken for the other, and what
- * the travels cost in repeats is counted.
+ * rest is a travel of its own, so that it has both parts. Both are learned together with the priors of a fit: neither is taken
+ * for the other, and what the travels cost in repeats is counted.
  *
  * @returns null where no mark was repeated
  */
@@ -67,12 +58,13 @@ export function scatterWithTravels(
   const places = together.map((mark) => mark.runIds.map(lots.placeOf))
   const equations = effectEquations(together, places, lots.count)
   const points = noiseGrid(groups, noise).flatMap((scatter) => {
-    const ofApart = apart.reduce((sum, likelihood) => sum + likelihood(scatter), 0)
-    return TRAVEL_SHARES.map(({ travelShare, weight }): ScatterPoint => {
-      const beside = { ...scatter, runRelative: scatter.runRelative * Math.sqrt(1 - travelShare) }
-      const { logWeight, ...told } = equations(beside)
-      const ofTogether = logWeight + logDensityOfSize(told, scatter.runRelative * Math.sqrt(travelShare))
-      return { ...scatter, travelShare, weight: ofTogether + ofApart + Math.log(weight) }
+    const { logWeight, ...told } = equations(scatter)
+    return SIZES.map(({ relative, weight }): ScatterPoint => {
+      const whole = { ...scatter, runRelative: Math.hypot(scatter.runRelative, relative) }
+      const ofTogether = logWeight + logDensityOfSize(told, relative)
+      const ofApart = apart.reduce((sum, likelihood) => sum + likelihood(whole), 0)
+      const travelShare = (relative / whole.runRelative) ** 2
+      return { ...whole, travelShare, weight: ofTogether + ofApart + Math.log(weight) }
     })
   })
   const spent = lots.count - connectedLots(places, lots.count).length

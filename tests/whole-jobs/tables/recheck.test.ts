@@ -176,6 +176,16 @@ describe('a recheck from recordings', () => {
       expect([2, 3]).toContain(runs)
       expect(directions).toEqual(['+'])
     }
+    // Nothing that can be decided: said before a run is made, with what would help.
+    const tooFine = await tablepace.json<{
+      warning: string
+      outlook: { finest: { withinPercent: number }; decides: number }
+    }>(...['recheck', '--within', '0.5', '--plan'])
+    expect(tooFine.warning).toMatch(
+      /^No number of runs can show that the table holds within 0\.5 %\. They cannot show less than [\d.]+ % at dial \d+, because .* make it finer\. Allow more \(--within\)/,
+    )
+    expect(tooFine.outlook.finest.withinPercent).toBeGreaterThan(0.5)
+    expect(tooFine.outlook.decides).toBeLessThan(0.05)
     const wide = await tablepace.run(
       'recheck',
       '--within',

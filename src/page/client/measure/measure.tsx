@@ -107,6 +107,7 @@ export function Session({ session }: { session: SessionState }) {
         all={session.steps.length}
         minutesLeft={(way.byTravels ? session.travels?.minutesLeft : null) ?? session.minutesLeft}
       />
+      {session.outlook !== null && <Notice kind="note">{session.outlook}</Notice>}
       {way.canChoose && <RecheckWay session={session} byTravels={way.byTravels} onChange={way.choose} />}
       {session.next === null && <SessionDone session={session} />}
       {session.source === 'stopwatch' ? (

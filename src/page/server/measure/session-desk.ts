@@ -16,7 +16,9 @@ import {
 } from '../../../planning/index.js'
 import { builtInProcedure } from '../../../planning/procedures/index.js'
 import type { Axis, DialSetting, RunSource, Session, Store } from '../../../store/index.js'
+import { outlookSentence } from '../../../words/index.js'
 import type { NextStep, SessionState } from '../../api.js'
+import { onPage } from '../../wording.js'
 import { goodEnoughState } from './expected.js'
 
 /** A session in progress with the procedure it follows. */
@@ -130,6 +132,7 @@ export class SessionDesk {
       title: procedure.title,
       source: this.#store.sessions.inProgress(axis.id)?.source ?? procedure.source,
       recheck: session.recheck,
+      outlook: outlookOf(session, axis),
       cautions: procedure.cautions,
       resetDial: procedure.resetDial,
       steps: session.plan.steps.map((step) => ({ ...step, done: done.has(step.step) })),
@@ -174,6 +177,11 @@ function procedureOf({ procedure, source }: Session, { recheck, advice, plan }: 
     if (!(error instanceof UsageError)) throw error
     return builtInProcedure(source === 'stopwatch' ? 'stopwatch' : 'standard')
   }
+}
+
+function outlookOf({ recheck }: GuidedSession, axis: Axis): string | null {
+  const said = recheck && outlookSentence(recheck.withinPercent, recheck.outlook, axis)
+  return said && onPage(said)
 }
 
 /** Tags of the runs of a session: those of a recheck carry its reason, so that a later fit can tell them. */

@@ -1,8 +1,8 @@
-import { mixtureHalfWidth } from '../../../numbers/index.js'
 import type { ScatterPosterior } from '../../../regression/index.js'
-import { type Agreements, lookLevel, MOST_LOOKS } from '../looks.js'
-import { errorWithExactRuns, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
-import { mixtureOf, probabilityOfDeciding } from './probability-of-deciding.js'
+import { type Agreements, MOST_LOOKS } from '../looks.js'
+import { type FinestTolerance, finestTolerance } from './finest.js'
+import { anotherDay, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
+import { probabilityOfDeciding } from './probability-of-deciding.js'
 
 /** New runs to make at one setting of the dial, in each direction that is checked there. */
 export interface NextRuns {
@@ -21,8 +21,7 @@ export interface NextPlan {
   readonly days: { readonly count: number; readonly decides: number }
   /** Whether that is probable enough to be worth the runs. */
   readonly worthwhile: boolean
-  /** The smallest tolerance that any number of new runs could show to hold, percent, and where it is set by. */
-  readonly finest: { readonly withinPercent: number; readonly dial: number }
+  readonly finest: FinestTolerance
 }
 
 /**
@@ -107,10 +106,6 @@ export function planNext(
   return { ...sameDay, worthwhile: today.best >= HOPELESS, finest }
 }
 
-function anotherDay(number: number): string {
-  return `another day ${number}`
-}
-
 interface RunsPlanned {
   readonly runs: readonly NextRuns[]
   readonly decides: number
@@ -167,23 +162,4 @@ function daysNeeded(
     found = { count: planned.length, decides: decides(planned) }
   }
   return found
-}
-
-/** The smallest tolerance that exact new runs could show, on as many days as there may be looks. */
-function finestTolerance(
-  marks: readonly PlannedMark[],
-  posterior: ScatterPosterior,
-  looks: number,
-): NextPlan['finest'] {
-  const halves = marks.map((mark) => {
-    const known = [...mark.sessions.keys()]
-    const further = Array.from({ length: MOST_LOOKS - looks }, (_, k) => anotherDay(k + 1))
-    const ways = [known, [...known, ...further]].filter((sessions) => sessions.length > 0)
-    const best = ways
-      .map((sessions) => errorWithExactRuns(mark, sessions, posterior))
-      .reduce((least, one) => (one.shared < least.shared ? one : least))
-    return { dial: mark.dial, half: mixtureHalfWidth(mixtureOf(best, posterior), 1 - 2 * lookLevel([])(1)) }
-  })
-  const widest = halves.reduce((wide, one) => (one.half > wide.half ? one : wide))
-  return { withinPercent: 100 * -Math.expm1(-widest.half), dial: widest.dial }
 }

@@ -24,6 +24,11 @@ export interface PlannedSession {
   readonly runs: ReadonlyMap<number, number>
 }
 
+/** Name of a day yet to come. */
+export function anotherDay(number: number): string {
+  return `another day ${number}`
+}
+
 /** What is uncertain of a mark's difference, now or once planned runs are made. */
 export interface PlannedError {
   /** What the mark has for itself, for one pair of scatters. */

@@ -87,6 +87,7 @@ describe('a recheck on the page', () => {
       recheck: { reason: 'belt changed', withinPercent: 3 },
       source: 'stopwatch',
     })
+    expect(session!.outlook ?? '').not.toContain('No number of runs')
     await filmFirstRun(fit, session!)
     await makeRuns(fit, 1, 2)
     const made = store.runs.list(axisId, { tags: { [RECHECK_TAG]: 'belt changed' } })

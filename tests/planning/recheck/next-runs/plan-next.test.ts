@@ -43,7 +43,7 @@ describe('planNext(marks, posterior, question)', () => {
 
   it('says what the table itself leaves of a tolerance, and where: the mark it knows least', () => {
     const { finest } = planNext([mark(3), mark(7, { thenErrors: plainErrors(0.01) })], known, first(5))
-    expect(finest.dial).toBe(7)
+    expect(finest).toMatchObject({ dial: 7, because: 'table' })
     expect(finest.withinPercent).toBeGreaterThan(1.6)
     expect(finest.withinPercent).toBeLessThan(3)
   })
@@ -123,6 +123,7 @@ describe('planNext(marks, posterior, question)', () => {
       expect(many).toBeLessThan(few)
       // The day of the table stays whatever is done: 1.96 times 0.7 %.
       expect(many).toBeGreaterThan(1.37)
+      expect(ask(days(0.001, ['day 1']), 3).finest.because).toBe('days')
     })
   })
 })

@@ -1,0 +1,50 @@
+import { mixtureHalfWidth } from '../../../numbers/index.js'
+import type { ScatterPosterior } from '../../../regression/index.js'
+import { lookLevel, MOST_LOOKS } from '../looks.js'
+import { anotherDay, errorWithExactRuns, type PlannedMark } from './planned-mark.js'
+import { mixtureOf } from './probability-of-deciding.js'
+
+/** What the first runs of a recheck may come to. */
+export interface RecheckOutlook {
+  readonly finest: FinestTolerance
+  /** Probability that they decide if nothing moved. */
+  readonly decides: number
+}
+
+/** The smallest tolerance that any number of new runs could show to hold. */
+export interface FinestTolerance {
+  readonly withinPercent: number
+  /** Where it is set. */
+  readonly dial: number
+  /** What sets it: that days differ, which check runs on other days narrow, or how well the table is known by itself. */
+  readonly because: 'days' | 'table'
+}
+
+/**
+ * The smallest tolerance that exact new runs could show, on as many days as there may be looks: at that very tolerance only
+ * feeds that did not change at all.
+ *
+ * @param looks made so far
+ */
+export function finestTolerance(
+  marks: readonly PlannedMark[],
+  posterior: ScatterPosterior,
+  looks: number,
+): FinestTolerance {
+  const found = marks.map((mark) => {
+    const known = [...mark.sessions.keys()]
+    const further = Array.from({ length: MOST_LOOKS - looks }, (_, k) => anotherDay(k + 1))
+    const ways = [known, [...known, ...further]].filter((sessions) => sessions.length > 0)
+    const best = ways
+      .map((sessions) => errorWithExactRuns(mark, sessions, posterior))
+      .reduce((least, one) => (one.shared < least.shared ? one : least))
+    const isByDays = mark.dayRelative > 0 && best.shared > best.expected / 2
+    return {
+      dial: mark.dial,
+      half: mixtureHalfWidth(mixtureOf(best, posterior), 1 - 2 * lookLevel([])(1)),
+      because: isByDays ? ('days' as const) : ('table' as const),
+    }
+  })
+  const { half, dial, because } = found.reduce((wide, one) => (one.half > wide.half ? one : wide))
+  return { withinPercent: 100 * -Math.expm1(-half), dial, because }
+}
