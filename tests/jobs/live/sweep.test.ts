@@ -18,16 +18,20 @@ const TRAVEL_MM = 550
 async function benchWith(hand: SweepingHand) {
   const bench = await liveSessionBench(TRAVEL_MM)
   let heard = 0
-  const done = () => bench.events.some(({ kind }) => kind === 'done' || kind === 'failed')
+  let isDone = false
   const play = (forS: number) =>
     hand.play(
       forS,
       (byS) => bench.clock.advance(byS),
       (line) => {
         bench.line(line)
-        for (; heard < bench.events.length; heard++) hand.hear(bench.events[heard]!)
+        for (; heard < bench.events.length; heard++) {
+          const event = bench.events[heard]!
+          hand.hear(event)
+          isDone ||= event.kind === 'done' || event.kind === 'failed'
+        }
       },
-      done,
+      () => isDone,
     )
   const cues = () => bench.events.flatMap((event) => (event.kind === 'sweep' ? [event.cue] : []))
   const outcomes = () => bench.events.flatMap((event) => (event.kind === 'judged' ? [event.outcome] : []))
