@@ -41,10 +41,9 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
   it('is paired by its address, times by taps with undo, and brings the phone into the uncertainty', async () => {
     const { store, axisId, served } = await servedStore([4, 8], '127.0.0.2')
     const browser = await openBrowser()
-    const stranger = await openPage(browser, PHONE, new URL('/', served.pairingUrl!).href)
-    await stranger.getByText('This page is not let in').waitFor()
-
-    const page = await openPage(browser, PHONE, served.pairingUrl!)
+    const page = await openPage(browser, PHONE, new URL('/', served.pairingUrl!).href)
+    await page.getByText('This page is not let in').waitFor()
+    await page.goto(served.pairingUrl!)
     await page.getByRole('link', { name: 'Measure' }).tap()
     await page.getByRole('link', { name: 'By stopwatch' }).tap()
     // The token is out of the address bar, and kept over a reload.

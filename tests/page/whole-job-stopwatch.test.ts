@@ -136,11 +136,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await page.getByText('Run 1 of').waitFor()
     expect(user.taps - beforeRecheck).toBeLessThanOrEqual(3)
     await user.button('All clear')
-    const runs = store.sessions.inProgress(axisId)!.plan as { readonly steps: readonly unknown[] }
-    for (const [index] of runs.steps.entries()) {
-      await page.getByText(`Run ${index + 1} of`).waitFor()
-      await user.timeOnce()
-    }
+    await timeAll(user, again)
     await user.button('Judge these runs within 3 %')
     await page.locator('.verdict').waitFor()
     const headline = await page.locator('.notice .strong').textContent()
@@ -155,16 +151,6 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     const served = await serveProgram(join(temporaryFolder(), 'store.db'))
     const user = await PageUser.open(await openBrowser(), 'laptop', served.url)
     const { page } = user
-    /** The first and the last run of the session by hand; those between come from another page. */
-    const timeAll = async (): Promise<void> => {
-      await user.timeOnce()
-      await page.getByText('Run 2 of').waitFor()
-      while ((await timeElsewhere(served)) > 1);
-      // Before the page has heard of those, a run would be timed for a step that is done.
-      await page.getByText(/^Run (\d+) of \1\b/).waitFor()
-      await user.timeOnce()
-      await page.getByText('All runs of this session are done').waitFor()
-    }
     await user.fill('Machine name', 'Bench')
     await user.fill('Travel', LONG_TRAVEL)
     await user.fill('Marks', '4')
@@ -175,7 +161,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await user.button('Begin')
     await user.button('All clear')
     await page.getByText('Run 1 of 6').waitFor()
-    await timeAll()
+    await timeAll(user, served)
     await user.button('Fit the table')
     await page.getByText('Dial 4 gives').waitFor()
     await user.printCard()
@@ -183,12 +169,24 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await user.fill('What was done to the machine', 'gibs adjusted')
     await user.button('Plan the runs')
     await page.getByText('Run 1 of').waitFor()
-    await timeAll()
+    await timeAll(user, served)
     await user.button('Judge these runs within 3 %')
     await page.locator('.verdict').waitFor()
     expect(await user.exportAs('Table document')).toMatch(/\.json$/)
   })
 })
+
+/** Times all runs of the session: the first and the last by hand; those between come from another page. */
+async function timeAll(user: PageUser, served: { readonly url: string }): Promise<void> {
+  const { page } = user
+  await user.timeOnce()
+  await page.getByText('Run 2 of').waitFor()
+  while ((await timeElsewhere(served)) > 1);
+  // Before the page has heard of those, a run would be timed for a step that is done.
+  await page.getByText(/^Run (\d+) of \1\b/).waitFor()
+  await user.timeOnce()
+  await page.getByText('All runs of this session are done').waitFor()
+}
 
 /** Times the next run of the session as another page would, where more than one is left; gives how many are left then. */
 async function timeElsewhere(served: { readonly url: string }): Promise<number> {
