@@ -32,7 +32,12 @@ if (process.argv.includes('--check')) {
 function run(line) {
   const program = `"${process.execPath}" "${join(root, 'dist/tablepace.js')}"`
   const command = line.slice(2).replace(/^tablepace/, program)
-  const output = execFileSync('bash', ['-c', `exec 2>&1; ${command}`], { cwd: root, env, encoding: 'utf8' })
+  // A shell that gets its input from Node takes itself for one from afar, and would read the user's own start-up file.
+  const output = execFileSync('bash', ['--norc', '-c', `exec 2>&1; ${command}`], {
+    cwd: root,
+    env,
+    encoding: 'utf8',
+  })
   return `${line}\n${output.replaceAll(folder, '~')}`
 }
 

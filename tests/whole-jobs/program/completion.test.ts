@@ -14,7 +14,9 @@ async function installed() {
   const store = join(folder, 'store.db')
   await programOn(store).json('machine', 'add', 'Old mill', '--units', 'in')
   const env = { ...process.env, PATH: `${folder}:${process.env.PATH}`, TABLEPACE_STORE: store, HOME: folder }
-  return (shell: string, script: string) => execFileSync(shell, ['-c', script], { env, encoding: 'utf8' })
+  // Without input, which would make bash read the start-up file of a shell from afar.
+  return (shell: string, script: string) =>
+    execFileSync(shell, ['-c', script], { env, encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] })
 }
 
 describe('completion SHELL', () => {
