@@ -37,7 +37,9 @@ export interface CurveHypothesis extends CurveShape, CurveForm {
 
 /**
  * How far a curve may stray, share of full scale, each size as probable as the next. Judgement: from hardly
- * visible to more than any dial does, in even steps of the logarithm.
+ * visible to more than any dial does, in even steps of the logarithm. With six from 0.002 on in place of 0.005 bands were
+ * 4 % narrower and held 98.4 instead of 98.5 %, but dials drawn by chance 96.5 instead of 98.1 % (300 machines of 15 families
+ * at 4 to 10 marks, changed for once).
  */
 export const AMPLITUDES = [0.005, 0.013, 0.034, 0.088, 0.23, 0.6]
 
