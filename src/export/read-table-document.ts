@@ -131,6 +131,7 @@ export function tablesOf(
       leadscrewPitchMm:
         axisDetails.leadscrewPitch === null ? null : mmReading(axisDetails.leadscrewPitch, unit),
       ...writingOf(axisDetails),
+      ...(axisDetails.range === undefined ? {} : { range: axisDetails.range }),
     },
     tables: document.tables.map((table) => {
       const made = (mm: (value: number) => number): FeedTable => ({

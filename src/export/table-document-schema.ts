@@ -60,6 +60,13 @@ const axisDetails = z
     leadscrewPitch: z.number().positive().nullable().describe('Null where it is not known.'),
     lengthUnit: z.enum(['in', 'mm', 'deg']).describe('Unit of travel and pitch; deg where the axis turns.'),
     lettered: z.boolean().optional().describe('True where the dial carries letters.'),
+    range: z
+      .object({
+        of: z.string().describe('Name of the axis without its range.'),
+        name: z.string().describe('Name of the range, as in a setting such as HI 4.'),
+      })
+      .optional()
+      .describe('Where the axis is one range of a dial that has several.'),
   })
   .describe('The axis itself, so that another store can take the table in.')
 

@@ -3,6 +3,7 @@ import { measuredRange, standingWarnings } from '../planning/index.js'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../regression/index.js'
 import {
+  type DialRange,
   type DialWriting,
   directionSign,
   feedUnit,
@@ -24,6 +25,8 @@ export interface ExportedAxis extends DialWriting {
   readonly stepped: boolean
   readonly dialClicks: boolean
   readonly leadscrewPitchMm: number | null
+  /** Where it is one range of a dial that has several. */
+  readonly range?: DialRange
 }
 
 /**
@@ -70,6 +73,7 @@ function documentAxis(axis: ExportedAxis, unit: LengthUnit): NonNullable<TableDo
     leadscrewPitch: axis.leadscrewPitchMm === null ? null : fromMm(axis.leadscrewPitchMm, unit),
     lengthUnit: unit,
     ...(axis.lettered ? { lettered: true } : {}),
+    ...(axis.range === undefined ? {} : { range: { of: axis.range.of, name: axis.range.name } }),
   }
 }
 

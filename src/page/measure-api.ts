@@ -89,6 +89,8 @@ export interface SweepState {
   readonly directions: readonly Direction[]
   /** How well every place shall be known, percent; null for so many runs of every mark. */
   readonly withinPercent: number | null
+  /** How well the table is known where that was asked for, and what cannot be reached, once no run is left to make. */
+  readonly sentences: readonly string[]
 }
 
 /** What a calibration of an axis is likely to take, before it begins. */

@@ -45,6 +45,11 @@ export function rangedSetting(
   return null
 }
 
+/** What the axis of a range is called. @example rangeAxisName({ of: 'X', name: 'HI' }) // 'X-HI' */
+export function rangeAxisName({ of, name }: DialRange): string {
+  return `${of}-${name}`
+}
+
 /** A setting without the name of this range, where it stands beside it. */
 export function withoutRange(text: string, range: DialRange | undefined): string {
   return (range && rangedSetting(text, [range.name])?.setting) ?? text.trim()

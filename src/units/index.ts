@@ -31,7 +31,13 @@ export {
   writeDial,
   writingOf,
 } from './dial.js'
-export { parseRangeNames, rangedSetting, settingInRange } from './dial-ranges.js'
+export {
+  type DialRange,
+  parseRangeNames,
+  rangeAxisName,
+  rangedSetting,
+  settingInRange,
+} from './dial-ranges.js'
 export { type Direction, directionSign, directionWord, parseDirection, printedSign } from './direction.js'
 export { parseDurationS, parseTime, type WrittenTime } from './duration.js'
 export {

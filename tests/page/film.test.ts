@@ -48,6 +48,13 @@ describe.skipIf(!hasBrowser)('films of the readout, on a phone', () => {
     await open(buffer)
     await page.getByText('30 frames a second').waitFor()
     await typesReadings(page)
+    // The display changes every 0.125 s: until that is known, a slow one is reckoned with.
+    const refresh = page.getByLabel('Time between changes of the display')
+    expect(await refresh.inputValue()).toBe('')
+    await refresh.fill('0')
+    await page.getByRole('button', { name: 'Keep this run' }).tap()
+    await page.getByText('A display does not change every 0 s').waitFor()
+    await refresh.fill('0.125')
     expect(await axeFindings(page)).toEqual([])
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
     await page.getByRole('button', { name: 'Keep this run' }).tap()

@@ -133,7 +133,10 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await page.getByRole('button', { name: 'All clear' }).press('Enter')
     await page.getByLabel('Dial setting').fill('40')
     await page.getByLabel('Distance between the lines').fill('2')
+    await page.getByLabel('Lines on the way').fill('1.5')
     await page.getByRole('button', { name: /^Start/ }).press('Space')
+    await sleep(300)
+    await page.getByRole('button', { name: /^Mark on the way/ }).press('Space')
     await sleep(300)
     await page.getByRole('button', { name: /^Stop(?!ped)/ }).press('Space')
     await page.getByRole('button', { name: /^Keep/ }).press('Enter')
@@ -143,5 +146,9 @@ describe.skipIf(!hasBrowser)('the stopwatch on a phone', () => {
     await page.getByRole('button', { name: 'Send it again' }).press('Enter')
     await expect.poll(() => page.getByText('Dial 40 is outside the dial').count()).toBe(0)
     await expect.poll(() => store.runs.list(axisId).map((run) => run.dial)).toEqual([8])
+    // The press on the way is a reading at its line.
+    const [run] = store.runs.list(axisId)
+    const { readings } = store.recordings.stopwatchEntry(run!.recordingId)!.marks as { readings: number[][] }
+    expect(readings.map(([, positionMm]) => positionMm)).toEqual([0, 1.5, 2].map((inches) => 25.4 * inches))
   })
 })

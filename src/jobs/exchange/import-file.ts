@@ -19,7 +19,7 @@ import {
   tableHash,
 } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { writeDial } from '../../units/index.js'
+import { rangeAxisName, writeDial } from '../../units/index.js'
 import { knownAxis } from '../record/known-feeds.js'
 import { refuseContradicting } from '../record/refuse-contradicting.js'
 
@@ -210,13 +210,22 @@ function placeFor(
     )
   }
   const axis =
-    there ?? store.axes.add(machine.id, { name: names.axis, rotary, ...describedAxis(read) }, nowIso)
+    there ??
+    store.axes.add(machine.id, { name: names.axis, rotary, ...describedAxis(read, names.axis) }, nowIso)
   refuseOtherDial(axis, read, machine.name)
   return { machine, axis }
 }
 
-function describedAxis({ axisDetails, axis, machine }: TablesRead): NonNullable<TablesRead['axisDetails']> {
-  if (axisDetails !== undefined) return axisDetails
+/** The axis as the file describes it: a range of a dial stays one where it keeps the name that says so. */
+function describedAxis(
+  { axisDetails, axis, machine }: TablesRead,
+  name: string,
+): NonNullable<TablesRead['axisDetails']> {
+  if (axisDetails !== undefined) {
+    const { range, ...described } = axisDetails
+    const isNamed = range !== undefined && name.toLowerCase() === rangeAxisName(range).toLowerCase()
+    return isNamed ? axisDetails : described
+  }
   throw new DataError(
     'no-axis-details',
     `The file does not describe axis ${axis} of ${machine}, and it is not in the store.`,

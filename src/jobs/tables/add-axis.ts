@@ -1,4 +1,5 @@
 import type { Axis, NewAxis, Store } from '../../store/index.js'
+import { rangeAxisName } from '../../units/index.js'
 
 /**
  * Adds an axis; where its dial has several ranges, one for each, called `X-LO` and `X-HI`: all of them or none.
@@ -15,7 +16,7 @@ export function addAxis(
 ): [Axis, ...Axis[]] {
   const named = (range: string): NewAxis => ({
     ...axis,
-    name: `${axis.name}-${range}`,
+    name: rangeAxisName({ of: axis.name, name: range }),
     range: { of: axis.name, name: range },
   })
   const [first = axis, ...others] = ranges.map(named)

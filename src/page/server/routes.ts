@@ -50,7 +50,7 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ...machinePlaceRoutes(desk),
     ['GET /api/start', async (_, query) => lean(await start(desk, Number(query.get('axis'))))],
     ['GET /api/axis', async (_, query) => lean(await axisAnswer(desk, axisOf(store, query)))],
-    ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query.get('within'))],
+    ['GET /api/expected', (_, query) => expectedAnswer(store, axisOf(store, query), query)],
     ['GET /api/card', (_, query) => cardAnswer(store, axisOf(store, query), query.get('unit'))],
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/verdict', (_, query) => standingVerdict(store, axisOf(store, query))],

@@ -2,9 +2,9 @@ import type { LiveEvent } from '../../../src/jobs/index.js'
 import { type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
 import { MM_PER_INCH } from '../../../src/units/index.js'
 
-/** Steps of the simulated motion, s, and lines a second. */
+/** Steps of the simulated motion, s, and how many of them make a line: counted, so that every line comes after as many. */
 const STEP_S = 0.02
-const LINE_EVERY_S = 0.1
+const STEPS_A_LINE = 5
 /** What a hand takes to answer a cue and to turn the knob, and to stop the feed, s. */
 const ANSWERS_S = 0.8
 const TURNS_S = 1.2
@@ -30,8 +30,7 @@ export class SweepingHand {
   #factor = 1
   #direction: 1 | -1 = 1
   #driving = false
-  #nowS = 0
-  #lineS = 0
+  #steps = 0
   /** What is still to be done, and when, s. */
   #plans: { atS: number; act: () => void }[] = []
   #turn: { fromS: number; from: number; to: number } | null = null
@@ -75,14 +74,17 @@ export class SweepingHand {
     write: (line: string) => void,
     enough: () => boolean,
   ): void {
-    const endS = this.#nowS + forS
-    while (this.#nowS < endS && !enough()) {
+    const end = this.#steps + Math.round(forS / STEP_S)
+    while (this.#steps < end && !enough()) {
       this.#step()
-      if (this.#nowS < this.#lineS) continue
-      this.#lineS += LINE_EVERY_S
-      advance(LINE_EVERY_S)
+      if (this.#steps % STEPS_A_LINE !== 0) continue
+      advance(STEPS_A_LINE * STEP_S)
       write(this.#line())
     }
+  }
+
+  get #nowS(): number {
+    return this.#steps * STEP_S
   }
 
   #set(dial: number): number {
@@ -100,7 +102,7 @@ export class SweepingHand {
   }
 
   #step(): void {
-    this.#nowS += STEP_S
+    this.#steps += 1
     const due = this.#plans.filter(({ atS }) => atS <= this.#nowS)
     this.#plans = this.#plans.filter(({ atS }) => atS > this.#nowS)
     for (const { act } of due) act()

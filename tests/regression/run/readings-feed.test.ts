@@ -75,6 +75,19 @@ test('coarse times, coarse positions and short travels widen the interval', () =
   expect(short.standardUncertaintyMmPerMin / short.feedMmPerMin).toBeGreaterThan(0.01)
 })
 
+test('an error of the clock is an error of the whole time, whatever the number of readings', () => {
+  const share = (run: TimedReadingsOfRun): number => {
+    const { feed } = readingsFeed(run)
+    return feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
+  }
+  for (const lines of [2, 3, 7]) {
+    const run = timed(21, lines, 0.07)
+    const forS = run.timeS.at(-1)! - run.timeS[0]!
+    const off = share({ ...run, clockUncertaintyS: 0.4 })
+    expect(off ** 2 - share(run) ** 2).toBeCloseTo((0.4 / forS) ** 2, 12)
+  }
+})
+
 test('ripple that nobody sees widens the interval of a slow film, and makes no steady travel unsteady', () => {
   // A film of a table at 12 mm/min on a leadscrew of 5 mm with 3 % of ripple: each position is up to 0.024 mm off.
   const offMm = (at: number): number => ((0.03 * 5) / (2 * Math.PI)) * Math.sin((2 * Math.PI * at) / 5)

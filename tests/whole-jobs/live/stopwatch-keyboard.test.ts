@@ -99,19 +99,29 @@ describe('the stopwatch on the keyboard', () => {
   it('walks through a calibration, repeats a run, stops midway and goes on where it stopped', async () => {
     const { store, tablepace } = await mill('2,5')
     const calibrate = ['--store', store, 'calibrate', '--stopwatch', '--distance', '1in', '--yes']
-    const timeOne = async (terminal: ReturnType<typeof openTerminal>, ms: number): Promise<void> => {
+    const timeOne = async (
+      terminal: ReturnType<typeof openTerminal>,
+      ms: number,
+      onTheWay: () => Promise<unknown> = async () => {},
+    ): Promise<void> => {
       await terminal.waitFor(/SPACE when/)
       terminal.type(' ')
       await terminal.waitFor(/SPACE at the last mark/)
       await sleep(ms)
+      await onTheWay()
       terminal.type(' ')
       await terminal.waitFor(/ENTER keeps it/)
       terminal.type('\r')
       await terminal.waitFor(/✓ dial/)
     }
-    const first = openTerminal(calibrate)
+    const first = openTerminal([...calibrate, '--mark-every', '2in'])
     await first.waitFor(/Run 1 of \d+/)
-    await timeOne(first, 300)
+    await timeOne(first, 300, async () => {
+      first.type('m')
+      await first.waitFor(/1 on the way/)
+      await sleep(300)
+    })
+    expect(first.screen()).toMatch(/1 mark on the way, one every 2\.000 in, cannot lie within 1\.000 in/)
     await first.waitFor(/Run 2 of/)
     first.type('r')
     await first.waitFor(/Run 1 of/)

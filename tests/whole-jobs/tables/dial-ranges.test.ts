@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs'
+import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { programOn, temporaryFolder } from '../../harness/program.js'
@@ -84,4 +84,41 @@ it('a dial with a LO and a HI range is entered once, measured in each, and looke
   const card = join(folder, 'card.html')
   await tablepace.json('export', '--axis', 'X-HI', '--format', 'card', '--to', card)
   expect(readFileSync(card, 'utf8')).toContain('Mill · X-HI: where to set the dial')
+
+  // Handed on one by one, the ranges are those of one dial elsewhere too; under another name, each is an axis by itself.
+  const other = programOn(join(folder, 'other.db'))
+  for (const [axis, format, file] of [
+    ['X-LO', 'json', 'lo.json'],
+    ['X-HI', 'datapackage', 'hi.zip'],
+  ] as const) {
+    const to = join(folder, file)
+    await tablepace.json('export', '--axis', axis, '--format', format, '--to', to)
+    await other.json('import', to)
+  }
+  expect((await other.run('feed', 'HI 4')).stdout).toMatch(/^Dial HI 4 gives (?:5\.9|6\.0)/)
+  expect((await other.run('fit', '--axis', 'X')).stderr).toContain(which)
+  await other.json('import', join(folder, 'hi.zip'), '--axis', 'Y')
+  // A file without the link, as older programs wrote it, still comes in.
+  const { axisDetails, ...document } = JSON.parse(readFileSync(join(folder, 'lo.json'), 'utf8'))
+  expect(axisDetails.range).toEqual({ of: 'X', name: 'LO' })
+  const { range: _, ...unlinked } = axisDetails
+  const old = join(folder, 'old.json')
+  writeFileSync(old, JSON.stringify({ ...document, machine: 'Old', axisDetails: unlinked }))
+  await other.json('import', old)
+  const { machines } = await other.json<{
+    machines: { name: string; axes: { name: string; range?: unknown }[] }[]
+  }>('machine', 'list')
+  expect(
+    machines.map(({ name, axes }) => [name, axes.map((axis) => [axis.name, axis.range !== undefined])]),
+  ).toEqual([
+    [
+      'Mill',
+      [
+        ['X-HI', true],
+        ['X-LO', true],
+        ['Y', false],
+      ],
+    ],
+    ['Old', [['X-LO', false]]],
+  ])
 })

@@ -10,7 +10,11 @@ import { Notice } from '../parts/notice.js'
 import { RunList } from '../parts/run-list.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
+import { useSettled } from '../parts/use-settled.js'
 import { SWEEP_UNTIL_GOOD, type Way, WayFields, waysOf } from './ways.js'
+
+/** Loosest wish for a table that the program takes, percent. */
+const MOST_PERCENT = 50
 
 /** How to measure: what is likely to be wanted is set, so that one tap begins; the rest lies under "Change how". */
 export function BeginSession() {
@@ -47,7 +51,7 @@ function BeginForm() {
   const [asked, change] = useBegin()
   const [open, setOpen] = useState(false)
   const { busy, trouble, run } = useAction()
-  const { answer: expected } = useAnswer<ExpectedAnswer>(`expected?id=${axis.id}`)
+  const { answer: expected } = useAnswer<ExpectedAnswer>(useSettled(expectedFor(axis.id, asked)))
   const ways = waysOf(start.procedures, asked.source, axis)
   const way = ways.find(({ name }) => name === asked[asked.source]) ?? ways[0]!
   return (
@@ -105,6 +109,13 @@ async function begin(axisId: number, way: Way, { source, within, directions }: B
     const asked = { withinPercent, percentAlone: false, directions: [...directions], source }
     await tell('session/good-enough', { axisId, ...asked })
   }
+}
+
+/** Asks what each way takes for what is wished for; for the usual percentage while what is typed is none. */
+function expectedFor(axisId: number, { within, directions }: Begin): string {
+  const percent = Number(within.replace(',', '.'))
+  const wished = percent > 0 && percent <= MOST_PERCENT ? `&within=${percent}` : ''
+  return `expected?id=${axisId}${wished}${directions.length === 1 ? `&direction=${directions[0]}` : ''}`
 }
 
 /** What a way is likely to take; a blank until the program has worked it out. */

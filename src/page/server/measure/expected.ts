@@ -11,6 +11,7 @@ import {
 } from '../../../jobs/index.js'
 import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
 import type { Axis, Store } from '../../../store/index.js'
+import type { Direction } from '../../../traverse/index.js'
 import { outOfReachText, standText, whyText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
 import { nowIso } from '../desk.js'
@@ -23,15 +24,16 @@ const USUAL_PERCENT = 2
 /**
  * What each way to calibrate is likely to take on this axis; a procedure that the dial has no marks for is left out.
  *
- * @param within percentage that the table is wanted to
+ * @param query `within`, the percentage that the table is wanted to, and `direction` where one alone is wanted
  * @throws UsageError `bad-number`
  */
-export function expectedAnswer(store: Store, axis: Axis, within: string | null): ExpectedAnswer {
+export function expectedAnswer(store: Store, axis: Axis, query: URLSearchParams): ExpectedAnswer {
+  const within = query.get('within')
   const withinPercent = within === null ? USUAL_PERCENT : Number(within)
   if (!(withinPercent > 0 && withinPercent <= 50)) {
     throw new UsageError('bad-number', `${within} is not a percentage between 0 and 50.`, 'Give one like 2.')
   }
-  const goodEnough = { withinPercent, percentAlone: false, directions: [1, -1] as const }
+  const goodEnough = { withinPercent, percentAlone: false, directions: directionsOf(query.get('direction')) }
   const { runs, likely } = adviseTable(store, axis, goodEnough, 'readout')
   return {
     procedures: builtInProcedureNames().flatMap((name) => {
@@ -51,6 +53,11 @@ export function expectedAnswer(store: Store, axis: Axis, within: string | null):
     sweeps: expectedSweeps(store, axis, goodEnough.directions, nowIso()),
     sweepsUntilGood: axis.marks.length < 2 ? null : byTravels(store, axis, goodEnough),
   }
+}
+
+function directionsOf(direction: string | null): readonly Direction[] {
+  if (direction === null) return [1, -1]
+  return [direction === '-1' ? -1 : 1]
 }
 
 function byTravels(store: Store, axis: Axis, goodEnough: GoodEnough): ExpectedAnswer['sweepsUntilGood'] {

@@ -8,6 +8,7 @@ import {
 } from '../../../jobs/index.js'
 import { type Axis, isCounting, type Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
+import { outOfReachText, standText } from '../../../words/index.js'
 import type { SweepState } from '../../api.js'
 
 /** What travels are asked for. */
@@ -21,7 +22,7 @@ export interface WantedTravels {
 interface Travels {
   readonly sweeps: Sweeps
   readonly wanted: WantedTravels
-  readonly standing: () => Pick<SweepState, 'runs' | 'left' | 'minutesLeft'>
+  readonly standing: () => Pick<SweepState, 'runs' | 'left' | 'minutesLeft' | 'sentences'>
   readonly ofRecheck: boolean
 }
 
@@ -53,9 +54,12 @@ export class SweepWatch implements Sweeps {
     }
     const sweeps = new SweepsUntilGoodEnough(store, axis, { withinPercent, percentAlone: false, directions })
     const standing = () => {
-      const { runs, minutes } = sweeps.advice
+      const { advice } = sweeps
+      const { runs, minutes, outOfReach } = advice
       const made = store.runs.list(axis.id, { source: 'readout', since: sinceIso }).filter(isCounting)
-      return { runs: made.length + runs, left: runs, minutesLeft: minutes }
+      const stands = [standText(advice), ...outOfReach.map((one) => outOfReachText(one, advice))]
+      const sentences = advice.next === null ? stands : []
+      return { runs: made.length + runs, left: runs, minutesLeft: minutes, sentences }
     }
     return new SweepWatch(axis, { sweeps, wanted, standing, ofRecheck: false })
   }
@@ -105,5 +109,8 @@ export class SweepWatch implements Sweeps {
 }
 
 function standingOf(sweeps: SweepSession): Travels['standing'] {
-  return () => ({ runs: sweeps.total, left: sweeps.missing, minutesLeft: sweeps.minutesLeft })
+  return () => ({
+    ...{ runs: sweeps.total, left: sweeps.missing, minutesLeft: sweeps.minutesLeft },
+    sentences: [],
+  })
 }

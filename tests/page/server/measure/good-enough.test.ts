@@ -18,6 +18,13 @@ test('the page tells what a calibration takes, and follows one until the table i
   const [byReadout, byStopwatch] = expected.goodEnough
   expect(byReadout!.runs).toBe(byStopwatch!.runs)
   expect(byReadout!.minutes).toBeLessThan(byStopwatch!.minutes)
+  // A looser wish, and one direction alone, take less.
+  const runsOf = ({ goodEnough, sweeps, sweepsUntilGood }: ExpectedAnswer): number[] => [
+    ...goodEnough.map(({ runs }) => runs),
+    ...[sweeps!.runs, sweepsUntilGood!.runs],
+  ]
+  const less = await ask<ExpectedAnswer>(`expected?id=${axisId}&within=20&direction=-1`)
+  for (const [index, runs] of runsOf(less).entries()) expect(runs).toBeLessThan(runsOf(expected)[index]!)
   await expect(ask(`expected?id=${axisId}&within=much`)).rejects.toThrow(/not a percentage/)
 
   const wish = { withinPercent: 45, percentAlone: false, directions: [1] as const }

@@ -58,6 +58,31 @@ describe('a timing that comes from the page', () => {
     expect(bad! ** 2 - good! ** 2).toBeCloseTo((2.972 / Math.sqrt(3) / 30) ** 2, 5)
   })
 
+  it('with presses at lines on the way is the line through all of them, and the clock of the phone counts', async () => {
+    const { store, axisId, served } = await servedStore([4])
+    const { tell } = pageApi(served)
+    const lines = { distanceMm: 99, marksS: [10.02, 19.97], everyMm: 33 }
+    const clocks = [
+      { before: [exchanged(100, 5)], after: [exchanged(140, 5)] },
+      { before: [exchanged(100, 5)], after: [exchanged(140, 8)] },
+    ]
+    for (const [sequence, clock] of clocks.entries()) {
+      await tell('stopwatch', { ...TIMING, ...lines, axisId, sequence, clock })
+    }
+    // Lines that cannot lie within the distance are kept, and tell nothing.
+    await tell('stopwatch', { ...TIMING, ...lines, axisId, sequence: 2, everyMm: 60 })
+    const [good, slept, beyond] = store.runs.list(axisId)
+    expect([good, slept, beyond].map((run) => run!.samples.read)).toEqual([4, 4, 0])
+    // Sum of (t - mean)(y - mean) over sum of (t - mean) squared of the four presses, worked out by hand.
+    expect(good!.feed!.feedMmPerMin).toBeCloseTo((60 * 1649.175) / 499.501275, 9)
+    expect(beyond!.feed!.feedMmPerMin).toBeCloseTo(198, 9)
+    const [sure, unsure] = [good, slept].map(
+      (run) => run!.feed!.standardUncertaintyMmPerMin / run!.feed!.feedMmPerMin,
+    )
+    expect(unsure! ** 2 - sure! ** 2).toBeCloseTo((2.972 / Math.sqrt(3) / 30) ** 2, 5)
+    expect(slept!.warnings.map(({ code }) => code)).toContain('phone-clock-strayed')
+  })
+
   it('refuses what no timing can be', async () => {
     const { axisId, served } = await servedStore([4])
     const { tell } = pageApi(served)

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { travelsBegan } from '../../../../src/jobs/index.js'
+import { recordStopwatchTakes, travelsBegan } from '../../../../src/jobs/index.js'
 import { SweepWatch } from '../../../../src/page/server/measure/sweep-watch.js'
 import { QUILLFEN_MILL } from '../../../../src/simulation/index.js'
 import { liveSessionBench } from '../../../harness/live/live-session-bench.js'
@@ -36,4 +36,18 @@ it('carries on after a restart with what the store knows of the travels, and sho
   const untilGood = SweepWatch.ofCalibration(store, axis, { ...wanted, withinPercent: 3 }, startedAt).state
   expect(untilGood.runs).toBe(untilGood.left + 3)
   expect(untilGood.left).toBeGreaterThan(0)
+  expect(untilGood.sentences).toEqual([])
+  // Once no run is left to make, the page says how well the table is known.
+  const stepped = { ...axis, stepped: true }
+  const takes = [1.002, 0.998, 1.001].flatMap((scatter) =>
+    axis.marks.map((dial) => {
+      const entry = { distanceMm: QUILLFEN_MILL.curve(dial) / 2, durationS: 30 * scatter }
+      return { dial, origin: 'test', entry: { ...entry, direction: 1 as const, marks: null }, note: null }
+    }),
+  )
+  recordStopwatchTakes(store, stepped, takes, { dialReset: true, tags: {}, note: null, startedAt })
+  const wish = { directions: [1] as const, withinPercent: 45 }
+  const loose = SweepWatch.ofCalibration(store, stepped, wish, startedAt).state
+  expect(loose.left).toBe(0)
+  expect(loose.sentences[0]).toMatch(/^The table is good enough at ± 45 %/)
 })

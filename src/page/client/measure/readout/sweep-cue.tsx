@@ -1,4 +1,5 @@
 import { formatDial } from '../../../../units/index.js'
+import { countOf } from '../../../../words/good-enough.js'
 import type { SweepState } from '../../../api.js'
 import { usePage } from '../../model/use-page.js'
 import { Progress } from '../progress.js'
@@ -17,7 +18,7 @@ export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
       </div>
     )
   }
-  const { runs, left, minutesLeft, cue } = sweep
+  const { runs, left, minutesLeft, cue, sentences } = sweep
   return (
     <>
       {!sweep.ofRecheck && (
@@ -27,9 +28,12 @@ export function SweepGuide({ sweep }: { sweep: SweepState | null }) {
       {cue !== null && <Settings sweep={sweep} />}
       {cue === null && (
         <p class="strong">
-          {left === 0 ? 'All runs are made.' : `Stopped with ${left} runs to go; what is made is kept.`}
+          {left === 0
+            ? 'All runs are made.'
+            : `Stopped with ${countOf(left, 'run')} to go; what is made is kept.`}
         </p>
       )}
+      {cue === null && sentences.map((sentence) => <p key={sentence}>{sentence}</p>)}
     </>
   )
 }
