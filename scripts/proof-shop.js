@@ -3,9 +3,8 @@
 // one and a half turns a setting in one travel, about 20 s a run of the fixed passes and 7 s one until good enough, 10 s
 // to get ready with a stopwatch, 15 s with a film, which is read afterwards in a minute; the way back by rapid.
 // node scripts/proof-shop.js [--machines N] [--seed N] [--within PERCENT] [--ways passes,sweep,…]
-//   exits 1 where many settings in one travel take more than 0.25 of three fixed passes, single runs both ways more than
-//   0.5, single runs in one direction or the stopwatch more than 0.75 of the passes of one direction, or where a coverage
-//   misses 93 to 98 % by more than two
+//   exits 1 where a way takes more of the minutes of the three fixed passes it is compared with, read alike and in as
+//   many directions, than its goal (`COMPARED` of `proof/shop.ts`), or where a coverage misses 93 to 98 % by more than two
 //   standard errors of as many machines.
 import { parseArgs } from 'node:util'
 import { bundled } from './bundled.js'
@@ -18,23 +17,24 @@ const { values } = parseArgs({
     ways: { type: 'string' },
   },
 })
-const { CONTINUOUS_FAMILIES, READING_A_FILM_S, WAYS, tableOf } = await bundled(
+const { COMPARED, CONTINUOUS_FAMILIES, READING_A_FILM_S, WAYS, tableOf } = await bundled(
   "export * from './scripts/proof/shop.js'\nexport { CONTINUOUS_FAMILIES } from './scripts/proof/dial-families.js'",
 )
-/** Most minutes over those of three fixed passes, both directions; one direction has half of them. */
-const GOALS = {
-  sweep: 0.25,
-  'sweep until': 0.25,
-  single: 0.5,
-  'single +': 0.375,
-  stopwatch: 0.375,
-}
 const machines = Number(values.machines)
 const ways = values.ways?.split(',') ?? Object.keys(WAYS)
+for (const way of ways) {
+  if (!(way in WAYS))
+    throw new RangeError(`there is no way ${way}; there are ${Object.keys(WAYS).join(', ')}`)
+}
 let missed = false
-const passes = ways.includes('passes') ? made('passes') : null
-if (passes !== null) tell('passes', passes)
-for (const way of ways.filter((one) => one !== 'passes')) tell(way, made(way))
+const yardsticks = new Map()
+for (const way of Object.keys(WAYS)) {
+  const isYardstick = ways.some((one) => COMPARED[one]?.yardstick === way)
+  if (!isYardstick && !ways.includes(way)) continue
+  const tables = made(way)
+  if (isYardstick) yardsticks.set(way, tables)
+  tell(way, tables)
+}
 if (missed) process.exitCode = 1
 
 function made(way) {
@@ -47,13 +47,14 @@ function made(way) {
 function tell(way, tables) {
   const minutes = sorted(tables.map((one) => one.minutes))
   const runs = sorted(tables.map((one) => one.runs))
-  const ratio = passes === null ? null : mean(tables.map((one, k) => one.minutes / passes[k].minutes))
-  const goal = GOALS[way]
+  const { yardstick, most } = COMPARED[way] ?? {}
+  const passes = yardsticks.get(yardstick)
+  const ratio = passes && mean(tables.map((one, k) => one.minutes / passes[k].minutes))
   console.log(
     `${WAYS[way]}: ${median(minutes).toFixed(1)} minutes (${minutes[0].toFixed(1)} to ${minutes.at(-1).toFixed(1)}), ${median(runs)} runs (${runs[0]} to ${runs.at(-1)})` +
-      `${ratio === null ? '' : `, ${ratio.toFixed(2)} of three passes both ways`}${goal === undefined ? '' : ` (goal ${goal})`}; good enough ${tables.filter((one) => one.reached).length} of ${tables.length}${way === 'film' ? `; ${Math.round((READING_A_FILM_S * median(runs)) / 60)} minutes more to read the films afterwards` : ''}`,
+      `${ratio === undefined ? '' : `, ${ratio.toFixed(2)} of ${WAYS[yardstick]}`}${most === undefined ? '' : ` (goal ${most})`}; good enough ${tables.filter((one) => one.reached).length} of ${tables.length}${way === 'film' ? `; ${Math.round((READING_A_FILM_S * median(runs)) / 60)} minutes more to read the films afterwards` : ''}`,
   )
-  if (ratio !== null && goal !== undefined && ratio > goal) missed = true
+  if (ratio > most) missed = true
   for (const [name, atMark] of [
     ['at marks', true],
     ['between', false],

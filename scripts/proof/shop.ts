@@ -40,7 +40,9 @@ const MOST_RUNS = 160
 
 /** Ways to make a table. */
 export const WAYS = {
-  passes: 'three fixed passes by readout',
+  passes: 'three fixed passes by readout, both directions',
+  'passes +': 'three fixed passes by readout, one direction',
+  'stopwatch passes': 'three fixed passes by stopwatch, one direction',
   sweep: 'many settings in one travel, every mark twice each way',
   'sweep until': 'many settings in one travel until good enough',
   single: 'single runs until good enough, both directions',
@@ -49,6 +51,19 @@ export const WAYS = {
   film: 'film until good enough, one direction',
 } as const
 export type Way = keyof typeof WAYS
+
+/**
+ * The fixed passes that a way is compared with, read alike and in as many directions, and the most of their minutes that
+ * it may take, share: goals of our own. A film is read by a person as a stopwatch is, and has no goal.
+ */
+export const COMPARED: Readonly<Partial<Record<Way, { readonly yardstick: Way; readonly most?: number }>>> = {
+  sweep: { yardstick: 'passes', most: 0.25 },
+  'sweep until': { yardstick: 'passes', most: 0.25 },
+  single: { yardstick: 'passes', most: 0.5 },
+  'single +': { yardstick: 'passes +', most: 0.75 },
+  stopwatch: { yardstick: 'stopwatch passes', most: 0.75 },
+  film: { yardstick: 'stopwatch passes' },
+}
 
 /** A table made in the shop. */
 export interface ShopTable {
@@ -63,7 +78,9 @@ export interface ShopTable {
 export function tableOf(family: string, seed: number, way: Way, within: number): ShopTable {
   const mill = drawnMill(family, seed)
   const random = seededRandom(seed + 1)
-  if (way === 'passes') return byPasses(mill, random, within)
+  if (way === 'passes') return byPasses(mill, random, within, builtInProcedure('standard'))
+  if (way === 'passes +') return byPasses(mill, random, within, oneWay('standard'))
+  if (way === 'stopwatch passes') return byPasses(mill, random, within, oneWay('stopwatch'))
   if (way === 'sweep') return byFullSweeps(mill, random, within)
   if (way === 'sweep until') return bySweeps(mill, random, within)
   const directions = way === 'single' ? BOTH : [1 as const]
@@ -80,16 +97,25 @@ function axisOf(mill: SimulatedMill) {
   return { marks: MARKS, dialMin: mill.dialMin, dialMax: mill.dialMax, stepped: mill.stepped }
 }
 
-function byPasses(mill: SimulatedMill, random: SeededRandom, within: number): ShopTable {
-  const procedure = builtInProcedure('standard')
+/** A procedure of the program, its runs in the plus direction alone. */
+function oneWay(name: string): Procedure {
+  return { ...builtInProcedure(name), directions: ['+'] }
+}
+
+function byPasses(
+  mill: SimulatedMill,
+  random: SeededRandom,
+  within: number,
+  procedure: Procedure,
+): ShopTable {
   const { steps } = planSession(procedure, { ...axisOf(mill), name: 'X' } as Parameters<
     typeof planSession
   >[1])
-  const runs = steps.map((step: PlanStep, k) =>
-    runOf(mill, random, { ...step, id: `${k}`, readingRelative: READINGS.readout }),
-  )
-  const { reached, outOfReach } = asked(mill, runs, within, BOTH)
-  return told(mill, runs, timeOfSingle(mill, runs, procedure), reached || outOfReach > 0)
+  const readingRelative = READINGS[procedure.source]
+  const runs = steps.map((step: PlanStep, k) => runOf(mill, random, { ...step, id: `${k}`, readingRelative }))
+  const directions = BOTH.filter((direction) => steps.some((step) => step.direction === direction))
+  const { fitted, reached, outOfReach } = asked(mill, runs, within, directions)
+  return told(mill, runs, fitted, timeOfSingle(mill, runs, procedure), reached || outOfReach > 0)
 }
 
 function bySingleRuns(
@@ -106,10 +132,10 @@ function bySingleRuns(
   const readingRelative = READINGS[by === 'readout' ? 'run' : by]
   const runs: RunEvidence[] = []
   for (;;) {
-    const { next, reached, outOfReach } = asked(mill, runs, within, directions)
+    const { fitted, next, reached, outOfReach } = asked(mill, runs, within, directions)
     if (next === null || runs.length >= MOST_RUNS) {
       const timeS = timeOfSingle(mill, runs, procedure, by === 'film' ? FILMING_S : 0)
-      return told(mill, runs, timeS, reached || outOfReach > 0)
+      return told(mill, runs, fitted, timeS, reached || outOfReach > 0)
     }
     runs.push(runOf(mill, random, { ...next, id: `${runs.length}`, readingRelative }))
   }
@@ -124,7 +150,7 @@ function asked(
   const axis = axisOf(mill)
   const fitted = runs.length === 0 ? null : fitAxis(runs, axis)
   const answer = nextForTable({ within, percentAlone: false, directions, axis, runs, fitted })
-  return { ...answer, outOfReach: answer.outOfReach.length }
+  return { ...answer, fitted, outOfReach: answer.outOfReach.length }
 }
 
 /** @param besideS what each run takes beside what its procedure does, s */
@@ -154,7 +180,7 @@ function bySweeps(mill: SimulatedMill, random: SeededRandom, within: number): Sh
       holds: (dials, direction) => fitting(mill, dials, direction).length === dials.length,
     })
     if (next === null || runs.length >= MOST_RUNS) {
-      return told(mill, runs, timeS, reached || outOfReach.length > 0)
+      return told(mill, runs, fitted, timeS, reached || outOfReach.length > 0)
     }
     // Twice the same way: back by rapid between.
     if (next.direction === before) timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
@@ -189,8 +215,8 @@ function byFullSweeps(mill: SimulatedMill, random: SeededRandom, within: number)
     } else if (lacking(direction === 1 ? -1 : 1).length > 0) {
       timeS += (60 * mill.travelMm) / mill.rapidFeedMmPerMin
     } else {
-      const { reached, outOfReach } = asked(mill, runs, within, BOTH)
-      return told(mill, runs, timeS, reached || outOfReach > 0)
+      const { fitted, reached, outOfReach } = asked(mill, runs, within, BOTH)
+      return told(mill, runs, fitted, timeS, reached || outOfReach > 0)
     }
   }
 }
@@ -226,9 +252,15 @@ function fitting(mill: SimulatedMill, dials: readonly number[], direction: Direc
   return settingsThatFit(known, mill.travelMm, mill.leadscrewPitchMm)
 }
 
-function told(mill: SimulatedMill, runs: readonly RunEvidence[], timeS: number, reached: boolean): ShopTable {
-  const fitted = fitAxis(runs, axisOf(mill))
-  return { minutes: timeS / 60, runs: runs.length, reached, places: heldPlaces(mill, fitted) }
+function told(
+  mill: SimulatedMill,
+  runs: readonly RunEvidence[],
+  fitted: FittedAxis | null,
+  timeS: number,
+  reached: boolean,
+): ShopTable {
+  const places = fitted === null ? [] : heldPlaces(mill, fitted)
+  return { minutes: timeS / 60, runs: runs.length, reached, places }
 }
 
 function heldPlaces(mill: SimulatedMill, fitted: FittedAxis): ShopTable['places'] {
