@@ -1,10 +1,12 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
+import { addAxis } from '../../src/jobs/index.js'
 import { axeFindings } from '../harness/axe.js'
 import { hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { filmFile } from '../harness/film/film-file.js'
 import { type DisplayLook, filmedDisplay } from '../harness/film/filmed-display.js'
 import { pageApi } from '../harness/page-api.js'
+import { openView } from '../harness/page-state.js'
 
 /** Held by hand, by a phone that films 30 frames a second at first and 20 from half way on. */
 const LOOK: DisplayLook = {
@@ -91,6 +93,29 @@ describe.skipIf(!hasBrowser)('films of the readout, on a phone', () => {
     const recording = store.recordings.get(read!.recordingId)
     expect(recording.origin).toMatch(/^film page /)
     expect([...store.recordings.lines(recording.id)][0]!.text).toBe('20.00')
+    // On a dial with several ranges the run is one of the range that was chosen, and a setting may name it.
+    const fields = {
+      travelMm: 500,
+      dialMin: 1,
+      dialMax: 8,
+      marks: [4],
+      stepped: false,
+      leadscrewPitchMm: null,
+    }
+    const { machineId } = store.axes.byId(axisId)
+    const dialOfY = { ...fields, name: 'Y', dialClicks: false }
+    const [, high] = addAxis(store, machineId, dialOfY, ['LO', 'HI'], new Date().toISOString())
+    await page.reload()
+    await openView(page, 'measure/film')
+    await page.locator('header select').selectOption(String(high!.id))
+    await page.getByText('Runs of Y-HI by film').waitFor()
+    await open(buffer)
+    await page.getByText('30 frames a second').waitFor()
+    await page.getByLabel('Dial setting').fill('HI 4')
+    await typesReadings(page)
+    await page.getByRole('button', { name: 'Keep this run' }).tap()
+    await page.locator('.take .strong', { hasText: 'Dial 4 +' }).waitFor()
+    expect(store.runs.list(high!.id)).toMatchObject([{ dial: 4, accepted: true, source: 'stopwatch' }])
     // Numbers alone were sent, fewer than one picture has bytes.
     expect(Math.max(...sent)).toBeLessThan(5000)
   })
