@@ -14,7 +14,7 @@ const { values } = parseArgs({
 })
 const { BAND_FAMILIES, UNSEEN_FAMILIES, KEPT_FAMILIES, judgedBand, seedFrom } = await bundled(`
   export * from './scripts/proof/curve-bands.js'
-  export * from './scripts/proof/dial-families.js'
+  export * from './scripts/proof/machines/dial-families.js'
   export { seedFrom } from './src/numbers/index.js'`)
 
 const named = { seen: [...BAND_FAMILIES, ...UNSEEN_FAMILIES], kept: KEPT_FAMILIES }

@@ -17,8 +17,8 @@ const { values } = parseArgs({
 })
 const { DAY_SIZES, dayDimension, CONTINUOUS_FAMILIES, KEPT_FAMILIES, dayMachine, noFindings } =
   await bundled(`
-  export { DAY_SIZES, dayDimension, dayMachine } from './scripts/proof/day-machines.js'
-  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/dial-families.js'
+  export { DAY_SIZES, dayDimension, dayMachine } from './scripts/proof/machines/day-machines.js'
+  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/machines/dial-families.js'
   export { noFindings } from './scripts/proof/tally.js'`)
 const machines = Number(values.machines)
 const families = values.kept ? KEPT_FAMILIES : CONTINUOUS_FAMILIES

@@ -11,7 +11,7 @@ const { values } = parseArgs({
   options: { travels: { type: 'string', default: '10' }, seed: { type: 'string', default: '1' } },
 })
 const { FRESH_FAMILIES, ORDERS, TURNS, foundRight, judgedLevels } = await bundled(
-  "export * from './scripts/proof/levels.js'\nexport { FRESH_FAMILIES } from './scripts/proof/dial-families.js'",
+  "export * from './scripts/proof/levels.js'\nexport { FRESH_FAMILIES } from './scripts/proof/machines/dial-families.js'",
 )
 const LEAST_HELD = 0.93
 const MOST_HELD = 0.98

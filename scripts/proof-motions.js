@@ -15,7 +15,7 @@ const { values } = parseArgs({
   },
 })
 const { KNOWN_MOTIONS, OTHER_MOTIONS, judgedMotion } = await bundled(
-  "export * from './scripts/proof/odd-motions.js'",
+  "export * from './scripts/proof/machines/odd-motions.js'",
 )
 const motions = values.motions === 'known' ? KNOWN_MOTIONS : OTHER_MOTIONS
 const runs = Number(values.runs)

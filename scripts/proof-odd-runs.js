@@ -10,9 +10,9 @@ const { values } = parseArgs({
 const machines = Number(values.machines)
 const seed = Number(values.seed)
 const { FAMILIES, SCATTER_SHAPES, drawnMill, soundTable, tableWithOddRun } = await bundled(`
-  export { FAMILIES } from './scripts/proof/dial-families.js'
-  export { drawnMill } from './scripts/proof/drawn-mill.js'
-  export * from './scripts/proof/odd-run-machines.js'`)
+  export { FAMILIES } from './scripts/proof/machines/dial-families.js'
+  export { drawnMill } from './scripts/proof/machines/drawn-mill.js'
+  export * from './scripts/proof/machines/odd-run-machines.js'`)
 
 const DIALS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 const designs = [

@@ -22,8 +22,8 @@ const machines = Number(values.machines)
 const seed = Number(values.seed)
 const { recheckedMachine, measuredMachine, runOf, READING, MIDDLE_DIAL, CONTINUOUS_FAMILIES, KEPT_FAMILIES } =
   await bundled(
-    `export * from './scripts/proof/rechecked-machines.js'
-  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/dial-families.js'`,
+    `export * from './scripts/proof/machines/rechecked-machines.js'
+  export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/machines/dial-families.js'`,
   )
 
 const families = values.kept ? KEPT_FAMILIES : CONTINUOUS_FAMILIES

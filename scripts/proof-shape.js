@@ -13,9 +13,9 @@ const { values } = parseArgs({
 })
 const machines = Number(values.machines)
 const { CONTINUOUS_FAMILIES, DEVIATIONS, borrowedTable } = await bundled(`
-  export { CONTINUOUS_FAMILIES } from './scripts/proof/dial-families.js'
+  export { CONTINUOUS_FAMILIES } from './scripts/proof/machines/dial-families.js'
   export { DEVIATIONS } from './scripts/proof/other-direction.js'
-  export { borrowedTable } from './scripts/proof/shared-shape-machines.js'`)
+  export { borrowedTable } from './scripts/proof/machines/shared-shape-machines.js'`)
 
 let missed = 0
 for (const marks of values.marks.split(',').map(Number)) {

@@ -18,7 +18,7 @@ const { values } = parseArgs({
   },
 })
 const { COMPARED, CONTINUOUS_FAMILIES, READING_A_FILM_S, WAYS, tableOf } = await bundled(
-  "export * from './scripts/proof/shop.js'\nexport { CONTINUOUS_FAMILIES } from './scripts/proof/dial-families.js'",
+  "export * from './scripts/proof/shop.js'\nexport { CONTINUOUS_FAMILIES } from './scripts/proof/machines/dial-families.js'",
 )
 const machines = Number(values.machines)
 const ways = values.ways?.split(',') ?? Object.keys(WAYS)

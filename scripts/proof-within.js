@@ -15,8 +15,8 @@ const { values } = parseArgs({
 const machines = Number(values.machines)
 const seed = Number(values.seed)
 const { CONTINUOUS_FAMILIES, tableUntilGoodEnough } = await bundled(`
-  export { CONTINUOUS_FAMILIES } from './scripts/proof/dial-families.js'
-  export { tableUntilGoodEnough } from './scripts/proof/within-machines.js'`)
+  export { CONTINUOUS_FAMILIES } from './scripts/proof/machines/dial-families.js'
+  export { tableUntilGoodEnough } from './scripts/proof/machines/within-machines.js'`)
 
 const usual = { directions: [1], within: 0.02, percentAlone: false, by: 'readout' }
 const DESIGNS = {

@@ -17,10 +17,10 @@ if (!(Number.isSafeInteger(sessions) && sessions > 0))
 
 const proof = await bundled(`
   export * from './scripts/proof/jobs.js'
-  export * from './scripts/proof/report.js'
-  export { decidingTable } from './scripts/proof/report-tables.js'
+  export * from './scripts/proof/report/report.js'
+  export { decidingTable } from './scripts/proof/report/report-tables.js'
   export * from './scripts/proof/tally.js'
-  export * from './scripts/proof/curve-chart.js'
+  export * from './scripts/proof/report/curve-chart.js'
   export * from './scripts/proof/measured-motors.js'`)
 
 const startedMs = performance.now()

@@ -1,8 +1,8 @@
 import { fitAxis } from '../../src/regression/index.js'
 import { seededRandom } from '../../src/simulation/index.js'
 import { measure, type Plan, readingScatter, trueScatter } from './campaign.js'
-import { drawnMill } from './drawn-mill.js'
 import { holds } from './fitted-tables.js'
+import { drawnMill } from './machines/drawn-mill.js'
 
 /** How the band of one machine's dial curve lies to what is true: shares and ratios over the places asked for. */
 export interface JudgedBand {

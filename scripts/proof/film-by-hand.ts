@@ -13,7 +13,7 @@ import {
   traverseMotion,
 } from '../../src/simulation/index.js'
 import { type LengthUnit, MM_PER_INCH } from '../../src/units/index.js'
-import { drawnMill, logUniform, pick } from './drawn-mill.js'
+import { drawnMill, logUniform, pick } from './machines/drawn-mill.js'
 
 /** What a film is drawn with; what is left out is drawn too. */
 export interface DrawnFilm {

@@ -19,9 +19,9 @@ import {
   STATED_CONDITIONS,
   trueScatter,
 } from './campaign.js'
-import { FRESH_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
-import { drawnMill } from './drawn-mill.js'
-import { marksWithKnownSpread } from './known-spread.js'
+import { FRESH_FAMILIES, UNSEEN_FAMILIES } from './machines/dial-families.js'
+import { drawnMill } from './machines/drawn-mill.js'
+import { marksWithKnownSpread } from './machines/known-spread.js'
 import { addRatio, addValue, type Findings } from './tally.js'
 
 /** Feeds asked for in each direction of each machine. */

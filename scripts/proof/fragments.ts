@@ -1,7 +1,7 @@
 import { type JudgedRun, judgeRecording } from '../../src/regression/index.js'
 import { type SeededRandom, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
-import { logUniform, pick } from './drawn-mill.js'
+import { logUniform, pick } from './machines/drawn-mill.js'
 
 /** Speed of a drive as a share of its feed, by the time since it was switched on, in mean delays of the ramp. */
 type Ramp = (delays: number) => number

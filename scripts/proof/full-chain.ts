@@ -5,7 +5,7 @@ import {
   readoutLines,
   type TableMotion,
 } from '../../src/simulation/index.js'
-import type { ReadoutKind } from './readout-kinds.js'
+import type { ReadoutKind } from './machines/readout-kinds.js'
 
 /** What the program makes of a motion that a readout watches: bytes, line assembler, lines, samples. */
 export function observe(

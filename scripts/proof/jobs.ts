@@ -1,11 +1,11 @@
 import { seedFrom } from '../../src/numbers/index.js'
 import { type ConditionName, LEAST_CONDITION, LEAST_PLAN, type Plan, WATCHED_CONDITIONS } from './campaign.js'
-import { DAY_SIZES, dayMachine } from './day-machines.js'
-import { CONTINUOUS_FAMILIES, FAMILIES, LOCAL_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
 import { fittedMachine } from './fitted-tables.js'
-import { READOUT_KINDS } from './readout-kinds.js'
-import { type SessionPlan, sessionTable } from './session-machines.js'
-import { disturbedRun, soundSession, stopwatchRuns } from './single-runs.js'
+import { DAY_SIZES, dayMachine } from './machines/day-machines.js'
+import { CONTINUOUS_FAMILIES, FAMILIES, LOCAL_FAMILIES, UNSEEN_FAMILIES } from './machines/dial-families.js'
+import { READOUT_KINDS } from './machines/readout-kinds.js'
+import { type SessionPlan, sessionTable } from './machines/session-machines.js'
+import { disturbedRun, soundSession, stopwatchRuns } from './machines/single-runs.js'
 import { type Findings, noFindings } from './tally.js'
 
 /** A part of the proof that one worker does on its own; plain data, so that it can be sent. */

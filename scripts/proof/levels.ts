@@ -9,9 +9,9 @@ import {
   type TrueLevel,
 } from '../../src/simulation/index.js'
 import { type Direction, LEAST_LEVEL_S } from '../../src/traverse/index.js'
-import { drawnMill, pick } from './drawn-mill.js'
 import { observe } from './full-chain.js'
-import { READOUT_KINDS, type ReadoutKind } from './readout-kinds.js'
+import { drawnMill, pick } from './machines/drawn-mill.js'
+import { READOUT_KINDS, type ReadoutKind } from './machines/readout-kinds.js'
 
 export const TURNS: readonly KnobTurn[] = ['straight', 'slow', 'past-and-back', 'stop-between']
 

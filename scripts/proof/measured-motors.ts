@@ -4,8 +4,8 @@ import { feedAtDial } from '../../src/planning/index.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { learnDays } from '../../src/regression/scatter/day-effect.js'
 import { asTable, holds } from './fitted-tables.js'
+import { type Figure, type Row, verdictOf } from './report/targets.js'
 import { type Estimate, quantileOf } from './tally.js'
-import { type Figure, type Row, verdictOf } from './targets.js'
 
 // fixtures/open-data/README.md names source and licence: two geared motors, both directions, two sessions.
 

@@ -12,8 +12,8 @@ import {
 } from '../../src/simulation/index.js'
 import type { RunJudgement } from '../../src/store/index.js'
 import { type LengthUnit, MM_PER_INCH } from '../../src/units/index.js'
-import { FAMILIES } from './dial-families.js'
-import { drawnMill, pick } from './drawn-mill.js'
+import { FAMILIES } from './machines/dial-families.js'
+import { drawnMill, pick } from './machines/drawn-mill.js'
 
 /** What became of the runs of one simulated call. */
 export interface CheckedRuns {

@@ -1,6 +1,6 @@
 import { leastSquares } from '../../src/numbers/index.js'
 import type { SimulatedMill, SimulatedRun } from '../../src/simulation/index.js'
-import type { ReadoutKind } from './readout-kinds.js'
+import type { ReadoutKind } from './machines/readout-kinds.js'
 
 /** Fewest turns of the screw for which its ripple is counted as fitted. */
 const FITTED_TURNS = 1.5

@@ -16,8 +16,8 @@ import { SET_AND_START_S, sessionTimeS } from '../../src/planning/session/sessio
 import { type FittedAxis, fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
-import { drawnMill } from './drawn-mill.js'
-import { runOf } from './rechecked-machines.js'
+import { drawnMill } from './machines/drawn-mill.js'
+import { runOf } from './machines/rechecked-machines.js'
 
 /** Marks of every dial in the shop. */
 const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { dayMachine } from '../../scripts/proof/day-machines.js'
-import { CONTINUOUS_FAMILIES } from '../../scripts/proof/dial-families.js'
+import { dayMachine } from '../../scripts/proof/machines/day-machines.js'
+import { CONTINUOUS_FAMILIES } from '../../scripts/proof/machines/dial-families.js'
 import { keyOf, meanOf, noFindings } from '../../scripts/proof/tally.js'
 import { howMany } from '../harness/proof-mode.js'
 

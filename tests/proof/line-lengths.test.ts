@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { drawnMill } from '../../scripts/proof/drawn-mill.js'
 import { observe } from '../../scripts/proof/full-chain.js'
-import type { ReadoutKind } from '../../scripts/proof/readout-kinds.js'
+import { drawnMill } from '../../scripts/proof/machines/drawn-mill.js'
+import type { ReadoutKind } from '../../scripts/proof/machines/readout-kinds.js'
 import { judgeReadoutTakes } from '../../src/jobs/record/judge-takes.js'
 import {
   INCH_READOUT,

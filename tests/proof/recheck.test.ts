@@ -6,7 +6,7 @@ import {
   type RecheckCampaign,
   type RecheckedMachine,
   recheckedMachine,
-} from '../../scripts/proof/rechecked-machines.js'
+} from '../../scripts/proof/machines/rechecked-machines.js'
 import { howMany } from '../harness/proof-mode.js'
 
 // The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { motorPoints, motorScatters } from '../../scripts/proof/measured-motors.js'
-import { methodPage } from '../../scripts/proof/method-page.js'
-import { failures, weakSpots } from '../../scripts/proof/report-failures.js'
+import { methodPage } from '../../scripts/proof/report/method-page.js'
+import { failures, weakSpots } from '../../scripts/proof/report/report-failures.js'
+import { FIGURES, rowOf } from '../../scripts/proof/report/targets.js'
 import { addRatio, noFindings } from '../../scripts/proof/tally.js'
-import { FIGURES, rowOf } from '../../scripts/proof/targets.js'
 
 const points = motorPoints(new URL('../../fixtures/open-data/dc-motor-speed.csv', import.meta.url))
 

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { verdictOf } from '../../scripts/proof/report/targets.js'
 import {
   addFindings,
   addRatio,
@@ -8,7 +9,6 @@ import {
   quantileOf,
   shareOf,
 } from '../../scripts/proof/tally.js'
-import { verdictOf } from '../../scripts/proof/targets.js'
 
 describe('standard errors of the simulation', () => {
   test('of a share over single trials is the binomial one', () => {

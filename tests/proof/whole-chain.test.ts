@@ -1,9 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { fittedMachine } from '../../scripts/proof/fitted-tables.js'
-import { READOUT_KINDS } from '../../scripts/proof/readout-kinds.js'
-import { disturbedRun, soundSession } from '../../scripts/proof/single-runs.js'
+import { READOUT_KINDS } from '../../scripts/proof/machines/readout-kinds.js'
+import { disturbedRun, soundSession } from '../../scripts/proof/machines/single-runs.js'
+import { FIGURES, type Figure, rowOf } from '../../scripts/proof/report/targets.js'
 import { type Findings, noFindings } from '../../scripts/proof/tally.js'
-import { FIGURES, type Figure, rowOf } from '../../scripts/proof/targets.js'
 import { howMany } from '../harness/proof-mode.js'
 
 // The short form of `npm run proof`: seeded, so that every number below repeats exactly. A target is held when it is

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest'
-import { type MeasuredTable, tableUntilGoodEnough } from '../../scripts/proof/within-machines.js'
+import { type MeasuredTable, tableUntilGoodEnough } from '../../scripts/proof/machines/within-machines.js'
 import { howMany } from '../harness/proof-mode.js'
 
 // The short form of scripts/proof-within.js: seeded, so that every figure repeats exactly. Machines of families that

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
+import { borrowedTable } from '../../scripts/proof/machines/shared-shape-machines.js'
 import { DEVIATIONS } from '../../scripts/proof/other-direction.js'
-import { borrowedTable } from '../../scripts/proof/shared-shape-machines.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { howMany } from '../harness/proof-mode.js'
 

@@ -1,6 +1,6 @@
-import { drawnMill } from '../../../scripts/proof/drawn-mill.js'
 import { observe } from '../../../scripts/proof/full-chain.js'
-import { READOUT_KINDS } from '../../../scripts/proof/readout-kinds.js'
+import { drawnMill } from '../../../scripts/proof/machines/drawn-mill.js'
+import { READOUT_KINDS } from '../../../scripts/proof/machines/readout-kinds.js'
 import { type Advice, advise, halfWidthAt, type Instrument } from '../../../src/planning/advice/index.js'
 import { judgeRecording, type RunEvidence, stopwatchFeed } from '../../../src/regression/index.js'
 import { seededRandom, simulateRun, stopwatchReading } from '../../../src/simulation/index.js'

@@ -1,6 +1,6 @@
-import { drawnMill } from '../../../scripts/proof/drawn-mill.js'
 import { observe } from '../../../scripts/proof/full-chain.js'
-import { READOUT_KINDS } from '../../../scripts/proof/readout-kinds.js'
+import { drawnMill } from '../../../scripts/proof/machines/drawn-mill.js'
+import { READOUT_KINDS } from '../../../scripts/proof/machines/readout-kinds.js'
 import { coastBounds, type RecordedCoast } from '../../../src/planning/stops/index.js'
 import { judgeRecording } from '../../../src/regression/index.js'
 import { simulateRun } from '../../../src/simulation/index.js'

@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { type OddRunPlan, soundTable, tableWithOddRun } from '../../../scripts/proof/odd-run-machines.js'
+import {
+  type OddRunPlan,
+  soundTable,
+  tableWithOddRun,
+} from '../../../scripts/proof/machines/odd-run-machines.js'
 import { fitAxis } from '../../../src/regression/fit-axis.js'
 import type { RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { sessionTable } from '../../../scripts/proof/session-machines.js'
+import { sessionTable } from '../../../scripts/proof/machines/session-machines.js'
 import { noFindings } from '../../../scripts/proof/tally.js'
 import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'

@@ -1,5 +1,5 @@
 import { describe, expect, it, test } from 'vitest'
-import { judgedMotion, OTHER_MOTIONS } from '../../../scripts/proof/odd-motions.js'
+import { judgedMotion, OTHER_MOTIONS } from '../../../scripts/proof/machines/odd-motions.js'
 import type { SampleSeries } from '../../../src/ingest/index.js'
 import { withoutSticking } from '../../../src/traverse/disturbances/stick-slip.js'
 import { findTraverses } from '../../../src/traverse/phases/find-traverses.js'

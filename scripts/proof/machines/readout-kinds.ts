@@ -1,5 +1,10 @@
-import { INCH_READOUT, type SerialLink, type SimulatedReadout, USB_LINK } from '../../src/simulation/index.js'
-import { MM_PER_INCH } from '../../src/units/index.js'
+import {
+  INCH_READOUT,
+  type SerialLink,
+  type SimulatedReadout,
+  USB_LINK,
+} from '../../../src/simulation/index.js'
+import { MM_PER_INCH } from '../../../src/units/index.js'
 
 /** A readout and the way its bytes take to the host. */
 export interface ReadoutKind {

@@ -1,7 +1,7 @@
-import { fitMark, type MarkFit, type RunEvidence } from '../../src/regression/index.js'
-import { axisScatter } from '../../src/regression/scatter/axis-scatter.js'
-import type { OddMark } from '../../src/regression/scatter/odd-runs.js'
-import { type SeededRandom, seededRandom } from '../../src/simulation/index.js'
+import { fitMark, type MarkFit, type RunEvidence } from '../../../src/regression/index.js'
+import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'
+import type { OddMark } from '../../../src/regression/scatter/odd-runs.js'
+import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
 
 /** The machine under the runs: its dial curve and how its runs scatter. */
 export interface OddRunMill {

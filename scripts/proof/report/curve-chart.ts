@@ -1,11 +1,11 @@
 import { scaleLinear } from 'd3-scale'
 import { area, line } from 'd3-shape'
-import { type CurvePoint, fitAxis, type MarkFit } from '../../src/regression/index.js'
-import { seededRandom } from '../../src/simulation/index.js'
-import { measure } from './campaign.js'
-import { CONTINUOUS_FAMILIES } from './dial-families.js'
+import { type CurvePoint, fitAxis, type MarkFit } from '../../../src/regression/index.js'
+import { seededRandom } from '../../../src/simulation/index.js'
+import { measure } from '../campaign.js'
+import { CONTINUOUS_FAMILIES } from '../machines/dial-families.js'
+import { drawnMill } from '../machines/drawn-mill.js'
 import { svg, text } from './dot-chart.js'
-import { drawnMill } from './drawn-mill.js'
 
 const WIDTH_PX = 300
 const HEIGHT_PX = 220

@@ -1,7 +1,7 @@
-import { BAND_FAMILIES, UNSEEN_FAMILIES } from './dial-families.js'
-import { MARKS } from './jobs.js'
-import type { MotorResult } from './measured-motors.js'
-import type { Findings } from './tally.js'
+import { MARKS } from '../jobs.js'
+import { BAND_FAMILIES, UNSEEN_FAMILIES } from '../machines/dial-families.js'
+import type { MotorResult } from '../measured-motors.js'
+import type { Findings } from '../tally.js'
 import { type Figure, type Row, rowOf } from './targets.js'
 
 /** A Markdown table of rows with target and verdict. */

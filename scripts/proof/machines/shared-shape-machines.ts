@@ -1,8 +1,8 @@
-import { halfWidthOf, placesOf } from '../../src/planning/good-enough/index.js'
-import { fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
-import { seededRandom } from '../../src/simulation/index.js'
+import { halfWidthOf, placesOf } from '../../../src/planning/good-enough/index.js'
+import { fastestMark, fitAxis, type RunEvidence } from '../../../src/regression/index.js'
+import { seededRandom } from '../../../src/simulation/index.js'
+import { type DeviationKind, minusFeed } from '../other-direction.js'
 import { drawnMill } from './drawn-mill.js'
-import { type DeviationKind, minusFeed } from './other-direction.js'
 import { READING, runOf } from './rechecked-machines.js'
 
 /** A machine measured at nine marks one way and at a few the other way, two runs each. */

@@ -1,9 +1,9 @@
-import { nextOnAnyDay, onAnyDay, onThatDay, sessionShifts } from '../../src/planning/days/index.js'
-import { axisScatter, type FeedTable, fitMark, type RunEvidence } from '../../src/regression/index.js'
-import { type DayKnowledge, learnDays } from '../../src/regression/scatter/day-effect.js'
-import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
+import { nextOnAnyDay, onAnyDay, onThatDay, sessionShifts } from '../../../src/planning/days/index.js'
+import { axisScatter, type FeedTable, fitMark, type RunEvidence } from '../../../src/regression/index.js'
+import { type DayKnowledge, learnDays } from '../../../src/regression/scatter/day-effect.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
+import { addRatio, type Findings } from '../tally.js'
 import { drawnMill } from './drawn-mill.js'
-import { addRatio, type Findings } from './tally.js'
 
 /** Standard deviations of the effect that a day has on all feeds; none of them is told to the program. */
 export const DAY_SIZES: Readonly<Record<string, number>> = {

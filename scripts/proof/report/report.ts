@@ -1,12 +1,12 @@
-import { LEAST_CONDITION } from './campaign.js'
-import { BAND_FAMILIES } from './dial-families.js'
+import { LEAST_CONDITION } from '../campaign.js'
+import { BAND_FAMILIES } from '../machines/dial-families.js'
+import { READOUT_KINDS } from '../machines/readout-kinds.js'
+import { type MotorResult, motorRows, type Point } from '../measured-motors.js'
+import type { Findings } from '../tally.js'
 import { type Dot, type DotPanel, dotChart } from './dot-chart.js'
-import { type MotorResult, motorRows, type Point } from './measured-motors.js'
 import { methodPage } from './method-page.js'
-import { READOUT_KINDS } from './readout-kinds.js'
 import { failures, weakSpots, widthLines } from './report-failures.js'
 import { breakdownTable, byFamilyAndMarks, decidingTable, levelsOf, motorTable } from './report-tables.js'
-import type { Findings } from './tally.js'
 import { DECIDING, FIGURES, type Figure, type Row, rowOf } from './targets.js'
 
 export interface ProofSetting {

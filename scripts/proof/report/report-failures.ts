@@ -1,5 +1,5 @@
+import type { Findings } from '../tally.js'
 import { breakdownTable, decidingTable, markdownTable, said } from './report-tables.js'
-import type { Findings } from './tally.js'
 import { FIGURES, type Figure, type Row, rowOf } from './targets.js'
 
 /** Figures that say how wide the intervals are. */

@@ -6,7 +6,7 @@ import {
   quantileOf,
   rootMeanSquareOf,
   shareOf,
-} from './tally.js'
+} from '../tally.js'
 
 export type Verdict = 'met' | 'within the simulation’s own error' | 'missed'
 

@@ -1,4 +1,9 @@
-import { CURVE_FAMILIES, type DialCurve, dialCurve, type SeededRandom } from '../../src/simulation/index.js'
+import {
+  CURVE_FAMILIES,
+  type DialCurve,
+  dialCurve,
+  type SeededRandom,
+} from '../../../src/simulation/index.js'
 
 /** Ends of every simulated dial. */
 export const DIAL_MIN = 0

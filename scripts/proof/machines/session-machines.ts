@@ -1,8 +1,8 @@
-import { axisScatter, fitMark, type RunEvidence } from '../../src/regression/index.js'
-import { seededRandom } from '../../src/simulation/index.js'
+import { axisScatter, fitMark, type RunEvidence } from '../../../src/regression/index.js'
+import { seededRandom } from '../../../src/simulation/index.js'
+import { addRatio, type Findings } from '../tally.js'
 import { DAY_SIZES, feedOf, READING } from './day-machines.js'
 import { drawnMill } from './drawn-mill.js'
-import { addRatio, type Findings } from './tally.js'
 
 /** How the runs of a table are spread over its sessions. */
 export interface SessionPlan {

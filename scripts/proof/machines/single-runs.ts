@@ -1,7 +1,7 @@
-import { TablepaceError } from '../../src/errors/index.js'
-import type { IngestedSamples } from '../../src/ingest/index.js'
-import { judgeReadoutTakes } from '../../src/jobs/record/judge-takes.js'
-import { judgeRecording, stopwatchFeed } from '../../src/regression/index.js'
+import { TablepaceError } from '../../../src/errors/index.js'
+import type { IngestedSamples } from '../../../src/ingest/index.js'
+import { judgeReadoutTakes } from '../../../src/jobs/record/judge-takes.js'
+import { judgeRecording, stopwatchFeed } from '../../../src/regression/index.js'
 import {
   type DriveEvent,
   type ReadoutFaults,
@@ -11,12 +11,12 @@ import {
   seededRandom,
   simulateRun,
   stopwatchReading,
-} from '../../src/simulation/index.js'
+} from '../../../src/simulation/index.js'
+import { observe } from '../full-chain.js'
+import { noiseBoundMmPerMin } from '../noise-bound.js'
+import { addRatio, addValue, type Findings } from '../tally.js'
 import { drawnMill, logUniform, pick } from './drawn-mill.js'
-import { observe } from './full-chain.js'
-import { noiseBoundMmPerMin } from './noise-bound.js'
 import type { ReadoutKind } from './readout-kinds.js'
-import { addRatio, addValue, type Findings } from './tally.js'
 
 /** Slower than this no run is simulated, mm/min: the table creeps and has no steady feed. */
 const LEAST_FEED_MM_PER_MIN = 15

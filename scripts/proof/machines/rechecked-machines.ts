@@ -1,21 +1,21 @@
-import { daysBetween, sessionShifts } from '../../src/planning/days/index.js'
-import { fastestOf, groupRuns } from '../../src/planning/recheck/group-runs.js'
+import { daysBetween, sessionShifts } from '../../../src/planning/days/index.js'
+import { fastestOf, groupRuns } from '../../../src/planning/recheck/group-runs.js'
 import {
   type CheckedTable,
   carryOver,
   planRecheck,
   recheck,
   shapeKept,
-} from '../../src/planning/recheck/index.js'
-import { type LackingRuns, onceThrough } from '../../src/planning/session/sweep-plan.js'
+} from '../../../src/planning/recheck/index.js'
+import { type LackingRuns, onceThrough } from '../../../src/planning/session/sweep-plan.js'
 import {
   type FeedTable,
   fitAxis,
   fitMark,
   noisePosterior,
   type RunEvidence,
-} from '../../src/regression/index.js'
-import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
+} from '../../../src/regression/index.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
 import { drawnMill, pick } from './drawn-mill.js'
 

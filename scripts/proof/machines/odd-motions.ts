@@ -1,13 +1,13 @@
-import { type JudgedRun, judgeRecording } from '../../src/regression/index.js'
+import { type JudgedRun, judgeRecording } from '../../../src/regression/index.js'
 import {
   INCH_READOUT,
   type SeededRandom,
   seededRandom,
   type TableMotion,
-} from '../../src/simulation/index.js'
+} from '../../../src/simulation/index.js'
+import { smoothStep } from '../fragments.js'
+import { observe } from '../full-chain.js'
 import { logUniform, pick } from './drawn-mill.js'
-import { smoothStep } from './fragments.js'
-import { observe } from './full-chain.js'
 
 /** What makes a travel hard to judge. */
 export interface OddMotion {

@@ -1,6 +1,14 @@
-import { type AxisSide, type FittedMark, fitMark, type NoisePosterior } from '../../src/regression/index.js'
-import { likelyPoints } from '../../src/regression/scatter/noise-model.js'
-import { restrictedLikelihood, scatteringMarks } from '../../src/regression/scatter/restricted-likelihood.js'
+import {
+  type AxisSide,
+  type FittedMark,
+  fitMark,
+  type NoisePosterior,
+} from '../../../src/regression/index.js'
+import { likelyPoints } from '../../../src/regression/scatter/noise-model.js'
+import {
+  restrictedLikelihood,
+  scatteringMarks,
+} from '../../../src/regression/scatter/restricted-likelihood.js'
 import { DIAL_RESET_SCATTERS, RUN_SCATTERS } from './drawn-mill.js'
 
 /** Scatters tried between the ends of what machines are drawn from. */

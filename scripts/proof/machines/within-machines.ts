@@ -3,12 +3,12 @@ import {
   nextForTable,
   placesOf,
   type Setting,
-} from '../../src/planning/good-enough/index.js'
-import { type FittedAxis, fastestMark, fitAxis, type RunEvidence } from '../../src/regression/index.js'
-import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
-import type { Direction } from '../../src/traverse/index.js'
+} from '../../../src/planning/good-enough/index.js'
+import { type FittedAxis, fastestMark, fitAxis, type RunEvidence } from '../../../src/regression/index.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
+import type { Direction } from '../../../src/traverse/index.js'
+import { DEVIATIONS, minusFeed } from '../other-direction.js'
 import { drawnMill } from './drawn-mill.js'
-import { DEVIATIONS, minusFeed } from './other-direction.js'
 import { READING, runOf } from './rechecked-machines.js'
 
 /** How a table is measured until it is good enough. */

@@ -1,16 +1,16 @@
-import { UNSEEN_IN_WHOLE } from '../../src/regression/curve/bulge-between-marks.js'
-import { PLAIN } from '../../src/regression/curve/curve-forms.js'
-import { AMPLITUDES, LENGTHS } from '../../src/regression/curve/curve-hypotheses.js'
-import { DEFAULT_PRESS_SPREAD_S, FIT_METHOD, JUDGE_METHOD } from '../../src/regression/index.js'
-import { DAY_DEGREES, DAY_SCALE, SEEN_DAY_SCALE } from '../../src/regression/scatter/day-effect.js'
+import { UNSEEN_IN_WHOLE } from '../../../src/regression/curve/bulge-between-marks.js'
+import { PLAIN } from '../../../src/regression/curve/curve-forms.js'
+import { AMPLITUDES, LENGTHS } from '../../../src/regression/curve/curve-hypotheses.js'
+import { DEFAULT_PRESS_SPREAD_S, FIT_METHOD, JUDGE_METHOD } from '../../../src/regression/index.js'
+import { DAY_DEGREES, DAY_SCALE, SEEN_DAY_SCALE } from '../../../src/regression/scatter/day-effect.js'
 import {
   EARLIER_POWER,
   ODDS_ON_REPEATING,
   SELDOM_DIAL_SCATTER,
   SELDOM_RUN_SCATTER,
-} from '../../src/regression/scatter/noise-model.js'
-import { ODD_SHARE, TYPICAL_OFFSET } from '../../src/regression/scatter/odd-accounts.js'
-import { motorScatters, type Point } from './measured-motors.js'
+} from '../../../src/regression/scatter/noise-model.js'
+import { ODD_SHARE, TYPICAL_OFFSET } from '../../../src/regression/scatter/odd-accounts.js'
+import { motorScatters, type Point } from '../measured-motors.js'
 
 const percent = (share: number) => `${Number((100 * share).toPrecision(3))} %`
 
@@ -75,7 +75,7 @@ export function methodPage(motors: readonly Point[]): string[] {
     `| how far along the dial, ℓ | ${LENGTHS.join(', ')} of the measured range, each as likely | judgement | \`curve/curve-hypotheses.ts\` |`,
     `| what no mark shows within a gap | normal, standard deviation ${UNSEEN_IN_WHOLE} × (gap / measured range)² of the rise | the power from the error of interpolation (Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246), the size measured by \`npm run proof:curve\` | \`curve/bulge-between-marks.ts\` |`,
     '',
-    'Files are those of `src/regression`. Where a source is wanting the coverage below is what speaks for the number, on machines drawn from ranges that stand in `scripts/proof/drawn-mill.ts` and families in `scripts/proof/dial-families.ts`. The program is told none of them.',
+    'Files are those of `src/regression`. Where a source is wanting the coverage below is what speaks for the number, on machines drawn from ranges that stand in `scripts/proof/machines/drawn-mill.ts` and families in `scripts/proof/machines/dial-families.ts`. The program is told none of them.',
     '',
   ]
 }

@@ -1,4 +1,4 @@
-import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
+import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
 import { DIAL_MAX, DIAL_MIN, familyCurve } from './dial-families.js'
 
 /** One of the choices, each as likely as the next. */
