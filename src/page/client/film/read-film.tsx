@@ -6,7 +6,7 @@ import { Notice } from '../parts/notice.js'
 import { useWidth } from '../parts/use-width.js'
 import { wayShown } from '../parts/way-words.js'
 import { drawGrey } from './grey-frames.js'
-import type { FilmRead } from './read-digits.js'
+import type { FilmRead } from './use-reading.js'
 
 /** Pictures shown for confirmation. Judgement: the first, the last and three between fit on a phone. */
 const SHOWN = 5

@@ -2,8 +2,6 @@ import { useState } from 'preact/hooks'
 import { feedUnit, formatFeed, parseDialSetting } from '../../../units/index.js'
 import { RunConditions, useConditions } from '../measure/run-conditions.js'
 import { tell } from '../model/server.js'
-import { giveSignal } from '../model/signals.js'
-import { clientId, nextSequence } from '../model/timings.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
@@ -18,23 +16,22 @@ import {
   typedRefresh,
   withReading,
 } from './reading.js'
+import { useKeepFilm } from './use-keep-film.js'
 
 /** Readings of the display, typed at a few frames, and the run that they make. */
 export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSetting }) {
-  const { axis, unit, setTake, refresh } = usePage()
+  const { axis, unit } = usePage()
   const [text, setText] = useState('')
   const [readings, setReadings] = useState<readonly TypedReading[]>([])
   const [changesS, setChangesS] = useState<readonly number[]>([])
   const [refreshText, setRefreshText] = useState('')
-  /** Drawn once for the readings as they are, so that keeping them again after a lost answer keeps them once. */
-  const [sequence, setSequence] = useState<number | null>(null)
   const conditions = useConditions()
   const typing = useAction()
-  const keeping = useAction()
+  const keeping = useKeepFilm()
   const learned = refreshOf(changesS)
   const change = (changed: readonly TypedReading[]): void => {
     setReadings(changed)
-    setSequence(null)
+    keeping.changed()
   }
   const add = (): Promise<boolean> =>
     typing.run(async () => {
@@ -42,29 +39,23 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       setText('')
     })
   const keep = (): Promise<boolean> =>
-    keeping.run(async () => {
-      const named = sequence ?? nextSequence()
-      setSequence(named)
-      const take = await tell('film', {
-        ...{ clientId: clientId(), sequence: named, axisId: axis.id },
-        ...{
+    keeping.keep(
+      (name) =>
+        tell('film', {
+          ...name,
           dial: parseDialSetting(setting.dial, 'Dial setting', axis),
           direction: setting.direction,
           step: setting.step,
-        },
-        readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
-        positionLastDigitMm: lastDigitMm(readings, unit),
-        frameS: film.frameS,
-        framesTold: film.tellsFrames,
-        refreshS: learned ?? typedRefresh(refreshText),
-        refreshSeen: learned !== null,
-        tags: conditions.tags,
-      })
-      setTake(take)
-      giveSignal(take.problem === null ? 'done' : 'trouble')
-      change([])
-      await refresh()
-    })
+          readings: readings.map(({ timeS, positionMm }) => ({ timeS, positionMm })),
+          positionLastDigitMm: lastDigitMm(readings, unit),
+          frameS: film.frameS,
+          framesTold: film.tellsFrames,
+          refreshS: learned ?? typedRefresh(refreshText),
+          refreshSeen: learned !== null,
+          tags: conditions.tags,
+        }),
+      () => change([]),
+    )
   return (
     <>
       <h2>Type the readings</h2>
@@ -98,37 +89,14 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
         readings={readings}
         onTakeBack={(left) => change(readings.filter((one) => one !== left))}
       />
-      <div class="pair">
-        {learned === null ? (
-          <label>
-            Time between changes of the display, s, if you know it
-            <input
-              value={refreshText}
-              inputMode="decimal"
-              onInput={(event) => setRefreshText(event.currentTarget.value)}
-            />
-          </label>
-        ) : (
-          <p>
-            The display changes every {learned.toFixed(3)} s.{' '}
-            <button type="button" class="small" onClick={() => setChangesS([])}>
-              Type it instead
-            </button>
-          </p>
-        )}
-        <button
-          type="button"
-          aria-describedby="how-to-learn-changes"
-          onClick={() => setChangesS([...new Set([...changesS, film.atS])])}
-        >
-          The display changes at this frame{changesS.length > 0 && ` (${changesS.length})`}
-        </button>
-      </div>
-      <p class="quiet" id="how-to-learn-changes">
-        A display shows where the table was when its digits last changed. To learn how long ago that may be,
-        step to two frames at which the digits change, one after the other, and say so at each. Until you do,
-        the program assumes a slow display with five changes a second, and the run gets a wider interval.
-      </p>
+      <ChangesOfDisplay
+        learnedS={learned}
+        typed={refreshText}
+        seen={changesS.length}
+        onTyped={setRefreshText}
+        onSeen={() => setChangesS([...new Set([...changesS, film.atS])])}
+        onForget={() => setChangesS([])}
+      />
       <div class="buttons">
         <button type="button" class="main huge" disabled={keeping.busy || readings.length < 2} onClick={keep}>
           Keep this run
@@ -136,6 +104,56 @@ export function TypedReadings({ film, setting }: { film: Film; setting: FilmedSe
       </div>
       {keeping.trouble !== null && <Notice kind="trouble">{keeping.trouble}</Notice>}
       <RunConditions conditions={conditions} />
+    </>
+  )
+}
+
+/** How often the display changes: seen at frames on which it does, or typed. */
+function ChangesOfDisplay({
+  learnedS,
+  typed,
+  seen,
+  onTyped,
+  onSeen,
+  onForget,
+}: {
+  learnedS: number | null
+  typed: string
+  /** Frames at which it was seen to change. */
+  seen: number
+  onTyped: (text: string) => void
+  onSeen: () => void
+  onForget: () => void
+}) {
+  return (
+    <>
+      <div class="pair">
+        {learnedS === null ? (
+          <label>
+            Time between changes of the display, s, if you know it
+            <input
+              value={typed}
+              inputMode="decimal"
+              onInput={(event) => onTyped(event.currentTarget.value)}
+            />
+          </label>
+        ) : (
+          <p>
+            The display changes every {learnedS.toFixed(3)} s.{' '}
+            <button type="button" class="small" onClick={onForget}>
+              Type it instead
+            </button>
+          </p>
+        )}
+        <button type="button" aria-describedby="how-to-learn-changes" onClick={onSeen}>
+          The display changes at this frame{seen > 0 && ` (${seen})`}
+        </button>
+      </div>
+      <p class="quiet" id="how-to-learn-changes">
+        A display shows where the table was when its digits last changed. To learn how long ago that may be,
+        step to two frames at which the digits change, one after the other, and say so at each. Until you do,
+        the program assumes a slow display with five changes a second, and the run gets a wider interval.
+      </p>
     </>
   )
 }
