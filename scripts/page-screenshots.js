@@ -73,11 +73,9 @@ async function stopwatch(url) {
 async function plan(url) {
   const page = await open(url, PHONE, 'dark', 'plan')
   await page.getByRole('radio', { name: 'stopwatch', exact: true }).check()
-  await page.getByText('Change how').tap()
-  await page.getByRole('radio', { name: /by stopwatch, up/ }).check()
   await page.getByRole('button', { name: 'Begin' }).tap()
   await page.getByRole('button', { name: 'All clear' }).tap()
-  await page.getByText('0 of 60 runs').waitFor()
+  await page.locator('progress').waitFor()
   await save(page, 'plan-phone')
 }
 
@@ -86,5 +84,6 @@ async function recheck(url) {
   await page.getByLabel('What was done').fill('gibs adjusted')
   await page.getByRole('button', { name: 'Plan the runs' }).click()
   await page.locator('progress').waitFor()
+  await page.getByText('Looking for ports').waitFor({ state: 'hidden' })
   await save(page, 'recheck')
 }
