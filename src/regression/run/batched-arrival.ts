@@ -1,47 +1,32 @@
 import { BATCHED } from '../../traverse/index.js'
 
 /**
- * Lines that the pattern of lateness is followed over at most. Judgement: it then takes a millisecond or two; over a
- * longer run the uncertainty falls with its length at least.
+ * What a slow saw tooth makes of a slope, in teeth over the length of the run (standard uncertainty). Derived: while it
+ * creeps by c teeth over the run, it falls back with probability c, after a share t of the run, and the slope is off by c
+ * or by c − 6t(1 − t) teeth. With c and t anything from 0 to 1 (rectangular, JCGM 100:2008, 4.3.7) the mean square is
+ * ∫ (1 − c)c² + c((c − 1)² + 1/5) dc = 4/15. A faster creep leaves less.
  */
-const MOST_LINES = 2048
-/** Phases tried of the first and of the last line within their batch. Derived: the mean square then is within 1 %. */
-const PHASES = 12
+const TILT = Math.sqrt(4 / 15)
 
 /**
  * What lines that come in batches leave uncertain in a feed by arrival times, as a share of it (standard uncertainty, type
  * B); 0 where they come one by one. An adapter that hands over every B seconds shows a line late by the time to its next
- * hand-over. Where the beats of readout and adapter nearly agree, that lateness creeps by up to a line period before it
- * falls back, and a line through late times takes the creep for speed; the times of the lines themselves cannot show it.
- * Counted are n lines in whole batches, so that the phases of the first and the last line within theirs are anything
- * (rectangular, JCGM 100:2008, 4.3.7). With m lines a batch and phases a and b, line k is late by m·(1 − frac(a + k·r)) line
- * periods, r = (J + b − a)/(n − 1) with J batches; the slope of that on k is what it makes of the feed, and its root mean
- * square over all phases is the uncertainty.
+ * hand-over. With r batches a line, r close to p/q in lowest terms, every q-th line meets its hand-over at nearly the same
+ * moment; that moment creeps by up to B/q and falls back, a slow saw tooth that a line through late times takes for speed.
+ * The times of the lines themselves cannot show it. The recording shows r to one batch over its length, so that q is the
+ * smallest denominator within one batch over the run. A readout keeps its rate: where that lies closest to p/q, all its
+ * runs have the slowest tooth, so that no mean is taken over the rates. In line periods B is 1/r.
  *
  * @param lines of the steady part
  * @param linesPerArrival their mean number in one arrival, over the recording
- * @example batchUncertainty(601, 3) // 6.6e-4: nearly √(1/6) of a line period over the run, as its two ends may be off
+ * @example batchUncertainty(601, 2.5) // 4.3e-4: 0.52 of half a line period over the run, as two batches hold five lines
  */
 export function batchUncertainty(lines: number, linesPerArrival: number): number {
   if (linesPerArrival < BATCHED || lines < 3) return 0
-  const n = Math.min(lines, MOST_LINES)
-  const middle = (n - 1) / 2
-  const batches = Math.round((n - 1) / linesPerArrival)
-  const sumOfSquares = (n * (n * n - 1)) / 12
-  let squares = 0
-  for (let first = 0; first < PHASES; first++) {
-    for (let last = 0; last < PHASES; last++) {
-      const from = (first + 0.5) / PHASES
-      const turn = (batches + (last - first) / PHASES) / (n - 1)
-      let slope = 0
-      for (let k = 0; k < n; k++) {
-        const phase = from + k * turn
-        slope -= (k - middle) * (phase - Math.floor(phase))
-      }
-      squares += (slope / sumOfSquares) ** 2
-    }
-  }
-  return (linesPerArrival * Math.sqrt(squares) * n) / (PHASES * lines)
+  const periods = lines - 1
+  let q = 1
+  while (Math.abs(Math.round(q / linesPerArrival) / q - 1 / linesPerArrival) > 1 / periods) q++
+  return (TILT * linesPerArrival) / q / periods
 }
 
 /** Mean number of samples with the same time, which came together: 1 where all times differ. */

@@ -1,19 +1,31 @@
 import { expect, test } from 'vitest'
+import { straightLine } from '../../../src/numbers/index.js'
 import { judgeRecording } from '../../../src/regression/index.js'
 import { batchUncertainty, linesTogether } from '../../../src/regression/run/batched-arrival.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 import { seededUniform } from '../../traverse/simulated-traverse.js'
 
-test('three whole lines a batch leave both ends open by about a line period', () => {
-  // The difference of two rectangular distributions of width 1 has the variance 1/6, over 600 periods; rounding takes
-  // whole batches by a third of a line, and the mean over a grid of phases a little.
-  const ends = Math.sqrt(1 / 6) / 600
-  expect(batchUncertainty(601, 3) / ends).toBeGreaterThan(0.95)
-  expect(batchUncertainty(601, 3) / ends).toBeLessThan(1)
+const N = 60
+const EVEN = Float64Array.from({ length: N }, (_, k) => k)
+/** By how much readouts miss their rate, where the lateness creeps by a part of a line period over the run. */
+const OFF = [0.0002, -0.0002, 0.0005, -0.0005]
+
+test('a slow saw tooth tilts a line by half a tooth over the run', () => {
+  let squares = 0
+  for (let creep = 0.5 / N; creep < 1; creep += 1 / N) {
+    for (let phase = 0.5 / N; phase < 1; phase += 1 / N) {
+      const late = Float64Array.from({ length: N }, (_, k) => (phase + (creep * k) / (N - 1)) % 1)
+      squares += (straightLine(EVEN, late).slope * (N - 1)) ** 2
+    }
+  }
+  // The grid is coarse.
+  expect((batchUncertainty(601, 3) * 600) / (Math.sqrt(squares) / N)).toBeCloseTo(1, 1)
 })
 
-test('two and a half lines a batch take turns, and less than half of it is left', () => {
-  expect(batchUncertainty(601, 2.5) / batchUncertainty(601, 3)).toBeCloseTo(0.395, 2)
+test('two and a half lines a batch take turns, and half of it is left', () => {
+  expect(batchUncertainty(601, 2.5) / batchUncertainty(601, 3)).toBeCloseTo(0.5, 9)
+  // The recording may show a little more or less, by a batch over its length.
+  expect(batchUncertainty(601, 2.505) / batchUncertainty(601, 3)).toBeCloseTo(0.501, 9)
 })
 
 test('beats that do not agree leave less, lines that come one by one nothing', () => {
@@ -21,10 +33,6 @@ test('beats that do not agree leave less, lines that come one by one nothing', (
   expect(batchUncertainty(601, 1.09)).toBe(0)
   expect(batchUncertainty(601, 1.11)).toBeGreaterThan(0)
   expect(batchUncertainty(2, 3)).toBe(0)
-})
-
-test('a run longer than the pattern is followed leaves as much less as it is longer', () => {
-  expect(batchUncertainty(8192, 3)).toBeCloseTo(batchUncertainty(2048, 3) / 4, 9)
 })
 
 test('samples of one time came together', () => {
@@ -39,9 +47,8 @@ test('runs read fifty times a second in batches of 50 ms hold their feed as ofte
   for (let seed = 1; seed <= RUNS; seed++) {
     const uniform = seededUniform(seed)
     const feedMmPerMin = 20 * 30 ** uniform()
-    // Neither beat is exact.
-    const rateHz = 50 * (1 + 0.004 * (uniform() - 0.5))
-    const drivenS = 15 + 20 * uniform()
+    const rateHz = 50 * (1 + OFF[seed % OFF.length]!)
+    const drivenS = 7 + 23 * uniform()
     const phaseS = 0.05 * uniform()
     const timeS: number[] = []
     const positionMm: number[] = []
