@@ -48,7 +48,7 @@ export async function calibrateBySweeps(
     say(`Carrying on with the last session: ${total - missing} of ${total} runs are done. --new starts over.`)
   }
   say(
-    `${missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
+    `${missing} runs of ${axis.marks.length} settings, about ${countOf(sweeps.outlook.minutesLeft, 'minute')}. Ctrl-C stops; what is done is kept.`,
   )
   await runSweeps(store, target, options, sweeps, () => `${sweeps.missing} to go.`)
   if (sweeps.missing > 0) {

@@ -78,8 +78,9 @@ export async function sweptRuns(
   const wish = { ...asked, directions: parseDirections(options.direction), fresh: options.new === true }
   const wished = runsForRecheck(store, target.axis, wish)
   const sweeps = sweepRecheck(store, target.axis, wished, nowIso())
+  const { travelsLeft, minutesLeft } = sweeps.outlook
   say(
-    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, in ${countOf(sweeps.travelsLeft, 'travel')}, about ${countOf(sweeps.minutesLeft, 'minute')}.`,
+    `${countOf(sweeps.missing, 'run')} at ${wished.runs.map(({ dial }) => `dial ${formatDial(dial, target.axis)}`).join(', ')}, in ${countOf(travelsLeft, 'travel')}, about ${countOf(minutesLeft, 'minute')}.`,
   )
   sayOutlook(asked.withinPercent, wished.outlook, target.axis)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')

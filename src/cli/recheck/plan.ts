@@ -24,7 +24,7 @@ export function tellPlan(store: Store, { axis }: MachineAxis, options: RecheckOp
   const { steps } = recheckSteps(runs, directions)
   const source = options.stopwatch ? 'stopwatch' : 'readout'
   const minutes = options.sweep
-    ? sweepRecheck(store, axis, { runs, directions }, nowIso()).minutesLeft
+    ? sweepRecheck(store, axis, { runs, directions }, nowIso()).outlook.minutesLeft
     : minutesAt(store, axis, steps, recheckProcedure(asked.reason, source, runs))
   if (options.json) {
     printJson(

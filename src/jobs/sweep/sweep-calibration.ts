@@ -64,6 +64,6 @@ export function expectedSweeps(
   nowIso: string,
 ): { readonly runs: number; readonly minutes: number } | null {
   if (axis.marks.length < 2) return null
-  const { missing, minutesLeft } = sweepCalibration(store, axis, directions, nowIso)
-  return { runs: missing, minutes: minutesLeft }
+  const { missing, outlook } = sweepCalibration(store, axis, directions, nowIso)
+  return { runs: missing, minutes: outlook.minutesLeft }
 }

@@ -33,6 +33,12 @@ export interface WantedSweeps {
   readonly sessionId?: number
 }
 
+/** What is left of travels. */
+export interface SweepOutlook {
+  readonly travelsLeft: number
+  readonly minutesLeft: number
+}
+
 /** One travel through these settings, either way. */
 export function singleSweep(store: Store, axis: Axis, dials: readonly number[]): Sweeps {
   let made = false
@@ -82,34 +88,25 @@ export class SweepSession implements Sweeps {
     return lacking.reduce((sum, { runs }) => sum + runs, 0)
   }
 
-  /** What the travels still to make are likely to take, whole minutes. */
-  get minutesLeft(): number {
+  /** How many travels are still to make, and what they are likely to take, whole minutes. */
+  get outlook(): SweepOutlook {
     const { leadscrewPitchMm, travelMm } = this.#axis
-    return minutesOf(
-      this.#travelsToMake().reduce((sum, one) => sum + sweepTimeS(one, travelMm, leadscrewPitchMm), 0),
-    )
+    const travels = this.#travelsToMake()
+    const timeS = travels.reduce((sum, one) => sum + sweepTimeS(one, travelMm, leadscrewPitchMm), 0)
+    return { travelsLeft: travels.length, minutesLeft: minutesOf(timeS) }
   }
 
-  /** How many travels are still to make. */
-  get travelsLeft(): number {
-    return this.#travelsToMake().length
-  }
-
-  /** The settings of each travel still to make, with the feeds that they are likely to have. */
+  /** The settings of each travel still to make. */
   #travelsToMake(): LikelySetting[][] {
-    const { leadscrewPitchMm, travelMm } = this.#axis
     const feedAt = likelyFeeds(this.#store, this.#axis)
     return this.#wanted.directions.flatMap((direction) => {
       const left = new Map(this.#lacking(direction).map(({ dial, runs }) => [dial, runs]))
       const travels: LikelySetting[][] = []
       while (left.size > 0) {
         const lacking = [...left].map(([dial, runs]) => ({ dial, runs }))
-        const settings = this.#wanted
-          .order(lacking, direction)
-          .map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
-        const fit = settings.slice(0, settingsThatFit(settings, travelMm, leadscrewPitchMm).length)
-        travels.push(fit)
-        for (const { dial } of fit) {
+        const travel = this.#travel(lacking, direction, feedAt)
+        travels.push(travel)
+        for (const { dial } of travel) {
           const rest = left.get(dial)! - 1
           if (rest > 0) left.set(dial, rest)
           else left.delete(dial)
@@ -119,6 +116,19 @@ export class SweepSession implements Sweeps {
     })
   }
 
+  /** The settings of one travel, in order, with the feeds that they are likely to have. */
+  #travel(
+    lacking: readonly LackingRuns[],
+    direction: Direction,
+    feedAt: ReturnType<typeof likelyFeeds>,
+  ): LikelySetting[] {
+    const { leadscrewPitchMm, travelMm } = this.#axis
+    const settings = this.#wanted
+      .order(lacking, direction)
+      .map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
+    return settings.slice(0, settingsThatFit(settings, travelMm, leadscrewPitchMm).length)
+  }
+
   next(): SweepPlan | null {
     const { missing } = this
     this.#idle = missing < this.#missing ? 0 : this.#idle + 1
@@ -126,17 +136,15 @@ export class SweepSession implements Sweeps {
     if (missing === 0 || this.#idle >= MOST_IDLE) return null
     const opposite: Direction = this.#direction === 1 ? -1 : 1
     const ways = [opposite, this.#direction ?? (opposite === 1 ? -1 : 1)] as const
-    const { directions, order: orderOf } = this.#wanted
+    const { directions } = this.#wanted
     const direction = ways.find((way) => directions.includes(way) && this.#lacking(way).length > 0)
     if (direction === undefined) return null
     this.#direction = direction
-    const order = orderOf(this.#lacking(direction), direction)
     const feedAt = likelyFeeds(this.#store, this.#axis)
-    const known = order.map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
-    const fit = settingsThatFit(known, this.#axis.travelMm, this.#axis.leadscrewPitchMm)
+    const travel = this.#travel(this.#lacking(direction), direction, feedAt)
     return {
-      dials: fit,
-      expectedMmPerMin: known.slice(0, fit.length).map(({ feedMmPerMin }) => feedMmPerMin),
+      dials: travel.map(({ dial }) => dial),
+      expectedMmPerMin: travel.map(({ feedMmPerMin }) => feedMmPerMin),
       direction,
     }
   }

@@ -1,3 +1,4 @@
+import { countOf } from '../../../words/good-enough.js'
 import type { SessionState } from '../../api.js'
 import { useKept } from '../model/kept.js'
 import { usePage } from '../model/use-page.js'
@@ -31,7 +32,6 @@ export function RecheckWay({
   byTravels: boolean
   onChange: (byTravels: boolean) => void
 }) {
-  const travelCount = (count: number): string => (count === 1 ? '1 travel' : `${count} travels`)
   const minutes = (about: number): string => `about ${Math.max(1, Math.round(about))} min`
   return (
     <Choice
@@ -42,7 +42,7 @@ export function RecheckWay({
         { value: 'single' as const, label: `one by one, ${minutes(minutesLeft)}` },
         {
           value: 'travel' as const,
-          label: `turning the knob on the way, ${travelCount(travels?.travelsLeft ?? 1)}, ${minutes(travels?.minutesLeft ?? 0)}`,
+          label: `turning the knob on the way, ${countOf(travels?.travelsLeft ?? 1, 'travel')}, ${minutes(travels?.minutesLeft ?? 0)}`,
         },
       ]}
       onChange={(way) => onChange(way === 'travel')}

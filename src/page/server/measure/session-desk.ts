@@ -146,9 +146,7 @@ export class SessionDesk {
   #byTravels(axis: Axis, session: GuidedSession): SessionState['travels'] {
     if (session.recheck === null || session.source !== 'readout') return null
     const sweeps = sweepGuidedRecheck(this.#store, axis, session)
-    if (sweeps === null) return null
-    const { minutesLeft, travelsLeft } = sweeps
-    return { minutesLeft, travelsLeft }
+    return sweeps === null ? null : sweeps.outlook
   }
 
   #nextStep({ session, procedure }: OpenSession, step: PlanStep, axis: Axis): NextStep {

@@ -110,7 +110,7 @@ export class SweepWatch implements Sweeps {
 
 function standingOf(sweeps: SweepSession): Travels['standing'] {
   return () => ({
-    ...{ runs: sweeps.total, left: sweeps.missing, minutesLeft: sweeps.minutesLeft },
+    ...{ runs: sweeps.total, left: sweeps.missing, minutesLeft: sweeps.outlook.minutesLeft },
     sentences: [],
   })
 }
