@@ -2,6 +2,7 @@ import { type Procedure, suggestedTravel, wantedTravel } from '../../planning/in
 import type { Axis, Run, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { formatPercentHalfWidth } from '../../units/index.js'
+import { TAKEN_FOR_ABOUT } from '../plan/advise-table.js'
 import type { TakeOutcome } from '../record/takes.js'
 
 type Feed = Pick<NonNullable<Run['feed']>, 'feedMmPerMin' | 'interval95MmPerMin'>
@@ -33,12 +34,6 @@ export function leaveOutPieces(
     return reason === null ? run : leftOut(store, run, reason, nowIso)
   })
 }
-
-/**
- * A procedure says how long a traverse takes at least, as it says it to the person: "about 20 s". A hand on the lever
- * is not a stopwatch, so a tenth less is taken. Common practice, no source.
- */
-const TAKEN_FOR_ABOUT = 0.9
 
 /** Takes runs out that are shorter than the procedure asks for, as far as the axis has room for more at their feed. */
 export function leaveOutShort(
