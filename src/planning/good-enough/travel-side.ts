@@ -1,7 +1,7 @@
 import type { AxisScatter } from '../../regression/index.js'
+import type { TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf } from './places.js'
 import { type KnownSide, type Place, type PlannedSide, plannedSide } from './plan-runs.js'
-import type { TravelQuestion } from './plan-travels.js'
 
 /**
  * Share of what is good enough that the level may take of a half width while settings are planned. Derived: as much
@@ -21,7 +21,7 @@ export interface TravelSide extends PlannedSide {
 }
 
 /** Tells what the places of a direction share, the level, from what each has of its own. */
-export function travelSide(side: KnownSide, question: TravelQuestion, scatter: AxisScatter): TravelSide {
+export function travelSide(side: KnownSide, question: TableQuestion, scatter: AxisScatter): TravelSide {
   const aheadVariance = scatter.travels?.aheadVariance ?? 0
   const levelVariance = scatter.levelVarianceOf(side.direction)
   const places = side.places.map((place) => ({
@@ -38,7 +38,7 @@ export function travelSide(side: KnownSide, question: TravelQuestion, scatter: A
 function halvesAt(
   place: Place,
   { levelVariance, aheadVariance }: TravelSide,
-  question: TravelQuestion,
+  question: TableQuestion,
 ): { readonly own: number; readonly level: number; readonly enough: number } {
   const halfOf = (variance: number) => halfWidthOf({ meanDeviation: Math.sqrt(variance) })
   const enough = enoughAt(
@@ -52,20 +52,20 @@ function halvesAt(
 }
 
 /** How far a place is from good enough: more than 1 where it is not. */
-export function excessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
+export function excessOf(place: Place, side: TravelSide, question: TableQuestion): number {
   const { own, level, enough } = halvesAt(place, side, question)
   return Math.hypot(own, level) / enough
 }
 
 /** The same of what the settings of a travel mend, by themselves: the level falls by the number of travels. */
-export function ownExcessOf(place: Place, side: TravelSide, question: TravelQuestion): number {
+export function ownExcessOf(place: Place, side: TravelSide, question: TableQuestion): number {
   const { own, level, enough } = halvesAt(place, side, question)
   const shared = Math.min(level, LEVEL_SHARE * enough)
   return own / Math.sqrt(enough ** 2 - shared ** 2)
 }
 
 /** Whether the level is known so badly that travels are needed whatever the settings of each. */
-export function tooFewTravels(side: TravelSide, question: TravelQuestion): boolean {
+export function tooFewTravels(side: TravelSide, question: TableQuestion): boolean {
   return side.narrowing.places.some((place) => {
     const { level, enough } = halvesAt(place, side, question)
     return level > LEVEL_SHARE * enough

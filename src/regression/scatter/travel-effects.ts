@@ -39,12 +39,9 @@ export function travelEffects(
   groups: readonly MarkGroup[],
   options: NoiseOptions,
 ): TravelEffects | null {
-  const travelOf = new Map(
-    runs.flatMap(({ runId, travel }) => (travel === undefined ? [] : [[runId, travel]])),
-  )
-  const travels = [...new Set(travelOf.values())].sort()
-  const shared = travels.filter((travel) => [...travelOf.values()].filter((one) => one === travel).length > 1)
+  const shared = sharedTravels(runs)
   if (shared.length === 0) return null
+  const travelOf = new Map(runs.map(({ runId, travel }) => [runId, travel]))
   const place = new Map(shared.map((travel, index) => [travel, index]))
   const placeOf = (runId: string): number => place.get(travelOf.get(runId) ?? '') ?? -1
   const found = commonEffects(groups, { count: shared.length, placeOf, prior: travelPrior() }, options)
@@ -69,6 +66,12 @@ export function travelEffects(
     aheadVariance: found.aheadVariance,
     posterior: found.posterior,
   }
+}
+
+/** The travels that have more than one run, in an order of their own. */
+export function sharedTravels(runs: readonly RunEvidence[]): string[] {
+  const all = runs.flatMap(({ travel }) => travel ?? [])
+  return [...new Set(all.filter((travel, i) => all.indexOf(travel) < i))].sort()
 }
 
 /** Sizes that the effect of a travel may have, and how probable each is beforehand. */

@@ -9,7 +9,7 @@ import {
   scatteringMarks,
 } from './restricted-likelihood.js'
 import { logDensityOfSize } from './shared-effects.js'
-import { travelPrior } from './travel-effects.js'
+import { sharedTravels, travelPrior } from './travel-effects.js'
 
 /** One possible scatter of runs, each of a travel of its own, and what part of it is the travel's. */
 export interface ScatterPoint extends NoisePoint {
@@ -75,8 +75,7 @@ export function scatterWithTravels(
 function travelsOf(sources: readonly ScatterSource[]): Pick<Lots, 'count' | 'placeOf'> {
   const keyOf = new Map<string, string>()
   for (const [k, { runs }] of sources.entries()) {
-    const all = runs.flatMap(({ travel }) => travel ?? [])
-    const shared = all.filter((travel, i) => all.indexOf(travel) < i)
+    const shared = sharedTravels(runs)
     if (shared.length === 0) continue
     for (const { runId, travel } of runs) {
       const isShared = travel !== undefined && shared.includes(travel)
