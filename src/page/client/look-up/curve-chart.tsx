@@ -1,4 +1,4 @@
-import { useRef } from 'preact/hooks'
+import { useMemo, useRef } from 'preact/hooks'
 import { curveData, type DirectionData, type DrawnPoint } from '../../../pictures/curve-data.js'
 import { deviationPanel } from '../../../pictures/deviation-panel.js'
 import { dialAxis } from '../../../pictures/dial-axis.js'
@@ -51,18 +51,15 @@ export function CurveChart({
 }) {
   const box = useRef<HTMLDivElement>(null)
   const width = useWidth(box)
-  const data = drawn(tables, runs, unit)
-  const shown = data.find((one) => one.direction === direction) ?? data[0]
-  if (shown === undefined) return null
   const height = Math.round(Math.min(440, Math.max(260, width * 0.56)))
-  const place = (high: number) => ({
-    ...{ left: LEFT, right: width - RIGHT, top: ABOVE, bottom: high - BELOW, inks: PAGE_INKS },
-    ...dialAxis(data),
-  })
-  const feeds = feedPanel([...data.filter((one) => one !== shown).map(withoutBands), shown], place(height))
-  const deviations = deviationPanel(shown, place(DEVIATION_HEIGHT))
-  const points = data.flatMap((one) => [...one.curve, ...one.marks])
-  const dials = points.map((point) => point.dial)
+  // Drawn once for what is shown, and not again for each dial that is dragged along.
+  const drawing = useMemo(
+    () => drawnPanels(drawnData(tables, runs, unit), direction, width, height),
+    [tables, runs, unit, direction, width, height],
+  )
+  if (drawing === null) return null
+  const { data, shown, feeds, deviations } = drawing
+  const dials = data.flatMap((one) => [...one.curve, ...one.marks]).map((point) => point.dial)
   const drag = (event: PointerEvent): void => {
     if (event.type === 'pointermove' && event.buttons === 0) return
     const svg = event.currentTarget as SVGSVGElement
@@ -139,8 +136,28 @@ function Key({ directions, stopwatch }: { directions: readonly Direction[]; stop
   )
 }
 
+/** Both panels, the direction that is looked at in front; null without a table. */
+function drawnPanels(data: readonly DirectionData[], direction: Direction, width: number, height: number) {
+  const shown = data.find((one) => one.direction === direction) ?? data[0]
+  if (shown === undefined) return null
+  const place = (high: number) => ({
+    ...{ left: LEFT, right: width - RIGHT, top: ABOVE, bottom: high - BELOW, inks: PAGE_INKS },
+    ...dialAxis(data),
+  })
+  const behind = data.filter((one) => one !== shown).map(withoutBands)
+  return {
+    ...{ data, shown },
+    feeds: feedPanel([...behind, shown], place(height)),
+    deviations: deviationPanel(shown, place(DEVIATION_HEIGHT)),
+  }
+}
+
 /** Tables in the unit shown, with the runs that each was made from. */
-function drawn(tables: readonly StoredTable[], runs: readonly PageRun[], unit: LengthUnit): DirectionData[] {
+function drawnData(
+  tables: readonly StoredTable[],
+  runs: readonly PageRun[],
+  unit: LengthUnit,
+): DirectionData[] {
   return curveData(
     tables.map((table) => {
       const used = new Set(table.runIds)
