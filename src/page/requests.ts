@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
 import { CUT_OUTCOMES } from '../store/index.js'
-import { MOST_FILM_POSITIONS } from './film-limit.js'
+import { MOST_FILM_POSITIONS, MOST_PERCENT } from './limits.js'
 import { runTags } from './machine-requests.js'
 
 /** Numbers of a request must be real numbers within what a machine tool can be. */
@@ -29,7 +29,7 @@ export const connectRequest = z.strictObject({
 /** What the table was moved by, as typed, since the readout was opened. */
 export const knownMoveRequest = z.strictObject({ moved: z.string().min(1).max(40) })
 
-const withinPercent = z.number().positive().max(50)
+const withinPercent = z.number().positive().max(MOST_PERCENT)
 
 /** Begins a recording at a setting, or goes on with the session; the cautions have to be read first. */
 export const armRequest = z.strictObject({

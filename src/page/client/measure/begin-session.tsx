@@ -1,7 +1,9 @@
 import { useState } from 'preact/hooks'
 import { parseNumber } from '../../../units/index.js'
 import type { ExpectedAnswer } from '../../api.js'
+import { MOST_PERCENT } from '../../limits.js'
 import { tell } from '../model/server.js'
+import { plainNumber } from '../model/typed.js'
 import { type Begin, useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
@@ -12,9 +14,6 @@ import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
 import { useSettled } from '../parts/use-settled.js'
 import { SWEEP_UNTIL_GOOD, type Way, WayFields, waysOf } from './ways.js'
-
-/** Loosest wish for a table that the program takes, percent. */
-const MOST_PERCENT = 50
 
 /** How to measure: what is likely to be wanted is set, so that one tap begins; the rest lies under "Change how". */
 export function BeginSession() {
@@ -113,7 +112,7 @@ async function begin(axisId: number, way: Way, { source, within, directions }: B
 
 /** Asks what each way takes for what is wished for; for the usual percentage while what is typed is none. */
 function expectedFor(axisId: number, { within, directions }: Begin): string {
-  const percent = Number(within.replace(',', '.'))
+  const percent = plainNumber(within)
   const wished = percent > 0 && percent <= MOST_PERCENT ? `&within=${percent}` : ''
   return `expected?id=${axisId}${wished}${directions.length === 1 ? `&direction=${directions[0]}` : ''}`
 }

@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks'
 import type { RunSource } from '../../../store/index.js'
 import type { GoodEnoughState, SessionState } from '../../api.js'
 import { tell } from '../model/server.js'
+import { plainNumber } from '../model/typed.js'
 import { useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
@@ -38,7 +39,7 @@ export function MeasureByStopwatch() {
 export function MeasureBySweeps() {
   const { axis, live } = usePage()
   const [{ directions, readout, within }] = useBegin()
-  const wished = readout === SWEEP_UNTIL_GOOD ? Number(within.replace(',', '.')) || null : null
+  const wished = readout === SWEEP_UNTIL_GOOD ? plainNumber(within) || null : null
   const travels = calibrationTravels(live, axis.id)
   return (
     <section class="measure">

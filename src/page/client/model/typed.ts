@@ -20,6 +20,11 @@ export function inUnit({ text, unit }: Typed, shown: LengthUnit): string {
   if (unit === shown || unit === 'deg' || shown === 'deg') return text
   const bare = /^\s*\d+(?:[.,]\d*)?\s*$/.exec(text)
   if (bare === null) return text
-  const mm = toMm(Number(text.replace(',', '.')), unit)
+  const mm = toMm(plainNumber(text), unit)
   return String(Number(fromMm(mm, shown).toFixed(DECIMALS[shown])))
+}
+
+/** A bare number as it was typed, with a point or a comma; NaN where it is none. */
+export function plainNumber(text: string): number {
+  return Number(text.replace(',', '.'))
 }

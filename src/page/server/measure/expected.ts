@@ -14,6 +14,7 @@ import type { Axis, Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { outOfReachText, standText, whyText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
+import { MOST_PERCENT } from '../../limits.js'
 import { nowIso } from '../desk.js'
 
 /**
@@ -30,8 +31,12 @@ const USUAL_PERCENT = 2
 export function expectedAnswer(store: Store, axis: Axis, query: URLSearchParams): ExpectedAnswer {
   const within = query.get('within')
   const withinPercent = within === null ? USUAL_PERCENT : Number(within)
-  if (!(withinPercent > 0 && withinPercent <= 50)) {
-    throw new UsageError('bad-number', `${within} is not a percentage between 0 and 50.`, 'Give one like 2.')
+  if (!(withinPercent > 0 && withinPercent <= MOST_PERCENT)) {
+    throw new UsageError(
+      'bad-number',
+      `${within} is not a percentage between 0 and ${MOST_PERCENT}.`,
+      'Give one like 2.',
+    )
   }
   const goodEnough = { withinPercent, percentAlone: false, directions: directionsOf(query.get('direction')) }
   const { runs, likely } = adviseTable(store, axis, goodEnough, 'readout')
