@@ -21,7 +21,6 @@ export { evaluateCubic, pchip } from './pchip.js'
 export { seededNormal, seededUniform, seedFrom } from './seeded-normal.js'
 export { lineAt, type StraightLine, straightLine } from './straight-line.js'
 export {
-  chiSquareCdf,
   chiSquareQuantile,
   fQuantile,
   normalCdf,

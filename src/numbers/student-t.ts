@@ -58,12 +58,6 @@ export function chiSquareQuantile(probability: number, degreesOfFreedom: number)
   return chisquare.inv(probability, degreesOfFreedom)
 }
 
-/** Probability that chi-square with `degreesOfFreedom` stays at or below `x`. */
-export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
-  requireDegreesOfFreedom(degreesOfFreedom)
-  return chisquare.cdf(x, degreesOfFreedom)
-}
-
 /**
  * Quantile of F, the ratio of two mean squares with these degrees of freedom.
  *

@@ -17,7 +17,6 @@ export {
   planSession,
   recheckSteps,
   type SessionPlan,
-  sessionProgress,
 } from './session/session-plan.js'
 export { minutesOf, type SessionPace, sessionTimeS, type TimedRun } from './session/session-time.js'
 export {

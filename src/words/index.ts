@@ -8,16 +8,17 @@ export {
 } from './axis-state.js'
 export { BUDGET_MEANINGS } from './budget-sources.js'
 export { comparisonSentence, differingSentences } from './comparison.js'
-export { cutLimitText } from './cut-limit.js'
 export {
+  type CutFieldNames,
   type CutNotes,
   chipLoadEach,
   cutChangeText,
+  cutLimitText,
   cutNotes,
   cutNoteText,
+  cutProblemWords,
   noDialWords,
-} from './cut-notes.js'
-export { type CutFieldNames, cutProblemWords } from './cut-problem.js'
+} from './cut/index.js'
 export { checkRunSentence, shiftSentence } from './day-shift.js'
 export { driftDrawing } from './drift-drawing.js'
 export {

@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest'
 import {
-  chiSquareCdf,
   chiSquareQuantile,
   normalCdf,
   normalQuantile,
@@ -56,8 +55,8 @@ test('normalQuantile and chiSquareQuantile agree with printed tables', () => {
   expect(normalCdf(1)).toBeCloseTo(0.841344746068543, 12)
   expect(chiSquareQuantile(0.95, 10)).toBeCloseTo(18.307, 3)
   expect(chiSquareQuantile(0.05, 3)).toBeCloseTo(0.35185, 5)
-  // Two degrees of freedom: 1 - exp(-x/2).
-  expect(chiSquareCdf(3, 2)).toBeCloseTo(1 - Math.exp(-1.5), 12)
+  // Two degrees of freedom: -2 ln(1 - p).
+  expect(chiSquareQuantile(0.95, 2)).toBeCloseTo(-2 * Math.log(0.05), 12)
 })
 
 test('quantiles refuse a probability outside 0…1 and degrees of freedom at or below 0', () => {

@@ -30,7 +30,7 @@ import {
 } from '../requests.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
 import { lean } from './http/lean.js'
-import { type Handler, taking } from './http/taking.js'
+import { type Handler, postRoute } from './http/post-route.js'
 import { cardAnswer } from './look-up/card.js'
 import { cutView, keepCutNote, materials } from './look-up/cut.js'
 import { otherRanges, tablesOnDays } from './look-up/told-tables.js'
@@ -55,11 +55,11 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
     ['GET /api/history', (_, query) => historyAnswer(store, axisOf(store, query), nowIso())],
     ['GET /api/verdict', (_, query) => standingVerdict(store, axisOf(store, query))],
     ['GET /api/materials', materials],
-    taking('cut', cutRequest, (request) => cutView(store, request)),
-    taking('cut/note', cutNoteRequest, (request) => keepCutNote(store, request, nowIso())),
+    postRoute('cut', cutRequest, (request) => cutView(store, request)),
+    postRoute('cut/note', cutNoteRequest, (request) => keepCutNote(store, request, nowIso())),
     ['GET /api/ports', () => readoutChoices(readoutPorts)],
-    taking('clock', emptyRequest, tellClock),
-    taking('fit', axisRequest, async ({ axisId }) => {
+    postRoute('clock', emptyRequest, tellClock),
+    postRoute('fit', axisRequest, async ({ axisId }) => {
       const axis = store.axes.byId(axisId)
       const complete = await sessions.endIfComplete(axis, nowIso())
       const travelled = live.hasTravels(axisId)
@@ -69,74 +69,74 @@ export function apiRoutes(desk: Desk): ReadonlyMap<string, Handler> {
       if (travelled) live.forgetTravels()
       changed(axisId)
     }),
-    taking('run/drop', dropRequest, ({ runId, reason }) =>
+    postRoute('run/drop', dropRequest, ({ runId, reason }) =>
       changed(store.runs.drop(runId, reason, nowIso()).axisId),
     ),
-    taking('run/keep', runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
-    taking('session/begin', sessionRequest, async ({ axisId, procedure }) => {
+    postRoute('run/keep', runRequest, ({ runId }) => changed(store.runs.keep(runId, nowIso()).axisId)),
+    postRoute('session/begin', sessionRequest, async ({ axisId, procedure }) => {
       await sessions.begin(store.axes.byId(axisId), procedure, nowIso())
       changed(axisId)
     }),
-    taking('session/good-enough', goodEnoughRequest, ({ axisId, source, ...goodEnough }) => {
+    postRoute('session/good-enough', goodEnoughRequest, ({ axisId, source, ...goodEnough }) => {
       sessions.beginUntilGoodEnough(store.axes.byId(axisId), goodEnough, source, nowIso())
       changed(axisId)
     }),
-    taking('session/skip', axisRequest, async ({ axisId }) => {
+    postRoute('session/skip', axisRequest, async ({ axisId }) => {
       const { session } = await sessions.required(store.axes.byId(axisId))
       const step = session.next()
       if (step !== null) session.skip(step)
       changed(axisId)
     }),
-    taking('session/repeat', axisRequest, async ({ axisId }) => {
+    postRoute('session/repeat', axisRequest, async ({ axisId }) => {
       const { session } = await sessions.required(store.axes.byId(axisId))
       session.dropLast(nowIso())
       changed(axisId)
     }),
-    taking('session/end', axisRequest, async ({ axisId }) => {
+    postRoute('session/end', axisRequest, async ({ axisId }) => {
       const { session } = await sessions.required(store.axes.byId(axisId))
       session.end(nowIso())
       changed(axisId)
     }),
-    taking('recheck/begin', recheckRequest, ({ axisId, ...asked }) => {
+    postRoute('recheck/begin', recheckRequest, ({ axisId, ...asked }) => {
       beginRecheck(store, store.axes.byId(axisId), asked, nowIso())
       changed(axisId)
     }),
-    taking('recheck/judge', judgeRequest, async ({ axisId, withinPercent }) => {
+    postRoute('recheck/judge', judgeRequest, async ({ axisId, withinPercent }) => {
       const axis = store.axes.byId(axisId)
       const answer = judgeRecheck(store, axis, await sessions.required(axis), withinPercent, nowIso())
       changed(axisId)
       return answer
     }),
-    taking('recheck/adopt', axisRequest, ({ axisId }) => {
+    postRoute('recheck/adopt', axisRequest, ({ axisId }) => {
       const axis = store.axes.byId(axisId)
       adoptChange(store, axis, offeredChange(store, axis), nowIso())
       changed(axisId)
     }),
-    taking('live/connect', connectRequest, async (request) => {
+    postRoute('live/connect', connectRequest, async (request) => {
       await checkListedPort(request, readoutPorts)
       // A port that is still being learned could not be opened.
       await desk.learning.stop()
       await live.connect(request)
     }),
-    taking('live/known-move', knownMoveRequest, (request) => live.knownMove(request)),
-    taking('live/arm', armRequest, (request) => live.arm(request)),
-    taking('live/disarm', emptyRequest, () => live.disarm()),
-    taking('live/disconnect', emptyRequest, () => live.disconnect()),
-    taking('live/end-travels', emptyRequest, () => {
+    postRoute('live/known-move', knownMoveRequest, (request) => live.knownMove(request)),
+    postRoute('live/arm', armRequest, (request) => live.arm(request)),
+    postRoute('live/disarm', emptyRequest, () => live.disarm()),
+    postRoute('live/disconnect', emptyRequest, () => live.disconnect()),
+    postRoute('live/end-travels', emptyRequest, () => {
       live.disarm()
       live.forgetTravels()
     }),
-    taking('stopwatch', stopwatchRequest, async (request) => {
+    postRoute('stopwatch', stopwatchRequest, async (request) => {
       const take = await keepTiming(store, sessions, request)
       changed(request.axisId)
       return take
     }),
-    taking('film/read', filmReadRequest, async (request) => {
+    postRoute('film/read', filmReadRequest, async (request) => {
       const take = await keepFilmRead(store, sessions, request)
       changed(request.axisId)
       return take
     }),
-    taking('film', filmRequest, async (request) => {
+    postRoute('film', filmRequest, async (request) => {
       const take = await keepFilm(store, sessions, request)
       changed(request.axisId)
       return take

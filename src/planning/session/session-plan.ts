@@ -96,15 +96,6 @@ export function nextStep(plan: SessionPlan, doneSteps: readonly number[]): PlanS
   return plan.steps.find((step) => !done.has(step.step)) ?? null
 }
 
-/** How far a session is; numbers that are not steps of the plan do not count. */
-export function sessionProgress(
-  plan: SessionPlan,
-  doneSteps: readonly number[],
-): { readonly done: number; readonly total: number } {
-  const done = new Set(doneSteps)
-  return { done: plan.steps.filter((step) => done.has(step.step)).length, total: plan.steps.length }
-}
-
 function marksOf(procedure: Procedure, axis: PlannedAxis): number[] {
   const asked = procedure.marks === 'axis' ? axis.marks : procedure.marks
   const marks = [...new Set(asked)].sort((a, b) => a - b)

@@ -5,14 +5,14 @@ import type { DoctorAnswer, FinishedAnswer } from '../../machine-api.js'
 import { axisRequest } from '../../requests.js'
 import { onPage } from '../../wording.js'
 import { type Desk, nowIso } from '../desk.js'
-import { type Route, taking } from '../http/taking.js'
+import { postRoute, type Route } from '../http/post-route.js'
 import { pageRun } from '../measure/page-run.js'
 
 /** What may be wrong with the store, the disk, the clocks and the ports, and recordings that were broken off. */
 export function careRoutes({ store, send }: Desk): Route[] {
   return [
     ['GET /api/doctor', () => doctor(store)],
-    taking('runs/finish', axisRequest, ({ axisId }) => {
+    postRoute('runs/finish', axisRequest, ({ axisId }) => {
       const answer = finished(store, axisId)
       send({ kind: 'changed', axisId })
       return answer

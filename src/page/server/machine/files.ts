@@ -11,7 +11,7 @@ import { importSentences } from '../../../words/index.js'
 import type { FileFormat, ImportAnswer, RestoreAnswer } from '../../machine-api.js'
 import { axisOf, type Desk, nowIso } from '../desk.js'
 import { FileAnswer, plainFileName } from '../http/file-answer.js'
-import type { Route } from '../http/taking.js'
+import type { Route } from '../http/post-route.js'
 import type { UploadHandler } from '../http/upload.js'
 import { toldTables } from '../look-up/told-tables.js'
 

@@ -1,6 +1,6 @@
 import { compareRequest } from '../../machine-requests.js'
 import type { Desk } from '../desk.js'
-import { type Route, taking } from '../http/taking.js'
+import { postRoute, type Route } from '../http/post-route.js'
 import type { UploadHandler } from '../http/upload.js'
 import { careRoutes } from './care.js'
 import { comparison } from './compare.js'
@@ -27,6 +27,6 @@ export function machinePlaceRoutes(desk: Desk): Route[] {
     ...careRoutes(desk),
     ...readoutRoutes(desk),
     ...planRoutes(desk),
-    taking('compare', compareRequest, (request) => comparison(desk.store, request)),
+    postRoute('compare', compareRequest, (request) => comparison(desk.store, request)),
   ]
 }

@@ -12,7 +12,7 @@ import {
 } from '../../machine-requests.js'
 import { axisRequest, emptyRequest } from '../../requests.js'
 import { type Desk, nowIso } from '../desk.js'
-import { type Route, taking } from '../http/taking.js'
+import { postRoute, type Route } from '../http/post-route.js'
 import { axisOfFields, machineOf } from './machine-fields.js'
 import { simulatedAxis } from './simulated-mill.js'
 
@@ -21,7 +21,7 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
   const told = (): void => send({ kind: 'machines' })
   return [
     ['GET /api/machines', () => machinesAnswer(store)],
-    taking('machine/add', addMachineRequest, ({ axis, ...fields }) => {
+    postRoute('machine/add', addMachineRequest, ({ axis, ...fields }) => {
       const answer = store.together(() => {
         const machine = store.machines.add(machineOf(fields), nowIso())
         return { machineId: machine.id, axisId: axis === null ? null : added(machine, axis) }
@@ -29,42 +29,42 @@ export function machineRoutes({ store, live, send }: Desk): Route[] {
       told()
       return answer
     }),
-    taking('machine/simulate', emptyRequest, async () => {
+    postRoute('machine/simulate', emptyRequest, async () => {
       const { id } = await simulatedAxis(store, nowIso())
       told()
       return { axisId: id }
     }),
-    taking('machine/change', changeMachineRequest, ({ machineId, ...fields }) => {
+    postRoute('machine/change', changeMachineRequest, ({ machineId, ...fields }) => {
       store.machines.change(machineId, machineOf(fields), nowIso())
       told()
     }),
-    taking('machine/retire', machineRequest, ({ machineId }) => {
+    postRoute('machine/retire', machineRequest, ({ machineId }) => {
       for (const axis of store.axes.list(machineId)) refuseWhileFollowed(axis.id)
       store.machines.remove(machineId, nowIso())
       told()
     }),
-    taking('machine/bring-back', machineRequest, ({ machineId }) => {
+    postRoute('machine/bring-back', machineRequest, ({ machineId }) => {
       store.machines.bringBack(machineId, nowIso())
       told()
     }),
-    taking('axis/add', addAxisRequest, ({ machineId, ...fields }) => {
+    postRoute('axis/add', addAxisRequest, ({ machineId, ...fields }) => {
       const axisId = added(store.machines.byId(machineId), fields)
       told()
       return { axisId }
     }),
-    taking('axis/change', changeAxisRequest, ({ axisId, ...fields }) => {
+    postRoute('axis/change', changeAxisRequest, ({ axisId, ...fields }) => {
       refuseWhileFollowed(axisId)
       const { unit } = store.machines.byId(store.axes.byId(axisId).machineId)
       store.axes.change(axisId, axisOfFields(fields, unit), nowIso())
       told()
       send({ kind: 'changed', axisId })
     }),
-    taking('axis/retire', axisRequest, ({ axisId }) => {
+    postRoute('axis/retire', axisRequest, ({ axisId }) => {
       refuseWhileFollowed(axisId)
       store.axes.remove(axisId, nowIso())
       told()
     }),
-    taking('axis/bring-back', axisRequest, ({ axisId }) => {
+    postRoute('axis/bring-back', axisRequest, ({ axisId }) => {
       store.axes.bringBack(axisId, nowIso())
       told()
     }),

@@ -22,15 +22,15 @@ import type {
 import { adviceRequest, practiceRequest, stopsRequest } from '../../machine-requests.js'
 import { onPage } from '../../wording.js'
 import { type Desk, nowIso } from '../desk.js'
-import { type Route, taking } from '../http/taking.js'
+import { postRoute, type Route } from '../http/post-route.js'
 
 /** Where the stop goes, how many runs a feed takes, and how people press. */
 export function planRoutes({ store, send }: Desk): Route[] {
   return [
-    taking('stops', stopsRequest, (request) => stops(store, request)),
-    taking('advice', adviceRequest, (request) => advice(store, request)),
+    postRoute('stops', stopsRequest, (request) => stops(store, request)),
+    postRoute('advice', adviceRequest, (request) => advice(store, request)),
     ['GET /api/people', () => people(store)],
-    taking('practice', practiceRequest, ({ person, rounds }) => {
+    postRoute('practice', practiceRequest, ({ person, rounds }) => {
       store.practices.add({ person, rounds, at: nowIso() })
       // The measuring views offer the people by name.
       send({ kind: 'machines' })

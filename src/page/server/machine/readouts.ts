@@ -6,7 +6,7 @@ import { learnRequest, moveRequest, saveProfileRequest } from '../../machine-req
 import type { ReadoutsAnswer } from '../../readout-api.js'
 import { emptyRequest } from '../../requests.js'
 import type { Desk } from '../desk.js'
-import { type Route, taking } from '../http/taking.js'
+import { postRoute, type Route } from '../http/post-route.js'
 import { checkListedPort } from '../measure/readout-choices.js'
 
 /** Ports and what can be done with them, and learning a readout. */
@@ -14,7 +14,7 @@ export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Ro
   return [
     ['GET /api/readouts', () => readouts(readoutPorts, live.port)],
     ['GET /api/learning', () => learning.state],
-    taking('readout/learn', learnRequest, async ({ port, baudRate, framing }) => {
+    postRoute('readout/learn', learnRequest, async ({ port, baudRate, framing }) => {
       await checkListedPort({ port }, readoutPorts)
       if (live.isOpen) {
         throw new UsageError('readout-open', 'A readout is connected.', 'Disconnect it first.')
@@ -25,7 +25,7 @@ export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Ro
       }
       learning.begin(port, pinned)
     }),
-    taking('readout/move', moveRequest, ({ axisId, column, knownMove, moveError }) => {
+    postRoute('readout/move', moveRequest, ({ axisId, column, knownMove, moveError }) => {
       const { unit, rotary } = store.axes.byId(axisId)
       const length = (text: string, what: string) => positive(parseLengthMm(text, unit, what), what)
       const stated = (): StatedLength => {
@@ -38,12 +38,12 @@ export function readoutRoutes({ store, live, learning, readoutPorts }: Desk): Ro
       }
       learning.watchMove({ column, knownMove: knownMove.trim() === '' ? null : stated() })
     }),
-    taking('readout/moved', emptyRequest, () => learning.moved()),
-    taking('readout/choose', moveRequest.pick({ column: true }), ({ column }) => {
+    postRoute('readout/moved', emptyRequest, () => learning.moved()),
+    postRoute('readout/choose', moveRequest.pick({ column: true }), ({ column }) => {
       if (column !== null) learning.choose(column)
     }),
-    taking('readout/save', saveProfileRequest, ({ name, replace }) => learning.save(name, replace)),
-    taking('readout/stop', emptyRequest, () => learning.stop()),
+    postRoute('readout/save', saveProfileRequest, ({ name, replace }) => learning.save(name, replace)),
+    postRoute('readout/stop', emptyRequest, () => learning.stop()),
   ]
 }
 

@@ -5,7 +5,7 @@ import type { Axis, Store } from '../../../store/index.js'
 import { runHeading } from '../../../words/index.js'
 import type { DrawingAnswer } from '../../machine-api.js'
 import { axisOf, type Desk } from '../desk.js'
-import type { Route } from '../http/taking.js'
+import type { Route } from '../http/post-route.js'
 import { inlineSvg } from '../look-up/inline-svg.js'
 import { unitShown } from '../unit-shown.js'
 

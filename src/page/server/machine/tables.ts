@@ -9,7 +9,7 @@ import { BUDGET_MEANINGS } from '../../../words/index.js'
 import type { ExplanationAnswer, TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { onPage } from '../../wording.js'
 import { axisOf, type Desk } from '../desk.js'
-import type { Route } from '../http/taking.js'
+import type { Route } from '../http/post-route.js'
 import { pageRun } from '../measure/page-run.js'
 
 /** Versions of the tables, and where their numbers come from. */

@@ -1,6 +1,6 @@
-import { CUTTER_KINDS, type CutField, type CutProblem } from '../planning/cut/index.js'
-import { fromMm, type MachineUnit } from '../units/index.js'
-import { bothLengths } from './both-systems.js'
+import { CUTTER_KINDS, type CutField, type CutProblem } from '../../planning/cut/index.js'
+import { fromMm, type MachineUnit } from '../../units/index.js'
+import { bothLengths } from '../both-systems.js'
 
 /** How a face calls what a cut is asked for with, such as an option or a field. */
 export type CutFieldNames = Readonly<Record<CutField, string>>

@@ -1,6 +1,6 @@
-import type { CutLimit } from '../planning/cut/index.js'
-import type { MachineUnit } from '../units/index.js'
-import { bothChipLoads, bothForces, bothLengths, bothPowers, bothSpeeds, formatRpm } from './both-systems.js'
+import type { CutLimit } from '../../planning/cut/index.js'
+import type { MachineUnit } from '../../units/index.js'
+import { bothChipLoads, bothForces, bothLengths, bothPowers, bothSpeeds, formatRpm } from '../both-systems.js'
 
 /** A limit that a cut goes beyond in words: what is wrong, and what to change. */
 export function cutLimitText(limit: CutLimit, unit: MachineUnit): { message: string; change: string } {

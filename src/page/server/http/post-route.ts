@@ -13,7 +13,7 @@ export type Route = [string, Handler]
  * Something the page may tell the program: its body is read into its type before the work sees it.
  * @throws UsageError `bad-request`
  */
-export function taking<K extends keyof Told>(
+export function postRoute<K extends keyof Told>(
   key: K,
   schema: z.ZodType<Told[K]['request']>,
   work: (request: Told[K]['request']) => Told[K]['answer'] | Promise<Told[K]['answer']>,

@@ -1,14 +1,14 @@
-import type { Cautions, ValueSource, WorkedOutCut } from '../jobs/index.js'
+import type { Cautions, ValueSource, WorkedOutCut } from '../../jobs/index.js'
 import {
   CUTTER_GEOMETRY,
   type CutAnswer,
   type CutChange,
   type CutterKind,
   type OtherFigure,
-} from '../planning/cut/index.js'
-import type { CutNote } from '../store/index.js'
-import { directionSign, fromMm, fromMPerMin, type MachineUnit, speedUnit } from '../units/index.js'
-import { bothChipLoads, bothFeeds, bothHeights, bothLengths, formatRpm } from './both-systems.js'
+} from '../../planning/cut/index.js'
+import type { CutNote } from '../../store/index.js'
+import { directionSign, fromMm, fromMPerMin, type MachineUnit, speedUnit } from '../../units/index.js'
+import { bothChipLoads, bothFeeds, bothHeights, bothLengths, formatRpm } from '../both-systems.js'
 import { cutLimitText } from './cut-limit.js'
 
 /** What goes with the numbers of a cut. */
