@@ -50,9 +50,15 @@ export function intervalJson(
   return interval === null ? null : [fromMm(interval[0], unit), fromMm(interval[1], unit)]
 }
 
-/** A length as JSON in the machine's unit. */
+/**
+ * Digits of a length in JSON: every decimal number of so many comes back as it was entered, which going to mm and back
+ * does not do in the last bit (derived: DBL_DIG of C, IEEE 754).
+ */
+const LENGTH_DIGITS = 15
+
+/** A length as JSON in the machine's unit. @example lengthJson(toMm(6, 'in'), 'in') // { value: 6, unit: 'in' } */
 export function lengthJson(valueMm: number, unit: LengthUnit): Quantity<LengthUnit> {
-  return { value: fromMm(valueMm, unit), unit }
+  return { value: Number(fromMm(valueMm, unit).toPrecision(LENGTH_DIGITS)), unit }
 }
 
 /** A force in the unit that goes with the machine's, and in the other. */

@@ -10,7 +10,7 @@ const TIME_ROUNDING_S = 0.002
 /**
  * An earlier readout recording of the same axis and setting that holds the very same lines at the same distances in
  * time, whatever its times count from: one run read in twice, which would count as two. Null where there is
- * none; one whose runs were all refused or dropped is none, since it may be read again in the right unit.
+ * none. A recording without a run that counts is none: it may be read again in the right unit or with the right settings.
  */
 export function twinOf(connection: Connection, recordingId: string): string | null {
   const candidates = connection.all<{ id: string }>(
@@ -18,9 +18,8 @@ export function twinOf(connection: Connection, recordingId: string): string | nu
       JOIN recording AS other ON other.axis_id = mine.axis_id AND other.id < mine.id
         AND other.dial IS mine.dial AND other.rapid = mine.rapid
       WHERE mine.id = ? AND mine.source = 'readout' AND other.source = 'readout'
-        AND (NOT EXISTS (SELECT 1 FROM run WHERE run.recording_id = other.id)
-          OR EXISTS (SELECT 1 FROM run WHERE run.recording_id = other.id
-            AND run.accepted = 1 AND run.dropped_at IS NULL))
+        AND EXISTS (SELECT 1 FROM run WHERE run.recording_id = other.id
+          AND run.accepted = 1 AND run.dropped_at IS NULL)
       ORDER BY other.id`,
     recordingId,
   )

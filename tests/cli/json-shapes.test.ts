@@ -21,6 +21,15 @@ const RUN: ShownRun = {
 }
 
 describe('runJson(run, unit)', () => {
+  it('gives an entered length back as it was entered', () => {
+    for (let inches = 0.1; inches < 40; inches = Math.round(10 * inches + 1) / 10) {
+      expect(runJson({ ...RUN, distanceMm: inches * 25.4 }, 'in').distance).toEqual({
+        value: inches,
+        unit: 'in',
+      })
+    }
+  })
+
   it('gives the coast with its own uncertainty, both in the unit of the machine', () => {
     expect(runJson(RUN, 'in').coast).toEqual({
       distance: { value: 0.1, unit: 'in' },

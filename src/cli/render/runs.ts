@@ -50,6 +50,6 @@ export function renderRuns(runs: readonly ListedRun[], axis: Pick<Axis, 'unit' |
 /** Why a run does not count, or that it was made while cutting; null where there is nothing to say. */
 function noteOn(run: ListedRun): string | null {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
-  if (run.droppedAt != null) return `left out by you: ${run.dropReason ?? 'no reason given'}`
+  if (run.droppedAt != null) return `left out: ${run.dropReason ?? 'no reason given'}`
   return run.tags !== undefined && isCutting({ tags: run.tags }) ? 'while cutting' : null
 }

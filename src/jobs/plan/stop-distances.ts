@@ -169,7 +169,7 @@ function refuseMissing(
   if (without.length === 0 && short.length === 0 && coasts.length > 0) return
   const unseen = without.filter((dial) => !tooFew.some((one) => one.dial === dial))
   const missing = [
-    ...short.map((one) => `${nameOf(one, axis)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts needed`),
+    ...tooFewCoasts(short, axis),
     ...unseen.map(
       (dial) => `${dial === 'rapid' ? 'the rapid traverse' : `dial ${writeDial(dial, axis)}`} has no coast`,
     ),
@@ -181,6 +181,21 @@ function refuseMissing(
       : `No limit can be given: ${missing.join('; ')}.`,
     sentence`Record at least ${COASTS_FOR_BOUND} traverses for each setting and direction with a readout${way('traverse-by-readout')}, each until the table rests.`,
   )
+}
+
+/** Settings named one by one before they are only counted. Judgement: a sentence that is read at a glance. */
+const MOST_NAMED = 3
+
+function tooFewCoasts(short: readonly CoastBound[], axis: Axis): string[] {
+  if (short.length <= MOST_NAMED) {
+    return short.map(
+      (one) => `${nameOf(one, axis)} has ${one.coasts} of the ${COASTS_FOR_BOUND} coasts needed`,
+    )
+  }
+  const best = short.reduce((most, one) => (one.coasts > most.coasts ? one : most))
+  return [
+    `none of these ${short.length} settings has the ${COASTS_FOR_BOUND} coasts needed; ${nameOf(best, axis)} has ${best.coasts}`,
+  ]
 }
 
 function nameOf({ dial, direction }: CoastBound, axis: Axis): string {

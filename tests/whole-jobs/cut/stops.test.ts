@@ -175,10 +175,18 @@ describe('stops', () => {
     const seven = await tablepace.json<Stops>('stops', '--dial', '7')
     expect(seven.cautions.join(' ')).toMatch(/not set again between the coasts of dial 7 \+/)
     const other = programOn(join(folder, 'other.db'))
-    await other.json('machine', 'add', 'Other', '--units', 'mm')
-    await other.json('axis', 'add', 'Y', '--travel', '200mm', '--dial', '0..10')
+    await other.json('machine', 'add', 'Other', '--units', 'in')
+    await other.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10')
     const none = await other.run('stops')
     expect(none.exitCode).toBe(1)
     expect(none.stderr).toMatch(/No coast has been recorded yet/)
+    const once = [5, 6, 8, 9].flatMap((dial) => [
+      '--from',
+      recordRun(folder, { dial, direction: 1, seed: 90 * dial, travelS: 6 }).argument,
+    ])
+    await other.json('traverse', ...once)
+    expect((await other.run('stops')).stderr).toMatch(
+      /none of these 4 settings has the 3 coasts needed; dial 5 in direction \+ has 1\./,
+    )
   })
 })
