@@ -60,24 +60,30 @@ export function parseNumber(text: string, what: string): number {
 
 /**
  * The parts of numbers separated by commas, such as the marks of a dial, still as text; the comma is no decimal mark
- * here. Blanks alone will do where no number is a fraction.
+ * here. Where semicolons separate them it is one. Blanks alone will do where no number is a fraction.
  *
  * @throws UsageError `bad-number` for another separator
  * @example listParts('1, 2, 3½', '--marks') // ['1', '2', '3½']
+ * @example listParts('1,5; 2,5', '--marks') // ['1,5', '2,5']
  */
 export function listParts(text: string, what: string): string[] {
   if (/^[-+−\d.\s]+$/.test(text) && !/\.\./.test(text)) return text.trim().split(/\s+/)
-  const parts = text.split(',').map((part) => part.trim())
-  const other = parts.find((part) => /;|\d\s+\d+(?:\.\d+)?(?:\s|$)/.test(part))
+  const parts = text.split(text.includes(';') ? ';' : ',').map((part) => part.trim())
+  const other = parts.find((part) => /\d\s+\d+(?:\.\d+)?(?:\s|$)/.test(part))
   if (other === undefined) return parts
-  throw new UsageError(
-    'bad-number',
-    `${what}: "${text}" is not a list of numbers.`,
-    `Separate the numbers by commas: ${text
-      .trim()
-      .split(/[;,\s]+/)
-      .join(',')}.`,
-  )
+  throw new UsageError('bad-number', `${what}: "${text}" is not a list of numbers.`, separatedByCommas(text))
+}
+
+/** How a list is to be written: as it stands with commas in it, where no fraction or decimal comma makes that doubtful. */
+function separatedByCommas(text: string): string {
+  const isPlain = !/[/;]/.test(text) && !RegExp(`[${VULGAR_FRACTIONS}]`).test(text)
+  const written = text
+    .trim()
+    .split(/[,\s]+/)
+    .join(',')
+  return isPlain
+    ? `Separate the numbers by commas: ${written}.`
+    : 'Separate the numbers by commas, such as 1, 2 1/2, 3½, 5.'
 }
 
 /** The text with its fraction characters and its minus sign written out. */

@@ -51,6 +51,20 @@ export function outOfReachText(
   return `${where}, direction ${directionSign(direction)}, it cannot be reached and stays at about ± ${shortPercent(half)} %: ${reason}.`
 }
 
+/** Places named one by one before they are only counted. Judgement: what is read at a glance between two runs. */
+const MOST_NAMED = 3
+
+/** The same for all such places: the widest first, and how many more there are. */
+export function outOfReachTexts(outOfReach: TableAdvice['outOfReach'], writing: DialWriting): string[] {
+  const widest = [...outOfReach].sort((a, b) => b.percent - a.percent)
+  const named = widest.length > MOST_NAMED + 1 ? widest.slice(0, MOST_NAMED) : widest
+  const more = widest.length - named.length
+  return [
+    ...named.map((one) => outOfReachText(one, writing)),
+    ...(more === 0 ? [] : [`${more} more places cannot be reached either.`]),
+  ]
+}
+
 /** So many of a thing. */
 export function countOf(count: number, what: string): string {
   return `${count} ${what}${count === 1 ? '' : 's'}`

@@ -25,6 +25,7 @@ export {
   countOf,
   nextRunText,
   outOfReachText,
+  outOfReachTexts,
   standText,
   whyText,
   widthText,

@@ -162,6 +162,7 @@ describe('what people write is read', () => {
       [1, 2, 10],
       [7],
     ])
+    expect(parseMarks('1,5; 2 1/2;3', 'marks', NUMBERED)).toEqual([1.5, 2.5, 3])
     expect(parseSpindleSpeeds('95, 160, 60..4200', 'spindle')).toEqual([95, 160, [60, 4200]])
   })
 
@@ -201,7 +202,7 @@ describe('what is not read is told with what is', () => {
     [range, '0-10', 'bad-range', /not a range/, /0\.\.10/],
     [range, '0..', 'bad-range', /not a range/, /0\.\.10/],
     [range, '1..2..3', 'bad-range', /not a range/, /0\.\.10/],
-    [spindle, '95;160', 'bad-number', /list/, /by commas: 95,160\./],
+    [marks, '2 1/2 5', 'bad-number', /list/, /by commas, such as 1, 2 1\/2, 3½, 5\./],
     [spindle, '95 160 280, 300', 'bad-number', /list/, /by commas: 95,160,280,300\./],
     [spindle, '4200..60', 'bad-range', /lower speed/, /60\.\.4200/],
     [marks, '1,,2', 'bad-number', /not a number/, /3½/],

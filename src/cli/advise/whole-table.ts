@@ -1,7 +1,7 @@
 import { adviseTable, type GoodEnough, type TableAdvice } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
-import { nextRunText, outOfReachText, standText } from '../../words/index.js'
+import { nextRunText, outOfReachText, outOfReachTexts, standText } from '../../words/index.js'
 import { parseDirection, parsePercent } from '../options.js'
 import { printJson, printResult } from '../terminal/terminal.js'
 import { type AdviseOptions, instrumentOf } from './options.js'
@@ -50,6 +50,6 @@ function adviceText(advice: TableAdvice): string {
   return [
     standText(advice),
     ...(next === null ? [] : [nextRunText(next, advice)]),
-    ...outOfReach.map((one) => outOfReachText(one, advice)),
+    ...outOfReachTexts(outOfReach, advice),
   ].join('\n')
 }

@@ -6,7 +6,7 @@ import {
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { outOfReachText, standText } from '../../words/index.js'
+import { outOfReachTexts, standText } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { parseTags } from '../options.js'
@@ -54,8 +54,7 @@ export async function calibrate(store: Store, target: MachineAxis, options: Cali
   session.end(nowIso())
   const { advice } = session
   if (advice !== null)
-    for (const line of [standText(advice), ...advice.outOfReach.map((one) => outOfReachText(one, advice))])
-      say(line)
+    for (const line of [standText(advice), ...outOfReachTexts(advice.outOfReach, advice)]) say(line)
   const fit = {
     filter: {},
     reason: `calibration: ${goodEnough === null ? procedure.name : `to ± ${goodEnough.withinPercent} %`}`,

@@ -9,7 +9,7 @@ import {
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { countOf, outOfReachText, standText } from '../../words/index.js'
+import { countOf, outOfReachTexts, standText } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'
@@ -86,8 +86,7 @@ async function sweepsUntilGoodEnough(
     )
     return
   }
-  for (const line of [standText(advice), ...advice.outOfReach.map((one) => outOfReachText(one, advice))])
-    say(line)
+  for (const line of [standText(advice), ...outOfReachTexts(advice.outOfReach, advice)]) say(line)
   const fit = { filter: {}, reason: SWEEP_CALIBRATION, fittedAt: nowIso() }
   await presentFit(fitTables(store, axis, fit), options.json === true)
 }

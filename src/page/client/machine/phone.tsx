@@ -26,7 +26,7 @@ export function Phone() {
       {pairing !== null && !pairing.paired && pairing.url === null && (
         <Notice kind="note">
           The page is open to this device alone. To use it on a phone beside the mill, open it to the network
-          when you start it on the laptop. The laptop then shows a code here for the phone to scan.
+          when you start it on the computer, which then shows a code here for the phone to scan.
         </Notice>
       )}
       {pairing?.url && pairing.modules && (

@@ -1,15 +1,21 @@
 import type { DirectionWays } from '../../../store/index.js'
+import { printedSign } from '../../../units/index.js'
 
 /** A direction as sentences name it, where nobody has named the way yet. */
 const NAMED = /\b(direction) ([+\-−])(?! \(|[\w+])/gi
 
+/** The hyphen of a direction, behind that word or behind a dial setting. */
+const HYPHEN = /\b(direction|dial [\d.]+) -(?![\w+]| \d)/gi
+
 /**
- * A sentence with the user's own word behind each direction.
+ * A sentence as the page shows it: each direction with its printed sign, and the user's own word behind it.
  *
- * @example sentenceInWays('Direction - is not covered.', { plus: 'left', minus: 'right' }) // 'Direction - (right) is not covered.'
+ * @example sentenceInWays('Direction - is not covered.', { plus: 'left', minus: 'right' }) // 'Direction − (right) is not covered.'
  */
-function sentenceInWays(sentence: string, ways: DirectionWays): string {
-  return sentence.replace(
+function sentenceInWays(sentence: string, ways: DirectionWays | null): string {
+  const printed = sentence.replace(HYPHEN, (_, before: string) => `${before} ${printedSign(-1)}`)
+  if (ways === null) return printed
+  return printed.replace(
     NAMED,
     (_, word: string, sign: string) => `${word} ${sign} (${sign === '+' ? ways.plus : ways.minus})`,
   )
@@ -17,11 +23,10 @@ function sentenceInWays(sentence: string, ways: DirectionWays): string {
 
 /** The same in every sentence of an answer. */
 export function inWays<T>(answer: T, ways: DirectionWays | null): T {
-  if (ways === null) return answer
   return put(answer, ways) as T
 }
 
-function put(value: unknown, ways: DirectionWays): unknown {
+function put(value: unknown, ways: DirectionWays | null): unknown {
   if (typeof value === 'string') return sentenceInWays(value, ways)
   if (Array.isArray(value)) return typeof value[0] === 'number' ? value : value.map((one) => put(one, ways))
   if (typeof value !== 'object' || value === null || 'toJSON' in value) return value

@@ -12,7 +12,7 @@ import {
 import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { outOfReachText, standText, whyText, widthText } from '../../../words/index.js'
+import { outOfReachTexts, standText, whyText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
 import { MOST_PERCENT } from '../../limits.js'
 import { nowIso } from '../desk.js'
@@ -80,6 +80,6 @@ export function goodEnoughState(advice: TableAdvice): GoodEnoughState {
     worst,
     runs,
     sentences: [standText(advice), whyText(advice)].filter((sentence) => sentence !== ''),
-    outOfReach: outOfReach.map((one) => outOfReachText(one, advice)),
+    outOfReach: outOfReachTexts(outOfReach, advice),
   }
 }

@@ -8,7 +8,7 @@ import {
 } from '../../../jobs/index.js'
 import { type Axis, isCounting, type Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { outOfReachText, standText } from '../../../words/index.js'
+import { outOfReachTexts, standText } from '../../../words/index.js'
 import type { SweepState } from '../../api.js'
 
 /** What travels are asked for. */
@@ -57,7 +57,7 @@ export class SweepWatch implements Sweeps {
       const { advice } = sweeps
       const { runs, minutes, outOfReach } = advice
       const made = store.runs.list(axis.id, { source: 'readout', since: sinceIso }).filter(isCounting)
-      const stands = [standText(advice), ...outOfReach.map((one) => outOfReachText(one, advice))]
+      const stands = [standText(advice), ...outOfReachTexts(outOfReach, advice)]
       const sentences = advice.next === null ? stands : []
       return { runs: made.length + runs, left: runs, minutesLeft: minutes, sentences }
     }

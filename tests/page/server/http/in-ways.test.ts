@@ -12,12 +12,26 @@ describe('answers in the words of the user', () => {
       none: null,
     }
     expect(inWays(answer, WAYS)).toEqual({
-      said: ['Direction - (right) is not covered.', 'from direction + (left) to direction − (right), dial 4'],
+      said: ['Direction − (right) is not covered.', 'from direction + (left) to direction − (right), dial 4'],
       compared: 'direction + (left) against direction − (right)',
       numbers: [1, -2],
       none: null,
     })
-    expect(inWays(answer, null)).toBe(answer)
+  })
+
+  it('print the sign of each direction, also where nobody has named the ways', () => {
+    expect(
+      inWays(
+        {
+          said: 'In direction - the curve is least sure. The worst place is dial 2.12 -, known to ± 13 %.',
+          ranges: ['dial 3 - 5', 'direction -1', 'dial 4 -5'],
+        },
+        null,
+      ),
+    ).toEqual({
+      said: 'In direction − the curve is least sure. The worst place is dial 2.12 −, known to ± 13 %.',
+      ranges: ['dial 3 - 5', 'direction -1', 'dial 4 -5'],
+    })
   })
 
   it('leave alone what is no direction', () => {

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { MachineUnit } from '../../../../units/index.js'
+import { type MachineUnit, unitWord } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
@@ -52,7 +52,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         <SelectField label="Units" value={unit} options={['in', 'mm']} onChange={setUnit} />
         {field('name', 'Axis name', { hint: 'the one with the power feed' })}
         {field('travel', 'Travel', {
-          hint: `how far the table goes; ${rotary ? 'deg' : unit} where you type no unit`,
+          hint: `how far the table goes, in ${unitWord(rotary ? 'deg' : unit)} or with its unit`,
           numeric: true,
         })}
         {field('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}

@@ -23,7 +23,7 @@ export function WaitingTimings({
   if (waiting.length === 0) return null
   return (
     <Notice kind="note">
-      <p>Not on the laptop yet; kept on this device:</p>
+      <p>Not on the computer yet; kept on this device:</p>
       <ul>
         {waiting.map(({ request, refused }) => (
           <li key={request.sequence}>
