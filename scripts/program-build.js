@@ -2,8 +2,13 @@ import { readFileSync } from 'node:fs'
 
 const { dependencies } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8'))
 
-/** Packages that go into the program's file: the command line's parser, and those that exist as ES modules alone. */
-const BUNDLED = /^(commander|env-paths|d3-.*)$/
+/**
+ * Packages that go into the program's file: those that exist as ES modules alone, and those that a command needs much
+ * of. To find, read and compile the hundred files of zod takes a tenth of a second of every start that needs them; in
+ * the program's file only the parts that are used are kept, and they are compiled once (`require-compiled.ts`).
+ */
+const BUNDLED =
+  /^(commander|env-paths|d3-.*|zod|pure-rand|simple-statistics|jstat|csv-parse|csv-stringify|fflate|uqr)$/
 
 const external = Object.keys(dependencies).filter((name) => !BUNDLED.test(name))
 

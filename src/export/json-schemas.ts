@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { cuttingDataSchema } from '../planning/cut/index.js'
 import { procedureSchema } from '../planning/procedures/index.js'
 import { tableDocumentSchema } from './table-document-schema.js'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { MEASURED } from '../planning/lookup/free-of-cut.js'
 
 const dial = z.number().describe('Number on the dial; a letter as its place in the alphabet, A = 1.')

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { CUTTER_KINDS, ROTATIONS, WORK_SIDES } from '../planning/cut/index.js'
 import { CUT_OUTCOMES } from '../store/index.js'
 import { MOST_FILM_POSITIONS, MOST_PERCENT } from './limits.js'

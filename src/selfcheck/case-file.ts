@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { FileError, UsageError } from '../errors/index.js'
 import { readGivenText } from '../ingest/index.js'
 

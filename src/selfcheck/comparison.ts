@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { agreeingDigits, printedDigits } from './digits.js'
 
 /** A published number, list or table of numbers. */

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { requestBytes } from '../port/polled-request.js'
 import type { ReadoutProfile } from './readout-profile.js'
 

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import file from '../../../calibration/cautions.json' with { type: 'json' }
 
 const list = z.strictObject({

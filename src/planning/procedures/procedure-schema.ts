@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import type { Procedure } from '../session/session-plan.js'
 

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import file from '../../../calibration/limit-stop.json' with { type: 'json' }
 
 const part = <U extends string>(unit: U) =>

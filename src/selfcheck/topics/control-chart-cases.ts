@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { ewmaChart, individualsLimits } from '../../planning/control-charts/index.js'
 import { parseItem } from '../case-file.js'
 import { type Computed, compareStated, StatedSchema } from '../comparison.js'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { studentTCdf, studentTQuantile } from '../../numbers/index.js'
 import { twoOneSidedTests } from '../../planning/recheck/index.js'
 import { parseItem } from '../case-file.js'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { studentTQuantile } from '../../numbers/index.js'
 import { type CaseItem, parseItem } from '../case-file.js'
 import {

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { badCase, parseItem } from '../case-file.js'
 import { type Computed, compareStated, StatedSchema } from '../comparison.js'
 import { fitRows } from '../fitted.js'

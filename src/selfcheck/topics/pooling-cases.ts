@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { normalQuantile, studentTQuantile } from '../../numbers/index.js'
 import { parseItem } from '../case-file.js'
 import {

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { fromMPerMin, M_PER_FOOT } from '../../units/index.js'
 import { type Comparison, compareQuantities } from '../comparison.js'
 import { NOTHING_COMPUTED, type Runner } from '../runner.js'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { stopwatchFeed } from '../../regression/index.js'
 import { fromMm, toMm } from '../../units/index.js'
 import { badCase, parseItem } from '../case-file.js'

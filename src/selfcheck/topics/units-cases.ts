@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { UsageError } from '../../errors/index.js'
 import { fromMm, MM_PER_INCH, parseFeedMmPerMin, parseLengthMm } from '../../units/index.js'
 import { parseItem } from '../case-file.js'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { TablepaceError, UsageError } from '../../../errors/index.js'
 import { parseCuttingSpeedMPerMin, parseLengthMm, parseSpecificEnergyWsPerMm3 } from '../../../units/index.js'
 import { CUTTER_KINDS } from './cutter-kinds.js'
