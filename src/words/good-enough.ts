@@ -14,6 +14,7 @@ const REASONS = {
   'never-repeated': 'a second run there tells how far runs scatter',
   widest: 'it narrows the worst place most',
   'between-marks': 'the curve is least certain between these marks',
+  'lends-shape': 'the other direction borrows the shape of this one, so it narrows the worst place of both',
 } as const
 
 /** How far the table is from good enough, and how long it is likely to take. */

@@ -13,7 +13,8 @@ Without --feed it is about the whole table: which run to make next, and how many
 good enough when its mean is known to that percentage, or to half of what the next setting of the knob scatters:
 knowing it better than that would gain almost nothing. --percent-only asks for the percentage alone. The next run is the
 one that narrows the worst place most, in either direction, at a mark or half way between two where the dial is not
-stepped. Ask again after each run; \`tablepace calibrate --within\` does so by itself.
+stepped. The second direction borrows the shape of the first, so a run in the first counts for both. Ask again after each
+run; \`tablepace calibrate --within\` does so by itself.
 
 Examples
   tablepace advise --within 2

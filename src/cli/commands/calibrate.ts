@@ -6,10 +6,11 @@ import { MARK_EVERY, withAxisOptions, withConditionOptions, withLineOptions } fr
 
 const AFTER_HELP = `
 With --within every setting is run once, and some again to learn how far runs scatter. After that comes always the run
-that narrows the worst place most, at a mark or half way between two where the dial is not stepped. It stops when every place
-is good enough: the half width of its mean (95 %) is within the percentage, or within half of that of its next setting,
-because knowing the mean better than half of what setting the knob scatters would gain almost nothing. --percent-only
-asks for the percentage alone. Without --within it follows fixed passes.
+that narrows the worst place most, at a mark or half way between two where the dial is not stepped. The second direction
+is measured at few settings and borrows the shape of the first, so a run in the first counts for both. It stops when
+every place is good enough: the half width of its mean (95 %) is within the percentage, or within half of that of its
+next setting, because knowing the mean better than half of what setting the knob scatters would gain almost nothing.
+--percent-only asks for the percentage alone. Without --within it follows fixed passes.
 
 With --sweep the table travels through its whole length while the knob is turned from mark to mark, 7 seconds or one and
 a half turns of the leadscrew each: a bell and large type say when to turn, to what, and when to stop. Every mark gets two runs each way; with --within beside

@@ -50,6 +50,11 @@ export class Narrowing {
       place.meanVariance = Math.max(0, place.meanVariance - gains[k]!)
   }
 
+  /** Takes off the variance of a place what runs elsewhere made known of it. */
+  lessen(place: PlannedPlace, variance: number): void {
+    place.meanVariance = Math.max(LEAST_VARIANCE, place.meanVariance - variance)
+  }
+
   /** The place of a dial, or the nearest one. */
   at(dial: number): PlannedPlace {
     return this.places.reduce((best, one) =>

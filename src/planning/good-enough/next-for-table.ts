@@ -23,8 +23,8 @@ export interface Setting {
   readonly direction: Direction
 }
 
-/** Why a run is asked for. */
-export type Because = 'not-measured' | 'never-repeated' | 'widest' | 'between-marks'
+/** Why a run is asked for; `lends-shape`: a place of the other direction, which borrows the shape of this one, needs it. */
+export type Because = 'not-measured' | 'never-repeated' | 'widest' | 'between-marks' | 'lends-shape'
 
 export interface NextForTable {
   /** Every place is good enough. */
@@ -52,7 +52,8 @@ export interface OutOfReach {
 
 /**
  * What to do next for a table that is to be good enough everywhere: first every setting once, then some of them again to
- * learn how far runs scatter, then always the run that narrows the worst place most.
+ * learn how far runs scatter, then always the run that narrows the worst place most. A place of a direction that borrows its
+ * shape is narrowed by runs in the other one too.
  */
 export function nextForTable(question: TableQuestion): NextForTable {
   const first = firstRuns(question)

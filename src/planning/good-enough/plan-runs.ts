@@ -1,6 +1,7 @@
 import type { RunEvidence } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
+import { lenderAmong, lentAt, planRunAt, worthTurningTo } from './borrowing.js'
 import { Narrowing } from './narrowing.js'
 import type { Because, OutOfReach, Setting, TableQuestion } from './next-for-table.js'
 import { enoughAt, halfWidthOf, type KnownPlace, type Wish } from './places.js'
@@ -45,15 +46,14 @@ export function planRuns(sides: readonly KnownSide[], question: TableQuestion): 
   while (steps.length < MOST_FOR_TABLE) {
     const worst = worstPlace(planned, lost, question)
     if (worst === null) break
-    const { side, place } = worst
-    const choice = bestChoice(side, place)
+    const { place } = worst
+    const { side, choice } = choiceOf(planned, worst, question)
     const tooMany = choice !== null && (side.made.get(choice.dial) ?? 0) >= MOST_AT_SETTING
     if (choice === null || tooMany) {
-      lost.set(place, outOfReach(side, place, tooMany ? 'scatter' : 'between-settings'))
+      lost.set(place, outOfReach(worst.side, place, tooMany ? 'scatter' : 'between-settings'))
       continue
     }
-    side.made.set(choice.dial, (side.made.get(choice.dial) ?? 0) + 1)
-    side.narrowing.measure(choice.dial)
+    planRunAt(planned, side, choice.dial)
     const { dial, because } = choice
     steps.push({ dial, direction: side.known.direction, because, worst: place })
   }
@@ -67,6 +67,12 @@ export function planRuns(sides: readonly KnownSide[], question: TableQuestion): 
 }
 
 export type Place = Narrowing['places'][number]
+
+/** A setting to measure. */
+interface Choice {
+  readonly dial: number
+  readonly because: Because
+}
 
 export interface PlannedSide {
   readonly known: KnownSide
@@ -105,9 +111,7 @@ function worstPlace(
   let worst: { readonly side: PlannedSide; readonly place: Place } | null = null
   for (const side of sides) {
     for (const place of side.narrowing.places) {
-      const { settingDeviation } = place
-      const known = { meanDeviation: Math.sqrt(place.meanVariance), settingDeviation }
-      const excess = halfWidthOf(known) / enoughAt(known, wish)
+      const excess = excessAt(place, wish)
       if (excess <= most || lost.has(place)) continue
       most = excess
       worst = { side, place }
@@ -116,12 +120,42 @@ function worstPlace(
   return worst
 }
 
+function excessAt(place: Place, wish: Wish): number {
+  const { settingDeviation } = place
+  const known = { meanDeviation: Math.sqrt(place.meanVariance), settingDeviation }
+  return halfWidthOf(known) / enoughAt(known, wish)
+}
+
+/**
+ * Where a run narrows a place most. A place of a direction that borrows is also narrowed by what the other direction
+ * measures there, which goes first where it is not good enough itself, since its run then counts for both. Where neither
+ * gains, the direction has to show its own shape.
+ */
+function choiceOf(
+  sides: readonly PlannedSide[],
+  { side, place }: { readonly side: PlannedSide; readonly place: Place },
+  wish: Wish,
+): { readonly side: PlannedSide; readonly choice: Choice | null } {
+  const own = bestChoice({ ...side, settable: worthTurningTo(sides, side) }, place)
+  const lender = lenderAmong(sides, side)
+  if (lender === null) return { side, choice: own }
+  const lent = lentAt(lender, place)
+  const there = bestChoice(lender, lent)
+  const through = there === null ? 0 : lender.narrowing.gain(lent, there.dial)
+  const alone = own === null ? 0 : side.narrowing.gain(place, own.dial)
+  const isFirst = excessAt(lent, wish) > 1 || through > alone
+  if (there !== null && through > LEAST_GAIN * place.meanVariance && isFirst) {
+    return { side: lender, choice: { ...there, because: 'lends-shape' } }
+  }
+  return { side, choice: own ?? bestChoice(side, place) }
+}
+
 /** The setting whose run takes most off the variance of a place; null where none is worth a run. */
 export function bestChoice(
   { narrowing, settable }: PlannedSide,
   place: Place,
   leastGain = LEAST_GAIN,
-): { readonly dial: number; readonly because: Because } | null {
+): Choice | null {
   const [from, to] = narrowing.gapOf(place.dial)
   const choices = settable
     .filter((dial) => dial >= from && dial <= to)

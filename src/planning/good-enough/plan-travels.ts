@@ -1,6 +1,7 @@
-import { axisScatter, borrowsWith } from '../../regression/index.js'
+import { axisScatter } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
+import { worthTurningTo } from './borrowing.js'
 import type { OutOfReach, TableQuestion } from './next-for-table.js'
 import { bestChoice, type KnownSide, onceAGap, outOfReach, type Place } from './plan-runs.js'
 import { excessOf, ownExcessOf, type TravelSide, tooFewTravels, travelSide } from './travel-side.js'
@@ -91,7 +92,7 @@ export function planTravels(
     if (first === undefined) break
     // What a direction that borrows waits for, the other one measures first.
     const planned = wanting.flatMap((side) => {
-      const dials = travelOf(side, worthTurningTo(sides, side), question, lost)
+      const dials = travelOf(side, () => worthTurningTo(sides, side), question, lost)
       return dials.length > 0 ? [{ side, dials }] : []
     })[0] ?? { side: first, dials: travelOf(first, () => first.settable, question, lost) }
     const { side, dials } = planned
@@ -124,20 +125,6 @@ function wantsMore(side: TravelSide, question: TravelQuestion, lost: Map<Place, 
 function reasonOf(side: TravelSide, place: Place): OutOfReach {
   const mostMade = Math.max(...side.settable.map((dial) => side.made.get(dial) ?? 0))
   return outOfReach(side, place, mostMade >= MOST_AT_SETTING ? 'scatter' : 'between-settings')
-}
-
-/**
- * The settings that are worth turning to. A direction that borrows the shape of the other one keeps to its own settings
- * and few of the other's: what is open between them the other direction tells of both, and one that has more settings of
- * its own has to show its whole shape by itself.
- */
-function worthTurningTo(sides: readonly TravelSide[], { made, settable, known }: TravelSide) {
-  const other = sides.find((side) => side.known.direction !== known.direction)?.made
-  return (): readonly number[] => {
-    if (other === undefined || !borrowsWith(made.size, other.size)) return settable
-    const oneMore = borrowsWith(made.size + 1, other.size)
-    return settable.filter((dial) => made.has(dial) || (oneMore && other.has(dial)))
-  }
 }
 
 /**
