@@ -38,6 +38,8 @@ export interface RunEvidence {
   /** From this run alone: reading and clock, not what changes from run to run. */
   readonly standardUncertaintyMmPerMin: number
   readonly source: 'readout' | 'stopwatch'
+  /** Distance and time as a person wrote them down, for telling a slip of the pen; left out for a readout. */
+  readonly entry?: { readonly distanceMm: number; readonly durationS: number }
   /** When the run was made, s from any origin that the runs share; left out where nothing says. */
   readonly timeS?: number
   /** Runs with the same text here were made without touching the dial between them; left out: a setting of its own. */

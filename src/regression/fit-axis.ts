@@ -7,7 +7,6 @@ import { widestGap } from './curve/widest-gap.js'
 import { directionDifference } from './direction-difference.js'
 import type { CurvePoint, FittedAxis, FittedDirection, MethodId, RunEvidence } from './feed-table.js'
 import { fitWarnings, warmUpWarnings } from './fit-warnings.js'
-import { oddRunWarnings } from './odd-run-warnings.js'
 import { orderWarnings } from './order-warnings.js'
 import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend, marksOutOfOrder } from './scatter/dial-trend.js'
@@ -24,6 +23,7 @@ import {
   type FittedSide,
   lenderOf,
 } from './shared-shape.js'
+import { farOff, wrongRunWarnings } from './wrong-runs.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
 export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '12' }
@@ -52,6 +52,7 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
     fitted.map((side) => side.marks),
     likely,
   )
+  const far = farOff(runs, scatter, options)
   const before = earlierScatter(options.earlier ?? [])
   const drawn: DrawnAlone = new Map()
   const plus = fitted.find((side) => side.direction === 1)
@@ -74,14 +75,9 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
         options.stepped ? null : lenderOf(side, fitted, trend, posterior),
         before,
       )
-      const ofSide = odd.filter((mark) => mark.direction === side.direction)
       return {
         ...direction,
-        warnings: [
-          ...oddRunWarnings(ofSide, side.runs, side.marks, options),
-          ...direction.warnings,
-          ...warnings,
-        ],
+        warnings: [...wrongRunWarnings(side, odd, far, options), ...direction.warnings, ...warnings],
       }
     }),
     difference: plus && minus ? directionDifference(plus.moving, minus.moving, posterior) : null,

@@ -22,7 +22,7 @@ export type {
 } from './feed-table.js'
 export { FIT_METHOD, fitAxis, WARM_FIT_METHOD } from './fit-axis.js'
 export { SCATTER_EARLIER } from './fit-warnings.js'
-export { axisOddRuns, ODD_RUN } from './odd-run-warnings.js'
+export { ODD_RUN } from './odd-run-warnings.js'
 export { relativeHalfWidth } from './relative-half-width.js'
 export {
   JUDGE_METHOD,
@@ -65,3 +65,4 @@ export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } fr
 export type { ScatteringMark } from './scatter/restricted-likelihood.js'
 export { type ScatterPoint, type ScatterPosterior, scatterWithTravels } from './scatter/travel-scatter.js'
 export { borrowsWith, drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'
+export { axisOddRuns } from './wrong-runs.js'

@@ -1,7 +1,7 @@
 import { type DialWriting, directionSign, writeDial } from '../units/index.js'
 import type { MarkFit, RunEvidence, TableWarning } from './feed-table.js'
-import { axisScatter, type FitOptions } from './scatter/axis-scatter.js'
-import { fitMark } from './scatter/mark-fit.js'
+import { likelySlip } from './likely-slip.js'
+import { FAR_OFF } from './scatter/far-off-runs.js'
 import type { OddMark } from './scatter/odd-runs.js'
 
 /** Code of the warning about runs that the others make unlikely. */
@@ -33,24 +33,6 @@ export function oddRunWarnings(
     }))
 }
 
-/**
- * The odd runs of an axis, without the curve that a fit would draw: for telling of one when it is made.
- *
- * @param runs of both directions
- */
-export function axisOddRuns(runs: readonly RunEvidence[], options: FitOptions): TableWarning[] {
-  const { sides, posterior, odd } = axisScatter(runs, options)
-  if (odd.length === 0) return []
-  return sides.flatMap(({ direction, runs: ofSide, groups }) =>
-    oddRunWarnings(
-      odd.filter((mark) => mark.direction === direction),
-      ofSide,
-      groups.map((group) => fitMark(group, posterior)),
-      options,
-    ),
-  )
-}
-
 function oneIsOdd(
   mark: OddMark,
   runs: readonly RunEvidence[],
@@ -62,9 +44,11 @@ function oneIsOdd(
   const many = ids.length > 1
   const who = many ? `${ids.length} runs of one setting feed` : 'one run feeds'
   const cause =
-    readsLike === null
-      ? 'Check whether the dial was set wrong, the lever slipped or a figure was misread.'
-      : `${many ? 'They look' : 'It looks'} like mark ${writeDial(readsLike, writing)}: check whether the dial was set to that mark.`
+    readsLike !== null
+      ? `${many ? 'They look' : 'It looks'} like mark ${writeDial(readsLike, writing)}: check whether the dial was set to that mark.`
+      : !many && Math.abs(mark.logOffset) > FAR_OFF
+        ? likelySlip(runs.find((run) => run.runId === ids[0])!, Math.exp(mark.logOffset), [], () => '')
+        : 'Check whether the dial was set wrong, the lever slipped or a figure was misread.'
   return `${placeOf(mark, writing)} ${who} ${comparedWords(mark.logOffset)} the other runs there, which is unlikely beside all other runs. ${cause} ${many ? 'They hardly count' : 'It hardly counts'} while ${many ? 'they stay' : 'it stays'} in: leave ${many ? 'them' : 'it'} out, or repeat ${many ? 'them' : 'it'}.`
 }
 
@@ -78,8 +62,8 @@ function placeOf({ dial, direction }: OddMark, writing: DialWriting): string {
   return `At dial ${writeDial(dial, writing)}, direction ${directionSign(direction)},`
 }
 
-/** How a feed compares with others, from the logarithm of their ratio. */
-function comparedWords(logRatio: number): string {
+/** How a feed compares with others, from the logarithm of their ratio: a sentence goes on with them. */
+export function comparedWords(logRatio: number): string {
   const ratio = Math.exp(logRatio)
   if (ratio >= 2) return `${ratio.toFixed(1)} times as fast as`
   if (ratio <= 0.5) return `${(1 / ratio).toFixed(1)} times slower than`

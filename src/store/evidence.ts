@@ -133,5 +133,8 @@ function asEvidence(run: Run, dial: DialRange): RunEvidence | LeftOutRun {
     feedMmPerMin: run.feed.feedMmPerMin,
     standardUncertaintyMmPerMin: run.feed.standardUncertaintyMmPerMin,
     source: run.source,
+    ...(run.source === 'stopwatch'
+      ? { entry: { distanceMm: run.distanceMm, durationS: run.durationS } }
+      : {}),
   }
 }

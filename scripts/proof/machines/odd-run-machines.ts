@@ -1,4 +1,4 @@
-import { fitMark, type MarkFit, type RunEvidence } from '../../../src/regression/index.js'
+import { axisOddRuns, fitMark, type MarkFit, type RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'
 import type { OddMark } from '../../../src/regression/scatter/odd-runs.js'
 import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
@@ -163,4 +163,45 @@ export function tableWithOddRun(mill: OddRunMill, plan: OddRunPlan, how: Spoilin
     held: found.marks.map((mark) => holds(mark, mill)).filter((one) => one !== null),
     widthRatio: ratios.reduce((sum, ratio) => sum + ratio, 0) / ratios.length,
   }
+}
+
+/** What an entry that is wrong by a factor came to, as it is told when it is made. */
+export interface FarOffEntry {
+  readonly told: boolean
+  /** No other run is suspected with it. */
+  readonly alone: boolean
+  /** A sound run is told beside it or in its place. */
+  readonly othersTold: boolean
+}
+
+/**
+ * A session by stopwatch up to an entry that is wrong by a factor, either way; null where the table only creeps there.
+ *
+ * @param made runs up to and with the wrong one, in the order of the plan
+ */
+export function farOffEntry(
+  mill: OddRunMill,
+  plan: OddRunPlan,
+  { made, factor }: { readonly made: number; readonly factor: number },
+  seed: number,
+): FarOffEntry | null {
+  const random = seededRandom(seed)
+  const runs: RunEvidence[] = measure(mill, plan, random).slice(0, made)
+  const last = runs.at(-1)!
+  if (last.feedMmPerMin <= CREEPING_MM_PER_MIN) return null
+  const feedMmPerMin = last.feedMmPerMin * (random.uniform() < 0.5 ? factor : 1 / factor)
+  runs[made - 1] = { ...last, feedMmPerMin, standardUncertaintyMmPerMin: READING[plan.source] * feedMmPerMin }
+  const told = axisOddRuns(runs, { stepped: mill.stepped }).map(({ runIds = [] }) => runIds)
+  const own = told.filter((ids) => ids.includes(last.runId))
+  return {
+    told: own.length > 0,
+    alone: own.some((ids) => ids.length === 1),
+    othersTold: told.length > own.length,
+  }
+}
+
+/** Whether a session of sound runs has a run told at any time, looked at after each. */
+export function soundSessionTold(mill: OddRunMill, plan: OddRunPlan, seed: number): boolean {
+  const runs = measure(mill, plan, seededRandom(seed))
+  return runs.some((_, k) => axisOddRuns(runs.slice(0, k + 1), { stepped: mill.stepped }).length > 0)
 }
