@@ -38,6 +38,11 @@ export const KNOWN_MOTIONS: Readonly<Record<string, Draw>> = {
     batchS: 0.05,
     rateHz: 50 * (1 + 0.004 * (random.uniform() - 0.5)),
   }),
+  // Batches that nearly agree with the rate: the slowest saw tooth that there is.
+  '60 lines a second in batches of 50 ms': (random) => ({
+    batchS: 0.05,
+    rateHz: 60 * (1 + 0.002 * (random.uniform() - 0.5)),
+  }),
   'drifts by 0.3 to 1 % a minute': (random) => ({ driftPerMin: either(random, 0.003, 0.01) }),
   'sticks and slips by 0.25 to 0.4 mm': (random) => {
     const slipMm = 0.25 + 0.15 * random.uniform()

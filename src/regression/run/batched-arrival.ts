@@ -1,12 +1,14 @@
+import { lineAt, straightLine } from '../../numbers/index.js'
 import { BATCHED } from '../../traverse/index.js'
 
 /**
  * What a slow saw tooth makes of a slope, in teeth over the length of the run (standard uncertainty). Derived: while it
  * creeps by c teeth over the run, it falls back with probability c, after a share t of the run, and the slope is off by c
- * or by c − 6t(1 − t) teeth. With c and t anything from 0 to 1 (rectangular, JCGM 100:2008, 4.3.7) the mean square is
- * ∫ (1 − c)c² + c((c − 1)² + 1/5) dc = 4/15. A faster creep leaves less.
+ * or by c − 6t(1 − t) teeth. Over t from 0 to 1 (rectangular, JCGM 100:2008, 4.3.7) the mean square is
+ * (1 − c)c² + c((c − 1)² + 1/5) = 1.2c − c², at most 0.36, at c = 0.6. That most is taken and no mean over c: a readout
+ * keeps its rate, so that all its runs may creep so. A faster creep leaves less.
  */
-const TILT = Math.sqrt(4 / 15)
+const TILT = 0.6
 
 /**
  * What lines that come in batches leave uncertain in a feed by arrival times, as a share of it (standard uncertainty, type
@@ -19,7 +21,7 @@ const TILT = Math.sqrt(4 / 15)
  *
  * @param lines of the steady part
  * @param linesPerArrival their mean number in one arrival, over the recording
- * @example batchUncertainty(601, 2.5) // 4.3e-4: 0.52 of half a line period over the run, as two batches hold five lines
+ * @example batchUncertainty(601, 2.5) // 5e-4: 0.6 of half a line period over the run, as two batches hold five lines
  */
 export function batchUncertainty(lines: number, linesPerArrival: number): number {
   if (linesPerArrival < BATCHED || lines < 3) return 0
@@ -34,4 +36,17 @@ export function linesTogether(timeS: Float64Array): number {
   let arrivals = 0
   for (let i = 0; i < timeS.length; i++) if (i === 0 || timeS[i] !== timeS[i - 1]) arrivals += 1
   return arrivals === 0 ? 1 : timeS.length / arrivals
+}
+
+/**
+ * When lines that came in batches were sent, s, where they were sent evenly and none was lost: the straight line of arrival
+ * over number. It shows a speed that varies without the saw tooth of the batches, and any lost line as one more step, so
+ * that neither these times nor those of arrival are enough alone.
+ *
+ * @param indices of the samples among those of the recording
+ */
+export function evenTimes(timeS: Float64Array, indices: Int32Array): Float64Array {
+  const arrivalS = Float64Array.from(indices, (index) => timeS[index]!)
+  const line = straightLine(indices, arrivalS)
+  return Float64Array.from(indices, (index) => lineAt(line, index))
 }

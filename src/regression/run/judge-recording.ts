@@ -1,7 +1,7 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
 import { findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { formatBothLengths } from '../../units/index.js'
-import { batchUncertainty, linesTogether } from './batched-arrival.js'
+import { batchUncertainty, evenTimes, linesTogether } from './batched-arrival.js'
 import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
 import {
@@ -17,7 +17,7 @@ import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 9'
+export const JUDGE_METHOD = 'steady-slope 10'
 
 export interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
@@ -114,8 +114,10 @@ function bestFeed(
     ...(options.leadscrewPitchMm === undefined ? {} : { leadscrewPitchMm: options.leadscrewPitchMm }),
   }
   const positions = pick(positionMm, indices)
+  const fitBy = (timeS: Float64Array) => steadyFit(timeS, positions, fitOptions)
   const host = inBatches(
-    hostFeed(recording.samples, indices, (timeS) => steadyFit(timeS, positions, fitOptions), options),
+    hostFeed(recording.samples, indices, fitBy, options),
+    () => fitBy(evenTimes(recording.samples.timeS, indices)),
     // Where the table sticks and slips, a reading in the steady part stands for the lines of a whole stand.
     indices.at(-1)! - indices[0]! + 1,
     recording.linesPerArrival,
@@ -131,13 +133,27 @@ function bestFeed(
     : { ...host, clock: 'host' }
 }
 
-/** A feed by arrival times with what lines that came in batches leave uncertain in it. */
-function inBatches(judged: JudgedFeed, lines: number, linesPerArrival: number): JudgedFeed {
+/**
+ * A feed by arrival times with what lines that came in batches leave uncertain in it. A speed that varies by these times
+ * alone, and not where the lines are placed evenly, is the saw tooth of the batches: the feed keeps its wider interval.
+ */
+function inBatches(
+  judged: JudgedFeed,
+  placedEvenly: () => SteadyFit,
+  lines: number,
+  linesPerArrival: number,
+): JudgedFeed {
   const share = batchUncertainty(lines, linesPerArrival)
   if (share === 0) return judged
   const { feed, clockUncertaintyMmPerMin: before } = judged
   const timed = widened(feed, share * feed.feedMmPerMin)
-  return { ...judged, ...timed, clockUncertaintyMmPerMin: Math.hypot(before, timed.clockUncertaintyMmPerMin) }
+  const speedSpread = judged.speedSpread === 0 ? 0 : Math.min(judged.speedSpread, placedEvenly().speedSpread)
+  return {
+    ...judged,
+    ...timed,
+    speedSpread,
+    clockUncertaintyMmPerMin: Math.hypot(before, timed.clockUncertaintyMmPerMin),
+  }
 }
 
 /** The feed by arrival times, which are later the longer a line is. */

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { straightLine } from '../../../src/numbers/index.js'
 import { judgeRecording } from '../../../src/regression/index.js'
-import { batchUncertainty, linesTogether } from '../../../src/regression/run/batched-arrival.js'
+import { batchUncertainty, evenTimes, linesTogether } from '../../../src/regression/run/batched-arrival.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 import { seededUniform } from '../../traverse/simulated-traverse.js'
 
@@ -10,16 +10,27 @@ const EVEN = Float64Array.from({ length: N }, (_, k) => k)
 /** By how much readouts miss their rate, where the lateness creeps by a part of a line period over the run. */
 const OFF = [0.0002, -0.0002, 0.0005, -0.0005]
 
-test('a slow saw tooth tilts a line by half a tooth over the run', () => {
-  let squares = 0
+test('the worst slow saw tooth tilts a line by 0.6 of a tooth over the run', () => {
+  let worst = 0
   for (let creep = 0.5 / N; creep < 1; creep += 1 / N) {
+    let squares = 0
     for (let phase = 0.5 / N; phase < 1; phase += 1 / N) {
       const late = Float64Array.from({ length: N }, (_, k) => (phase + (creep * k) / (N - 1)) % 1)
       squares += (straightLine(EVEN, late).slope * (N - 1)) ** 2
     }
+    worst = Math.max(worst, Math.sqrt(squares / N))
   }
   // The grid is coarse.
-  expect((batchUncertainty(601, 3) * 600) / (Math.sqrt(squares) / N)).toBeCloseTo(1, 1)
+  expect((batchUncertainty(601, 3) * 600) / worst).toBeCloseTo(1, 1)
+})
+
+test('evenTimes(timeS, indices) gives batched lines the times of an even beat, and keeps their numbers', () => {
+  const timeS = Float64Array.from({ length: 90 }, (_, k) => 7 + 0.05 * Math.floor(k / 3))
+  const indices = Int32Array.from({ length: 60 }, (_, k) => 10 + k + (k > 30 ? 5 : 0))
+  const even = evenTimes(timeS, indices)
+  for (let k = 1; k < even.length; k++) {
+    expect((even[k]! - even[k - 1]!) / (indices[k]! - indices[k - 1]!)).toBeCloseTo(0.05 / 3, 4)
+  }
 })
 
 test('two and a half lines a batch take turns, and half of it is left', () => {
@@ -41,32 +52,52 @@ test('samples of one time came together', () => {
   expect(linesTogether(new Float64Array(0))).toBe(1)
 })
 
-test('runs read fifty times a second in batches of 50 ms hold their feed as often as stated', () => {
-  const RUNS = howMany(20, 60)
-  let held = 0
-  for (let seed = 1; seed <= RUNS; seed++) {
-    const uniform = seededUniform(seed)
-    const feedMmPerMin = 20 * 30 ** uniform()
-    const rateHz = 50 * (1 + OFF[seed % OFF.length]!)
-    const drivenS = 7 + 23 * uniform()
-    const phaseS = 0.05 * uniform()
-    const timeS: number[] = []
-    const positionMm: number[] = []
-    for (let k = 0; k < (drivenS + 6) * rateHz; k++) {
-      const atS = k / rateHz
-      const sentS = atS + 0.001 * uniform()
-      timeS.push(phaseS + 0.05 * Math.ceil((sentS - phaseS) / 0.05))
-      const way = (feedMmPerMin / 60) * Math.min(Math.max(0, atS - 3), drivenS)
-      positionMm.push(0.005 * Math.round(way / 0.005))
-    }
-    const samples = {
-      timeS: Float64Array.from(timeS),
-      positionMm: Float64Array.from(positionMm),
-      deviceTimeS: null,
-    }
-    const [run] = judgeRecording({ samples, rejected: [], positionStepMm: 0.005 })
-    const [low, high] = run!.feed!.interval95MmPerMin
-    if (low <= feedMmPerMin && feedMmPerMin <= high) held++
+/** One travel read so often a second in batches of 50 ms, its speed wavering by a share of it. */
+function batched(seed: number, linesPerS: number, wander = 0) {
+  const uniform = seededUniform(seed)
+  const feedMmPerMin = 20 * 30 ** uniform()
+  const rateHz = linesPerS * (1 + OFF[seed % OFF.length]!)
+  const drivenS = (wander === 0 ? 7 : 25) + 23 * uniform()
+  const phaseS = 0.05 * uniform()
+  const timeS: number[] = []
+  const positionMm: number[] = []
+  for (let k = 0; k < (drivenS + 6) * rateHz; k++) {
+    const atS = k / rateHz
+    const sentS = atS + 0.001 * uniform()
+    timeS.push(phaseS + 0.05 * Math.ceil((sentS - phaseS) / 0.05))
+    const driven = Math.min(Math.max(0, atS - 3), drivenS)
+    const ledS = ((wander / 2) * drivenS * (1 - Math.cos((4 * Math.PI * driven) / drivenS))) / (4 * Math.PI)
+    positionMm.push(0.005 * Math.round(((feedMmPerMin / 60) * (driven + ledS)) / 0.005))
   }
-  expect(held / RUNS).toBeGreaterThanOrEqual(leastShare(0.95, RUNS))
+  const samples = {
+    timeS: Float64Array.from(timeS),
+    positionMm: Float64Array.from(positionMm),
+    deviceTimeS: null,
+  }
+  const [run] = judgeRecording({ samples, rejected: [], positionStepMm: 0.005 })
+  const [low, high] = run!.feed!.interval95MmPerMin
+  return {
+    held: low <= feedMmPerMin && feedMmPerMin <= high,
+    varies: run!.warnings.some(({ code }) => code === 'speed-varies' || code === 'speed-drifts'),
+  }
+}
+
+test.each([
+  [50, 'two and a half'],
+  [60, 'three'],
+])(
+  'runs read %i times a second, %s lines in each batch, hold their feed as often as stated and do not vary',
+  (linesPerS) => {
+    const RUNS = howMany(12, 60)
+    const runs = Array.from({ length: RUNS }, (_, i) => batched(i + 1, linesPerS))
+    expect(runs.filter(({ held }) => held).length / RUNS).toBeGreaterThanOrEqual(leastShare(0.95, RUNS))
+    expect(1 - runs.filter(({ varies }) => varies).length / RUNS).toBeGreaterThanOrEqual(
+      leastShare(0.96, RUNS),
+    )
+  },
+)
+
+test('a speed that wavers by 2 % is told through batches', () => {
+  const told = [1, 2, 3, 4].filter((seed) => batched(seed, 60, 0.02).varies)
+  expect(told).toEqual([1, 2, 3, 4])
 })

@@ -36,7 +36,11 @@ describe('farOffRuns(runs, ordered)', () => {
   it('tells an early wrong one when later ones show it, and two of them', () => {
     const runs = [1, 2, 3, 4, 5, 6, 7, 8, 9].map((dial) => timed(dial, { 3: 10, 7: 0.1 }[dial]))
     expect(told(runs.slice(0, 5)).map(({ dials }) => dials)).toEqual([[3]])
-    expect(told(runs).flatMap(({ dials = [] }) => dials).sort()).toEqual([3, 7])
+    expect(
+      told(runs)
+        .flatMap(({ dials = [] }) => dials)
+        .sort(),
+    ).toEqual([3, 7])
   })
 
   it('says which of two runs at a mark is wrong where the other marks show it, else that one is', () => {
