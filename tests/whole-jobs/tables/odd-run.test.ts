@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { madeOnce } from '../../harness/made-once.js'
-import { programOn } from '../../harness/program.js'
+import { programOn, temporaryFolder } from '../../harness/program.js'
 
 interface Warned {
   readonly code: string
@@ -85,5 +85,36 @@ describe('one run of 27 made with the dial at the next mark', () => {
     expect(without.tables[0]!.warnings.map(({ code }) => code)).not.toContain('odd-run')
     const before = halfWidths(without)
     for (const [dial, width] of halfWidths(standing)) expect(width / before.get(dial)!).toBeLessThan(1.15)
+  })
+})
+
+describe('a first run by stopwatch far off what its neighbours let expect', () => {
+  it('is told as it is entered, with the slip that it looks like and the command that leaves it out', async () => {
+    const tablepace = programOn(join(temporaryFolder(), 'store.db'))
+    await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
+    await tablepace.json('axis', 'add', 'X', '--travel', '20in', '--dial', '0..10')
+    const enter = (dial: number, seconds: number) =>
+      tablepace.run(
+        'traverse',
+        '--dial',
+        `${dial}`,
+        '--direction',
+        '+',
+        '--distance',
+        '6in',
+        '--time',
+        `${seconds}`,
+      )
+    for (const dial of [2, 3, 4])
+      expect((await enter(dial, 180 / dial)).stderr).not.toContain('It looks like')
+    // 36 s, written down as 1:36 and a bit.
+    const told = await enter(5, 97)
+    expect(told.exitCode).toBe(0)
+    expect(told.stderr).toMatch(
+      /At dial 5, direction \+, one run feeds 2\.\d times slower than the other marks let expect\./,
+    )
+    expect(told.stderr).toContain('It looks like 97 s written for 37 s')
+    expect(told.stderr).toMatch(/Leave it out with: tablepace run drop \w+ --reason "odd run"/)
+    expect((await tablepace.run('fit')).stderr).toContain('one run feeds')
   })
 })
