@@ -125,7 +125,11 @@ function referenceFor(run: RunEvidence, marks: readonly Mark[], ordered: boolean
   const own = marks.find((mark) => sameMark(mark[0], run))!.filter((one) => one !== run)
   if (own.length > 0) return near(logMean(own), FAR_OFF + dialOff(run, marks), 'runs')
   const across = marks.find(([one]) => one.dial === run.dial && one.direction !== run.direction)
-  if (across !== undefined) return near(logMean(across), FAR_ACROSS + dialOff(run, marks), 'runs')
+  if (across !== undefined) {
+    // The same from either side, so that neither run is called wrong alone for its own marks.
+    const off = Math.max(dialOff(run, marks), dialOff(across[0], marks))
+    return near(logMean(across), FAR_ACROSS + off, 'runs')
+  }
   return ordered ? byMarks(run, marks) : null
 }
 
