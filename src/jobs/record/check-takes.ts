@@ -1,6 +1,7 @@
 import {
   type AxisLimits,
   agrees,
+  beyondEnteredTravel,
   type CheckedRun,
   type Contradiction,
   checkRun,
@@ -100,9 +101,17 @@ export function checkTakes(
   for (const one of candidates) {
     const contradiction = one.alone.contradiction ?? sharedContradiction(one, candidates)
     const { judgement, run } = one
-    if (contradiction !== null) verdicts.set(judgement, refused(withoutTold(judgement), contradiction))
-    else if (!unitKnown && !candidates.some((other) => other.alone.unitShown && readAlike(one, other)))
-      verdicts.set(judgement, warned(withoutTold(judgement), uncheckedUnit(run)))
+    if (contradiction !== null) {
+      verdicts.set(judgement, refused(withoutTold(judgement), contradiction))
+      continue
+    }
+    const isUnitShown =
+      unitKnown || candidates.some((other) => other.alone.unitShown && readAlike(one, other))
+    const warnings = [
+      isUnitShown ? null : uncheckedUnit(run),
+      beyondEnteredTravel(run.distanceMm, limits),
+    ].filter((warning) => warning !== null)
+    if (warnings.length > 0) verdicts.set(judgement, warned(withoutTold(judgement), warnings))
   }
   const inUnit = limits.unit === 'deg' ? saidInDegrees : (judgement: RunJudgement) => judgement
   return takes.map((take) => take.runs.map((judged) => inUnit(verdicts.get(judged) ?? withoutTold(judged))))
@@ -203,8 +212,8 @@ function refused(judgement: RunJudgement, { code, message }: Contradiction): Run
   return { ...judgement, rejection: { code, message }, feed: null, coast: null }
 }
 
-function warned(judgement: RunJudgement, warning: RunJudgement['warnings'][number]): RunJudgement {
-  return { ...judgement, warnings: [...judgement.warnings, warning] }
+function warned(judgement: RunJudgement, warnings: RunJudgement['warnings']): RunJudgement {
+  return { ...judgement, warnings: [...judgement.warnings, ...warnings] }
 }
 
 function withoutTold({ told: _, ...judgement }: JudgedTraverse): RunJudgement {

@@ -15,6 +15,9 @@ import type { Reading } from './scale-factors.js'
  */
 const TRAVEL_ALLOWANCE = 0.05
 
+/** Share of a travel that four shown digits do not show. Derived: half of the last of them. */
+const ROUNDING = 0.0005
+
 /** An axis as far as a run can contradict it. */
 export interface AxisLimits extends DialWriting {
   readonly name: string
@@ -28,16 +31,32 @@ export function isBeyondTravel(distanceMm: number, { travelMm, unit }: Omit<Axis
   return distanceMm > travelMm * (1 + TRAVEL_ALLOWANCE)
 }
 
+/** The warning of a run that is let pass although it goes beyond the travel that was entered; null where it does not. */
+export function beyondEnteredTravel(
+  distanceMm: number,
+  axis: AxisLimits,
+): { readonly code: 'beyond-travel'; readonly message: string } | null {
+  const isEndless = axis.unit === 'deg' && axis.travelMm >= FULL_TURN_DEG
+  if (isEndless || distanceMm <= axis.travelMm * (1 + ROUNDING)) return null
+  return {
+    code: 'beyond-travel',
+    message: `${lengthText(distanceMm, axis.unit)} is a little more than ${entered(axis)}. Check the distance, or correct the travel of the axis.`,
+  }
+}
+
 /** A travel longer than the axis has, with what the numbers probably are; null where the axis has it. */
 export function beyondTravel(distanceMm: number, axis: AxisLimits, reading: Reading): Contradiction | null {
   if (!isBeyondTravel(distanceMm, axis)) return null
   const far = lengthText(distanceMm, axis.unit)
-  const has = `the ${lengthText(axis.travelMm, axis.unit)} of travel that axis ${axis.name} has`
   return {
     code: 'beyond-travel',
-    message: `${far} is more than ${has}; ${likely(distanceMm, axis, reading)}.`,
+    message: `${far} is more than ${entered(axis)}; ${likely(distanceMm, axis, reading)}.`,
     ofReadout: reading.source === 'readout' && reading.basis !== 'lines',
   }
+}
+
+function entered({ name, travelMm, unit }: AxisLimits): string {
+  return `the ${lengthText(travelMm, unit)} of travel that axis ${name} has`
 }
 
 function likely(

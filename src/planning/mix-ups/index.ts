@@ -1,7 +1,7 @@
 export type { KnownFeed } from './check-feed.js'
 export { agrees, contradicts } from './check-feed.js'
 export { type CheckedRun, checkRun, type Reference, type RunCheck, uncheckedUnit } from './check-run.js'
-export { type AxisLimits, beyondTravel, stopwatchBeyondTravel } from './check-travel.js'
+export { type AxisLimits, beyondEnteredTravel, beyondTravel, stopwatchBeyondTravel } from './check-travel.js'
 export { type Contradiction, wayOut } from './contradiction.js'
 export { type RippleFactor, rippleFactor } from './ripple-unit.js'
 export type { Reading } from './scale-factors.js'

@@ -45,6 +45,17 @@ describe('simulated machines', () => {
 })
 
 describe('the rows of one sheet', () => {
+  it('warns of a distance that is a little longer than the travel that was entered', () => {
+    const rows = [row(4, 120, 533.4), row(4, 121, 533.4 * 1.0004), row(4, 122, 22 * 25.4)]
+    const runs = checkTakes(AXIS, NOTHING, rows).flat()
+    expect(runs.map(({ rejection }) => rejection)).toEqual([null, null, null])
+    const told = runs.map(({ warnings }) => warnings.filter(({ code }) => code === 'beyond-travel'))
+    expect(told.map(({ length }) => length)).toEqual([0, 0, 1])
+    expect(told[2]![0]!.message).toMatch(
+      /^22 in is a little more than the 21 in of travel that axis X has\. /,
+    )
+  })
+
   it('names the one of three that is ten times off, whatever its place', () => {
     expect(refusedRows([row(4, 120), row(4, 122), row(4, 1210)])).toEqual([2])
     expect(refusedRows([row(4, 1210), row(4, 122), row(4, 120)])).toEqual([0])
