@@ -89,14 +89,9 @@ export { ingestOptions, type ReadoutSettings } from './readout/readout-settings.
 export { type ReadoutSummary, ReadoutTally } from './readout/readout-tally.js'
 export { adoptChange, offeredChange } from './recheck/adopt-change.js'
 export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.js'
+export { recheckPlan } from './recheck/recheck-plan.js'
 export { openRecheck, type RecheckRecord, recordIn } from './recheck/recheck-record.js'
-export {
-  newestRecheck,
-  nextRuns,
-  type RecheckReport,
-  recheckPlan,
-  recheckRuns,
-} from './recheck/recheck-runs.js'
+export { newestRecheck, nextRuns, type RecheckReport, recheckRuns } from './recheck/recheck-runs.js'
 export { type FilmTimes, filmTiming } from './record/film-timing.js'
 export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
 export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'

@@ -38,6 +38,7 @@ export { otherAxisText } from './other-axis.js'
 export { outlookSentence } from './recheck-plan.js'
 export {
   describeChange,
+  notRecheckedSentences,
   rangeWords,
   recheckSentences,
   signedInterval,

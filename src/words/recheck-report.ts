@@ -6,7 +6,7 @@ import {
   MOST_LOOKS,
   type PercentDifference,
 } from '../planning/recheck/index.js'
-import { type DialWriting, formatDial, NUMBERED, writingOf } from '../units/index.js'
+import { type DialWriting, directionSign, formatDial, NUMBERED, writingOf } from '../units/index.js'
 import { finestBecause, finestText } from './recheck-plan.js'
 
 /** The verdict in a sentence, without its full stop. */
@@ -56,6 +56,21 @@ export function recheckSentences(report: RecheckReport): Said[] {
         `Conditions differ: ${condition} was ${list(table)} for the table, is ${list(now)} now.`,
     ),
   ]
+}
+
+/**
+ * A verdict about one direction says nothing of the table of the other.
+ *
+ * @param further how that one is rechecked, behind "but may have changed too"
+ */
+export function notRecheckedSentences(
+  { notRechecked, outcome }: Pick<RecheckReport, 'notRechecked' | 'outcome'>,
+  further: (table: RecheckReport['notRechecked'][number]) => string,
+): string[] {
+  return notRechecked.map((table) => {
+    const doubt = outcome.verdict === 'moved' ? `, but may have changed too${further(table)}` : ''
+    return `Direction ${directionSign(table.direction)} was not rechecked; its table ${table.version} stays in force${doubt}.`
+  })
 }
 
 /** How far it moved: all feeds together where that is what lies beyond the tolerance, else where it moved furthest. */

@@ -52,7 +52,7 @@ describe.skipIf(!hasBrowser)('single runs on the page', () => {
       .waitFor()
     expect(store.runs.list(axisId).at(-1)).toMatchObject({
       accepted: true,
-      dropReason: 'left out on the page',
+      dropReason: 'by hand, on the page',
     })
 
     device.vanish()

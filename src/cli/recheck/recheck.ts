@@ -1,6 +1,7 @@
 import { RECHECK_TAG, type RecheckReport, recheckRuns, type TakeConditions } from '../../jobs/index.js'
-import type { MachineAxis, Store } from '../../store/index.js'
+import type { MachineAxis, Store, StoredTable } from '../../store/index.js'
 import { directionSign } from '../../units/index.js'
+import { notRecheckedSentences } from '../../words/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { runIdsNamed } from '../run-ids.js'
 import { canAsk, printJson, printResult, say } from '../terminal/terminal.js'
@@ -44,7 +45,8 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
   const adopted = await adoptedTables(store, target, options, report)
   if (options.json) printJson(recheckJson(report, adopted, target.axis.unit), target.axis)
   tellAdopted(adopted)
-  tellUnchecked(store, target, report)
+  const further = ({ direction }: StoredTable) => `: recheck it with --direction ${directionSign(direction)}`
+  for (const told of notRecheckedSentences(report, further)) say(told)
   process.exitCode = EXIT_CODES[report.outcome.verdict]
   if (await goesOn(options, report)) await runRecheck(store, target, { ...options, new: false })
 }
@@ -67,19 +69,6 @@ async function goesOn(options: RecheckOptions, { outcome }: RecheckReport): Prom
   if (!live || options.json || !canAsk() || !now) return false
   const { confirm } = await import('@inquirer/prompts')
   return confirm({ message: 'Make these runs now?', default: true }, { output: process.stderr })
-}
-
-/** A verdict about one direction says nothing of the table of the other. */
-function tellUnchecked(store: Store, { axis }: MachineAxis, { tables, outcome }: RecheckReport): void {
-  for (const direction of [1, -1] as const) {
-    if (tables.some((table) => table.direction === direction)) continue
-    const other = store.tables.inForce(axis.id, direction)
-    if (other === null) continue
-    const sign = directionSign(direction)
-    say(
-      `Direction ${sign} was not rechecked; its table ${other.version} stays in force${outcome.verdict === 'moved' ? `, but may have changed too: recheck it with --direction ${sign}` : ''}.`,
-    )
-  }
 }
 
 /** Runs of a recheck carry its reason, so that a later fit can tell them. */

@@ -5,8 +5,8 @@ import type { NextRuns } from '../../planning/recheck/index.js'
 import type { Axis, RunSource, Store } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { READOUT_RUN } from '../plan/advise-table.js'
+import { type PlannedRuns, recheckPlan } from '../recheck/recheck-plan.js'
 import { openRecheck } from '../recheck/recheck-record.js'
-import { type PlannedRuns, recheckPlan } from '../recheck/recheck-runs.js'
 import { GuidedSession } from './guided-session.js'
 
 /** A guided recheck with the runs that it asks for. */

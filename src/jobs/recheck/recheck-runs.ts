@@ -1,11 +1,8 @@
 import { DataError, sentence, UsageError, way } from '../../errors/index.js'
 import {
-  bottomMiddleTop,
   MOST_LOOKS,
   type NextRuns,
-  planRecheck,
   type RecheckOutcome,
-  type RecheckOutlook,
   recheck,
   recheckedChange,
   type ShapeKept,
@@ -36,6 +33,8 @@ export interface RecheckReport {
   readonly reason: string
   /** Tables that were held against the runs. */
   readonly tables: readonly StoredTable[]
+  /** Tables in force of the direction that no run was made in. */
+  readonly notRechecked: readonly StoredTable[]
   /** Runs of this and of earlier looks. */
   readonly runIds: readonly string[]
   readonly look: number
@@ -133,6 +132,11 @@ function reportOf(
   return {
     ...question,
     outcome,
+    notRechecked: ([1, -1] as const).flatMap((direction) =>
+      tables.some((table) => table.direction === direction)
+        ? []
+        : (store.tables.inForce(axis.id, direction) ?? []),
+    ),
     runIds,
     // A new table stands for the day of the new runs, so that the days are no error of it.
     change: kept && recheckedChange(recheckEvidence(store, axis, tables, runIds), kept.cause),
@@ -217,30 +221,4 @@ function looksUsedUp(reason: string): DataError {
     `After ${MOST_LOOKS} looks "${reason}" is still not decided, and every further look raises the risk of a false alarm.`,
     sentence`Start over with new runs${way('start-over')}, allow a wider tolerance, or calibrate.`,
   )
-}
-
-/** The runs that a recheck begins with. */
-export interface PlannedRuns {
-  readonly runs: readonly NextRuns[]
-  /** Null where nothing tells how far runs scatter. */
-  readonly outlook: RecheckOutlook | null
-}
-
-/**
- * The runs that tell most about tables; where nothing is known of the scatter, two each at the lowest mark, in the middle
- * and at the highest, so that the recheck itself tells it. None for tables without a mark that moves.
- */
-export function recheckPlan(
-  store: Store,
-  axis: Axis,
-  tables: readonly StoredTable[],
-  withinPercent: number,
-  nowIso = new Date().toISOString(),
-): PlannedRuns {
-  const { tables: checked, earlier, options } = evidenceOnDays(store, axis, tables, [], nowIso)
-  const planned = planRecheck(checked, earlier, withinPercent, options)
-  if (planned !== null)
-    return { runs: planned.runs, outlook: { finest: planned.finest, decides: planned.decides } }
-  const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)
-  return { runs: bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 })), outlook: null }
 }

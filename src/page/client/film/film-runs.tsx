@@ -71,7 +71,7 @@ export function FilmRuns() {
         the table stands still. Held by hand, stand where you could stand without it, with a hand at the stop.
       </p>
       <p>
-        <a href={session?.recheck ? '#/check' : '#/measure'}>
+        <a class="alone" href={session?.recheck ? '#/check' : '#/measure'}>
           {session === null ? 'Other ways to measure' : 'Back to the session'}
         </a>
       </p>

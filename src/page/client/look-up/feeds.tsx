@@ -35,7 +35,9 @@ export function Feeds() {
         <Notice kind="note">
           <p>There is no table of this axis yet.</p>
           <p>
-            <a href="#/measure">Time the first runs</a>
+            <a class="alone" href="#/measure">
+              Time the first runs
+            </a>
           </p>
         </Notice>
       </section>

@@ -54,7 +54,9 @@ export function MeasureBySweeps() {
       <SignalSwitch />
       {travels !== null && <EndTravels />}
       <p>
-        <a href="#/measure/record">Single runs instead</a>
+        <a class="alone" href="#/measure/record">
+          Single runs instead
+        </a>
       </p>
       <RunsSoFar />
     </section>
@@ -146,9 +148,13 @@ function SingleRuns({ source }: { source: RunSource }) {
       )}
       <p>
         {data.session === null ? (
-          <a href="#/measure">Be led from mark to mark</a>
+          <a class="alone" href="#/measure">
+            Be led from mark to mark
+          </a>
         ) : (
-          <a href="#/measure">Back to the session</a>
+          <a class="alone" href="#/measure">
+            Back to the session
+          </a>
         )}
       </p>
       <RunsSoFar />

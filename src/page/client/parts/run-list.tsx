@@ -86,7 +86,7 @@ function LeaveOut({ run }: { run: PageRun }) {
   const { axis, refresh } = usePage()
   const { busy, trouble, run: act } = useAction()
   const dropped = run.droppedAt !== null
-  const change = (reason = 'left out on the page'): Promise<boolean> =>
+  const change = (reason = 'by hand, on the page'): Promise<boolean> =>
     act(async () => {
       if (dropped) await tell('run/keep', { runId: run.id })
       else await tell('run/drop', { runId: run.id, reason })

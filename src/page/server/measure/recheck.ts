@@ -11,6 +11,7 @@ import {
   describeChange,
   driftDrawing,
   historyEntryText,
+  notRecheckedSentences,
   recheckSentences,
   signedInterval,
   stateSentences,
@@ -88,7 +89,7 @@ function answerOf(report: RecheckReport, source: RunSource): RecheckAnswer {
       difference: signedInterval(outcome.marks[index]!.percent),
       verdict: outcome.marks[index]!.verdict,
     })),
-    sentences: recheckSentences(report).map(onPage),
+    sentences: [...recheckSentences(report).map(onPage), ...notRecheckedSentences(report, () => '')],
     change: change === null ? null : describeChange(report),
     goOn: outcome.next?.worthwhile === true,
   }
