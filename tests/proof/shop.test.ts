@@ -28,6 +28,7 @@ test('a way is compared with three passes that are read alike, in as many direct
     ['sweep until', 'passes', 0.25],
     ['single', 'passes', 0.5],
     ['single +', 'passes +', 0.75],
+    ['again', 'passes', undefined],
     ['stopwatch', 'stopwatch passes', 0.75],
     ['film', 'stopwatch passes', undefined],
   ])
