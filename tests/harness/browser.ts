@@ -19,6 +19,9 @@ if (!hasBrowser) {
 /** Far beyond what anything takes to be shown: it ends what hangs, and judges no machine's speed. */
 const PATIENCE_MS = 120_000
 
+/** What a page is shown on. */
+export type Device = typeof LAPTOP | typeof PHONE
+
 export const LAPTOP = { viewport: { width: 1280, height: 800 } } as const
 export const PHONE = {
   viewport: { width: 360, height: 740 },
@@ -93,7 +96,7 @@ const SWITCHED_OFF = [
 
 let standing: Promise<Browser> | undefined
 
-/** The browser of this worker, which stands by for all its tests and ends with it; each page has a context of its own. */
+/** The browser of this worker, which stands by for all its tests and ends with it. */
 export async function openBrowser(): Promise<Browser> {
   // Without a user namespace, as in containers, Chromium has no sandbox; it sees our own page alone. There is no screen
   // to draw for, so a process that plays a graphics card would only take time.
@@ -103,17 +106,27 @@ export async function openBrowser(): Promise<Browser> {
   })
   if (!(await standing).isConnected()) {
     standing = undefined
+    standingBy.clear()
     return openBrowser()
   }
   return standing
 }
 
-/** A page of its own, which fails the test where a script of it fails or the security policy refuses something. */
-export async function openPage(browser: Browser, device: object, url: string): Promise<Page> {
-  const context = await browser.newContext(device)
-  onTestFinished(() => context.close())
-  const page = await context.newPage()
+/**
+ * Pages that stand by, of each device. A page is a window to Chromium: a new one takes it half a second of processor time,
+ * and to open another address in one that stands takes a third of that.
+ */
+const standingBy = new Map<object, Page[]>()
+
+/**
+ * A page that nothing is left of from other tests; it fails the test where a script of it fails or the security policy
+ * refuses something. It stands by for other tests when this one is over, unless the test closes it. A script for every
+ * load is the test's to take back.
+ */
+export async function openPage(browser: Browser, device: Device, url: string): Promise<Page> {
+  const page = standingBy.get(device)?.pop() ?? (await (await browser.newContext(device)).newPage())
   page.setDefaultTimeout(PATIENCE_MS)
+  onTestFinished(({ task }) => putAside(page, device, task.result?.state === 'pass'))
   const failures: string[] = []
   page.on('pageerror', (error) => failures.push(error.message))
   page.on('console', (message) => {
@@ -124,4 +137,21 @@ export async function openPage(browser: Browser, device: object, url: string): P
   })
   await page.goto(url)
   return page
+}
+
+/** Lets a page stand by, with all put back that a test may have changed; after a test that failed it goes. */
+async function putAside(page: Page, device: Device, isSound: boolean): Promise<void> {
+  if (page.isClosed()) return
+  const context = page.context()
+  if (!isSound) return await context.close()
+  for (const event of ['pageerror', 'console', 'request'] as const) page.removeAllListeners(event)
+  await page.unrouteAll({ behavior: 'wait' })
+  await context.setOffline(false)
+  await context.clearCookies()
+  await page.evaluate('localStorage.clear(); sessionStorage.clear()')
+  await page.emulateMedia({ colorScheme: null })
+  await page.setViewportSize(device.viewport)
+  await page.goto('about:blank')
+  const others = standingBy.get(device) ?? []
+  standingBy.set(device, [...others, page])
 }

@@ -4,6 +4,7 @@ import type { AddedAxis } from '../../src/page/machine-api.js'
 import { axeFindings } from '../harness/axe.js'
 import { hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
 import { pageApi } from '../harness/page-api.js'
+import { openView } from '../harness/page-state.js'
 
 /** Feeds of a dial for these tests alone, mm/min. */
 const FEED_MM_PER_MIN = (dial: number): number => 40 * dial
@@ -134,7 +135,7 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       fitTables(store, axis, { filter: {}, reason: null, fittedAt: at })
     }
 
-    await page.goto(`${served.url}#/look-up`)
+    await openView(page, 'look-up')
     await page.getByRole('combobox').first().selectOption(String(low!.id))
     await page.getByRole('radio', { name: 'mm' }).check()
     await page.getByRole('textbox', { name: 'Feed' }).fill('238')

@@ -4,7 +4,7 @@ import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
 import { backUp } from '../../src/jobs/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import { expectInOrder } from '../harness/page-state.js'
+import { expectInOrder, openView } from '../harness/page-state.js'
 import { temporaryFolder } from '../harness/program.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
@@ -62,7 +62,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await expectInOrder(page, 'machines')
 
     // Runs: a picture, leave one out, take it back.
-    await page.goto(`${served.url}#/machine/runs`)
+    await openView(page, 'machine/runs')
     const [first] = store.runs.list(axisId).toReversed()
     await button(/^Picture of/)
       .first()
@@ -82,28 +82,28 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.getByText('left out: hand on the table').waitFor({ state: 'detached' })
 
     // Tables: where a number comes from; comparing.
-    await page.goto(`${served.url}#/machine/tables`)
+    await openView(page, 'machine/tables')
     await page.getByLabel('Dial setting').fill(String(store.tables.inForce(axisId, 1)!.marks[1]!.dial))
     await button('Explain').click()
     await page.getByText('all together').waitFor()
     await expectInOrder(page, 'tables')
-    await page.goto(`${served.url}#/machine/compare`)
+    await openView(page, 'machine/compare')
     await button('Compare').click()
     await page.getByText(/direction − \(to me\) \(\d+ runs\) against direction \+ \(to the wall\)/).waitFor()
     await expectInOrder(page, 'compare')
 
     // What follows from the runs: the limit stop, how many more, who presses.
-    await page.goto(`${served.url}#/machine/stops`)
+    await openView(page, 'machine/stops')
     await button('Work it out').click()
     await page.getByText(/Set the limit stop to trip at least/).waitFor()
     await expectInOrder(page, 'stops')
-    await page.goto(`${served.url}#/machine/advice`)
+    await openView(page, 'machine/advice')
     await page.getByLabel(/^Feed, /).fill('6')
     await page.getByLabel('Step of the readout').fill('0.0002')
     await button('Work it out').click()
     await page.getByText(/^For 6\.0\d* in\/min .* (make \d+ runs?|no more runs)/).waitFor()
     await expectInOrder(page, 'advice')
-    await page.goto(`${served.url}#/machine/practice`)
+    await openView(page, 'machine/practice')
     await page.getByLabel('Who practises').fill('Ann')
     await button('Begin').click()
     await page.getByText('Round 1 of 10').waitFor()
@@ -111,7 +111,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await button('Leave it').click()
 
     // Files: a table goes out and a backup too; the backup comes back.
-    await page.goto(`${served.url}#/machine/files`)
+    await openView(page, 'machine/files')
     const folder = temporaryFolder()
     const keep = async (name: string): Promise<string> => {
       const coming = page.waitForEvent('download')
@@ -141,7 +141,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.getByText('The backup is sound').waitFor()
     expect(store.runs.get(first!.id).droppedAt).toBeNull()
 
-    await page.goto(`${served.url}#/machine/care`)
+    await openView(page, 'machine/care')
     await page.getByText(`The store ${path} is sound.`).waitFor()
   })
 

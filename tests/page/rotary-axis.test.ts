@@ -34,10 +34,10 @@ describe.skipIf(!hasBrowser)('an axis that turns', () => {
       const lengths = shown.match(/\d\s*(?:mm|in)\b(?! direction)|\b(?:mm|in)\/min/g)
       expect([view, lengths]).toEqual([view, null])
     }
-    await page.goto(`${served.url}#/look-up`)
+    await openView(page, 'look-up')
     await page.getByText('deg/min').first().waitFor()
     await expectInOrder(page, 'feeds of an axis that turns')
-    await page.goto(`${served.url}#/machine/stops`)
+    await openView(page, 'machine/stops')
     await page.getByLabel(/margin/i).fill('20mm')
     await page.getByRole('button', { name: 'Work it out' }).click()
     await page.getByText(/"20mm" is a length, and here an angle is needed/).waitFor()

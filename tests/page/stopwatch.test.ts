@@ -1,6 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Page } from 'playwright-core'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished } from 'vitest'
 import { axeFindings } from '../harness/axe.js'
 import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 
@@ -22,7 +22,7 @@ async function timeIt(page: Page, durationMs: number): Promise<number> {
 
 /** Counts, from the next load of the page on, how often its audio began to run or to rest; tells that and what it does now. */
 async function watchAudio(page: Page): Promise<() => Promise<{ changes: number; now: string }>> {
-  await page.addInitScript(`{
+  const watching = await page.addInitScript(`{
     globalThis.audio = { changes: 0, now: 'none' }
     globalThis.AudioContext = class extends AudioContext {
       constructor() {
@@ -34,6 +34,7 @@ async function watchAudio(page: Page): Promise<() => Promise<{ changes: number; 
       }
     }
   }`)
+  onTestFinished(() => watching.dispose())
   return () => page.evaluate<{ changes: number; now: string }>('audio')
 }
 

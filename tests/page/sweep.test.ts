@@ -1,9 +1,9 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished } from 'vitest'
 import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '../harness/browser.js'
 import { handAtPage } from '../harness/live/hand-at-page.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
-import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
+import { expectAboveTheFold, expectInOrder, openView } from '../harness/page-state.js'
 
 const MARKS = [3, 5]
 
@@ -20,11 +20,12 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
     )
     const page = await openPage(browser, PHONE, `${served.url}#/measure`)
     // What the phone is asked to shake, from every load on.
-    await page.addInitScript(() => {
+    const shaking = await page.addInitScript(() => {
       const { navigator } = globalThis as unknown as { navigator: { vibrate: unknown; shaken: number[][] } }
       navigator.shaken = []
       navigator.vibrate = (shake: number[]) => navigator.shaken.push(shake)
     })
+    onTestFinished(() => shaking.dispose())
 
     await page.getByRole('radio', { name: 'readout' }).check()
     await page.getByText('Change how').tap()
@@ -79,7 +80,7 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
     }
 
     // Travels until the other direction is good enough are begun, stopped, and given up.
-    await page.goto(`${served.url}#/measure`)
+    await openView(page, 'measure')
     await page.getByText('Change how').tap()
     await page.getByRole('radio', { name: /^By travels until the table is good enough/ }).check()
     await page.getByLabel('How well the feeds should be known').fill('20')
