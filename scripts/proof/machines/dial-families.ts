@@ -77,6 +77,43 @@ const UNSEEN_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> =
 }
 
 /**
+ * Tracks whose rate of rise wavers along all of the dial, at no place that the marks know of, and one that does not: what
+ * the allowance for the unseen is weighed on (`npm run proof:curve -- --families wavering`). Our own forms; invented, no
+ * source.
+ */
+const WAVERING_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
+  // The worn track above, its waver beginning anywhere.
+  'worn track, any phase': (random) => {
+    const phase = 2 * Math.PI * random.uniform()
+    return scaled((u) => u + 0.018 * Math.sin(6 * Math.PI * u + phase))
+  },
+  // One and a half to four turns, 0.6 to 2.4 % of full scale.
+  'slow waver': (random) => {
+    const turns = 2 * Math.PI * (1.5 + 2.5 * random.uniform())
+    const phase = 2 * Math.PI * random.uniform()
+    // A waver that would make the feed fall is kept just below that.
+    const size = Math.min(0.006 * 4 ** random.uniform(), 0.9 / turns)
+    return scaled((u) => u + size * Math.sin(turns * u + phase))
+  },
+  // Twelve pieces that each rise at a rate of their own.
+  'rough track': (random) => {
+    const rates = Array.from({ length: 12 }, () => Math.exp(random.normal(0, 0.35)))
+    return scaled((u) =>
+      rates.reduce((sum, rate, i) => sum + rate * Math.min(1 / 12, Math.max(0, u - i / 12)), 0),
+    )
+  },
+  // Straight after a dead band of any length below the first mark: what pays for the others.
+  'straight, any dead band': (random) => {
+    const from = 0.08 * random.uniform()
+    return scaled((u) => Math.max(0, u - from))
+  },
+}
+
+function scaled(rise: Shape): Shape {
+  return (u) => (rise(u) - rise(0)) / (rise(1) - rise(0))
+}
+
+/**
  * Kept apart: no method is worked out on these, a finished one is judged on them. Our own forms; invented, no source.
  */
 const KEPT_SHAPES: Readonly<Record<string, (random: SeededRandom) => Shape>> = {
@@ -130,6 +167,8 @@ export const FRESH_FAMILIES: readonly string[] = Object.keys(FRESH_SHAPES)
 /** Families of which a part between marks hides; the bands of `proof` and `proof:curve` are judged on them too. */
 export const LOCAL_FAMILIES: readonly string[] = Object.keys(LOCAL_SHAPES)
 export const FAMILIES: readonly string[] = [...CURVE_FAMILIES, ...FRESH_FAMILIES]
+/** Families that the allowance for what no mark shows is weighed on. */
+export const WAVERING_FAMILIES: readonly string[] = Object.keys(WAVERING_SHAPES)
 /** Families that a finished method is judged on. */
 export const KEPT_FAMILIES: readonly string[] = Object.keys(KEPT_SHAPES)
 /** Families that are told and decide nothing. */
@@ -147,7 +186,12 @@ export function familyCurve(family: string, fullFeedMmPerMin: number, random: Se
   if (known !== undefined) {
     return dialCurve({ family: known, dialMin: DIAL_MIN, dialMax: DIAL_MAX, fullFeedMmPerMin })
   }
-  const drawn = FRESH_SHAPES[family] ?? LOCAL_SHAPES[family] ?? KEPT_SHAPES[family] ?? UNSEEN_SHAPES[family]
+  const drawn =
+    FRESH_SHAPES[family] ??
+    LOCAL_SHAPES[family] ??
+    WAVERING_SHAPES[family] ??
+    KEPT_SHAPES[family] ??
+    UNSEEN_SHAPES[family]
   const shape = drawn?.(random)
   if (shape === undefined) throw new RangeError(`no dial family ${family}`)
   return (dial) => {

@@ -1,4 +1,4 @@
-import { UNSEEN_IN_WHOLE } from '../../../src/regression/curve/bulge-between-marks.js'
+import { MOST_UNSEEN, UNSEEN_IN_WHOLE } from '../../../src/regression/curve/bulge-between-marks.js'
 import { PLAIN } from '../../../src/regression/curve/curve-forms.js'
 import { AMPLITUDES, LENGTHS } from '../../../src/regression/curve/curve-hypotheses.js'
 import { DEFAULT_PRESS_SPREAD_S, FIT_METHOD, JUDGE_METHOD } from '../../../src/regression/index.js'
@@ -73,7 +73,7 @@ export function methodPage(motors: readonly Point[]): string[] {
     '| a level stretch or jump within a gap | as likely anywhere along the dial; two standard deviations take all of the rise of the gap | derived: a stretch cannot take more | `curve/level-stretch.ts` |',
     `| how far a smooth curve strays, A | even in the logarithm from ${percent(AMPLITUDES[0]!)} to ${percent(AMPLITUDES.at(-1)!)} of full scale | judgement | \`curve/curve-hypotheses.ts\` |`,
     `| how far along the dial, ℓ | ${LENGTHS.join(', ')} of the measured range, each as likely | judgement | \`curve/curve-hypotheses.ts\` |`,
-    `| what no mark shows within a gap | normal, standard deviation ${UNSEEN_IN_WHOLE} × (gap / measured range)² of the rise | the power from the error of interpolation (Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246), the size measured by \`npm run proof:curve\` | \`curve/bulge-between-marks.ts\` |`,
+    `| what no mark shows within a gap | normal, standard deviation ${UNSEEN_IN_WHOLE} × (gap / measured range)² of the rise, at most ${percent(MOST_UNSEEN)} | the power from the error of interpolation (Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246), the sizes measured by \`npm run proof:curve\`: the least with which tracks that waver are held in 93 % of the places between four marks | \`curve/bulge-between-marks.ts\` |`,
     '',
     'Files are those of `src/regression`. Where a source is wanting the coverage below is what speaks for the number, on machines drawn from ranges that stand in `scripts/proof/machines/drawn-mill.ts` and families in `scripts/proof/machines/dial-families.ts`. The program is told none of them.',
     '',
