@@ -4,6 +4,7 @@ import { feedAtDial } from '../../src/planning/index.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { learnDays } from '../../src/regression/scatter/day-effect.js'
 import { asTable, holds } from './fitted-tables.js'
+import { logRatios } from './motor-sessions.js'
 import { type Figure, type Row, verdictOf } from './report/targets.js'
 import { type Estimate, quantileOf } from './tally.js'
 
@@ -29,10 +30,14 @@ export const MOTOR_PLANS: Readonly<Record<string, readonly number[]>> = {
 /** The encoders' own resolution, rev/min. */
 const SPEED_UNCERTAINTY = 0.3
 
+/** What the marks are from; a check run is one more run at the middle mark in plus direction. */
+type MarksFrom = (typeof MARKS_FROM)[number]
+const MARKS_FROM = ['A and B, one run each', 'A alone', 'A alone, one check run of B'] as const
+
 export interface MotorResult {
   readonly plan: string
   readonly wheel: string
-  readonly sessions: 'A and B, one run each' | 'A alone'
+  readonly sessions: MarksFrom
   /** Points that were not marks, of which session. */
   readonly tested: 'A' | 'B'
   /** Share within the band of the next setting, percent; null where the program gives no band. */
@@ -73,19 +78,22 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
   return Object.entries(MOTOR_PLANS).flatMap(([plan, commands]) =>
     ['left', 'right'].flatMap((wheel) => {
       const own = points.filter((point) => point.wheel === wheel)
-      return (['A and B, one run each', 'A alone'] as const).flatMap((sessions) => {
+      return MARKS_FROM.flatMap((sessions) => {
+        const both = sessions === 'A and B, one run each'
         const marks = own.filter(
-          (point) => commands.includes(point.command) && (sessions !== 'A alone' || point.session === 'A'),
+          (point) => commands.includes(point.command) && (both || point.session === 'A'),
         )
         const runs = marks.map(evidence)
         const asMeasured = fitAxis(runs, { stepped: false, dialClicks: true }).directions.map((side) =>
           asTable(side),
         )
         const runIds = new Set(runs.map((run) => run.runId))
-        const days = learnDays(sessionShifts(asMeasured, runs, runIds), sessionShares(runs, runIds))
-        return (['A', 'B'] as const).map((tested) => {
+        const checks = sessions === 'A alone, one check run of B' ? [checkRun(own, commands)] : []
+        const told = [...runs, ...checks]
+        const days = learnDays(sessionShifts(asMeasured, told, runIds), sessionShares(runs, runIds))
+        return (checks.length > 0 ? (['B'] as const) : (['A', 'B'] as const)).map((tested) => {
           // As the program answers: on a day that it knows, or on any.
-          const known = runs.some((run) => run.session === tested)
+          const known = told.some((run) => run.session === tested)
           const tables = asMeasured.map((table) =>
             known ? onThatDay(table, days.of(tested)) : onAnyDay(table, days),
           )
@@ -134,36 +142,12 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
   )
 }
 
-/** Commands from which on a motor runs evenly; slower ones show the shape of the curve more than scatter. */
-const EVEN_FROM = 100
-
-/**
- * How far each motor scatters from session to session at one command, one way and the other, after what all commands of a
- * session have in common: the standard deviation of the logarithms' differences over √2, as a phrase.
- */
-export function motorScatters(points: readonly Point[]): string {
-  const ofWheel = (wheel: string) =>
-    ([1, -1] as const).map((direction) => {
-      const own = points.filter((point) => point.wheel === wheel && point.direction === direction)
-      const logs = logRatios(
-        own.filter(({ command, session }) => command >= EVEN_FROM && session === 'A'),
-        own,
-      )
-      const mean = logs.reduce((sum, log) => sum + log, 0) / logs.length
-      const squares = logs.reduce((sum, log) => sum + (log - mean) ** 2, 0)
-      return `${(100 * Math.sqrt(squares / (2 * (logs.length - 1)))).toFixed(2)} %`
-    })
-  return ['left', 'right'].map((wheel) => `${wheel} wheel ${ofWheel(wheel).join(' and ')}`).join(', ')
-}
-
-/** Logarithms of the speeds of points over those of the other session at the same command. */
-function logRatios(tested: readonly Point[], own: readonly Point[]): number[] {
-  return tested.flatMap(({ session, direction, command, rpm }) => {
-    const other = own.find(
-      (point) => point.session !== session && point.direction === direction && point.command === command,
-    )
-    return other && other.rpm > 0 && rpm > 0 ? [Math.log(rpm / other.rpm)] : []
-  })
+/** Session B's run at the middle one of the marks, in plus direction. */
+function checkRun(own: readonly Point[], commands: readonly number[]): RunEvidence {
+  const middle = commands[Math.floor(commands.length / 2)]
+  return evidence(
+    own.find(({ session, direction, command }) => session === 'B' && direction === 1 && command === middle)!,
+  )
 }
 
 /** Root mean square of how far the speed at a command differs between the sessions, percent. */
@@ -177,7 +161,9 @@ export function motorRows(motors: readonly MotorResult[]): Row[] {
   // The other session of a table from one alone is one draw of a day, which is no rate.
   const deciding = motors.filter(
     ({ plan, sessions, tested, heldPercent }) =>
-      plan === '8 marks' && heldPercent !== null && (sessions !== 'A alone' || tested === 'A'),
+      plan === '8 marks' &&
+      heldPercent !== null &&
+      (sessions === 'A and B, one run each' || (sessions === 'A alone' && tested === 'A')),
   )
   return deciding.flatMap((result): Row[] => {
     const { wheel, tested, differPercent } = result

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { motorPoints, motorScatters } from '../../scripts/proof/measured-motors.js'
+import { motorPoints } from '../../scripts/proof/measured-motors.js'
+import { motorLikeness, motorScatters } from '../../scripts/proof/motor-sessions.js'
 import { methodPage } from '../../scripts/proof/report/method-page.js'
 import { failures, weakSpots } from '../../scripts/proof/report/report-failures.js'
 import { FIGURES, rowOf } from '../../scripts/proof/report/targets.js'
@@ -35,6 +36,7 @@ describe('the report of the proof', () => {
 
   it('works out what the priors rest on from the measured motors, as their comments say it', () => {
     expect(motorScatters(points)).toBe('left wheel 0.80 % and 1.11 %, right wheel 1.60 % and 2.33 %')
+    expect(motorLikeness(points)).toBe('left wheel 0.31 and 0.69, right wheel 0.85 and 0.77')
     const page = methodPage(points).join('\n')
     expect(page).toContain('half-Cauchy of scale 3 %')
     expect(page).toContain(motorScatters(points))

@@ -10,7 +10,8 @@ import {
   SELDOM_RUN_SCATTER,
 } from '../../../src/regression/scatter/noise-model.js'
 import { ODD_SHARE, TYPICAL_OFFSET } from '../../../src/regression/scatter/odd-accounts.js'
-import { motorScatters, type Point } from '../measured-motors.js'
+import type { Point } from '../measured-motors.js'
+import { motorScatters } from '../motor-sessions.js'
 
 const percent = (share: number) => `${Number((100 * share).toPrecision(3))} %`
 

@@ -5,6 +5,7 @@ import { type MotorResult, motorRows, type Point } from '../measured-motors.js'
 import type { Findings } from '../tally.js'
 import { type Dot, type DotPanel, dotChart } from './dot-chart.js'
 import { methodPage } from './method-page.js'
+import { motorWords } from './motor-words.js'
 import { failures, weakSpots, widthLines } from './report-failures.js'
 import { breakdownTable, byFamilyAndMarks, decidingTable, levelsOf, motorTable } from './report-tables.js'
 import { DECIDING, FIGURES, type Figure, type Row, rowOf } from './targets.js'
@@ -184,7 +185,7 @@ export function proofReport(
     '',
     '## Measured motors',
     '',
-    'Two real geared motors (`fixtures/open-data`), commands as dial marks, all other commands as test. The program is told which session each run is of, and answers for the day that the points are of: one that it has runs of, or, from session A alone, any other day. From one session no mark is repeated, and the scatter is assumed; the right motor’s other session lies 6 to 11 % off, farther than the prior of the day effect expects of most drives, and is one day, not a rate: a check run would have told it.',
+    ...motorWords(motorPoints),
     '',
     motorTable(motors),
     '',
