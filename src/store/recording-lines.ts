@@ -2,7 +2,7 @@ import type { StampedLine } from '../ingest/index.js'
 import type { Connection } from './file/connection.js'
 import { isNumber, isText, objectOf } from './file/shapes.js'
 import { finite } from './file/stored-values.js'
-import { refuseMissingPieces } from './file/tallies.js'
+import { refuseMissingPieces, storedPieces } from './file/tallies.js'
 
 /** Lines as text of the recording format, each ended by a newline: `{"t":12.5,"line":"raw text"}`. */
 export function recordingText(lines: readonly StampedLine[]): string {
@@ -20,6 +20,7 @@ export function recordingText(lines: readonly StampedLine[]): string {
  * @throws StoreError `store-damaged` for a piece that was changed, and where one is missing
  */
 export function* recordingPieces(connection: Connection, recordingId: string): Generator<string> {
+  const before = storedPieces(connection, recordingId)
   let found = 0
   for (let sequence = -1; ; ) {
     const row = connection.get<{ sequence: number; lines: string }>(
@@ -33,7 +34,7 @@ export function* recordingPieces(connection: Connection, recordingId: string): G
     sequence = row.sequence
     found += 1
   }
-  refuseMissingPieces(connection, recordingId, found)
+  refuseMissingPieces(connection, recordingId, before, found)
 }
 
 const isStoredLine = objectOf<{ t: number; line: string }>({ t: isNumber, line: isText })

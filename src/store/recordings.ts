@@ -87,8 +87,11 @@ export class Recordings {
 
   /** Recordings of an axis in the order they were made. */
   list(axisId: number): Recording[] {
-    const rows = this.#connection.rows<RecordingRow>('recording', 'WHERE axis_id = ? ORDER BY id', axisId)
-    refuseMissing(this.#connection, axisId, 'recordings', rows.length)
+    const rows = this.#connection.read(() => {
+      const found = this.#connection.rows<RecordingRow>('recording', 'WHERE axis_id = ? ORDER BY id', axisId)
+      refuseMissing(this.#connection, axisId, 'recordings', found.length)
+      return found
+    })
     return rows.map((row) => recordingOf(this.#connection, row))
   }
 

@@ -86,6 +86,10 @@ export class Runs {
    * @throws StoreError `store-damaged` where one of the axis, asked for or not, is damaged or missing
    */
   list(axisId: number, filter: RunFilter = {}): Run[] {
+    return this.#connection.read(() => this.#all(axisId)).filter(passes(filter))
+  }
+
+  #all(axisId: number): Run[] {
     const recordings = new Map(this.#recordings.list(axisId).map((recording) => [recording.id, recording]))
     const rows = this.#connection.all<RunRow>(
       `SELECT run.* FROM run JOIN recording ON recording.id = run.recording_id
@@ -100,7 +104,7 @@ export class Runs {
       return readRun(this.#connection, row, recording)
     })
     refuseMissing(this.#connection, axisId, 'runs', runs.length)
-    return runs.filter(passes(filter))
+    return runs
   }
 
   /** Runs of one recording in order. @throws StoreError `store-damaged` */

@@ -101,7 +101,10 @@ function tallyProblems(connection: Connection): string[] {
   return connection.all<{ id: number }>('SELECT id FROM axis').flatMap(({ id }) =>
     KINDS.flatMap((what) =>
       attempt(() => {
-        refuseMissing(connection, id, what, connection.get<{ found: number }>(COUNTS[what], id)?.found ?? 0)
+        connection.read(() => {
+          const { found } = connection.get<{ found: number }>(COUNTS[what], id) ?? { found: 0 }
+          refuseMissing(connection, id, what, found)
+        })
         return []
       }),
     ),

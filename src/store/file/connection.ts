@@ -168,6 +168,12 @@ export class Connection {
     )
   }
 
+  /** Several reads of one moment: what another program stores meanwhile is in all of them or in none. */
+  read<T>(work: () => T): T {
+    const { database } = this
+    return this.guard(() => (database.inTransaction ? work() : database.transaction(work).deferred()))
+  }
+
   /** Runs `work` with writes that fail at once with `store-locked` where another program is writing. */
   withoutWaiting<T>(work: () => T): T {
     const { patience } = this

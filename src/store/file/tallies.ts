@@ -29,11 +29,27 @@ export function refuseMissing(
     throw connection.damaged(`the list of all ${TALLIED[what]} of axis ${axisId}`)
 }
 
-/** The same for the pieces of a recording. @throws StoreError `store-damaged` */
-export function refuseMissingPieces(connection: Connection, recordingId: string, found: number): void {
+/** How many pieces of a recording were stored. */
+export function storedPieces(connection: Connection, recordingId: string): number {
   const tally = connection.get<{ pieces: number }>(
     'SELECT pieces FROM recording_tally WHERE recording_id = ?',
     recordingId,
   )
-  if ((tally?.pieces ?? 0) !== found) throw connection.damaged(`the end of recording ${recordingId}`)
+  return tally?.pieces ?? 0
+}
+
+/**
+ * The same for the pieces of a recording, which may grow while it is read.
+ *
+ * @param before how many were stored when the reading began
+ * @throws StoreError `store-damaged`
+ */
+export function refuseMissingPieces(
+  connection: Connection,
+  recordingId: string,
+  before: number,
+  found: number,
+): void {
+  if (found < before || found > storedPieces(connection, recordingId))
+    throw connection.damaged(`the end of recording ${recordingId}`)
 }

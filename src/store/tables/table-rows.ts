@@ -29,14 +29,16 @@ export class TableRows {
 
   /** Version numbers of an axis, in the order they were stored, none of them read or checked yet. */
   versions(axisId: number): { id: number; direction: Direction; version: number }[] {
-    const found = this.#connection.all<{ id: number; direction: Direction; version: number }>(
-      'SELECT id, direction, version FROM table_version WHERE axis_id = ? ORDER BY id',
-      axisId,
-    )
-    const inPlus = found.filter((one) => one.direction === 1).length
-    refuseMissing(this.#connection, axisId, 'tables_plus', inPlus)
-    refuseMissing(this.#connection, axisId, 'tables_minus', found.length - inPlus)
-    return found
+    return this.#connection.read(() => {
+      const found = this.#connection.all<{ id: number; direction: Direction; version: number }>(
+        'SELECT id, direction, version FROM table_version WHERE axis_id = ? ORDER BY id',
+        axisId,
+      )
+      const inPlus = found.filter((one) => one.direction === 1).length
+      refuseMissing(this.#connection, axisId, 'tables_plus', inPlus)
+      refuseMissing(this.#connection, axisId, 'tables_minus', found.length - inPlus)
+      return found
+    })
   }
 
   /**
