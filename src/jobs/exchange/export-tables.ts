@@ -139,7 +139,7 @@ function makeFolder(folder: string, to: Destination): void {
   } catch (cause) {
     throw new FileError(
       'file-not-written',
-      `The folder ${folder} for the data package could not be made.`,
+      `The folder "${folder}" for the data package could not be made.`,
       sentence`Name a folder of your own${way('target')}.`,
       { cause },
     )

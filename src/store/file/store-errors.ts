@@ -19,6 +19,8 @@ const MEANINGS: readonly [prefix: string, make: (path: string, cause: unknown) =
   ['SQLITE_CANTOPEN', (path, cause) => storeUnreachable(path, 'cannot be opened', cause)],
   ['SQLITE_PERM', (path, cause) => storeUnreachable(path, 'may not be opened', cause)],
   ['SQLITE_AUTH', (path, cause) => storeUnreachable(path, 'may not be opened', cause)],
+  // "May indicate that the underlying filesystem volume is out of space" (SQLite, Result and Error Codes).
+  ['SQLITE_IOERR_SHMSIZE', storeFull],
   ['SQLITE_IOERR', (path, cause) => storeUnreachable(path, 'cannot be read or written on its disk', cause)],
 ]
 

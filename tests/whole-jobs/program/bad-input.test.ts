@@ -258,6 +258,12 @@ describe('devices, files and stores that fail end with exit code 5', () => {
         code: 'store-full',
       })
       expect((await run('machine', 'list')).stdout).toContain('Bench')
+      // Not a byte is left, so that nothing can even begin to be written.
+      expect(() => writeFileSync(join(disk, 'rest'), Buffer.alloc(2 ** 20))).toThrow(/ENOSPC/)
+      await expectRefusal(run, ['machine', 'add', 'Other', '--units', 'in'], {
+        exitCode: 5,
+        code: 'store-full',
+      })
     })
   })
 
