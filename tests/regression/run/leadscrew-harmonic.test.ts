@@ -30,6 +30,27 @@ test('ripple of two turns is not taken for one of many', () => {
   expect(leadscrewHarmonic(timeS, positions(5, 0.02))).toBeNull()
 })
 
+test('a period is believed below 1 % by chance, and not a little above', () => {
+  // One draw of scatter, whose probability falls as ripple is added.
+  const within = (rippleMm: number) => {
+    const own = seededUniform(12)
+    const track = timeS.map(
+      (t) => 1.5 * t + rippleMm * Math.sin((3 * Math.PI * t) / 5) + 0.004 * (own() - 0.5),
+    )
+    return {
+      byChance: searchRipple(timeS, track, { minTurns: 0.8 })!.falseAlarm,
+      found: leadscrewHarmonic(timeS, track),
+    }
+  }
+  const [below, above] = [within(0.00048), within(0.000475)]
+  expect(below.byChance).toBeGreaterThan(0.009)
+  expect(below.byChance).toBeLessThan(0.01)
+  expect(below.found).not.toBeNull()
+  expect(above.byChance).toBeGreaterThan(0.01)
+  expect(above.byChance).toBeLessThan(0.0145)
+  expect(above.found).toBeNull()
+})
+
 test('a known pitch counts the turns between the first and the last reading, whichever way and wherever they lie', () => {
   const known = { periodMm: 5, searched: false }
   const over = (...ends: number[]) => leadscrewHarmonic([0, 1], ends, 5)

@@ -6,19 +6,23 @@ import { findSteadyWindow } from '../../../src/traverse/phases/steady-window.js'
 
 const STEP_MM = 0.005
 
-/** Ten samples a second for 30 s; `speedAt` as a share of 4 mm/s is summed up. */
-function disturbance(speedAt: (timeS: number) => number, jumps: readonly PositionJump[] = []) {
+/** Ten samples a second for 30 s; `speedAt` as a share of 4 mm/s is summed up and read in steps. */
+function disturbance(
+  speedAt: (timeS: number) => number,
+  jumps: readonly PositionJump[] = [],
+  stepMm = STEP_MM,
+) {
   const timeS = Float64Array.from({ length: 301 }, (_, i) => i / 10)
   let wayMm = 0
   const positionMm = timeS.map((t) => {
     for (let k = 0; k < 10; k += 1) wayMm += t === 0 ? 0 : 0.04 * speedAt(t - 0.1 + (k + 0.5) / 100)
-    return Math.round(wayMm / STEP_MM) * STEP_MM
+    return Math.round(wayMm / stepMm) * stepMm
   })
   const track = { timeS, positionMm }
   const motion = { direction: 1, from: 0, to: 300, restBefore: null, restAfter: null } as const
-  const steady = findSteadyWindow(track, 0, 300, STEP_MM)!
+  const steady = findSteadyWindow(track, 0, 300, stepMm)!
   const core = withoutGuards(track, steady, steady.line.slope)
-  return findDisturbance(track, motion, steady, core, jumps, STEP_MM, 0.1)
+  return findDisturbance(track, motion, steady, core, jumps, stepMm, 0.1)
 }
 
 const within = (t: number, fromS: number, toS: number) => t >= fromS && t < toS
@@ -38,6 +42,13 @@ describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, pe
     expect(back.message).toMatch(/\(0 % of the feed\)/)
     const held = disturbance((t) => (within(t, 14, 16) ? 0.7 : 1))!
     expect(held).toMatchObject({ code: 'slipped', message: expect.stringMatching(/at 7\d % of the feed/) })
+  })
+
+  it('looks over eight steps of a coarse readout: long enough to call a slow even travel sound, short enough to see a stop', () => {
+    // 0.4 mm/s in steps of 0.1 mm: a window of 2 s.
+    const slow = (share: number) => disturbance((t) => 0.1 * (within(t, 14, 17) ? share : 1), [], 0.1)
+    expect(slow(1)).toBeNull()
+    expect(slow(0.4)).toMatchObject({ code: 'stopped-midway' })
   })
 
   it('tells a stop that is too short for a local speed by the step that it leaves', () => {

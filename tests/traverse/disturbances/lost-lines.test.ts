@@ -32,6 +32,16 @@ describe('fellSilent(track, firstIndex, lastIndex, periodS)', () => {
     expect(fellSilent(track({ 50: 3 }), 50, 60, 0.1)).toBe(false)
     expect(fellSilent(track({ 50: 3 }), 40, 50, 0.1)).toBe(true)
   })
+
+  it('counts from eight periods and from half a second on', () => {
+    // Binary fractions, which are exact.
+    const pauses = (pauseS: number) => ({
+      timeS: Float64Array.of(8, 8.125, 8.125 + pauseS),
+      positionMm: new Float64Array(3),
+    })
+    expect(fellSilent(pauses(1), 0, 2, 0.125)).toBe(true)
+    expect(fellSilent(pauses(0.5), 0, 2, 0.03125)).toBe(true)
+  })
 })
 
 describe('judgeLostLines(track, from, to, lines)', () => {
@@ -65,5 +75,22 @@ describe('judgeLostLines(track, from, to, lines)', () => {
     ])
     expect(judged(track(), unreadable(101)).rejection).toBeNull()
     expect(judged(track(), unreadable(102)).rejection).toMatchObject({ code: 'lines-lost' })
+  })
+
+  it('takes every limit for still allowed, and lines at both ends of the stretch for part of it', () => {
+    // Eight lines a second, which is exact: 8 s with two silences of eight periods, a quarter of it.
+    const times = [100]
+    for (let i = 1; i < 51; i++) times.push(times[i - 1]! + (i === 20 || i === 40 ? 1 : 0.125))
+    const eighths = { timeS: Float64Array.from(times), positionMm: new Float64Array(51) }
+    const found = judgeLostLines(eighths, 0, 51, { periodS: 0.125, rejectedLines: [] })
+    expect(found).toMatchObject({ rejection: null, warnings: [{ code: 'gap' }] })
+    // Of two alike the first is told, by its beginning.
+    expect(found.warnings[0]!.message).toMatch(/silent for 1\.0 s, 2\.4 s into/)
+    const ninety = track({}, 90)
+    const [fromS, toS] = [ninety.timeS[0]!, ninety.timeS[89]!]
+    expect(judged(ninety, unreadable(10)).warnings).toEqual([])
+    expect(
+      judged(ninety, [...unreadable(9), ...unreadable(1, fromS), ...unreadable(1, toS)]).warnings,
+    ).toMatchObject([{ code: 'unreadable-lines', message: expect.stringMatching(/^11 /) }])
   })
 })

@@ -41,6 +41,24 @@ describe('findLevels', () => {
     expect(judgeRecording(samples, { levels: 3 })).toHaveLength(4)
   })
 
+  test('takes out the ripple of a known leadscrew where the travel is too short to show its pitch', () => {
+    const slow = {
+      ...QUILLFEN_MILL,
+      ...{ leadscrewPitchMm: 8, rippleFraction: 0.03, dialResetScatter: 0 },
+      curve: (dial: number) => 30 * (1 + 0.1 * dial),
+    }
+    // 20 mm: two and a half turns.
+    const settings = [2, 4, 6].map((dial) => ({ dial, holdS: 9 }))
+    const { motion } = simulateTurnedTraverse(slow, { direction: 1, settings, turn: 'straight' }, 1)
+    const { samples, positionStepMm } = observe(motion, READOUT, {}, 2)
+    const shortestS = (pitch: { leadscrewPitchMm?: number }) => {
+      const levels = findLevels(samples, { positionStepMm, count: 3, ...pitch })
+      return Math.min(...levels.map(({ phases }) => phases!.steadyToS - phases!.steadyFromS))
+    }
+    expect(shortestS({ leadscrewPitchMm: 8 })).toBeGreaterThan(6.5)
+    expect(shortestS({})).toBeLessThan(5)
+  })
+
   test('tells two neighbours apart whose feeds differ by one in a hundred', () => {
     const even = { ...QUILLFEN_MILL, dialResetScatter: 0, curve: (dial: number) => 300 * (1 + 0.01 * dial) }
     const settings = [3, 4, 5].map((dial) => ({ dial, holdS: 9 }))
