@@ -1,4 +1,4 @@
-import { SLOWING_STEPS, type SlowingDown, WAYS_OF_SLOWING_DOWN } from './slowing-down.js'
+import { SLOWING_STEPS, type SlowingDown, waysOfSlowingDown } from './slowing-down.js'
 
 /** The end of a traverse as its samples show it. */
 export interface Stopping {
@@ -67,7 +67,7 @@ export function weighReleases(stopping: Stopping, earliestS: number): WeighedLea
   const likelihood = new StoppingLikelihood(stopping)
   let best = Number.NEGATIVE_INFINITY
   const leads: WeighedLead[] = []
-  for (const way of WAYS_OF_SLOWING_DOWN) {
+  for (const way of waysOfSlowingDown()) {
     const logPrior = Math.log(way.weight)
     const grid = refineGrid((leadS) => logPrior + likelihood.log(way, leadS), longestS, best)
     if (grid === null) continue

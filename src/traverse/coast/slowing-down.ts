@@ -85,26 +85,32 @@ function weighed(weight: number, ways: readonly SlowingDown[]): WeighedWay[] {
  * The ways of slowing down to reckon with, from those that brake hardest at once to those that hardly brake at first,
  * and how likely each is (common practice, no source): friction and drag first of all. Which one a drive follows is
  * not known beforehand, and where the samples cannot tell, their difference is the uncertainty.
+ * They are worked out when they are first asked for: most starts of the program ask for none.
  */
-export const WAYS_OF_SLOWING_DOWN: readonly WeighedWay[] = [
-  ...weighed(1, [50, 1.5, 0.5, 0.15, 0.05, 0.015, 0.004, 1e-9].map(frictionAndDrag)),
-  ...weighed(
-    0.5,
-    [1.5, 2, 3, 4].map((fall) => buildingUp(1, fall)),
-  ),
-  ...weighed(0.3, [0.7, 1.6].map(grabbing)),
-  ...weighed(
-    0.2,
-    [0.9, 0.75, 0.5].flatMap((at) => [0.25, 0.5, 2, 4].map((ratio) => inTwoStages(at, ratio))),
-  ),
-  ...[
-    { rise: 1.4, weight: 0.3 },
-    { rise: 2, weight: 0.15 },
-    { rise: 2.6, weight: 0.04 },
-  ].flatMap(({ rise, weight }) =>
-    weighed(
-      weight,
-      [1, 2].map((fall) => buildingUp(rise, fall)),
+export function waysOfSlowingDown(): readonly WeighedWay[] {
+  ways ??= [
+    ...weighed(1, [50, 1.5, 0.5, 0.15, 0.05, 0.015, 0.004, 1e-9].map(frictionAndDrag)),
+    ...weighed(
+      0.5,
+      [1.5, 2, 3, 4].map((fall) => buildingUp(1, fall)),
     ),
-  ),
-]
+    ...weighed(0.3, [0.7, 1.6].map(grabbing)),
+    ...weighed(
+      0.2,
+      [0.9, 0.75, 0.5].flatMap((at) => [0.25, 0.5, 2, 4].map((ratio) => inTwoStages(at, ratio))),
+    ),
+    ...[
+      { rise: 1.4, weight: 0.3 },
+      { rise: 2, weight: 0.15 },
+      { rise: 2.6, weight: 0.04 },
+    ].flatMap(({ rise, weight }) =>
+      weighed(
+        weight,
+        [1, 2].map((fall) => buildingUp(rise, fall)),
+      ),
+    ),
+  ]
+  return ways
+}
+
+let ways: readonly WeighedWay[] | undefined

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { SLOWING_STEPS, WAYS_OF_SLOWING_DOWN } from '../../../src/traverse/coast/slowing-down.js'
+import { SLOWING_STEPS, waysOfSlowingDown } from '../../../src/traverse/coast/slowing-down.js'
 
-describe('WAYS_OF_SLOWING_DOWN', () => {
+describe('waysOfSlowingDown()', () => {
   it('begin at the feed with the whole coast to go, never speed up and end at rest', () => {
-    for (const { toGo, speed } of WAYS_OF_SLOWING_DOWN) {
+    for (const { toGo, speed } of waysOfSlowingDown()) {
       expect(toGo[0]).toBe(1)
       expect(speed[0]).toBeCloseTo(1, 12)
       expect(toGo.at(-1)).toBeCloseTo(0, 12)
@@ -16,7 +16,7 @@ describe('WAYS_OF_SLOWING_DOWN', () => {
   })
 
   it('travel what their speed says, by the trapezoidal rule', () => {
-    for (const { duration, toGo, speed } of WAYS_OF_SLOWING_DOWN) {
+    for (const { duration, toGo, speed } of waysOfSlowingDown()) {
       const stepTime = duration / SLOWING_STEPS
       for (let i = 1; i <= SLOWING_STEPS; i++) {
         const travelled = ((speed[i - 1]! + speed[i]!) / 2) * stepTime
@@ -27,7 +27,7 @@ describe('WAYS_OF_SLOWING_DOWN', () => {
 
   it('hold the two textbook ends: friction alone, v² = 2as, and drag alone, v in proportion to the way to go', () => {
     const offBy = (law: (speed: number) => number): number[] =>
-      WAYS_OF_SLOWING_DOWN.map(({ toGo, speed }) =>
+      waysOfSlowingDown().map(({ toGo, speed }) =>
         Math.max(...toGo.map((left, i) => Math.abs(left - law(speed[i]!)))),
       )
     expect(Math.min(...offBy((speed) => speed ** 2))).toBeLessThan(0.005)
