@@ -1,5 +1,4 @@
 import { learnDays, moderateDays, type SessionShift } from '../../regression/scatter/day-effect.js'
-import { dayError } from '../recheck/session-weights.js'
 import type { DaysBetween } from '../recheck/table-feed.js'
 
 /** What is known of the days of a table before new runs are held against it. */
@@ -35,12 +34,11 @@ export function daysBetween({ shares, shifts, fresh, present }: DaysBefore): Day
     .map((shift) =>
       isFresh(shift) ? { ...shift, tableErrors: new Map([...shift.tableErrors, [MOVE, MOVED]]) } : shift,
     )
-  const { dayRelative, meanOfDays } = moderateDays(learnDays(told, shares))
-  const ownDays = [...shares].map(([session, share]) => [dayError(session), dayRelative * share] as const)
+  const { dayRelative, logShift, sizes } = moderateDays(learnDays(told, shares))
   return inTable
-    ? { dayRelative, present, logShift: 0, tableErrors: new Map(ownDays) }
-    : {
-        ...{ dayRelative, present, logShift: meanOfDays.mean },
-        tableErrors: new Map([['mean of days', Math.sqrt(meanOfDays.variance)]]),
+    ? {
+        ...{ dayRelative, present, logShift: 0, ownDays: shares },
+        sizes: sizes.map((size) => ({ ...size, meanOfDays: 0 })),
       }
+    : { dayRelative, present, logShift, sizes, ownDays: new Map() }
 }

@@ -5,10 +5,10 @@ import {
   type FitOptions,
   type MarkGroup,
   type RunEvidence,
-  type ScatterPosterior,
   sortRuns,
 } from '../../regression/index.js'
 import { type DialWriting, directionSign, writeDial } from '../../units/index.js'
+import { type ErrorPosterior, withDays } from './error-points.js'
 import { fastestOf, groupRuns, withSlope } from './group-runs.js'
 import { lookAgreements } from './look-agreements.js'
 import type { Agreements } from './looks.js'
@@ -125,7 +125,9 @@ export function recheckedMarks(evidence: RecheckEvidence): RecheckedMarks {
   const looks = [...(evidence.earlierLooks ?? []), runs.map((run) => run.runId)].map((ids) =>
     runs.filter((run) => ids.includes(run.runId)),
   )
-  return { marks, posterior, notCompared, agreements: lookAgreements(looks, marks, errorsWith, posterior) }
+  const known = withDays(posterior, tables[0]?.days?.sizes)
+  const agreements = lookAgreements(looks, marks, errorsWith, known)
+  return { marks, posterior: known, notCompared, agreements }
 }
 
 function countBy(names: readonly string[]): Map<string, number> {
@@ -137,10 +139,10 @@ function countBy(names: readonly string[]): Map<string, number> {
 /** The feed of the new runs, the effects of their own days left out. */
 function feedNow(
   { logFeed, errors }: ReturnType<typeof meanLogFeed>,
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
 ): FeedEstimate {
   const feedMmPerMin = Math.exp(logFeed)
-  const variance = varianceOf({ ...errors, common: new Map() })
+  const variance = varianceOf({ ...errors, days: new Map() })
   const parts = posterior.points.map((point) => ({
     weight: point.weight,
     standardDeviation: Math.sqrt(variance(point)),

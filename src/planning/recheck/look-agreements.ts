@@ -1,4 +1,5 @@
-import type { RunEvidence, ScatterPosterior } from '../../regression/index.js'
+import type { RunEvidence } from '../../regression/index.js'
+import type { ErrorPosterior } from './error-points.js'
 import type { Agreements } from './looks.js'
 import type { MarkDifference } from './mark-differences.js'
 import { expectedVariance, type LogFeedErrors } from './mean-errors.js'
@@ -15,7 +16,7 @@ export function lookAgreements<M extends MarkDifference>(
   looks: readonly (readonly RunEvidence[])[],
   marks: readonly M[],
   errorsWith: (mark: M, runs: readonly RunEvidence[]) => LogFeedErrors | null,
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
 ): Agreements {
   return agreementsBetween(
     looks.map((runs) =>

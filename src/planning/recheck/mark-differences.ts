@@ -6,8 +6,8 @@ import {
   seededUniform,
   weightedIndex,
 } from '../../numbers/index.js'
-import type { ScatterPoint, ScatterPosterior } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
+import type { ErrorPoint, ErrorPosterior } from './error-points.js'
 import { covarianceOf, type LogFeedErrors, varianceOf } from './mean-errors.js'
 
 /** How the feed at one mark in one direction differs between two groups of runs, or a table and new runs. */
@@ -19,10 +19,10 @@ export interface MarkDifference {
   readonly errors: LogFeedErrors
 }
 
-/** Differences at several marks, and what is known of the scatter that their errors come from. */
+/** Differences at several marks, and what is known of the scatter and of the days that their errors come from. */
 export interface Differences {
   readonly marks: readonly MarkDifference[]
-  readonly posterior: ScatterPosterior
+  readonly posterior: ErrorPosterior
 }
 
 /** A number with the distribution of its error about zero. */
@@ -31,8 +31,8 @@ export interface Estimate {
   readonly error: readonly MixturePart[]
 }
 
-/** Covariance of the differences for any pair of scatters, row by row. */
-export function covariancesOf(marks: readonly MarkDifference[]): (point: ScatterPoint) => Float64Array {
+/** Covariance of the differences for any sizes of what makes their errors, row by row. */
+export function covariancesOf(marks: readonly MarkDifference[]): (point: ErrorPoint) => Float64Array {
   const cells = marks.flatMap((a, i) =>
     marks.map((b, j) => (i === j ? varianceOf(a.errors) : covarianceOf(a.errors, b.errors))),
   )
@@ -117,7 +117,7 @@ const NULL_DRAWS = 10_000
 
 /**
  * Probability that marks which did not move show a sum of squared standardised differences as large as these. The null
- * distribution is drawn: first a pair of scatters from the posterior, then the errors, shared ones together.
+ * distribution is drawn: first scatters and a size of days from the posterior, then the errors, shared ones together.
  */
 export function squaresProbability(differences: Differences, seed: number): number {
   const { marks, posterior } = differences
@@ -132,13 +132,7 @@ export function squaresProbability(differences: Differences, seed: number): numb
     const shared = sources.shared.map(() => normal())
     let squares = 0
     for (let i = 0; i < marks.length; i++) {
-      const { runShare, together, dialShare, ownVariance } = sources.alone[i]!
-      const { travelShare = 0 } = point
-      const alone =
-        (runShare + travelShare * together) * point.runRelative ** 2 +
-        dialShare * point.dialReset ** 2 +
-        ownVariance
-      let error = Math.sqrt(alone) * normal()
+      let error = Math.sqrt(sources.alone[i]!(point)) * normal()
       for (const [s, source] of sources.shared.entries()) {
         error += source.loadings[i]! * shared[s]! * scaleOf(source.kind, point)
       }
@@ -150,44 +144,51 @@ export function squaresProbability(differences: Differences, seed: number): numb
 }
 
 /** Errors that several marks may share, by what makes them. */
-const SHARED_KINDS = ['travels', 'settings', 'common'] as const
-type SharedKind = (typeof SHARED_KINDS)[number]
+const SHARED_KINDS = ['travels', 'settings', 'common', 'days'] as const
+type SharedKind = (typeof SHARED_KINDS)[number] | 'meanOfDays'
 
 interface Sources {
-  readonly alone: readonly {
-    readonly runShare: number
-    /** What `travelShare` of the variance from run to run adds to or takes off it. */
-    readonly together: number
-    readonly dialShare: number
-    readonly ownVariance: number
-  }[]
+  /** Variance of what each mark has for itself. */
+  readonly alone: readonly ((point: ErrorPoint) => number)[]
   readonly shared: readonly { readonly kind: SharedKind; readonly loadings: readonly number[] }[]
 }
 
 /** Standard deviation of a source that counts for one. */
-function scaleOf(kind: SharedKind, { runRelative, dialReset, travelShare = 0 }: ScatterPoint): number {
-  return { travels: Math.sqrt(travelShare) * runRelative, settings: dialReset, common: 1 }[kind]
+function scaleOf(kind: SharedKind, point: ErrorPoint): number {
+  const { runRelative, dialReset, travelShare = 0, dayRelative = 0, meanOfDays = 0 } = point
+  return {
+    travels: Math.sqrt(travelShare) * runRelative,
+    settings: dialReset,
+    common: 1,
+    days: dayRelative,
+    meanOfDays,
+  }[kind]
 }
 
 /** Errors that one mark has for itself, and those that several marks share. */
 function splitSources(marks: readonly MarkDifference[]): Sources {
-  const all = SHARED_KINDS.flatMap((kind) =>
+  const named = SHARED_KINDS.flatMap((kind) =>
     [...new Set(marks.flatMap((mark) => [...mark.errors[kind].keys()]))].map((key) => ({
-      kind,
+      ...{ kind, key },
       loadings: marks.map((mark) => mark.errors[kind].get(key) ?? 0),
     })),
   )
-  const isShared = ({ loadings }: (typeof all)[number]) => loadings.filter((one) => one !== 0).length > 1
-  const single = all.filter((source) => !isShared(source))
-  const sumOver = (i: number, kind: SharedKind) =>
-    single.reduce((sum, source) => sum + (source.kind === kind ? source.loadings[i]! ** 2 : 0), 0)
+  const ofMean = { kind: 'meanOfDays' as const, loadings: marks.map(({ errors }) => errors.meanOfDays) }
+  const isShared = ({ loadings }: Sources['shared'][number]) => loadings.filter((one) => one !== 0).length > 1
+  const single = named.filter((source) => !isShared(source))
+  const ofMark = (i: number, kind: (typeof SHARED_KINDS)[number]) =>
+    new Map(
+      single.flatMap(({ kind: its, key, loadings }) => (its === kind ? [[key, loadings[i]!] as const] : [])),
+    )
   return {
-    alone: marks.map(({ errors }, i) => ({
-      runShare: errors.runShare,
-      together: sumOver(i, 'travels') - errors.inTravels,
-      dialShare: sumOver(i, 'settings'),
-      ownVariance: errors.ownVariance + sumOver(i, 'common'),
-    })),
-    shared: all.filter(isShared),
+    alone: marks.map(({ errors }, i) =>
+      varianceOf({
+        ...errors,
+        ...{ travels: ofMark(i, 'travels'), settings: ofMark(i, 'settings') },
+        ...{ common: ofMark(i, 'common'), days: ofMark(i, 'days') },
+        meanOfDays: isShared(ofMean) ? 0 : errors.meanOfDays,
+      }),
+    ),
+    shared: [...named, ofMean].filter(isShared),
   }
 }

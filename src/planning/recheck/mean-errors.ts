@@ -1,16 +1,12 @@
-import {
-  fitMark,
-  type MarkGroup,
-  type RunEvidence,
-  type ScatterPoint,
-  type ScatterPosterior,
-} from '../../regression/index.js'
-import { dayError, sessionWeights } from './session-weights.js'
+import { fitMark, type MarkGroup, type RunEvidence, type ScatterPosterior } from '../../regression/index.js'
+import type { ErrorPoint, ErrorPosterior } from './error-points.js'
+import { sessionWeights } from './session-weights.js'
 
 /**
  * What the error of a log feed is made of, so that errors that two feeds share can be told. For a run-to-run scatter
  * s_run, of whose variance the runs of one travel share the part q, and a dial-reset scatter s_dial its variance is
- * (`runShare` + q·(Σ`travels`² − `inTravels`))·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`².
+ * (`runShare` + q·(Σ`travels`² − `inTravels`))·s_run² + Σ`settings`²·s_dial² + `ownVariance` + Σ`common`²; and for days
+ * that differ by s_day, of whose mean u_mean is uncertain, Σ`days`²·s_day² + `meanOfDays`²·u_mean² more.
  */
 export interface LogFeedErrors {
   /** Sum of the squares of what each run counts for. */
@@ -25,6 +21,10 @@ export interface LogFeedErrors {
   readonly ownVariance: number
   /** Standard uncertainties that several feeds share in full, by the name of their cause. */
   readonly common: ReadonlyMap<string, number>
+  /** By day, named by its session: what it counts for. */
+  readonly days: ReadonlyMap<string, number>
+  /** What the mean of the days known so far counts for. */
+  readonly meanOfDays: number
 }
 
 /** No error that other feeds share. */
@@ -33,7 +33,8 @@ const NONE_SHARED: ReadonlyMap<string, number> = new Map()
 /** Errors of a log feed of which only the standard uncertainty is known, relative. */
 export function plainErrors(standardUncertainty: number): LogFeedErrors {
   return {
-    ...{ runShare: 0, inTravels: 0, travels: NONE_SHARED, settings: NONE_SHARED, common: NONE_SHARED },
+    ...{ runShare: 0, inTravels: 0, travels: NONE_SHARED, settings: NONE_SHARED },
+    ...{ common: NONE_SHARED, days: NONE_SHARED, meanOfDays: 0 },
     ownVariance: standardUncertainty ** 2,
   }
 }
@@ -69,7 +70,7 @@ export function meanLogFeed(
       addTo(travels, run.travel, weights[k]!)
       inTravels += weights[k]! ** 2
     }
-    if (dayRelative > 0) addTo(days, dayError(sessionOf(run)), weights[k]! * dayRelative)
+    if (dayRelative > 0) addTo(days, sessionOf(run), weights[k]!)
   }
   return {
     logFeed: weights.reduce((sum, weight, k) => sum + weight * Math.log(group.feedsMmPerMin[k]!), 0),
@@ -82,7 +83,7 @@ export function meanLogFeed(
         (sum, weight, k) => sum + (weight * group.relativeUncertainties[k]!) ** 2,
         0,
       ),
-      common: days,
+      ...{ common: NONE_SHARED, days, meanOfDays: 0 },
     },
   }
 }
@@ -131,6 +132,8 @@ export function differenceErrors(now: LogFeedErrors, then: LogFeedErrors): LogFe
     settings: subtract(now.settings, then.settings),
     ownVariance: now.ownVariance + then.ownVariance,
     common: subtract(now.common, then.common),
+    days: subtract(now.days, then.days),
+    meanOfDays: now.meanOfDays - then.meanOfDays,
   }
 }
 
@@ -144,32 +147,42 @@ function subtract(
   return difference
 }
 
-/** Variance of the error for any pair of scatters; what does not depend on them is summed once. */
-export function varianceOf(errors: LogFeedErrors): (point: ScatterPoint) => number {
+/** Variance of the error for any sizes of what makes it; what does not depend on them is summed once. */
+export function varianceOf(errors: LogFeedErrors): (point: ErrorPoint) => number {
   const { runShare } = errors
   const together = sumOfProducts(errors.travels, errors.travels) - errors.inTravels
   const dial = sumOfProducts(errors.settings, errors.settings)
   const common = sumOfProducts(errors.common, errors.common)
-  return ({ runRelative, dialReset, travelShare = 0 }) =>
+  const days = sumOfProducts(errors.days, errors.days)
+  const ofMean = errors.meanOfDays ** 2
+  return ({ runRelative, dialReset, travelShare = 0, dayRelative = 0, meanOfDays = 0 }) =>
     (runShare + travelShare * together) * runRelative ** 2 +
     dial * dialReset ** 2 +
     errors.ownVariance +
-    common
+    common +
+    days * dayRelative ** 2 +
+    ofMean * meanOfDays ** 2
 }
 
-/** Variance of the error with what is known of the scatters. */
-export function expectedVariance(errors: LogFeedErrors, { points }: ScatterPosterior): number {
+/** Variance of the error with what is known of those sizes. */
+export function expectedVariance(errors: LogFeedErrors, { points }: ErrorPosterior): number {
   const variance = varianceOf(errors)
   return points.reduce((sum, point) => sum + point.weight * variance(point), 0)
 }
 
-/** Covariance of two errors that come from different runs, for any pair of scatters; summed once as the variance is. */
-export function covarianceOf(a: LogFeedErrors, b: LogFeedErrors): (point: ScatterPoint) => number {
+/** Covariance of two errors that come from different runs, for any such sizes; summed once as the variance is. */
+export function covarianceOf(a: LogFeedErrors, b: LogFeedErrors): (point: ErrorPoint) => number {
   const travels = sumOfProducts(a.travels, b.travels)
   const dial = sumOfProducts(a.settings, b.settings)
   const common = sumOfProducts(a.common, b.common)
-  return ({ runRelative, dialReset, travelShare = 0 }) =>
-    travelShare * travels * runRelative ** 2 + dial * dialReset ** 2 + common
+  const days = sumOfProducts(a.days, b.days)
+  const ofMean = a.meanOfDays * b.meanOfDays
+  return ({ runRelative, dialReset, travelShare = 0, dayRelative = 0, meanOfDays = 0 }) =>
+    travelShare * travels * runRelative ** 2 +
+    dial * dialReset ** 2 +
+    common +
+    days * dayRelative ** 2 +
+    ofMean * meanOfDays ** 2
 }
 
 function sumOfProducts(a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>): number {

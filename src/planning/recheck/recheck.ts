@@ -12,7 +12,6 @@ import { asPercent } from './mark-differences.js'
 import { sessionOf } from './mean-errors.js'
 import { type NextPlan, type NextRuns, planNext } from './next-runs/plan-next.js'
 import { markToTellApart } from './next-runs/tell-apart.js'
-import { dayError } from './session-weights.js'
 import type { CheckedTable } from './table-feed.js'
 
 /** What a recheck came to. */
@@ -34,7 +33,7 @@ export interface RecheckOutcome extends Decision {
 
 /** What a recheck allowed for days. */
 interface DaysAllowed {
-  /** Standard deviation of the effect of a day on all feeds, percent. */
+  /** Root mean square of the effect of a day on all feeds, percent. */
   readonly dayPercent: number
   /** By how much the mean of the days before the new runs lies above the table, percent; the table was held to that mean. */
   readonly shiftPercent: number
@@ -85,7 +84,7 @@ export function recheck(
 function daysAllowed({ tables, runs }: RecheckEvidence): DaysAllowed | null {
   const days = tables[0]?.days
   const sessions = new Set(runs.map(sessionOf))
-  const ofOneDay = days === undefined || [...sessions].every((one) => days.tableErrors.has(dayError(one)))
+  const ofOneDay = days === undefined || [...sessions].every((one) => days.ownDays.has(one))
   if (ofOneDay && sessions.size < 2) return null
   const { dayRelative, logShift } = days ?? { dayRelative: 0, logShift: 0 }
   return { dayPercent: 100 * dayRelative, shiftPercent: asPercent(logShift), count: sessions.size }

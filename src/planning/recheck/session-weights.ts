@@ -13,8 +13,3 @@ export function sessionWeights(ownVariances: readonly number[], dayRelative: num
   const total = precisions.reduce((sum, one) => sum + one, 0)
   return precisions.map((one) => one / total)
 }
-
-/** The error that the day of a session brings, by its name among errors that feeds share. */
-export function dayError(session: string): string {
-  return `day ${session}`
-}

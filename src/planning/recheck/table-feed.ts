@@ -6,6 +6,7 @@ import {
   type ScatterPosterior,
   sortRuns,
 } from '../../regression/index.js'
+import type { ModerateSize } from '../../regression/scatter/day-effect.js'
 import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { groupRuns, withSlope } from './group-runs.js'
@@ -26,12 +27,14 @@ export interface CheckedTable {
 
 /** What days may make of the difference between a table and new runs, which is no move of the machine. */
 export interface DaysBetween {
-  /** Relative standard deviation of the effect that a day has on all feeds. */
+  /** Root mean square of the effect that a day has on all feeds, relative. */
   readonly dayRelative: number
+  /** What the effect may be, and how well the mean of the days known so far is known then. */
+  readonly sizes: readonly ModerateSize[]
   /** By how much the mean of the days known so far lies above the table; logarithm of the feed. */
   readonly logShift: number
-  /** Relative standard uncertainties of the table by its own days, by the name of the error that new runs may share. */
-  readonly tableErrors: ReadonlyMap<string, number>
+  /** Where new runs are of a day of the table: what each of its days counts for in it. Else it is held to the mean of days. */
+  readonly ownDays: ReadonlyMap<string, number>
   /** The session that runs would be made in now. */
   readonly present: string
 }
@@ -56,10 +59,10 @@ export function feedThen(
   posterior: ScatterPosterior,
 ): { readonly feed: FeedEstimate; readonly errors: LogFeedErrors } | null {
   const common = table.commonAt(dial)
-  const { logShift = 0, tableErrors = [] } = table.days ?? {}
-  const withCommon = (errors: LogFeedErrors) => ({
+  const { logShift = 0, ownDays = new Map<string, number>() } = table.days ?? {}
+  const withCommon = (errors: LogFeedErrors): LogFeedErrors => ({
     ...errors,
-    common: new Map([...common, ...tableErrors]),
+    ...{ common, days: ownDays, meanOfDays: table.days === undefined ? 0 : 1 },
   })
   const mark = table.marks.find((one) => one.dial === dial)
   const ofTable = sortRuns(table.runs)

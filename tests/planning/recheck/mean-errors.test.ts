@@ -11,7 +11,10 @@ import { groupByMark } from '../../../src/regression/index.js'
 import { runsAt } from '../../regression/run-evidence.js'
 
 // Expected values worked by hand by the law of propagation of uncertainty (JCGM 100:2008, 5.1.2 and 5.2.2).
-const POINT = { runRelative: 0.01, dialReset: 0.05, travelShare: 0.5, weight: 1 }
+const POINT = {
+  ...{ runRelative: 0.01, dialReset: 0.05, travelShare: 0.5, weight: 1 },
+  ...{ dayRelative: 0.02, meanOfDays: 0.01 },
+}
 const NOW: LogFeedErrors = {
   runShare: 0.5,
   inTravels: 0.1,
@@ -22,6 +25,8 @@ const NOW: LogFeedErrors = {
   ]),
   ownVariance: 4e-6,
   common: new Map([['clock', 0.003]]),
+  days: new Map([['monday', 0.5]]),
+  meanOfDays: 0,
 }
 const THEN: LogFeedErrors = {
   runShare: 0.25,
@@ -36,18 +41,21 @@ const THEN: LogFeedErrors = {
     ['clock', 0.001],
     ['pitch', 0.002],
   ]),
+  days: new Map([['monday', 0.25]]),
+  meanOfDays: 1,
 }
 
 describe('varianceOf and covarianceOf', () => {
   it('sum the squares of what each cause counts for', () => {
-    // (0.5 + 0.5 × (0.16 − 0.1)) × 1e-4 + (0.04 + 0.01) × 25e-4 + 4e-6 + 9e-6.
-    expect(varianceOf(NOW)(POINT)).toBeCloseTo(53e-6 + 125e-6 + 4e-6 + 9e-6, 12)
-    expect(varianceOf(plainErrors(0.02))(POINT)).toBeCloseTo(4e-4, 12)
+    // (0.5 + 0.5 × (0.16 − 0.1)) × 1e-4 + (0.04 + 0.01) × 25e-4 + 4e-6 + 9e-6 + 0.25 × 4e-4.
+    expect(varianceOf(NOW)(POINT)).toBeCloseTo(53e-6 + 125e-6 + 4e-6 + 9e-6 + 100e-6, 12)
+    // A mean of days that counts for one: 1e-4.
+    expect(varianceOf({ ...plainErrors(0.02), meanOfDays: -1 })(POINT)).toBeCloseTo(4e-4 + 1e-4, 12)
   })
 
-  it('share only travels, settings and common causes', () => {
-    // Travel up: 0.5 × 0.4 × 0.3 × 1e-4; setting b: 0.1 × 0.3 × 25e-4; clock: 0.003 × 0.001.
-    expect(covarianceOf(NOW, THEN)(POINT)).toBeCloseTo(6e-6 + 75e-6 + 3e-6, 12)
+  it('share only travels, settings, common causes and days', () => {
+    // Travel up: 0.5 × 0.4 × 0.3 × 1e-4; setting b: 0.1 × 0.3 × 25e-4; clock: 0.003 × 0.001; monday: 0.5 × 0.25 × 4e-4.
+    expect(covarianceOf(NOW, THEN)(POINT)).toBeCloseTo(6e-6 + 75e-6 + 3e-6 + 50e-6, 12)
     expect(covarianceOf(plainErrors(0.1), plainErrors(0.1))(POINT)).toBe(0)
   })
 })
@@ -70,6 +78,8 @@ describe('differenceErrors(now, then)', () => {
       ['clock', 0.003 - 0.001],
       ['pitch', -0.002],
     ])
+    expect([...difference.days]).toEqual([['monday', 0.25]])
+    expect(difference.meanOfDays).toBe(-1)
   })
 })
 

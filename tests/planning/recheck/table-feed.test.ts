@@ -30,15 +30,14 @@ describe('errorsThen(table, dial, slope, fastest, posterior)', () => {
     const days = {
       dayRelative: 0.007,
       logShift: 0,
-      tableErrors: new Map([['monday', 0.007]]),
+      sizes: [{ weight: 1, dayRelative: 0.007, meanOfDays: 0 }],
+      ownDays: new Map([['monday', 1]]),
       present: 'today',
     }
     const shared = errors({ ...carried, commonAt: () => common, days }, 5)!
     // 1 % in all, of which 0.6 % is shared: a 6-8-10 triangle.
     expect(Math.sqrt(shared.ownVariance)).toBeCloseTo(0.008, 9)
-    expect([...shared.common]).toEqual([
-      ['factor', 0.006],
-      ['monday', 0.007],
-    ])
+    expect([...shared.common]).toEqual([['factor', 0.006]])
+    expect([...shared.days]).toEqual([['monday', 1]])
   })
 })

@@ -1,5 +1,5 @@
 import { mixtureHalfWidth } from '../../../numbers/index.js'
-import type { ScatterPosterior } from '../../../regression/index.js'
+import type { ErrorPosterior } from '../error-points.js'
 import { lookLevel, MOST_LOOKS } from '../looks.js'
 import { anotherDay, errorWithExactRuns, type PlannedMark } from './planned-mark.js'
 import { mixtureOf } from './probability-of-deciding.js'
@@ -28,7 +28,7 @@ export interface FinestTolerance {
  */
 export function finestTolerance(
   marks: readonly PlannedMark[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   looks: number,
 ): FinestTolerance {
   const found = marks.map((mark) => {
@@ -37,8 +37,8 @@ export function finestTolerance(
     const ways = [known, [...known, ...further]].filter((sessions) => sessions.length > 0)
     const best = ways
       .map((sessions) => errorWithExactRuns(mark, sessions, posterior))
-      .reduce((least, one) => (one.shared < least.shared ? one : least))
-    const isByDays = mark.dayRelative > 0 && best.shared > best.expected / 2
+      .reduce((least, one) => (one.expectedShared < least.expectedShared ? one : least))
+    const isByDays = mark.dayRelative > 0 && best.expectedShared > best.expected / 2
     return {
       dial: mark.dial,
       half: mixtureHalfWidth(mixtureOf(best, posterior), 1 - 2 * lookLevel([])(1)),

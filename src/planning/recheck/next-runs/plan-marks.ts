@@ -1,5 +1,6 @@
 import { mixtureHalfWidth, seedFrom } from '../../../numbers/index.js'
 import type { FitOptions, RunEvidence, ScatterPosterior } from '../../../regression/index.js'
+import { type ErrorPosterior, withDays } from '../error-points.js'
 import { fastestOf, groupRuns } from '../group-runs.js'
 import { lookLevel } from '../looks.js'
 import { type LogFeedErrors, plainErrors } from '../mean-errors.js'
@@ -55,11 +56,12 @@ export function planRecheck(
   options: FitOptions,
 ): NextPlan | null {
   const fastest = fastestOf(...earlier)
-  const posterior = runScatter(earlier, (some) => groupRuns(some, fastest), options)
+  const scatter = runScatter(earlier, (some) => groupRuns(some, fastest), options)
   const first = tables[0]
-  if (posterior === null || first === undefined) return null
+  if (scatter === null || first === undefined) return null
+  const known = { scatter, posterior: withDays(scatter, first.days?.sizes) }
   const candidates = first.marks.flatMap(({ dial }) => {
-    const found = candidateAt(tables, dial, fastest, posterior, withinPercent)
+    const found = candidateAt(tables, dial, fastest, known, withinPercent)
     return found === null ? [] : [found]
   })
   const chosen = choose(candidates)
@@ -67,7 +69,7 @@ export function planRecheck(
   const seed = seedFrom(`${withinPercent};${chosen.map(({ dial }) => dial).join(',')}`)
   return planNext(
     chosen.flatMap(({ marks }) => marks),
-    posterior,
+    known.posterior,
     { withinPercent, agreements: null, present: presentOf(tables), seed },
   )
 }
@@ -103,12 +105,12 @@ function candidateAt(
   tables: readonly CheckedTable[],
   dial: number,
   fastest: number,
-  posterior: ScatterPosterior,
+  { scatter, posterior }: { readonly scatter: ScatterPosterior; readonly posterior: ErrorPosterior },
   withinPercent: number,
 ): Candidate | null {
   const slopes = tables.map((table) => relativeSlopes(table.marks)(dial))
   const marks = tables.flatMap((table, t): PlannedMark[] => {
-    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, posterior)
+    const thenErrors = errorsThen(table, dial, slopes[t]!, fastest, scatter)
     if (thenErrors === null) return []
     const nowErrors = errorsOfOneRun(slopes[t]!)
     const dayRelative = table.days?.dayRelative ?? 0

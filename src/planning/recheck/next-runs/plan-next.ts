@@ -1,4 +1,4 @@
-import type { ScatterPosterior } from '../../../regression/index.js'
+import type { ErrorPosterior } from '../error-points.js'
 import { type Agreements, MOST_LOOKS } from '../looks.js'
 import { type FinestTolerance, finestTolerance } from './finest.js'
 import { anotherDay, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
@@ -75,7 +75,7 @@ interface PlanQuestion {
  */
 export function planNext(
   marks: readonly PlannedMark[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   question: PlanQuestion,
 ): NextPlan {
   const { agreements, present } = question
@@ -114,7 +114,7 @@ interface RunsPlanned {
 /** The fewest runs of one session that probably decide, and how probably the best of the plans looked at would. */
 function fewestRuns(
   marks: readonly PlannedMark[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   session: string,
   { least, most }: { readonly least: number; readonly most: number },
   decides: (planned: readonly PlannedSession[]) => number,

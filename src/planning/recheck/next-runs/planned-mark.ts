@@ -1,6 +1,12 @@
-import type { ScatterPoint, ScatterPosterior } from '../../../regression/index.js'
-import { differenceErrors, expectedVariance, type LogFeedErrors, varianceOf } from '../mean-errors.js'
-import { dayError, sessionWeights } from '../session-weights.js'
+import type { ErrorPoint, ErrorPosterior } from '../error-points.js'
+import {
+  differenceErrors,
+  expectedVariance,
+  type LogFeedErrors,
+  plainErrors,
+  varianceOf,
+} from '../mean-errors.js'
+import { sessionWeights } from '../session-weights.js'
 
 /** A mark as the plan for more runs sees it. */
 export interface PlannedMark {
@@ -14,7 +20,7 @@ export interface PlannedMark {
   readonly nowErrors: LogFeedErrors
   /** New runs so far, by session. */
   readonly sessions: ReadonlyMap<string, number>
-  /** Relative standard deviation of the effect of a day; 0 leaves days out. */
+  /** Root mean square of the effect of a day, relative; 0 leaves days out. */
   readonly dayRelative: number
 }
 
@@ -31,19 +37,20 @@ export function anotherDay(number: number): string {
 
 /** What is uncertain of a mark's difference, now or once planned runs are made. */
 export interface PlannedError {
-  /** What the mark has for itself, for one pair of scatters. */
-  readonly own: (point: ScatterPoint) => number
+  /** What the mark has for itself. */
+  readonly own: (point: ErrorPoint) => number
   /** What all marks share: the days, and what their table has in common. */
-  readonly shared: number
-  /** In all, with what is known of the scatters. */
+  readonly shared: (point: ErrorPoint) => number
+  /** In all, and what is shared of it, with what is known of scatters and days. */
   readonly expected: number
+  readonly expectedShared: number
 }
 
 /** What is uncertain of a mark once some runs are made as planned; null while it has none. */
 export function plannedError(
   mark: PlannedMark,
   planned: readonly PlannedSession[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
 ): PlannedError | null {
   const counts = new Map(mark.sessions)
   for (const { session, runs } of planned) {
@@ -57,7 +64,7 @@ export function plannedError(
 export function errorWithExactRuns(
   mark: PlannedMark,
   sessions: readonly string[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
 ): PlannedError {
   return errorWith(mark, new Map(sessions.map((session) => [session, Number.POSITIVE_INFINITY])), posterior)!
 }
@@ -65,36 +72,32 @@ export function errorWithExactRuns(
 function errorWith(
   mark: PlannedMark,
   counts: ReadonlyMap<string, number>,
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
 ): PlannedError | null {
   const { thenErrors, nowErrors, dayRelative } = mark
   const mean = meanOver(mark, counts, posterior)
   if (mean === null) return null
   const soFar = meanOver(mark, mark.sessions, posterior)
-  const ofNow = aloneVariance(nowErrors)
-  const ofThen = aloneVariance(thenErrors)
-  const perRun = (point: ScatterPoint) => ofNow(point) / (soFar?.runShare ?? 1)
-  const days = new Map(
-    [...mean.weights].map(([session, weight]) => [dayError(session), dayRelative * weight]),
-  )
-  const none: LogFeedErrors = {
-    ...{ runShare: 0, inTravels: 0, travels: new Map(), settings: new Map(), ownVariance: 0 },
-    common: days,
-  }
-  const { common } = differenceErrors(none, thenErrors)
-  const shared = [...common.values()].reduce((sum, error) => sum + error * error, 0)
-  const own = (point: ScatterPoint) => ofThen(point) + mean.runShare * perRun(point)
-  const expected = posterior.points.reduce((sum, point) => sum + point.weight * own(point), shared)
-  return { own, shared, expected }
+  const ofNow = varianceOf(alone(nowErrors))
+  const ofThen = varianceOf(alone(thenErrors))
+  const perRun = (point: ErrorPoint) => ofNow(point) / (soFar?.runShare ?? 1)
+  const ofDays = { ...plainErrors(0), days: dayRelative > 0 ? mean.weights : new Map<string, number>() }
+  const { common, days, meanOfDays } = differenceErrors(ofDays, thenErrors)
+  const shared = varianceOf({ ...plainErrors(0), common, days, meanOfDays })
+  const own = (point: ErrorPoint) => ofThen(point) + mean.runShare * perRun(point)
+  const expectedOf = (variance: (point: ErrorPoint) => number) =>
+    posterior.points.reduce((sum, point) => sum + point.weight * variance(point), 0)
+  const expectedShared = expectedOf(shared)
+  return { own, shared, expected: expectedOf(own) + expectedShared, expectedShared }
 }
 
 /** What each session counts for, and the sum of the squares of what each run does; null where there is no run. */
-function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: ScatterPosterior) {
+function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: ErrorPosterior) {
   if (counts.size === 0) return null
   const runs = [...counts.values()]
   const total = [...mark.sessions.values()].reduce((sum, count) => sum + count, 0)
   // Near enough for the weights: the runs so far as if all of one session.
-  const perRun = expectedVariance({ ...mark.nowErrors, common: new Map() }, posterior) * Math.max(1, total)
+  const perRun = expectedVariance(alone(mark.nowErrors), posterior) * Math.max(1, total)
   const weights = sessionWeights(
     runs.map((count) => perRun / count),
     mark.dayRelative,
@@ -105,6 +108,7 @@ function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, poster
   }
 }
 
-function aloneVariance(errors: LogFeedErrors): (point: ScatterPoint) => number {
-  return varianceOf({ ...errors, common: new Map() })
+/** What a mark has for itself. */
+function alone(errors: LogFeedErrors): LogFeedErrors {
+  return { ...errors, common: new Map(), days: new Map(), meanOfDays: 0 }
 }

@@ -5,8 +5,8 @@ import {
   seededUniform,
   weightedIndex,
 } from '../../../numbers/index.js'
-import type { ScatterPosterior } from '../../../regression/index.js'
 import { MOVED_SHARES, toleranceLimits } from '../decision.js'
+import type { ErrorPosterior } from '../error-points.js'
 import { agreementsBetween } from '../look-agreements.js'
 import { type Agreements, type LookLevel, lookLevel } from '../looks.js'
 import { type PlannedError, type PlannedMark, type PlannedSession, plannedError } from './planned-mark.js'
@@ -24,7 +24,7 @@ const DRAWS = 300
 export function probabilityOfDeciding(
   marks: readonly PlannedMark[],
   planned: readonly PlannedSession[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   question: {
     readonly withinPercent: number
     readonly agreements: Agreements | null
@@ -50,7 +50,7 @@ export function probabilityOfDeciding(
     const values = marks.map((mark, i) => {
       const [was, is] = [before[i]!, after[i]!]
       const own = was === null ? is.own(point) : was.own(point) - is.own(point)
-      const shared = was === null ? is.shared : was.shared - is.shared
+      const shared = was === null ? is.shared(point) : was.shared(point) - is.shared(point)
       return mark.difference + rootOf(own) * normal() + rootOf(shared) * together
     })
     if (isDecided(values)) decided += 1
@@ -62,11 +62,11 @@ function rootOf(variance: number): number {
   return Math.sqrt(Math.max(0, variance))
 }
 
-/** The error of a mark as a mixture over the scatters. */
-export function mixtureOf({ own, shared }: PlannedError, posterior: ScatterPosterior): MixturePart[] {
+/** The error of a mark as a mixture over scatters and days. */
+export function mixtureOf({ own, shared }: PlannedError, posterior: ErrorPosterior): MixturePart[] {
   return posterior.points.map((point) => ({
     weight: point.weight,
-    standardDeviation: Math.sqrt(own(point) + shared),
+    standardDeviation: Math.sqrt(own(point) + shared(point)),
   }))
 }
 
@@ -74,7 +74,7 @@ export function mixtureOf({ own, shared }: PlannedError, posterior: ScatterPoste
 function levelAfter(
   marks: readonly PlannedMark[],
   planned: readonly PlannedSession[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   agreements: Agreements | null,
 ): LookLevel {
   const looks = planned.map((_, k) => planned.slice(0, k + 1))
@@ -90,7 +90,7 @@ function levelAfter(
 function decider(
   marks: readonly PlannedMark[],
   errors: readonly PlannedError[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   withinPercent: number,
   level: LookLevel,
 ): (values: readonly number[]) => boolean {
@@ -137,6 +137,7 @@ function meanVariance(
   errors: readonly PlannedError[],
   point: Parameters<PlannedError['own']>[0],
 ): number {
-  const shared = weights.reduce((sum, weight, i) => sum + weight * Math.sqrt(errors[i]!.shared), 0) ** 2
+  const shared =
+    weights.reduce((sum, weight, i) => sum + weight * Math.sqrt(errors[i]!.shared(point)), 0) ** 2
   return weights.reduce((sum, weight, i) => sum + weight ** 2 * errors[i]!.own(point), shared)
 }

@@ -1,5 +1,5 @@
-import type { ScatterPoint, ScatterPosterior } from '../../../regression/index.js'
 import type { CauseFound } from '../cause.js'
+import type { ErrorPoint, ErrorPosterior } from '../error-points.js'
 import { logFeedAlong } from '../log-feed.js'
 import { varianceOf } from '../mean-errors.js'
 import { relativeSlopes } from '../relative-slopes.js'
@@ -27,7 +27,7 @@ const POSSIBLE = 0.1
  */
 export function markToTellApart(
   tables: readonly CheckedTable[],
-  posterior: ScatterPosterior,
+  posterior: ErrorPosterior,
   fastest: number,
   { cause, probability, logScale, offset }: CauseFound,
 ): NextRuns | null {
@@ -43,7 +43,7 @@ export function markToTellApart(
         table.curve.length < 2
           ? slope * offset.value
           : logFeedAlong(table.curve, dial + offset.value) - logFeedAlong(table.curve, dial)
-      const ofNewRuns = (point: ScatterPoint) =>
+      const ofNewRuns = (point: ErrorPoint) =>
         (point.runRelative ** 2 + (slope * point.dialReset) ** 2) / RUNS
       const ofThen = varianceOf(errors)
       const variance = posterior.points.reduce(

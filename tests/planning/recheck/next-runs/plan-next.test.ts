@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { withDays } from '../../../../src/planning/recheck/error-points.js'
 import { plainErrors } from '../../../../src/planning/recheck/mean-errors.js'
 import { planNext } from '../../../../src/planning/recheck/next-runs/plan-next.js'
 import type { PlannedMark } from '../../../../src/planning/recheck/next-runs/planned-mark.js'
@@ -81,18 +82,19 @@ describe('planNext(marks, posterior, question)', () => {
 
   describe('after a look on another day than the table', () => {
     const DAY = 0.007
+    const sizes = [{ weight: 1, dayRelative: DAY, meanOfDays: DAY }]
     const days = (difference: number, sessions: string[]): PlannedMark[] =>
       [3, 7].map((dial) =>
         mark(dial, {
           difference,
-          thenErrors: { ...plainErrors(0.001), common: new Map([['mean of days', DAY]]) },
+          thenErrors: { ...plainErrors(0.001), meanOfDays: 1 },
           nowErrors: { ...oneRun, runShare: 0.1 / sessions.length },
           sessions: new Map(sessions.map((session) => [session, 10])),
           dayRelative: DAY,
         }),
       )
     const ask = (marks: PlannedMark[], withinPercent: number, agreements: number[] = []) =>
-      planNext(marks, known, { withinPercent, agreements, present: 'day 1', seed: 1 })
+      planNext(marks, withDays(known, sizes), { withinPercent, agreements, present: 'day 1', seed: 1 })
 
     it('asks for a look on a further day, one run a dial, where no run of the same day would decide', () => {
       const plan = ask(days(0.015, ['day 1']), 3)
