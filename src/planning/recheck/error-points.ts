@@ -15,8 +15,8 @@ export interface ErrorPosterior extends ScatterPosterior {
 }
 
 /**
- * Weight below which a point is left out. Derived: the some hundred points that fall below it come to less than 1e-3
- * together, beside levels of 1 % and more.
+ * Weight below which a scatter with a size of days is left out, its weight given to the other sizes with that scatter.
+ * Derived: the some hundred that fall below it come to less than 1e-3 together, beside levels of 1 % and more.
  */
 const NEGLIGIBLE = 3e-6
 
@@ -26,13 +26,14 @@ export function withDays(
   sizes: readonly ModerateSize[] | undefined,
 ): ErrorPosterior {
   if (sizes === undefined) return posterior
-  const points = posterior.points.flatMap((scatter) =>
-    sizes.map(({ weight, dayRelative, meanOfDays }) => ({
+  const bySize = [...sizes].sort((a, b) => b.weight - a.weight)
+  const points = posterior.points.flatMap((scatter) => {
+    const likely = bySize.filter(({ weight }, k) => k === 0 || weight * scatter.weight > NEGLIGIBLE)
+    const total = likely.reduce((sum, { weight }) => sum + weight, 0)
+    return likely.map(({ weight, dayRelative, meanOfDays }) => ({
       ...{ ...scatter, dayRelative, meanOfDays },
-      weight: scatter.weight * weight,
-    })),
-  )
-  const likely = points.filter(({ weight }) => weight > NEGLIGIBLE)
-  const total = likely.reduce((sum, { weight }) => sum + weight, 0)
-  return { ...posterior, points: likely.map((point) => ({ ...point, weight: point.weight / total })) }
+      weight: (scatter.weight * weight) / total,
+    }))
+  })
+  return { ...posterior, points }
 }
