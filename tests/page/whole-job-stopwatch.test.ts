@@ -4,7 +4,11 @@ import type { StartAnswer } from '../../src/page/api.js'
 import { openStore } from '../../src/store/index.js'
 import { hasBrowser, openBrowser } from '../harness/browser.js'
 import { pageApi } from '../harness/page-api.js'
-import { expectAboveTheFold, expectInOrder } from '../harness/page-state.js'
+import {
+  expectAboveTheFoldAtBothSizes,
+  expectInOrder,
+  expectInOrderAtBothSizes,
+} from '../harness/page-state.js'
 import { FEED_IN_PER_S, PageUser } from '../harness/page-user.js'
 import { temporaryFolder } from '../harness/program.js'
 import { serveProgram } from '../harness/serve-program.js'
@@ -14,7 +18,7 @@ const LONG_TRAVEL = '400'
 const FIXED_RUNS = /by stopwatch, up, down/
 
 describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', () => {
-  it('goes on a phone from an empty store to a printed card, a recheck and an export', async () => {
+  it('goes on a phone from an empty store to a printed card, a recheck and an export, and fits a laptop all the way', async () => {
     const path = join(temporaryFolder(), 'store.db')
     const first = await serveProgram(path)
     const browser = await openBrowser()
@@ -33,13 +37,13 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await user.fill('Travel', LONG_TRAVEL)
     await user.button('Add machine')
     await page.getByText('There is no table of this axis yet').waitFor()
-    await expectInOrder(page, 'no table yet')
+    await expectInOrderAtBothSizes(page, 'no table yet')
     await user.link('Time the first runs')
-    await expectAboveTheFold(page, button('Begin'))
+    await expectAboveTheFoldAtBothSizes(page, button('Begin'))
     await user.press(page.getByText('Change how'))
     await page.getByRole('radio', { name: FIXED_RUNS }).check()
     await user.button('Begin')
-    await expectAboveTheFold(page, button('All clear'))
+    await expectAboveTheFoldAtBothSizes(page, button('All clear'))
     await expectInOrder(page, 'cautions')
     await user.button('All clear')
     await page.getByText('0 of 6 runs').waitFor()
@@ -47,15 +51,12 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     // What to set, in the user's own words, and the one button: to be seen without scrolling at every moment.
     const instruction = page.locator('.instruction')
     await instruction.getByText('left', { exact: true }).waitFor()
-    await expectAboveTheFold(page, instruction, button(/^Start/))
-    await expectInOrder(page, 'ready')
+    await expectInOrderAtBothSizes(page, 'ready', instruction, button(/^Start/))
     const before = user.taps
     await user.button(/^Start/)
-    await expectAboveTheFold(page, instruction, button(/^Stop/))
-    await expectInOrder(page, 'the watch runs')
+    await expectInOrderAtBothSizes(page, 'the watch runs', instruction, button(/^Stop/))
     await user.button(/^Stop(?!ped)/)
-    await expectAboveTheFold(page, instruction, button(/^Keep/))
-    await expectInOrder(page, 'stopped')
+    await expectInOrderAtBothSizes(page, 'stopped', instruction, button(/^Keep/))
     await user.keep()
     expect(user.taps - before).toBeLessThanOrEqual(3)
     await page.getByText('Run 2 of 6').waitFor()
@@ -70,8 +71,8 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await user.timeOnce()
     await page.getByText('Run 3 of 6').waitFor()
 
-    // A second page times the same run; each timing stays with the step that it was begun for.
-    const other = await PageUser.open(browser, 'phone', `${first.url}#/measure`)
+    // A second page, on a laptop, times the same run; each timing stays with the step that it was begun for.
+    const other = await PageUser.open(browser, 'laptop', `${first.url}#/measure`)
     await other.button('All clear')
     for (const one of [user, other]) await one.startAndStop()
     await user.keep()
@@ -98,8 +99,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     }
     // It does not end by itself, and says so.
     await page.getByText('All runs of this session are done').waitFor()
-    await expectAboveTheFold(page, button('Fit the table'))
-    await expectInOrder(page, 'session done')
+    await expectInOrderAtBothSizes(page, 'session done', button('Fit the table'))
     await user.button('Fit the table')
 
     // Looked up with one tap and the digits.
@@ -131,7 +131,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     const reason = page.getByLabel('What was done to the machine')
     await user.press(reason)
     await page.keyboard.type('gibs adjusted')
-    await expectAboveTheFold(page, reason, button('Plan the runs'))
+    await expectAboveTheFoldAtBothSizes(page, reason, button('Plan the runs'))
     await user.button('Plan the runs')
     await page.getByText('Run 1 of').waitFor()
     expect(user.taps - beforeRecheck).toBeLessThanOrEqual(3)
@@ -142,37 +142,9 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     const headline = await page.locator('.notice .strong').textContent()
     await page.reload()
     expect(await page.locator('.notice .strong').textContent()).toBe(headline)
-    await expectInOrder(page, 'verdict')
+    await expectInOrderAtBothSizes(page, 'verdict')
     expect(await user.exportAs('CSV')).toMatch(/\.csv$/)
     store.close()
-  })
-
-  it('does the same on a laptop', async () => {
-    const served = await serveProgram(join(temporaryFolder(), 'store.db'))
-    const user = await PageUser.open(await openBrowser(), 'laptop', served.url)
-    const { page } = user
-    await user.fill('Machine name', 'Bench')
-    await user.fill('Travel', LONG_TRAVEL)
-    await user.fill('Marks', '4')
-    await user.button('Add machine')
-    await user.link('Time the first runs')
-    await user.press(page.getByText('Change how'))
-    await page.getByRole('radio', { name: FIXED_RUNS }).check()
-    await user.button('Begin')
-    await user.button('All clear')
-    await page.getByText('Run 1 of 6').waitFor()
-    await timeAll(user, served)
-    await user.button('Fit the table')
-    await page.getByText('Dial 4 gives').waitFor()
-    await user.printCard()
-    await user.goTo('Check')
-    await user.fill('What was done to the machine', 'gibs adjusted')
-    await user.button('Plan the runs')
-    await page.getByText('Run 1 of').waitFor()
-    await timeAll(user, served)
-    await user.button('Judge these runs within 3 %')
-    await page.locator('.verdict').waitFor()
-    expect(await user.exportAs('Table document')).toMatch(/\.json$/)
   })
 })
 
