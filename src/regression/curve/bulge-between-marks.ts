@@ -28,6 +28,9 @@ export const UNSEEN_IN_WHOLE = 0.75
  * | 0.06 | 98.0 % | 97.4 % | 94.5 % | 99.9 % | 5.0 |
  * | 0.09 | 99.5 % | 100.0 % | 96.9 % | 99.9 % | 6.7 |
  *
+ * Among the families of `npm run proof` a taper of two pieces gives most for it: 93.2 ± 2.4 % with 0.06, 95.8 ± 1.5 % without
+ * a limit (four marks, 30 machines, `--seed 909`).
+ *
  * So who has a straight dial pays three times the width at four marks for those whose dial wavers, because these marks look
  * alike on both; and a straight dial is held in nearly all places even without any allowance. Holding what is said comes
  * before being narrow: a band that is too wide costs one more mark, which `fit` names, and one that is too narrow a cut.
