@@ -49,7 +49,7 @@ export function CutFields({
         <SelectField
           label="Work material"
           value={fields.material}
-          none="none of these: give speed and chip load"
+          none="own speed and chip load"
           options={known}
           onChange={(material) => onChange({ material })}
         />
