@@ -141,17 +141,21 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.getByRole('textbox', { name: 'Feed' }).fill('238')
     await page.getByText('Set the dial to HI 2').waitFor()
     const answers = page.locator('.answer .strong')
-    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 2', 'Set the dial to LO 6'])
+    expect(await answers.allTextContents()).toEqual([
+      'Set the dial to HI 2',
+      'Set the dial to LO 6',
+      'Today: dial LO 6',
+    ])
     expect(await page.getByRole('textbox', { name: 'Dial' }).inputValue()).toBe('6')
     await page.getByRole('textbox', { name: 'Feed' }).fill('715')
     await page.getByText('Set the dial to HI 6').waitFor()
-    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 6'])
+    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 6', 'Today: dial HI 6'])
     await page.getByRole('textbox', { name: 'Feed' }).fill('5000')
     await page.getByText('measured on Bench <1> Y-HI').waitFor()
     await page.getByText('measured on Bench <1> Y-LO').waitFor()
     await page.getByRole('textbox', { name: 'Dial' }).fill('lo 4')
     await page.getByText('Dial LO 4 gives').waitFor()
-    expect(await answers.count()).toBe(1)
+    expect(await answers.count()).toBe(2)
     await page.getByRole('textbox', { name: 'Dial' }).fill('HI 4')
     await page.getByText('choose the axis of the range you mean').waitFor()
     expect(await axeFindings(page)).toEqual([])

@@ -11,7 +11,7 @@ import { TodaySentence } from '../parts/today-sentence.js'
 import { feedWords, withinWords } from '../parts/words.js'
 import { type Asked, type Found, lookUp } from './look-up.js'
 
-/** A dial with its feed, and how sure that is. */
+/** A dial with its feed, and how sure that is on any day. */
 export function Answer({ found, unit, axis }: { found: Found; unit: LengthUnit; axis: Axis }) {
   const setting = settingInRange(formatDial(found.dial, axis), axis.range?.name)
   const { dial95, feedMmPerMin, interval95, next95, nearest } = found
@@ -23,8 +23,8 @@ export function Answer({ found, unit, axis }: { found: Found; unit: LengthUnit; 
           : `Dial ${setting} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
       </p>
       <p>
-        {withinWords(feedMmPerMin, interval95)} for the mean of this setting; next time you set it:{' '}
-        {formatInterval(next95, unit)} {feedUnit(unit)}, with 95 % probability.
+        {withinWords(feedMmPerMin, interval95)} for the mean of this setting over all days; next time you set
+        it, on any day: {formatInterval(next95, unit)} {feedUnit(unit)}, with 95 % probability.
         {nearest !== null &&
           ` The nearest mark, ${formatDial(nearest.dial, axis)}, is off by ${nearest.offPercent >= 0 ? '+' : ''}${nearest.offPercent.toFixed(1)} %.`}
         {found.cannotTellApart !== null && ` ${found.cannotTellApart}`}
@@ -46,7 +46,7 @@ export function TodayAnswer({
   axis: Axis
 }) {
   const found = lookUp({ ...today.table, unit }, question, axis.range)
-  if (today.sentence === null || found.kind === 'refused') return null
+  if (found.kind === 'refused') return null
   return (
     <>
       <p class="strong">
@@ -54,6 +54,9 @@ export function TodayAnswer({
         {question.by === 'feed'
           ? `dial ${settingInRange(formatDial(found.dial, axis), axis.range?.name)}`
           : `${feedWords(found.feedMmPerMin, found.interval95, unit)}, ${withinWords(found.feedMmPerMin, found.interval95)}`}
+      </p>
+      <p>
+        Next time you set it today: {formatInterval(found.next95, unit)} {feedUnit(unit)}.
       </p>
       <TodaySentence today={today} />
     </>

@@ -18,7 +18,7 @@ export function FeedTable({ tables, unit }: { tables: readonly StoredTable[]; un
   return (
     <table class="feeds">
       <caption>
-        Feed in {feedUnit(unit)}; ± is for the mean of the setting, 95 %.{' '}
+        Feed in {feedUnit(unit)}; ± is for the mean of the setting on the days of its runs, 95 %.{' '}
         {tables
           .map(
             (one) =>
