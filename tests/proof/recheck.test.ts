@@ -9,7 +9,7 @@ import {
 } from '../../scripts/proof/machines/rechecked-machines.js'
 import { howMany } from '../harness/proof-mode.js'
 
-// The short form of scripts/proof-recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
+// The short form of scripts/proofs/recheck.js: seeded, so that every count below repeats exactly. Each machine is drawn,
 // measured, and rechecked through all the looks that the program asks for.
 
 const MACHINES = howMany(10, 40)

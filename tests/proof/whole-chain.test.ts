@@ -81,7 +81,7 @@ describe('from runs to marks, the band between them, and from a wanted feed to t
   )
 
   test('four marks are kept wide enough between them for a kink, a waver and a shelf', () => {
-    // At four marks the bands hold 98 to 99 % over all families (scripts/proof-curve.js), so that four machines say
+    // At four marks the bands hold 98 to 99 % over all families (scripts/proofs/curve.js), so that four machines say
     // little of the upper limit of the target.
     const { value, standardError } = rowOf(few, FIGURES.between)!.estimate
     expect(value, `held ${value} ± ${standardError} %`).toBeGreaterThan(93 - 2 * standardError)

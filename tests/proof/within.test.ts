@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import { type MeasuredTable, tableUntilGoodEnough } from '../../scripts/proof/machines/within-machines.js'
 import { howMany } from '../harness/proof-mode.js'
 
-// The short form of scripts/proof-within.js: seeded, so that every figure repeats exactly. Machines of families that
+// The short form of scripts/proofs/within.js: seeded, so that every figure repeats exactly. Machines of families that
 // the method was not found with are measured run by run as the program asks, until it says that it is enough; coverage
 // is that of the tables at that moment.
 

@@ -32,7 +32,7 @@ export const DAY_SCALE = 0.00725
  * Scale of the prior for a day that runs were made on: its feeds are told by those runs, and the prior only weighs them
  * against the scatter. Its median, 0.8165 of the scale, is the geometric middle of the two measured motors, √(0.74 % · 4.5
  * %) = 1.8 %, so that neither is taken for the other. With the narrower prior of any day a drive that wanders by 2 % or 4.5 % a
- * day was held in 90 and 87 % after one check run; with this one in 93 to 96 % at every size (`scripts/proof-days.js`).
+ * day was held in 90 and 87 % after one check run; with this one in 93 to 96 % at every size (`scripts/proofs/days.js`).
  */
 export const SEEN_DAY_SCALE = 0.02235
 
@@ -229,7 +229,7 @@ const AS_GOOD_AS_NONE = 0.001
 
 /**
  * Days of a moderate size. The sizes stay apart: few days tell little of how far days differ, and one normal distribution
- * in their place has too thin a tail (measured by `scripts/proof-recheck.js`: of machines that moved by exactly 3 %, 11 %
+ * in their place has too thin a tail (measured by `scripts/proofs/recheck.js`: of machines that moved by exactly 3 %, 11 %
  * instead of 5 % were told to have moved further).
  */
 export function moderateDays({ sizes, meanOfDays }: DayKnowledge): ModerateDays {

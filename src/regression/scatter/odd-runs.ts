@@ -25,7 +25,7 @@ export interface OddMark {
 
 /**
  * From this probability on a suspect no longer counts like other runs, so that one which is hardly proven odd cannot
- * do harm: it costs a sound mark one of its runs, in five of a hundred sound tables (`scripts/proof-odd-runs.js`).
+ * do harm: it costs a sound mark one of its runs, in five of a hundred sound tables (`scripts/proofs/odd-runs.js`).
  */
 const COUNTS_LESS_FROM = 0.1
 

@@ -28,7 +28,7 @@ function sum(how: 'right' | 'swapped', calls: number): CheckedRuns {
   return { runs: total('runs'), refused: total('refused'), warned: total('warned') }
 }
 
-// 145 calls of each kind: node scripts/proof-mix-ups.js
+// 145 calls of each kind: node scripts/proofs/mix-ups.js
 describe('simulated machines', () => {
   it('no right run is refused', () => {
     const { runs, refused } = sum('right', 4)

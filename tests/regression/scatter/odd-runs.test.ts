@@ -119,7 +119,7 @@ describe('oddMarks(marks, options)', () => {
 })
 
 // Seeded simulation in the short: dials of shapes that the method was not found with, one of them falling. The long form
-// with more machines is scripts/proof-odd-runs.js.
+// with more machines is scripts/proofs/odd-runs.js.
 describe('one odd run among many, on dials not tuned to', () => {
   const curves: readonly ((dial: number) => number)[] = [
     (dial) => 30 + 45 * dial ** 1.3,

@@ -1,9 +1,9 @@
 // One odd run among many, by seeded simulation: is it named, do the intervals hold, do the other marks keep their width,
-// and how often has a sound table a run named? node scripts/proof-odd-runs.js [--machines N] [--seed N]; exits 1 where a
+// and how often has a sound table a run named? node scripts/proofs/odd-runs.js [--machines N] [--seed N]; exits 1 where a
 // target is missed by more than two standard errors.
 // Then entries by stopwatch that are wrong by a factor: are they told when they are made? --only entries for these alone.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

@@ -1,8 +1,8 @@
 // A direction that is measured at a few marks borrows the shape of the other one: how often do its intervals hold, by
-// how it really differs, and how much narrower are they? node scripts/proof-shape.js [--machines N] [--seed N]; exits 1
+// how it really differs, and how much narrower are they? node scripts/proofs/shape.js [--machines N] [--seed N]; exits 1
 // where the coverage over all kinds misses 93 to 98 % by more than two standard errors.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

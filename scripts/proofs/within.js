@@ -1,8 +1,8 @@
 // Measures simulated machines run by run until every place is good enough, and asks how often the intervals then hold,
-// how many runs it took, and how many were expected. node scripts/proof-within.js [--machines N] [--seed N] [--design
+// how many runs it took, and how many were expected. node scripts/proofs/within.js [--machines N] [--seed N] [--design
 // NAME]; exits 1 where a coverage misses 93 to 98 % by more than two standard errors.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

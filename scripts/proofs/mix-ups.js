@@ -1,7 +1,7 @@
 // Proves by seeded simulation that right runs are kept and that runs in the wrong unit are not kept in silence.
-// node scripts/proof-mix-ups.js [--calls N], seven runs a call
+// node scripts/proofs/mix-ups.js [--calls N], seven runs a call
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({ options: { calls: { type: 'string', default: '150' } } })
 const calls = Number(values.calls)

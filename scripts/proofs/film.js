@@ -1,11 +1,11 @@
 // Whether the figures of a filmed display are read without a wrong digit, and how good the feed is that comes of them, by
 // films drawn from a seed: lit and liquid-crystal displays, blur, noise, tilt, reflections, changes caught half way,
 // 25 to 60 frames a second; as the page asks for them (usual), the same held by hand, and worse in every way (hard).
-// node scripts/proof-film.js [--films N of each kind] [--seed N] [--kinds usual,by hand,hard]
+// node scripts/proofs/film.js [--films N of each kind] [--seed N] [--kinds usual,by hand,hard]
 //   exits 1 where a wrong digit was accepted, or where a feed that counts is off by more than 0.3 % in more than 1 film of
 //   100 that is not hard.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

@@ -1,11 +1,11 @@
 // Whether the settings of one travel are found, and how often the interval of each holds its feed, by seeded simulation on
 // dial families that the search was not found with: by family, turn of the knob, order of the settings and readout.
-// node scripts/proof-levels.js [--travels N of each family and turn] [--seed N]
+// node scripts/proofs/levels.js [--travels N of each family and turn] [--seed N]
 //   Counts that are wrong because two settings feed alike are told apart from the others (alike).
 //   exits 1 where a count is wrong in more than 1 travel of 100, or where the share held in all leaves 93…98 % by two
 //   standard errors.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: { travels: { type: 'string', default: '10' }, seed: { type: 'string', default: '1' } },

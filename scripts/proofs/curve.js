@@ -1,9 +1,9 @@
 // How often the band between marks holds the true feed, and how wide it is, by curve family and number of marks.
-// node scripts/proof-curve.js [--families seen|wavering|kept] [--marks 4,5,6,8,12] [--runs 3] [--machines N] [--seed N]
+// node scripts/proofs/curve.js [--families seen|wavering|kept] [--marks 4,5,6,8,12] [--runs 3] [--machines N] [--seed N]
 // With --unseen 0,0.03,0.06 the same machines once for each limit of what no mark shows within a gap (MOST_UNSEEN), to
 // see what wavering tracks gain and all others pay.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

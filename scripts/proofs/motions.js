@@ -1,9 +1,9 @@
 // How often the interval of one run holds its feed where the motion is hard to judge: drives that speed up for seconds,
 // lines that come in batches, speeds that drift, tables that stick and slip. By seeded simulation, through the whole chain.
-// node scripts/proof-motions.js [--runs N] [--seed N] [--motions known|other] [--only part-of-name] [--misses N]; exits 1
+// node scripts/proofs/motions.js [--runs N] [--seed N] [--motions known|other] [--only part-of-name] [--misses N]; exits 1
 //   where the share held of a motion lies outside 93 to 98 % by more than two standard errors.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

@@ -2,9 +2,9 @@
 // by the size of the day effect and by runs a mark; and what the day costs in width. A day effect of up to 1 % decides,
 // larger ones are told: there the prior's tail makes the shares fall slowly. With --kept on the dial families that no
 // method was worked out on.
-// node scripts/proof-days.js [--machines N] [--seed N] [--kept]; exits 1 where a promise is held in less than 93 %.
+// node scripts/proofs/days.js [--machines N] [--seed N] [--kept]; exits 1 where a promise is held in less than 93 %.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

@@ -2,12 +2,12 @@
 // its intervals then hold. Costs: 20 s to set a dial and start anew, 4 s to turn the knob while the table travels, 7 s or
 // one and a half turns a setting in one travel, about 20 s a run of the fixed passes and 7 s one until good enough, 10 s
 // to get ready with a stopwatch, 15 s with a film, which is read afterwards in a minute; the way back by rapid.
-// node scripts/proof-shop.js [--machines N] [--seed N] [--within PERCENT] [--ways passes,sweep,…]
+// node scripts/proofs/shop.js [--machines N] [--seed N] [--within PERCENT] [--ways passes,sweep,…]
 //   exits 1 where a way takes more of the minutes of the three fixed passes it is compared with, read alike and in as
-//   many directions, than its goal (`COMPARED` of `proof/shop.ts`), or where a coverage misses 93 to 98 % by more than two
+//   many directions, than its goal (`COMPARED` of `scripts/proof/shop.ts`), or where a coverage misses 93 to 98 % by more than two
 //   standard errors of as many machines.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

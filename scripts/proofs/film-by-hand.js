@@ -1,10 +1,10 @@
 // How often the feed of a film holds the truth where a person types a few readings, by films drawn from a seed: phones of 24
 // to 60 frames a second, some of which leave frames out; displays of 5 to 30 changes a second, in mm and in; 12 to
 // 500 mm/min; leadscrews with and without ripple.
-// node scripts/proof-film-by-hand.js [--films N of each kind] [--seed N]
+// node scripts/proofs/film-by-hand.js [--films N of each kind] [--seed N]
 //   exits 1 where fewer than 93 % hold it, or more than 1 in 100 is taken for unsteady.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: { films: { type: 'string', default: '1000' }, seed: { type: 'string', default: '1' } },

@@ -1,9 +1,9 @@
 // How often the interval of a short or cut-off run holds its feed, and how often such runs are refused, by seeded
 // simulation: by what was seen of the travel, lines a second and kind of cut.
-// node scripts/proof-fragments.js [--runs N] [--seed N] [--seconds 0.5,1,…] [--rates 10,20,40] [--cuts "whole,…"]
+// node scripts/proofs/fragments.js [--runs N] [--seed N] [--seconds 0.5,1,…] [--rates 10,20,40] [--cuts "whole,…"]
 //   [--ramps known|other] [--misses N]; exits 1 where the share held in all lies below 93 % by two standard errors.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {

@@ -1,8 +1,8 @@
 // How often a recheck is right, by seeded simulation through all the looks that it asks for.
-// node scripts/proof-recheck.js [--machines N] [--seed N] [--by-command N]; exits 1 where a target is missed by more
+// node scripts/proofs/recheck.js [--machines N] [--seed N] [--by-command N]; exits 1 where a target is missed by more
 // than two standard errors. --by-command makes N machines of each kind through the built program instead, call by call.
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
   options: {
@@ -123,7 +123,7 @@ function recheckAll(name, change, campaign, share, targets, wanted = Number.POSI
 
 /** Unmoved machines and such that moved by twice the tolerance, through the built program. */
 async function byCommand(count) {
-  const { recheckByCommand } = await import('./proof/recheck-by-command.js')
+  const { recheckByCommand } = await import('../proof/recheck-by-command.js')
   const withinPercent = 5
   for (const [name, factor] of [
     ['did not move', 1],

@@ -1,7 +1,7 @@
 // Proves by seeded simulation what `stops` and `advise` promise: how often the next coast stays below its bound, and how
-// often the uncertainty reached is within 25 % of the one promised. node scripts/proof-planning.js [--machines N]
+// often the uncertainty reached is within 25 % of the one promised. node scripts/proofs/planning.js [--machines N]
 import { parseArgs } from 'node:util'
-import { bundled } from './bundled.js'
+import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({ options: { machines: { type: 'string', default: '40' } } })
 const machines = Number(values.machines)
