@@ -36,6 +36,8 @@ export interface TableToday extends DialWriting {
   /** Runs of the session that the table was not made from, check runs among them, and the dials they were made at. */
   readonly runs: number
   readonly dials: readonly number[]
+  /** Its settings disagree on the shift by more than runs scatter: what it is at one setting is then less sure. */
+  readonly isUneven: boolean
 }
 
 /** Stands for the session of a table whose runs are not here. */
@@ -64,9 +66,11 @@ export function onDays(
   function inSession(name: string): TableToday | null {
     const told = sessions.get(name)
     if (told === undefined) return null
-    const effect = knowledge.of(name)
+    const { placeVariance, ...runsOfIt } = told
+    // At a setting without a run the shift may be as far from the mean as those with one are.
+    const effect = knowledge.of(name).map((part) => ({ ...part, variance: part.variance + placeVariance }))
     const shift = shiftPercent(effect)
-    return { session: name, ...writingOf(table), table: onThatDay(table, effect), shift, ...told }
+    return { session: name, ...writingOf(table), table: onThatDay(table, effect), shift, ...runsOfIt }
   }
 }
 
@@ -102,6 +106,11 @@ export function daysBeforeRecheck(
   return daysBetween({ shares, shifts, fresh: [...fresh], present })
 }
 
+interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials' | 'isUneven'> {
+  /** Variance of the shift from setting to setting, of its logarithm. */
+  readonly placeVariance: number
+}
+
 interface DaysOfTable {
   /** By how much each session lies off the table. */
   readonly shifts: readonly SessionShift[]
@@ -109,7 +118,7 @@ interface DaysOfTable {
   readonly shares: ReadonlyMap<string, number>
   readonly knowledge: DayKnowledge
   /** Sessions with runs that tell of the table, and what runs they are. */
-  readonly sessions: ReadonlyMap<string, Pick<TableToday, 'checkRuns' | 'runs' | 'dials'>>
+  readonly sessions: ReadonlyMap<string, RunsOfSession>
 }
 
 /**
@@ -129,7 +138,9 @@ export function daysOf(
       shares: new Map([[only.sessionName, 1]]),
       shifts: [],
       knowledge: learnDays([], new Map([[only.sessionName, 1]])),
-      sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [] }]]),
+      sessions: new Map([
+        [only.sessionName, { checkRuns: 0, runs: 0, dials: [], isUneven: false, placeVariance: 0 }],
+      ]),
     }
   }
   const tables = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])
@@ -151,6 +162,7 @@ export function daysOf(
     knowledge: learnDays(shifts, shares),
     sessions: new Map(
       [...tell].map((session) => {
+        const placeVariance = shifts.find((shift) => shift.session === session)?.placeVariance ?? 0
         const own = evidence.filter((run) => run.session === session && !runIds.has(run.runId))
         return [
           session,
@@ -158,6 +170,8 @@ export function daysOf(
             checkRuns: own.filter((run) => checks.has(run.runId)).length,
             runs: own.length,
             dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
+            isUneven: placeVariance > 0,
+            placeVariance,
           },
         ]
       }),

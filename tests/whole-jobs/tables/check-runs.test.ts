@@ -112,4 +112,16 @@ it('a check run teaches its session, changes no table, and any day narrows where
   expect(axes[0]!.warnings).toEqual([])
   const told = (await run('history')).stdout.replaceAll(/\s+/g, ' ')
   expect(told).toMatch(/session a: [+-][\d.]+ % against the table .* from one check run/)
+
+  // 5 % slower at 6 and 5 % faster at 2 of one day: their mean says little of any other setting.
+  const [slower, faster] = [(60 * 6) / (7.2 * 0.95), (60 * 6) / (2.4 * 1.05)].map(
+    (time) => `${time.toFixed(2)}s`,
+  )
+  await run('traverse', '--dial', '6', '--time', slower!, '--session', 'uneven', ...check)
+  await run('traverse', '--dial', '2', '--time', faster!, '--session', 'uneven', ...check)
+  const uneven = await json<Lookup>('feed', '4', '--session', 'uneven')
+  expect(width(uneven.today!.shiftPercent.interval95)).toBeGreaterThan(10)
+  const warned = (await run('feed', '4', '--session', 'uneven')).stdout.replaceAll(/\s+/g, ' ')
+  expect(warned).toContain('these settings differ by more than runs scatter')
+  expect(said).not.toContain('these settings differ')
 })
