@@ -79,7 +79,7 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await page.getByText('Run 4 of 6').waitFor()
     await other.page.getByText('Run 3 of 6').waitFor()
     await other.keep()
-    await other.page.getByText('Run 3 was timed on another page').waitFor()
+    await other.page.getByText('Run 3 had been timed already').waitFor()
     await other.page.context().close()
 
     // The program dies while the watch runs, and is started again on its port: nothing is lost, and nothing covers Stop.

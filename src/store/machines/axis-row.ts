@@ -89,9 +89,10 @@ export function checkAxis(axis: NewAxis): void {
     refuseControls(way, 'The word for a direction')
   const problem = axisProblem(axis) ?? waysProblem(axis.ways)
   if (problem === null) return
+  const isNamed = axis.name.trim() !== '' && isPlainName(axis.name)
   throw new UsageError(
     'bad-axis',
-    `Axis ${isPlainName(axis.name) ? axis.name : JSON.stringify(axis.name)}: ${problem}.`,
+    `Axis ${isNamed ? axis.name : JSON.stringify(axis.name)}: ${problem}.`,
     sentence`Give it a name, its travel and the numbers on its dial${way('describe-axis')}.`,
   )
 }

@@ -43,5 +43,5 @@ export async function keepForStep(sessions: SessionDesk, sent: SentRun): Promise
 }
 
 function timedBefore({ step, dial, direction }: PlanStep, axis: Axis): string {
-  return `Run ${step} was timed on another page in the meantime. This timing counts as one more run at dial ${formatDial(dial, axis)} ${printedSign(direction)}.`
+  return `Run ${step} had been timed already, on another page or by a second press. This timing counts as one more run at dial ${formatDial(dial, axis)} ${printedSign(direction)}.`
 }

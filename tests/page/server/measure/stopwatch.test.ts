@@ -115,7 +115,7 @@ describe('a timing that comes from the page', () => {
     await tell('stopwatch', begun)
     expect((await stateNow()).next!.step).toBe(step + 1)
     const late = await tell<TakeAnswer>('stopwatch', { ...begun, clientId: 'other-client' })
-    expect(late.note).toMatch(/^Run 1 was timed on another page/)
+    expect(late.note).toMatch(/^Run 1 had been timed already/)
     // A timing that was begun for a step is kept for it after that was skipped, and after the session has ended.
     const second = (await stateNow()).next!
     await tell('session/skip', { axisId })
