@@ -96,6 +96,8 @@ export interface SweepState {
 /** What a calibration of an axis is likely to take, before it begins. */
 export interface ExpectedAnswer {
   readonly procedures: readonly ({ readonly name: string } & Expected)[]
+  /** How well every setting is known where a way ends once the table is good enough, in a sentence. */
+  readonly goodEnoughWidth: string
   /** Until the table is good enough, by readout and by stopwatch. */
   readonly goodEnough: readonly {
     readonly source: RunSource

@@ -76,6 +76,11 @@ function shortPercent(value: number): string {
   return String(Number(value.toPrecision(2)))
 }
 
+/** How well a table is known once it is good enough. */
+export function goodEnoughText(withinPercent: number): string {
+  return `Every setting is then known to ± ${shortPercent(withinPercent)} %, or to half of what setting the knob scatters.`
+}
+
 /** How well a table is likely to be known. */
 export function widthText({ fastPercent, slowPercent, from }: ExpectedSession): string {
   const by = from === 'typical' ? 'the scatter of a usual machine' : 'the scatter of the runs so far'

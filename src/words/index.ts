@@ -23,6 +23,7 @@ export { checkRunSentence, shiftSentence } from './day-shift.js'
 export { driftDrawing } from './drift-drawing.js'
 export {
   countOf,
+  goodEnoughText,
   nextRunText,
   outOfReachText,
   outOfReachTexts,

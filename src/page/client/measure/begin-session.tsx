@@ -73,7 +73,7 @@ function BeginForm() {
       />
       <p class="way">
         <strong>{way.title}</strong>
-        {/* A line of its own from the start: what comes later must not push down what a finger is about to touch. */}
+        {/* Room of its own from the start: what comes later must not push down what a finger is about to touch. */}
         <small class="takes">{takes(expected, way)}</small>
       </p>
       <div class="buttons">
@@ -117,15 +117,24 @@ function expectedFor(axisId: number, { within, directions }: Begin): string {
   return `expected?id=${axisId}${wished}${directions.length === 1 ? `&direction=${directions[0]}` : ''}`
 }
 
-/** What a way is likely to take; a blank until the program has worked it out. */
-function takes(expected: ExpectedAnswer | null, { kind, name, source }: Way): string {
+/** What a way is likely to take and to give; a blank until the program has worked it out. */
+function takes(expected: ExpectedAnswer | null, way: Way): string {
+  const found = expected && likely(expected, way)
+  if (!found) return '\u00a0'
+  const { runs, minutes, width } = found
+  return `about ${runs} runs, ${Math.round(minutes)} minutes.${width === undefined ? '' : ` ${width}`}`
+}
+
+interface Likely {
+  readonly runs: number
+  readonly minutes: number
+  readonly width?: string
+}
+
+function likely(expected: ExpectedAnswer, { kind, name, source }: Way): Likely | null | undefined {
+  if (kind === 'procedure') return expected.procedures.find((one) => one.name === name)
+  if (kind === 'sweep' && name !== SWEEP_UNTIL_GOOD) return expected.sweeps
   const found =
-    kind === 'sweep'
-      ? name === SWEEP_UNTIL_GOOD
-        ? expected?.sweepsUntilGood
-        : expected?.sweeps
-      : kind === 'procedure'
-        ? expected?.procedures.find((one) => one.name === name)
-        : expected?.goodEnough.find((one) => one.source === source)
-  return found ? `about ${found.runs} runs, ${Math.round(found.minutes)} minutes` : '\u00a0'
+    kind === 'sweep' ? expected.sweepsUntilGood : expected.goodEnough.find((one) => one.source === source)
+  return found && { ...found, width: expected.goodEnoughWidth }
 }

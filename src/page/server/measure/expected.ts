@@ -12,7 +12,7 @@ import {
 import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { outOfReachTexts, standText, whyText, widthText } from '../../../words/index.js'
+import { goodEnoughText, outOfReachTexts, standText, whyText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
 import { MOST_PERCENT } from '../../limits.js'
 import { nowIso } from '../desk.js'
@@ -50,6 +50,7 @@ export function expectedAnswer(store: Store, axis: Axis, query: URLSearchParams)
         throw error
       }
     }),
+    goodEnoughWidth: goodEnoughText(withinPercent),
     goodEnough: (['readout', 'stopwatch'] as const).map((source) => ({
       source,
       runs,
