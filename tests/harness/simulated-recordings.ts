@@ -49,15 +49,21 @@ export function recordRun(
 /** Records a whole session: every mark, both directions, several times. */
 export function recordSession(
   folder: string,
-  session: { readonly marks: readonly number[]; readonly repeats: number; readonly seed: number },
+  session: {
+    readonly marks: readonly number[]
+    readonly repeats: number
+    readonly seed: number
+    readonly travelS?: number
+  },
 ): RecordedRun[] {
+  const { travelS } = session
   let seed = session.seed
   const runs: RecordedRun[] = []
   for (let repeat = 0; repeat < session.repeats; repeat += 1) {
     for (const dial of session.marks) {
       for (const direction of [1, -1] as const) {
         seed += 10
-        runs.push(recordRun(folder, { dial, direction, seed }))
+        runs.push(recordRun(folder, { dial, direction, seed, ...(travelS !== undefined && { travelS }) }))
       }
     }
   }

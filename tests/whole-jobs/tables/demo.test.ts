@@ -22,8 +22,8 @@ interface DemoJson {
   }
 }
 
-async function demo(...args: string[]): Promise<DemoJson> {
-  const { exitCode, stdout, stderr } = await runProgram(['demo', '--json', ...args])
+async function demo(): Promise<DemoJson> {
+  const { exitCode, stdout, stderr } = await runProgram(['demo', '--json'])
   expect(exitCode, stderr).toBe(0)
   return JSON.parse(stdout) as DemoJson
 }
@@ -46,31 +46,31 @@ describe('demo', () => {
   })
 
   it('is another machine-day with another seed, and the same with the same, for a person as for a program', async () => {
-    const first = await demo('--procedure', 'quick')
-    // Of the other only some runs are looked at: it is ended before it fits.
-    const otherStore = join(temporaryFolder(), 'store.db')
-    const other = startProgram(['--store', otherStore, 'demo', '--procedure', 'quick', '--seed', '2'])
-    await other.said(/10 of 40 runs recorded/)
-    other.signal('SIGKILL')
-    await other.ended
-    const feedsOf = async (path: string) => {
-      const { runs } = await programOn(path).json<{ runs: { feed: { value: number } }[] }>('runs')
-      return runs.slice(0, 5).map(({ feed }) => feed.value)
-    }
-    const [feeds, otherFeeds] = [await feedsOf(first.store), await feedsOf(otherStore)]
-    expect(otherFeeds).toHaveLength(feeds.length)
-    for (const [index, feed] of feeds.entries()) expect(otherFeeds[index]).not.toBe(feed)
-    // The second time as a person calls it: progress on stderr, a readable result on stdout.
+    // As a person calls it: progress on stderr, a readable result on stdout.
     const { stdout, stderr } = await runProgram(['demo', '--procedure', 'quick'])
     expect(stderr).toMatch(/20 of 40 runs recorded/)
     expect(stdout).toMatch(/For 7\.\d+ in\/min set the dial to/)
     expect(stdout).toMatch(/marks and \d+ of \d+ curve points hold the truth/)
     const store = /Store: (.*)/.exec(stdout)![1]!
-    const marksOf = async (path: string) => {
-      const { marks } = await programOn(path).json<{ marks: object[] }>('table', '--direction', '+')
-      return marks
+    // Of the others only some runs are looked at: they are ended before they fit.
+    const startedWith = async (...args: string[]) => {
+      const path = join(temporaryFolder(), 'store.db')
+      const demo = startProgram(['--store', path, 'demo', '--procedure', 'quick', '--json', ...args])
+      await demo.said(/10 of 40 runs recorded/)
+      demo.signal('SIGKILL')
+      await demo.ended
+      return path
     }
-    expect(await marksOf(store)).toEqual(await marksOf(first.store))
-    for (const path of [first.store, store]) rmSync(dirname(path), { recursive: true })
+    const feedsOf = async (path: string) => {
+      const { runs } = await programOn(path).json<{ runs: { feed: { value: number } }[] }>('runs')
+      return runs.slice(0, 10).map(({ feed }) => feed.value)
+    }
+    const feeds = await feedsOf(store)
+    expect(feeds).toHaveLength(10)
+    expect(await feedsOf(await startedWith())).toEqual(feeds)
+    const otherFeeds = await feedsOf(await startedWith('--seed', '2'))
+    expect(otherFeeds).toHaveLength(feeds.length)
+    for (const [index, feed] of feeds.entries()) expect(otherFeeds[index]).not.toBe(feed)
+    rmSync(dirname(store), { recursive: true })
   })
 })

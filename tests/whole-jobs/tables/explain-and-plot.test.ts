@@ -33,7 +33,10 @@ interface Explained {
 }
 
 const recorded = madeOnce((folder) =>
-  record(join(folder, 'store.db'), recordSession(folder, { marks: MARKS, repeats: 2, seed: 300 })),
+  record(
+    join(folder, 'store.db'),
+    recordSession(folder, { marks: MARKS, repeats: 2, seed: 300, travelS: 6 }),
+  ),
 )
 const fitted = madeOnce(async (folder) => {
   const { folder: from, made } = await recorded()
@@ -152,7 +155,9 @@ describe('explain', () => {
       deviceTime: { place: 'last', bits: 32, rateError: 0.002, startsAtMs: 5000 },
     }
     const session = MARKS.flatMap((dial) =>
-      [1, 2].map((k) => recordRun(folder, { dial, direction: 1, seed: 900 + 10 * dial + k, readout })),
+      [1, 2].map((k) =>
+        recordRun(folder, { dial, direction: 1, seed: 900 + 10 * dial + k, travelS: 6, readout }),
+      ),
     )
     await record(store, session)
     const tablepace = programOn(store)

@@ -66,23 +66,18 @@ function runsAt(
   )
 }
 
-/** A store with a table made from three runs a mark in direction +, by the seed of its runs. */
-const tableMade = new Map(
-  ([400, 1400] as const).map((seed) => [
-    seed,
-    madeOnce(async (folder) => {
-      const tablepace = programOn(join(folder, 'store.db'))
-      await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in')
-      await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--pitch', '0.2in')
-      const from = runsAt(folder, MARKS, seed, QUILLFEN_MILL, 3)
-      await tablepace.json('traverse', ...from, '--tag', 'load=free')
-      await tablepace.json('fit')
-    }),
-  ]),
-)
+/** A store with a table made from three runs a mark in direction +. */
+const tableMade = madeOnce(async (folder) => {
+  const tablepace = programOn(join(folder, 'store.db'))
+  await tablepace.json('machine', 'add', 'Bench mill', '--units', 'in')
+  await tablepace.json('axis', 'add', 'X', '--travel', '21in', '--dial', '0..10', '--pitch', '0.2in')
+  const from = runsAt(folder, MARKS, 1400, QUILLFEN_MILL, 3)
+  await tablepace.json('traverse', ...from, '--tag', 'load=free')
+  await tablepace.json('fit')
+})
 
-async function calibrated(seed: 400 | 1400) {
-  const { folder } = await tableMade.get(seed)!()
+async function calibrated() {
+  const { folder } = await tableMade()
   const tablepace = programOn(join(folder, 'store.db'))
   const recheck = async (...args: string[]) => {
     const { exitCode, stdout, stderr } = await tablepace.run('recheck', ...args, '--json')
@@ -93,7 +88,7 @@ async function calibrated(seed: 400 | 1400) {
 
 describe('a recheck from recordings', () => {
   it('tells that the table holds, ends with 0 and keeps the verdict', async () => {
-    const { folder, tablepace, recheck } = await calibrated(400)
+    const { folder, tablepace, recheck } = await calibrated()
     const { exitCode, answer } = await recheck(
       ...['--within', '5%', '--reason', 'gibs adjusted', '--tag', 'load=free'],
       ...runsAt(folder, [5, 7, 9], 5000, movedMill(1)),
@@ -125,7 +120,7 @@ describe('a recheck from recordings', () => {
   })
 
   it('asks for more runs where two cannot tell, and counts all of them when it goes on', async () => {
-    const { folder, tablepace, recheck } = await calibrated(400)
+    const { folder, tablepace, recheck } = await calibrated()
     const question = ['--within', '1.2', '--reason', 'new brushes', '--tag', 'load=vise']
     const first = await recheck(...question, ...runsAt(folder, [5, 9], 7000, movedMill(1)))
     expect([first.exitCode, first.answer.verdict, first.answer.look]).toEqual([4, 'undecided', 1])
@@ -149,7 +144,7 @@ describe('a recheck from recordings', () => {
   })
 
   it('refuses to check a table by its own runs, and says what is missing', async () => {
-    const { folder, tablepace } = await calibrated(400)
+    const { folder, tablepace } = await calibrated()
     const { runIds } = await tablepace.json<TableJson>('table')
     const own = await tablepace.run('recheck', '--within', '3', '--reason', 'x', '--runs', runIds[0]!)
     expect([own.exitCode, own.stderr]).toEqual([
@@ -200,7 +195,7 @@ describe('a recheck from recordings', () => {
 
 describe('a machine whose feeds all moved by one factor', () => {
   it('is told moved, by how much and why; the new table keeps the shape, and lookups go on', async () => {
-    const { folder, tablepace, recheck } = await calibrated(1400)
+    const { folder, tablepace, recheck } = await calibrated()
     const before = await tablepace.json<TableJson>('table', '--direction', '+')
     const runs = runsAt(folder, [3, 7, 9], 15_000, movedMill(1.08))
     const { exitCode, answer, stderr } = await recheck('--within', '3', '--reason', 'new motor', ...runs)
@@ -270,7 +265,7 @@ describe('a machine whose feeds all moved by one factor', () => {
 
 describe('a machine that changed by less than is allowed', () => {
   it('holds; the change is told, and a new table made of it on request', async () => {
-    const { folder, tablepace } = await calibrated(1400)
+    const { folder, tablepace } = await calibrated()
     const runs = runsAt(folder, [3, 7, 9], 15_000, movedMill(1.025), 3)
     const told = await tablepace.run('recheck', '--within', '8', '--reason', 'warmer shop', ...runs)
     expect(told.exitCode).toBe(0)
@@ -287,7 +282,7 @@ describe('a machine that changed by less than is allowed', () => {
     const { adopted } = await tablepace.json<{ adopted: { version: number }[] }>('recheck', '--adopt')
     expect(adopted.map(({ version }) => version)).toEqual([2])
     // The same runs do not say moved within a tolerance that they lie astride of.
-    const narrow = await calibrated(1400)
+    const narrow = await calibrated()
     const between = await narrow.recheck(...['--within', '2.5', '--reason', 'warmer shop'], ...runs)
     expect([between.exitCode, between.answer.verdict, between.answer.changed]).toEqual([4, 'undecided', true])
   })
@@ -295,7 +290,7 @@ describe('a machine that changed by less than is allowed', () => {
 
 describe('a knob turned on its shaft', () => {
   it('is told from a common factor, and the table follows it', async () => {
-    const { folder, tablepace, recheck } = await calibrated(1400)
+    const { folder, tablepace, recheck } = await calibrated()
     const turned = movedMill(1, 0.4)
     const { answer } = await recheck(
       ...['--within', '3', '--reason', 'knob was off', '--adopt'],

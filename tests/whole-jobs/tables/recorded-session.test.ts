@@ -102,40 +102,33 @@ describe('a recorded session, from files to lookups', () => {
     await tablepace.json('export', '--format', 'csv', '--to', csv)
     expect(readFileSync(csv, 'utf8').split('\n').length).toBeGreaterThan(200)
   })
-
-  it('gives the same table and hash again in another store, from the same recordings in another order', async () => {
-    const folder = temporaryFolder()
-    const session = recordSession(folder, { marks: [3, 5, 7, 9], repeats: 2, seed: 5 })
-    const fitIn = async (name: string, runs: readonly RecordedRun[]): Promise<TableJson[]> => {
-      const tablepace = await machineOn(join(folder, name))
-      await tablepace.json('traverse', ...runs.flatMap((run) => ['--from', run.argument]))
-      return (await tablepace.json<{ tables: TableJson[] }>('fit')).tables
-    }
-    const first = await fitIn('first.db', session)
-    const second = await fitIn('second.db', [...session].reverse())
-    expect(second.map((table) => table.hash)).toEqual(first.map((table) => table.hash))
-    expect(second.map((table) => table.marks)).toEqual(first.map((table) => table.marks))
-    expect(second.map((table) => table.curve)).toEqual(first.map((table) => table.curve))
-  })
 })
 
-describe('recomputing from the stored raw runs', () => {
-  it('gives the same runs, the same table and the same hash, readout and stopwatch mixed', async () => {
+describe('the same recordings', () => {
+  it('give the same runs, table and hash from the stored raw runs and in another store in another order', async () => {
     const folder = temporaryFolder()
-    const tablepace = await machineOn(join(folder, 'store.db'))
     const session = recordSession(folder, { marks: [2, 5, 8], repeats: 2, seed: 70 })
-    await tablepace.json('traverse', ...session.flatMap((run) => ['--from', run.argument]))
-    await tablepace.json(
-      'traverse',
-      ...['--dial', '10', '--distance', '12in', '--time', '33s', '--direction', '+'],
-    )
-    const before = await tablepace.json<{ tables: TableJson[] }>('fit')
+    const fitIn = async (name: string, runs: readonly RecordedRun[]) => {
+      const tablepace = await machineOn(join(folder, name))
+      await tablepace.json('traverse', ...runs.flatMap((run) => ['--from', run.argument]))
+      await tablepace.json(
+        'traverse',
+        ...['--dial', '10', '--distance', '12in', '--time', '33s', '--direction', '+'],
+      )
+      return { tablepace, ...(await tablepace.json<{ tables: TableJson[] }>('fit')) }
+    }
+    const { tablepace, tables } = await fitIn('first.db', session)
     const again = await tablepace.run('fit', '--from-raw', '--json')
     expect(again.stderr).toMatch(/Judged 13 runs again .* 0 came out differently/)
     const after = JSON.parse(again.stdout) as { tables: TableJson[] }
     expect(after.tables.map((table) => table.version)).toEqual([2, 2])
-    expect(after.tables.map((table) => table.hash)).toEqual(before.tables.map((table) => table.hash))
-    expect(after.tables.map((table) => table.runIds)).toEqual(before.tables.map((table) => table.runIds))
+    expect(after.tables.map((table) => table.hash)).toEqual(tables.map((table) => table.hash))
+    expect(after.tables.map((table) => table.runIds)).toEqual(tables.map((table) => table.runIds))
+
+    const other = await fitIn('second.db', [...session].reverse())
+    expect(other.tables.map((table) => table.hash)).toEqual(tables.map((table) => table.hash))
+    expect(other.tables.map((table) => table.marks)).toEqual(tables.map((table) => table.marks))
+    expect(other.tables.map((table) => table.curve)).toEqual(tables.map((table) => table.curve))
   })
 })
 
