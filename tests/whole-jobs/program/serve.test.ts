@@ -1,5 +1,6 @@
 import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { openTerminal } from '../../harness/live/terminal.js'
@@ -7,6 +8,9 @@ import { letInBy } from '../../harness/page-api.js'
 import { programOn, runProgram, temporaryFolder } from '../../harness/program.js'
 import { rawRequest } from '../../harness/raw-request.js'
 import { serveProgram } from '../../harness/serve-program.js'
+
+/** How often it is looked whether a program has written its file, ms. */
+const LOOK_EVERY_MS = 20
 
 async function storeWithAxis(): Promise<string> {
   const path = join(temporaryFolder(), 'store.db')
@@ -68,7 +72,7 @@ describe('the browser', () => {
     const env = { ...here, PATH: `${folder}:${process.env.PATH}` }
     const serving = openTerminal(['--store', store, 'serve', '--port', '0'], env)
     const url = await serving.waitFor(/http:\/\/127\.0\.0\.1:\d+\/#pair=[\w-]{22,}/)
-    while (!existsSync(seen)) await new Promise((resolve) => setImmediate(resolve))
+    while (!existsSync(seen)) await sleep(LOOK_EVERY_MS)
     const [address = '', mode, page] = readFileSync(seen, 'utf8').split('\n')
     expect(address).toMatch(/^file:\/\/\/.*\.html$/)
     expect(mode).toBe('600')

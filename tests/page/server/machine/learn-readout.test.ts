@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { expect, it, onTestFinished } from 'vitest'
 import type { PortsAnswer } from '../../../../src/page/api.js'
 import type { LearningState, ReadoutsAnswer } from '../../../../src/page/readout-api.js'
@@ -5,6 +6,9 @@ import { servedStore } from '../../../harness/browser.js'
 import { sendingReadout } from '../../../harness/live/sending-readout.js'
 import { pageApi } from '../../../harness/page-api.js'
 import { temporaryFolder } from '../../../harness/program.js'
+
+/** How often the state is asked for, ms: asking without a pause would keep a processor busy. */
+const ASK_EVERY_MS = 20
 
 it('learns a readout whose labels are not those of the machine, with a known move, and keeps it', async () => {
   const usual = process.env.XDG_DATA_HOME
@@ -21,6 +25,7 @@ it('learns a readout whose labels are not those of the machine, with a known mov
       const state = await ask<LearningState>('learning')
       if (fits(state)) return state
       if (state.trouble !== null) throw new Error(state.trouble)
+      await sleep(ASK_EVERY_MS)
     }
   }
   const { ports, cautions } = await ask<ReadoutsAnswer>('readouts')
