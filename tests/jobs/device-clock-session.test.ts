@@ -22,15 +22,13 @@ import { addAxis, newStore } from '../store/store-samples.js'
 const RECORDINGS = 8
 const RATE_ERROR = 0.004
 
-function sessionRuns(): SimulatedRun[] {
-  return Array.from({ length: RECORDINGS }, (_, i) =>
-    simulateRun(
-      QUILLFEN_MILL,
-      { dial: 4 + (i % 3), direction: i % 2 === 0 ? 1 : -1, drivenMm: 300, longestS: 30 },
-      500 + i,
-    ),
-  )
-}
+const RUNS: readonly SimulatedRun[] = Array.from({ length: RECORDINGS }, (_, i) =>
+  simulateRun(
+    QUILLFEN_MILL,
+    { dial: 4 + (i % 3), direction: i % 2 === 0 ? 1 : -1, drivenMm: 300, longestS: 30 },
+    500 + i,
+  ),
+)
 
 /** The lines of one recording; each begins with the clock where the session has come to, 70 s later than the last. */
 function linesOf(run: SimulatedRun, bits: 16 | 32, index: number): StampedLine[] {
@@ -47,8 +45,7 @@ function linesOf(run: SimulatedRun, bits: 16 | 32, index: number): StampedLine[]
 const ingested = (lines: readonly StampedLine[]) => ingestLines(lines, { axis: 'X', bareUnit: 'in' })
 
 describe.each([16, 32] as const)('a session of many recordings with a %i-bit clock that wraps', (bits) => {
-  const runs = sessionRuns()
-  const takes = runs.map((run, i) => ingested(linesOf(run, bits, i)))
+  const takes = RUNS.map((run, i) => ingested(linesOf(run, bits, i)))
 
   test('rates the clock better than one recording can', () => {
     const alone = sessionTiming(takes.slice(0, 1)).deviceClock!
@@ -62,7 +59,7 @@ describe.each([16, 32] as const)('a session of many recordings with a %i-bit clo
 
   test('times every run by it, says so, and holds the true feeds', () => {
     const judged = judgeReadoutTakes(takes, QUILLFEN_MILL)
-    for (const [i, run] of runs.entries()) {
+    for (const [i, run] of RUNS.entries()) {
       const [found] = judged[i]!
       const { runFeedMmPerMin } = run.truth
       expect(found?.clock?.kind).toBe('device')
@@ -78,7 +75,7 @@ describe.each([16, 32] as const)('a session of many recordings with a %i-bit clo
     ['stood still', 'device-clock-stopped', (ms, line) => (line < 300 ? ms : -1)],
   ])('a recording in which it %s is timed by the host, and told', (_, code, change) => {
     let stopped = 0
-    const spoiled = linesOf(runs[2]!, bits, 2).map((line, i) => {
+    const spoiled = linesOf(RUNS[2]!, bits, 2).map((line, i) => {
       const [ms, rest] = line.text.split(' ')
       if (i === 299) stopped = Number(ms)
       const shown = change(Number(ms), i)
@@ -93,7 +90,7 @@ describe.each([16, 32] as const)('a session of many recordings with a %i-bit clo
     expect(spoiledRun!.warnings.find((warning) => warning.code === code)!.message).toMatch(
       /own clock .* at \d+\.\d s, so the arrival times are used instead/,
     )
-    expect(Math.abs(spoiledRun!.feed!.feedMmPerMin / runs[2]!.truth.runFeedMmPerMin - 1)).toBeLessThan(4e-4)
+    expect(Math.abs(spoiledRun!.feed!.feedMmPerMin / RUNS[2]!.truth.runFeedMmPerMin - 1)).toBeLessThan(4e-4)
   })
 })
 
@@ -118,7 +115,7 @@ describe('a live session, judged recording by recording', () => {
         onFailure: (error) => expect(error).toBeNull(),
       },
     )
-    const shares = sessionRuns().map((run, i) => {
+    const shares = RUNS.map((run, i) => {
       const startedAt = `2026-05-04T08:0${i}:00.000Z`
       const step = { id: session.id, step: i + 1 }
       recorder.begin(5, { dialReset: true, tags: {}, note: null, startedAt, session: step }, 3)

@@ -55,7 +55,7 @@ describe('marks of simulated machines', () => {
     for (const family of families) {
       for (const scatter of SCATTERS) {
         const campaign = campaignOf(family, marks, runs, scatter)
-        for (let k = 0; k < howMany(2, 12); k++) {
+        for (let k = 0; k < howMany(1, 12); k++) {
           const all = sortRuns(simulateRuns(campaign, normal))
           const groups = campaign.directions.flatMap((direction) =>
             groupByMark(
@@ -84,7 +84,7 @@ describe('marks of simulated machines', () => {
   it('hold a single mark of two runs, where Student’s t alone would be six times as wide as the normal', () => {
     const normal = seededNormal(12)
     let held = 0
-    const count = howMany(300, 600)
+    const count = howMany(150, 600)
     for (let k = 0; k < count; k++) {
       const campaign = {
         ...campaignOf('saturating', 2, 2, SCATTERS[k % 6]!),

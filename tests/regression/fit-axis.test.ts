@@ -10,11 +10,12 @@ const feedsAt = (dials: readonly number[], runs: number) =>
     (dial) => [dial, Array.from({ length: runs }, (_, k) => 60 * dial * (1 + 0.01 * (k - 0.5)))] as const,
   )
 const full = [...runsAt(feedsAt([1, 2, 4, 6, 9], 2)), ...runsAt(feedsAt([1, 2, 4, 6, 9], 2), -1)]
+const fitted = fitAxis(full, dialled)
 const codes = (warnings: readonly { code: string }[]) => warnings.map((warning) => warning.code)
 
 describe('fitAxis(runs, options)', () => {
   it('gives marks, a curve over all of the dial and the runs it used, plus direction first', () => {
-    const { directions, difference, noise } = fitAxis(full, dialled)
+    const { directions, difference, noise } = fitted
     expect(directions.map((side) => side.direction)).toEqual([1, -1])
     const [plus] = directions
     expect(plus!.marks.map((mark) => [mark.dial, mark.runs])).toEqual(
@@ -34,7 +35,7 @@ describe('fitAxis(runs, options)', () => {
   })
 
   it('orders every interval: the mean feed’s lies within the next setting’s, and the feed within both', () => {
-    for (const side of fitAxis(full, dialled).directions) {
+    for (const side of fitted.directions) {
       for (const { feedMmPerMin, interval95, nextSetting95 } of [...side.marks, ...side.curve]) {
         expect(nextSetting95![0]).toBeLessThanOrEqual(interval95![0])
         expect(interval95![0]).toBeLessThan(feedMmPerMin)
@@ -45,7 +46,7 @@ describe('fitAxis(runs, options)', () => {
   })
 
   it('never lets the curve or an edge of its band fall', () => {
-    for (const { curve } of fitAxis(full, dialled).directions) {
+    for (const { curve } of fitted.directions) {
       for (let i = 1; i < curve.length; i++) {
         expect(curve[i]!.feedMmPerMin).toBeGreaterThanOrEqual(curve[i - 1]!.feedMmPerMin)
         expect(curve[i]!.interval95![0]).toBeGreaterThanOrEqual(curve[i - 1]!.interval95![0])
@@ -55,12 +56,11 @@ describe('fitAxis(runs, options)', () => {
   })
 
   it('gives the same table to the last bit whatever the order of the runs', () => {
-    const wanted = fitAxis(full, dialled)
     fc.assert(
       fc.property(fc.shuffledSubarray(full, { minLength: full.length }), (shuffled) => {
-        expect(fitAxis(shuffled, dialled)).toEqual(wanted)
+        expect(fitAxis(shuffled, dialled)).toEqual(fitted)
       }),
-      { seed: 3, numRuns: 3 },
+      { seed: 3, numRuns: 2 },
     )
   })
 
@@ -92,7 +92,7 @@ describe('fitAxis(runs, options)', () => {
   })
 
   it('names the gap where a mark is wanted, and none where marks stand close', () => {
-    const [few, far] = fitAxis(full, dialled).directions[0]!.warnings
+    const [few, far] = fitted.directions[0]!.warnings
     expect(few!.message).toMatch(/^5 marks cannot show .* the band there is wide\.$/)
     expect(far!.message).toMatch(
       /^In direction \+ the curve is least sure between dials 2 and 4: ± [\d.]+ %, where these marks are known to ± [\d.]+ %\. Measure a mark at 3 next; it helps more than further runs at the same marks\.$/,
@@ -158,7 +158,7 @@ describe('fitAxis(runs, options)', () => {
       feedMmPerMin: 10 * run.feedMmPerMin,
       standardUncertaintyMmPerMin: 10 * run.standardUncertaintyMmPerMin,
     }))
-    const [small] = fitAxis(full, dialled).directions
+    const [small] = fitted.directions
     const [large] = fitAxis(tenfold, dialled).directions
     small!.marks.forEach((mark, i) => {
       expect(large!.marks[i]!.interval95![1] / mark.interval95![1]).toBeCloseTo(10, 9)

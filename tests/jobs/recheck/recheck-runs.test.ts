@@ -164,10 +164,7 @@ describe('adoptChange(store, axis, report)', () => {
 describe('recheckRuns(store, axis, question)', () => {
   test('counts looks at one question, not those at another, and stops after four', () => {
     const { store, axis } = bench()
-    timeRuns(
-      { store, axis },
-      { dials: [2, 4, 6, 8], each: 2, directions: [1], at: DAY(1), factor: 1, seed: 1 },
-    )
+    timeRuns({ store, axis }, { dials: [4, 6], each: 2, directions: [1], at: DAY(1), factor: 1, seed: 1 })
     fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     let seed = 50
     const look = (reason: string, more: Partial<Parameters<typeof recheckRuns>[2]> = {}) => {
@@ -183,10 +180,9 @@ describe('recheckRuns(store, axis, question)', () => {
     // The same runs again are the same look.
     expect(look('gibs', { runIds: [second.runIds[0]!] }).look).toBe(2)
     expect(look('belt').look).toBe(1)
-    expect(look('belt').look).toBe(2)
-    expect(look('belt', { startOver: true }).look).toBe(1)
-    for (const expected of [2, 3, 4]) expect(look('belt').look).toBe(expected)
-    expect(() => look('belt')).toThrow(/After 4 looks "belt" is still not decided/)
+    expect(look('gibs', { startOver: true }).look).toBe(1)
+    for (const expected of [2, 3, 4]) expect(look('gibs').look).toBe(expected)
+    expect(() => look('gibs')).toThrow(/After 4 looks "gibs" is still not decided/)
     store.close()
   })
 
@@ -242,15 +238,21 @@ describe('recheckRuns(store, axis, question) on another day', () => {
     return recheckRuns(made.store, made.axis, { ...asked, runIds }, DAY(20)).outcome
   }
 
+  let kept: ReturnType<typeof recheckOf> | undefined
+  const onAnotherDay = () => {
+    kept ??= recheckOf('z')
+    return kept
+  }
+
   test('takes a shift that a day may bring for no move, which it is within one session', () => {
     expect(recheckOf('one').verdict).toBe('moved')
-    expect(recheckOf('tuesday').verdict).toBe('undecided')
+    expect(onAnotherDay().verdict).toBe('undecided')
   })
 
   test('allows less where days were seen to agree', () => {
     const width = ([low, high]: readonly [number, number]) => high - low
     const agreed = recheckOf('z', ['a', 'b', 'c', 'd', 'e', 'f'])
-    expect(width(agreed.scale.interval95)).toBeLessThan(0.8 * width(recheckOf('z').scale.interval95))
+    expect(width(agreed.scale.interval95)).toBeLessThan(0.8 * width(onAnotherDay().scale.interval95))
   })
 
   test('asks for a look on another day where the day keeps it open, and combines both days', () => {

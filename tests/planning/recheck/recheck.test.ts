@@ -47,7 +47,7 @@ describe('recheck(evidence, question)', () => {
   })
 
   test('every mark says moved only where its 95 % interval lies beyond the tolerance', () => {
-    for (const factor of [0.9, 0.97, 1, 1.03, 1.06, 1.1]) {
+    for (const factor of [0.9, 1, 1.03, 1.06]) {
       for (const { verdict, percent } of ask(runsAt([3, 6, 9], 2, normal, { factor })).marks) {
         const [low, high] = percent.interval95
         if (verdict === 'moved') expect(low > 3 || high < -3).toBe(true)

@@ -141,7 +141,7 @@ describe('one odd run among many, on dials not tuned to', () => {
     })),
   )
   /** More of those without an odd run: a run is named in few of them, which few tables hardly tell. */
-  const SOUND_TABLES = howMany(18, 75)
+  const SOUND_TABLES = howMany(12, 75)
   const drawn = <T>(
     table: (mill: Parameters<typeof soundTable>[0], seed: number) => T,
     length: number = TABLES,

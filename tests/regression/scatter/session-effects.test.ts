@@ -125,7 +125,7 @@ describe('runs of several sessions', () => {
 
 // Seeds 100 on, families of scripts/proof; the long form is `npm run proof:days`.
 it('hold what they say at day effects from none to those of a battery', () => {
-  const machines = howMany(12, 400)
+  const machines = howMany(8, 400)
   const findings = noFindings()
   for (const size of ['none', '1 %', '4.5 %']) {
     for (let k = 0; k < machines; k++) {
