@@ -92,6 +92,7 @@ const SWITCHED_OFF = [
     'MediaRouter',
   ],
   ...['PaintHolding', 'ThirdPartyStoragePartitioning', 'OptimizationHints', 'NetworkTimeServiceQuerying'],
+  ...['AimEnabled', 'PreconnectToSearch', 'LensOverlay', 'HttpsFirstBalancedModeAutoEnable'],
 ]
 
 /** A page is drawn in one piece: in many small ones a change of view takes a quarter more processor time. */

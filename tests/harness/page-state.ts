@@ -23,7 +23,8 @@ async function expectLaidOutInOrder(page: Page, view: string): Promise<void> {
   expect(await axeFindings(page, OF_LAYOUT), view).toEqual([])
 }
 
-async function expectNotWide(page: Page, view: string): Promise<void> {
+/** Nothing on the page is wider than the screen. */
+export async function expectNotWide(page: Page, view: string): Promise<void> {
   const wide = await page.evaluate<number>(
     'document.documentElement.scrollWidth - document.documentElement.clientWidth',
   )

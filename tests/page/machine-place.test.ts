@@ -4,7 +4,7 @@ import Database from 'better-sqlite3'
 import { describe, expect, it } from 'vitest'
 import { backUp } from '../../src/jobs/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import { expectInOrder, openView } from '../harness/page-state.js'
+import { expectInOrder, expectNotWide, openView } from '../harness/page-state.js'
 import { temporaryFolder } from '../harness/program.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
@@ -59,7 +59,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await expectInOrder(page, 'machine form')
     await button('Save').click()
     await page.getByText('100, 200, 300 rpm').waitFor()
-    await expectInOrder(page, 'machines')
+    await expectNotWide(page, 'machines')
 
     // Runs: a picture, leave one out, take it back.
     await openView(page, 'machine/runs')

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import { expectInOrder, openView } from '../harness/page-state.js'
+import { expectNotWide, openView } from '../harness/page-state.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
 /** Views that show lengths or feeds, with what is on them when they are complete. */
@@ -36,7 +36,7 @@ describe.skipIf(!hasBrowser)('an axis that turns', () => {
     }
     await openView(page, 'look-up')
     await page.getByText('deg/min').first().waitFor()
-    await expectInOrder(page, 'feeds of an axis that turns')
+    await expectNotWide(page, 'feeds of an axis that turns')
     await openView(page, 'machine/stops')
     await page.getByLabel(/margin/i).fill('20mm')
     await page.getByRole('button', { name: 'Work it out' }).click()

@@ -3,7 +3,7 @@ import { hasBrowser, openBrowser, openPage, PHONE, storeServedByProgram } from '
 import { handAtPage } from '../harness/live/hand-at-page.js'
 import { playedTime } from '../harness/live/played-time.js'
 import { readoutForTest } from '../harness/live/pty-readout.js'
-import { expectAboveTheFold, expectInOrder, openView } from '../harness/page-state.js'
+import { expectAboveTheFold, expectInOrder, expectNotWide, openView } from '../harness/page-state.js'
 
 const MARKS = [3, 5]
 
@@ -38,7 +38,7 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
     await page.getByLabel('Port', { exact: true }).fill(device.path)
     await page.getByText('Speed and profile').tap()
     await page.getByLabel('Speed, baud').selectOption('115200')
-    await expectInOrder(page, 'travels without a readout')
+    await expectNotWide(page, 'travels without a readout')
     await page.getByRole('button', { name: 'Connect' }).tap()
     const begin = page.getByRole('button', { name: 'Begin the travels' })
     await page.getByText('Following, not recording').waitFor()

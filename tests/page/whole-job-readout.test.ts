@@ -69,14 +69,14 @@ describe.skipIf(!hasBrowser)('the whole job beside a readout, without a terminal
       // In played time; how well a real host stamps is tested elsewhere.
       expect(Math.abs(run.feed!.feedMmPerMin / truths[index]!.runFeedMmPerMin - 1)).toBeLessThan(0.002)
     }
-    await expectInOrderAtBothSizes(page, 'session done', button('Fit the table'))
+    await expectAboveTheFoldAtBothSizes(page, button('Fit the table'))
     // A readout that says nothing has no figures.
     const readings = page.locator('.readings dd')
     await expect.poll(() => readings.first().textContent()).toMatch(/in$/)
     await device.startTime()(6)
     await page.getByText('The readout says nothing just now').waitFor()
     await expect.poll(() => readings.allTextContents()).toEqual(['–', '–'])
-    await expectInOrderAtBothSizes(page, 'the readout is silent')
+    await expectInOrderAtBothSizes(page, 'session done, and the readout is silent')
 
     await user.button('Fit the table')
     await page.getByText('Dial 9 gives').waitFor()
