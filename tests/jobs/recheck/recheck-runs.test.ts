@@ -164,7 +164,10 @@ describe('adoptChange(store, axis, report)', () => {
 describe('recheckRuns(store, axis, question)', () => {
   test('counts looks at one question, not those at another, and stops after four', () => {
     const { store, axis } = bench()
-    timeRuns({ store, axis }, { dials: [4, 6], each: 2, directions: [1], at: DAY(1), factor: 1, seed: 1 })
+    timeRuns(
+      { store, axis },
+      { dials: [2, 4, 6, 8], each: 2, directions: [1], at: DAY(1), factor: 1, seed: 1 },
+    )
     fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(2) })
     let seed = 50
     const look = (reason: string, more: Partial<Parameters<typeof recheckRuns>[2]> = {}) => {
