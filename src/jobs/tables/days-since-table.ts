@@ -1,5 +1,5 @@
 import { type ChartedDay, type DayPoint, dayChart } from '../../planning/control-charts/index.js'
-import { allowedDayEffect } from '../../regression/scatter/day-effect.js'
+import { allowedDayEffect } from '../../regression/scatter/moderate-days.js'
 import type { Axis, Store } from '../../store/index.js'
 import { daysOf } from './days-of-table.js'
 

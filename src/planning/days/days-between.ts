@@ -1,4 +1,5 @@
-import { learnDays, moderateDays, type SessionShift } from '../../regression/scatter/day-effect.js'
+import { learnDays, type SessionShift } from '../../regression/scatter/day-effect.js'
+import { moderateDays } from '../../regression/scatter/moderate-days.js'
 import type { DaysBetween } from '../recheck/table-feed.js'
 
 /** What is known of the days of a table before new runs are held against it. */

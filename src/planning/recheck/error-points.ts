@@ -1,5 +1,5 @@
 import type { ScatterPoint, ScatterPosterior } from '../../regression/index.js'
-import type { ModerateSize } from '../../regression/scatter/day-effect.js'
+import type { ModerateSize } from '../../regression/scatter/moderate-days.js'
 
 /** One possible size of all that makes feeds differ which did not move: scatters, and days. */
 export interface ErrorPoint extends ScatterPoint {

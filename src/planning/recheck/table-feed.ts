@@ -6,7 +6,7 @@ import {
   type ScatterPosterior,
   sortRuns,
 } from '../../regression/index.js'
-import type { ModerateSize } from '../../regression/scatter/day-effect.js'
+import type { ModerateSize } from '../../regression/scatter/moderate-days.js'
 import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { groupRuns, withSlope } from './group-runs.js'

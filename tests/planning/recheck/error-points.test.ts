@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { mixtureUpperTail } from '../../../src/numbers/index.js'
 import { withDays } from '../../../src/planning/recheck/error-points.js'
 import { plainErrors, varianceOf } from '../../../src/planning/recheck/mean-errors.js'
-import { learnDays, moderateDays, type SessionShift } from '../../../src/regression/scatter/day-effect.js'
+import { learnDays, type SessionShift } from '../../../src/regression/scatter/day-effect.js'
+import { moderateDays } from '../../../src/regression/scatter/moderate-days.js'
 
 const SCATTER = {
   points: [
