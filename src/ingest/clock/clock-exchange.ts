@@ -16,6 +16,12 @@ interface ClockOffset {
 }
 
 /**
+ * A way that comes out as less than nothing by no more than this is none, s. Derived: four times since 1970, each rounded to
+ * 2.4e-7 s as a number.
+ */
+const ROUNDING_S = 1e-6
+
+/**
  * The offset that several exchanges tell, taken from the one with the shortest way: offset ½((T₂−T₁)+(T₃−T₄)), true
  * to half the way δ = (T₄−T₁)−(T₃−T₂) (RFC 5905, sections 8 and 10; the shortest way is the most exact).
  *
@@ -25,9 +31,9 @@ export function clockOffset(exchanges: readonly ClockExchange[]): ClockOffset | 
   const offsets = exchanges.flatMap((exchange): ClockOffset[] => {
     const { sentS, serverReceivedS, serverSentS, receivedS } = exchange
     const wayS = receivedS - sentS - (serverSentS - serverReceivedS)
-    if (!(wayS >= 0) || !(serverSentS >= serverReceivedS)) return []
+    if (!(wayS >= -ROUNDING_S) || !(serverSentS >= serverReceivedS)) return []
     const offsetS = (serverReceivedS - sentS + (serverSentS - receivedS)) / 2
-    return [{ offsetS, halfWidthS: wayS / 2, atS: (sentS + receivedS) / 2 }]
+    return [{ offsetS, halfWidthS: Math.max(0, wayS) / 2, atS: (sentS + receivedS) / 2 }]
   })
   return offsets.reduce<ClockOffset | null>(
     (best, one) => (best === null || one.halfWidthS < best.halfWidthS ? one : best),

@@ -34,6 +34,10 @@ describe('clockOffset(exchanges)', () => {
     )
   })
 
+  it('takes a way that only rounding makes less than nothing for none', () => {
+    expect(clockOffset([exchange(100, 29.771423262296974, 0, 0)])!.halfWidthS).toBe(0)
+  })
+
   it('trusts the exchange with the shortest way', () => {
     const found = clockOffset([
       exchange(0, 3, 0.9, 0.1),
