@@ -28,6 +28,7 @@ export const COMMANDS: Wording = {
   practice: ({ person }) =>
     ` with \`tablepace practice${person === null ? '' : ` --person ${argument(person)}`}\``,
   recheck: ' with `tablepace recheck --within 3 --reason "what was done" --from DIAL=FILE`',
+  'recheck-direction': ({ sign }) => `: recheck it with --direction ${sign}`,
   restore: ' with `tablepace restore BACKUP`',
   'rotary-axis': ' with `tablepace axis add A --rotary`',
   'show-machine': ' with `tablepace machine show NAME`',

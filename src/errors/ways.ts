@@ -27,6 +27,7 @@ export interface Ways {
   readonly 'list-tables': undefined
   readonly practice: { readonly person: string | null }
   readonly recheck: undefined
+  readonly 'recheck-direction': { readonly sign: '+' | '-' }
   readonly restore: undefined
   readonly 'show-machine': undefined
   readonly traverse: undefined

@@ -23,6 +23,7 @@ export const PLACES: Wording = {
   'list-tables': ' at "Machine", "Tables"',
   practice: () => ' at "Machine", "Timing test"',
   recheck: ' at "Check"',
+  'recheck-direction': () => '',
   restore: ' at "Machine", "Files"',
   'rotary-axis': ' at "Machine", "Machines"',
   'show-machine': ' at "Machine", "Machines"',

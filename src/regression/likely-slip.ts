@@ -64,14 +64,8 @@ export function likelySlip(
 /** What slips in these very figures would make of the feed. */
 function slipsOf({ distanceMm, durationS }: NonNullable<RunEvidence['entry']>): Slip[] {
   const minutes = Array.from({ length: MOST_MINUTES }, (_, k) => 60 * (k + 1)).flatMap((s) => [s, -s])
-  const ofMinutes = minutes
-    .map((s) => durationS + s)
-    .filter((meantS) => meantS > 0)
-    .map((meantS) => ({
-      factor: meantS / durationS,
-      words: `${number(durationS)} s written for ${number(meantS)} s`,
-    }))
-  const ofTime = swapped(durationS).map((meantS) => ({
+  const byMinutes = minutes.map((s) => durationS + s).filter((meantS) => meantS > 0)
+  const ofTime = [...byMinutes, ...swapped(durationS)].map((meantS) => ({
     factor: meantS / durationS,
     words: `${number(durationS)} s written for ${number(meantS)} s`,
   }))
@@ -81,7 +75,7 @@ function slipsOf({ distanceMm, durationS }: NonNullable<RunEvidence['entry']>): 
       words: 'two figures of the distance swapped',
     })),
   )
-  return [...ofMinutes, ...ofTime, ...ofDistance]
+  return [...ofTime, ...ofDistance]
 }
 
 /** The number with two figures beside each other swapped, in every way. */

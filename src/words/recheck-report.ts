@@ -58,18 +58,18 @@ export function recheckSentences(report: RecheckReport): Said[] {
   ]
 }
 
-/**
- * A verdict about one direction says nothing of the table of the other.
- *
- * @param further how that one is rechecked, behind "but may have changed too"
- */
-export function notRecheckedSentences(
-  { notRechecked, outcome }: Pick<RecheckReport, 'notRechecked' | 'outcome'>,
-  further: (table: RecheckReport['notRechecked'][number]) => string,
-): string[] {
-  return notRechecked.map((table) => {
-    const doubt = outcome.verdict === 'moved' ? `, but may have changed too${further(table)}` : ''
-    return `Direction ${directionSign(table.direction)} was not rechecked; its table ${table.version} stays in force${doubt}.`
+/** A verdict about one direction says nothing of the table of the other. */
+export function notRecheckedSentences({
+  notRechecked,
+  outcome,
+}: Pick<RecheckReport, 'notRechecked' | 'outcome'>): Said[] {
+  return notRechecked.map(({ direction, version }) => {
+    const sign = directionSign(direction)
+    const doubt =
+      outcome.verdict === 'moved'
+        ? sentence`, but may have changed too${way('recheck-direction', { sign })}`
+        : ''
+    return sentence`Direction ${sign} was not rechecked; its table ${version} stays in force${doubt}.`
   })
 }
 

@@ -12,6 +12,7 @@ const ABOUT: { readonly [W in keyof Ways as undefined extends Ways[W] ? never : 
   export: { format: 'json' },
   'finish-runs': { machine: 'Bench mill', axis: 'X' },
   practice: { person: 'Ann' },
+  'recheck-direction': { sign: '-' },
   tolerance: { percent: '3' },
 }
 const names = Object.keys(COMMANDS) as (keyof Ways)[]

@@ -1,6 +1,5 @@
 import { RECHECK_TAG, type RecheckReport, recheckRuns, type TakeConditions } from '../../jobs/index.js'
-import type { MachineAxis, Store, StoredTable } from '../../store/index.js'
-import { directionSign } from '../../units/index.js'
+import type { MachineAxis, Store } from '../../store/index.js'
 import { notRecheckedSentences } from '../../words/index.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { runIdsNamed } from '../run-ids.js'
@@ -45,8 +44,7 @@ export async function runRecheck(store: Store, target: MachineAxis, options: Rec
   const adopted = await adoptedTables(store, target, options, report)
   if (options.json) printJson(recheckJson(report, adopted, target.axis.unit), target.axis)
   tellAdopted(adopted)
-  const further = ({ direction }: StoredTable) => `: recheck it with --direction ${directionSign(direction)}`
-  for (const told of notRecheckedSentences(report, further)) say(told)
+  for (const told of notRecheckedSentences(report)) say(told)
   process.exitCode = EXIT_CODES[report.outcome.verdict]
   if (await goesOn(options, report)) await runRecheck(store, target, { ...options, new: false })
 }

@@ -67,10 +67,18 @@ export function onDays(
     const told = sessions.get(name)
     if (told === undefined) return null
     const { placeVariance, ...runsOfIt } = told
+    const isUneven = placeVariance > 0
     // At a setting without a run the shift may be as far from the mean as those with one are.
     const effect = knowledge.of(name).map((part) => ({ ...part, variance: part.variance + placeVariance }))
     const shift = shiftPercent(effect)
-    return { session: name, ...writingOf(table), table: onThatDay(table, effect), shift, ...runsOfIt }
+    return {
+      session: name,
+      ...writingOf(table),
+      table: onThatDay(table, effect),
+      shift,
+      isUneven,
+      ...runsOfIt,
+    }
   }
 }
 
@@ -106,7 +114,7 @@ export function daysBeforeRecheck(
   return daysBetween({ shares, shifts, fresh: [...fresh], present })
 }
 
-interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials' | 'isUneven'> {
+interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials'> {
   /** Variance of the shift from setting to setting, of its logarithm. */
   readonly placeVariance: number
 }
@@ -138,9 +146,7 @@ export function daysOf(
       shares: new Map([[only.sessionName, 1]]),
       shifts: [],
       knowledge: learnDays([], new Map([[only.sessionName, 1]])),
-      sessions: new Map([
-        [only.sessionName, { checkRuns: 0, runs: 0, dials: [], isUneven: false, placeVariance: 0 }],
-      ]),
+      sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [], placeVariance: 0 }]]),
     }
   }
   const tables = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])
@@ -170,7 +176,6 @@ export function daysOf(
             checkRuns: own.filter((run) => checks.has(run.runId)).length,
             runs: own.length,
             dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
-            isUneven: placeVariance > 0,
             placeVariance,
           },
         ]

@@ -1,3 +1,4 @@
+import { inverseVarianceWeights } from '../../numbers/inverse-variance.js'
 import { mean } from '../../numbers/mean.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, MarkFit, RunEvidence } from '../../regression/index.js'
@@ -26,8 +27,9 @@ export function sessionShares(
 
 /**
  * By how much the feeds of each session lie above a table's: the runs' logarithms less the table's at their dials, the
- * surer places counting more; where places disagree by more than runs scatter the shift is less sure. A setting of the dial counts once, however many runs were made at it. Of the table's own
- * sessions only those marks tell that another of its sessions was at as well.
+ * surer places counting more; where places disagree by more than runs scatter the shift is less sure. A setting of the
+ * dial counts once, however many runs were made at it. Of the table's own sessions only those marks tell that another of
+ * its sessions was at as well.
  *
  * @param tables of both directions of one fit, as stored: they share their sessions
  * @param runs of any session, check runs among them
@@ -116,8 +118,11 @@ function shiftAt(known: KnownFeed, runs: readonly RunEvidence[]) {
 
 function together(session: string, shifts: readonly PlaceShift[]): PlacedSessionShift {
   const variances = shifts.map(({ variance, tableError }) => variance + tableError ** 2)
-  const placeVariance = varianceBetween(shifts, variances)
-  const weights = shares(variances.map((variance) => variance + placeVariance))
+  const placeVariance = varianceBetween(
+    shifts.map(({ logShift }) => logShift),
+    variances,
+  )
+  const weights = inverseVarianceWeights(variances.map((variance) => variance + placeVariance))
   const weighted = (value: (shift: PlaceShift, weight: number) => number) =>
     shifts.reduce((sum, shift, k) => sum + value(shift, weights[k]!), 0)
   return {
@@ -132,27 +137,21 @@ function together(session: string, shifts: readonly PlaceShift[]): PlacedSession
   }
 }
 
-/** What each value counts for by its variance, summing to 1. */
-function shares(variances: readonly number[]): number[] {
-  const total = variances.reduce((sum, one) => sum + 1 / one, 0)
-  return variances.map((one) => 1 / one / total)
-}
-
 /** 95 % point of the standard normal distribution, one-sided (by definition): one sound session in twenty is widened. */
 const Z_ONE_SIDED_95 = 1.644854
 
 /**
- * By how much a session's shift differs from place to place beyond the errors, as a variance: a dead band that moved, say,
- * shifts slow settings more than fast ones. Nothing where the places agree (Cochran's Q within its 95 % point, that of
- * chi-square after E. B. Wilson, M. M. Hilferty, PNAS 17 (1931) 684-688), else the moment estimate of R. DerSimonian,
- * N. Laird, Controlled Clinical Trials 7 (1986) 177-188.
+ * By how much values differ beyond their own variances, as a variance: a dead band that moved, say, shifts slow settings
+ * more than fast ones. Nothing where they agree, by Cochran's Q within its 95 % point, else the moment estimate of R.
+ * DerSimonian, N. Laird, Controlled Clinical Trials 7 (1986) 177-188. The point is that of chi-square after E. B. Wilson,
+ * M. M. Hilferty, PNAS 17 (1931) 684-688: exact quantiles come from a library that a lookup at the machine does not load.
  */
-function varianceBetween(shifts: readonly PlaceShift[], variances: readonly number[]): number {
-  const degrees = shifts.length - 1
+function varianceBetween(values: readonly number[], variances: readonly number[]): number {
+  const degrees = values.length - 1
   if (degrees < 1) return 0
-  const weights = shares(variances)
-  const middle = shifts.reduce((sum, { logShift }, k) => sum + weights[k]! * logShift, 0)
-  const q = shifts.reduce((sum, { logShift }, k) => sum + (logShift - middle) ** 2 / variances[k]!, 0)
+  const weights = inverseVarianceWeights(variances)
+  const middle = values.reduce((sum, value, k) => sum + weights[k]! * value, 0)
+  const q = values.reduce((sum, value, k) => sum + (value - middle) ** 2 / variances[k]!, 0)
   const spread = 2 / (9 * degrees)
   if (q <= degrees * (1 - spread + Z_ONE_SIDED_95 * Math.sqrt(spread)) ** 3) return 0
   const total = variances.reduce((sum, one) => sum + 1 / one, 0)

@@ -1,3 +1,5 @@
+import { inverseVarianceWeights } from '../../numbers/index.js'
+
 /** Added to every variance, so that sessions without any count alike. Derived: a millionth of a percent, squared. */
 const LEAST_VARIANCE = 1e-16
 
@@ -9,7 +11,5 @@ const LEAST_VARIANCE = 1e-16
  * @param dayRelative relative standard deviation of the effect of a day; 0 where the sessions do not count
  */
 export function sessionWeights(ownVariances: readonly number[], dayRelative: number): number[] {
-  const precisions = ownVariances.map((variance) => 1 / (dayRelative ** 2 + variance + LEAST_VARIANCE))
-  const total = precisions.reduce((sum, one) => sum + one, 0)
-  return precisions.map((one) => one / total)
+  return inverseVarianceWeights(ownVariances.map((variance) => dayRelative ** 2 + variance + LEAST_VARIANCE))
 }

@@ -15,10 +15,10 @@ export const UNSEEN_IN_WHOLE = 0.75
 /**
  * The most that it may be in any gap, share of the rise; it decides where marks lie farther apart than 0.28 of all that was
  * measured, as four even ones do. With it the slope within a gap differs in 19 of 20 dials by less than half from what the
- * marks show: a bulge of b changes it by 4·b at most, and 4 · 1.96 · 0.06 is 0.47. Measured: the least of those
- * tried at which four marks hold each kind of wavering track in 93 of 100 places, wherever its waver begins. Share held between four
- * marks, and the half width for a straight dial over that of one who measured right there (`npm run proof:curve -- --families
- * wavering --marks 4 --machines 12 --unseen 0,0.03,0.045,0.06,0.09 --seed 606`; 0.09 is as without a limit):
+ * marks show: a bulge of b changes it by 4·b at most, and 4 · 1.96 · 0.06 is 0.47. Measured: the least of those tried at
+ * which four marks hold each kind of wavering track in 93 of 100 places, wherever its waver begins. Share held between four
+ * marks, and the half width for a straight dial over that of one who measured right there (`npm run proof:curve --
+ * --families wavering --marks 4 --machines 12 --unseen 0,0.03,0.045,0.06,0.09 --seed 606`; 0.09 is as without a limit):
  *
  * | at most | worn, any phase | slow waver | rough | straight | width of straight |
  * | --- | --- | --- | --- | --- | --- |

@@ -9,8 +9,6 @@ export interface FarOffRun {
   readonly runs: readonly [RunEvidence, ...RunEvidence[]]
   /** The feed of the first over the one that was to be expected. */
   readonly factor: number
-  /** The feed that was to be expected, mm/min. */
-  readonly expectedMmPerMin: number
   /** What says so: other runs at its mark, or the marks around it. */
   readonly beside: 'runs' | 'marks'
 }
@@ -38,7 +36,10 @@ const MARK_DEVIATION = 0.03
 const ACROSS_DEVIATION = 0.1
 /** Wrong runs that are looked for one after the other. Judgement: with more, no order is left to tell them by. */
 const MOST = 3
-/** Where the density is looked at: log feeds around the fastest, and their step. */
+/**
+ * Where the density is looked at: log feeds around the fastest, and their step. Derived: a thousand times either way is
+ * more than any slip, and a step is a tenth of `FAR_OFF`.
+ */
 const LOG_RANGE = Math.log(1000)
 const LOG_STEP = 0.04
 
@@ -79,7 +80,6 @@ export function farOffRuns(runs: readonly RunEvidence[], ordered: boolean): FarO
     found.push({
       runs: [first.run, ...alike],
       factor: Math.exp(Math.log(first.run.feedMmPerMin) - first.reference.logFeed),
-      expectedMmPerMin: Math.exp(first.reference.logFeed),
       beside: first.reference.beside,
     })
     rest = rest.filter((one) => one !== first.run && !alike.includes(one))

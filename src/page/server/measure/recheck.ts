@@ -89,7 +89,7 @@ function answerOf(report: RecheckReport, source: RunSource): RecheckAnswer {
       difference: signedInterval(outcome.marks[index]!.percent),
       verdict: outcome.marks[index]!.verdict,
     })),
-    sentences: [...recheckSentences(report).map(onPage), ...notRecheckedSentences(report, () => '')],
+    sentences: [...recheckSentences(report), ...notRecheckedSentences(report)].map(onPage),
     change: change === null ? null : describeChange(report),
     goOn: outcome.next?.worthwhile === true,
   }
