@@ -34,7 +34,7 @@ function oneSentence(
   marks: readonly { readonly dial: number; readonly feedMmPerMin: number }[],
   writing: DialWriting,
 ): string {
-  const others = beside === 'runs' ? 'the other runs at this dial' : 'the other marks let expect'
+  const others = beside === 'runs' ? 'the other runs at this dial' : 'the other marks lead you to expect'
   const slip = likelySlip(run, factor, marks, (dial) => writeDial(dial, writing))
   return `one run feeds ${comparedWords(Math.log(factor))} ${others}. ${slip} Leave it out and make it again, or enter it as it was; until then the feed there is not to be trusted.`
 }

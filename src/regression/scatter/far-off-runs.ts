@@ -3,7 +3,7 @@ import { forecastMark, type KnownMark } from '../curve/mark-forecast.js'
 import type { RunEvidence } from '../feed-table.js'
 import { creepLimit } from './mark-group.js'
 
-/** A run so far from what the other runs let expect that something went wrong with it. */
+/** A run so far from what the other runs lead one to expect that something went wrong with it. */
 export interface FarOffRun {
   /** The run, or the runs at one dial of which one is wrong and nothing tells which. */
   readonly runs: readonly [RunEvidence, ...RunEvidence[]]
@@ -50,7 +50,7 @@ interface Reference {
 }
 
 /**
- * Runs that lie far off what the others of their axis let expect: those at the same mark, else that mark in the other
+ * Runs that lie far off what the others of their axis lead one to expect: those at the same mark, else that mark in the other
  * direction, else the forecast of the marks around (`forecastMark`). Where a wrong run makes sound ones look wrong too,
  * the one is named without which the fewest others are far off.
  *

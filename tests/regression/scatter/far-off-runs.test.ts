@@ -28,7 +28,7 @@ describe('farOffRuns(runs, ordered)', () => {
     expect(more).toEqual([])
     expect(warning).toMatchObject({ code: 'odd-run', runIds: [runs[3]!.runId], dials: [4] })
     expect(warning!.message).toMatch(
-      /^At dial 4, direction \+, one run feeds (5\.9|6\.\d) times slower than the other marks let expect\. /,
+      /^At dial 4, direction \+, one run feeds (5\.9|6\.\d) times slower than the other marks lead you to expect\. /,
     )
     expect(fitAxis(runs, FREE).directions[0]!.warnings).toContainEqual(warning)
   })

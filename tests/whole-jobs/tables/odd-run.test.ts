@@ -88,7 +88,7 @@ describe('one run of 27 made with the dial at the next mark', () => {
   })
 })
 
-describe('a first run by stopwatch far off what its neighbours let expect', () => {
+describe('a first run by stopwatch far off what its neighbours lead one to expect', () => {
   it('is told as it is entered, with the slip that it looks like and the command that leaves it out', async () => {
     const tablepace = programOn(join(temporaryFolder(), 'store.db'))
     await tablepace.json('machine', 'add', 'Bench', '--units', 'in')
@@ -111,7 +111,7 @@ describe('a first run by stopwatch far off what its neighbours let expect', () =
     const told = await enter(5, 97)
     expect(told.exitCode).toBe(0)
     expect(told.stderr).toMatch(
-      /At dial 5, direction \+, one run feeds 2\.\d times slower than the other marks let expect\./,
+      /At dial 5, direction \+, one run feeds 2\.\d times slower than the other marks lead you to expect\./,
     )
     expect(told.stderr).toContain('It looks like 97 s written for 37 s')
     expect(told.stderr).toMatch(/Leave it out with: tablepace run drop \w+ --reason "odd run"/)
