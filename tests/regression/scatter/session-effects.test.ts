@@ -3,11 +3,6 @@ import { sessionTable } from '../../../scripts/proof/machines/session-machines.j
 import { noFindings } from '../../../scripts/proof/tally.js'
 import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'
-import {
-  restrictedLikelihood,
-  restrictedPrecision,
-  type ScatteringMark,
-} from '../../../src/regression/scatter/restricted-likelihood.js'
 import { seededRandom } from '../../../src/simulation/index.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 
@@ -34,28 +29,6 @@ function session(
 }
 
 const untold = (runs: readonly RunEvidence[]) => runs.map(({ session: _, ...run }) => run)
-
-describe('restrictedPrecision(runs, point)', () => {
-  it('is the quadratic form of the restricted likelihood, settings and all', () => {
-    const random = seededRandom(3)
-    const values = Array.from({ length: 5 }, () => random.normal(0, 0.01))
-    const mark: ScatteringMark = {
-      runIds: ['a', 'b', 'c', 'd', 'e'],
-      logFeeds: values,
-      ownVariances: [1e-6, 4e-6, 1e-5, 0, 2e-6],
-      settings: [[0, 1, 2], [3], [4]],
-      slopeSquared: 0.04,
-    }
-    const point = { runRelative: 0.004, dialReset: 0.03, weight: 1 }
-    const matrix = restrictedPrecision(mark, point)
-    const form = values.reduce(
-      (sum, a, k) => sum + values.reduce((inner, b, l) => inner + a * b * matrix[values.length * k + l]!, 0),
-      0,
-    )
-    const zeros = restrictedLikelihood(mark, [0, 0, 0, 0, 0])(point)
-    expect(restrictedLikelihood(mark, values)(point)).toBeCloseTo(zeros - form / 2, 8)
-  })
-})
 
 describe('runs of several sessions', () => {
   it('change nothing where all were made in one, to the last bit', () => {
