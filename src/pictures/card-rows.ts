@@ -4,9 +4,6 @@ import type { Direction } from '../traverse/index.js'
 import { fromMm, toMm } from '../units/index.js'
 import { printedFeeds } from './dial-drawing.js'
 
-/** Degrees of the drawn dial between two rows: about twenty rows for a dial whose whole sweep was measured. */
-const ROW_DEGREES = 13
-
 /** A feed and where each direction's dial is set for it; null where that direction does not reach it. */
 export interface CardRow {
   /** In the machine's unit. */
@@ -19,9 +16,9 @@ export interface CardRow {
   }[]
 }
 
-/** The lines of a dial card: even feeds, or the marks' own on a dial that has marks alone. */
+/** The lines of a dial card, one for each feed that is drawn around its dials. */
 export function cardRows(tables: readonly FeedTable[], dialRange: readonly [number, number]): CardRow[] {
-  const feeds = tables.flatMap((table) => printedFeeds(table, dialRange, ROW_DEGREES))
+  const feeds = tables.flatMap((table) => printedFeeds(table, dialRange))
   return [...new Set(feeds)]
     .sort((a, b) => a - b)
     .map((feed) => ({

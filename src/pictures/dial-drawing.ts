@@ -28,7 +28,7 @@ function dialAngle([low, high]: readonly [number, number], dial: number): number
 }
 
 /** Feeds (machine's unit) that are printed round the dial, rising; the marks' own where there is no curve. */
-export function printedFeeds(table: FeedTable, dialRange: readonly [number, number], room: number): number[] {
+export function printedFeeds(table: FeedTable, dialRange: readonly [number, number]): number[] {
   if (table.curve.length === 0) return table.marks.map((mark) => fromMm(mark.feedMmPerMin, table.unit))
   const [low, high] = measuredRange(table).feedMmPerMin.map((feed) => fromMm(feed, table.unit)) as [
     number,
@@ -37,7 +37,7 @@ export function printedFeeds(table: FeedTable, dialRange: readonly [number, numb
   return evenValues({
     range: [low, high],
     place: (feed) => dialAngle(dialRange, dialForFeed(table, toMm(feed, table.unit)).dial.value),
-    leastApart: room,
+    leastApart: LABEL_DEGREES,
   })
 }
 
@@ -46,7 +46,7 @@ export function dialDrawing(table: FeedTable, { centre, dialRange }: DrawnDial):
   const { ink } = directionStyle(table.direction)
   const { dial: measured } = measuredRange(table)
   const [from, to] = measured.map((dial) => dialAngle(dialRange, dial)) as [number, number]
-  const feeds = printedFeeds(table, dialRange, LABEL_DEGREES).map((feed) => ({
+  const feeds = printedFeeds(table, dialRange).map((feed) => ({
     text: String(Number(feed.toPrecision(3))),
     angle: dialAngle(dialRange, dialForFeed(table, toMm(feed, table.unit)).dial.value),
   }))

@@ -12,7 +12,8 @@ interface BentScale {
 
 /**
  * Even values (multiples of 1, 2 or 5 times a power of ten) that a scale can carry, rising: fine steps where the scale
- * is spread out, coarse ones where it is crowded, each stretch between two coarser values divided evenly.
+ * is spread out, coarse ones where it is crowded, each stretch between two coarser values divided evenly. What is left at either
+ * end, where the range cuts a stretch off, holds what fits.
  *
  * @example evenValues({ range: [1, 4], place: (value) => 10 * value, leastApart: 10 }) // [1, 2, 3, 4]
  */
@@ -20,7 +21,39 @@ export function evenValues(scale: BentScale): number[] {
   const [low, high] = scale.range
   if (!(high > low) || low < 0) return []
   const exponent = Math.ceil(Math.log10(high))
-  return within(scale, [0, 10 ** exponent, ...inside(scale, { from: 0, step: 1, count: 1, exponent })])
+  const values = within(scale, [
+    0,
+    10 ** exponent,
+    ...inside(scale, { from: 0, step: 1, count: 1, exponent }),
+  ])
+  const [first, last] = [values[0], values.at(-1)]
+  if (first === undefined || last === undefined) return []
+  return [...beyond(scale, first, low).reverse(), ...values, ...beyond(scale, last, high)]
+}
+
+/** Even values of at most two figures between the outermost value and the end of the range, from there outwards. */
+function beyond({ place, leastApart }: BentScale, outermost: number, end: number): number[] {
+  const [from, to] = outermost < end ? [outermost, end] : [end, outermost]
+  const largest = Math.floor(Math.log10(to))
+  for (const exponent of [largest, largest - 1]) {
+    for (const step of [...EVEN_STEPS].reverse()) {
+      const fitting = multiples(from, to, step, exponent).filter(
+        (value) => Math.abs(place(value) - place(outermost)) >= leastApart,
+      )
+      const nearest = outermost < end ? fitting[0] : fitting.at(-1)
+      if (nearest !== undefined)
+        return [nearest, ...beyond({ place, leastApart, range: [from, to] }, nearest, end)]
+    }
+  }
+  return []
+}
+
+/** The multiples of `step` times ten to the exponent within a range, rising. */
+function multiples(from: number, to: number, step: number, exponent: number): number[] {
+  const size = step * 10 ** exponent
+  const first = Math.ceil(from / size)
+  const count = Math.max(0, Math.floor(to / size) - first + 1)
+  return Array.from({ length: count }, (_, index) => valueAt({ from: 0, step, exponent }, first + index))
 }
 
 /** `count` steps of `step` times ten to the exponent, from `from` steps on. */
@@ -59,7 +92,7 @@ function finerSteps({ from, step, exponent }: Stretch): Stretch[] {
     .map((part) => ({ from: 10 * from, step: part, count: width / part, exponent: exponent - 1 }))
 }
 
-function valueAt({ from, step, exponent }: Stretch, index: number): number {
+function valueAt({ from, step, exponent }: Omit<Stretch, 'count'>, index: number): number {
   // Through text, so that 3 tenths is 0.3 and not a little more.
   return Number(`${from + index * step}e${exponent}`)
 }

@@ -59,5 +59,9 @@ describe('cardRows(tables, dialRange)', () => {
       expect(settings).toHaveLength(feed <= 500 ? 2 : 1)
     }
     expect(rows.at(-1)?.feed).toBe(1000)
+    // Every feed around the dial has its row.
+    expect(
+      textsOf(dialCard({ tables: [STRAIGHT], dialRange: RANGE })).filter((text) => text === '50'),
+    ).toHaveLength(2)
   })
 })

@@ -20,6 +20,12 @@ describe('evenValues({ range, place, leastApart })', () => {
     expect(values).toEqual([12, 12.2, 12.4, 12.6, 12.8, 13])
   })
 
+  it('goes down to the slowest value that has room, where the range cuts off a stretch that is crowded further up', () => {
+    const place = (value: number) => (value < 3 ? 40 * (value - 2.1) : 36 + 4 * (value - 3))
+    const values = evenValues({ range: [2.1, 10], place, leastApart: 9 })
+    expect(values).toEqual([2.2, 2.5, 5, 10])
+  })
+
   it('gives nothing where there is no range', () => {
     expect(evenValues({ range: [5, 5], place: (value) => value, leastApart: 1 })).toEqual([])
     expect(evenValues({ range: [Number.NaN, 5], place: (value) => value, leastApart: 1 })).toEqual([])

@@ -1,6 +1,8 @@
 import { render } from 'preact'
 import { App } from './app.js'
+import { showMinusSigns } from './parts/printed-minus.js'
 
+showMinusSigns()
 const place = document.getElementById('page')
 if (place !== null) {
   place.textContent = ''

@@ -62,8 +62,7 @@ function CardList({ card }: { card: CardAnswer }) {
   const directions = data.tables.map((table) => table.direction)
   return (
     <div class="card-list">
-      <table class="feeds">
-        <caption>± is for the next time the dial is set, 95 %.</caption>
+      <table class="feeds" aria-label="Where to set the dial">
         <thead>
           <tr>
             <th scope="col">{feedUnit(unit)}</th>
