@@ -34,7 +34,7 @@ export function readTableDocument(
   try {
     json = JSON.parse(text)
   } catch {
-    throw notADocument(place, 'it is not JSON')
+    throw notADocument(place, 'it is not a file that tablepace exported')
   }
   return tablesOf(parseTableDocument(json, place), hashOf, as)
 }
@@ -51,10 +51,13 @@ export function parseTableDocument(value: unknown, place: string): TableDocument
   }
   const parsed = tableDocumentSchema.safeParse(value)
   if (parsed.success) return possible(parsed.data, place)
-  const [issue] = parsed.error.issues
+  const at = parsed.error.issues[0]?.path ?? []
+  // Without our name on it, what else is missing says nothing to who gave another file.
   throw notADocument(
     place,
-    `${issue?.path.join('.') || 'the document'}: ${issue?.message ?? 'is not as described'}`,
+    at.length === 0 || at[0] === 'schema'
+      ? 'it is not a file that tablepace exported'
+      : `it was changed or damaged since it was exported, and ${at.join('.')} is not what belongs there`,
   )
 }
 
@@ -227,6 +230,6 @@ function notADocument(place: string, what: string): DataError {
   return new DataError(
     'not-a-table-document',
     `${place} cannot be brought in: ${what}.`,
-    sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace.`,
+    sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace. A recording or a stopwatch sheet is read in as runs${way('traverse')}.`,
   )
 }

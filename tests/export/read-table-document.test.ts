@@ -90,10 +90,10 @@ describe('readTableDocument(text, place, hashOf)', () => {
   it('says what is wrong with a file and where', () => {
     const read = (text: string) => () => readTableDocument(text, 'feeds.json', tableHash)
     const good = JSON.parse(tablesToJson([STRAIGHT]))
-    expect(read('{')).toThrow('feeds.json cannot be brought in: it is not JSON.')
-    expect(read('null')).toThrow(/feeds\.json cannot be brought in/)
+    for (const text of ['{', 'null', '5', '[1, 2]', '{"name": "package"}', 't,position\n0,0\n'])
+      expect(read(text)).toThrow('feeds.json cannot be brought in: it is not a file that tablepace exported.')
     expect(read(JSON.stringify({ ...good, tables: [{ ...good.tables[0], direction: 'up' }] }))).toThrow(
-      /tables\.0\.direction/,
+      'changed or damaged since it was exported, and tables.0.direction is not what belongs there.',
     )
     expect(read(JSON.stringify({ ...good, schema: { ...good.schema, version: 2 } }))).toThrow(
       /format 2; this program reads format 1/,
