@@ -23,6 +23,8 @@ export interface DrawnFilm {
   /** Changes of the display a second. */
   readonly refreshHz?: number
   readonly framesPerS?: number
+  /** When the first reading is taken, s after the start, where it is taken too early; less than 0 while the table rests. */
+  readonly firstS?: number
 }
 
 /** Frames a second that phones film with; 29.97 as many do. */
@@ -43,6 +45,8 @@ const FRAMES_LOOKED_AT = 10
 export interface FilmByHand {
   readonly feedMmPerMin: number
   readonly interval95MmPerMin: readonly [number, number] | null
+  /** A slow end was told. */
+  readonly slowEnd: boolean
 }
 
 /**
@@ -68,6 +72,7 @@ export function filmByHand(drawn: DrawnFilm, seed: number): FilmByHand {
   const readings = Array.from({ length: drawn.readings }, (_, i) => {
     const isBetween = i > 0 && i < drawn.readings - 1
     const place = i + (isBetween ? 0.6 * (random.uniform() - 0.5) : 0)
+    if (i === 0 && drawn.firstS !== undefined) return readAt(startS + drawn.firstS, film, display)
     return readAt(fromS + ((toS - fromS) * place) / (drawn.readings - 1), film, display)
   })
   const seenS = drawn.seesChanges ? refreshOf(changesFrom(fromS + 1, film, display)) : null
@@ -77,8 +82,9 @@ export function filmByHand(drawn: DrawnFilm, seed: number): FilmByHand {
   const entry = timedEntry({
     ...{ dial: 1, direction: 1, readings, timeLastDigitS: 0.001, positionLastDigitMm, note: '' },
   })
-  const { feed } = judgeReadings(entry, timedMarks(entry)!, timing, null)
-  return { feedMmPerMin, interval95MmPerMin: feed?.interval95MmPerMin ?? null }
+  const { feed, warnings } = judgeReadings(entry, timedMarks(entry)!, timing, null)
+  const slowEnd = warnings.some(({ code }) => code === 'readings-slow-end')
+  return { feedMmPerMin, interval95MmPerMin: feed?.interval95MmPerMin ?? null, slowEnd }
 }
 
 interface Display {
@@ -140,6 +146,10 @@ export interface FilmsByHand {
   readonly films: number
   readonly unsteady: number
   readonly held: number
+  /** Films of which a slow end was told. */
+  readonly slowEnd: number
+  /** Films that were neither refused nor told of, and did not hold. */
+  readonly wrongInSilence: number
   /** Half width of the interval over the feed, %: the one in the middle. */
   readonly halfWidthPercent: number
 }
@@ -160,6 +170,11 @@ export function filmsByHand(drawn: DrawnFilm, films: number, seed: number): Film
     films,
     unsteady: films - counted.length,
     held: held.length,
+    slowEnd: made.filter((one) => one.slowEnd).length,
+    wrongInSilence: made.filter(
+      ({ feedMmPerMin, interval95MmPerMin: interval, slowEnd }) =>
+        !slowEnd && interval !== null && !(interval[0] <= feedMmPerMin && feedMmPerMin <= interval[1]),
+    ).length,
     halfWidthPercent: halfWidths[Math.floor(halfWidths.length / 2)] ?? Number.NaN,
   }
 }

@@ -36,6 +36,7 @@ export { type ReadingsFeed, readingsFeed, type TimedReadingsOfRun } from './run/
 export type { RunFeed } from './run/run-feed.js'
 export type { ByteTime, ClockRate } from './run/run-time.js'
 export { USUAL_PITCH_MM } from './run/short-travel.js'
+export type { SlowEnd } from './run/slow-end.js'
 export { FEW_TURNS_MM, type SteadyFeedOptions, steadyFeed } from './run/steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,

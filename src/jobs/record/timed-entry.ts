@@ -1,5 +1,5 @@
 import type { ClockAgreement, TimedRun } from '../../ingest/index.js'
-import { JUDGE_METHOD, readingsFeed } from '../../regression/index.js'
+import { JUDGE_METHOD, readingsFeed, type SlowEnd } from '../../regression/index.js'
 import type { RunJudgement, StopwatchRecord } from '../../store/index.js'
 import type { PressTiming } from './person-timing.js'
 
@@ -45,7 +45,7 @@ export function judgeReadings(
   timing: PressTiming | null | undefined,
   leadscrewPitchMm: number | null,
 ): RunJudgement {
-  const { feed, unsteady } = readingsFeed({
+  const { feed, unsteady, slowEnd } = readingsFeed({
     timeS: readings.map(([timeS]) => timeS),
     positionMm: readings.map(([, positionMm]) => positionMm),
     timeLastDigitS,
@@ -67,7 +67,10 @@ export function judgeReadings(
     durationS: entry.durationS,
     coast: null,
     samples: { read: readings.length, used: unsteady === null ? readings.length : 0, rejected: {} },
-    warnings: readings.length > 2 || timing != null ? [] : [ASSUMED],
+    warnings: [
+      ...(readings.length > 2 || timing != null ? [] : [ASSUMED]),
+      ...(unsteady === null && slowEnd !== null ? [slowEndWarning(slowEnd)] : []),
+    ],
     judgedWith: JUDGE_METHOD,
     window: null,
     clock: null,
@@ -78,6 +81,17 @@ const ASSUMED = {
   code: 'timing-assumed',
   message:
     'Two readings do not show how good their times are, so the error of a press by hand is assumed. A third reading in between shows it, and whether the travel was steady.',
+}
+
+function slowEndWarning({ end, speedRatio }: SlowEnd): { code: string; message: string } {
+  const times = `${speedRatio.toFixed(speedRatio < 0.995 ? 2 : 3)} times as fast`
+  return {
+    code: 'readings-slow-end',
+    message:
+      end === 'first'
+        ? `From the first reading to the second the table went only ${times} as after it: perhaps the drive was not up to speed yet. Leave the first reading out, or begin later.`
+        : `From the last reading but one to the last the table went only ${times} as before it: perhaps the drive had been let go already. Leave the last reading out, or end earlier.`,
+  }
 }
 
 /** One sentence; three readings do not tell which of them is wrong. */

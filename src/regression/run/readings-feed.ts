@@ -1,6 +1,7 @@
 import { chiSquareQuantile, lineAt, straightLine, studentTQuantile } from '../../numbers/index.js'
 import type { RunFeed } from './run-feed.js'
 import { rippleOfReading } from './short-travel.js'
+import { type SlowEnd, slowEnd } from './slow-end.js'
 import { DEFAULT_PRESS_SPREAD_S, WATCH_HALF_WIDTH_S } from './stopwatch-feed.js'
 
 /** Timed readings of one traverse, and how sure they are. */
@@ -26,6 +27,8 @@ export interface ReadingsFeed {
   readonly feed: RunFeed
   /** The reading furthest off the line where they do not lie on one: its place from 0, and by how much it came late, s. */
   readonly unsteady: { readonly reading: number; readonly lateS: number } | null
+  /** An end of the traverse that was slower than the rest, though it may still lie on the line; null for two readings. */
+  readonly slowEnd: SlowEnd | null
 }
 
 /**
@@ -98,6 +101,7 @@ export function readingsFeed(run: TimedReadingsOfRun): ReadingsFeed {
       ripple: null,
     },
     unsteady: unsteady ? furthestOff(run) : null,
+    slowEnd: slowEnd(run, Math.sqrt(beforeS2), before),
   }
 }
 
