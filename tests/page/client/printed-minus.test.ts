@@ -1,4 +1,4 @@
-import { createElement, options, type VNode } from 'preact'
+import { h, options, type VNode } from 'preact'
 import { expect, onTestFinished, test } from 'vitest'
 import { printedMinus, showMinusSigns } from '../../../src/page/client/parts/printed-minus.js'
 
@@ -24,8 +24,8 @@ test('elements show it, but not where somebody else wrote the text, and no field
   const { vnode } = options
   onTestFinished(() => void Object.assign(options, { vnode }))
   showMinusSigns()
-  const shown = (vnode: VNode<Record<string, unknown>>) => vnode.props.children
-  expect(shown(createElement('p', {}, 'off by ', -2, ' or ', '-3'))).toEqual(['off by ', '−2', ' or ', '−3'])
-  expect(shown(createElement('code', {}, '-3'))).toBe('-3')
-  expect(createElement('input', { value: '-3' }).props.value).toBe('-3')
+  const shown = ({ props }: VNode<object>): unknown => 'children' in props && props.children
+  expect(shown(h('p', {}, 'off by ', -2, ' or ', '-3'))).toEqual(['off by ', '−2', ' or ', '−3'])
+  expect(shown(h('code', {}, '-3'))).toBe('-3')
+  expect(h('input', { value: '-3' }).props).toMatchObject({ value: '-3' })
 })
