@@ -25,7 +25,7 @@ export function dateOf(iso: string): string {
 /** Where nobody names the session of a recording begun at this time: see `Recordings.sessionAt`. */
 export function sessionByDate(earlier: readonly InSession[], startedAt: string): string {
   const byDate = earlier.filter(({ sessionName }) => BY_DATE.test(sessionName))
-  const last = latest(byDate)
+  const last = latest(byDate, startedAt)
   if (last !== undefined && hoursBetween(last.startedAt, startedAt) <= PAUSE_H) return last.sessionName
   const date = dateOf(startedAt)
   const ofDate = new Set(byDate.map(({ sessionName }) => sessionName).filter((name) => name.startsWith(date)))
@@ -37,16 +37,27 @@ export function sessionByDate(earlier: readonly InSession[], startedAt: string):
  * long before; null where nothing was recorded since.
  */
 export function presentSession(recordings: readonly InSession[], nowIso: string): string | null {
-  const last = latest(recordings)
+  const last = latest(recordings, nowIso)
   if (last === undefined || hoursBetween(last.startedAt, nowIso) > PAUSE_H) return null
   return last.sessionName
 }
 
-function latest(recordings: readonly InSession[]): InSession | undefined {
+/**
+ * The latest of those that a session at this time could go on with. One made later by more than a pause is of a clock that
+ * was wrong then, or of another day, and must not hide those of now.
+ */
+function latest(recordings: readonly InSession[], atIso: string): InSession | undefined {
+  const before = latestStart(atIso)
   return recordings.reduce<InSession | undefined>(
-    (last, one) => (last === undefined || one.startedAt >= last.startedAt ? one : last),
+    (last, one) =>
+      one.startedAt > before || (last !== undefined && one.startedAt < last.startedAt) ? last : one,
     undefined,
   )
+}
+
+/** The latest start that a recording of the session at this time can have. */
+export function latestStart(atIso: string): string {
+  return new Date(Date.parse(atIso) + PAUSE_H * MS_AN_HOUR).toISOString()
 }
 
 function hoursBetween(before: string, after: string): number {

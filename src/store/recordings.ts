@@ -7,13 +7,16 @@ import { isAnything } from './file/shapes.js'
 import { finite, toJson } from './file/stored-values.js'
 import { refuseMissing } from './file/tallies.js'
 import type { NewRecording, Recording, StopwatchRecord } from './measurement-types.js'
-import { dateOf, type InSession, presentSession, sessionByDate } from './measuring-session.js'
+import { dateOf, type InSession, latestStart, presentSession, sessionByDate } from './measuring-session.js'
 import { recordingPieces, recordingText, storedLines } from './recording-lines.js'
 import { type RecordingRow, recordingColumns, recordingOf } from './recording-row.js'
 import { twinOf } from './twin-recording.js'
 
 /** Most lines in one piece. Judgement: reading a long recording back takes little memory. */
 const LINES_A_PIECE = 5000
+
+/** No recording begins later: the last moment that ISO 8601 writes with four digits of the year. */
+const LAST = '9999-12-31T23:59:59.999Z'
 
 /** Raw evidence, kept before anything is concluded from it, and never changed. */
 export class Recordings {
@@ -117,7 +120,7 @@ export class Recordings {
 
   /** The measuring session that somebody works in at this time; null where the latest recording was made too long before. */
   presentSession(axisId: number, nowIso: string): string | null {
-    const latest = this.#latest(axisId)
+    const latest = this.#latest(axisId, latestStart(nowIso))
     return presentSession(latest === null ? [] : [latest], nowIso)
   }
 
@@ -210,11 +213,13 @@ export class Recordings {
     return this.get(id)
   }
 
-  #latest(axisId: number): Recording | null {
+  /** The latest of an axis, begun no later than so. */
+  #latest(axisId: number, before = LAST): Recording | null {
     const row = this.#connection.row<RecordingRow>(
       'recording',
-      'WHERE axis_id = ? ORDER BY started_at DESC, id DESC LIMIT 1',
+      'WHERE axis_id = ? AND started_at <= ? ORDER BY started_at DESC, id DESC LIMIT 1',
       axisId,
+      before,
     )
     return row === undefined ? null : recordingOf(this.#connection, row)
   }

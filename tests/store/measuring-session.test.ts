@@ -19,6 +19,15 @@ describe('sessionByDate(earlier, startedAt)', () => {
     expect(sessionByDate([morning, made('2026-03-02 (2)', at(2, 15))], at(2, 16))).toBe('2026-03-02 (2)')
   })
 
+  it('goes on where a clock that was days ahead was put right between two runs', () => {
+    const ahead = made('2026-03-09', at(9, 9))
+    expect(sessionByDate([ahead], at(2, 9))).toBe('2026-03-02')
+    expect(sessionByDate([ahead, made('2026-03-02', at(2, 9))], at(2, 10))).toBe('2026-03-02')
+    expect(presentSession([ahead, made('2026-03-02', at(2, 9))], at(2, 10))).toBe('2026-03-02')
+    // An hour back, as at the end of summer time, is one session.
+    expect(sessionByDate([made('2026-03-02', at(2, 10))], at(2, 9))).toBe('2026-03-02')
+  })
+
   it('goes by itself beside sessions that were named', () => {
     expect(sessionByDate([made('warm shop', at(2, 9))], at(2, 10))).toBe('2026-03-02')
   })
