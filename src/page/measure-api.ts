@@ -22,6 +22,8 @@ export interface PageRun {
   readonly warnings: readonly string[]
   /** The other runs make it unlikely; a warning says so, and the page offers to make it again. */
   readonly odd: boolean
+  /** A check run: it tells of its day alone. */
+  readonly check: boolean
   readonly droppedAt: string | null
   readonly dropReason: string | null
   /** Conditions, such as the load. */

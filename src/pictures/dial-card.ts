@@ -72,7 +72,7 @@ export function cardOrigin(table: FeedTable): string {
 /** What stands under every card, on paper and on the screen. */
 export function cardNotes(): string[] {
   return [
-    '± tells where the feed lies with 95 % probability the next time the dial is set.',
+    '± tells where the feed lies with 95 % probability the next time the dial is set, on any day.',
     'Nothing is known outside the measured range.',
     'Check again after work on gibs, gears, grease, motor or readout, and by: ____________________',
     `${MEASURED_SENTENCE} Try the stops by hand, keep a hand at the lever.`,

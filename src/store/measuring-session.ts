@@ -7,7 +7,7 @@ export type InSession = Pick<Recording, 'sessionName' | 'startedAt'>
  * A pause this long begins a new measuring session, h: the drive is cold again, and the line may have changed. Longer
  * than a meal, shorter than a night. Common practice, no source.
  */
-const PAUSE_H = 6
+export const SESSION_PAUSE_H = 6
 
 /** Milliseconds of an hour (by definition). */
 const MS_AN_HOUR = 3_600_000
@@ -26,7 +26,8 @@ export function dateOf(iso: string): string {
 export function sessionByDate(earlier: readonly InSession[], startedAt: string): string {
   const byDate = earlier.filter(({ sessionName }) => BY_DATE.test(sessionName))
   const last = latest(byDate, startedAt)
-  if (last !== undefined && hoursBetween(last.startedAt, startedAt) <= PAUSE_H) return last.sessionName
+  if (last !== undefined && hoursBetween(last.startedAt, startedAt) <= SESSION_PAUSE_H)
+    return last.sessionName
   const date = dateOf(startedAt)
   const ofDate = new Set(byDate.map(({ sessionName }) => sessionName).filter((name) => name.startsWith(date)))
   return ofDate.size === 0 ? date : `${date} (${ofDate.size + 1})`
@@ -38,7 +39,7 @@ export function sessionByDate(earlier: readonly InSession[], startedAt: string):
  */
 export function presentSession(recordings: readonly InSession[], nowIso: string): string | null {
   const last = latest(recordings, nowIso)
-  if (last === undefined || hoursBetween(last.startedAt, nowIso) > PAUSE_H) return null
+  if (last === undefined || hoursBetween(last.startedAt, nowIso) > SESSION_PAUSE_H) return null
   return last.sessionName
 }
 
@@ -57,7 +58,7 @@ function latest(recordings: readonly InSession[], atIso: string): InSession | un
 
 /** The latest start that a recording of the session at this time can have. */
 export function latestStart(atIso: string): string {
-  return new Date(Date.parse(atIso) + PAUSE_H * MS_AN_HOUR).toISOString()
+  return new Date(Date.parse(atIso) + SESSION_PAUSE_H * MS_AN_HOUR).toISOString()
 }
 
 function hoursBetween(before: string, after: string): number {

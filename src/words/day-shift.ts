@@ -1,4 +1,5 @@
 import type { TableToday } from '../jobs/index.js'
+import { SESSION_PAUSE_H } from '../store/measuring-session.js'
 import { formatDial } from '../units/index.js'
 
 /** Shift, percent, below which it is as good as none. Derived: a person reads one decimal. */
@@ -22,8 +23,8 @@ export function shiftSentence(day: Omit<TableToday, 'table'>): string {
   return `today ${against} (95 %: ${low} … ${high} %), from ${from} at ${dials.map((dial) => formatDial(dial, day)).join(', ')} in session ${session}${isUneven ? UNEVEN : ''}`
 }
 
-/** What a check run would be worth where nothing tells of today. @param halfWidth of the next setting then, relative */
+/** What a check run would be worth where nothing tells of the session. @param halfWidth of the next setting then, relative */
 export function checkRunSentence(halfWidth: number): string {
   const percent = 100 * halfWidth
-  return `no run today: a check run would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
+  return `no run in this session yet (a pause of ${SESSION_PAUSE_H} hours begins a new one): a check run would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
 }

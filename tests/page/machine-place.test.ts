@@ -78,7 +78,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.locator('form').getByRole('button', { name: 'Leave out' }).click()
     await page.getByText('left out: hand on the table').waitFor()
     expect(store.runs.get(first!.id).dropReason).toBe('hand on the table')
-    await button(/^Take back/).click()
+    await button(/^Put back/).click()
     await page.getByText('left out: hand on the table').waitFor({ state: 'detached' })
 
     // Tables: where a number comes from; comparing.
@@ -108,7 +108,7 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await button('Begin').click()
     await page.getByText('Round 1 of 10').waitFor()
     await expectInOrder(page, 'practice')
-    await button('Leave it').click()
+    await button('Cancel').click()
 
     // Files: a table goes out and a backup too; the backup comes back.
     await openView(page, 'machine/files')

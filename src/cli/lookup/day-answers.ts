@@ -87,11 +87,21 @@ function dayText(
       ...(today.answer === null ? [] : [`  on another day: ${next}`]),
     ]
   }
-  return checkLine(days, typeof anyDay.dial === 'number' ? anyDay.dial : anyDay.dial.value)
+  return checkLine(
+    days,
+    anyDay.nextSetting95,
+    typeof anyDay.dial === 'number' ? anyDay.dial : anyDay.dial.value,
+  )
 }
 
-function checkLine(days: TableOnDays, dial: number): string[] {
+/**
+ * What a check run leaves of a half width where it is worth the way to the machine. Judgement: what narrows an answer by
+ * less than a tenth is not noticed at the cut.
+ */
+const WORTHWHILE = 0.9
+
+function checkLine(days: TableOnDays, [low, high]: readonly [number, number], dial: number): string[] {
   const narrowed = halfWidthAfterCheck(days.asMeasured, days.knowledge, dial)
-  if (narrowed === null) return []
+  if (narrowed === null || Math.log1p(narrowed) > (WORTHWHILE * Math.log(high / low)) / 2) return []
   return [`  ${checkRunSentence(narrowed)} (\`tablepace traverse --check\`)`]
 }

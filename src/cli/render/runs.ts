@@ -13,7 +13,7 @@ import type { ShownRun } from '../json-shapes.js'
 import { textTable } from './text-table.js'
 
 /** Runs that are shown; only stored ones can have been dropped. */
-type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason' | 'tags'>>
+type ListedRun = ShownRun & Partial<Pick<Run, 'droppedAt' | 'dropReason' | 'tags' | 'check'>>
 
 /** Runs one a line: setting, feed with its own interval, travel, coast, and why one is left out. */
 export function renderRuns(runs: readonly ListedRun[], axis: Pick<Axis, 'unit' | 'lettered'>): string {
@@ -47,9 +47,13 @@ export function renderRuns(runs: readonly ListedRun[], axis: Pick<Axis, 'unit' |
   )
 }
 
-/** Why a run does not count, or that it was made while cutting; null where there is nothing to say. */
+/** Why a run does not count, or that it was made while cutting or as a check run; null where there is nothing to say. */
 function noteOn(run: ListedRun): string | null {
   if (run.rejection !== null) return `left out: ${run.rejection.message}`
   if (run.droppedAt != null) return `left out: ${run.dropReason ?? 'no reason given'}`
-  return run.tags !== undefined && isCutting({ tags: run.tags }) ? 'while cutting' : null
+  const said = [
+    ...(run.tags !== undefined && isCutting({ tags: run.tags }) ? ['while cutting'] : []),
+    ...(run.check === true ? ['check run: counts for its day, not for the table'] : []),
+  ]
+  return said.length > 0 ? said.join('; ') : null
 }

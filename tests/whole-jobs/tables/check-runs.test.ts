@@ -50,7 +50,7 @@ it('a check run teaches its session, changes no table, and any day narrows where
   expect(width(own.today!.feed.interval95)).toBeLessThan(width(own.feed.interval95))
   const text = (await run('feed', '4', '--session', 'tuesday')).stdout.replaceAll(/\s+/g, ' ')
   expect(text).toContain('on any day')
-  expect(text).toMatch(/a check run would narrow that to about ± \d/)
+  expect(text).toMatch(/no run in this session yet .*: a check run would narrow that to about ± \d/)
 
   // 5 % slower, from one check run at 6.
   const check = ['--direction', '+', '--distance', '6in', '--check']
@@ -83,7 +83,8 @@ it('a check run teaches its session, changes no table, and any day narrows where
   const said = (await run('feed', '4', '--session', 'tuesday')).stdout.replaceAll(/\s+/g, ' ')
   expect(said).toMatch(/today [\d.]+ % slower than the table .* from one check run at 6 in session tuesday/)
 
-  // No table is made of a check run.
+  // The list of runs names it, and no table is made of it.
+  expect((await run('runs')).stdout).toContain('check run: counts for its day, not for the table')
   const again = await json<{ tables: { hash: string }[]; leftOut: { code: string }[] }>('fit')
   expect(again.tables[0]!.hash).toBe(fit.tables[0]!.hash)
   expect(again.leftOut.map(({ code }) => code)).toEqual(['check'])

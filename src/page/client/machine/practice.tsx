@@ -45,7 +45,7 @@ export function Practice() {
           <PracticeMovementView key={`${rounds.length} ${slips}`} movement={movement} onDone={done} />
           <div class="buttons">
             <button type="button" onClick={() => setRounds(null)}>
-              Leave it
+              Cancel
             </button>
           </div>
         </div>

@@ -11,11 +11,11 @@ import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
 import { wayShown, waySpoken } from '../parts/way-words.js'
-import { feedWords, when, withinWords } from '../parts/words.js'
+import { feedWords, standing, when, withinWords } from '../parts/words.js'
 
 type Shown = 'all' | 'counting' | 'not-counting'
 
-/** Every run of the axis: what it gave, whether it counts and why not, its picture; leave out and take back. */
+/** Every run of the axis: what it gave, whether it counts and why not, its picture; leave out and put back. */
 export function Runs() {
   const { data, axis } = usePage()
   const [shown, setShown] = useState<Shown>('all')
@@ -93,12 +93,6 @@ function RunItem({ run }: { run: PageRun }) {
   )
 }
 
-function standing(run: PageRun): string {
-  if (run.droppedAt !== null) return `✕ left out: ${run.dropReason ?? ''}`
-  if (run.rejection !== null) return `! not used: ${run.rejection}`
-  return run.odd ? '! odd beside the other runs: hardly counts' : '✓ counts'
-}
-
 function RunPicture({ run, name }: { run: PageRun; name: string }) {
   const { axis, unit } = usePage()
   const { answer, trouble } = useAnswer<DrawingAnswer>(
@@ -108,7 +102,7 @@ function RunPicture({ run, name }: { run: PageRun; name: string }) {
   return answer === null ? <p>Drawing …</p> : <Picture svg={answer.svg} name={`Picture of ${name}`} />
 }
 
-/** Leaves a run out of later tables, with the reason, or takes it back; nothing is ever deleted. */
+/** Leaves a run out of later tables, with the reason, or puts it back; nothing is ever deleted. */
 function LeaveOut({ run, name }: { run: PageRun; name: string }) {
   const { refresh } = usePage()
   const [reason, setReason] = useState<string | null>(null)
@@ -127,10 +121,10 @@ function LeaveOut({ run, name }: { run: PageRun; name: string }) {
           type="button"
           class="small"
           disabled={busy}
-          aria-label={`Take back ${name}`}
+          aria-label={`Put back ${name}`}
           onClick={() => change(() => tell('run/keep', { runId: run.id }))}
         >
-          Take back
+          Put back
         </button>
         {problem}
       </>
@@ -157,7 +151,7 @@ function LeaveOut({ run, name }: { run: PageRun; name: string }) {
           Leave out
         </button>
         <button type="button" class="small" onClick={() => setReason(null)}>
-          Leave it
+          Cancel
         </button>
       </div>
       {problem}

@@ -25,7 +25,16 @@ export interface Answers {
   readonly refresh: () => Promise<void>
 }
 
-/** Asks for the machines of the store and for the axis wanted, and again when another axis is wanted or the page is looked at again. */
+/**
+ * How often a page that stays open looks again by itself, ms: what a check run tells of today ends six hours after the last
+ * run without anything happening. Judgement: what is said of a day may be so much out of date.
+ */
+const LOOK_AGAIN_MS = 600_000
+
+/**
+ * Asks for the machines of the store and for the axis wanted, and again when another axis is wanted, the page is looked at
+ * again, or it has been open for a while.
+ */
 export function useAnswers(wantedId: number | null): Answers {
   const [start, setStart] = useState<StartAnswer | null>(null)
   const [data, setData] = useState<{ readonly axisId: number; readonly answer: AxisAnswer } | null>(null)
@@ -83,7 +92,11 @@ export function useAnswers(wantedId: number | null): Answers {
       if (document.visibilityState === 'visible') void load()
     }
     document.addEventListener('visibilitychange', lookAgain)
-    return () => document.removeEventListener('visibilitychange', lookAgain)
+    const timer = setInterval(lookAgain, LOOK_AGAIN_MS)
+    return () => {
+      document.removeEventListener('visibilitychange', lookAgain)
+      clearInterval(timer)
+    }
   }, [load])
   useEffect(() => {
     if (shownId !== null && data?.axisId !== shownId) void refresh().catch(() => {})

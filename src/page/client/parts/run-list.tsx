@@ -5,7 +5,7 @@ import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { useAction } from './use-action.js'
 import { wayShown, waySpoken } from './way-words.js'
-import { feedWords, when, withinWords } from './words.js'
+import { feedWords, standing, when, withinWords } from './words.js'
 
 /** What the latest recording came to, as soon as it ended. */
 export function TakeResult({ take }: { take: TakeAnswer }) {
@@ -53,14 +53,6 @@ export function RunList({ most }: { most: number }) {
 
 function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
   const { axis } = usePage()
-  const status =
-    run.droppedAt !== null
-      ? `✕ left out: ${run.dropReason ?? ''}`
-      : run.rejection !== null
-        ? `! not used: ${run.rejection}`
-        : run.odd
-          ? '! odd beside the other runs: hardly counts'
-          : '✓ counts'
   return (
     <li class={run.droppedAt !== null || run.rejection !== null ? 'out' : ''}>
       <span class="what">
@@ -71,7 +63,7 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
         {run.feedMmPerMin === null ? '–' : feedWords(run.feedMmPerMin, run.interval95, unit)}
       </span>
       <span class="status">
-        {status}
+        {standing(run)}
         <small>
           {' '}
           · {run.source}, {when(run.createdAt)}

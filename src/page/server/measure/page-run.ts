@@ -7,10 +7,10 @@ import { onPage } from '../../wording.js'
 /** A stored run as the page shows it. */
 export function pageRun(run: Run): PageRun {
   const { id, dial, direction, source, createdAt, distanceMm, durationS, phases, droppedAt, dropReason } = run
-  const { tags, note } = run
+  const { tags, note, check } = run
   return {
     ...{ id, dial, direction, source, createdAt, distanceMm, durationS, phases, droppedAt, dropReason },
-    ...{ tags, note },
+    ...{ tags, note, check },
     feedMmPerMin: run.feed?.feedMmPerMin ?? null,
     interval95: run.feed?.interval95MmPerMin ?? null,
     rejection: run.rejection?.message ?? null,

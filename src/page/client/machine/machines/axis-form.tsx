@@ -89,7 +89,7 @@ export function AxisForm({
       />
       <FormEnd button={axis === null ? 'Add axis' : 'Save'} disabled={busy} trouble={trouble}>
         <button type="button" onClick={onLeave}>
-          Leave it
+          Cancel
         </button>
       </FormEnd>
     </form>

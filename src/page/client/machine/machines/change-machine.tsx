@@ -58,7 +58,7 @@ export function ChangeMachine({
       </div>
       <FormEnd button="Save" disabled={busy} trouble={trouble}>
         <button type="button" onClick={leave}>
-          Leave it
+          Cancel
         </button>
       </FormEnd>
     </form>

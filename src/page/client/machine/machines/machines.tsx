@@ -37,7 +37,7 @@ export function Machines() {
           />
           <div class="buttons">
             <button type="button" onClick={leave}>
-              Leave it
+              Cancel
             </button>
           </div>
         </>
