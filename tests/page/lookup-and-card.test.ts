@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished, vi } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
 import type { AddedAxis } from '../../src/page/machine-api.js'
 import { axeFindings } from '../harness/axe.js'
@@ -63,6 +63,18 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
       page.getByRole('button', { name: 'Save as SVG' }).click(),
     ])
     expect(download.suggestedFilename()).toMatch(/card\.svg$/)
+
+    // Left open until the session of these runs is over, it no longer answers for today.
+    await page.clock.install()
+    await page.goto(served.url)
+    await page.getByText('Next time you set it today').waitFor()
+    vi.useFakeTimers({ toFake: ['Date'], now: Date.now() + 7 * 3_600_000 })
+    onTestFinished(() => void vi.useRealTimers())
+    await page.clock.fastForward('10:00')
+    await page.getByText('Next time you set it today').waitFor({ state: 'hidden' })
+    await page.getByText('next time you set it, on any day').waitFor()
+    // Its clock stays as it is: it must not stand by for other tests.
+    await page.context().close()
   })
 
   it('shows and takes letters where the dial carries letters', async () => {
