@@ -1,5 +1,5 @@
 import type { Axis, Run, RunJudgement, Store } from '../../store/index.js'
-import { withOddRunsTold } from '../tables/odd-run-check.js'
+import { withOddRunsForeseen, withOddRunsTold } from '../tables/odd-run-check.js'
 import { checkTakes, limitsOf, uncheckedEntry } from './check-takes.js'
 import { type KnownAxis, knownAxis } from './known-feeds.js'
 import { commonFields } from './new-recording.js'
@@ -40,12 +40,13 @@ export function tryStopwatchTakes(
   store: Store,
   axis: Axis,
   takes: readonly StopwatchTake[],
-  conditions: Pick<TakeConditions, 'tags' | 'timing'>,
+  conditions: TakeConditions,
 ): TakeOutcome<RunJudgement>[] {
   const judged = judgeEntries(axis, knownAxis(store, axis), takes, conditions)
-  return takes.map(({ dial, origin }, index) => {
+  const outcomes = takes.map(({ dial, origin }, index) => {
     return { dial, origin, recordingId: null, runs: judged[index]!, failure: null, conclusions: [] }
   })
+  return withOddRunsForeseen(store, axis, outcomes, conditions)
 }
 
 function judgeEntries(

@@ -3,7 +3,7 @@ import { type IngestedSamples, ingestLines, type StampedLine } from '../../inges
 import type { Axis, Run, RunJudgement, Store } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
 import { ingestOptions, type ReadoutSettings, settingsOf } from '../readout/readout-settings.js'
-import { withOddRunsTold } from '../tables/odd-run-check.js'
+import { withOddRunsForeseen, withOddRunsTold } from '../tables/odd-run-check.js'
 import { checkTakes, howRead, limitsOf, type UncheckedTake } from './check-takes.js'
 import { type JudgedTraverse, judgeReadoutTakes, type TakenSamples } from './judge-takes.js'
 import { knownAxis } from './known-feeds.js'
@@ -104,7 +104,7 @@ export async function tryReadoutTakes(
   store: Store,
   axis: Axis,
   takes: readonly ReadoutTake[],
-  { tags }: Pick<TakeConditions, 'tags'>,
+  conditions: TakeConditions,
 ): Promise<TakeOutcome<RunJudgement>[]> {
   const read: TakeRead[] = []
   for (const take of takes) {
@@ -112,7 +112,8 @@ export async function tryReadoutTakes(
     for await (const line of take.lines) lines.push(line)
     read.push(readTake(() => lines, take.settings, axis))
   }
-  return held(store, axis, takes, read, outcomes(takes, read, axis), () => tags)
+  const judged = held(store, axis, takes, read, outcomes(takes, read, axis), () => conditions.tags)
+  return withOddRunsForeseen(store, axis, judged, conditions)
 }
 
 type TakeRead = TakenSamples | TablepaceError
