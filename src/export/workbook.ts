@@ -65,7 +65,12 @@ function lookupSheet(tables: readonly FeedTable[], first: FeedTable): Sheet<neve
         { value: `Note, ${directionWords(table)}: ${warning.message}`, type: String },
       ]),
     ),
-    [{ value: 'Next setting: where the feed lies with 95 % probability the next time the dial is set, on any day.' }],
+    [
+      {
+        value:
+          'Next setting: where the feed lies with 95 % probability the next time the dial is set, on any day.',
+      },
+    ],
     [
       {
         value: `${MEASURED_SENTENCE} The figures are starting points: the machine's manual, the shop's rules and trained people come first.`,
