@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { FAMILIES } from '../../../scripts/proof/machines/dial-families.js'
 import { drawnMill } from '../../../scripts/proof/machines/drawn-mill.js'
 import { farOffEntry, soundSessionTold } from '../../../scripts/proof/machines/odd-run-machines.js'
+import { forecastMark } from '../../../src/regression/curve/mark-forecast.js'
 import { axisOddRuns, fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 import { farOffRuns } from '../../../src/regression/scatter/far-off-runs.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
@@ -19,6 +20,14 @@ function timed(dial: number, factor = 1, direction: 1 | -1 = 1): RunEvidence {
 }
 const told = (runs: readonly RunEvidence[]) => axisOddRuns(runs, FREE)
 const upTo = (last: number) => Array.from({ length: last }, (_, i) => timed(i + 1))
+
+function addedUp(values: readonly number[]): number[] {
+  let sum = 0
+  return values.map((value) => {
+    sum += value
+    return sum
+  })
+}
 
 describe('farOffRuns(runs, ordered)', () => {
   it('tells the first run of a mark once three other marks are known, and names it at the fit', () => {
@@ -50,6 +59,45 @@ describe('farOffRuns(runs, ordered)', () => {
     const [across] = told([timed(3), timed(3, 6, -1)])
     expect(across).toMatchObject({ runIds: [timed(3).runId, timed(3, 6, -1).runId], dials: [3] })
     expect(across!.message).toMatch(/^At dial 3, the runs of the two directions differ by a factor of 6\.0, /)
+  })
+
+  it('allows two runs of a mark what setting the dial can do there, by the steeper way to its neighbours', () => {
+    // From dial 1 to 2 the feed rises tenfold; 2.5 % of the span of 9 is 0.225 of the dial, a factor of 10^0.225 there.
+    const others = Array.from({ length: 9 }, (_, i) => timed(i + 2, (200 + 10 * i) / (30 * (i + 2))))
+    const allowed = Math.log(1.5) + 0.225 * Math.log(10)
+    const pair = (logRatio: number) =>
+      [-1, 1].map((side) => timed(1, (20 / 30) * Math.exp((side * logRatio) / 2)))
+    expect(farOffRuns([...pair(allowed - 0.03), ...others], false)).toEqual([])
+    expect(farOffRuns([...pair(allowed + 0.03), ...others], false)).toMatchObject([{ beside: 'runs' }])
+  })
+
+  it.each([
+    ['marks of its own direction', 1, 0.03],
+    ['marks of the other direction, which are less sure', -1, 0.1],
+  ] as const)(
+    'tells a run whose forecast by %s leaves it one in a thousand',
+    (_, direction, relativeDeviation) => {
+      const marks = [1, 2, 3]
+      const known = marks.map((dial) => ({ dial, feedMmPerMin: 30 * dial, relativeDeviation }))
+      const forecast = forecastMark(known, 5)!
+      const steps = Array.from({ length: 14_000 }, (_, k) => -7 + k / 1000)
+      const densities = steps.map((log) => forecast(150 * Math.exp(log), 0.03))
+      const below = addedUp(densities)
+      /** Factor that this share of the forecast lies below. */
+      const factorAt = (share: number) =>
+        Math.exp(steps[below.findIndex((sum) => sum >= share * below.at(-1)!)]!)
+      const told = (factor: number) =>
+        farOffRuns([...marks.map((dial) => timed(dial, 1, direction)), timed(5, factor)], true).length
+      // It is added up in steps of 4 %, in which the tail changes by a quarter.
+      expect([factorAt(7.5e-4), factorAt(1.25e-3)].map(told)).toEqual([1, 0])
+      expect([factorAt(1 - 1e-3), factorAt(1 - 1.5e-3)].map(told)).toEqual([1, 0])
+    },
+  )
+
+  it('takes less than half as much again for no slip, however surely the other marks forecast', () => {
+    const others = upTo(8).filter(({ dial }) => dial !== 5)
+    expect(farOffRuns([...others, timed(5, 1.46)], true)).toEqual([])
+    expect(farOffRuns([...others, timed(5, 1.54)], true)).toHaveLength(1)
   })
 
   it('takes nothing for wrong where the dial has no order, directions differ, or the table creeps', () => {
