@@ -91,5 +91,5 @@ function travelled(
 function fitting(mill: SimulatedMill, dials: readonly number[], direction: Direction): number[] {
   const factor = direction === 1 ? 1 : mill.minusFactor
   const known = dials.map((dial) => ({ dial, feedMmPerMin: mill.curve(dial) * factor }))
-  return settingsThatFit(known, mill.travelMm, mill.leadscrewPitchMm)
+  return settingsThatFit(known, mill.travelMm, mill.leadscrewPitchMm).map(({ dial }) => dial)
 }

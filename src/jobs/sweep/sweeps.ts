@@ -126,7 +126,7 @@ export class SweepSession implements Sweeps {
     const settings = this.#wanted
       .order(lacking, direction)
       .map((dial) => ({ dial, feedMmPerMin: feedAt(dial, direction) }))
-    return settings.slice(0, settingsThatFit(settings, travelMm, leadscrewPitchMm).length)
+    return settingsThatFit(settings, travelMm, leadscrewPitchMm)
   }
 
   next(): SweepPlan | null {

@@ -7,7 +7,6 @@ import type { PageEvent, PairingAnswer } from '../api.js'
 import { readJson, sendError, sendJson } from './http/answers.js'
 import { EventHub } from './http/event-hub.js'
 import { FileAnswer } from './http/file-answer.js'
-import { inWays } from './http/in-ways.js'
 import { type Gate, newToken, refusal, SAFE_HEADERS } from './http/security.js'
 import { loadStaticFiles, serveStatic } from './http/static-files.js'
 import { received } from './http/upload.js'
@@ -53,7 +52,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const files = loadStaticFiles()
   const hub = new EventHub()
   const send = (event: PageEvent): void => {
-    hub.send('axisId' in event ? inWays(event, waysOfAxis(store, event.axisId)) : event)
+    hub.send(event, 'axisId' in event ? waysOfAxis(store, event.axisId) : null)
   }
   const sessions = new SessionDesk(store)
   const live = new LiveDesk(store, sessions, send)
@@ -101,7 +100,7 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
           ? await handler?.(body, searchParams)
           : await received(request, searchParams, store.path, upload)
       if (answered instanceof FileAnswer) answered.send(response)
-      else sendJson(response, 200, inWays(answered ?? {}, ways))
+      else sendJson(response, 200, answered ?? {}, ways)
     } catch (error) {
       sendError(response, error, ways)
     }

@@ -46,25 +46,24 @@ export interface LikelySetting {
 }
 
 /**
- * The settings that fit into one travel, in the order given, as far as their feeds are known; those that are not known
- * are taken along and shown to fit or not as the table goes.
+ * The first of these settings, as many as fit into one travel, as far as their feeds are known; those that are not known
+ * are taken along and shown to fit or not as the table goes. The first one is always among them.
  *
- * @example settingsThatFit([{ dial: 1, feedMmPerMin: 60 }, { dial: 9, feedMmPerMin: 3000 }], 500, 5) // [1]
+ * @param settings in the order to turn
+ * @example settingsThatFit([{ dial: 1, feedMmPerMin: 60 }, { dial: 9, feedMmPerMin: 3000 }], 500, 5) // the first
  */
 export function settingsThatFit(
   settings: readonly LikelySetting[],
   travelMm: number,
   leadscrewPitchMm: number | null,
-): number[] {
-  const fit: number[] = []
+): LikelySetting[] {
   let leftMm = usableTravelMm(travelMm)
-  for (const { dial, feedMmPerMin } of settings) {
-    leftMm -=
-      feedMmPerMin === null ? 0 : (feedMmPerMin / 60) * (holdTimeS(feedMmPerMin, leadscrewPitchMm) + TURN_S)
-    if (leftMm < 0 && fit.length > 0) break
-    fit.push(dial)
-  }
-  return fit
+  const tooMuch = settings.findIndex(({ feedMmPerMin }, i) => {
+    if (feedMmPerMin !== null)
+      leftMm -= (feedMmPerMin / 60) * (holdTimeS(feedMmPerMin, leadscrewPitchMm) + TURN_S)
+    return i > 0 && leftMm < 0
+  })
+  return tooMuch < 0 ? [...settings] : settings.slice(0, tooMuch)
 }
 
 /**
@@ -81,7 +80,7 @@ export function sweepTimeS(
 ): number {
   let timeS = 0
   for (let left = settings; left.length > 0; ) {
-    const fit = left.slice(0, settingsThatFit(left, travelMm, leadscrewPitchMm).length)
+    const fit = settingsThatFit(left, travelMm, leadscrewPitchMm)
     timeS += SET_AND_START_S + RESTS_S - TURN_S
     for (const { feedMmPerMin } of fit) {
       timeS += TURN_S + GUARDS_S

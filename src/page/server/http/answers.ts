@@ -15,9 +15,18 @@ const LARGEST_BODY = 64 * 1024
  */
 const WORTH_ZIPPING = 1000
 
-/** Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null. */
-export function sendJson(response: ServerResponse, status: number, document: unknown): void {
-  const plain = Buffer.from(JSON.stringify(document))
+/**
+ * Answers with one JSON document; what JSON cannot hold (infinitely many degrees of freedom) becomes null.
+ *
+ * @param ways what the user calls the directions; null where nobody has named them
+ */
+export function sendJson(
+  response: ServerResponse,
+  status: number,
+  document: unknown,
+  ways: DirectionWays | null = null,
+): void {
+  const plain = Buffer.from(JSON.stringify(document, inWays(ways)))
   const zipped = plain.length > WORTH_ZIPPING && takesGzip(response.req)
   const body = zipped ? gzipSync(plain) : plain
   response.writeHead(status, {
@@ -44,7 +53,7 @@ export function sendError(response: ServerResponse, error: unknown, ways: Direct
     const status = error.code === 'body-too-large' ? 413 : STATUS[error.exitCode]
     const { code, said } = error
     const [message, hint] = [onPage(said.message), onPage(said.hint)]
-    sendJson(response, status, inWays({ error: { code, message, hint } } satisfies ErrorAnswer, ways))
+    sendJson(response, status, { error: { code, message, hint } } satisfies ErrorAnswer, ways)
     return
   }
   if (process.env.TABLEPACE_DEBUG) console.error(error)

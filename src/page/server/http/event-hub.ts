@@ -1,5 +1,7 @@
 import type { ServerResponse } from 'node:http'
+import type { DirectionWays } from '../../../store/index.js'
 import type { PageEvent } from '../../api.js'
+import { inWays } from './in-ways.js'
 
 /**
  * How often a comment is sent, ms, so that proxies and phones do not take a quiet connection for a dead one.
@@ -31,8 +33,9 @@ export class EventHub {
     response.on('close', () => this.#clients.delete(response))
   }
 
-  send(event: PageEvent): void {
-    if (this.#clients.size > 0) this.#writeAll(this.#text(event))
+  /** @param ways what the user calls the directions; null where nobody has named them */
+  send(event: PageEvent, ways: DirectionWays | null): void {
+    if (this.#clients.size > 0) this.#writeAll(this.#text(event, ways))
   }
 
   close(): void {
@@ -41,9 +44,9 @@ export class EventHub {
     this.#clients.clear()
   }
 
-  #text(event: PageEvent): string {
+  #text(event: PageEvent, ways: DirectionWays | null = null): string {
     this.#id += 1
-    return `id: ${this.#id}\nevent: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`
+    return `id: ${this.#id}\nevent: ${event.kind}\ndata: ${JSON.stringify(event, inWays(ways))}\n\n`
   }
 
   #writeAll(text: string): void {

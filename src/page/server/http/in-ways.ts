@@ -21,14 +21,7 @@ function sentenceInWays(sentence: string, ways: DirectionWays | null): string {
   )
 }
 
-/** The same in every sentence of an answer. */
-export function inWays<T>(answer: T, ways: DirectionWays | null): T {
-  return put(answer, ways) as T
-}
-
-function put(value: unknown, ways: DirectionWays | null): unknown {
-  if (typeof value === 'string') return sentenceInWays(value, ways)
-  if (Array.isArray(value)) return typeof value[0] === 'number' ? value : value.map((one) => put(one, ways))
-  if (typeof value !== 'object' || value === null || 'toJSON' in value) return value
-  return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, put(one, ways)]))
+/** The same in every sentence of an answer as it becomes JSON: a replacer for `JSON.stringify`. */
+export function inWays(ways: DirectionWays | null): (name: string, value: unknown) => unknown {
+  return (_, value) => (typeof value === 'string' ? sentenceInWays(value, ways) : value)
 }
