@@ -1,15 +1,12 @@
 export type { RecheckAsked } from '../planning/procedures/index.js'
 export { examine, type Finding } from './care/doctor.js'
-export { type Backup, backUp, type Restored, restore } from './care/store-backup.js'
+export { type Backup, backUp, restore } from './care/store-backup.js'
 export {
   brokenOff,
   brokenOffNotice,
-  type FinishedRecordings,
   finishBrokenOff,
 } from './care/store-unfinished.js'
 export {
-  type GivenCutNote,
-  type NotedCut,
   noteCut,
   type OwnExperience,
   ownExperience,
@@ -18,7 +15,6 @@ export { type CuttingData, readCuttingData } from './cut/read-cutting-data.js'
 export type { StartingValues, ValueSource } from './cut/starting-values.js'
 export {
   type AskedCut,
-  type CutOutcome,
   type WorkedOutCut,
   workOutCut,
 } from './cut/work-out-cut.js'
@@ -26,14 +22,12 @@ export { makeRunSheet } from './exchange/make-run-sheet.js'
 export { type Cautions, cautionsFor, type Occasion, traverseOccasion } from './live/cautions.js'
 export { checkDial } from './live/check-dial.js'
 export {
-  type GuidedRecheck,
   openGuidedRecheck,
   recheckProcedure,
   runsForRecheck,
 } from './live/guided-recheck.js'
 export {
   GuidedSession,
-  type SessionOutlook,
   type StepResult,
 } from './live/guided-session.js'
 export type { LiveEvent, LiveStatus } from './live/live-events.js'
@@ -60,7 +54,7 @@ export {
 } from './plan/demo-session.js'
 export { type ExpectedSession, expectedSession } from './plan/expected-session.js'
 export { findProcedure } from './plan/read-procedure.js'
-export { type LikelyFeed, likelyFeeds, minutesAt } from './plan/session-pace.js'
+export { likelyFeeds, minutesAt } from './plan/session-pace.js'
 export {
   type AskedStops,
   type BoundedCoast,
@@ -92,9 +86,9 @@ export { driftOf, type TableInForce, tablesInForce } from './recheck/axis-drift.
 export { recheckPlan } from './recheck/recheck-plan.js'
 export { openRecheck, type RecheckRecord, recordIn } from './recheck/recheck-record.js'
 export { newestRecheck, nextRuns, type RecheckReport, recheckRuns } from './recheck/recheck-runs.js'
-export { type FilmTimes, filmTiming } from './record/film-timing.js'
-export { type JudgedAgain, judgeAgain } from './record/judge-again.js'
-export { type FileReading, type NamedFile, type OpenedTakes, openTakes } from './record/open-takes.js'
+export { filmTiming } from './record/film-timing.js'
+export { judgeAgain } from './record/judge-again.js'
+export { type NamedFile, openTakes } from './record/open-takes.js'
 export { type PressTiming, saidTiming, type TimingOf, timingOf } from './record/person-timing.js'
 export { marksFit, type PressedTraverse, pressedEntry } from './record/pressed-entry.js'
 export { READ_TWICE } from './record/read-twice.js'
@@ -113,7 +107,7 @@ export {
 export type { SweepCue, SweepPlan } from './sweep/sweep-guide.js'
 export { sweepGuidedRecheck, sweepRecheck } from './sweep/sweep-recheck.js'
 export { SweepSession, type Sweeps, singleSweep } from './sweep/sweeps.js'
-export { SweepsUntilGoodEnough, type TravelAdvice } from './sweep/sweeps-until-good-enough.js'
+export { SweepsUntilGoodEnough } from './sweep/sweeps-until-good-enough.js'
 export { addAxis } from './tables/add-axis.js'
 export { type AxisState, stateOf } from './tables/axis-state.js'
 export { type ComparedRuns, compareRuns, type GroupOfRuns } from './tables/compare-runs.js'
@@ -127,6 +121,6 @@ export {
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
 export { type AxisInventory, inventoryOf } from './tables/inventory.js'
 export { runsWithOddTold } from './tables/odd-run-check.js'
-export { type RapidFeed, rapidFeed } from './tables/rapid-feed.js'
-export { type TableUnderLoad, tableUnderLoad } from './tables/table-under-load.js'
+export { rapidFeed } from './tables/rapid-feed.js'
+export { tableUnderLoad } from './tables/table-under-load.js'
 export { tableInForce, withRechecks } from './tables/tables-told.js'

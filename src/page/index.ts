@@ -1,1 +1,1 @@
-export { type ServedPage, type ServeOptions, servePage } from './server/serve-page.js'
+export { type ServedPage, servePage } from './server/serve-page.js'

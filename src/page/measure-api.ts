@@ -113,7 +113,7 @@ export interface ExpectedAnswer {
 }
 
 /** What fixed passes take, and what they give. */
-export interface Expected {
+interface Expected {
   readonly runs: number
   readonly minutes: number
   /** How well the feeds are then known, in a sentence. */

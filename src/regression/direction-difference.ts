@@ -7,7 +7,7 @@ import type { NoisePosterior } from './scatter/noise-model.js'
  * Directions whose feeds agree within this many percent are called the same: setting the dial again by hand moves
  * the feed by more than that on most dials. Common practice, no source.
  */
-export const SAME_WITHIN_PERCENT = 1
+const SAME_WITHIN_PERCENT = 1
 
 /**
  * How much faster or slower the table runs in minus direction than in plus, over the marks that both share.

@@ -15,7 +15,7 @@ import { isClear, summarizeWarmUp, type WarmUpFit } from './scatter/warm-up.js'
 const MARKS_THAT_SHOW_SHAPE = 6
 
 /** Code of the warning that no mark was repeated, so that the scatter is assumed. */
-export const SCATTER_ASSUMED = 'scatter-assumed'
+const SCATTER_ASSUMED = 'scatter-assumed'
 
 /** Code of the warning that earlier tables told of the scatter beforehand. */
 export const SCATTER_EARLIER = 'scatter-earlier'

@@ -3,7 +3,6 @@ export { curveGrid } from './curve/dial-curve.js'
 export { MARKS_FOR_SHAPE } from './curve/dial-draws.js'
 export { REPEATS_FOR_SHAPE, showsShape } from './curve/shows-shape.js'
 export { type WidestGap, widestGaps } from './curve/widest-gap.js'
-export { SAME_WITHIN_PERCENT } from './direction-difference.js'
 export type {
   CurvePoint,
   DirectionDifference,
@@ -27,17 +26,16 @@ export { relativeHalfWidth } from './relative-half-width.js'
 export {
   JUDGE_METHOD,
   type JudgedRun,
-  type JudgeOptions,
   judgeRecording,
   type RecordedSamples,
 } from './run/judge-recording.js'
-export { type PracticeRound, type PressErrors, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
-export { type ReadingsFeed, readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'
+export { type PracticeRound, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
+export { readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'
 export type { RunFeed } from './run/run-feed.js'
 export type { ByteTime, ClockRate } from './run/run-time.js'
 export { USUAL_PITCH_MM } from './run/short-travel.js'
 export type { SlowEnd } from './run/slow-end.js'
-export { FEW_TURNS_MM, type SteadyFeedOptions, steadyFeed } from './run/steady-feed.js'
+export { FEW_TURNS_MM, steadyFeed } from './run/steady-feed.js'
 export {
   DEFAULT_PRESS_SPREAD_S,
   type StopwatchEntry,

@@ -3,12 +3,12 @@ import type { MarkFit, TableWarning } from './feed-table.js'
 import { marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
 
 /** A mark with its runs; without ids where a table does not tell which runs are whose. */
-export type WarnedMark = Pick<MarkFit, 'dial' | 'feedMmPerMin' | 'interval95'> & {
+type WarnedMark = Pick<MarkFit, 'dial' | 'feedMmPerMin' | 'interval95'> & {
   readonly runIds?: readonly string[]
 }
 
 /** What the order of the marks depends on besides. */
-export interface DialKnown extends DialWriting {
+interface DialKnown extends DialWriting {
   readonly stepped: boolean
 }
 

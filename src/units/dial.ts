@@ -77,7 +77,7 @@ export function parseDialNumber(text: string, what: string, writing: DialInRange
 }
 
 /** The lowest and the highest setting of a dial, and how they are written. */
-export interface DialEnds extends DialWriting {
+interface DialEnds extends DialWriting {
   readonly min: number
   readonly max: number
 }
@@ -145,7 +145,7 @@ export function lettersBetween(min: number, max: number): number[] {
 }
 
 /** What is known of a dial from its ends and its marks. */
-export interface EnteredDial extends DialWriting {
+interface EnteredDial extends DialWriting {
   readonly dialMin: number
   readonly dialMax: number
   readonly marks: readonly number[]

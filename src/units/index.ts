@@ -13,10 +13,8 @@ export {
   WS_PER_MM3_PER_HP_MIN_PER_IN3,
 } from './cutting.js'
 export {
-  type DialEnds,
   type DialInRange,
   type DialWriting,
-  type EnteredDial,
   enteredDial,
   formatDial,
   hasLetter,

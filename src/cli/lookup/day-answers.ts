@@ -9,14 +9,14 @@ import { feedJson, intervalJson } from '../json-shapes.js'
 import type { AnswerDay } from './lookup-answers.js'
 
 /** What a lookup answers on the days that it may be asked for. */
-export interface AnswersOnDays<A> {
+interface AnswersOnDays<A> {
   readonly days: TableOnDays
   readonly anyDay: A
   /** From the table as it is in the session; null where nothing tells of it. */
   readonly today: AnswerToday<A> | null
 }
 
-export interface AnswerToday<A> {
+interface AnswerToday<A> {
   readonly day: TableToday
   /** Null where the session's table does not reach as far. */
   readonly answer: A | null

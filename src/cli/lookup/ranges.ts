@@ -12,7 +12,7 @@ export interface RangeAnswer {
 }
 
 /** The same, with the name of the range. */
-export interface InRange extends RangeAnswer {
+interface InRange extends RangeAnswer {
   readonly range: string
 }
 

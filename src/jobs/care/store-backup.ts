@@ -37,7 +37,7 @@ export function backUp(storePath: string, to: string, force: boolean): Backup {
 }
 
 /** What a restore did. */
-export interface Restored {
+interface Restored {
   readonly store: string
   readonly from: string
   /** Where the store that was there before lies now, or null where there was none. */

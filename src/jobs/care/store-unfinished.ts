@@ -8,7 +8,7 @@ import type { TakeOutcome } from '../record/takes.js'
 import { isBeingWritten, writerKind } from './store-writer.js'
 
 /** What became of recordings that were broken off. */
-export interface FinishedRecordings {
+interface FinishedRecordings {
   /** Live recordings, judged by what was saved of them. */
   readonly judged: readonly TakeOutcome<Run>[]
   /** Files whose reading was broken off; nothing of them counts, they can be read again whole. */

@@ -14,7 +14,7 @@ import type { CutNote, CutOutcomeName, Machine, Store } from '../../store/index.
 import { readCuttingData } from './read-cutting-data.js'
 
 /** A note on a cut as it is given, in our units. */
-export interface GivenCutNote {
+interface GivenCutNote {
   readonly cutter: string
   readonly pass: CutPass
   readonly diameterMm: number
@@ -32,7 +32,7 @@ export interface GivenCutNote {
 }
 
 /** What came of noting: the note as it was kept, or why it was not. */
-export type NotedCut =
+type NotedCut =
   | { readonly problem: CutProblem; readonly ownFile: string }
   | { readonly problem: null; readonly note: CutNote }
 

@@ -80,7 +80,7 @@ export interface WorkedOutCut {
 }
 
 /** What came of the asking: the cut, or why it cannot be worked out, with the file that own rows go into. */
-export type CutOutcome =
+type CutOutcome =
   | { readonly problem: CutProblem; readonly ownFile: string }
   | { readonly problem: null; readonly cut: WorkedOutCut }
 

@@ -10,14 +10,14 @@ import { openRecheck } from '../recheck/recheck-record.js'
 import { GuidedSession } from './guided-session.js'
 
 /** A guided recheck with the runs that it asks for. */
-export interface GuidedRecheck {
+interface GuidedRecheck {
   readonly session: GuidedSession
   readonly procedure: Procedure
   readonly runs: readonly NextRuns[]
 }
 
 /** What is asked of a recheck before its runs are made. */
-export interface RecheckWish {
+interface RecheckWish {
   readonly reason: string
   readonly withinPercent: number
   /** Null for those that an open recheck was about, else + as in a lookup, or - where only that has a table. */

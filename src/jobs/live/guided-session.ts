@@ -36,7 +36,7 @@ export interface StepResult {
 }
 
 /** How far a session is. */
-export interface SessionOutlook {
+interface SessionOutlook {
   readonly done: number
   /** Runs in all; only what is likely where the session goes on until the table is good enough. */
   readonly total: number

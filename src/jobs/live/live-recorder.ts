@@ -18,7 +18,7 @@ import { judgeStoredTakes } from '../record/record-takes.js'
 import type { TakeConditions, TakeOutcome } from '../record/takes.js'
 
 /** What is told while lines come in. */
-export interface RecorderListener {
+interface RecorderListener {
   /** The format was worked out; one plain sentence each. */
   readonly onConclusions: (conclusions: readonly string[]) => void
   readonly onSample: (sample: Sample) => void

@@ -15,7 +15,7 @@ import { settleTake } from './settle-take.js'
 const SINGLE_RUN_REST_S = 3
 
 /** What the recordings are made with, and who is told of them. */
-export interface TakesWorld {
+interface TakesWorld {
   readonly store: Store
   readonly axis: Axis
   readonly recorder: LiveRecorder

@@ -26,7 +26,7 @@ export interface LiveWorld {
 }
 
 /** Conditions of the recordings of one work; the session adds when, and for which step. */
-export type WorkConditions = Omit<TakeConditions, 'startedAt' | 'session'>
+type WorkConditions = Omit<TakeConditions, 'startedAt' | 'session'>
 
 /**
  * What a live session is to record: one traverse for itself, travels through several settings, or the steps of a guided

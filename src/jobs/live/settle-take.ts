@@ -6,7 +6,7 @@ import type { UnderWay } from './live-work.js'
 import { LEFT_WHILE_MOVING, LOST_WHILE_MOVING, leaveOutPieces, leaveOutShort } from './runs-that-count.js'
 
 /** A live recording that came to its end. */
-export interface Taken {
+interface Taken {
   readonly judged: TakeOutcome<Run>
   readonly ending: Ending
   /** The table was not seen to come to rest. */

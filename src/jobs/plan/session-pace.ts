@@ -10,7 +10,7 @@ import { type Axis, isCounting, type Run, type Store } from '../../store/index.j
 import type { Direction } from '../../traverse/index.js'
 
 /** What a setting is likely to feed, mm/min, by the runs and tables of an axis; null where nothing tells. */
-export type LikelyFeed = (dial: number, direction: Direction) => number | null
+type LikelyFeed = (dial: number, direction: Direction) => number | null
 
 /** Reads once what a whole plan is reckoned with. */
 export function likelyFeeds(store: Store, axis: Axis): LikelyFeed {

@@ -1,7 +1,7 @@
 import { type PressTiming, saidTiming } from './person-timing.js'
 
 /** What is known of the times of readings that were typed off a film. */
-export interface FilmTimes {
+interface FilmTimes {
   /** From frame to frame, s. */
   readonly frameS: number
   /** The browser tells when a frame belongs; else its time is known to a frame. */

@@ -7,7 +7,7 @@ import { knownAxis } from './known-feeds.js'
 import { storedTiming } from './person-timing.js'
 
 /** How many runs of an axis were judged again, and how many came out otherwise than before. */
-export interface JudgedAgain {
+interface JudgedAgain {
   readonly runs: number
   readonly changed: number
 }

@@ -16,7 +16,7 @@ export interface NamedFile {
 }
 
 /** What the user says about the lines of the files. */
-export interface FileReading {
+interface FileReading {
   readonly profile: ReadoutProfile | null
   /** Unit of bare numbers in recordings. */
   readonly bareUnit: LengthUnit
@@ -32,7 +32,7 @@ export interface FileReading {
 }
 
 /** Recordings and stopwatch entries, timed readings among them, found in the files, each in the order named. */
-export interface OpenedTakes {
+interface OpenedTakes {
   readonly readout: readonly ReadoutTake[]
   readonly stopwatch: readonly StopwatchTake[]
   /** What the user must know of the files, one sentence each. */

@@ -4,7 +4,7 @@ import type { RunJudgement, StopwatchRecord } from '../../store/index.js'
 import type { PressTiming } from './person-timing.js'
 
 /** What an entry made of timed readings keeps beside distance and time: the readings themselves. */
-export interface TimedMarks {
+interface TimedMarks {
   /** Time in s and position in mm of each, in order. */
   readonly readings: readonly (readonly [number, number])[]
   readonly timeLastDigitS: number

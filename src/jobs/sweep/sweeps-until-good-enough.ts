@@ -9,7 +9,7 @@ import type { SweepPlan } from './sweep-guide.js'
 import { MOST_IDLE, type Sweeps } from './sweeps.js'
 
 /** How far a table is that is made by travels, and what they are likely to take. */
-export type TravelAdvice = NextTravel & TableStanding
+type TravelAdvice = NextTravel & TableStanding
 
 /** Travels in a row that began at a setting and brought nothing, after which that setting is left out. Judgement. */
 const MOST_IDLE_AT_SETTING = 2

@@ -21,7 +21,7 @@ export interface Sweeps {
 }
 
 /** What travels through many settings are to bring. */
-export interface WantedSweeps {
+interface WantedSweeps {
   /** How many runs of each setting, in each direction. */
   readonly runs: readonly LackingRuns[]
   readonly directions: readonly Direction[]
@@ -34,7 +34,7 @@ export interface WantedSweeps {
 }
 
 /** What is left of travels. */
-export interface SweepOutlook {
+interface SweepOutlook {
   readonly travelsLeft: number
   readonly minutesLeft: number
 }

@@ -5,7 +5,7 @@ import { type Direction, directionSign } from '../../units/index.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** The feed of the rapid traverse in one direction. */
-export interface RapidFeed {
+interface RapidFeed {
   readonly direction: Direction
   readonly feed: Omit<MarkFit, 'dial'>
 }

@@ -6,7 +6,7 @@ import { dialOf } from './dial-of-axis.js'
 import { withoutOtherStates } from './machine-state.js'
 
 /** A table with the drop of the feed under cut in it, and what that rests on. */
-export interface TableUnderLoad {
+interface TableUnderLoad {
   readonly table: StoredTable
   readonly correction: LoadCorrection
 }

@@ -16,7 +16,7 @@ import { LiveDesk } from './measure/live-desk.js'
 import { SessionDesk } from './measure/session-desk.js'
 import { apiRoutes } from './routes.js'
 
-export interface ServeOptions {
+interface ServeOptions {
   /** TCP port; 0 for any that is free. */
   readonly port: number
   /** An address of this computer in the local network, or null to stay on the computer itself. */

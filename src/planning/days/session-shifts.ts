@@ -6,7 +6,7 @@ import type { SessionShift } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
 
 /** How a session differs from a table, and how far its places disagree on that. */
-export interface PlacedSessionShift extends SessionShift {
+interface PlacedSessionShift extends SessionShift {
   /** Variance of the shift from place to place on the dial, beyond what runs scatter; 0 where the places agree. */
   readonly placeVariance: number
 }

@@ -39,7 +39,7 @@ interface ListedForm {
 }
 
 /** Forms with one feature or two, and the features they share. */
-export interface FormList {
+interface FormList {
   readonly forms: readonly ListedForm[]
   readonly features: FeaturesAtMarks
 }

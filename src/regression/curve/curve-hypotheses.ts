@@ -19,7 +19,7 @@ export interface ScaledMarks {
 }
 
 /** What the curve's shape is assumed to be, apart from corners and stretches. */
-export interface CurveShape {
+interface CurveShape {
   /** The scale on which it is a straight line that strays. */
   readonly scale: FeedScale
   /** How far it strays, on the scale. */

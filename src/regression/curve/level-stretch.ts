@@ -22,7 +22,7 @@ export function stepDeviation(places: readonly number[], gap: number): number {
 }
 
 /** Where in its gap a stretch lies. */
-export interface StretchPlace {
+interface StretchPlace {
   /** 0 for the lower end of the gap, 1 for the upper one. */
   readonly along: number
   /** Indices of the gap's marks on the grid. */

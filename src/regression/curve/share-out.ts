@@ -1,5 +1,5 @@
 /** How many draws an index gets. */
-export interface IndexShare {
+interface IndexShare {
   readonly index: number
   readonly count: number
 }

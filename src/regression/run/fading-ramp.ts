@@ -4,7 +4,7 @@ import { BEND_POINTS, LEAST_VARIANCE_MM2 } from './model-points.js'
 import { type SlopeFit, slopeFit } from './slope-fit.js'
 
 /** What is left in the steady part of a ramp that fades exponentially. */
-export interface FadingRamp {
+interface FadingRamp {
   /** Line and ramp fitted together. */
   readonly fit: SlopeFit
   readonly timeConstantS: number

@@ -19,7 +19,7 @@ import { type SteadyFit, steadyFit } from './steady-feed.js'
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
 export const JUDGE_METHOD = 'steady-slope 10'
 
-export interface JudgeOptions {
+interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
   readonly leadscrewPitchMm?: number
   /** Rate of the device clock over the session; without it the samples' device times are not used. */

@@ -6,7 +6,7 @@ export interface PracticeRound {
 }
 
 /** How a person presses a stopwatch, from timings whose true times are known. */
-export interface PressErrors {
+interface PressErrors {
   readonly rounds: number
   /** Mean lateness of a press, s: it is in the start as in the stop, so a timing is free of it. */
   readonly latenessS: number

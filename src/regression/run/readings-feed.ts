@@ -23,7 +23,7 @@ export interface TimedReadingsOfRun {
   readonly leadscrewPitchMm?: number
 }
 
-export interface ReadingsFeed {
+interface ReadingsFeed {
   readonly feed: RunFeed
   /** The reading furthest off the line where they do not lie on one: its place from 0, and by how much it came late, s. */
   readonly unsteady: { readonly reading: number; readonly lateS: number } | null

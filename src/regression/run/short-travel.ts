@@ -3,7 +3,7 @@ import { blockMeans, type Track } from '../../traverse/index.js'
 import { LEAST_VARIANCE_MM2, MODEL_POINTS } from './model-points.js'
 
 /** Slope of a travel of few turns, all that ripple may have made of it counted in. */
-export interface ShortTravelSlope {
+interface ShortTravelSlope {
   readonly slopeMmPerS: number
   readonly standardErrorMmPerS: number
   readonly degreesOfFreedom: number

@@ -23,7 +23,7 @@ const NOTHING_LEFT = 1e-18
  */
 const SAME = 1e-12
 
-export interface RippledFit {
+interface RippledFit {
   readonly fit: SlopeFit
   readonly periodMm: number
   /** Positions with the ripple taken out. */

@@ -9,7 +9,7 @@ import { beyondLineAndRipple, hiddenRipple, shortTravelSlope } from './short-tra
 import { harmonicHelps, rippledFit, type SlopeFit, slopeFit } from './slope-fit.js'
 import { varyingSpeed } from './varying-speed.js'
 
-export interface SteadyFeedOptions {
+interface SteadyFeedOptions {
   /** Pitch of the leadscrew, mm, where it is known; otherwise its ripple is searched for. */
   readonly leadscrewPitchMm?: number
   /** Smallest step of the readout, mm: bounds the uncertainty from below. Default 0. */

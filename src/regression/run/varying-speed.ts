@@ -4,7 +4,7 @@ import { BEND_POINTS } from './model-points.js'
 import { type SlopeFit, slopeFit } from './slope-fit.js'
 
 /** A speed that changed over the steady part by more than scatter explains. */
-export interface VaryingSpeed {
+interface VaryingSpeed {
   /** Mean speed over the whole steady part, distance over time, signed, and its standard error, mm/s. */
   readonly meanMmPerS: number
   readonly standardErrorMmPerS: number

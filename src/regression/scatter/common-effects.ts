@@ -38,7 +38,7 @@ export interface Lots {
 }
 
 /** What is known of the effects of all lots, on the logarithm of the feed, and of the scatter of the runs beside them. */
-export interface CommonEffects {
+interface CommonEffects {
   /** Mean of a weighted sum of the effects. */
   readonly meanOf: (loading: readonly number[]) => number
   /** Variance of a weighted sum of the effects: that of a normal with the same 95 % interval. */

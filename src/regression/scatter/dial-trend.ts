@@ -10,13 +10,10 @@ export type DialTrend = 1 | -1
 export type TrendFound = DialTrend | 'unclear'
 
 /** Marks of one direction of travel, in rising dial order. */
-export type MarksOfSide = readonly Pick<MarkFit, 'dial' | 'feedMmPerMin'>[]
+type MarksOfSide = readonly Pick<MarkFit, 'dial' | 'feedMmPerMin'>[]
 
 /** The same with what is known of each mean. */
-export type KnownMarksOfSide = readonly Pick<
-  MarkFit,
-  'dial' | 'feedMmPerMin' | 'standardUncertaintyMmPerMin'
->[]
+type KnownMarksOfSide = readonly Pick<MarkFit, 'dial' | 'feedMmPerMin' | 'standardUncertaintyMmPerMin'>[]
 
 /**
  * Relative standard uncertainty taken for a mark where nothing tells. Judgement: wider than feeds of one setting

@@ -51,7 +51,7 @@ export function sortRuns(runs: readonly RunEvidence[]): RunEvidence[] {
 }
 
 /** What the marks of both directions of an axis say of its dial. */
-export interface DialShape {
+interface DialShape {
   readonly trend: DialTrend
   /** From the lowest to the highest measured number, dial units; 1 where there is one alone. */
   readonly span: number

@@ -15,7 +15,7 @@ export function allowedDayEffect(sizes: readonly DaySize[]): number {
 }
 
 /** What a recheck takes the days of a machine for: sizes that it does not allow for left out. */
-export interface ModerateDays {
+interface ModerateDays {
   /** Root mean square of the effect of a day, relative. */
   readonly dayRelative: number
   /** By how much the mean of all days lies above the table, logarithm of the feed. */

@@ -7,7 +7,7 @@ import type { MarkGroup } from './mark-group.js'
 import type { NoiseOptions, NoisePosterior } from './noise-model.js'
 
 /** By how much one session lay off the mean of all sessions of a table, logarithm of the feed. */
-export interface SessionLevel {
+interface SessionLevel {
   readonly session: string
   readonly runs: number
   readonly logShift: number

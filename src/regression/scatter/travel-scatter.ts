@@ -28,7 +28,7 @@ export interface ScatterPosterior {
 const SIZES = travelPrior().filter((_, k) => k % 2 === 1)
 
 /** Runs between which nothing changed on the machine, and their marks. */
-export interface ScatterSource {
+interface ScatterSource {
   readonly runs: readonly RunEvidence[]
   readonly groups: readonly MarkGroup[]
 }

@@ -51,7 +51,7 @@ export function makeStoreFile(file: string): void {
 }
 
 /** A file beside a store that a process was making the store in. */
-export interface BegunStore {
+interface BegunStore {
   readonly path: string
   /** Id of the process that made it. */
   readonly pid: number

@@ -13,7 +13,7 @@ export interface StickSlip {
 }
 
 /** Samples with one in place of every stand of a table that sticks and slips. */
-export interface WithoutSticking {
+interface WithoutSticking {
   readonly samples: UsableSamples
   readonly stretches: readonly StickSlip[]
 }

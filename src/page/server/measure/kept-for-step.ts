@@ -9,7 +9,7 @@ import { stepAnswer, takeAnswer } from './page-run.js'
 import { type OpenSession, type SessionDesk, sessionTags } from './session-desk.js'
 
 /** A run as the page sends it: what it was made for, and how it is kept. */
-export interface SentRun {
+interface SentRun {
   readonly axis: Axis
   /** The step that it was begun for, wherever the session has gone since; null for a run of its own. */
   readonly madeFor: { readonly sessionId: number; readonly step: number } | null

@@ -14,7 +14,7 @@ import type { LengthUnit } from '../../../units/index.js'
 import type { ConnectRequest } from '../../api.js'
 
 /** A readout that a page asks for, the axis it is to watch and the unit of the machine. */
-export interface AskedReadout {
+interface AskedReadout {
   readonly axis: Axis
   readonly unit: LengthUnit
   readonly source: LiveSource

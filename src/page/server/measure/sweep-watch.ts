@@ -12,7 +12,7 @@ import { outOfReachTexts, standText } from '../../../words/index.js'
 import type { SweepState } from '../../api.js'
 
 /** What travels are asked for. */
-export interface WantedTravels {
+interface WantedTravels {
   readonly directions: readonly Direction[]
   /** How well every place shall be known, percent; null for so many runs of every mark. */
   readonly withinPercent: number | null
