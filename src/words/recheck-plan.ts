@@ -20,7 +20,16 @@ export function finestBecause({ because }: FinestTolerance): string {
  */
 const LIKELY = 2 / 3
 
-/** What to know before the first runs of a recheck are made: that none can decide, or that they often do not. */
+/**
+ * Probability that a move of twice the tolerance is shown, below which it is said beforehand: what is promised of a recheck
+ * of which nothing is said.
+ */
+const SHOWN = 0.95
+
+/**
+ * What to know before the first runs of a recheck are made: that none can decide, that they often do not, or that even a
+ * move of twice the tolerance may stay open.
+ */
 export function outlookSentence(
   withinPercent: number,
   outlook: RecheckOutlook | null,
@@ -31,7 +40,23 @@ export function outlookSentence(
   if (withinPercent < finest.withinPercent) {
     return sentence`No number of runs can show that the table holds within ${withinPercent} %. They cannot show less than ${finestText(finest, writing)}, ${finestBecause(finest)}. Allow more${way('tolerance', { percent: null })}, unless it is enough to be told of a change that is larger.`
   }
-  if (decides >= LIKELY) return null
+  const missed = missedText(withinPercent, outlook)
+  if (decides >= LIKELY) return missed === null ? null : sentence`${missed}`
   const more = finest.because === 'days' ? 'asks for runs on another day' : 'asks for more runs'
-  return sentence`If nothing moved, these runs decide in about ${Math.max(1, Math.round(10 * decides))} of 10 rechecks within ${withinPercent} %; where they do not, it ${more}. Allow more${way('tolerance', { percent: null })} to decide sooner.`
+  const then = missed === null ? '' : ` ${missed}`
+  return sentence`If nothing moved, these runs decide in about ${Math.max(1, Math.round(10 * decides))} of 10 rechecks within ${withinPercent} %; where they do not, it ${more}. Allow more${way('tolerance', { percent: null })} to decide sooner.${then}`
+}
+
+/** That a move of twice the tolerance may stay open, and what would have made it surer; null where it hardly ever does. */
+function missedText(withinPercent: number, { showsTwice, finest }: RecheckOutlook): string | null {
+  if (showsTwice === null || showsTwice >= SHOWN) return null
+  const shown = Math.floor(100 * showsTwice)
+  const [on, surer] =
+    finest.because === 'days'
+      ? [
+          ' on other days as well',
+          'Check runs on other days, made before anything is changed on the machine,',
+        ]
+      : ['', 'More runs at each mark of the table']
+  return `A move of ${2 * withinPercent} %, twice what you allow, is shown in about ${shown} of 100 rechecks when all runs are made that it asks for${on}; else it stays undecided. ${surer} make that surer.`
 }

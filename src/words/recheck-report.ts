@@ -172,10 +172,11 @@ function whatNext(report: RecheckReport): Said[] {
   const { next, days } = report.outcome
   if (next === null) return []
   const often = days === null ? '' : ', on however many days'
+  const open = `Until it is decided, reckon that feeds may have changed by as much as ${farthest(report)} %.`
   const finest = `However many new runs are made${often}, they cannot show less than ${finestText(next.finest, writingIn(report))}, ${finestBecause(next.finest)}.`
   if (next.runs.length === 0) {
     return [
-      `${MOST_LOOKS} looks did not decide, and another would raise the risk of a false alarm. ${finest}`,
+      `${MOST_LOOKS} looks did not decide, and another would raise the risk of a false alarm. ${open} ${finest}`,
       sentence`Start over${way('start-over')}, allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
@@ -186,7 +187,7 @@ function whatNext(report: RecheckReport): Said[] {
   const likely = `${Math.round(100 * next.decides)} %`
   if (!next.worthwhile) {
     return [
-      `More runs are not likely to decide within ${withinPercent} % (${runs}: ${likely}). ${finest}`,
+      `More runs are not likely to decide within ${withinPercent} % (${runs}: ${likely}). ${open} ${finest}`,
       sentence`Start over${way('start-over')} and allow a wider tolerance${way('tolerance', { percent: null })}, or calibrate with more runs at each mark${way('calibrate')}.`,
     ]
   }
@@ -198,11 +199,17 @@ function whatNext(report: RecheckReport): Said[] {
     return [
       'What keeps it open is the day: voltage and warmth move all feeds alike from day to day, and more runs today would not change that.',
       `To decide, make these runs on another day: ${runs}, setting the dial again for each (${likely} likely to be enough${more}). Then recheck with these runs.`,
+      open,
     ]
   }
   return [
     `To decide: ${runs}, setting the dial again for each (${likely} likely to be enough). Then recheck with these runs.`,
   ]
+}
+
+/** The farther end of the 95 % interval of all marks together, percent, rounded upwards. */
+function farthest({ outcome: { scale } }: RecheckReport): string {
+  return (Math.ceil(10 * Math.max(...scale.interval95.map(Math.abs))) / 10).toFixed(1)
 }
 
 function signedDial({ value, interval95: [low, high] }: PercentDifference): string {

@@ -43,6 +43,8 @@ export interface RecheckedMachine {
   readonly days: number
   /** Runs of the first plan. */
   readonly planned: number
+  /** How probably the plan says beforehand that a move of twice the tolerance is shown. */
+  readonly showsTwice: number
   readonly runs: number
   readonly withinPercent: number
   /** The cause named, where it moved. */
@@ -114,7 +116,7 @@ export function recheckedMachine(
     if (sensible === null || sensible.finest.withinPercent > SENSIBLE_SHARE * withinPercent) continue
     const tables = tablesOnDays(measured, [], DAY_1)
     const plan = planRecheck(tables, [measured.runs], withinPercent, { stepped: false })!
-    return wholeRecheck(measured, plan.runs, withinPercent, change, measured.random)
+    return wholeRecheck(measured, plan, withinPercent, change, measured.random)
   }
   return null
 }
@@ -240,11 +242,12 @@ export function runOf(
 
 function wholeRecheck(
   measured: Measured,
-  first: readonly { readonly dial: number; readonly runs: number }[],
+  plan: NonNullable<ReturnType<typeof planRecheck>>,
   withinPercent: number,
   change: Change,
   random: SeededRandom,
 ): RecheckedMachine {
+  const { runs: first, showsTwice } = plan
   const sign = random.uniform() < 0.5 ? -1 : 1
   const movedMark = pick(random, first).dial
   const amount = 'tolerances' in change ? sign * change.tolerances * (withinPercent / 100) : 0
@@ -313,6 +316,7 @@ function wholeRecheck(
       range,
       looks: look,
       days: day,
+      showsTwice,
       planned: first.reduce((sum, one) => sum + one.runs, 0) * measured.tables.length,
       runs: runs.length,
       withinPercent,

@@ -27,8 +27,10 @@ export function recheckPlan(
 ): PlannedRuns {
   const { tables: checked, earlier, options } = evidenceOnDays(store, axis, tables, [], nowIso)
   const planned = planRecheck(checked, earlier, withinPercent, options)
-  if (planned !== null)
-    return { runs: planned.runs, outlook: { finest: planned.finest, decides: planned.decides } }
+  if (planned !== null) {
+    const { runs, finest, decides, showsTwice } = planned
+    return { runs, outlook: { finest, decides, showsTwice } }
+  }
   const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)
   return { runs: bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 })), outlook: null }
 }

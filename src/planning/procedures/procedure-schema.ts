@@ -48,6 +48,7 @@ const recheckAskedSchema = z.object({
     .object({
       finest: z.object({ withinPercent: z.number(), dial: z.number(), because: z.enum(['days', 'table']) }),
       decides: z.number(),
+      showsTwice: z.number().nullable().default(null),
     })
     .nullable()
     .default(null),

@@ -57,7 +57,7 @@ it('what a guided recheck asks is read back from its plan, and refused where it 
   const plan = { procedure: 'recheck', steps: [], reason: 'new belt', withinPercent: 2 }
   expect(parseRecheckAsked(plan)).toEqual({ reason: 'new belt', withinPercent: 2, outlook: null })
   const outlook = { finest: { withinPercent: 1.7, dial: 4, because: 'days' }, decides: 0.4 }
-  expect(parseRecheckAsked({ ...plan, outlook }).outlook).toEqual(outlook)
+  expect(parseRecheckAsked({ ...plan, outlook }).outlook).toEqual({ ...outlook, showsTwice: null })
   for (const damaged of [{ ...plan, reason: 7 }, { ...plan, withinPercent: -1 }, null]) {
     expect(() => parseRecheckAsked(damaged)).toThrow(/plan of this recheck cannot be read/)
   }

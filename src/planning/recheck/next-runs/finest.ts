@@ -9,6 +9,8 @@ export interface RecheckOutlook {
   readonly finest: FinestTolerance
   /** Probability that they decide if nothing moved. */
   readonly decides: number
+  /** Probability that a move of twice the tolerance is shown by all the looks there may be; null where it is not told. */
+  readonly showsTwice: number | null
 }
 
 /** The smallest tolerance that any number of new runs could show to hold. */

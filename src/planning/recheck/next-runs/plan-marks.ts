@@ -7,7 +7,7 @@ import { type LogFeedErrors, plainErrors } from '../mean-errors.js'
 import { relativeSlopes } from '../relative-slopes.js'
 import { runScatter } from '../run-scatter.js'
 import { type CheckedTable, errorsThen } from '../table-feed.js'
-import { type NextPlan, planNext } from './plan-next.js'
+import { type NextPlan, planNext, showsTwice } from './plan-next.js'
 import { type PlannedMark, plannedError } from './planned-mark.js'
 import { mixtureOf } from './probability-of-deciding.js'
 
@@ -28,6 +28,12 @@ const MANY_RUNS = 8
  * there.
  */
 const ROOM = 0.8
+
+/** What a recheck begins with. */
+interface FirstPlan extends NextPlan {
+  /** Probability that a move of twice the tolerance is shown by all the looks there may be. */
+  readonly showsTwice: number
+}
 
 interface Candidate {
   readonly dial: number
@@ -54,7 +60,7 @@ export function planRecheck(
   earlier: readonly (readonly RunEvidence[])[],
   withinPercent: number,
   options: FitOptions,
-): NextPlan | null {
+): FirstPlan | null {
   const fastest = fastestOf(...earlier)
   const scatter = runScatter(earlier, (some) => groupRuns(some, fastest), options)
   const first = tables[0]
@@ -67,11 +73,10 @@ export function planRecheck(
   const chosen = choose(candidates)
   if (chosen.length === 0) return null
   const seed = seedFrom(`${withinPercent};${chosen.map(({ dial }) => dial).join(',')}`)
-  return planNext(
-    chosen.flatMap(({ marks }) => marks),
-    known.posterior,
-    { withinPercent, agreements: null, present: presentOf(tables), seed },
-  )
+  const marks = chosen.flatMap((one) => one.marks)
+  const question = { withinPercent, agreements: null, present: presentOf(tables), seed }
+  const plan = planNext(marks, known.posterior, question)
+  return { ...plan, showsTwice: showsTwice(marks, known.posterior, question, plan.runs) }
 }
 
 function choose(candidates: readonly Candidate[]): readonly Candidate[] {

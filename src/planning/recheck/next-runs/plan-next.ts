@@ -98,12 +98,41 @@ export function planNext(
   const countOnDays = looks > 0 && marks.some((mark) => mark.dayRelative > 0)
   if (!countOnDays || today.chosen.decides >= PROBABLE)
     return { ...sameDay, worthwhile: looks === 0 || today.best >= HOPELESS, finest }
-  const other = fewestRuns(marks, posterior, anotherDay(1), { least: 1, most: MOST_RUNS_A_DIAL }, decides)
-  const days = daysNeeded(other.chosen, MOST_LOOKS - looks, decides)
+  const left = MOST_LOOKS - looks
+  const onDays = (runs: RunsPlanned['runs'], count: number) => decides(onOtherDays(runs, count))
+  // As many runs as pay over all the days that are left: over the first alone they seldom do.
+  const { runs } = fewestRuns(
+    marks,
+    posterior,
+    anotherDay(1),
+    { least: 1, most: MOST_RUNS_A_DIAL },
+    (_, ofDay) => onDays(ofDay, left),
+  ).chosen
+  const onFirst = onDays(runs, 1)
+  const days = daysNeeded(onFirst, left, (count) => onDays(runs, count))
   const isBetter = days.decides >= today.chosen.decides + WORTH_A_DAY
   if (isBetter || (today.best < HOPELESS && days.decides >= HOPELESS_DAYS))
-    return { ...other.chosen, onAnotherDay: true, days, worthwhile: true, finest }
+    return { runs, decides: onFirst, onAnotherDay: true, days, worthwhile: true, finest }
   return { ...sameDay, worthwhile: today.best >= HOPELESS, finest }
+}
+
+/**
+ * Probability that all the looks there may be show a move of all feeds by twice the tolerance, each with the first runs,
+ * and on a day of its own where days count: what the prior of the day leaves of it.
+ */
+export function showsTwice(
+  marks: readonly PlannedMark[],
+  posterior: ErrorPosterior,
+  question: PlanQuestion,
+  runs: readonly NextRuns[],
+): number {
+  const moved = marks.map((mark) => ({ ...mark, difference: Math.log1p((2 * question.withinPercent) / 100) }))
+  const ofDay = new Map(runs.map((one) => [one.dial, one.runs]))
+  const first = { session: question.present, runs: ofDay }
+  const later = marks.some((mark) => mark.dayRelative > 0)
+    ? onOtherDays(runs, MOST_LOOKS - 1)
+    : Array.from({ length: MOST_LOOKS - 1 }, () => first)
+  return probabilityOfDeciding(moved, [first, ...later], posterior, question)
 }
 
 interface RunsPlanned {
@@ -117,7 +146,7 @@ function fewestRuns(
   posterior: ErrorPosterior,
   session: string,
   { least, most }: { readonly least: number; readonly most: number },
-  decides: (planned: readonly PlannedSession[]) => number,
+  decides: (planned: readonly PlannedSession[], runs: RunsPlanned['runs']) => number,
 ): { readonly chosen: RunsPlanned; readonly best: number } {
   const dials = [...new Set(marks.map((mark) => mark.dial))]
   const extra = new Map(dials.map((dial) => [dial, least]))
@@ -126,7 +155,7 @@ function fewestRuns(
     const planned = { session, runs: extra }
     if ([...extra.values()].some((runs) => runs > 0)) {
       const runs = dials.map((dial) => ({ dial, runs: extra.get(dial)! })).filter((one) => one.runs > 0)
-      plans.push({ runs, decides: decides([planned]) })
+      plans.push({ runs, decides: decides([planned], runs) })
       if (plans.at(-1)!.decides >= PROBABLE) break
     }
     const open = marks
@@ -148,18 +177,18 @@ function fewestRuns(
   return { chosen, best }
 }
 
-/** Days with such runs each after which it is probably decided, as many as there are looks left at most. */
-function daysNeeded(
-  { runs, decides: first }: RunsPlanned,
-  most: number,
-  decides: (planned: readonly PlannedSession[]) => number,
-): NextPlan['days'] {
+/** So many days yet to come with the same runs on each. */
+function onOtherDays(runs: RunsPlanned['runs'], count: number): PlannedSession[] {
   const ofDay = new Map(runs.map((one) => [one.dial, one.runs]))
-  const planned = [{ session: anotherDay(1), runs: ofDay }]
-  let found = { count: 1, decides: first }
-  while (found.decides < PROBABLE && planned.length < most) {
-    planned.push({ session: anotherDay(planned.length + 1), runs: ofDay })
-    found = { count: planned.length, decides: decides(planned) }
+  return Array.from({ length: count }, (_, k) => ({ session: anotherDay(k + 1), runs: ofDay }))
+}
+
+/** Days after which it is probably decided, as many as there are looks left at most. */
+function daysNeeded(onFirst: number, most: number, decides: (count: number) => number): NextPlan['days'] {
+  let found = { count: 1, decides: onFirst }
+  while (found.decides < PROBABLE && found.count < most) {
+    const count = found.count + 1
+    found = { count, decides: decides(count) }
   }
   return found
 }

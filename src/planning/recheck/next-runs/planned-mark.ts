@@ -95,9 +95,7 @@ function errorWith(
 function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, posterior: ErrorPosterior) {
   if (counts.size === 0) return null
   const runs = [...counts.values()]
-  const total = [...mark.sessions.values()].reduce((sum, count) => sum + count, 0)
-  // Near enough for the weights: the runs so far as if all of one session.
-  const perRun = expectedVariance(alone(mark.nowErrors), posterior) * Math.max(1, total)
+  const perRun = oneRunVariance(mark, posterior)
   const weights = sessionWeights(
     runs.map((count) => perRun / count),
     mark.dayRelative,
@@ -106,6 +104,49 @@ function meanOver(mark: PlannedMark, counts: ReadonlyMap<string, number>, poster
     weights: new Map([...counts.keys()].map((session, i) => [session, weights[i]!])),
     runShare: weights.reduce((sum, weight, i) => sum + weight ** 2 / runs[i]!, 0),
   }
+}
+
+/** Expected variance of one new run at a mark. Near enough for weights: the runs so far as if all of one session. */
+function oneRunVariance(mark: PlannedMark, posterior: ErrorPosterior): number {
+  const total = [...mark.sessions.values()].reduce((sum, count) => sum + count, 0)
+  return expectedVariance(alone(mark.nowErrors), posterior) * Math.max(1, total)
+}
+
+/** How far a further day may lie off the mean of the days before it, over all marks. */
+export interface DayOff {
+  /** Variance of that by the days themselves, as a multiple of the variance of a day effect. */
+  readonly days: number
+  /** Variance of it by the runs of each day. */
+  readonly ownVariance: number
+}
+
+/**
+ * How far the day of the last of some planned sessions may lie off the mean of the days before it: what tells how far days
+ * differ. Null where that day has runs before, or no other has.
+ */
+export function dayOff(
+  marks: readonly PlannedMark[],
+  planned: readonly PlannedSession[],
+  posterior: ErrorPosterior,
+): DayOff | null {
+  const precisions = new Map<string, number>()
+  const add = (session: string, precision: number) =>
+    precisions.set(session, (precisions.get(session) ?? 0) + precision)
+  for (const mark of marks) {
+    const perRun = oneRunVariance(mark, posterior)
+    for (const [session, runs] of mark.sessions) add(session, runs / perRun)
+    for (const { session, runs } of planned) add(session, (runs.get(mark.dial) ?? 0) / perRun)
+  }
+  const last = planned.at(-1)?.session
+  const isKnown =
+    planned.slice(0, -1).some(({ session }) => session === last) ||
+    marks.some(({ sessions }) => last !== undefined && sessions.has(last))
+  const before = [...precisions].flatMap(([session, one]) => (session === last || one === 0 ? [] : 1 / one))
+  if (last === undefined || isKnown || before.length === 0) return null
+  const weights = sessionWeights(before, marks[0]!.dayRelative)
+  const sumOver = (of: (variance: number) => number) =>
+    weights.reduce((sum, weight, k) => sum + weight ** 2 * of(before[k]!), 0)
+  return { days: 1 + sumOver(() => 1), ownVariance: 1 / precisions.get(last)! + sumOver((one) => one) }
 }
 
 /** What a mark has for itself. */

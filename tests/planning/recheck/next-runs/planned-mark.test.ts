@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { plainErrors } from '../../../../src/planning/recheck/mean-errors.js'
 import {
   anotherDay,
+  dayOff,
   errorWithExactRuns,
   type PlannedMark,
   plannedError,
@@ -50,4 +51,35 @@ it('errorWithExactRuns leaves what the table and the days leave open', () => {
     0.005 ** 2 + 0.02 ** 2 / 2,
     10,
   )
+})
+
+describe('dayOff(marks, planned, posterior)', () => {
+  const day = (count: number) => runs(anotherDay(count), 4)
+  const onDays = { ...MARK, dayRelative: 0.02 }
+
+  it('lets a second day lie off the first by both days and their runs, and a third by half as much of those before', () => {
+    const second = dayOff([onDays], [day(1), day(2)], POSTERIOR)!
+    expect(second.days).toBeCloseTo(2, 10)
+    expect(second.ownVariance).toBeCloseTo((2 * 0.01 ** 2) / 4, 10)
+    const third = dayOff([onDays], [day(1), day(2), day(3)], POSTERIOR)!
+    expect(third.days).toBeCloseTo(1.5, 10)
+    expect(third.ownVariance).toBeCloseTo((1.5 * 0.01 ** 2) / 4, 10)
+  })
+
+  it('counts the runs of all marks for a day', () => {
+    const other = { ...onDays, dial: 6 }
+    const both = (count: number) => ({ session: anotherDay(count), runs: new Map([4, 6].map((d) => [d, 4])) })
+    expect(dayOff([onDays, other], [both(1), both(2)], POSTERIOR)!.ownVariance).toBeCloseTo(
+      (2 * 0.01 ** 2) / 8,
+      10,
+    )
+  })
+
+  it('is nothing for the first day, and for a day that has runs already', () => {
+    expect(dayOff([onDays], [day(1)], POSTERIOR)).toBeNull()
+    expect(dayOff([onDays], [day(1), day(2), day(1)], POSTERIOR)).toBeNull()
+    const begun = { ...onDays, sessions: new Map([['today', 2]]) }
+    expect(dayOff([begun], [runs('today', 2)], POSTERIOR)).toBeNull()
+    expect(dayOff([begun], [day(1)], POSTERIOR)!.days).toBeCloseTo(2, 10)
+  })
 })

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { normalCdf } from '../../../../src/numbers/index.js'
-import { withDays } from '../../../../src/planning/recheck/error-points.js'
+import { type ErrorPosterior, withDays } from '../../../../src/planning/recheck/error-points.js'
 import { plainErrors } from '../../../../src/planning/recheck/mean-errors.js'
-import type { PlannedMark } from '../../../../src/planning/recheck/next-runs/planned-mark.js'
+import { showsTwice } from '../../../../src/planning/recheck/next-runs/plan-next.js'
+import { anotherDay, type PlannedMark } from '../../../../src/planning/recheck/next-runs/planned-mark.js'
 import { probabilityOfDeciding } from '../../../../src/planning/recheck/next-runs/probability-of-deciding.js'
 
 const RUN = 0.01
@@ -65,5 +66,38 @@ describe('probabilityOfDeciding(marks, planned, posterior, question)', () => {
   it('is nothing where a mark would be left without a run', () => {
     const question = { withinPercent: 3, agreements: null, seed: 1 }
     expect(probabilityOfDeciding([mark(3), mark(5)], runs(8, 3), POSTERIOR, question)).toBe(0)
+  })
+})
+
+describe('where days count', () => {
+  const DIAL = 5
+  const daysOf = (...sizes: number[]): ErrorPosterior =>
+    withDays(
+      { points: [{ runRelative: 0.001, dialReset: 0, weight: 1 }], degreesOfFreedom: 20 },
+      sizes.map((dayRelative) => ({ dayRelative, meanOfDays: dayRelative, weight: 1 / sizes.length })),
+    )
+  const onDays: PlannedMark = {
+    ...mark(DIAL),
+    ...{ thenErrors: { ...plainErrors(0), meanOfDays: 1 }, dayRelative: 0.007 },
+  }
+
+  it('counts on days that agree to tell that days differ little', () => {
+    const seen = { ...onDays, sessions: new Map([['today', 2]]), difference: 0.008 }
+    const planned = [1, 2].map((count) => ({ session: anotherDay(count), runs: new Map([[DIAL, 2]]) }))
+    const decides = (posterior: ErrorPosterior) =>
+      probabilityOfDeciding([seen], planned, posterior, { withinPercent: 3, agreements: [], seed: 4 })
+    // Where one in two machines has hardly any days, days that agree show that it is one of those.
+    expect(decides(daysOf(0.001, 0.018))).toBeGreaterThan(0.3)
+    expect(decides(daysOf(0.018))).toBeLessThan(0.05)
+  })
+
+  it('a move of twice the tolerance is shown the surer the wider that is, and the less days differ', () => {
+    const shows = (size: number, withinPercent: number) =>
+      showsTwice([onDays], daysOf(size), { withinPercent, agreements: null, present: 'today', seed: 4 }, [
+        { dial: DIAL, runs: 2 },
+      ])
+    expect(shows(0.002, 3)).toBe(1)
+    expect(shows(0.007, 5)).toBeGreaterThan(shows(0.007, 3))
+    expect(shows(0.007, 2)).toBeLessThan(0.7)
   })
 })
