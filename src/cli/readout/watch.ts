@@ -4,9 +4,11 @@ import {
   lengthUnitOf,
   loadReadoutProfile,
   openReadout,
+  type PollCounts,
   type RejectedLine,
   SampleReader,
 } from '../../ingest/index.js'
+import type { ReadoutSummary } from '../../jobs/index.js'
 import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
 import { onInterrupt } from '../live/follow-readout.js'
 import { LiveDisplay } from '../live/live-display.js'
@@ -95,38 +97,49 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
   if (failure === null || reader.format !== null) reader.end()
   const { summary } = display
   if (summary.samples > 0) {
-    const { positionMm, travelMm, highestSpeedMmPerMin, refreshHz, samples, lost, refused } = summary
-    const length = (mm: number) => ({ value: fromMm(mm, unit), unit })
-    if (options.json) {
-      printJson({
-        port: options.port,
-        baudRate: link.baudRate,
-        durationS,
-        lines: { read: reader.linesRead + refusedBytes, used: samples, lost, refused },
-        refreshHz,
-        position: length(positionMm ?? 0),
-        travel: length(travelMm),
-        highestSpeed: { value: fromMm(highestSpeedMmPerMin, unit), unit: feedUnit(unit) },
-        polling,
-        conclusions: reader.conclusions,
-      })
-    } else {
-      printResult(`${samples} readings in ${durationS.toFixed(1)} s; last ${display.text()}`)
-      for (const [code, count] of Object.entries(refused)) printResult(`  refused as ${code}: ${count}`)
-      if (polling !== null) printResult(`  ${pollText(polling)}`)
-    }
+    const linesRead = reader.linesRead + refusedBytes
+    const { baudRate } = link
+    const { conclusions } = reader
+    const watched = { summary, unit, baudRate, durationS, linesRead, polling, conclusions }
+    printWatched(options, display.text(), watched)
   }
   if (failure !== null) throw failure
 }
 
-function pollText(counts: {
-  readonly requests: number
-  readonly answers: number
-  readonly late: number
-  readonly missing: number
-  readonly halfRoundTripS: number | null
-}): string {
-  const { requests, answers, late, missing, halfRoundTripS } = counts
+/** What came in all, and over which link. */
+interface Watched {
+  readonly summary: ReadoutSummary
+  readonly unit: LengthUnit
+  readonly baudRate: number
+  readonly durationS: number
+  /** Lines and bytes, the refused ones among them. */
+  readonly linesRead: number
+  readonly polling: PollCounts | null
+  readonly conclusions: readonly string[]
+}
+
+function printWatched({ port, json }: WatchOptions, last: string, watched: Watched): void {
+  const { summary, unit, baudRate, durationS, linesRead, polling, conclusions } = watched
+  const { positionMm, travelMm, highestSpeedMmPerMin, refreshHz, samples, lost, refused } = summary
+  if (!json) {
+    printResult(`${samples} readings in ${durationS.toFixed(1)} s; last ${last}`)
+    for (const [code, count] of Object.entries(refused)) printResult(`  refused as ${code}: ${count}`)
+    if (polling !== null) printResult(`  ${pollText(polling)}`)
+    return
+  }
+  const length = (mm: number) => ({ value: fromMm(mm, unit), unit })
+  printJson({
+    ...{ port, baudRate, durationS },
+    lines: { read: linesRead, used: samples, lost, refused },
+    refreshHz,
+    position: length(positionMm ?? 0),
+    travel: length(travelMm),
+    highestSpeed: { value: fromMm(highestSpeedMmPerMin, unit), unit: feedUnit(unit) },
+    ...{ polling, conclusions },
+  })
+}
+
+function pollText({ requests, answers, late, missing, halfRoundTripS }: PollCounts): string {
   const stamp =
     halfRoundTripS === null
       ? ''

@@ -57,28 +57,20 @@ export async function openTakes(
   for (const { path, name = path, dial } of files) {
     const opened = await openRecording(path, reading.machineUnit, axis)
     if (reading.turnedThrough !== undefined && opened.kind !== 'lines') throw settingsInRows(name)
-    if (opened.kind === 'readings') {
-      for (const run of opened.runs) {
-        const note = run.note === '' ? null : run.note
-        stopwatch.push({ dial: checkDial(axis, run.dial), origin: name, entry: timedEntry(run), note })
-      }
-      continue
-    }
-    if (opened.kind === 'sheet') {
-      if (opened.blankRows > 0) {
+    if (opened.kind !== 'lines') {
+      const entries =
+        opened.kind === 'readings'
+          ? opened.runs.map((run) => ({ dial: run.dial, note: run.note, entry: timedEntry(run) }))
+          : opened.entries.map(({ note, ...entry }) => ({
+              ...{ dial: entry.dial, note },
+              entry: { ...entry, marks: null },
+            }))
+      for (const { dial, note, entry } of entries)
+        stopwatch.push({ dial: checkDial(axis, dial), origin: name, entry, note: note || null })
+      if (opened.kind === 'sheet' && opened.blankRows > 0)
         notes.push(
           `${name}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
         )
-      }
-      for (const { note, ...entry } of opened.entries) {
-        const record = { ...entry, marks: null }
-        stopwatch.push({
-          dial: checkDial(axis, entry.dial),
-          origin: name,
-          entry: record,
-          note: note === '' ? null : note,
-        })
-      }
       continue
     }
     const turned = reading.turnedThrough?.map((one) => checkDial(axis, one) as number)
