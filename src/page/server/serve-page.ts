@@ -1,20 +1,16 @@
-import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
+import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { encode } from 'uqr'
 import { DeviceError, sentence, way } from '../../errors/index.js'
-import type { DirectionWays, Store } from '../../store/index.js'
+import type { Store } from '../../store/index.js'
 import type { PageEvent, PairingAnswer } from '../api.js'
-import { readJson, sendError, sendJson } from './http/answers.js'
+import { sendError } from './http/answers.js'
 import { EventHub } from './http/event-hub.js'
-import { FileAnswer } from './http/file-answer.js'
-import { type Gate, newToken, refusal, SAFE_HEADERS } from './http/security.js'
-import { loadStaticFiles, serveStatic } from './http/static-files.js'
-import { received } from './http/upload.js'
-import { machineUploads } from './machine/index.js'
+import { newToken } from './http/security.js'
 import { LearnDesk } from './machine/learn-desk.js'
 import { LiveDesk } from './measure/live-desk.js'
 import { SessionDesk } from './measure/session-desk.js'
-import { apiRoutes } from './routes.js'
+import { pageAnswers, waysOfAxis } from './page-answers.js'
 
 interface ServeOptions {
   /** TCP port; 0 for any that is free. */
@@ -37,11 +33,6 @@ export interface ServedPage {
 
 const LOOPBACK = '127.0.0.1'
 
-interface PageGate extends Gate {
-  /** Whether who comes this way may let others in: only who sits at the computer may. */
-  readonly mayPair: boolean
-}
-
 /**
  * Serves the page on this computer, and on one address of the local network where asked. Each has a token of its own
  * that every question needs; without it nothing but the empty page itself is handed out.
@@ -49,7 +40,6 @@ interface PageGate extends Gate {
  * @throws DeviceError `address-in-use`, `address-not-ours`; FileError `page-missing`
  */
 export async function servePage(store: Store, options: ServeOptions): Promise<ServedPage> {
-  const files = loadStaticFiles()
   const hub = new EventHub()
   const send = (event: PageEvent): void => {
     hub.send(event, 'axisId' in event ? waysOfAxis(store, event.axisId) : null)
@@ -58,60 +48,15 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
   const live = new LiveDesk(store, sessions, send)
   const learning = new LearnDesk(send)
   const desk = { store, sessions, live, learning, send, readoutPorts: options.readoutPorts ?? [] }
-  const routes = apiRoutes(desk)
-  const uploads = new Map(machineUploads(desk))
+  const answer = pageAnswers(desk, hub)
   let pairing: PairingAnswer = { url: null, modules: null, paired: false }
-
-  async function answer(request: IncomingMessage, response: ServerResponse, gate: PageGate): Promise<void> {
-    for (const [name, value] of Object.entries(SAFE_HEADERS)) response.setHeader(name, value)
-    const target = request.url ?? ''
-    if (!target.startsWith('/') || !URL.canParse(`http://page${target}`)) {
-      response.writeHead(400, { Connection: 'close' }).end()
-      return
-    }
-    const { pathname, searchParams } = new URL(`http://page${target}`)
-    const isApi = pathname.startsWith('/api/')
-    const key = `${request.method} ${pathname}`
-    const upload = uploads.get(key)
-    const status = refusal(request, gate, isApi, upload === undefined ? 'json' : 'octet-stream')
-    if (status !== null) {
-      // What follows of a refused request is not read.
-      response.writeHead(status, { Connection: 'close' }).end()
-      return
-    }
-    if (!isApi) {
-      if (!serveStatic(files, pathname, request, response)) response.writeHead(404).end()
-      return
-    }
-    if (key === 'GET /api/events') return hub.join(response, live.snapshot)
-    if (key === 'GET /api/pairing')
-      return sendJson(response, 200, gate.mayPair ? pairing : { url: null, modules: null, paired: true })
-    const handler = routes.get(key)
-    if (handler === undefined && upload === undefined) {
-      response.writeHead(404).end()
-      return
-    }
-    let ways: DirectionWays | null = null
-    try {
-      const body = upload === undefined && request.method === 'POST' ? await readJson(request) : null
-      ways = waysOf(store, searchParams, body)
-      const answered =
-        upload === undefined
-          ? await handler?.(body, searchParams)
-          : await received(request, searchParams, store.path, upload)
-      if (answered instanceof FileAnswer) answered.send(response)
-      else sendJson(response, 200, answered ?? {}, ways)
-    } catch (error) {
-      sendError(response, error, ways)
-    }
-  }
 
   const servers: Server[] = []
   async function open(host: string, port: number, mayPair: boolean): Promise<string> {
     const token = newToken()
     let hosts: readonly string[] = []
     const server = createServer((request, response) => {
-      answer(request, response, { hosts, token, mayPair }).catch((error: unknown) =>
+      answer(request, response, { hosts, token, pairing: mayPair ? pairing : null }).catch((error: unknown) =>
         sendError(response, error),
       )
     })
@@ -144,22 +89,6 @@ export async function servePage(store: Store, options: ServeOptions): Promise<Se
     await close()
     throw error
   }
-}
-
-/** How the user calls the directions of the axis that a question is about; null where it is about none. */
-function waysOf(store: Store, query: URLSearchParams, body: unknown): DirectionWays | null {
-  const told = typeof body === 'object' && body !== null && 'axisId' in body ? body.axisId : query.get('id')
-  return waysOfAxis(store, Number(told))
-}
-
-function waysOfAxis(store: Store, axisId: number): DirectionWays | null {
-  // Questions about no axis have to be answered from a damaged store as well.
-  if (!(axisId > 0)) return null
-  for (const machine of store.machines.list()) {
-    const axis = store.axes.list(machine.id).find(({ id }) => id === axisId)
-    if (axis !== undefined) return axis.ways
-  }
-  return null
 }
 
 function listening(server: Server, host: string, port: number): Promise<void> {
