@@ -42,7 +42,7 @@ export function fitWarnings(
     if (single.length > 0) {
       warnings.push({
         code: 'single-runs',
-        message: `${listDials(single, writing)} ${single.length === 1 ? 'has' : 'have'} one run each; the interval there rests on the scatter of the other marks.`,
+        message: `In direction ${directionSign(single[0]!.direction)} only one run was made at ${listDials(single, writing)}; the interval there rests on the scatter of the other marks.`,
       })
     }
   }

@@ -66,7 +66,7 @@ describe.skipIf(!hasBrowser)('many settings in one travel, on a phone', () => {
       () => (globalThis as unknown as { navigator: { shaken: number[][] } }).navigator.shaken,
     )
     expect(shaken).toContainEqual([600, 150, 600])
-    await page.getByRole('button', { name: 'Fit the table' }).tap()
+    await page.getByRole('button', { name: 'Make the table' }).tap()
     await page.getByText('Dial 4 gives').waitFor()
     expect(store.tables.list(axisId).map((table) => table.reason)).toEqual([
       'calibration: many settings in one travel',

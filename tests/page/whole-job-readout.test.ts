@@ -69,7 +69,7 @@ describe.skipIf(!hasBrowser)('the whole job beside a readout, without a terminal
       // In played time; how well a real host stamps is tested elsewhere.
       expect(Math.abs(run.feed!.feedMmPerMin / truths[index]!.runFeedMmPerMin - 1)).toBeLessThan(0.002)
     }
-    await expectAboveTheFoldAtBothSizes(page, button('Fit the table'))
+    await expectAboveTheFoldAtBothSizes(page, button('Make the table'))
     // A readout that says nothing has no figures.
     const readings = page.locator('.readings dd')
     await expect.poll(() => readings.first().textContent()).toMatch(/in$/)
@@ -78,7 +78,7 @@ describe.skipIf(!hasBrowser)('the whole job beside a readout, without a terminal
     await expect.poll(() => readings.allTextContents()).toEqual(['–', '–'])
     await expectInOrderAtBothSizes(page, 'session done, and the readout is silent')
 
-    await user.button('Fit the table')
+    await user.button('Make the table')
     await page.getByText('Dial 9 gives').waitFor()
     expect(store.sessions.inProgress(axisId)).toBeNull()
     expect(store.tables.list(axisId).map((table) => table.reason)).toEqual([

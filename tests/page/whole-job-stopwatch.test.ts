@@ -99,8 +99,8 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     }
     // It does not end by itself, and says so.
     await page.getByText('All runs of this session are done').waitFor()
-    await expectInOrderAtBothSizes(page, 'session done', button('Fit the table'))
-    await user.button('Fit the table')
+    await expectInOrderAtBothSizes(page, 'session done', button('Make the table'))
+    await user.button('Make the table')
 
     // Looked up with one tap and the digits.
     await page.getByRole('heading', { name: 'Feeds of X' }).waitFor()

@@ -89,6 +89,7 @@ describe('fitAxis(runs, options)', () => {
     const relative = side!.marks.map(({ interval95, feedMmPerMin }) => interval95![1] / feedMmPerMin)
     expect(relative[4]!).toBeGreaterThan(relative[3]!)
     expect(codes(side!.warnings)).toEqual(['single-runs', 'marks-far-apart', 'widest-gap'])
+    expect(side!.warnings[0]!.message).toMatch(/^In direction \+ only one run was made at dials? /)
   })
 
   it('names the gap where a mark is wanted, and none where marks stand close', () => {

@@ -84,7 +84,7 @@ export function judgeStopwatch(
   if (readings !== null) {
     const judged = judgeReadings(entry, readings, timing, leadscrewPitchMm)
     const coarse = judged.feed === null ? [] : stopwatchWarnings(entry, judged.feed)
-    return { ...judged, warnings: [...judged.warnings, ...clockWarnings(clock), ...coarse] }
+    return { ...judged, warnings: [...judged.warnings, ...clockOrTiming(clock, coarse)] }
   }
   const feed = stopwatchFeed({
     distanceMm: entry.distanceMm,
@@ -103,7 +103,7 @@ export function judgeStopwatch(
     durationS: entry.durationS,
     coast: null,
     samples: { read: 0, used: 0, rejected: {} },
-    warnings: [...clockWarnings(clock), ...stopwatchWarnings(entry, feed)],
+    warnings: clockOrTiming(clock, stopwatchWarnings(entry, feed)),
     judgedWith: JUDGE_METHOD,
     window: null,
     clock: null,
@@ -129,6 +129,15 @@ function readoutJudgement(run: JudgedRun, timeS: Float64Array): RunJudgement {
   }
 }
 
+/** A clock that went wrong is all that there is to say of a timing: a longer travel would not help. */
+function clockOrTiming(
+  clock: ClockAgreement | null,
+  coarse: RunJudgement['warnings'],
+): RunJudgement['warnings'] {
+  const strayed = clockWarnings(clock)
+  return strayed.length > 0 ? strayed : coarse
+}
+
 function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
   if (clock === null || clock.strayedS === 0) return []
   return [
@@ -144,14 +153,17 @@ function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
  * run to run is 0.3 to 2 %.
  */
 const COARSE_TIMING = 0.005
+/** What is asked for at least, s: the usual advice for a stopwatch. */
+const LONG_ENOUGH_S = 30
 
 function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement['warnings'] {
   const share = feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
   if (share <= COARSE_TIMING) return []
+  const neededS = Math.max(LONG_ENOUGH_S, 5 * Math.ceil((entry.durationS * share) / COARSE_TIMING / 5))
   return [
     {
       code: 'short-timing',
-      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ±${(200 * share).toFixed(1)} %. Travel further, so that it takes 30 s or more.`,
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ±${(200 * share).toFixed(1)} %. Travel further, so that it takes ${neededS} s or more.`,
     },
   ]
 }

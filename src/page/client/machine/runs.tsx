@@ -69,7 +69,7 @@ function RunItem({ run }: { run: PageRun }) {
         <p key={warning}>{warning}</p>
       ))}
       <p class="quiet">
-        {formatLength(run.distanceMm, unit)} in {run.durationS.toFixed(1)} s by {run.source},{' '}
+        {run.durationS.toFixed(1)} s for {formatLength(run.distanceMm, unit)} by {run.source},{' '}
         {when(run.createdAt)}
         {tags.length > 0 && ` · ${tags.join(', ')}`}
         {run.note !== null && ` · ${run.note}`}

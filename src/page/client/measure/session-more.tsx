@@ -25,6 +25,7 @@ export function SessionMore({
   const { busy, trouble, run } = useAction()
   const { steps, next } = session
   const done = steps.some((step) => step.done)
+  const isOpen = done && next !== null
   const act = (path: 'session/skip' | 'session/repeat' | 'session/end') => () =>
     void run(() => tell(path, { axisId: axis.id }))
   return (
@@ -50,17 +51,19 @@ export function SessionMore({
         </a>
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      {/* A table may be made at any time. A look at a recheck costs of what it may still find, so it is not offered as readily. */}
+      {isOpen && session.recheck === null && <Finish session={session} />}
+      <div class="buttons">
+        <button type="button" class="small" disabled={busy} onClick={act('session/end')}>
+          End this session; its runs are kept
+        </button>
+      </div>
       <SignalSwitch />
       <details>
         <summary>All runs of the session</summary>
         <p>{session.title}</p>
         <StepGrid session={session} />
-        {done && next !== null && <Finish session={session} />}
-        <div class="buttons">
-          <button type="button" disabled={busy} onClick={act('session/end')}>
-            End this session; its runs are kept
-          </button>
-        </div>
+        {isOpen && session.recheck !== null && <Finish session={session} />}
       </details>
       <details>
         <summary>How to get good runs</summary>

@@ -3,7 +3,7 @@ import { usePage } from '../model/use-page.js'
 import { Notice } from './notice.js'
 import { useAction } from './use-action.js'
 
-/** Fits the table from all runs that count. */
+/** Makes the table from all runs that count. */
 export function FitButton() {
   const { axis, refresh } = usePage()
   const { busy, trouble, run } = useAction()
@@ -18,7 +18,7 @@ export function FitButton() {
     <>
       <div class="buttons">
         <button type="button" class="main" disabled={busy} onClick={fit}>
-          {busy ? 'Fitting …' : 'Fit the table from these runs'}
+          {busy ? 'Making it …' : 'Make the table from these runs'}
         </button>
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}

@@ -26,7 +26,7 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
             </p>
             <p>
               {withinWords(run.feedMmPerMin ?? 0, run.interval95)} for this run (95 %),{' '}
-              {formatLength(run.distanceMm, unit)} in {run.durationS.toFixed(1)} s
+              {run.durationS.toFixed(1)} s for {formatLength(run.distanceMm, unit)}
             </p>
             {run.warnings.map((warning) => (
               <p key={warning}>{warning}</p>

@@ -28,7 +28,7 @@ export function WaitingTimings({
         {waiting.map(({ request, refused }) => (
           <li key={request.sequence}>
             dial {formatDial(request.dial, writingOn(start.machines, request.axisId))},{' '}
-            {formatLength(request.distanceMm, unit)} in {request.durationS.toFixed(2)} s
+            {request.durationS.toFixed(2)} s for {formatLength(request.distanceMm, unit)}
             {refused === null ? (
               ' – waiting for the connection'
             ) : (
