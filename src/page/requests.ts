@@ -223,8 +223,9 @@ export const stopwatchRequest = z.strictObject({
   step: madeFor,
   /** Teaches how the machine feeds today, and no mark. */
   check: z.boolean().optional(),
-  /** When it was made, by the phone's calendar; kept as it is where it is plausible. */
+  /** When it was made and when it is sent, by the phone's calendar: what counts is how long it waited. */
   madeAt: z.iso.datetime(),
+  sentAt: z.iso.datetime().optional(),
   clock: z.strictObject({
     before: z.array(clockExchange).max(50),
     after: z.array(clockExchange).max(50),

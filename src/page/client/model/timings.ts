@@ -93,7 +93,11 @@ export class Timings {
     const { request } = timing
     try {
       const after = await exchangeClocks()
-      const take = await tell('stopwatch', { ...request, clock: { ...request.clock, after } })
+      const take = await tell('stopwatch', {
+        ...request,
+        sentAt: new Date().toISOString(),
+        clock: { ...request.clock, after },
+      })
       this.forget(request.sequence)
       this.#kept(take)
     } catch (error) {

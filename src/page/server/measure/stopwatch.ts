@@ -58,7 +58,7 @@ export async function keepTiming(
   const person = request.person === '' ? undefined : request.person
   const { timing } = timingOf(store, person)
   const conditions: TakeConditions = {
-    ...{ dialReset: true, note: null, startedAt: plausibleDate(request.madeAt) },
+    ...{ dialReset: true, note: null, startedAt: madeAtHere(request) },
     tags: { ...request.tags, ...(person === undefined ? {} : { person }) },
     ...(timing === null ? {} : { timing }),
     ...(request.check === true ? { check: true } : {}),
@@ -87,7 +87,9 @@ function checkDistance(axis: Axis, distanceMm: number, unit: LengthUnit): void {
   )
 }
 
-function plausibleDate(madeAt: string): string {
-  const ageDays = (Date.now() - Date.parse(madeAt)) / 86_400_000
-  return ageDays >= 0 && ageDays <= LONGEST_WAIT_DAYS ? new Date(madeAt).toISOString() : nowIso()
+/** When a timing was made, by this computer's calendar: the phone's may be wrong, and tells only how long it waited there. */
+function madeAtHere({ madeAt, sentAt }: StopwatchRequest): string {
+  const waitedMs = (sentAt === undefined ? Date.now() : Date.parse(sentAt)) - Date.parse(madeAt)
+  const isPlausible = waitedMs >= 0 && waitedMs <= LONGEST_WAIT_DAYS * 86_400_000
+  return isPlausible ? new Date(Date.now() - waitedMs).toISOString() : nowIso()
 }

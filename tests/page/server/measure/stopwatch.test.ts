@@ -27,6 +27,15 @@ describe('a timing that comes from the page', () => {
     expect(store.runs.list(axisId)).toHaveLength(3)
   })
 
+  it('is dated by this computer, however wrong the calendar of the phone, and by how long it waited there', async () => {
+    const { store, axisId, served } = await servedStore([4])
+    const { tell } = pageApi(served)
+    const [madeAt, sentAt] = ['2026-01-02T03:04:05Z', '2026-01-02T05:04:05Z']
+    await tell('stopwatch', { ...TIMING, axisId, madeAt, sentAt })
+    const [{ startedAt } = { startedAt: '' }] = store.recordings.list(axisId)
+    expect(Math.abs(Date.now() - 2 * 3_600_000 - Date.parse(startedAt))).toBeLessThan(600_000)
+  })
+
   it('counts the presses of who was measured by their own spread', async () => {
     const { store, axisId, served } = await servedStore([4])
     const { ask, tell } = pageApi(served)
