@@ -21,8 +21,13 @@ export function inForceSentence(
   const checked =
     lastRecheck === null
       ? 'not rechecked since'
-      : `last rechecked ${days(lastRecheck.ageDays)} ago: ${lastRecheck.verdict} within ${lastRecheck.withinPercent} %`
+      : `last rechecked ${days(lastRecheck.ageDays)} ago: ${verdictWords(lastRecheck)}`
   return `axis ${axis.name}: table ${version} of direction ${directionSign(direction)} is ${days(ageDays)} old, ${checked}.`
+}
+
+function verdictWords({ verdict, withinPercent }: NonNullable<TableInForce['lastRecheck']>): string {
+  if (verdict === 'moved') return `moved by more than ${withinPercent} %`
+  return `${verdict === 'holds' ? 'holds' : 'not decided'} within ${withinPercent} %`
 }
 
 function days(ageDays: number): string {

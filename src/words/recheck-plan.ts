@@ -38,7 +38,7 @@ export function outlookSentence(
   if (outlook === null) return null
   const { finest, decides } = outlook
   if (withinPercent < finest.withinPercent) {
-    return sentence`No number of runs can show that the table holds within ${withinPercent} %. They cannot show less than ${finestText(finest, writing)}, ${finestBecause(finest)}. Allow more${way('tolerance', { percent: null })}, unless it is enough to be told of a change that is larger.`
+    return sentence`No number of runs can show that the table holds within ${withinPercent} %. They cannot show less than ${finestText(finest, writing)}, ${finestBecause(finest)}. Allow more${way('tolerance', { percent: null })}, or go on if a larger change is all that you want to find.`
   }
   const missed = missedText(withinPercent, outlook)
   if (decides >= LIKELY) return missed === null ? null : sentence`${missed}`

@@ -17,7 +17,7 @@ const said = (
 
 test('a recheck says beforehand what no runs can decide, what would make it finer, and how often its runs decide', () => {
   expect(said(1.5, 0)).toBe(
-    'No number of runs can show that the table holds within 1.5 %. They cannot show less than 1.8 % at dial 4, because the table stands for the day it was measured on, and days differ. Check runs on other days, made before anything is changed on the machine, show how that day lay and make it finer. Allow more, unless it is enough to be told of a change that is larger.',
+    'No number of runs can show that the table holds within 1.5 %. They cannot show less than 1.8 % at dial 4, because the table stands for the day it was measured on, and days differ. Check runs on other days, made before anything is changed on the machine, show how that day lay and make it finer. Allow more, or go on if a larger change is all that you want to find.',
   )
   expect(said(1.5, 0, 'table')).toContain('More runs at each mark of the table make it finer.')
   expect(said(2, 0.34)).toBe(

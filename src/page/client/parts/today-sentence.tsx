@@ -4,11 +4,7 @@ import type { LookupTables } from '../../api.js'
 export function TodaySentence({ today, before = '' }: { today: LookupTables['today']; before?: string }) {
   if (today === null || today.sentence === null) return null
   const sentence = before === '' ? capitalized(today.sentence) : `${before}${today.sentence}`
-  return (
-    <p class="quiet">
-      {sentence}.
-    </p>
-  )
+  return <p class="quiet">{sentence}.</p>
 }
 
 function capitalized(words: string): string {

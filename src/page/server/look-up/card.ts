@@ -6,12 +6,17 @@ import {
   standingNotes,
   withinWords,
 } from '../../../pictures/index.js'
-import type { Axis, Store } from '../../../store/index.js'
+import type { Axis, Store, StoredTable } from '../../../store/index.js'
 import { formatDial } from '../../../units/index.js'
 import type { CardAnswer } from '../../api.js'
 import { unitShown } from '../unit-shown.js'
 import { inlineSvg } from './inline-svg.js'
 import { toldTables } from './told-tables.js'
+
+/** What a recheck found moved stands above the card already. */
+function withoutMove(table: StoredTable): StoredTable {
+  return { ...table, warnings: table.warnings.filter(({ code }) => code !== 'table-moved') }
+}
 
 /** The dial card in the unit asked for, else in the machine's. @throws DataError `no-table` */
 export function cardAnswer(store: Store, axis: Axis, asked: string | null): CardAnswer {
@@ -28,6 +33,6 @@ export function cardAnswer(store: Store, axis: Axis, asked: string | null): Card
         within: withinWords(withinPercent),
       })),
     })),
-    notes: [...standingNotes(tables), ...cardNotes()],
+    notes: [...standingNotes(tables.map(withoutMove)), ...cardNotes()],
   }
 }
