@@ -130,7 +130,9 @@ describe('a recheck on the page', () => {
       )
     expect(await codes()).toContain('table-moved')
     const card = await api.ask<CardAnswer>(`card?id=${axisId}`)
-    expect(card.notes[0]).toMatch(/found that the feeds have moved/)
+    // Drawn on it, and not said again under the list that a phone shows below the page's own warning.
+    expect(card.svg).toMatch(/\(motor replaced\) found that/)
+    expect(card.notes.join(' ')).not.toMatch(/found that/)
     expect(card.rows[0]).toMatchObject({ settings: [{ direction: 1 }] })
     await api.tell('recheck/adopt', { axisId })
     expect(store.tables.inForce(axisId, 1)).toMatchObject({ version: 2, parentVersion: 1 })
