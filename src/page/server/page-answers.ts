@@ -1,6 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { DirectionWays, Store } from '../../store/index.js'
-import type { PairingAnswer } from '../api.js'
+import type { PairingAnswer, StartAnswer } from '../api.js'
 import type { Desk } from './desk.js'
 import { readJson, sendError, sendJson } from './http/answers.js'
 import type { EventHub } from './http/event-hub.js'
@@ -68,7 +68,7 @@ export function pageAnswers(desk: Desk, hub: EventHub) {
           ? await handler?.(body, searchParams)
           : await received(request, searchParams, store.path, upload)
       if (answered instanceof FileAnswer) answered.send(response)
-      else sendJson(response, 200, answered ?? {}, ways)
+      else sendJson(response, 200, answered ?? {}, ways ?? waysOfShown(store, answered))
     } catch (error) {
       sendError(response, error, ways)
     }
@@ -79,6 +79,12 @@ export function pageAnswers(desk: Desk, hub: EventHub) {
 function waysOf(store: Store, query: URLSearchParams, body: unknown): DirectionWays | null {
   const told = typeof body === 'object' && body !== null && 'axisId' in body ? body.axisId : query.get('id')
   return waysOfAxis(store, Number(told))
+}
+
+/** The same of the axis that an answer shows without having been asked for it: the first answer a page gets. */
+function waysOfShown(store: Store, answered: unknown): DirectionWays | null {
+  const { shown } = (answered ?? {}) as Partial<StartAnswer>
+  return shown == null ? null : waysOfAxis(store, shown.axisId)
 }
 
 /** How the user calls the directions of an axis; null where nobody has named them. */

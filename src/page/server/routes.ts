@@ -29,7 +29,6 @@ import {
   stopwatchRequest,
 } from '../requests.js'
 import { axisOf, type Desk, nowIso } from './desk.js'
-import { inWays } from './http/in-ways.js'
 import { lean } from './http/lean.js'
 import { type Handler, postRoute } from './http/post-route.js'
 import { cardAnswer } from './look-up/card.js'
@@ -154,11 +153,7 @@ async function start(desk: Desk, wanted: number): Promise<StartAnswer> {
   return {
     version: packageJson.version,
     machines,
-    shown:
-      axis === undefined
-        ? null
-        : // The question names no axis whose ways would be put into the answer.
-          { axisId: axis.id, answer: inWays(await axisAnswer(desk, axis), axis.ways) },
+    shown: axis === undefined ? null : { axisId: axis.id, answer: await axisAnswer(desk, axis) },
     cautions: cautionsFor('beforeTraverse').cautions,
     people: store.practices.latestOfAll().map(({ person }) => person),
     procedures: builtInProcedureNames().map((name) => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { GuidedSession, recordStopwatchTakes } from '../../../../src/jobs/index.js'
-import type { AxisAnswer, ExpectedAnswer } from '../../../../src/page/api.js'
+import type { AxisAnswer, ExpectedAnswer, StartAnswer } from '../../../../src/page/api.js'
 import { servedStore } from '../../../harness/browser.js'
 import { pageApi } from '../../../harness/page-api.js'
 
@@ -9,6 +9,7 @@ const AT = '2026-03-01T10:00:00.000Z'
 test('the page tells what a calibration takes, and follows one until the table is good enough', async () => {
   const { store, axisId, served } = await servedStore([2, 8])
   const { ask, tell } = pageApi(served)
+  store.axes.change(axisId, { ways: { plus: 'left', minus: 'right' } }, AT)
   const expected = await ask<ExpectedAnswer>(`expected?id=${axisId}&within=3`)
   expect(expected.procedures.map(({ name, runs }) => [name, runs])).toContainEqual(['standard', 12])
   for (const { minutes, width } of expected.procedures) {
@@ -62,5 +63,10 @@ test('the page tells what a calibration takes, and follows one until the table i
   expect(after).toMatchObject({ next: null, minutesLeft: 0, goodEnough: { reached: true, runs: 0 } })
   expect(after.steps.every(({ done }) => done)).toBe(true)
   await tell('fit', { axisId })
-  expect((await ask<AxisAnswer>(`axis?id=${axisId}`)).session).toBeNull()
+  const fitted = await ask<AxisAnswer>(`axis?id=${axisId}`)
+  expect(fitted.session).toBeNull()
+
+  // The first answer that a page gets names the ways as every later one does, though it is asked for no axis.
+  expect(JSON.stringify(fitted.tables)).toContain('direction + (left)')
+  expect((await ask<StartAnswer>('start')).shown!.answer.tables).toEqual(fitted.tables)
 })
