@@ -32,6 +32,7 @@ export const COMMANDS: Wording = {
   restore: ' with `tablepace restore BACKUP`',
   'rotary-axis': ' with `tablepace axis add A --rotary`',
   'show-machine': ' with `tablepace machine show NAME`',
+  'read-runs': ' with `tablepace traverse --from FILE`',
   traverse: ' with `tablepace traverse`',
   'traverse-rapid': ' with `tablepace traverse --dial rapid`',
   'traverse-by-readout': ' with `tablepace traverse --dial D --port PATH`',

@@ -26,6 +26,7 @@ export interface Ways {
   readonly 'list-runs': undefined
   readonly 'list-tables': undefined
   readonly practice: { readonly person: string | null }
+  readonly 'read-runs': undefined
   readonly recheck: undefined
   readonly 'recheck-direction': { readonly sign: '+' | '-' }
   readonly restore: undefined

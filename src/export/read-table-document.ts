@@ -230,6 +230,6 @@ function notADocument(place: string, what: string): DataError {
   return new DataError(
     'not-a-table-document',
     `${place} cannot be brought in: ${what}.`,
-    sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace. A recording or a stopwatch sheet is read in as runs${way('traverse')}.`,
+    sentence`Give a file that tablepace exported${way('export', { format: 'json' })}, a data package, or the store of another tablepace. A recording or a stopwatch sheet is read in as runs${way('read-runs')}.`,
   )
 }

@@ -27,6 +27,7 @@ export const PLACES: Wording = {
   restore: ' at "Machine", "Files"',
   'rotary-axis': ' at "Machine", "Machines"',
   'show-machine': ' at "Machine", "Machines"',
+  'read-runs': ' at "Machine", "Files"',
   traverse: ' at "Measure"',
   'traverse-by-readout': ' at "Measure"',
   'traverse-rapid': ' at "Measure"',

@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished } from 'vitest'
 import { backUp } from '../../src/jobs/index.js'
+import { servePage } from '../../src/page/index.js'
+import { openStore } from '../../src/store/index.js'
 import { hasBrowser, openBrowser, openPage, PHONE } from '../harness/browser.js'
 import { expectInOrder, expectNotWide, openView } from '../harness/page-state.js'
 import { temporaryFolder } from '../harness/program.js'
@@ -126,8 +128,8 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     expect(readFileSync(await keep('Sheet to fill in'), 'utf8')).toMatch(/^dial,direction,distance,time/m)
     const tables = await keep('Table document')
     const backup = await keep('Download a backup')
-    await page.getByLabel('File to take in').setInputFiles(tables)
-    await button('Take it in').click()
+    await page.getByLabel('File to bring in').setInputFiles(tables)
+    await button('Bring it in').click()
     await page
       .getByText(/already here as version 1/)
       .first()
@@ -143,6 +145,18 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
 
     await openView(page, 'machine/care')
     await page.getByText(`The store ${path} is sound.`).waitFor()
+
+    // On a new computer everything comes over from the first view on.
+    const elsewhere = openStore(join(folder, 'elsewhere.db'), { mode: 'write' })
+    const servedElsewhere = await servePage(elsewhere, { port: 0, host: null, readoutPorts: [] })
+    onTestFinished(async () => {
+      await servedElsewhere.close()
+      elsewhere.close()
+    })
+    await page.goto(servedElsewhere.url)
+    await page.getByLabel('File to bring in').setInputFiles(backup)
+    await button('Bring it in').click()
+    await page.getByRole('heading', { name: 'Feeds of' }).waitFor()
   })
 
   it('says what is wrong with a damaged store, and puts a backup in its place', async () => {

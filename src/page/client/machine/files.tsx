@@ -12,7 +12,7 @@ const FORMATS: readonly { readonly format: FileFormat; readonly name: string; re
   { format: 'card-svg', name: 'Card as a drawing', for: 'SVG, for a drawing program' },
   { format: 'xlsx', name: 'Workbook', for: 'with live lookups: type a feed, read the dial' },
   { format: 'csv', name: 'CSV', for: 'for spreadsheets and planners' },
-  { format: 'json', name: 'Table document', for: 'JSON with everything; another tablepace takes it in' },
+  { format: 'json', name: 'Table document', for: 'JSON with everything; another tablepace brings it in' },
   { format: 'datapackage', name: 'Data package', for: 'zip, Frictionless Data' },
   { format: 'markdown', name: 'Markdown', for: 'for a notebook or a wiki' },
 ]
@@ -25,19 +25,7 @@ export function Files() {
       <Export />
       <BlankSheet />
       <ReadFile />
-      <div class="card">
-        <h2>Take in tables or another store</h2>
-        <p>
-          A table document, a data package as a zip file, or the backup of another tablepace. Nothing that is
-          here is overwritten, and what is here already is not taken in twice.
-        </p>
-        <HandOver
-          label="File to take in"
-          button="Take it in"
-          accept=".json,.zip,.db"
-          send={async (file) => (await upload('import', file)).sentences}
-        />
-      </div>
+      <BringIn title="Bring in tables or another store" />
       <div class="card">
         <h2>Back up everything</h2>
         <p>One file with all machines, runs, raw lines and tables. Keep it on another disk.</p>
@@ -45,6 +33,25 @@ export function Files() {
       </div>
       <Restore />
     </section>
+  )
+}
+
+/** Brings in what another tablepace handed on; on a new computer that is how everything comes over. */
+export function BringIn({ title }: { title: string }) {
+  return (
+    <div class="card">
+      <h2>{title}</h2>
+      <p>
+        A table document, a data package as a zip file, or the backup of another tablepace. Nothing that is
+        here is overwritten, and what is here already is not brought in twice.
+      </p>
+      <HandOver
+        label="File to bring in"
+        button="Bring it in"
+        accept=".json,.zip,.db"
+        send={async (file) => (await upload('import', file)).sentences}
+      />
+    </div>
   )
 }
 

@@ -1,6 +1,7 @@
 import { tell } from '../../model/server.js'
 import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
+import { BringIn } from '../files.js'
 import { MachineForm } from './machine-form.js'
 
 /** What a person sees who has no machine in the store yet. */
@@ -29,6 +30,7 @@ export function FirstStart({ onAdded }: { onAdded: (axisId: number) => void }) {
         </div>
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       </div>
+      <BringIn title="On another computer before?" />
     </main>
   )
 }
