@@ -18,15 +18,16 @@ import { summarizeWarmUp } from './scatter/warm-up.js'
 import { sessionWarnings, summarizeSessions } from './session-warnings.js'
 import {
   borrowedWarning,
-  type DrawnAlone,
+  type DrawnCurves,
   drawSideCurves,
   type FittedSide,
-  lenderOf,
+  type SharingSides,
+  sharingSides,
 } from './shared-shape.js'
 import { farOff, wrongRunWarnings } from './wrong-runs.js'
 
 /** The method of this folder. Any change that moves a number of a table raises the version. */
-export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '13' }
+export const FIT_METHOD: MethodId = { name: 'scatter-grid-and-smooth-curve', version: '14' }
 
 /** The same with the warming of the drive taken out. */
 export const WARM_FIT_METHOD: MethodId = { ...FIT_METHOD, name: `${FIT_METHOD.name}-warm` }
@@ -54,7 +55,8 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
   )
   const far = farOff(runs, scatter, options)
   const before = earlierScatter(options.earlier ?? [])
-  const drawn: DrawnAlone = new Map()
+  const drawn: DrawnCurves = new Map()
+  const sharing = options.stepped ? null : sharingSides(fitted, trend, posterior)
   const plus = fitted.find((side) => side.direction === 1)
   const minus = fitted.find((side) => side.direction === -1)
   const warnings = [...sessionWarnings(sessions), ...warmUpWarnings(drift, options.warmUp === true)]
@@ -71,8 +73,8 @@ export function fitAxis(runs: readonly RunEvidence[], options: FitOptions): Fitt
           levelVariance: scatter.levelVarianceOf(side.direction),
           aheadVariance: travels?.aheadVariance ?? 0,
           drawn,
+          sharing,
         },
-        options.stepped ? null : lenderOf(side, fitted, trend, posterior),
         before,
       )
       return {
@@ -96,31 +98,28 @@ interface CurveTerms extends DialWriting {
   readonly aheadVariance: number
   /** Of the marks of both directions. */
   readonly fastestMmPerMin: number
-  readonly drawn: DrawnAlone
+  readonly drawn: DrawnCurves
+  readonly sharing: SharingSides | null
 }
 
-/**
- * @param lender the other direction, where this one may borrow its shape
- * @param before what earlier tables told of the scatter; null for none
- */
+/** @param before what earlier tables told of the scatter; null for none */
 function fitDirection(
   side: FittedSide,
   posterior: NoisePosterior,
   terms: CurveTerms,
-  lender: FittedSide | null,
   before: EarlierScatter | null,
 ): FittedDirection {
   const { marks } = side
-  const { trend, stepped } = terms
+  const { trend, stepped, sharing } = terms
   const kind =
     stepped || marks.length < 2
       ? 'none'
-      : lender !== null
+      : sharing?.borrower === side
         ? 'borrowed'
         : showsShape(marks, posterior)
           ? 'full'
           : 'sparse'
-  const curve = kind === 'none' ? [] : fitCurve(side, posterior, terms, { sparse: kind === 'sparse', lender })
+  const curve = kind === 'none' ? [] : fitCurve(side, posterior, terms, kind === 'sparse')
   return {
     direction: side.direction,
     marks: marks.map(({ meanVariances: _, runWeights: __, ...mark }) => mark),
@@ -152,13 +151,14 @@ function fitDirection(
  * whose own interval the band of the curve misses: the drawn forms are few where marks lie on a level beside a jump.
  */
 function fitCurve(
-  { marks }: FittedSide,
+  side: FittedSide,
   posterior: NoisePosterior,
-  { trend, levelVariance, aheadVariance, drawn }: CurveTerms,
-  { sparse, lender }: { readonly sparse: boolean; readonly lender: FittedSide | null },
+  { trend, levelVariance, aheadVariance, drawn, sharing }: CurveTerms,
+  sparse: boolean,
 ): CurvePoint[] {
+  const { marks } = side
   const grid = curveGrid(marks.map((mark) => mark.dial))
-  const draws = drawSideCurves(marks, posterior.points, { trend, sparse, lender }, drawn)
+  const draws = drawSideCurves(side, posterior.points, { trend, sparse, sharing }, drawn)
   const bands = curveBands(draws, grid, levelVariance, aheadVariance)
   const out = marksOutOfOrder(marks, trend).map((i) => marks[i]!)
   return bands.map((point) => {

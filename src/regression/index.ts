@@ -63,5 +63,12 @@ export { creepLimit, fastestMark, groupByMark, type MarkGroup, sortRuns } from '
 export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
 export type { ScatteringMark } from './scatter/restricted-likelihood.js'
 export { type ScatterPoint, type ScatterPosterior, scatterWithTravels } from './scatter/travel-scatter.js'
-export { borrowsWith, drawSideCurves, type FittedSide, lenderOf, MARKS_TO_LEND } from './shared-shape.js'
+export {
+  borrowsWith,
+  drawSideCurves,
+  type FittedSide,
+  MARKS_TO_LEND,
+  type SharingSides,
+  sharingSides,
+} from './shared-shape.js'
 export { axisOddRuns } from './wrong-runs.js'

@@ -1,6 +1,6 @@
 import type { Direction } from '../traverse/index.js'
 import { directionSign } from '../units/index.js'
-import { borrowShape } from './curve/borrowed-shape.js'
+import { shareShape } from './curve/borrowed-shape.js'
 import type { CurveDraw } from './curve/curve-draws.js'
 import { curveGrid } from './curve/dial-curve.js'
 import { type DialKind, drawDialCurves } from './curve/dial-draws.js'
@@ -33,55 +33,75 @@ export function borrowsWith(marks: number, others: number): boolean {
   return others >= MARKS_TO_LEND && marks >= MARKS_TO_BORROW && marks < SHARE_FOR_OWN_SHAPE * others
 }
 
+/** Two directions of one shape: one was measured at few marks and borrows it, and what these marks tell of it counts for both. */
+export interface SharingSides {
+  readonly borrower: FittedSide
+  readonly lender: FittedSide
+}
+
 /**
- * The direction whose shape another one may borrow: it has many more marks, which reach as far along the dial; neither
- * has a mark that creeps or breaks the order, because such marks have no ratio that would mean anything.
+ * The directions that share a shape: one has many more marks, which reach as far along the dial; neither has a mark that
+ * creeps or breaks the order, because such marks have no ratio that would mean anything.
+ *
+ * @returns null where each direction stands by itself
  */
-export function lenderOf(
-  side: FittedSide,
-  all: readonly FittedSide[],
+export function sharingSides(
+  sides: readonly FittedSide[],
   trend: TrendFound,
   posterior: NoisePosterior | null,
-): FittedSide | null {
-  const other = all.find((one) => one.direction !== side.direction)
-  if (other === undefined || trend === 'unclear') return null
-  const fewer = borrowsWith(side.marks.length, other.marks.length)
-  if (!fewer || !showsShape(other.marks, posterior)) return null
-  const [low, high] = [other.marks[0]!.dial, other.marks.at(-1)!.dial]
-  const reaches = side.marks.every((mark) => mark.dial >= low && mark.dial <= high)
-  const sound = [side, other].every(
+): SharingSides | null {
+  const [one, other] = sides
+  if (one === undefined || other === undefined || trend === 'unclear') return null
+  const pairs = [
+    { borrower: one, lender: other },
+    { borrower: other, lender: one },
+  ]
+  const pair = pairs.find(({ borrower, lender }) => borrowsWith(borrower.marks.length, lender.marks.length))
+  if (pair === undefined || !showsShape(pair.lender.marks, posterior)) return null
+  const { borrower, lender } = pair
+  const [low, high] = [lender.marks[0]!.dial, lender.marks.at(-1)!.dial]
+  const reaches = borrower.marks.every((mark) => mark.dial >= low && mark.dial <= high)
+  const sound = sides.every(
     ({ groups, marks }) =>
       groups.every((group) => !group.creeps) && marksOutOfOrder(marks, trend).length === 0,
   )
-  return reaches && sound ? other : null
+  return reaches && sound ? pair : null
 }
 
-/** Curves drawn by the marks of one direction alone: those of a lender are wanted for both directions. */
-export type DrawnAlone = Map<readonly FittedMark[], CurveDraw[]>
+/** Curves by their direction: those of two directions that share a shape are drawn together. */
+export type DrawnCurves = Map<Direction, readonly CurveDraw[]>
 
 /**
- * Curves that the marks of one direction allow, with the other one's shape where there is a lender.
+ * Curves that the marks of one direction allow, with those of the other one where both share a shape.
  *
- * @param drawn of the same axis, noise and trend; what is drawn here is added
+ * @param drawn of the same axis, noise and trend; what is drawn for the other direction on the way is added
  */
 export function drawSideCurves(
-  marks: readonly FittedMark[],
+  { direction, marks }: FittedSide,
   noise: readonly NoisePoint[],
-  { trend, sparse, lender }: DialKind & { readonly lender: FittedSide | null },
-  drawn: DrawnAlone = new Map(),
-): CurveDraw[] {
-  const alone = (own: readonly FittedMark[], kind: DialKind): CurveDraw[] => {
-    const draws = drawn.get(own) ?? drawDialCurves(own, noise, kind)
-    drawn.set(own, draws)
-    return draws
+  { trend, sparse, sharing }: DialKind & { readonly sharing: SharingSides | null },
+  drawn: DrawnCurves = new Map(),
+): readonly CurveDraw[] {
+  if (sharing === null || trend === 'unclear') return drawDialCurves(marks, noise, { trend, sparse })
+  const { borrower, lender } = sharing
+  if (!drawn.has(direction)) {
+    const lent = {
+      grid: curveGrid(lender.marks.map((mark) => mark.dial)),
+      // A lender shows its shape, so that its own curve is no sparse one either.
+      draws: drawDialCurves(lender.marks, noise, { trend, sparse: false }),
+    }
+    const telling = !shareSettings(borrower, lender)
+    const shared = shareShape(borrower.marks, noise, lent, { trend, telling })
+    drawn.set(borrower.direction, shared.borrower)
+    drawn.set(lender.direction, shared.lender)
   }
-  if (lender === null || trend === 'unclear') return alone(marks, { trend, sparse })
-  const lent = {
-    grid: curveGrid(lender.marks.map((mark) => mark.dial)),
-    // A lender shows its shape, so that its own curve is no sparse one either.
-    draws: alone(lender.marks, { trend, sparse: false }),
-  }
-  return borrowShape(marks, noise, lent, trend)
+  return drawn.get(direction)!
+}
+
+/** Whether the dial stayed as it was set for runs of both directions: its error is then the same in both. */
+function shareSettings(borrower: FittedSide, lender: FittedSide): boolean {
+  const settings = new Set(lender.runs.flatMap(({ setting }) => setting ?? []))
+  return borrower.runs.some(({ setting }) => setting !== undefined && settings.has(setting))
 }
 
 /** What must be said of a table whose shape is borrowed. */

@@ -41,14 +41,12 @@ const NORMAL_NODES = [
  * @param sparse the curve was drawn as for too few marks
  */
 export function budgetCurve(
-  { marks, trend, posterior, level, lender }: BudgetMarks,
+  { side, marks, trend, posterior, level, sharing }: BudgetMarks,
   dial: number,
   sparse: boolean,
 ): CurveBudget {
-  const knots = marks.map(({ mark }) => mark)
-  const dials = knots.map((knot) => knot.dial)
-  const grid = curveGrid(dials)
-  const draws = drawSideCurves(knots, posterior.points, { trend, sparse, lender })
+  const grid = curveGrid(side.marks.map((mark) => mark.dial))
+  const draws = drawSideCurves(side, posterior.points, { trend, sparse, sharing })
   const here = draws.map((one) => feedAlong(grid, one, dial))
   const variance = covariance(here, here)
 

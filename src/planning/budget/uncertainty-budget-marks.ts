@@ -5,11 +5,12 @@ import {
   type FittedSide,
   fitMark,
   foundTrend,
-  lenderOf,
   type MarkGroup,
   type NoisePosterior,
   type RunEvidence,
+  type SharingSides,
   type ShiftVariances,
+  sharingSides,
   type TrendFound,
 } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
@@ -58,11 +59,12 @@ interface MarkBudget {
 }
 
 export interface BudgetMarks {
+  readonly side: FittedSide
   readonly marks: readonly MarkBudget[]
   /** Which way feeds go along the dial. */
   readonly trend: TrendFound
-  /** The other direction, where this one may borrow its shape. */
-  readonly lender: FittedSide | null
+  /** Both directions where they share a shape. */
+  readonly sharing: SharingSides | null
   readonly posterior: NoisePosterior
   /** Relative variances of factors that all of a curve is uncertain by. */
   readonly level: Pick<SourceVariances, 'warmUp' | 'shared'>
@@ -105,9 +107,10 @@ export function budgetMarks(
     likely,
   )
   return {
+    side: own,
     marks,
     trend,
-    lender: lenderOf(own, fitted, trend, posterior),
+    sharing: sharingSides(fitted, trend, posterior),
     posterior,
     level: {
       warmUp: takenOut?.levelVariance ?? 0,

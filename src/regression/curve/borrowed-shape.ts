@@ -18,8 +18,8 @@ import {
   type Deviation,
   FACTOR_BEFOREHAND,
   LENGTHS,
+  likelyPairs,
   type Ratios,
-  weighDeviations,
 } from './shape-deviations.js'
 
 /** Drawn curves of the direction whose shape is borrowed, on their grid. */
@@ -37,25 +37,33 @@ const SEED = 23
  */
 const LEAST_SHARE = 1e-6
 
+/** Curves of two directions of which one borrows the shape of the other; curve by curve they belong together. */
+export interface SharedShape {
+  readonly borrower: readonly CurveDraw[]
+  readonly lender: readonly CurveDraw[]
+}
+
 /**
  * Curves of a direction that was measured at a few marks: those of the other direction times a factor and a deviation of
  * its own, which its marks tell. The logarithm of the ratio of both is a Gaussian process: a constant, a feed lost alike
  * everywhere, and a smooth straying; the sizes of these count by how well they foretell the marks (C. E. Rasmussen,
  * C. K. I. Williams, Gaussian Processes for Machine Learning, 2006, eq. 2.30), and each curve is a draw of the prior
- * corrected by what the marks call for (Matheron's rule, as in `drawCurves`). Where a direction has many marks of its
- * own they decide, and little is left that is borrowed.
+ * corrected by what the marks call for (Matheron's rule, as in `drawCurves`). The same marks tell which curves of the
+ * other direction are likely, so that both directions learn the shape from the runs of both. Where a direction has many
+ * marks of its own they decide, and little is left that is borrowed.
  *
  * @param marks two or more of the borrowing direction, in rising dial order, within the lent curve, feeds above zero
  * @param noise points of the noise posterior, in the order of `meanVariances`
  * @param trend whether feeds rise or fall with the numbers of the dial
- * @returns curves on the grid of the borrowing direction's marks
+ * @param telling whether the marks tell of the shape too: not where they share errors with those of the other direction
+ * @returns curves of the borrowing direction on the grid of its marks, and of the other one on its own
  */
-export function borrowShape(
+export function shareShape(
   marks: readonly CurveKnot[],
   noise: readonly NoisePoint[],
   lent: LentShape,
-  trend: 1 | -1,
-): CurveDraw[] {
+  { trend, telling }: { readonly trend: 1 | -1; readonly telling: boolean },
+): SharedShape {
   const grid = curveGrid(marks.map((mark) => mark.dial))
   const atMarks = marks.map((mark) => grid.indexOf(mark.dial))
   const span = lent.grid.at(-1)! - lent.grid[0]!
@@ -70,23 +78,31 @@ export function borrowShape(
     markPlaces: atMarks.map((i) => places[i]!),
     logFeeds: marks.map((mark) => Math.log(mark.feedMmPerMin)),
   }
-  const variancesOf = noise.map((_, q) =>
-    marks.map((mark) => mark.meanVariances[q]! / mark.feedMmPerMin ** 2),
+  const variancesOf = new Map(
+    noise.map((point, q) => [point, marks.map((mark) => mark.meanVariances[q]! / mark.feedMmPerMin ** 2)]),
   )
-  const deviations = weighDeviations(ratios, variancesOf, noise, logLent, lentMean)
+  const atBorrower = lent.draws.map(({ noise: point }, k) => ({
+    logs: logLent[k]!,
+    variances: variancesOf.get(point)!,
+  }))
   const shares = new Map<number, OnLength>(
     LENGTHS.map((length) => [length, onLength(places, atMarks, ratios, length)]),
   )
   const normal = seededNormal(SEED)
-  return lent.draws.map((draw, k) => {
-    const deviation = deviations(k)
-    const variances = variancesOf[noise.indexOf(draw.noise)]!
-    const ratio = drawRatio(ratios, deviation, shares.get(deviation.length)!, variances, logLent[k]!, normal)
-    const lentLogs = logLent[k]!
-    const feeds = ratio.map((log, i) => Math.exp(lentLogs[i]! + log))
+  const borrower: CurveDraw[] = []
+  const lender: CurveDraw[] = []
+  for (const [k, { draw, deviation }] of likelyPairs(ratios, atBorrower, telling).entries()) {
+    const { feedsMmPerMin, noise: point } = lent.draws[draw]!
+    // One more run deviates by itself, also on a curve that is taken more than once.
+    const { again } = lent.draws[k]!
+    const { logs, variances } = atBorrower[draw]!
+    const ratio = drawRatio(ratios, deviation, shares.get(deviation.length)!, variances, logs, normal)
+    const feeds = ratio.map((log, i) => Math.exp(logs[i]! + log))
     const ordered = trend === 1 ? riseInPlace(feeds) : riseInPlace(feeds.reverse()).reverse()
-    return { feedsMmPerMin: ordered, noise: draw.noise, again: draw.again }
-  })
+    borrower.push({ feedsMmPerMin: ordered, noise: point, again })
+    lender.push({ feedsMmPerMin, noise: point, again })
+  }
+  return { borrower, lender }
 }
 
 interface OnLength {

@@ -1,5 +1,11 @@
-import { factorInPlace, maternMatrix, normalLogDensity, solveLowerInPlace } from '../../numbers/index.js'
-import type { NoisePoint } from '../scatter/noise-model.js'
+import {
+  factorInPlace,
+  logSum,
+  maternMatrix,
+  normalLogDensity,
+  solveLowerInPlace,
+} from '../../numbers/index.js'
+import { shareOut } from './share-out.js'
 
 /** What is known of the logarithms of both directions. */
 export interface Ratios {
@@ -19,7 +25,6 @@ export interface Deviation {
   readonly length: number
   /** Standard deviation of a feed that is lost or gained alike at all settings, share of the fastest: friction. */
   readonly lost: number
-  readonly logPrior: number
 }
 
 /**
@@ -72,52 +77,106 @@ export function covarianceAtMarks(
   })
 }
 
-/** Which deviation each draw is made with: as often as the marks and the lent curve make it probable. */
-export function weighDeviations(
-  ratios: Ratios,
-  variancesOf: readonly (readonly number[])[],
-  noise: readonly NoisePoint[],
-  logLent: readonly Float64Array[],
-  lentMean: readonly number[],
-): (draw: number) => Deviation {
+/** A curve of the lending direction and a deviation that go together. */
+export interface LikelyPair {
+  /** Which of the lent curves. */
+  readonly draw: number
+  readonly deviation: Deviation
+}
+
+/** One lent curve as the marks of the other direction see it. */
+export interface LentAtMarks {
+  /** Logarithms of its feeds on the grid. */
+  readonly logs: Float64Array
+  /** Relative variance of each mark by the scatter that the curve was drawn with; the same list for the same scatter. */
+  readonly variances: readonly number[]
+}
+
+/**
+ * Lent curves and deviations as probable as the marks of the borrowing direction make them, as many as there are lent
+ * curves: so these marks tell of the shape that both directions share, and of how they differ (importance resampling: D.
+ * B. Rubin, Bayesian Statistics 3 (1988) 395-402).
+ *
+ * @param telling whether the marks tell of the shape; otherwise each lent curve is taken once
+ */
+export function likelyPairs(ratios: Ratios, lent: readonly LentAtMarks[], telling: boolean): LikelyPair[] {
   const { atMarks, markPlaces, logFeeds } = ratios
   const n = atMarks.length
-  const errors = new Float64Array(n * n)
-  for (let i = 0; i < n; i++) {
-    const off = (lentCurve: Float64Array, k: number) => lentCurve[atMarks[k]!]! - lentMean[atMarks[k]!]!
-    for (let j = 0; j < n; j++) {
-      errors[i * n + j] = logLent.reduce((sum, one) => sum + off(one, i) * off(one, j), 0) / logLent.length
-    }
-    const own = noise.reduce((sum, point, q) => sum + point.weight * variancesOf[q]![i]!, 0)
-    errors[i * n + i] = errors[i * n + i]! + own
-  }
-  const tried = LENGTHS.flatMap((length) => {
+  const deviations = LENGTHS.flatMap((length) => {
     const amongMarks = maternMatrix(markPlaces, markPlaces, length)
     return AMPLITUDES.flatMap(([amplitude, ofAmplitude]) =>
       LOST.map(([lost, ofLost]) => {
-        const deviation = { amplitude, length, lost, logPrior: Math.log(ofAmplitude * ofLost) }
-        const factor = covarianceAtMarks(ratios, deviation, amongMarks)
-        for (let k = 0; k < n * n; k++) factor[k] = factor[k]! + errors[k]!
-        factorInPlace(factor, n)
-        const whitened = Float64Array.from(logFeeds, (log, j) => log - lentMean[atMarks[j]!]!)
-        solveLowerInPlace(factor, n, whitened)
-        return { deviation, logWeight: normalLogDensity(factor, whitened) + deviation.logPrior }
+        const deviation = { amplitude, length, lost }
+        return {
+          deviation,
+          logPrior: Math.log(ofAmplitude * ofLost),
+          covariance: covarianceAtMarks(ratios, deviation, amongMarks),
+        }
       }),
     )
   })
-  const largest = Math.max(...tried.map(({ logWeight }) => logWeight))
-  const weights = tried.map(({ logWeight }) => Math.exp(logWeight - largest))
-  const total = weights.reduce((sum, weight) => sum + weight, 0)
-  return (draw) => {
-    // Even steps of the golden section spread the draws over the deviations, whatever the order of the lent ones.
-    let left = ((draw * GOLDEN_SECTION) % 1) * total
-    const found = weights.findIndex((weight) => {
-      left -= weight
-      return left < 0
-    })
-    return tried[found === -1 ? 0 : found]!.deviation
+  const count = deviations.length
+  const logWeights = new Float64Array(lent.length * count)
+  const whitened = new Float64Array(n)
+  const factors = new Map<readonly number[], Float64Array[]>()
+  for (const [k, { logs, variances }] of lent.entries()) {
+    const ofScatter =
+      factors.get(variances) ?? deviations.map(({ covariance }) => factorOf(covariance, variances))
+    factors.set(variances, ofScatter)
+    for (let d = 0; d < count; d++) {
+      for (let j = 0; j < n; j++) whitened[j] = logFeeds[j]! - logs[atMarks[j]!]!
+      solveLowerInPlace(ofScatter[d]!, n, whitened)
+      logWeights[k * count + d] = normalLogDensity(ofScatter[d]!, whitened) + deviations[d]!.logPrior
+    }
+  }
+  evenOut(logWeights, count, telling)
+  return shareOut(logWeights, lent.length).flatMap(({ index, count: times }) =>
+    new Array<LikelyPair>(times).fill({
+      draw: Math.floor(index / count),
+      deviation: deviations[index % count]!.deviation,
+    }),
+  )
+}
+
+function factorOf(covariance: Float64Array, variances: readonly number[]): Float64Array {
+  const factor = covariance.slice()
+  for (const [j, variance] of variances.entries()) {
+    const at = j * variances.length + j
+    factor[at] = factor[at]! + variance
+  }
+  factorInPlace(factor, variances.length)
+  return factor
+}
+
+/**
+ * Different lent curves that must be left. Derived: as `ENOUGH_DRAWS` of `curve-draws.ts`, the edges of so many are good to
+ * 11 %.
+ */
+const ENOUGH_CURVES = 150
+
+/** Part of what the marks tell of the shape that is taken back where too few curves are left. Judgement: fine steps. */
+const TAKEN_BACK = 0.8
+
+/**
+ * Takes what the marks tell of the lent curves to a power, below 1 where they would leave too few of them (effective sample
+ * size of A. Kong, J. S. Liu, W. H. Wong, J. Am. Stat. Assoc. 89 (1994) 278-288): less is then learned, never too much.
+ *
+ * @param logWeights of each lent curve with each of `count` deviations, in place
+ */
+function evenOut(logWeights: Float64Array, count: number, telling: boolean): void {
+  const ofCurves = Array.from({ length: logWeights.length / count }, (_, k) =>
+    logSum(Array.from(logWeights.subarray(k * count, (k + 1) * count))),
+  )
+  let power = telling ? 1 : 0
+  while (power > 0 && effectiveSize(ofCurves, power) < Math.min(ENOUGH_CURVES, ofCurves.length / 2)) {
+    power = power < 0.01 ? 0 : TAKEN_BACK * power
+  }
+  for (let i = 0; i < logWeights.length; i++) {
+    logWeights[i] = logWeights[i]! + (power - 1) * ofCurves[Math.floor(i / count)]!
   }
 }
 
-/** The golden section, whose multiples fill an interval evenly (by definition). */
-const GOLDEN_SECTION = (Math.sqrt(5) - 1) / 2
+function effectiveSize(logWeights: readonly number[], power: number): number {
+  const raised = logWeights.map((log) => power * log)
+  return Math.exp(2 * logSum(raised) - logSum(raised.map((log) => 2 * log)))
+}
