@@ -25,11 +25,16 @@ export function lentAt(lender: PlannedSide, place: Place): Place {
   return lender.narrowing.at(place.dial)
 }
 
-/** Plans a run at a setting. A direction that borrows from it becomes as much better known at the same place. */
+/**
+ * Plans a run at a setting. A direction that borrows from it becomes as much better known at the same place; one that it
+ * borrows from learns what of the run is not the deviation of the two, as far as that is known.
+ */
 export function planRunAt(sides: readonly PlannedSide[], side: PlannedSide, dial: number): void {
   const { narrowing, made } = side
   const before = new Map(narrowing.places.map((place) => [place, place.meanVariance]))
   const borrowers = sides.filter((other) => lenderAmong(sides, other) === side)
+  const lender = lenderAmong(sides, side)
+  if (lender !== null) learnFrom(lender, side, dial)
   made.set(dial, (made.get(dial) ?? 0) + 1)
   narrowing.measure(dial)
   for (const { narrowing: borrowed } of borrowers) {
@@ -38,4 +43,14 @@ export function planRunAt(sides: readonly PlannedSide[], side: PlannedSide, dial
       borrowed.lessen(place, before.get(lent)! - lent.meanVariance)
     }
   }
+}
+
+/** What a run of the borrowing direction takes off the variances of the lending one. */
+function learnFrom({ narrowing }: PlannedSide, borrower: PlannedSide, dial: number): void {
+  const [here, there] = [narrowing.at(dial), borrower.narrowing.at(dial)]
+  const shared = Math.min(here.meanVariance, there.meanVariance) / here.meanVariance
+  const share =
+    (shared ** 2 * (here.meanVariance + here.settingVariance)) / (there.meanVariance + there.settingVariance)
+  const gains = narrowing.places.map((place) => share * narrowing.gain(place, dial))
+  for (const [k, place] of narrowing.places.entries()) narrowing.lessen(place, gains[k]!)
 }

@@ -143,7 +143,7 @@ function choiceOf(
   const there = bestChoice(lender, lent)
   const through = there === null ? 0 : lender.narrowing.gain(lent, there.dial)
   const alone = own === null ? 0 : side.narrowing.gain(place, own.dial)
-  const isFirst = excessAt(lent, wish) > 1 || through > alone
+  const isFirst = through >= alone
   if (there !== null && through > LEAST_GAIN * place.meanVariance && isFirst) {
     return { side: lender, choice: { ...there, because: 'lends-shape' } }
   }
