@@ -66,10 +66,16 @@ describe('a direction that borrows its shape', () => {
     for (const [k, variance] of variances(minus).entries()) {
       expect(minusBefore[k]! - variance).toBeCloseTo(taken[k]!, 12)
     }
-    // The other way nothing is lent.
-    const plusAfter = variances(plus)
+  })
+
+  it('tells of the other direction what its own deviation leaves', () => {
+    const sides = bothSides(FEW, 0.02, 0.03) as [PlannedSide, PlannedSide]
+    const [plus, minus] = sides
+    const at5 = () => plus.narrowing.at(5).meanVariance
+    const before = at5()
     planRunAt(sides, minus, 5)
-    expect(variances(plus)).toEqual(plusAfter)
+    // The covariance of both is the variance of the direction that is lent: Cov²/(variance there + variance of a run).
+    expect(before - at5()).toBeCloseTo(0.02 ** 4 / (0.03 ** 2 + SETTING ** 2), 12)
     expect(minus.made.get(5)).toBe(3)
   })
 })
@@ -78,9 +84,17 @@ describe('planRuns(sides, question)', () => {
   const plan = (plus: number, minus: number) =>
     planRuns([known(1, MARKS, plus), known(-1, FEW, minus)], question(FEW)).steps
 
-  it('measures the lending direction first where it is not good enough itself, and says why', () => {
+  it('measures the borrowing direction where that tells more, which counts for both', () => {
     const [first] = plan(0.03, 0.04)
-    expect(first).toMatchObject({ direction: 1, because: 'lends-shape' })
+    expect(first).toMatchObject({ direction: -1, because: 'widest' })
+  })
+
+  it('measures the lending direction where the other one has no setting left there, and says why', () => {
+    const six = [2, 3, 5, 7, 8, 10]
+    const sides = [known(1, MARKS, 0.03), known(-1, six, 0.01)]
+    const places = sides[1]!.places.map((one) => (one.dial === 9 ? { ...one, meanDeviation: 0.04 } : one))
+    const [first] = planRuns([sides[0]!, { ...sides[1]!, places }], question(six)).steps
+    expect(first).toMatchObject({ dial: 9, direction: 1, because: 'lends-shape' })
   })
 
   it('measures the borrowing direction itself where the other one has nothing left to lend', () => {
