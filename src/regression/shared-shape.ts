@@ -109,6 +109,6 @@ export function borrowedWarning(direction: Direction, marks: number): TableWarni
   const [own, other] = [directionSign(direction), directionSign(direction === 1 ? -1 : 1)]
   return {
     code: 'shape-borrowed',
-    message: `Direction ${own} was measured at ${marks} marks only. Between them its curve has the shape of direction ${other}, times a factor and with a deviation of its own that these marks tell; more marks in direction ${own} replace what is borrowed.`,
+    message: `Direction ${own} was measured at ${marks} marks only. Between them its curve has the shape of direction ${other}, times a factor and with a deviation of its own that these marks tell; more marks in direction ${own} replace what is borrowed. What these marks tell of the shape counts in direction ${other} too.`,
   }
 }

@@ -1,4 +1,4 @@
-import { MARKS_TO_LEND, REPEATS_FOR_SHAPE } from '../../regression/index.js'
+import { MARKS_TO_LEND } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { settingDeviation, usualScatter } from './expected-table.js'
@@ -23,10 +23,12 @@ interface FirstRuns extends Pick<NextForTable, 'next' | 'likely'> {
 /**
  * The runs before a table can be planned by what is known of it: every setting once, then some of them again to learn
  * how far runs scatter. `next` is null where they are all made.
+ *
+ * @param repeatsWanted degrees of freedom that the scatter is to be known by
  */
-export function firstRuns(question: TableQuestion): FirstRuns {
+export function firstRuns(question: TableQuestion, repeatsWanted: number): FirstRuns {
   const missing = firstPass(question)
-  const repeats = repeatsForScatter(question, missing)
+  const repeats = repeatsForScatter(question, missing, repeatsWanted)
   const first = missing[0] ?? repeats[0]
   if (first === undefined) return { next: null, likely: [], missing, repeats }
   return {
@@ -78,6 +80,7 @@ function spread(settings: readonly number[], count: number): number[] {
 function repeatsForScatter(
   { axis, directions, runs, fitted, without = [] }: TableQuestion,
   missing: readonly Setting[],
+  repeatsWanted: number,
 ): Setting[] {
   const count = (setting: Setting) =>
     runs.filter((run) => run.dial === setting.dial && run.direction === setting.direction).length
@@ -88,7 +91,7 @@ function repeatsForScatter(
     .filter((one) => !without.some((other) => other.dial === one.dial && other.direction === one.direction))
     .sort((a, b) => b.dial - a.dial || b.direction - a.direction)
   const repeated = settings.filter((setting) => count(setting) > 1)
-  let wanted = REPEATS_FOR_SHAPE - (fitted?.noise?.degreesOfFreedom ?? 0)
+  let wanted = repeatsWanted - (fitted?.noise?.degreesOfFreedom ?? 0)
   const steps: Setting[] = []
   const span = axis.dialMax - axis.dialMin || 1
   while (wanted > 0 && settings.length > 0) {

@@ -56,7 +56,7 @@ export interface OutOfReach {
  * shape is narrowed by runs in the other one too.
  */
 export function nextForTable(question: TableQuestion): NextForTable {
-  const first = firstRuns(question)
+  const first = firstRuns(question, REPEATS_TO_PLAN_BY)
   const known = question.fitted === null ? null : knownSides(question, question.fitted)
   const worst = known === null ? null : worstOf(known, question)
   if (first.next !== null || known === null) {
@@ -80,6 +80,12 @@ export function nextForTable(question: TableQuestion): NextForTable {
     outOfReach,
   }
 }
+
+/**
+ * Degrees of freedom of the scatter before a table of single runs is planned. Measured by `npm run proof:shop`: by the four
+ * that show a shape, tables whose few repeats lay close together by chance ended too soon.
+ */
+const REPEATS_TO_PLAN_BY = 6
 
 /**
  * Runs that are really made of those planned, share: a run sharpens what is known of the scatter and of the shape of

@@ -1,3 +1,4 @@
+import { REPEATS_FOR_SHAPE } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { firstRuns } from './first-runs.js'
 import { knownSides, type NextForTable, worstOf } from './next-for-table.js'
@@ -25,7 +26,7 @@ export interface NextTravel extends Pick<NextForTable, 'reached' | 'worst' | 'ou
  * need. To and fro where both directions want something, since the way back costs nothing then.
  */
 export function nextTravel(question: TravelQuestion): NextTravel {
-  const first = firstRuns(question)
+  const first = firstRuns(question, REPEATS_FOR_SHAPE)
   const known = question.fitted === null ? null : knownSides(question, question.fitted)
   const worst = known === null ? null : worstOf(known, question)
   if (first.next !== null || known === null) {

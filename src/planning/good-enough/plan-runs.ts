@@ -47,7 +47,7 @@ export function planRuns(sides: readonly KnownSide[], question: TableQuestion): 
     const worst = worstPlace(planned, lost, question)
     if (worst === null) break
     const { place } = worst
-    const { side, choice } = choiceOf(planned, worst, question)
+    const { side, choice } = choiceOf(planned, worst)
     const tooMany = choice !== null && (side.made.get(choice.dial) ?? 0) >= MOST_AT_SETTING
     if (choice === null || tooMany) {
       lost.set(place, outOfReach(worst.side, place, tooMany ? 'scatter' : 'between-settings'))
@@ -128,13 +128,11 @@ function excessAt(place: Place, wish: Wish): number {
 
 /**
  * Where a run narrows a place most. A place of a direction that borrows is also narrowed by what the other direction
- * measures there, which goes first where it is not good enough itself, since its run then counts for both. Where neither
- * gains, the direction has to show its own shape.
+ * measures there. Where neither gains, the direction has to show its own shape.
  */
 function choiceOf(
   sides: readonly PlannedSide[],
   { side, place }: { readonly side: PlannedSide; readonly place: Place },
-  wish: Wish,
 ): { readonly side: PlannedSide; readonly choice: Choice | null } {
   const own = bestChoice({ ...side, settable: worthTurningTo(sides, side) }, place)
   const lender = lenderAmong(sides, side)
@@ -143,8 +141,7 @@ function choiceOf(
   const there = bestChoice(lender, lent)
   const through = there === null ? 0 : lender.narrowing.gain(lent, there.dial)
   const alone = own === null ? 0 : side.narrowing.gain(place, own.dial)
-  const isFirst = through >= alone
-  if (there !== null && through > LEAST_GAIN * place.meanVariance && isFirst) {
+  if (there !== null && through > LEAST_GAIN * place.meanVariance && through >= alone) {
     return { side: lender, choice: { ...there, because: 'lends-shape' } }
   }
   return { side, choice: own ?? bestChoice(side, place) }
