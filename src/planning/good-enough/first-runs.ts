@@ -1,4 +1,4 @@
-import { MARKS_TO_LEND } from '../../regression/index.js'
+import { MARKS_TO_LEND, REPEATS_FOR_SHAPE } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { settingDeviation, usualScatter } from './expected-table.js'
@@ -24,7 +24,8 @@ interface FirstRuns extends Pick<NextForTable, 'next' | 'likely'> {
  * The runs before a table can be planned by what is known of it: every setting once, then some of them again to learn
  * how far runs scatter. `next` is null where they are all made.
  *
- * @param repeatsWanted degrees of freedom that the scatter is to be known by
+ * @param repeatsWanted degrees of freedom that the scatter is to be known by; no more than there are settings, where
+ *   these show a shape
  */
 export function firstRuns(question: TableQuestion, repeatsWanted: number): FirstRuns {
   const missing = firstPass(question)
@@ -91,7 +92,8 @@ function repeatsForScatter(
     .filter((one) => !without.some((other) => other.dial === one.dial && other.direction === one.direction))
     .sort((a, b) => b.dial - a.dial || b.direction - a.direction)
   const repeated = settings.filter((setting) => count(setting) > 1)
-  let wanted = repeatsWanted - (fitted?.noise?.degreesOfFreedom ?? 0)
+  const inAll = Math.max(REPEATS_FOR_SHAPE, Math.min(repeatsWanted, settings.length))
+  let wanted = inAll - (fitted?.noise?.degreesOfFreedom ?? 0)
   const steps: Setting[] = []
   const span = axis.dialMax - axis.dialMin || 1
   while (wanted > 0 && settings.length > 0) {
