@@ -44,7 +44,7 @@ export interface RecheckedMachine {
   /** Runs of the first plan. */
   readonly planned: number
   /** How probably the plan says beforehand that a move of twice the tolerance is shown. */
-  readonly showsTwice: number
+  readonly showsTwice: () => number
   readonly runs: number
   readonly withinPercent: number
   /** The cause named, where it moved. */

@@ -29,7 +29,7 @@ export function recheckPlan(
   const planned = planRecheck(checked, earlier, withinPercent, options)
   if (planned !== null) {
     const { runs, finest, decides, showsTwice } = planned
-    return { runs, outlook: { finest, decides, showsTwice } }
+    return { runs, outlook: { finest, decides, showsTwice: showsTwice() } }
   }
   const moving = (tables[0]?.marks ?? []).filter((mark) => mark.feedMmPerMin > 0)
   return { runs: bottomMiddleTop(moving).map(({ dial }) => ({ dial, runs: 2 })), outlook: null }

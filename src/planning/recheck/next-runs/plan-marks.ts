@@ -31,8 +31,8 @@ const ROOM = 0.8
 
 /** What a recheck begins with. */
 interface FirstPlan extends NextPlan {
-  /** Probability that a move of twice the tolerance is shown by all the looks there may be. */
-  readonly showsTwice: number
+  /** Probability that a move of twice the tolerance is shown by all the looks there may be; worked out when asked for. */
+  readonly showsTwice: () => number
 }
 
 interface Candidate {
@@ -76,7 +76,7 @@ export function planRecheck(
   const marks = chosen.flatMap((one) => one.marks)
   const question = { withinPercent, agreements: null, present: presentOf(tables), seed }
   const plan = planNext(marks, known.posterior, question)
-  return { ...plan, showsTwice: showsTwice(marks, known.posterior, question, plan.runs) }
+  return { ...plan, showsTwice: () => showsTwice(marks, known.posterior, question, plan.runs) }
 }
 
 function choose(candidates: readonly Candidate[]): readonly Candidate[] {

@@ -40,14 +40,9 @@ export function decider(
   level: LookLevel,
 ): (values: readonly number[], weights: readonly number[] | null) => boolean {
   const { low, high } = toleranceLimits(withinPercent)
-  const showsWith = (variance: (point: ErrorPoint) => number, share: number): Shows => {
-    const whole = posterior.points.map((point) => ({
-      weight: point.weight,
-      standardDeviation: Math.sqrt(variance(point)),
-    }))
+  const showsWith = ({ whole, bySize }: Mixtures, share: number): Shows => {
     const allowed = level(share)
     const half = mixtureHalfWidth(whole, 1 - 2 * allowed)
-    const bySize = meanBySize(posterior, known, variance)
     const ratio = half / mixtureHalfWidth(bySize, 1 - 2 * allowed)
     const deviations = bySize.map(({ standardDeviation }) => ratio * standardDeviation)
     // Whatever the weights: below the one it does not show, above the other it does.
@@ -59,9 +54,11 @@ export function decider(
       return deviations.reduce((sum, one, k) => sum + weights[k]! * normalCdf(-gap / one), 0) <= allowed
     }
   }
-  const ofMark = errors.map((error) => (point: ErrorPoint) => error.own(point) + error.shared(point))
-  const within = ofMark.map((variance) => showsWith(variance, 1))
-  const beyond = ofMark.map((variance) => showsWith(variance, MOVED_SHARES.marks / marks.length))
+  const ofMarks = errors.map((error) =>
+    mixtures(posterior, known, (point) => error.own(point) + error.shared(point)),
+  )
+  const within = ofMarks.map((mixture) => showsWith(mixture, 1))
+  const beyond = ofMarks.map((mixture) => showsWith(mixture, MOVED_SHARES.marks / marks.length))
   const means = (
     [
       [marks.map(() => 1), MOVED_SHARES.scale],
@@ -73,7 +70,12 @@ export function decider(
     const isNone = weights.every((weight) => weight === 0)
     return {
       weights,
-      shows: isNone ? () => false : showsWith((point) => meanVariance(weights, errors, point), share),
+      shows: isNone
+        ? () => false
+        : showsWith(
+            mixtures(posterior, known, (point) => meanVariance(weights, errors, point)),
+            share,
+          ),
     }
   })
   const isBeyond = (shows: Shows, value: number, sizes: readonly number[] | null) =>
@@ -90,15 +92,26 @@ export function decider(
     values.some((value, i) => isBeyond(beyond[i]!, value, sizes))
 }
 
-/** The mixture over sizes of days alone, each with the mean variance over its scatters. */
-function meanBySize(
+/** An error as a mixture over scatters and days, and over sizes of days alone, each with the mean variance of its scatters. */
+interface Mixtures {
+  readonly whole: readonly MixturePart[]
+  readonly bySize: readonly MixturePart[]
+}
+
+function mixtures(
   { points }: ErrorPosterior,
   { sizes, indexOf }: DaySizes,
   variance: (point: ErrorPoint) => number,
-): MixturePart[] {
+): Mixtures {
   const sums = sizes.map(() => 0)
-  for (const point of points) sums[indexOf.get(point)!]! += point.weight * variance(point)
-  return sizes.map(({ weight }, k) => ({ weight, standardDeviation: Math.sqrt(sums[k]! / weight) }))
+  const whole = points.map((point) => {
+    const { weight } = point
+    const ofPoint = variance(point)
+    sums[indexOf.get(point)!]! += weight * ofPoint
+    return { weight, standardDeviation: Math.sqrt(ofPoint) }
+  })
+  const bySize = sizes.map(({ weight }, k) => ({ weight, standardDeviation: Math.sqrt(sums[k]! / weight) }))
+  return { whole, bySize }
 }
 
 /** Weights of a mean of the marks as `decide` takes it; none where the effect is nothing everywhere. */
