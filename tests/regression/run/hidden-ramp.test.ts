@@ -61,3 +61,20 @@ test('a ramp that has all but faded before the samples begin leaves a number, an
     hiddenRamp(steady, NO_RAMPS_LEFT),
   )
 })
+
+test('ramps at both ends of a travel so short that they overlap are taken off together', () => {
+  const spanS = 1.5
+  const both = { timeConstantS: 0.3, share: 0.3, weight: 1 }
+  const { timeS, positionMm } = track(spanS, 0)
+  const ramped = positionMm.map((mm, i) => {
+    const rampMm = (share: number, sinceS: number) => share * SPEED * 0.3 * Math.exp(-sinceS / 0.3)
+    return mm + rampMm(0.3, timeS[i]!) - rampMm(0.25, spanS - timeS[i]!)
+  })
+  const line = straightLine(timeS, ramped)
+  const { shiftMmPerS } = hiddenRamp(
+    { timeS, positionMm: ramped },
+    { startSeen: true, start: [both], end: [both] },
+  )
+  expect(line.slope / SPEED).toBeLessThan(0.93)
+  expect(Math.abs((line.slope + shiftMmPerS) / SPEED - 1)).toBeLessThan(0.01)
+})

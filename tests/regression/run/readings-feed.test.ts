@@ -159,3 +159,18 @@ test('a digit misread is not taken for steady travel, and the reading is named',
 test('one reading gives no feed', () => {
   expect(() => readingsFeed({ ...PRESSED, timeS: [1], positionMm: [1] })).toThrow(RangeError)
 })
+
+// Each end within a half width, rectangular (JCGM 100:2008, 4.3.7): u = a/√3 mm, and √2 of that over 200 mm.
+test.each([
+  ['lines passed', 0, 0.25],
+  ['a scale read to half a millimetre', 0.5, 0.25],
+  ['a scale read to whole ones', 1, 0.5],
+])('%s at known times leave what a reading of the position does', (_, positionLastDigitMm, halfWidthMm) => {
+  const { feed } = readingsFeed({
+    ...{ timeS: [0, 40], positionMm: [0, 200], timeLastDigitS: 1e-9, positionLastDigitMm, pressed: false },
+    ...{ timingSpreadS: 1e-9, timingDegreesOfFreedom: Number.POSITIVE_INFINITY },
+  })
+  const share = (Math.SQRT2 * halfWidthMm) / Math.sqrt(3) / 200
+  // The ripple of the leadscrew, 0.011 mm, adds a third of a percent.
+  expect(feed.standardUncertaintyMmPerMin / feed.feedMmPerMin / share).toBeCloseTo(1, 2)
+})

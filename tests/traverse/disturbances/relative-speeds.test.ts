@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest'
 import {
   dipOutward,
   isTrend,
+  neverSettled,
   type RelativeSpeed,
   speedsUp,
+  stillSpeedingUp,
 } from '../../../src/traverse/disturbances/relative-speeds.js'
 
 /** Windows of a second, known to 0.1 %: off by more than 12.5 % counts. */
@@ -45,4 +47,13 @@ describe('speedsUp(shares, inside)', () => {
     const stopped = speeds(0.8, 0.8, 0.2, 1, 1)
     expect(speedsUp(stopped, stopped.slice(0, 2))).toBe(false)
   })
+})
+
+it('stillSpeedingUp(shares, inside) says at which share of its speed the steady part seemed to begin', () => {
+  const all = speeds(0.5, 0.75, 1, 1.25)
+  expect(stillSpeedingUp(all, all.slice(1, 3)).message).toContain('began at 60 % of the speed it came to')
+})
+
+it('neverSettled(inside) says from which share of the mean speed to which it went', () => {
+  expect(neverSettled(speeds(0.8, 1, 1.2)).message).toContain('it went from 80 % to 120 % of its mean')
 })
