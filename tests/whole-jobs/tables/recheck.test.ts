@@ -161,8 +161,13 @@ describe('a recheck from recordings', () => {
     const plan = await tablepace.json<{
       plan: { dial: number; runs: number; directions: string[] }[]
       cautions: string[]
+      warning: string | null
+      outlook: { showsTwice: number }
     }>(...['recheck', '--within', '4', '--plan'])
     expect(plan.plan).toHaveLength(3)
+    // Said before a run is made, where not even twice the tolerance is as good as sure to be shown.
+    expect(plan.outlook.showsTwice).toBeGreaterThan(0.5)
+    expect(/A move of 8 %, twice/.test(plan.warning ?? '')).toBe(plan.outlook.showsTwice < 0.95)
     expect(plan.cautions.join(' ')).toMatch(/Spindle off.*manual/)
     const told = await tablepace.run('recheck', '--within', '4', '--plan')
     expect(unbroken(told.stdout)).toMatch(/^Before the table moves[\s\S]*manual[\s\S]*To recheck within 4 %/)
