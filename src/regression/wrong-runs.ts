@@ -4,6 +4,7 @@ import type { RunEvidence, TableWarning } from './feed-table.js'
 import { oddRunWarnings } from './odd-run-warnings.js'
 import { type AxisScatter, axisScatter, type FitOptions } from './scatter/axis-scatter.js'
 import { foundTrend } from './scatter/dial-trend.js'
+import { dialsOutOfOrder } from './scatter/dials-out-of-order.js'
 import { type FarOffRun, farOffRuns } from './scatter/far-off-runs.js'
 import { type FittedMark, fitMark } from './scatter/mark-fit.js'
 
@@ -16,13 +17,14 @@ import { type FittedMark, fitMark } from './scatter/mark-fit.js'
 export function axisOddRuns(runs: readonly RunEvidence[], options: FitOptions): TableWarning[] {
   const scatter = axisScatter(runs, options)
   const far = farOff(runs, scatter, options)
-  if (scatter.odd.length === 0 && far.length === 0) return []
+  const bent = options.stepped ? [] : dialsOutOfOrder(runs, options)
+  if (scatter.odd.length === 0 && far.length === 0) return bent
   const told = scatter.sides.flatMap(({ direction, runs: ofSide, groups }) => {
     const marks = groups.map((group) => fitMark(group, scatter.posterior))
     return wrongRunWarnings({ direction, runs: ofSide, marks }, scatter.odd, far, options)
   })
   // What two directions say against each other stands in the tables of both.
-  return told.filter(({ message }, i) => told.findIndex((one) => one.message === message) === i)
+  return [...told.filter(({ message }, i) => told.findIndex((one) => one.message === message) === i), ...bent]
 }
 
 /** Runs far off all others, by their feeds as they were measured. On a stepped dial without order no mark tells of another. */

@@ -1,4 +1,4 @@
-import { axisOddRuns, type TableWarning } from '../../regression/index.js'
+import { axisOddRuns, ODD_RUN, type TableWarning } from '../../regression/index.js'
 import { type Axis, type Run, type RunJudgement, type Store, sortEvidence } from '../../store/index.js'
 import { writingOf } from '../../units/index.js'
 import type { TakeConditions, TakeOutcome } from '../record/takes.js'
@@ -7,14 +7,14 @@ import { withoutOtherStates } from './machine-state.js'
 
 /**
  * Compares new runs with the other runs of their axis, as a fit would: one that the others make unlikely carries a
- * warning, and where an earlier run turns out to be odd beside a new one, the take says so.
+ * warning, and where an earlier run turns out to be odd beside the new ones, the take says so.
  */
 export function withOddRunsTold(
   store: Store,
   axis: Axis,
   outcomes: readonly TakeOutcome<Run>[],
 ): TakeOutcome<Run>[] {
-  return outcomesTold(outcomes, oddRunsNow(store, axis))
+  return outcomesTold(store, axis, outcomes, store.runs.list(axis.id))
 }
 
 /** The same for runs that are judged without being kept: what would be said of them. */
@@ -30,12 +30,8 @@ export function withOddRunsForeseen(
       asMade(store, axis, outcome, { take, ordinal, run }, conditions),
     ),
   }))
-  const odd = oddRunsNow(
-    store,
-    axis,
-    made.flatMap(({ runs }) => runs),
-  )
-  return outcomesTold(made, odd).map(({ runs, conclusions }, take) => {
+  const all = [...store.runs.list(axis.id), ...made.flatMap(({ runs }) => runs)]
+  return outcomesTold(store, axis, made, all).map(({ runs, conclusions }, take) => {
     const outcome = outcomes[take]!
     return {
       ...outcome,
@@ -69,26 +65,42 @@ function asMade(
 }
 
 function outcomesTold(
+  store: Store,
+  axis: Axis,
   outcomes: readonly TakeOutcome<Run>[],
-  odd: readonly TableWarning[],
+  all: readonly Run[],
 ): TakeOutcome<Run>[] {
+  const odd = oddRunsAmong(store, axis, all)
   if (odd.length === 0) return [...outcomes]
-  return outcomes.map((outcome) => {
+  const made = new Set(outcomes.flatMap(({ runs }) => runs.map(({ id }) => id)))
+  const isOdd = ({ code }: TableWarning) => code === ODD_RUN
+  const earlier = odd.filter((one) => isOdd(one) && !one.runIds?.some((id) => made.has(id)))
+  const before =
+    earlier.length === 0
+      ? []
+      : oddRunsAmong(
+          store,
+          axis,
+          all.filter(({ id }) => !made.has(id)),
+        )
+  const isNew = ({ runIds = [] }: TableWarning) =>
+    !before.some((known) => isOdd(known) && runIds.every((id) => known.runIds?.includes(id)))
+  return outcomes.map((outcome, index) => {
     const runs = outcome.runs.map((run) => told(run, odd))
-    const earlier = odd.filter(
-      (warning) =>
-        warning.dials?.some((dial) => dial === outcome.dial) &&
-        !outcomes.some((one) => one.runs.some((run) => warning.runIds?.includes(run.id))),
-    )
-    const conclusions = earlier.map(({ message }) => `An earlier run is odd. ${message}`)
+    // One at another dial is told once, when the new runs have shown it.
+    const isLast = index === outcomes.length - 1
+    const conclusions = earlier
+      .filter((warning) => warning.dials?.some((dial) => dial === outcome.dial) || (isLast && isNew(warning)))
+      .map(({ message }) => `An earlier run is odd. ${message}`)
     return { ...outcome, runs, conclusions: [...outcome.conclusions, ...conclusions] }
   })
 }
 
 /** All runs of an axis, those that the others make unlikely with a warning that says so. */
 export function runsWithOddTold(store: Store, axis: Axis): Run[] {
-  const odd = oddRunsNow(store, axis)
-  return store.runs.list(axis.id).map((run) => told(run, odd))
+  const runs = store.runs.list(axis.id)
+  const odd = oddRunsAmong(store, axis, runs)
+  return runs.map((run) => told(run, odd))
 }
 
 function told(run: Run, odd: readonly TableWarning[]): Run {
@@ -96,9 +108,8 @@ function told(run: Run, odd: readonly TableWarning[]): Run {
   return warning === undefined ? run : { ...run, warnings: [...run.warnings, warning] }
 }
 
-/** Runs of an axis that the others make unlikely, of those a fit would take; `made` beside those in the store. */
-function oddRunsNow(store: Store, axis: Axis, made: readonly Run[] = []): TableWarning[] {
-  const runs = [...store.runs.list(axis.id), ...made]
+/** Runs of an axis that the others make unlikely, of those a fit would take. */
+function oddRunsAmong(store: Store, axis: Axis, runs: readonly Run[]): TableWarning[] {
   const range = { low: axis.dialMin, high: axis.dialMax, ...writingOf(axis) }
   const { evidence } = withoutOtherStates(store, axis, sortEvidence(runs, range, 'leave-out'), runs)
   const dial = dialOf(axis)

@@ -28,3 +28,25 @@ it('what is judged without being kept is told the same as when it is kept', () =
   expect(said(tried)[0]).toContain('one run feeds')
   expect(tried[0]!.runs[0]!.warnings).toEqual([{ code: 'odd-run', message: expect.any(String) }])
 })
+
+it('an earlier run is told as soon as the runs at other dials show it, once', () => {
+  const store = newStore()
+  const axis = addAxis(store)
+  const said = [timed(1, 20), timed(2, 240), timed(3, 60), timed(4, 80), timed(5, 100)].map((take) => {
+    const [{ conclusions, runs } = { conclusions: [], runs: [] }] = recordStopwatchTakes(
+      store,
+      axis,
+      [take],
+      CONDITIONS,
+    )
+    const codes = runs.flatMap(({ warnings }) => warnings.map(({ code }) => code))
+    return [...codes.filter((code) => code !== 'short-timing'), ...conclusions.map((one) => one.slice(0, 31))]
+  })
+  expect(said).toEqual([
+    [],
+    [],
+    ['dials-out-of-order'],
+    ['An earlier run is odd. At dial 2'.slice(0, 31)],
+    [],
+  ])
+})
