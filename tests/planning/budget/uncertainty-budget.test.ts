@@ -14,16 +14,21 @@ import { table } from '../sample-tables.js'
 
 const FREE: FitOptions = { stepped: false }
 
+const fittedTo = (runs: readonly RunEvidence[], options: FitOptions = FREE) =>
+  fitAxis(runs, options).directions[0]!
+const answerOf = (fitted: FittedDirection, dial: number, { stepped } = FREE) =>
+  feedAtDial(table({ ...fitted, stepped }), dial)
+
 function explain(
   runs: readonly RunEvidence[],
   dial: number,
   options: FitOptions = FREE,
   clockMmPerMin: ReadonlyMap<string, number> = new Map(),
-): { budget: UncertaintyBudget; answer: ReturnType<typeof feedAtDial>; fitted: FittedDirection } {
-  const fitted = fitAxis(runs, options).directions[0]!
-  const answer = feedAtDial(table({ ...fitted, stepped: options.stepped }), dial)
+  fitted = fittedTo(runs, options),
+): { budget: UncertaintyBudget; answer: ReturnType<typeof feedAtDial> } {
+  const answer = answerOf(fitted, dial, options)
   const budget = uncertaintyBudget({ fitted, dial, feed: answer.feed, runs, clockMmPerMin, options })
-  return { budget, answer, fitted }
+  return { budget, answer }
 }
 
 function campaign(curve: keyof typeof CURVE_FAMILIES, changes: Partial<Campaign> = {}): Campaign {
@@ -112,7 +117,10 @@ describe('uncertaintyBudget(input) says where the uncertainty comes from', () =>
 
   it('on a steep dial badly set it is the dial, on a steady dial of a restless drive the runs', () => {
     const share = (changes: Partial<Campaign>, source: string) => {
-      const runs = simulateRuns(campaign('straight with a kink', { runs: 6, ...changes }), seededNormal(8))
+      const runs = simulateRuns(
+        campaign('straight with a kink', { dials: [1, 2, 3, 4, 5], runs: 6, ...changes }),
+        seededNormal(8),
+      )
       return linesOf(explain(runs, 2).budget, 'next').of(source)!.varianceSharePercent!
     }
     expect(share({ runRelative: 0.001, dialReset: 0.08 }, 'dial reset')).toBeGreaterThan(80)
@@ -121,8 +129,9 @@ describe('uncertaintyBudget(input) says where the uncertainty comes from', () =>
 
   it('between marks of a sparse table it is the curve, at its marks hardly', () => {
     const runs = simulateRuns(campaign('S-shaped', { dials: [2, 9], runs: 4 }), seededNormal(4))
+    const fitted = fittedTo(runs)
     const curveShare = (dial: number) =>
-      linesOf(explain(runs, dial).budget, 'mean').of('curve')!.varianceSharePercent!
+      linesOf(explain(runs, dial, FREE, new Map(), fitted).budget, 'mean').of('curve')!.varianceSharePercent!
     expect(curveShare(5.5)).toBeGreaterThan(90)
     expect(curveShare(9)).toBeLessThan(15)
   })
@@ -137,7 +146,8 @@ describe('uncertaintyBudget(input) says where the uncertainty comes from', () =>
         runs.map((run) =>
           ofMark.includes(run) ? { ...run, feedMmPerMin: run.feedMmPerMin * Math.exp(logStep) } : run,
         )
-      const follow = (logStep: number) => Math.log(explain(movedBy(logStep), dial).answer.feed.feedMmPerMin)
+      const follow = (logStep: number) =>
+        Math.log(answerOf(fittedTo(movedBy(logStep)), dial).feed.feedMmPerMin)
       const change = (follow(0.005) - follow(-0.005)) / 0.01
       const weight = ofMark.reduce((sum, run) => sum + budget.runWeights.get(run.runId)!, 0)
       // Either is known to a few hundredths, because both come from some two thousand drawn curves.

@@ -3,6 +3,7 @@ import { sessionTable } from '../../../scripts/proof/machines/session-machines.j
 import { noFindings } from '../../../scripts/proof/tally.js'
 import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 import { axisScatter } from '../../../src/regression/scatter/axis-scatter.js'
+import { summarizeNoise } from '../../../src/regression/scatter/noise-model.js'
 import { seededRandom } from '../../../src/simulation/index.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 
@@ -34,7 +35,7 @@ describe('runs of several sessions', () => {
   it('change nothing where all were made in one, to the last bit', () => {
     const runs = session('monday', 1)
     expect(axisScatter(runs, OPTIONS).sessions).toBeNull()
-    expect(fitAxis(runs, OPTIONS)).toEqual(fitAxis(untold(runs), OPTIONS))
+    expect(fitAxis(runs, { stepped: true })).toEqual(fitAxis(untold(runs), { stepped: true }))
   })
 
   const two = [...session('monday', 5), ...session('tuesday', 6, { factor: 1.05 })]
@@ -42,7 +43,7 @@ describe('runs of several sessions', () => {
   it('do not count what a day does to all feeds as scatter, and say what they took out', () => {
     const fit = fitAxis(two, OPTIONS)
     expect(fit.noise!.runRelative).toBeLessThan(0.007)
-    expect(fitAxis(untold(two), OPTIONS).noise!.runRelative).toBeGreaterThan(0.02)
+    expect(summarizeNoise(axisScatter(untold(two), OPTIONS).posterior).runRelative).toBeGreaterThan(0.02)
     // One repeat of the 24 tells how the sessions differ.
     expect(fit.noise!.degreesOfFreedom).toBe(23)
     const [monday, tuesday] = fit.sessions!
@@ -63,7 +64,7 @@ describe('runs of several sessions', () => {
       ...session('monday', 7, { dials: [3, 5, 6, 7, 9] }),
       ...session('tuesday', 8, { dials: [2, 4, 5, 6, 8], factor: 1.07 }),
     ]
-    const marks = fitAxis(apart, OPTIONS).directions[0]!.marks
+    const marks = fitAxis(apart, { stepped: true }).directions[0]!.marks
     for (const { dial, feedMmPerMin, interval95 } of marks) {
       expect(Math.abs(Math.log(feedMmPerMin / (40 * dial)) - Math.log(1.07) / 2)).toBeLessThan(0.015)
       expect(interval95![1] / interval95![0]).toBeLessThan(1.05)
@@ -75,9 +76,9 @@ describe('runs of several sessions', () => {
       ...session('monday', 9, { dials: [3, 5, 7, 9] }),
       ...session('tuesday', 10, { dials: [2, 4, 6, 8] }),
     ]
-    const { marks, warnings } = fitAxis(apart, OPTIONS).directions[0]!
+    const { marks, warnings } = fitAxis(apart, { stepped: true }).directions[0]!
     expect(warnings.map(({ code }) => code)).toContain('sessions-apart')
-    const together = fitAxis(untold(apart), OPTIONS).directions[0]!.marks
+    const together = fitAxis(untold(apart), { stepped: true }).directions[0]!.marks
     for (const [i, { interval95 }] of marks.entries()) {
       const [wide, narrow] = [interval95!, together[i]!.interval95!].map(([low, high]) => high / low - 1)
       expect(wide!).toBeGreaterThan(1.5 * narrow!)
