@@ -1,7 +1,7 @@
 import { seedFrom } from '../../src/numbers/index.js'
 import { type ConditionName, LEAST_CONDITION, LEAST_PLAN, type Plan, WATCHED_CONDITIONS } from './campaign.js'
 import { fittedMachine } from './fitted-tables.js'
-import { DAY_SIZES, dayMachine } from './machines/day-machines.js'
+import { DAY_SIZES, dayMachine, LOST_SIZES, SIZE_BESIDE_LOST } from './machines/day-machines.js'
 import { CONTINUOUS_FAMILIES, FAMILIES, LOCAL_FAMILIES, UNSEEN_FAMILIES } from './machines/dial-families.js'
 import { READOUT_KINDS } from './machines/readout-kinds.js'
 import { type SessionPlan, sessionTable } from './machines/session-machines.js'
@@ -29,6 +29,8 @@ export type Job =
       readonly kind: 'days'
       readonly family: string
       readonly size: string
+      /** What a day loses of all feeds alike; null where the size of the common factor is what is looked at. */
+      readonly lost: string | null
       readonly runs: number
       readonly machines: number
       readonly seed: number
@@ -124,7 +126,18 @@ export function proofJobs(sessions: number, seed: number): Job[] {
       const own = { family, size, seed: seedOf('days', family, size) }
       for (const spread of SPREADS)
         jobs.push({ kind: 'several sessions', ...own, spread, machines: counts.severalSessions })
-      for (const runs of RUNS_OF_DAYS) jobs.push({ kind: 'days', ...own, runs, machines: counts.days })
+      for (const runs of RUNS_OF_DAYS)
+        jobs.push({ kind: 'days', ...own, lost: null, runs, machines: counts.days })
+    }
+    for (const lost of Object.keys(LOST_SIZES)) {
+      const own = {
+        family,
+        size: SIZE_BESIDE_LOST,
+        lost,
+        runs: 3,
+        seed: seedOf('days that lose', family, lost),
+      }
+      jobs.push({ kind: 'days', ...own, machines: counts.days })
     }
   }
   for (const family of FAMILIES) {
@@ -164,7 +177,8 @@ export function runJob(job: Job): Findings {
     case 'days':
       for (let k = 0; k < job.machines; k++) {
         const plan = { marks: 4 + (k % 5), runs: job.runs, size: job.size, earlierChecks: 0 }
-        dayMachine(findings, job.family, plan, job.seed + 7919 * k)
+        const lost = job.lost === null ? {} : { lost: job.lost }
+        dayMachine(findings, job.family, { ...plan, ...lost }, job.seed + 7919 * k)
       }
       break
     case 'several sessions':

@@ -1,5 +1,11 @@
 import { readFileSync } from 'node:fs'
-import { onAnyDay, onThatDay, sessionShares, sessionShifts } from '../../src/planning/days/index.js'
+import {
+  lostFeedPrior,
+  onAnyDay,
+  onThatDay,
+  sessionShares,
+  settingShifts,
+} from '../../src/planning/days/index.js'
 import { feedAtDial } from '../../src/planning/index.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import { learnDays } from '../../src/regression/scatter/day-effect.js'
@@ -90,7 +96,8 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
         const runIds = new Set(runs.map((run) => run.runId))
         const checks = sessions === 'A alone, one check run of B' ? [checkRun(own, commands)] : []
         const told = [...runs, ...checks]
-        const days = learnDays(sessionShifts(asMeasured, told, runIds), sessionShares(runs, runIds))
+        const shifts = settingShifts(asMeasured, told, runIds).flatMap((session) => session.shifts)
+        const days = learnDays(shifts, sessionShares(runs, runIds), lostFeedPrior())
         return (checks.length > 0 ? (['B'] as const) : (['A', 'B'] as const)).map((tested) => {
           // As the program answers: on a day that it knows, or on any.
           const known = told.some((run) => run.session === tested)

@@ -1,6 +1,7 @@
 import type { TableToday } from '../jobs/index.js'
+import type { WorthOfCheck } from '../planning/days/index.js'
 import { SESSION_PAUSE_H } from '../store/measuring-session.js'
-import { formatDial } from '../units/index.js'
+import { type DialWriting, formatDial } from '../units/index.js'
 
 /** Shift, percent, below which it is as good as none. Derived: a person reads one decimal. */
 const NO_SHIFT_PERCENT = 0.05
@@ -23,8 +24,8 @@ export function shiftSentence(day: Omit<TableToday, 'table'>): string {
   return `today ${against} (95 %: ${low} … ${high} %), from ${from} at ${dials.map((dial) => formatDial(dial, day)).join(', ')} in session ${session}${isUneven ? UNEVEN : ''}`
 }
 
-/** What a check run would be worth where nothing tells of the session. @param halfWidth of the next setting then, relative */
-export function checkRunSentence(halfWidth: number): string {
-  const percent = 100 * halfWidth
-  return `no run in this session yet (a pause of ${SESSION_PAUSE_H} hours begins a new one): a check run would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
+/** What a check run would be worth where nothing tells of the session. @param worth of it at the mark that tells most */
+export function checkRunSentence(worth: WorthOfCheck & DialWriting): string {
+  const percent = 100 * worth.halfWidth
+  return `no run in this session yet (a pause of ${SESSION_PAUSE_H} hours begins a new one): a check run at ${formatDial(worth.dial, worth)} would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
 }

@@ -1,7 +1,7 @@
 import { axisScatter, fitMark, type RunEvidence } from '../../../src/regression/index.js'
 import { seededRandom } from '../../../src/simulation/index.js'
 import { addRatio, type Findings } from '../tally.js'
-import { DAY_SIZES, feedOf, READING } from './day-machines.js'
+import { DAY_SIZES, factorAlone, feedOf, READING } from './day-machines.js'
 import { drawnMill } from './drawn-mill.js'
 
 /** How the runs of a table are spread over its sessions. */
@@ -31,7 +31,8 @@ export function sessionTable(findings: Findings, family: string, plan: SessionPl
       .flatMap((i) =>
         Array.from({ length: plan.runs }, (_, k): RunEvidence => {
           const dial = 1 + (9 * i) / (plan.marks - 1)
-          const feedMmPerMin = feedOf(mill, random, dial, effect) * (1 + READING * random.normal(0, 1))
+          const feedMmPerMin =
+            feedOf(mill, random, dial, factorAlone(effect)) * (1 + READING * random.normal(0, 1))
           return {
             runId: `${session}/${i}/${k}`,
             ...{ dial, direction: 1, feedMmPerMin, source: 'readout', session: `${session}` },
@@ -56,7 +57,7 @@ export function sessionTable(findings: Findings, family: string, plan: SessionPl
     })
     const next = count(({ dial, nextSetting95 }) => {
       const [low, high] = nextSetting95!
-      const feed = feedOf(mill, random, dial, mean)
+      const feed = feedOf(mill, random, dial, factorAlone(mean))
       return low <= feed && feed <= high
     })
     const half = marks.reduce((sum, { nextSetting95: n }) => sum + Math.log(n![1] / n![0]) / 2, 0)

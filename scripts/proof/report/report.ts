@@ -1,4 +1,5 @@
 import { LEAST_CONDITION } from '../campaign.js'
+import { LOST_DIMENSION, SIZE_BESIDE_LOST } from '../machines/day-machines.js'
 import { BAND_FAMILIES } from '../machines/dial-families.js'
 import { READOUT_KINDS } from '../machines/readout-kinds.js'
 import { type MotorResult, motorRows, type Point } from '../measured-motors.js'
@@ -92,7 +93,22 @@ const BREAKDOWNS: readonly (readonly [title: string, dimension: string, figures:
       FIGURES.ownDayNext,
       ...DAY_FIGURES.slice(0, 4),
       FIGURES.anyDayWidth,
+      FIGURES.anyDaySlowWidth,
       FIGURES.todayWidth,
+      FIGURES.todaySlowWidth,
+    ],
+  ],
+  [
+    `Other days that also lose or gain a feed alike at all settings, by its standard deviation as a share of the fastest, beside a common factor of ${SIZE_BESIDE_LOST}; 3 runs a mark; the check run at any mark, two at the middle and the slowest`,
+    LOST_DIMENSION,
+    [
+      ...DAY_FIGURES.slice(0, 4),
+      FIGURES.todayTwiceMean,
+      FIGURES.todayTwiceNext,
+      FIGURES.anyDayWidth,
+      FIGURES.anyDaySlowWidth,
+      FIGURES.todayWidth,
+      FIGURES.todaySlowWidth,
     ],
   ],
   [

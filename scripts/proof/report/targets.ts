@@ -154,10 +154,28 @@ export const FIGURES = {
     93,
     98,
   ),
-  anyDayWidth: ratio('any day, half width over own day', 'any day: half width over that of its own day'),
+  todayTwiceMean: coverage('today after two check runs, mean', 'today after two check runs: mean', 93, 98),
+  todayTwiceNext: coverage(
+    'today after two check runs, next setting',
+    'today after two check runs: next setting',
+    93,
+    98,
+  ),
+  anyDayWidth: ratio(
+    'any day, half width over own day',
+    'any day: half width over that of its own day, marks from a third of the fastest feed on',
+  ),
+  anyDaySlowWidth: ratio(
+    'any day, half width over own day, slow marks',
+    'any day: the same, marks below a third of the fastest feed',
+  ),
   todayWidth: ratio(
     'today after one check run, half width over own day',
-    'today: half width over that of its own day',
+    'today: half width over that of its own day, marks from a third of the fastest feed on',
+  ),
+  todaySlowWidth: ratio(
+    'today after one check run, half width over own day, slow marks',
+    'today: the same, marks below a third of the fastest feed',
   ),
   sessionsMean: coverage('sessions told, mean', 'a table of two sessions: mean', 93, 98),
   sessionsNext: coverage('sessions told, next setting', 'a table of two sessions: next setting', 93, 98),

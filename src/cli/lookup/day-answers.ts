@@ -1,9 +1,9 @@
 import { DataError } from '../../errors/index.js'
 import type { TableOnDays, TableToday } from '../../jobs/index.js'
-import { halfWidthAfterCheck } from '../../planning/days/index.js'
+import { worthOfCheck } from '../../planning/days/index.js'
 import type { DialAnswer, FeedAnswer } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
-import { feedUnit, formatInterval, type LengthUnit } from '../../units/index.js'
+import { feedUnit, formatInterval, type LengthUnit, writingOf } from '../../units/index.js'
 import { checkRunSentence, shiftSentence } from '../../words/day-shift.js'
 import { feedJson, intervalJson } from '../json-shapes.js'
 import type { AnswerDay } from './lookup-answers.js'
@@ -101,7 +101,9 @@ function dayText(
 const WORTHWHILE = 0.9
 
 function checkLine(days: TableOnDays, [low, high]: readonly [number, number], dial: number): string[] {
-  const narrowed = halfWidthAfterCheck(days.asMeasured, days.knowledge, dial)
-  if (narrowed === null || Math.log1p(narrowed) > (WORTHWHILE * Math.log(high / low)) / 2) return []
-  return [`  ${checkRunSentence(narrowed)} (\`tablepace traverse --check\`)`]
+  const worth = worthOfCheck(days.asMeasured, days.knowledge, dial)
+  if (worth === null || Math.log1p(worth.halfWidth) > (WORTHWHILE * Math.log(high / low)) / 2) return []
+  return [
+    `  ${checkRunSentence({ ...worth, ...writingOf(days.asMeasured) })} (\`tablepace traverse --check\`)`,
+  ]
 }

@@ -1,11 +1,14 @@
 import {
   daysBetween,
+  effectAt,
+  lostFeedPrior,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
   type PercentInterval,
   sessionShares,
   sessionShifts,
+  settingShifts,
   shiftPercent,
 } from '../../planning/days/index.js'
 import type { DaysBetween } from '../../planning/recheck/index.js'
@@ -30,7 +33,7 @@ export interface TableOnDays {
 export interface TableToday extends DialWriting {
   readonly session: string
   readonly table: StoredTable
-  /** The session's feeds against the table's. */
+  /** The session's feeds against the table's, at settings about as slow as those it was checked at. */
   readonly shift: PercentInterval
   readonly checkRuns: number
   /** Runs of the session that the table was not made from, check runs among them, and the dials they were made at. */
@@ -55,7 +58,8 @@ export function onDays(
   asked: { readonly session?: string | undefined; readonly nowIso: string },
 ): TableOnDays {
   const session = asked.session ?? store.recordings.presentSession(axis.id, asked.nowIso)
-  const { knowledge, sessions } = daysOf(store, axis, table)
+  const { knowledgeFor, sessions } = daysOf(store, axis, table)
+  const knowledge = knowledgeFor(session)
   return {
     anyDay: onAnyDay(table, knowledge),
     knowledge,
@@ -66,17 +70,15 @@ export function onDays(
   function inSession(name: string): TableToday | null {
     const told = sessions.get(name)
     if (told === undefined) return null
-    const { placeVariance, ...runsOfIt } = told
-    const isUneven = placeVariance > 0
-    // At a setting without a run the shift may be as far from the mean as those with one are.
+    const { placeVariance, slowness, ...runsOfIt } = told
+    // At a setting without a run the shift may be as far from what the day tells as those with one are.
     const effect = knowledge.of(name).map((part) => ({ ...part, variance: part.variance + placeVariance }))
-    const shift = shiftPercent(effect)
+    const shift = shiftPercent(effectAt(effect, table.direction, slowness))
     return {
       session: name,
       ...writingOf(table),
       table: onThatDay(table, effect),
       shift,
-      isUneven,
       ...runsOfIt,
     }
   }
@@ -84,7 +86,7 @@ export function onDays(
 
 /** A stored table with its next settings on any day, as it is shown and handed on. */
 export function toldForAnyDay(store: Store, axis: Axis, table: StoredTable): StoredTable {
-  return nextOnAnyDay(table, daysOf(store, axis, table).knowledge)
+  return nextOnAnyDay(table, daysOf(store, axis, table).knowledgeFor(null))
 }
 
 /**
@@ -114,17 +116,29 @@ export function daysBeforeRecheck(
   return daysBetween({ shares, shifts, fresh: [...fresh], present })
 }
 
-interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials'> {
-  /** Variance of the shift from setting to setting, of its logarithm. */
+/**
+ * How many shifts tell answers what days do, those of the newest sessions. Judgement: they tell the size of the day effect to
+ * a tenth of itself (1/√(2·60)), and the work grows with their third power: 0.05 s at a lookup.
+ */
+const SHIFTS_TELLING = 60
+
+interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials' | 'isUneven'> {
+  /** Variance of the shift from setting to setting that nothing explains, of its logarithm. */
   readonly placeVariance: number
+  /** How slow the settings were on average, as `settingShifts` has it. */
+  readonly slowness: number
 }
+
+/** What is said of a session whose runs tell nothing of it against the table. */
+const NO_SHIFT = { isUneven: false, placeVariance: 0, slowness: 0 }
 
 interface DaysOfTable {
   /** By how much each session lies off the table. */
   readonly shifts: readonly SessionShift[]
   /** What each session counts for in the table. */
   readonly shares: ReadonlyMap<string, number>
-  readonly knowledge: DayKnowledge
+  /** What answers are told by, the session that is asked for among what tells. */
+  readonly knowledgeFor: (session: string | null) => DayKnowledge
   /** Sessions with runs that tell of the table, and what runs they are. */
   readonly sessions: ReadonlyMap<string, RunsOfSession>
 }
@@ -145,8 +159,8 @@ export function daysOf(
     return {
       shares: new Map([[only.sessionName, 1]]),
       shifts: [],
-      knowledge: learnDays([], new Map([[only.sessionName, 1]])),
-      sessions: new Map([[only.sessionName, { checkRuns: 0, runs: 0, dials: [], placeVariance: 0 }]]),
+      knowledgeFor: () => learnDays([], new Map([[only.sessionName, 1]]), lostFeedPrior()),
+      sessions: new Map([[only.sessionName, { ...NO_SHIFT, checkRuns: 0, runs: 0, dials: [] }]]),
     }
   }
   const tables = [table, otherDirection(store, axis, table)].flatMap((one) => one ?? [])
@@ -160,15 +174,24 @@ export function daysOf(
   const found = sessionShares(evidence, runIds)
   const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
   const shifts = sessionShifts(tables, evidence, runIds)
+  const bySetting = settingShifts(tables, evidence, runIds)
+  const newestFirst = [...new Set(evidence.map((run) => run.session ?? '').reverse())]
   const checks = new Set(runs.filter((run) => run.check).map((run) => run.id))
   const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])
   return {
     shares,
     shifts,
-    knowledge: learnDays(shifts, shares),
+    knowledgeFor: (session) => {
+      // The session that is asked for tells whatever its age.
+      const tell = [session, ...newestFirst.filter((name) => name !== session)].flatMap(
+        (name) => bySetting.find((one) => one.session === name)?.shifts ?? [],
+      )
+      return learnDays(tell.slice(0, SHIFTS_TELLING), shares, lostFeedPrior())
+    },
     sessions: new Map(
       [...tell].map((session) => {
-        const placeVariance = shifts.find((shift) => shift.session === session)?.placeVariance ?? 0
+        const told = bySetting.find((one) => one.session === session) ?? NO_SHIFT
+        const asOne = shifts.find((shift) => shift.session === session)
         const own = evidence.filter((run) => run.session === session && !runIds.has(run.runId))
         return [
           session,
@@ -176,7 +199,8 @@ export function daysOf(
             checkRuns: own.filter((run) => checks.has(run.runId)).length,
             runs: own.length,
             dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
-            placeVariance,
+            isUneven: (asOne?.placeVariance ?? 0) > 0,
+            ...{ placeVariance: told.placeVariance, slowness: told.slowness },
           },
         ]
       }),

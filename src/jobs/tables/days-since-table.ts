@@ -1,4 +1,5 @@
 import { type ChartedDay, type DayPoint, dayChart } from '../../planning/control-charts/index.js'
+import { learnDays } from '../../regression/scatter/day-effect.js'
 import { allowedDayEffect } from '../../regression/scatter/moderate-days.js'
 import type { Axis, Store } from '../../store/index.js'
 import { daysOf } from './days-of-table.js'
@@ -10,7 +11,7 @@ export function daysSinceTable(store: Store, axis: Axis): DayPoint[] {
     .sort((a, b) => a.fittedAt.localeCompare(b.fittedAt))
     .at(-1)
   if (table === undefined) return []
-  const { shifts, sessions, shares, knowledge } = daysOf(store, axis, table)
+  const { shifts, sessions, shares } = daysOf(store, axis, table)
   const began = new Map<string, string>()
   for (const { sessionName, createdAt } of store.runs.list(axis.id)) {
     const before = began.get(sessionName)
@@ -28,5 +29,5 @@ export function daysSinceTable(store: Store, axis: Axis): DayPoint[] {
       }
     })
     .sort((a, b) => a.at.localeCompare(b.at))
-  return dayChart(days, allowedDayEffect(knowledge.sizes))
+  return dayChart(days, allowedDayEffect(learnDays(shifts, shares).sizes))
 }

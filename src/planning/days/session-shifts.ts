@@ -3,7 +3,9 @@ import { mean } from '../../numbers/mean.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, MarkFit, RunEvidence } from '../../regression/index.js'
 import type { SessionShift } from '../../regression/scatter/day-effect.js'
+import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
+import { slownessOf } from './lost-feed.js'
 
 /** How a session differs from a table, and how far its places disagree on that. */
 interface PlacedSessionShift extends SessionShift {
@@ -40,26 +42,73 @@ export function sessionShifts(
   runs: readonly RunEvidence[],
   runIds: ReadonlySet<string>,
 ): PlacedSessionShift[] {
+  return [...shiftsBySession(tables, runs, runIds)].map(([session, shifts]) => together(session, shifts))
+}
+
+/** The shifts of one session, setting by setting. */
+export interface SettingShifts {
+  readonly session: string
+  readonly shifts: readonly SessionShift[]
+  /** Variance from setting to setting beyond scatter, a factor and a feed that is lost alike at all settings. */
+  readonly placeVariance: number
+  /** Mean slowness of the settings. */
+  readonly slowness: number
+}
+
+/** As `sessionShifts`, each setting by itself, so that slow and fast ones together tell what the day loses of all feeds. */
+export function settingShifts(
+  tables: readonly FeedTable[],
+  runs: readonly RunEvidence[],
+  runIds: ReadonlySet<string>,
+): SettingShifts[] {
+  return [...shiftsBySession(tables, runs, runIds)].map(([session, shifts]) => {
+    const lostIn = (direction: Direction) =>
+      shifts.map((shift) => (shift.direction === direction ? shift.slowness : 0))
+    const placeVariance = varianceBeside(
+      [shifts.map(() => 1), lostIn(1), lostIn(-1)],
+      shifts.map(({ logShift }) => logShift),
+      shifts.map(({ variance, tableError }) => variance + tableError ** 2),
+    )
+    return {
+      session,
+      placeVariance,
+      slowness: mean(shifts.map(({ slowness }) => slowness)),
+      shifts: shifts.map(({ place, isOwn, logShift, variance, tableError, direction, slowness }) => ({
+        session,
+        logShift,
+        ownVariance: variance + placeVariance,
+        // The table's own runs lie around its mark, wherever that lies.
+        tableErrors: new Map(isOwn ? [] : [[place, tableError]]),
+        lost: { direction, slowness },
+      })),
+    }
+  })
+}
+
+function shiftsBySession(
+  tables: readonly FeedTable[],
+  runs: readonly RunEvidence[],
+  runIds: ReadonlySet<string>,
+): Map<string, PlaceShift[]> {
   const places = groupBy(runs, (run) => `${run.direction} ${run.dial}`)
   const bySession = new Map<string, PlaceShift[]>()
   for (const [place, atPlace] of places) {
     const { direction, dial } = atPlace[0]!
-    const known = knownAt(
-      tables.find((table) => table.direction === direction),
-      dial,
-    )
-    if (known === null) continue
+    const table = tables.find((one) => one.direction === direction)
+    const known = knownAt(table, dial)
+    if (table === undefined || known === null) continue
+    const slowness = slownessOf(Math.exp(known.logFeed), table)
     const ownSessions = new Set(
       atPlace.filter((run) => runIds.has(run.runId)).map((run) => run.session ?? ''),
     )
     for (const [session, ofSession] of groupBy(atPlace, (run) => run.session ?? '')) {
       const isOwn = ownSessions.has(session)
       if (isOwn && ownSessions.size === 1) continue
-      const shift = { place, isOwn, ...shiftAt(known, ofSession) }
+      const shift = { place, direction, slowness, isOwn, ...shiftAt(known, ofSession) }
       bySession.set(session, [...(bySession.get(session) ?? []), shift])
     }
   }
-  return [...bySession].map(([session, shifts]) => together(session, shifts))
+  return bySession
 }
 
 /** What a table says of a dial. */
@@ -72,6 +121,8 @@ interface KnownFeed {
 
 interface PlaceShift {
   readonly place: string
+  readonly direction: Direction
+  readonly slowness: number
   readonly isOwn: boolean
   readonly logShift: number
   readonly variance: number
@@ -118,7 +169,8 @@ function shiftAt(known: KnownFeed, runs: readonly RunEvidence[]) {
 
 function together(session: string, shifts: readonly PlaceShift[]): PlacedSessionShift {
   const variances = shifts.map(({ variance, tableError }) => variance + tableError ** 2)
-  const placeVariance = varianceBetween(
+  const placeVariance = varianceBeside(
+    [shifts.map(() => 1)],
     shifts.map(({ logShift }) => logShift),
     variances,
   )
@@ -141,22 +193,45 @@ function together(session: string, shifts: readonly PlaceShift[]): PlacedSession
 const Z_ONE_SIDED_95 = 1.644854
 
 /**
- * By how much values differ beyond their own variances, as a variance: a dead band that moved, say, shifts slow settings
- * more than fast ones. Nothing where they agree, by Cochran's Q within its 95 % point, else the moment estimate of R.
- * DerSimonian, N. Laird, Controlled Clinical Trials 7 (1986) 177-188. The point is that of chi-square after E. B. Wilson,
- * M. M. Hilferty, PNAS 17 (1931) 684-688: exact quantiles come from a library that a lookup at the machine does not load.
+ * By how much values differ beyond their own variances and what some columns explain, as a variance. Nothing where they
+ * agree, by Cochran's Q within its 95 % point, else the moment estimate of R. DerSimonian, N. Laird, Controlled Clinical
+ * Trials 7 (1986) 177-188, by what the columns leave. The point is that of chi-square after E. B. Wilson, M. M. Hilferty,
+ * PNAS 17 (1931) 684-688: exact quantiles come from a library that a lookup at the machine does not load.
  */
-function varianceBetween(values: readonly number[], variances: readonly number[]): number {
-  const degrees = values.length - 1
+function varianceBeside(
+  columns: readonly (readonly number[])[],
+  values: readonly number[],
+  variances: readonly number[],
+): number {
+  const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, one, k) => sum + one * b[k]!, 0)
+  const weighted = (of: readonly number[]) => of.map((one, k) => one / Math.sqrt(variances[k]!))
+  // What the directions found so far, each of length 1 and at right angles to the others, leave of one more.
+  const directions: number[][] = []
+  const left = (of: readonly number[]) =>
+    directions.reduce<readonly number[]>((rest, one) => {
+      const share = dot(rest, one)
+      return rest.map((value, k) => value - share * one[k]!)
+    }, of)
+  for (const column of columns.map(weighted)) {
+    const rest = left(column)
+    const length = Math.sqrt(dot(rest, rest))
+    if (length > NOTHING_NEW * Math.sqrt(dot(column, column)))
+      directions.push(rest.map((one) => one / length))
+  }
+  const degrees = values.length - directions.length
   if (degrees < 1) return 0
-  const weights = inverseVarianceWeights(variances)
-  const middle = values.reduce((sum, value, k) => sum + weights[k]! * value, 0)
-  const q = values.reduce((sum, value, k) => sum + (value - middle) ** 2 / variances[k]!, 0)
+  const residuals = left(weighted(values))
+  const q = dot(residuals, residuals)
   const spread = 2 / (9 * degrees)
   if (q <= degrees * (1 - spread + Z_ONE_SIDED_95 * Math.sqrt(spread)) ** 3) return 0
-  const total = variances.reduce((sum, one) => sum + 1 / one, 0)
-  return (q - degrees) / (total * (1 - weights.reduce((sum, one) => sum + one ** 2, 0)))
+  const expected = variances.map(
+    (variance, k) => (1 - directions.reduce((sum, one) => sum + one[k]! ** 2, 0)) / variance,
+  )
+  return (q - degrees) / expected.reduce((sum, one) => sum + one, 0)
 }
+
+/** Share of a column that others must leave of it for it to tell something of its own. Judgement: far above rounding. */
+const NOTHING_NEW = 1e-6
 
 function groupBy<T>(values: readonly T[], keyOf: (value: T) => string): Map<string, T[]> {
   const groups = new Map<string, T[]>()

@@ -1,40 +1,50 @@
 import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile.js'
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
-import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
+import type { DayKnowledge, DayPart } from '../../regression/scatter/day-effect.js'
+import { effectAt, slownessOf } from './lost-feed.js'
 
 /**
  * A stored table answers for the days it was measured on. This is the same table with its next settings on any day: the
  * day effects of the table and of the day to come widen them.
  */
 export function nextOnAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
-  const next = alongShift(days.anyDay)
-  return mapped(table, (point) => ({ ...point, nextSetting95: next.interval(point, point.nextSetting95) }))
+  const next = alongShift(table, days.anyDay)
+  return mapped(table, (point) => ({ ...point, nextSetting95: next(point).interval(point.nextSetting95) }))
 }
 
 /** The table with its next settings on any day, and its means those over all days: the answer that lookups give. */
 export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
-  const [mean, next] = [alongShift(days.meanOfDays), alongShift(days.anyDay)]
+  const [mean, next] = [alongShift(table, days.meanOfDays), alongShift(table, days.anyDay)]
   return mapped(table, (point) => ({
     ...point,
-    standardUncertaintyMmPerMin: mean.uncertainty(point),
-    interval95: mean.interval(point, point.interval95),
-    nextSetting95: next.interval(point, point.nextSetting95),
+    standardUncertaintyMmPerMin: mean(point).uncertainty(point.standardUncertaintyMmPerMin),
+    interval95: mean(point).interval(point.interval95),
+    nextSetting95: next(point).interval(point.nextSetting95),
   }))
 }
 
 /** The table on a day of which something is known: shifted by that day's effect, and as uncertain as it still is. */
-export function onThatDay<T extends FeedTable>(table: T, day: readonly NormalPart[]): T {
-  if (day.every(({ mean, variance }) => mean === 0 && variance === 0)) return mapped(table, (point) => point)
-  const shift = alongShift(day)
-  const factor = Math.exp(mixtureQuantile(day, 0.5))
-  return mapped(table, (point) => ({
-    ...point,
-    feedMmPerMin: rounded(factor * point.feedMmPerMin),
-    standardUncertaintyMmPerMin: shift.uncertainty(point),
-    interval95: shift.interval(point, point.interval95),
-    nextSetting95: shift.interval(point, point.nextSetting95),
-  }))
+export function onThatDay<T extends FeedTable>(table: T, day: readonly DayPart[]): T {
+  if (day.every(isNothing)) return mapped(table, (point) => point)
+  const shift = alongShift(table, day)
+  return mapped(table, (point) => {
+    const told = shift(point)
+    return {
+      ...point,
+      feedMmPerMin: told.feedMmPerMin,
+      standardUncertaintyMmPerMin: told.uncertainty(point.standardUncertaintyMmPerMin),
+      interval95: told.interval(point.interval95),
+      nextSetting95: told.interval(point.nextSetting95),
+    }
+  })
+}
+
+/** Whether a day moved nothing, as the only day of a table. */
+function isNothing({ mean, variance, lost }: DayPart): boolean {
+  return [mean, variance, ...[lost[1], lost[-1]].flatMap((one) => [one.mean, one.variance])].every(
+    (one) => one === 0,
+  )
 }
 
 /** A difference in percent and its 95 % interval. */
@@ -59,55 +69,37 @@ function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | Curv
 const [LOWER, UPPER] = [0.025, 0.975]
 
 /**
- * Factor between the standard deviations at which the quantiles are worked out. Measured: straight lines between
- * them are off by 0.1 %.
+ * Intervals of a feed's own error and a day's effect together, point by point: a day tells less of slow settings than of
+ * fast ones. The own error counts as normal on either side, as wide as the side of its interval.
  */
-const NODE_FACTOR = 1.1
-
-/**
- * Intervals of a feed's own error and a day's effect together. The own error counts as normal on either side, as wide as
- * the side of its interval; the quantile of the sum is a smooth function of that width, worked out at nodes.
- */
-function alongShift(day: readonly NormalPart[]) {
-  const known = new Map<number, Map<number, number>>()
-  const atNode = (node: number, probability: number): number => {
-    const ofProbability = known.get(probability) ?? new Map<number, number>()
-    known.set(probability, ofProbability)
-    const before = ofProbability.get(node)
-    if (before !== undefined) return before
-    const own = NODE_FACTOR ** (2 * node)
-    const quantile = mixtureQuantile(
-      day.map((part) => ({ ...part, variance: part.variance + own })),
-      probability,
-    )
-    ofProbability.set(node, quantile)
-    return quantile
-  }
-  const isSymmetric = day.every(({ mean }) => mean === 0)
-  const quantile = (deviation: number, probability: number): number => {
-    if (isSymmetric && probability === UPPER) return -quantile(deviation, LOWER)
-    // A feed without an error of its own is as good as one known to a millionth.
-    const place = Math.log(Math.max(deviation, 1e-6)) / Math.log(NODE_FACTOR)
-    const node = Math.floor(place)
-    const share = place - node
-    return (1 - share) * atNode(node, probability) + share * atNode(node + 1, probability)
-  }
-  const end = (feed: number, limit: number, probability: number): number => {
-    // A feed or an end of nothing has no logarithm, and stays where it is.
-    if (!(feed > 0 && limit > 0)) return limit
-    return rounded(feed * Math.exp(quantile(Math.abs(Math.log(limit / feed)) / Z95, probability)))
-  }
-  return {
-    interval: (
-      { feedMmPerMin: feed }: MarkFit | CurvePoint,
-      interval: IntervalMmPerMin | null,
-    ): IntervalMmPerMin | null => interval && [end(feed, interval[0], LOWER), end(feed, interval[1], UPPER)],
-    // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
-    uncertainty: ({ feedMmPerMin: feed, standardUncertaintyMmPerMin: u }: MarkFit | CurvePoint) => {
-      if (u === null || !(feed > 0)) return u
-      const relative = (quantile(u / feed, UPPER) - quantile(u / feed, LOWER)) / (2 * Z95)
-      return rounded(feed * Math.exp(quantile(u / feed, 0.5)) * relative)
-    },
+function alongShift(table: FeedTable, day: readonly DayPart[]) {
+  return ({ feedMmPerMin: feed }: MarkFit | CurvePoint) => {
+    const parts = effectAt(day, table.direction, slownessOf(feed, table))
+    const isSymmetric = parts.every(({ mean }) => mean === 0)
+    const quantile = (deviation: number, probability: number): number =>
+      isSymmetric && probability === UPPER
+        ? -quantile(deviation, LOWER)
+        : mixtureQuantile(
+            parts.map((part) => ({ ...part, variance: part.variance + deviation ** 2 })),
+            probability,
+          )
+    const middle = feed > 0 ? feed * Math.exp(isSymmetric ? 0 : mixtureQuantile(parts, 0.5)) : feed
+    const end = (limit: number, probability: number): number => {
+      // A feed or an end of nothing has no logarithm, and stays where it is.
+      if (!(feed > 0 && limit > 0)) return limit
+      return rounded(feed * Math.exp(quantile(Math.abs(Math.log(limit / feed)) / Z95, probability)))
+    }
+    return {
+      feedMmPerMin: rounded(middle),
+      interval: (interval: IntervalMmPerMin | null): IntervalMmPerMin | null =>
+        interval && [end(interval[0], LOWER), end(interval[1], UPPER)],
+      // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
+      uncertainty: (u: number | null) => {
+        if (u === null || !(feed > 0)) return u
+        const relative = (quantile(u / feed, UPPER) - quantile(u / feed, LOWER)) / (2 * Z95)
+        return rounded(middle * relative)
+      },
+    }
   }
 }
 

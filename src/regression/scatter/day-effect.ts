@@ -6,6 +6,7 @@ import {
   solveUpperInPlace,
 } from '../../numbers/cholesky.js'
 import type { NormalPart } from '../../numbers/mixture-quantile.js'
+import type { Direction } from '../../traverse/index.js'
 
 /**
  * Degrees of freedom of the half-t prior of the day effect, the relative standard deviation from session to session of
@@ -59,9 +60,21 @@ export function dayPrior(): DaySize[] {
 }
 
 /** Density of the half-t prior, but for a constant. */
-function halfT(dayRelative: number, scale: number): number {
-  return (1 + (dayRelative / scale) ** 2 / DAY_DEGREES) ** (-(DAY_DEGREES + 1) / 2)
+export function halfT(size: number, scale: number): number {
+  return (1 + (size / scale) ** 2 / DAY_DEGREES) ** (-(DAY_DEGREES + 1) / 2)
 }
+
+/**
+ * One possible size of the feed that a day loses or gains alike at all settings, as a share of the fastest: its standard
+ * deviation from session to session, in each direction by itself.
+ */
+export interface LostSize {
+  readonly lostRelative: number
+  readonly weight: number
+}
+
+/** Days that move all feeds by one factor alone. */
+const NONE_LOST: readonly LostSize[] = [{ lostRelative: 0, weight: 1 }]
 
 /** How the runs of one session differ from a table, all together. */
 export interface SessionShift {
@@ -72,75 +85,76 @@ export interface SessionShift {
   readonly ownVariance: number
   /** Standard uncertainties of the table's feeds that went into it, by the place on the table: other sessions share them. */
   readonly tableErrors: ReadonlyMap<string, number>
+  /** How much of what the day loses of all feeds alike is in it, and in which direction; left out: nothing. */
+  readonly lost?: { readonly direction: Direction; readonly slowness: number }
+}
+
+/**
+ * The effect of a day, for one size of it. As a normal distribution it is what all feeds have in common; at a setting it is
+ * that and, times the setting's slowness, what the day loses of all feeds alike.
+ */
+export interface DayPart extends NormalPart {
+  readonly lost: Readonly<Record<Direction, LostPart>>
+}
+
+/** What a day loses of all feeds alike in one direction, as a share of the fastest. */
+export interface LostPart {
+  readonly mean: number
+  readonly variance: number
+  /** With what all feeds have in common. */
+  readonly covariance: number
 }
 
 /** What is known of the days of a machine beside one table; parts are of the logarithm of a feed over the table's. */
 export interface DayKnowledge {
   readonly sizes: readonly DaySize[]
   /** The day effect of a session that no run was made in. */
-  readonly anyDay: readonly NormalPart[]
+  readonly anyDay: readonly DayPart[]
   /** The mean of all days: as any day, without that day's own effect. */
-  readonly meanOfDays: readonly NormalPart[]
+  readonly meanOfDays: readonly DayPart[]
   /** As any day, with the prior of a day that runs are made on. */
-  readonly dayToSee: readonly NormalPart[]
+  readonly dayToSee: readonly DayPart[]
   /** The day effect of a session; that of any day for one without runs. */
-  readonly of: (session: string) => readonly NormalPart[]
+  readonly of: (session: string) => readonly DayPart[]
 }
 
-/** Probability below which a size is left out. Derived: all 24 together come to less than 3e-4. */
+/** Probability below which a size is left out. Derived: all 192 together come to less than 2e-3. */
 const NEGLIGIBLE = 1e-5
+
+/** Whose effect is asked for, and its variance in units of that of one day. */
+interface Target {
+  readonly session: string | null
+  readonly variance: number
+}
 
 /**
  * What sessions tell of the day effect. Each session has an effect on the logarithm of all feeds, normal with a common
- * standard deviation, whose prior is a half-t; the table stands for the mean of its own sessions. For every size of
- * the effect the sessions' shifts are jointly normal, so that they weigh the sizes by their density and give each effect
- * its mean and variance (A. Gelman and others, Bayesian Data Analysis, 3rd ed., 2013, section 5.4).
+ * standard deviation, whose prior is a half-t; the table stands for the mean of its own sessions. Beside it a session may
+ * lose or gain a feed alike at all settings, as where the dead band of the drive or its friction changes. For every size
+ * of the effects the sessions' shifts are jointly normal, so that they weigh the sizes by their density and give each
+ * effect its mean and variance (A. Gelman and others, Bayesian Data Analysis, 3rd ed., 2013, section 5.4).
  *
  * @param shifts of sessions against the table, also of the table's own where it has several
  * @param tableShares what each session counts for in the table, summing to 1
+ * @param lostSizes the prior of what a session loses of all feeds alike; left out: nothing
  */
 export function learnDays(
   shifts: readonly SessionShift[],
   tableShares: ReadonlyMap<string, number>,
+  lostSizes: readonly LostSize[] = NONE_LOST,
 ): DayKnowledge {
   const shareOf = (session: string) => tableShares.get(session) ?? 0
   const squares = [...tableShares.values()].reduce((sum, share) => sum + share * share, 0)
   // Covariance of two effects, each less that of the table, in units of the variance of a day effect.
   const between = (a: string | null, b: string | null) =>
     (a !== null && a === b ? 1 : 0) - (a === null ? 0 : shareOf(a)) - (b === null ? 0 : shareOf(b)) + squares
-  const errors = errorCovariance(shifts)
-  const sessions = [...new Set([...shifts.map(({ session }) => session), ...tableShares.keys()])]
-  const targets = [
-    // A session that has no run, the mean of all days, then the sessions.
-    { variance: 1 + squares, withShift: (s: SessionShift) => between(null, s.session) },
-    { variance: squares, withShift: (s: SessionShift) => between(null, s.session) },
-    ...sessions.map((session) => ({
-      variance: between(session, session),
-      withShift: (s: SessionShift) => between(session, s.session),
-    })),
-  ]
-  const weighed = dayPrior().map((size) => {
-    const variance = size.dayRelative ** 2
-    const n = shifts.length
-    const factor = new Float64Array(n * n)
-    for (let i = 0; i < n; i++)
-      for (let j = 0; j < n; j++)
-        factor[i * n + j] = variance * between(shifts[i]!.session, shifts[j]!.session) + errors[i]![j]!
-    factorInPlace(factor, n)
-    const whitened = Float64Array.from(shifts, ({ logShift }) => logShift)
-    solveLowerInPlace(factor, n, whitened)
-    const logWeight = Math.log(size.weight) + normalLogDensity(factor, whitened)
-    const solved = whitened.slice()
-    solveUpperInPlace(factor, n, solved)
-    const found = targets.map((target) => {
-      const covariances = Float64Array.from(shifts, (s) => variance * target.withShift(s))
-      const mean = covariances.reduce((sum, covariance, i) => sum + covariance * solved[i]!, 0)
-      solveLowerInPlace(factor, n, covariances)
-      const explained = covariances.reduce((sum, one) => sum + one * one, 0)
-      return { mean, variance: Math.max(0, variance * target.variance - explained) }
-    })
-    return { dayRelative: size.dayRelative, logWeight, found }
-  })
+  const n = shifts.length
+  const pairs = <V>(of: (a: SessionShift, b: SessionShift) => V) =>
+    shifts.flatMap((a) => shifts.map((b) => of(a, b)))
+  const errors = Float64Array.from(pairs(errorCovariance))
+  const common = Float64Array.from(pairs((a, b) => between(a.session, b.session)))
+  const lost = Float64Array.from(pairs((a, b) => bothLost(a, b) * between(a.session, b.session)))
+  const weighed = dayPrior().flatMap((size) => lostSizes.map((lostSize) => weigh(size, lostSize)))
   const likely = mostLikely(weighed)
   const seen = mostLikely(
     weighed.map((one) => {
@@ -149,19 +163,74 @@ export function learnDays(
       return { ...one, logWeight: logWeight + Math.log(odds) }
     }),
   )
-  const partsOf = (from: typeof likely, index: number): NormalPart[] =>
-    from.map(({ weight, found }) => ({ weight, ...found[index]! }))
-  const anyDay = partsOf(likely, 0)
+  const sessions = new Set([...shifts.map(({ session }) => session), ...tableShares.keys()])
+  const anyDay = effectOf({ session: null, variance: 1 + squares }, likely)
   return {
     sizes: likely.map(({ dayRelative, weight }) => ({ dayRelative, weight })),
     anyDay,
-    meanOfDays: partsOf(likely, 1),
-    dayToSee: partsOf(seen, 0),
-    of: (session) => {
-      const index = sessions.indexOf(session)
-      return index < 0 ? anyDay : partsOf(seen, 2 + index)
-    },
+    meanOfDays: effectOf({ session: null, variance: squares }, likely),
+    dayToSee: effectOf({ session: null, variance: 1 + squares }, seen),
+    of: (session) =>
+      sessions.has(session) ? effectOf({ session, variance: between(session, session) }, seen) : anyDay,
   }
+
+  function weigh({ dayRelative, weight }: DaySize, size: LostSize) {
+    const [day, loss] = [dayRelative ** 2, size.lostRelative ** 2]
+    const factor = errors.map((error, k) => error + day * common[k]! + loss * lost[k]!)
+    factorInPlace(factor, n)
+    const solved = Float64Array.from(shifts, ({ logShift }) => logShift)
+    solveLowerInPlace(factor, n, solved)
+    const logWeight = Math.log(weight * size.weight) + normalLogDensity(factor, solved)
+    solveUpperInPlace(factor, n, solved)
+    return { dayRelative, day, loss, factor, solved, logWeight }
+  }
+
+  function effectOf(target: Target, sizes: readonly (Weighed & { readonly weight: number })[]): DayPart[] {
+    return sizes.map(({ weight, day, loss, factor, solved }) => {
+      const among = (size: number, share: (shift: SessionShift) => number) => {
+        const whitened = Float64Array.from(
+          shifts,
+          (shift) => size * share(shift) * between(target.session, shift.session),
+        )
+        const mean = product(whitened, solved)
+        solveLowerInPlace(factor, n, whitened)
+        return { mean, whitened, variance: Math.max(0, size * target.variance - product(whitened, whitened)) }
+      }
+      const ofAll = among(day, () => 1)
+      const lostIn = (direction: Direction): LostPart => {
+        if (loss === 0) return { mean: 0, variance: 0, covariance: 0 }
+        const { mean, whitened, variance } = among(loss, ({ lost }) =>
+          lost?.direction === direction ? lost.slowness : 0,
+        )
+        return { mean, variance, covariance: -product(ofAll.whitened, whitened) }
+      }
+      return {
+        weight,
+        mean: ofAll.mean,
+        variance: ofAll.variance,
+        lost: { 1: lostIn(1), [-1]: lostIn(-1) },
+      }
+    })
+  }
+}
+
+/** Sizes of the effects, and how well they go with the shifts. */
+interface Weighed {
+  /** Variances of what all feeds have in common, and of what is lost of all of them alike. */
+  readonly day: number
+  readonly loss: number
+  /** Lower triangle of the shifts' covariance, and its inverse times the shifts. */
+  readonly factor: Float64Array
+  readonly solved: Float64Array
+}
+
+/** How much of what one of the directions loses two shifts share. */
+function bothLost({ lost: a }: SessionShift, { lost: b }: SessionShift): number {
+  return a !== undefined && b !== undefined && a.direction === b.direction ? a.slowness * b.slowness : 0
+}
+
+function product(a: Float64Array, b: Float64Array): number {
+  return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
 }
 
 /** Weights of sizes from their logarithms; what is hardly possible is left out. */
@@ -176,14 +245,11 @@ function mostLikely<S extends { readonly logWeight: number }>(
   )
 }
 
-function errorCovariance(shifts: readonly SessionShift[]): number[][] {
-  return shifts.map((a, i) =>
-    shifts.map((b, j) => {
-      let shared = 0
-      for (const [place, error] of a.tableErrors) shared += error * (b.tableErrors.get(place) ?? 0)
-      return i === j ? a.ownVariance + shared : shared
-    }),
-  )
+/** Covariance of the errors of two shifts: their own, and those of the table that both share. */
+function errorCovariance(a: SessionShift, b: SessionShift): number {
+  let shared = a === b ? a.ownVariance : 0
+  for (const [place, error] of a.tableErrors) shared += error * (b.tableErrors.get(place) ?? 0)
+  return shared
 }
 
 /** The parts with weights that sum to 1. */
