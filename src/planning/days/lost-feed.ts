@@ -48,8 +48,8 @@ export function slownessOf(feedMmPerMin: number, table: FeedTable): number {
   return (feedMmPerMin * SLOWEST > fastest ? fastest / feedMmPerMin : SLOWEST) - WHERE_COMMON
 }
 
-/** Standard deviations within this factor count as one. Measured: quantiles are off by less than 0.2 %. */
-const ONE_DEVIATION = 1.2
+/** Standard deviations within this factor count as one. Measured: half widths are off by less than 3 %. */
+const ONE_DEVIATION = 1.3
 
 /** The effect of a day at a setting, of the logarithm of its feed: parts that are much alike together. */
 export function effectAt(

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { sessionShares, sessionShifts } from '../../../src/planning/days/index.js'
+import { sessionShares, sessionShifts, settingShifts } from '../../../src/planning/days/index.js'
 import type { RunEvidence } from '../../../src/regression/index.js'
 import { STRAIGHT } from '../sample-tables.js'
 
@@ -63,6 +63,34 @@ describe('sessionShifts(tables, runs, runIds)', () => {
   it('passes over what the table says nothing of', () => {
     expect(shiftsOf([run('a', { dial: 99 })])).toEqual([])
     expect(shiftsOf([run('a', { direction: STRAIGHT.direction === 1 ? -1 : 1 })])).toEqual([])
+  })
+})
+
+describe('settingShifts(tables, runs, runIds)', () => {
+  /** One run each at dials 1, 2, 5 and 10, off the table by a factor and a share of its fastest feed. */
+  const moved = (factor: number, gained: number, odd = 0) =>
+    settingShifts(
+      [STRAIGHT],
+      [1, 2, 5, 10].map((dial, k) => {
+        const feedMmPerMin = 100 * dial * (1 + factor) + 1000 * gained
+        return run(`run ${k}`, { dial, feedMmPerMin: k === 1 ? feedMmPerMin * (1 + odd) : feedMmPerMin })
+      }),
+      new Set(),
+    )[0]!
+
+  it('keeps the settings apart, each with how slow it is', () => {
+    const { shifts, slowness } = moved(0, 0.001)
+    expect(shifts.map((shift) => shift.lost!.slowness)).toEqual(
+      [8.65, 3.65, 0.65, -0.35].map((s) => expect.closeTo(s, 9)),
+    )
+    expect(slowness).toBeCloseTo(3.15, 9)
+    for (const { logShift, lost } of shifts)
+      expect(logShift).toBeCloseTo(Math.log1p(0.001 * (lost!.slowness + 1.35)), 9)
+  })
+
+  it('finds nothing unexplained in a factor with a feed that is gained everywhere, and something in one odd setting', () => {
+    expect(moved(-0.03, 0.03).placeVariance).toBe(0)
+    expect(moved(-0.03, 0.03, 0.6).placeVariance).toBeGreaterThan(0.1 ** 2)
   })
 })
 

@@ -50,7 +50,7 @@ it('a check run teaches its session, changes no table, and any day narrows where
   expect(width(own.today!.feed.interval95)).toBeLessThan(width(own.feed.interval95))
   const text = (await run('feed', '4', '--session', 'tuesday')).stdout.replaceAll(/\s+/g, ' ')
   expect(text).toContain('on any day')
-  expect(text).toMatch(/no run in this session yet .*: a check run would narrow that to about ± \d/)
+  expect(text).toMatch(/no run in this session yet .*: a check run at 4 would narrow that to about ± \d/)
 
   // 5 % slower, from one check run at 6.
   const check = ['--direction', '+', '--distance', '6in', '--check']
@@ -114,14 +114,17 @@ it('a check run teaches its session, changes no table, and any day narrows where
   const told = (await run('history')).stdout.replaceAll(/\s+/g, ' ')
   expect(told).toMatch(/session a: [+-][\d.]+ % against the table .* from one check run/)
 
-  // 5 % slower at 6 and 5 % faster at 2 of one day: their mean says little of any other setting.
-  const [slower, faster] = [(60 * 6) / (7.2 * 0.95), (60 * 6) / (2.4 * 1.05)].map(
-    (time) => `${time.toFixed(2)}s`,
-  )
-  await run('traverse', '--dial', '6', '--time', slower!, '--session', 'uneven', ...check)
-  await run('traverse', '--dial', '2', '--time', faster!, '--session', 'uneven', ...check)
+  // 5 % slower at 6 and 5 % faster at 2 of one day, as where 3 % of the fastest feed is gained everywhere: 2.5 % slower at 4.
+  const timed = (feed: number) => `${((60 * 6) / feed).toFixed(2)}s`
+  await run('traverse', '--dial', '6', '--time', timed(7.2 * 0.95), '--session', 'uneven', ...check)
+  await run('traverse', '--dial', '2', '--time', timed(2.4 * 1.05), '--session', 'uneven', ...check)
   const uneven = await json<Lookup>('feed', '4', '--session', 'uneven')
-  expect(width(uneven.today!.shiftPercent.interval95)).toBeGreaterThan(10)
+  expect(uneven.today!.feed.value / uneven.feed.value).toBeGreaterThan(0.965)
+  expect(uneven.today!.feed.value / uneven.feed.value).toBeLessThan(0.99)
+  // No such feed makes it 5 % faster at 10 as well: what the day does at any other setting is then open.
+  await run('traverse', '--dial', '10', '--time', timed(12 * 1.05), '--session', 'uneven', ...check)
+  const odd = await json<Lookup>('feed', '4', '--session', 'uneven')
+  expect(width(odd.today!.shiftPercent.interval95)).toBeGreaterThan(10)
   const warned = (await run('feed', '4', '--session', 'uneven')).stdout.replaceAll(/\s+/g, ' ')
   expect(warned).toContain('these settings differ by more than runs scatter')
   expect(said).not.toContain('these settings differ')
