@@ -36,9 +36,17 @@ export const MOTOR_PLANS: Readonly<Record<string, readonly number[]>> = {
 /** The encoders' own resolution, rev/min. */
 const SPEED_UNCERTAINTY = 0.3
 
-/** What the marks are from; a check run is one more run at the middle mark in plus direction. */
+/**
+ * What the marks are from; a check run is one more run at the middle mark in plus direction, and two each way are those at
+ * the middle and the slowest.
+ */
 type MarksFrom = (typeof MARKS_FROM)[number]
-const MARKS_FROM = ['A and B, one run each', 'A alone', 'A alone, one check run of B'] as const
+const MARKS_FROM = [
+  'A and B, one run each',
+  'A alone',
+  'A alone, one check run of B',
+  'A alone, two check runs of B each way',
+] as const
 
 export interface MotorResult {
   readonly plan: string
@@ -94,7 +102,7 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
           asTable(side),
         )
         const runIds = new Set(runs.map((run) => run.runId))
-        const checks = sessions === 'A alone, one check run of B' ? [checkRun(own, commands)] : []
+        const checks = checkRuns(own, commands, sessions)
         const told = [...runs, ...checks]
         const shifts = settingShifts(asMeasured, told, runIds).flatMap((session) => session.shifts)
         const days = learnDays(shifts, sessionShares(runs, runIds), lostFeedPrior())
@@ -149,12 +157,26 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
   )
 }
 
-/** Session B's run at the middle one of the marks, in plus direction. */
-function checkRun(own: readonly Point[], commands: readonly number[]): RunEvidence {
-  const middle = commands[Math.floor(commands.length / 2)]
-  return evidence(
-    own.find(({ session, direction, command }) => session === 'B' && direction === 1 && command === middle)!,
-  )
+/** Session B's runs at some of the marks. */
+function checkRuns(own: readonly Point[], commands: readonly number[], from: MarksFrom): RunEvidence[] {
+  const ofB = (direction: 1 | -1) =>
+    own.filter(
+      (point) =>
+        point.session === 'B' &&
+        point.direction === direction &&
+        commands.includes(point.command) &&
+        // Where a motor stands still in either session there is nothing to check.
+        own.every((one) => one.direction !== direction || one.command !== point.command || one.rpm > 0),
+    )
+  const at = (direction: 1 | -1, command: number) =>
+    evidence(ofB(direction).find((point) => point.command === command)!)
+  const middle = commands[Math.floor(commands.length / 2)]!
+  if (from === 'A alone, one check run of B') return [at(1, middle)]
+  if (from !== 'A alone, two check runs of B each way') return []
+  return ([1, -1] as const).flatMap((direction) => {
+    const slowest = Math.min(...ofB(direction).map((point) => point.command))
+    return [at(direction, middle), at(direction, slowest)]
+  })
 }
 
 /** Root mean square of how far the speed at a command differs between the sessions, percent. */

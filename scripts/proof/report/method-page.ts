@@ -3,7 +3,7 @@ import { MOST_UNSEEN, UNSEEN_IN_WHOLE } from '../../../src/regression/curve/bulg
 import { PLAIN } from '../../../src/regression/curve/curve-forms.js'
 import { AMPLITUDES, LENGTHS } from '../../../src/regression/curve/curve-hypotheses.js'
 import { DEFAULT_PRESS_SPREAD_S, FIT_METHOD, JUDGE_METHOD } from '../../../src/regression/index.js'
-import { DAY_DEGREES, DAY_SCALE, SEEN_DAY_SCALE } from '../../../src/regression/scatter/day-effect.js'
+import { DAY_DEGREES, DAY_SCALE, SEEN_DAY_SCALE } from '../../../src/regression/scatter/day-prior.js'
 import {
   EARLIER_POWER,
   ODDS_ON_REPEATING,
@@ -66,7 +66,7 @@ export function methodPage(motors: readonly Point[]): string[] {
     `| scatter from run to run, relative | even in the logarithm (Jeffreys, Theory of Probability, 3rd ed., 1961, 3.1) times a half-Cauchy of scale ${percent(SELDOM_RUN_SCATTER)} (Gelman, Bayesian Analysis 1 (2006) 515-534) | measured, just beyond the worst of two motors: ${motorScatters(motors)} (${MOTORS}, speeds from command 100 on, the common factor of a session taken out) | \`scatter/noise-model.ts\` |`,
     `| scatter of setting the dial, share of the measured range | the same with scale ${percent(SELDOM_DIAL_SCATTER)} | derived: a scale is read to a tenth of a division (common practice, no source), nine divisions | \`scatter/noise-model.ts\` |`,
     `| no such scatter, where the dial is said to click | odds ${ODDS_ON_REPEATING} to 1 | judgement | \`scatter/noise-model.ts\` |`,
-    `| day effect, standard deviation of what a session moves all feeds by | half-t with ${DAY_DEGREES} degrees of freedom, scale ${percent(DAY_SCALE)}; of a day with runs ${percent(SEEN_DAY_SCALE)} | measured: the same two motors on a battery, 4.5 % a session together, put at the 97.5 % point (${MOTORS}); mains drives agree: ±10 % of supply voltage (EN 50160, from memory) | \`scatter/day-effect.ts\` |`,
+    `| day effect, standard deviation of what a session moves all feeds by | half-t with ${DAY_DEGREES} degrees of freedom, scale ${percent(DAY_SCALE)}; of a day with runs ${percent(SEEN_DAY_SCALE)} | measured: the same two motors on a battery, 4.5 % a session together, put at the 97.5 % point (${MOTORS}); mains drives agree: ±10 % of supply voltage (EN 50160, from memory) | \`scatter/day-prior.ts\` |`,
     `| feed that a session loses or gains alike at all settings, standard deviation, share of the fastest | half-t with ${DAY_DEGREES} degrees of freedom, scale ${percent(LOST_FEED_SCALE)} | measured: the left motor alone, 1.6 % a session, put at the 97.5 % point (${MOTORS}); the right motor is what it is judged by | \`../planning/days/lost-feed.ts\` |`,
     `| scatter, on an axis that was measured before it moved | the likelihood of the earlier runs to the power ${EARLIER_POWER} (Ibrahim and Chen, Statistical Science 15 (2000) 46-60), a fifth of the prior without it (Schmidli and others, Biometrics 70 (2014) 1023-1032) | the axis itself | \`scatter/noise-model.ts\` |`,
     `| timing error of a press | ${DEFAULT_PRESS_SPREAD_S} s | published: American Journal of Physics 87 (2019) 110, until a timing test measures it | \`run/stopwatch-feed.ts\` |`,

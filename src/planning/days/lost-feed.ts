@@ -1,6 +1,7 @@
 import type { NormalPart } from '../../numbers/mixture-quantile.js'
 import type { FeedTable } from '../../regression/index.js'
-import { type DayPart, halfT, type LostSize, summingToOne } from '../../regression/scatter/day-effect.js'
+import type { DayPart } from '../../regression/scatter/day-effect.js'
+import { halfT, type LostSize, summingToOne } from '../../regression/scatter/day-prior.js'
 import type { Direction } from '../../traverse/index.js'
 
 /**

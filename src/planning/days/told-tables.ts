@@ -80,7 +80,11 @@ function alongShift(table: FeedTable, day: readonly DayPart[]) {
       isSymmetric && probability === UPPER
         ? -quantile(deviation, LOWER)
         : mixtureQuantile(
-            parts.map(({ weight, mean, variance }) => ({ weight, mean, variance: variance + deviation ** 2 })),
+            parts.map(({ weight, mean, variance }) => ({
+              weight,
+              mean,
+              variance: variance + deviation ** 2,
+            })),
             probability,
           )
     const middle = feed > 0 ? feed * Math.exp(isSymmetric ? 0 : mixtureQuantile(parts, 0.5)) : feed

@@ -1,4 +1,5 @@
-import { type DayKnowledge, type DaySize, summingToOne } from './day-effect.js'
+import type { DayKnowledge } from './day-effect.js'
+import { type DaySize, summingToOne } from './day-prior.js'
 
 /**
  * A day effect above this is left out of what a recheck allows for, relative standard deviation: with a heavy tail no

@@ -1,7 +1,7 @@
 import type { Direction } from '../../traverse/index.js'
 import type { RunEvidence } from '../feed-table.js'
 import { commonEffects } from './common-effects.js'
-import { dayPrior } from './day-effect.js'
+import { dayPrior } from './day-prior.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import type { NoiseOptions, NoisePosterior } from './noise-model.js'
