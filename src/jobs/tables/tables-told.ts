@@ -1,9 +1,12 @@
 import type { TableWarning } from '../../regression/feed-table.js'
 import type { Recheck, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
+import { directionSign } from '../../units/index.js'
 
 /** Code of the warning on a table that a recheck found moved; every answer from the table repeats it. */
 const TABLE_MOVED = 'table-moved'
+/** Code of the warning on a table of the direction that such a recheck did not look at. */
+const OTHER_DIRECTION_MOVED = 'other-direction-moved'
 
 /** The table in force of a direction, with what rechecks found against it; null where there is none. */
 export function tableInForce(store: Store, axisId: number, direction: Direction): StoredTable | null {
@@ -13,15 +16,27 @@ export function tableInForce(store: Store, axisId: number, direction: Direction)
 
 /** A table with what rechecks found against it: the last one that decided counts. */
 export function withRechecks(store: Store, axisId: number, table: StoredTable): StoredTable {
-  const decided = store.history
-    .rechecks(axisId)
-    .findLast(
-      ({ verdict, tables }) =>
-        verdict !== 'undecided' &&
-        tables.some((one) => one.direction === table.direction && one.version === table.version),
-    )
-  if (decided?.verdict !== 'moved') return table
-  return { ...table, warnings: [...table.warnings, movedWarning(decided)] }
+  const decided = store.history.rechecks(axisId).filter(({ verdict }) => verdict !== 'undecided')
+  const own = decided.findLast(({ tables }) =>
+    tables.some((one) => one.direction === table.direction && one.version === table.version),
+  )
+  if (own?.verdict === 'moved') return { ...table, warnings: [...table.warnings, movedWarning(own)] }
+  const across = decided.findLast(
+    ({ verdict, at, tables }) =>
+      verdict === 'moved' &&
+      at > (own?.at ?? table.fittedAt) &&
+      tables.every(({ direction }) => direction !== table.direction),
+  )
+  if (across === undefined) return table
+  return { ...table, warnings: [...table.warnings, acrossWarning(across, table.direction)] }
+}
+
+/** What moves one direction mostly moves the other. */
+function acrossWarning({ at, reason }: Recheck, direction: Direction): TableWarning {
+  return {
+    code: OTHER_DIRECTION_MOVED,
+    message: `The recheck of ${at.slice(0, 10)} (${reason}) found that the feeds of direction ${directionSign(direction === 1 ? -1 : 1)} have moved. Direction ${directionSign(direction)} was not rechecked and may have moved as well: recheck it before you trust its table.`,
+  }
 }
 
 function movedWarning({ at, reason }: Recheck): TableWarning {

@@ -8,6 +8,7 @@ const STANDING: readonly string[] = [
   'order-unclear',
   'odd-run',
   'table-moved',
+  'other-direction-moved',
   'scatter-assumed',
 ]
 

@@ -28,6 +28,16 @@ it('a table that a recheck found moved says so at every lookup and in exports, a
       '(belt changed) found that the feeds have moved',
     )
   }
+
+  // Of one direction alone, the other is doubtful too, until it has been looked at.
+  const oneWay = await fittedByStopwatch()
+  const oneWaySheet = join(oneWay.folder, 'faster.csv')
+  writeFileSync(oneWaySheet, `${[header, ...faster.filter((row) => row.includes(',+,'))].join('\n')}\n`)
+  await oneWay.tablepace.run(...recheck.slice(0, -1), oneWaySheet)
+  const codesOf = async (direction: string) =>
+    (await oneWay.tablepace.json<Warned>('feed', '6', direction)).warnings.map(({ code }) => code)
+  expect(await codesOf('--direction=+')).toEqual(['table-moved'])
+  expect(await codesOf('--direction=-')).toEqual(['other-direction-moved'])
   const exported = join(folder, 'feeds.csv')
   await tablepace.json('export', '--to', exported)
   expect(readFileSync(exported, 'utf8')).toContain('found that the feeds have moved')
