@@ -3,6 +3,8 @@ import type { Machine, MachineAxis, Store } from '../store/index.js'
 import { rangedSetting } from '../units/index.js'
 import { say } from './terminal/terminal.js'
 
+export { nowIso } from '../jobs/index.js'
+
 /**
  * How long a command waits for another program that is writing to the store, s. Judgement: as long as a person
  * waits who is told why.
@@ -124,9 +126,4 @@ export function onlyMachine(store: Store, name: string | undefined): Machine {
     )
   }
   return first
-}
-
-/** Now as the store keeps times: ISO 8601, UTC. */
-export function nowIso(): string {
-  return new Date().toISOString()
 }

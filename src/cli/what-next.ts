@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs'
 import { type AxisInventory, inventoryOf } from '../jobs/index.js'
+import { countOf } from '../text/index.js'
 import { type GlobalOptions, storePath, withStore } from './context.js'
 import { printJson, printResult } from './terminal/terminal.js'
 import { argument, EXAMPLE_FEED } from './wording.js'
@@ -57,7 +58,7 @@ function stepFor({ machine, axis, only, runs, tables, unit }: AxisInventory): Ne
       commands: [`tablepace calibrate --port PATH${which}`, `tablepace calibrate --stopwatch${which}`],
     }
   }
-  const found = `${machine} ${axis} has ${runs} ${runs === 1 ? 'run' : 'runs'}`
+  const found = `${machine} ${axis} has ${countOf(runs, 'run')}`
   if (tables === 0) {
     return { state: `${found} and no table yet. Make it:`, commands: [`tablepace fit${which}`] }
   }

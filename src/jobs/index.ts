@@ -36,6 +36,7 @@ export type { LiveSource, LiveWork } from './live/live-work.js'
 export { RECHECK_TAG } from './live/run-conditions.js'
 export { isTooUnsure, leaveOutShort, leaveOutUnsure } from './live/runs-that-count.js'
 export { dropReasonText, rejectionText } from './live/step-problem.js'
+export { nowIso } from './now.js'
 export { type AxisAdvice, adviseAxis } from './plan/advise-axis.js'
 export {
   adviseTable,

@@ -1,4 +1,5 @@
 import { DataError, sentence, way } from '../errors/index.js'
+import { countOf } from '../text/index.js'
 import { directionWord, formatDial, printedSign } from '../units/index.js'
 import { curveData, type DirectionData, type DrawnTable, feedUnitOf } from './curve-data.js'
 import { deviationPanel } from './deviation-panel.js'
@@ -34,7 +35,7 @@ export function curvePicture(tables: readonly DrawnTable[]): string {
   }
   const subtitles = data.map(
     ({ table }) =>
-      `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}, ${plural(table.marks.length, 'mark')}, ${plural(table.runIds.length, 'run')}`,
+      `direction ${printedSign(table.direction)}: table ${table.version} of ${table.fittedAt.slice(0, 10)}, ${table.hash.slice(0, 8)}, ${countOf(table.marks.length, 'mark')}, ${countOf(table.runIds.length, 'run')}`,
   )
   const place = { left: AXIS_LEFT, right: WIDTH - PAGE_MARGIN }
   const key = legend(legendEntries(data), { ...place, left: PAGE_MARGIN, top: headingHeight(subtitles) })
@@ -137,7 +138,7 @@ function describe(data: readonly DirectionData[]): string {
       low && high
         ? `from ${short(low.feed)} ${unit} at dial ${formatDial(low.dial, table)} to ${short(high.feed)} ${unit} at dial ${formatDial(high.dial, table)}`
         : 'without marks'
-    return `Direction ${directionWord(direction)}, drawn with ${directionStyle(direction).words}: ${plural(marks.length, 'mark')} ${range}, ${plural(runs.length, 'run')}, ${curve.length > 0 ? 'a curve with its bands between' : 'no curve between'}.`
+    return `Direction ${directionWord(direction)}, drawn with ${directionStyle(direction).words}: ${countOf(marks.length, 'mark')} ${range}, ${countOf(runs.length, 'run')}, ${curve.length > 0 ? 'a curve with its bands between' : 'no curve between'}.`
   })
   return [
     `Feed of the table over the ${data[0]?.table.lettered ? 'letters' : 'numbers'} of the dial, and below it the deviations in percent.`,
@@ -147,8 +148,4 @@ function describe(data: readonly DirectionData[]): string {
 
 function short(value: number): string {
   return String(Number(value.toPrecision(4)))
-}
-
-function plural(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`
 }

@@ -1,6 +1,7 @@
 import type { Said } from '../errors/index.js'
 import type { AxisAdvice } from '../jobs/index.js'
 import type { NextRun } from '../planning/advice/index.js'
+import { countOf } from '../text/index.js'
 import {
   type DialWriting,
   directionSign,
@@ -31,13 +32,13 @@ export function adviceSentences(
           `For ${feed} (${setting}) no more runs are needed: its mean is known to ± ${expectedPercent.toPrecision(2)} % (95 %).`,
         ]
       : [
-          `For ${feed} (${setting}) make ${runs} ${runs === 1 ? 'run' : 'runs'} of ${formatLength(travelMm, unit)}, about ${Math.round(timeS)} s each. Set the dial again for each run.`,
+          `For ${feed} (${setting}) make ${countOf(runs, 'run')} of ${formatLength(travelMm, unit)}, about ${Math.round(timeS)} s each. Set the dial again for each run.`,
           `Its mean should then be known to ± ${expectedPercent.toPrecision(2)} % (95 %); ${now}.`,
         ]
   return { answer, next: next === null ? [] : [nextText(next, runs > 0 && dial !== null, found)] }
 }
 
-/** Why so many; a sentence each. */
+/** Why so many runs are advised, one sentence each. */
 export function adviceReasons({ advice, earlierRuns }: AxisAdvice, instrument: Said): Said[] {
   const { scatter, ownPercent, runs } = advice
   const sizes = `${scatter.runPercent.toFixed(2)} % from run to run and ${Number(scatter.dialReset.toPrecision(2))} of the dial from setting to setting`

@@ -1,6 +1,7 @@
 import type { AxisState, TableInForce } from '../jobs/index.js'
 import type { DayPoint, DriftPoint } from '../planning/control-charts/index.js'
 import type { Axis } from '../store/index.js'
+import { countOf } from '../text/index.js'
 import { directionSign } from '../units/index.js'
 
 /** How old the tables in force are, and a drift where there is one; a sentence each. */
@@ -31,8 +32,7 @@ function verdictWords({ verdict, withinPercent }: NonNullable<TableInForce['last
 }
 
 function days(ageDays: number): string {
-  const whole = Math.floor(ageDays)
-  return whole === 1 ? '1 day' : `${whole} days`
+  return countOf(Math.floor(ageDays), 'day')
 }
 
 /** A drift that no single recheck told of. */

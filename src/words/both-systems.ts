@@ -21,12 +21,12 @@ export function bothFeeds(feedMmPerMin: number, own: MachineUnit): string {
   return both(own, (unit) => `${digits(fromMm(feedMmPerMin, unit))} ${feedUnit(unit)}`)
 }
 
-/** A cutting speed. */
+/** A cutting speed, in m/min and ft/min. */
 export function bothSpeeds(speedMPerMin: number, own: MachineUnit): string {
   return both(own, (unit) => `${digits(fromMPerMin(speedMPerMin, speedUnit(unit)))} ${speedUnit(unit)}`)
 }
 
-/** A chip load, or the range up to another. */
+/** A feed per tooth, or the range up to another. */
 export function bothChipLoads(lowMm: number, own: MachineUnit, highMm?: number): string {
   return both(own, (unit) => {
     const low = chip(lowMm, unit)
@@ -49,7 +49,7 @@ export function bothHeights(valueMm: number, own: MachineUnit): string {
   )
 }
 
-/** A removal rate. */
+/** A removal rate, in cm³/min and in³/min. */
 export function bothVolumes(mm3PerMin: number, own: MachineUnit): string {
   const cm3 = mm3PerMin / 1000
   return both(own, (unit) =>
@@ -57,19 +57,19 @@ export function bothVolumes(mm3PerMin: number, own: MachineUnit): string {
   )
 }
 
-/** A power, or the range up to another. */
+/** A power in W and hp, or the range up to another. */
 export function bothPowers(lowW: number, own: MachineUnit, highW = lowW): string {
   const range = (per: number) =>
     lowW === highW ? digits(lowW / per) : `${digits(lowW / per)} … ${digits(highW / per)}`
   return both(own, (unit) => (unit === 'in' ? `${range(W_PER_HP)} hp` : `${range(1)} W`))
 }
 
-/** A force. */
+/** A force, in N and lbf. */
 export function bothForces(valueN: number, own: MachineUnit): string {
   return both(own, (unit) => (unit === 'in' ? `${digits(valueN / N_PER_LBF)} lbf` : `${digits(valueN)} N`))
 }
 
-/** A spindle speed. */
+/** A spindle speed, to a tenth where it is below 100 rpm. */
 export function formatRpm(rpm: number): string {
   return `${Number(rpm.toFixed(rpm < 100 ? 1 : 0))} rpm`
 }

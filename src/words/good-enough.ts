@@ -1,4 +1,5 @@
 import type { ExpectedSession, TableAdvice, TableStanding } from '../jobs/index.js'
+import { countOf } from '../text/index.js'
 import { type DialWriting, directionSign, formatDial } from '../units/index.js'
 
 /** Where the next run is made, and why there. */
@@ -64,11 +65,6 @@ export function outOfReachTexts(outOfReach: TableAdvice['outOfReach'], writing: 
     ...named.map((one) => outOfReachText(one, writing)),
     ...(more === 0 ? [] : [`${more} more places cannot be reached either.`]),
   ]
-}
-
-/** So many of a thing. */
-export function countOf(count: number, what: string): string {
-  return `${count} ${what}${count === 1 ? '' : 's'}`
 }
 
 /** Two figures of a percentage. */

@@ -22,7 +22,6 @@ export {
 export { checkRunSentence, shiftSentence } from './day-shift.js'
 export { driftDrawing } from './drift-drawing.js'
 export {
-  countOf,
   goodEnoughText,
   nextRunText,
   outOfReachText,

@@ -1,6 +1,6 @@
 import { marksFit, type PressedTraverse } from '../jobs/index.js'
+import { countOf } from '../text/index.js'
 import { formatLength, type LengthUnit } from '../units/index.js'
-import { countOf } from './good-enough.js'
 
 /** Said where presses on the way cannot be those of the lines that were named; null where they can, or none were. */
 export function marksBeyond(pressed: PressedTraverse, unit: LengthUnit): string | null {

@@ -1,7 +1,8 @@
 import { expectedSession, type GuidedSession } from '../../jobs/index.js'
 import type { Procedure } from '../../planning/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { countOf, standText, widthText } from '../../words/index.js'
+import { countOf } from '../../text/index.js'
+import { standText, widthText } from '../../words/index.js'
 
 /** How many runs are done, and of how many where that is fixed. */
 export function doneText(session: GuidedSession): string {

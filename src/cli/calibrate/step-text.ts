@@ -2,6 +2,7 @@ import { sentence } from '../../errors/index.js'
 import type { GuidedSession, StepResult } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, suggestedTravel, wantedTravel } from '../../planning/index.js'
 import type { MachineAxis } from '../../store/index.js'
+import { countOf } from '../../text/index.js'
 import {
   directionSign,
   feedUnit,
@@ -10,7 +11,7 @@ import {
   formatLength,
   formatPercentHalfWidth,
 } from '../../units/index.js'
-import { countOf, whyText } from '../../words/index.js'
+import { whyText } from '../../words/index.js'
 import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal/terminal.js'
 

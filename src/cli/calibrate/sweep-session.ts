@@ -9,7 +9,8 @@ import {
   traverseOccasion,
 } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
-import { countOf, outOfReachTexts, standText } from '../../words/index.js'
+import { countOf } from '../../text/index.js'
+import { outOfReachTexts, standText } from '../../words/index.js'
 import { presentFit } from '../commands/tables/fit.js'
 import { nowIso, tellBrokenOff } from '../context.js'
 import { followReadout, onInterrupt } from '../live/follow-readout.js'

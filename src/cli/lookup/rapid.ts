@@ -1,6 +1,7 @@
 import { rapidFeed } from '../../jobs/index.js'
 import { MEASURED, MEASURED_SENTENCE } from '../../planning/lookup/free-of-cut.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { countOf } from '../../text/index.js'
 import { directionSign } from '../../units/index.js'
 import { feedJson, intervalJson } from '../json-shapes.js'
 import { parseDirection } from '../options.js'
@@ -31,7 +32,7 @@ export function showRapidFeed(
   printResult(
     [
       ...describeFeed('The rapid traverse gives', { feed, nextSetting95: feed.nextSetting95 }, unit),
-      `  ${machine.name} · ${axis.name} · direction ${directionSign(direction)} · from ${feed.runs} ${feed.runs === 1 ? 'run' : 'runs'}, outside the table`,
+      `  ${machine.name} · ${axis.name} · direction ${directionSign(direction)} · from ${countOf(feed.runs, 'run')}, outside the table`,
       `  ${MEASURED_SENTENCE}`,
     ].join('\n'),
   )

@@ -21,7 +21,7 @@ export interface LearnOptions extends MachineOfReadout {
   readonly yes?: boolean
 }
 
-/** What they say. */
+/** What the options of `readout learn` ask for. */
 export interface LearnRequest {
   readonly port: string
   readonly pinned: { readonly baudRate?: number; readonly framing?: Framing }

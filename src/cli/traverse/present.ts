@@ -64,7 +64,7 @@ export function presentOutcomes(
   throw failures[0]?.failure ?? noRun(runs, outcomes)
 }
 
-/** The options by which a way out is gone. */
+/** The options that do what is to be done about a rejected run. */
 const OPTIONS: Readonly<Record<string, string>> = {
   'beyond-travel': '(--unit mm, --count-length 0.005mm, axis change X --travel 22in)',
   'unit-mismatch': '(--unit mm, --count-length 0.005mm, run drop ID, --tag gearing=changed)',

@@ -19,6 +19,7 @@ import { NO_CUT_ON_TURNING_AXIS } from '../../planning/cut/turning-axis.js'
 import type { LoadCorrection } from '../../planning/load/index.js'
 import type { Axis, CutNote, Machine, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../units/index.js'
+import { nowIso } from '../now.js'
 import { onDays, type TableOnDays } from '../tables/days-of-table.js'
 import { tableUnderLoad } from '../tables/table-under-load.js'
 import { tableInForce } from '../tables/tables-told.js'
@@ -108,7 +109,7 @@ export async function workOutCut(
   const free = fitted === null ? null : { ...fitted, unit: machine.unit }
   const { table: asMeasured, correction } =
     free !== null && asked.underCut ? tableUnderLoad(store, axis, free) : { table: free, correction: null }
-  const days = asMeasured && onDays(store, axis, asMeasured, { nowIso: new Date().toISOString() })
+  const days = asMeasured && onDays(store, axis, asMeasured, { nowIso: nowIso() })
   const table = days?.anyDay ?? null
   const motorPowerW = asked.motorPowerW ?? machine.motorPowerW
   const conditions = {

@@ -10,6 +10,7 @@ import {
 } from '../../ingest/index.js'
 import type { Axis, Store } from '../../store/index.js'
 import type { MotionEvent } from '../../traverse/index.js'
+import { nowIso as now } from '../now.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
 import { SilenceWatch } from '../readout/silence-watch.js'
 import type { LiveEvent, LiveStatus } from './live-events.js'
@@ -91,8 +92,7 @@ export class LiveSession {
     tell: (event: LiveEvent) => void,
     world: LiveWorld = {},
   ): Promise<LiveSession> {
-    const { clock = hostClock(), openPort = openReconnectingReadout } = world
-    const nowIso = world.nowIso ?? (() => new Date().toISOString())
+    const { clock = hostClock(), openPort = openReconnectingReadout, nowIso = now } = world
     const session = new LiveSession(store, axis, source, tell, { clock, nowIso })
     try {
       session.#port = await openPort({

@@ -5,6 +5,7 @@ import {
   type RecheckOutlook,
 } from '../../planning/recheck/index.js'
 import type { Axis, Store, StoredTable } from '../../store/index.js'
+import { nowIso as now } from '../now.js'
 import { evidenceOnDays } from './carried-table.js'
 
 /** The runs that a recheck begins with. */
@@ -23,7 +24,7 @@ export function recheckPlan(
   axis: Axis,
   tables: readonly StoredTable[],
   withinPercent: number,
-  nowIso = new Date().toISOString(),
+  nowIso = now(),
 ): PlannedRuns {
   const { tables: checked, earlier, options } = evidenceOnDays(store, axis, tables, [], nowIso)
   const planned = planRecheck(checked, earlier, withinPercent, options)

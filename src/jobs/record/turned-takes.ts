@@ -1,5 +1,6 @@
 import { DataError } from '../../errors/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
+import { countOf } from '../../text/index.js'
 import { LEAST_LEVEL_S } from '../../traverse/index.js'
 import { feedUnit, formatDial, formatFeed } from '../../units/index.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
@@ -53,7 +54,7 @@ export function levelsDiffer(
   })
   return new DataError(
     'levels-differ',
-    `${named}, but ${runs.length === 1 ? '1 level' : `${runs.length} levels`} of speed show: ${seen.join('; ')}.`,
+    `${named}, but ${countOf(runs.length, 'level')} of speed show: ${seen.join('; ')}.`,
     'Name the settings as they were turned, each once, in order. Hold each for 8 s or more and for one and a half turns of the leadscrew; two that feed alike cannot be told apart in one travel.',
   )
 }

@@ -5,6 +5,8 @@ import type { LearnDesk } from './machine/learn-desk.js'
 import type { LiveDesk } from './measure/live-desk.js'
 import type { SessionDesk } from './measure/session-desk.js'
 
+export { nowIso } from '../../jobs/index.js'
+
 /** What the answers are made from. */
 export interface Desk {
   readonly store: Store
@@ -23,9 +25,4 @@ export function axisOf(store: Store, query: URLSearchParams): Axis {
     throw new UsageError('bad-request', 'The request names no axis.', 'Reload the page.')
   }
   return store.axes.byId(id)
-}
-
-/** Now as the store keeps times: ISO 8601, UTC. */
-export function nowIso(): string {
-  return new Date().toISOString()
 }

@@ -2,6 +2,7 @@ import { extname } from 'node:path'
 import { type Command, Option } from 'commander'
 import { UsageError } from '../../../errors/index.js'
 import type { ExportFormat } from '../../../jobs/exchange/export-tables.js'
+import { countOf } from '../../../text/index.js'
 import { tablesTold } from '../../asked-tables.js'
 import { type AxisOptions, type WritingOptions, withAxis } from '../../context.js'
 import { withAxisOptions, withDirectionOption, withForceOption } from '../../options.js'
@@ -88,7 +89,7 @@ function exportCommand(options: ExportOptions): Promise<void> {
     const files = await exportTables(store, what, format, { path: to, force: options.force ?? false })
     const tables = what.tables.length
     if (options.json) printJson({ path: to, format, tables, files })
-    else printResult(`Wrote ${tables === 1 ? '1 table' : `${tables} tables`} to ${to}`)
+    else printResult(`Wrote ${countOf(tables, 'table')} to ${to}`)
   })
 }
 

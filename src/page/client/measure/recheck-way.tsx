@@ -1,4 +1,4 @@
-import { countOf } from '../../../words/good-enough.js'
+import { countOf } from '../../../text/count-of.js'
 import type { SessionState } from '../../api.js'
 import { useKept } from '../model/kept.js'
 import { usePage } from '../model/use-page.js'

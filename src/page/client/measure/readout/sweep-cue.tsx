@@ -1,5 +1,5 @@
+import { countOf } from '../../../../text/count-of.js'
 import { formatDial } from '../../../../units/index.js'
-import { countOf } from '../../../../words/good-enough.js'
 import type { SweepState } from '../../../api.js'
 import { usePage } from '../../model/use-page.js'
 import { Progress } from '../progress.js'
