@@ -4,6 +4,7 @@ import type { Axis, Run, RunFilter, Store } from '../../store/index.js'
 import { shortId } from '../../text/index.js'
 import { differingConditions } from '../live/run-conditions.js'
 import { dialOf } from './dial-of-axis.js'
+import { newestMove } from './machine-state.js'
 import { evidenceOf } from './table-evidence.js'
 
 /** Runs that belong together, and what they are called. */
@@ -73,7 +74,27 @@ export function compareRuns(
     },
     withinPercent,
   )
-  return { comparison, left, right, conditions: differingConditions(left.runs, right.runs) }
+  const conditions = [
+    ...differingConditions(left.runs, right.runs),
+    ...differingStates(newestMove(store, axis), left.runs, right.runs),
+  ]
+  return { comparison, left, right, conditions }
+}
+
+/** Runs from both sides of a move of the machine differ by the move, whatever else they are compared by. */
+function differingStates(
+  movedAt: string | null,
+  left: readonly Run[],
+  right: readonly Run[],
+): ComparedRuns['conditions'] {
+  if (movedAt === null) return []
+  const date = movedAt.slice(0, 10)
+  const statesOf = (runs: readonly Run[]) => [
+    ...(runs.some((run) => run.createdAt < movedAt) ? [`before it moved (${date})`] : []),
+    ...(runs.some((run) => run.createdAt >= movedAt) ? ['since then'] : []),
+  ]
+  const [a, b] = [statesOf(left), statesOf(right)]
+  return a.length + b.length === 2 && a[0] === b[0] ? [] : [{ condition: 'machine', left: a, right: b }]
 }
 
 function merged(common: RunFilter, own: RunFilter): RunFilter {

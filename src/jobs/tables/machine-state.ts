@@ -60,6 +60,16 @@ export function withoutOtherStates(
   }
 }
 
+/**
+ * When the machine moved last: the first run of the newest recheck that found it moved or whose change was brought into a
+ * new table; null where none did.
+ */
+export function newestMove(store: Store, axis: Axis): string | null {
+  const rechecks = store.history.rechecks(axis.id)
+  const runs = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
+  return movesOf(rechecks, adoptedIn(store, axis, rechecks), runs).at(-1) ?? null
+}
+
 /** Later than any time that is written with four digits of the year. */
 const LATEST = '9999-12-31T23:59:59.999Z'
 

@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import {
   adoptChange,
+  compareRuns,
   fitTables,
   newestRecheck,
   nextRuns,
@@ -135,6 +136,12 @@ describe('adoptChange(store, axis, report)', () => {
     const fit = fitTables(store, axis, { filter: {}, reason: null, fittedAt: DAY(5) })
     expect(fit.leftOut.map(({ code }) => code)).toEqual(Array(12).fill('before-move'))
     expect([...fit.tables[0]!.runIds].sort()).toEqual([...runIds].sort())
+    // A comparison of two groups that the move lies between says so.
+    const group = (name: string, day: string, side: 'since' | 'until') => ({ name, filter: { [side]: day } })
+    const groups = { left: group('old', DAY(2), 'until'), right: group('new', DAY(2), 'since'), common: {} }
+    expect(compareRuns(store, axis, groups, 4).conditions).toEqual([
+      { condition: 'machine', left: [`before it moved (${DAY(3).slice(0, 10)})`], right: ['since then'] },
+    ])
     // They still tell how far runs scatter, and the table can be made again, also once one of them is dropped.
     expect(fit.fitted.earlierScatter).toEqual({ runs: 12, degreesOfFreedom: 4 })
     const stored = store.tables.inForce(axis.id, 1)!
