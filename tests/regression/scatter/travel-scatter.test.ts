@@ -55,12 +55,28 @@ describe('scatterWithTravels(sources, noise)', () => {
     expect(mean(({ runRelative }) => runRelative)).toBeLessThan(0.035)
   })
 
+  it('learns from lists without travels too', () => {
+    const restless = withoutTravels(travels(4, 'of the run', 8)).map((run, k) => ({
+      ...run,
+      feedMmPerMin: run.feedMmPerMin * (k % 2 === 0 ? 1.06 : 0.94),
+    }))
+    const shared = travels(2, 'of the travel', 9)
+    const scatterOf = (...lists: RunEvidence[][]) =>
+      scatterWithTravels(lists.map(source), NOISE)!.points.reduce(
+        (sum, p) => sum + p.weight * p.runRelative,
+        0,
+      )
+    expect(scatterOf(shared, restless)).toBeGreaterThan(1.5 * scatterOf(shared))
+  })
+
   it('counts the repeats that the travels cost, and those of lists without travels in full', () => {
     const [three, two] = [travels(3, 'of the run', 4), withoutTravels(travels(2, 'of the run', 5))]
     const repeats = DIALS.length * 2
     const told = (...lists: RunEvidence[][]) => scatterWithTravels(lists.map(source), NOISE)!.degreesOfFreedom
     expect(told(three)).toBe(repeats - 2)
     expect(told(three, two)).toBe(repeats - 2 + DIALS.length)
+    // Two travels that share one mark compare nothing: its repeat is spent on what they differ by.
+    expect(told(travels(2, 'of the run', 7).slice(0, DIALS.length + 1))).toBe(0)
     // Travels of two lists are not the same, though they have the same name.
     expect(told(three, travels(3, 'of the run', 6))).toBe(2 * (repeats - 2))
   })
