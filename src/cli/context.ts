@@ -3,7 +3,8 @@ import type { Machine, MachineAxis, Store } from '../store/index.js'
 import { rangedSetting } from '../units/index.js'
 import { say } from './terminal/terminal.js'
 
-export { nowIso } from '../jobs/index.js'
+// Not by the door of jobs, which brings everything: every command imports this file.
+export { nowIso } from '../jobs/now.js'
 
 /**
  * How long a command waits for another program that is writing to the store, s. Judgement: as long as a person

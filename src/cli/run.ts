@@ -46,7 +46,7 @@ export async function run(
     return typeof process.exitCode === 'number' ? process.exitCode : 0
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return 0
-    const failure = asTablepaceError(error)
+    const failure = asTablepaceError(error, program, args)
     clearStatus()
     report(failure, asJson)
     return failure.exitCode
@@ -71,15 +71,37 @@ function report(failure: TablepaceError, asJson: boolean): void {
   else printError(`${paint('red', 'tablepace:')} ${message}\n  ${hint}`)
 }
 
-const SEE_HELP = 'See `tablepace --help` or `tablepace COMMAND --help`.'
+/** Where the right use is to be seen: the help of the command that was asked for, with its examples. */
+function seeHelp(program: Command, args: readonly string[]): string {
+  let asked = program
+  const names: string[] = []
+  for (const arg of args) {
+    const found = asked.commands.find((command) => command.name() === arg)
+    if (found === undefined) continue
+    asked = found
+    names.push(arg)
+  }
+  return names.length === 0
+    ? '`tablepace --help` lists all commands.'
+    : `\`tablepace ${names.join(' ')} --help\` tells how it is used, with examples.`
+}
+
+/** What commander says is missing or misspelt, in one sentence. */
+function saidByUs(message: string): string {
+  return message
+    .replace(/^required option '(.+)' not specified/, '$1 is missing')
+    .replace(/^missing required argument '(.+)'/, 'the $1 is missing')
+    .replace(/\s*\(Did you mean (one of )?(.+)\?\)$/, '; perhaps $1$2 was meant')
+}
 
 /** Commander's complaints are wrong use; anything unforeseen is our fault and says so. */
-function asTablepaceError(error: unknown): TablepaceError {
+function asTablepaceError(error: unknown, program: Command, args: readonly string[]): TablepaceError {
   if (error instanceof TablepaceError) return error
   if (error instanceof CommanderError) {
-    if (error.code === 'commander.help') return new UsageError('bad-usage', 'No command was given.', SEE_HELP)
-    const message = error.message.replace(/^error: /, '').replace(/\.?\s*$/, '.')
-    return new UsageError('bad-usage', capitalise(message), SEE_HELP)
+    if (error.code === 'commander.help')
+      return new UsageError('bad-usage', 'No command was given.', seeHelp(program, args))
+    const message = saidByUs(error.message.replace(/^error: /, '')).replace(/\.?\s*$/, '.')
+    return new UsageError('bad-usage', capitalise(message), seeHelp(program, args))
   }
   if (isPromptAbandoned(error)) {
     return new UsageError(

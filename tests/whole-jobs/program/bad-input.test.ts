@@ -77,6 +77,16 @@ describe('wrong use ends with exit code 2', () => {
     await expectRefusal(run, args, { exitCode: 2, code })
   })
 
+  it('says in our words what is missing or misspelt, and names the help of the command', async () => {
+    const { run } = await benchMill()
+    expect((await run('fit', '--reson', 'x')).stderr).toBe(
+      "tablepace: Unknown option '--reson'; perhaps --reason was meant.\n  `tablepace fit --help` tells how it is used, with examples.\n",
+    )
+    expect((await run('machine', 'add', 'Other')).stderr).toBe(
+      'tablepace: --units <unit> is missing.\n  `tablepace machine add --help` tells how it is used, with examples.\n',
+    )
+  })
+
   it('names the machines there are', async () => {
     const { run } = await benchMill()
     expect((await run('table', '--machine', 'Nobody')).stderr).toContain('Bench')
