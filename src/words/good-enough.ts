@@ -48,7 +48,7 @@ export function outOfReachText(
   const where = from === to ? `At dial ${low}` : `Between dial ${low} and ${high}`
   const reason =
     why === 'between-settings'
-      ? 'the dial has no mark or half mark there to measure at'
+      ? 'runs at the marks and half marks around it hardly narrow it any more'
       : 'runs scatter too much there for any number that a person makes'
   return `${where}, direction ${directionSign(direction)}, it cannot be reached and stays at about ± ${shortPercent(half)} %: ${reason}.`
 }

@@ -24,8 +24,8 @@ interface FirstRuns extends Pick<NextForTable, 'next' | 'likely'> {
  * The runs before a table can be planned by what is known of it: every setting once, then some of them again to learn
  * how far runs scatter. `next` is null where they are all made.
  *
- * @param repeatsWanted degrees of freedom that the scatter is to be known by; no more than there are settings, where
- *   these show a shape
+ * @param repeatsWanted degrees of freedom that the scatter is to be known by; no more than half as many as the first pass
+ *   has settings, where these show a shape
  */
 export function firstRuns(question: TableQuestion, repeatsWanted: number): FirstRuns {
   const missing = firstPass(question)
@@ -79,10 +79,11 @@ function spread(settings: readonly number[], count: number): number[] {
  * fastest number first, so that steep and flat parts of the dial are both seen.
  */
 function repeatsForScatter(
-  { axis, directions, runs, fitted, without = [] }: TableQuestion,
+  question: TableQuestion,
   missing: readonly Setting[],
   repeatsWanted: number,
 ): Setting[] {
+  const { axis, directions, runs, fitted, without = [] } = question
   const count = (setting: Setting) =>
     runs.filter((run) => run.dial === setting.dial && run.direction === setting.direction).length
   const own = [...runs.filter((run) => directions.includes(run.direction)), ...missing]
@@ -92,7 +93,8 @@ function repeatsForScatter(
     .filter((one) => !without.some((other) => other.dial === one.dial && other.direction === one.direction))
     .sort((a, b) => b.dial - a.dial || b.direction - a.direction)
   const repeated = settings.filter((setting) => count(setting) > 1)
-  const inAll = Math.max(REPEATS_FOR_SHAPE, Math.min(repeatsWanted, settings.length))
+  const ofPass = Math.floor(firstPassOf(question).length / 2)
+  const inAll = Math.max(REPEATS_FOR_SHAPE, Math.min(repeatsWanted, ofPass))
   let wanted = inAll - (fitted?.noise?.degreesOfFreedom ?? 0)
   const steps: Setting[] = []
   const span = axis.dialMax - axis.dialMin || 1

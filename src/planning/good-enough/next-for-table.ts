@@ -82,7 +82,8 @@ export function nextForTable(question: TableQuestion): NextForTable {
 }
 
 /**
- * Degrees of freedom of the scatter before a table of single runs is planned. Measured by `npm run proof:shop`: by the four that show a shape, tables whose few repeats lay close together by chance ended too soon.
+ * Degrees of freedom of the scatter before a table of single runs is planned. Measured by `npm run proof:shop`: by the four
+ * that show a shape, tables of both directions whose few repeats lay close together by chance ended too soon.
  */
 const REPEATS_TO_PLAN_BY = 6
 

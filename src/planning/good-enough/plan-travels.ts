@@ -36,12 +36,6 @@ export const REPEATS_IN_TRAVEL = 4
 export const MOST_TRAVELS = 60
 
 /**
- * Share that a setting must take off the variance of a place to be worth turning to. Measured by `npm run proof:shop`:
- * where a kink makes the band wide, a smaller share asks for ever more of the same settings.
- */
-const LEAST_GAIN_IN_TRAVEL = 0.08
-
-/**
  * Settings of a travel whose places are planned for, once all settings were measured. Measured by `npm run proof:shop`: early
  * in a calibration the scatter is known badly, and what looks wide everywhere is soon not.
  */
@@ -115,8 +109,7 @@ function wantsMore(side: TravelSide, question: TravelQuestion, lost: Map<Place, 
     (place) => !lost.has(place) && excessOf(place, side, question) > 1,
   )
   for (const place of worse) {
-    const hopeless =
-      bestChoice(side, place, LEAST_GAIN_IN_TRAVEL) === null && ownExcessOf(place, side, question) > 1
+    const hopeless = bestChoice(side, place) === null && ownExcessOf(place, side, question) > 1
     if (hopeless) lost.set(place, reasonOf(side, place))
   }
   return worse.some((place) => !lost.has(place))
@@ -150,7 +143,7 @@ function travelOf(
       .map((place) => ({ place, excess: ownExcessOf(place, side, question) }))
       .reduce((most, one) => (one.excess > most.excess ? one : most))
     if (worst.excess <= 1 && (dials.length >= FEWEST_IN_TRAVEL || !needed)) break
-    const choice = bestChoice({ ...side, settable: open }, worst.place, LEAST_GAIN_IN_TRAVEL)
+    const choice = bestChoice({ ...side, settable: open }, worst.place)
     const made = choice === null ? 0 : (side.made.get(choice.dial) ?? 0)
     if (choice === null || made >= MOST_AT_SETTING) {
       passedOver.add(worst.place)
