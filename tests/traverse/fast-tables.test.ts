@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest'
 import { findTraverses } from '../../src/traverse/index.js'
+import { howMany } from '../harness/proof-mode.js'
 import { type SimulationOptions, seededUniform, simulateTraverse } from './simulated-traverse.js'
 
-const RUNS = 150
+const RUNS = howMany(40, 150)
 
 /** Codes of fast tables read five times a second, whose ramp ends in a slow fade of 8 % of the speed. */
 function codes(disturb: (share: number) => Partial<SimulationOptions>): string[] {

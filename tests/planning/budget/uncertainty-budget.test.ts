@@ -140,7 +140,7 @@ describe('uncertaintyBudget(input) says where the uncertainty comes from', () =>
     const runs = simulateRuns(campaign('saturating', { runs: 4 }), seededNormal(6))
     const dial = 5.5
     const { budget } = explain(runs, dial)
-    for (const mark of [5, 7]) {
+    for (const mark of [5, 7].slice(0, howMany(1, 2))) {
       const ofMark = runs.filter((run) => run.dial === mark && run.direction === 1)
       const movedBy = (logStep: number) =>
         runs.map((run) =>
