@@ -1,6 +1,6 @@
 import type { RecheckRecord } from '../jobs/index.js'
 import type { Axis, ChangeEntry, HistoryEntry, Recheck, Run, TableSummary } from '../store/index.js'
-import { shortId } from '../text/index.js'
+import { countOf, shortId } from '../text/index.js'
 import {
   type DialWriting,
   directionSign,
@@ -34,7 +34,7 @@ export function historyEntryText(axis: Axis | null, entry: HistoryEntry, machine
 
 function describeTable(table: TableSummary): string {
   const reason = table.reason === null ? '' : `, reason: ${table.reason}`
-  return `table ${table.version} ${table.method.name.startsWith('earlier-table') ? `made from table ${table.parentVersion}` : 'fitted'} for direction ${directionSign(table.direction)} from ${table.runs} runs at ${table.marks} marks${reason}`
+  return `table ${table.version} ${table.method.name.startsWith('earlier-table') ? `made from table ${table.parentVersion}` : 'fitted'} for direction ${directionSign(table.direction)} from ${countOf(table.runs, 'run')} at ${countOf(table.marks, 'mark')}${reason}`
 }
 
 function describeRecheck(recheck: Recheck, writing: DialWriting): string {

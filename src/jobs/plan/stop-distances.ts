@@ -179,7 +179,7 @@ function refuseMissing(
     missing.length === 0
       ? `No coast has been recorded${direction === null ? '' : ' in this direction'} yet.`
       : `No limit can be given: ${missing.join('; ')}.`,
-    sentence`Record at least ${COASTS_FOR_BOUND} traverses for each setting and direction with a readout${way('traverse-by-readout')}, each until the table rests.`,
+    sentence`Record at least ${COASTS_FOR_BOUND} traverses for each setting and direction, by readout${way('traverse-by-readout')}, each until the table rests.`,
   )
 }
 

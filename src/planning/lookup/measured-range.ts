@@ -72,7 +72,10 @@ export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): 
   // Rounded inward, so that every feed the message names can be asked for.
   const { unit } = table
   const [low, high] = measuredRange(table).feedMmPerMin
-  const range = `${roundedUp(fromMm(low, unit))} to ${roundedDown(fromMm(high, unit))} ${feedUnit(unit)}`
+  const range =
+    low === high
+      ? `${feedText(low, table)} alone`
+      : `${roundedUp(fromMm(low, unit))} to ${roundedDown(fromMm(high, unit))} ${feedUnit(unit)}`
   const nearest = nearestMark(table.marks, feedMmPerMin)
   const gives = nearest
     ? ` The nearest mark is ${writeDial(nearest.dial, table)}, which gives ${feedWithUncertainty(nearest, unit)}.`

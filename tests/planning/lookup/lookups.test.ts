@@ -112,6 +112,10 @@ describe('dialForFeed(table, feed)', () => {
     expect(answer.cannotTellApart).toBeNull()
     expect(dialForFeed(STEPPED, 45.8).cannotTellApart).toMatch(/^Marks 2, 3 /)
     expect(failure(() => dialForFeed(STEPPED, 48)).code).toBe('feed-out-of-range')
+    const alone = table({ ...STEPPED, marks: STEPPED.marks.slice(0, 1) })
+    expect(failure(() => dialForFeed(alone, 48)).message).toMatch(
+      / lies outside what was measured on .*: 20 mm\/min alone\. /,
+    )
     expect(failure(() => dialForFeed(table({}), 47)).code).toBe('empty-table')
   })
 

@@ -4,7 +4,7 @@ import type { ExplainedRun, FeedExplanation, UnusedRun } from '../../../jobs/ind
 import { MEASURED } from '../../../planning/lookup/free-of-cut.js'
 import { dialForFeed } from '../../../planning/lookup/lookups.js'
 import type { Axis, StoredTable } from '../../../store/index.js'
-import { shortId } from '../../../text/index.js'
+import { countOf, shortId } from '../../../text/index.js'
 import {
   type DialWriting,
   directionSign,
@@ -118,7 +118,7 @@ function renderExplanation(explanation: FeedExplanation, { unit, range }: Axis):
     '',
     ...notes.map(({ message }) => `  ${onCommandLine(message)}`),
     '',
-    `${runs.length} runs went into this table; "weight" is what each counts for in this feed`,
+    `${countOf(runs.length, 'run')} went into this table; "weight" is what each counts for in this feed`,
     renderUsedRuns(runs, unit, table),
     ...(leftOut.length === 0
       ? ['', 'No run of this direction was left out.']

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import { TablepaceError } from '../../../errors/index.js'
 import { dialForFeed } from '../../../planning/lookup/lookups.js'
 import type { StoredTable } from '../../../store/index.js'
+import { countOf } from '../../../text/count-of.js'
 import { feedUnit, formatDial, parseFeedMmPerMin } from '../../../units/index.js'
 import type { PageRun } from '../../api.js'
 import type { ExplanationAnswer } from '../../machine-api.js'
@@ -90,7 +91,7 @@ function Explained({ table, dial }: { table: StoredTable; dial: number | string 
       {answer.notes.map((note) => (
         <p key={note}>{note}</p>
       ))}
-      <h3>{answer.runs.length} runs went into this table</h3>
+      <h3>{countOf(answer.runs.length, 'run')} went into this table</h3>
       <ul class="all-runs">
         {answer.runs.map(({ run, weight }) => (
           <li key={run.id}>
