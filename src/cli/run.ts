@@ -90,7 +90,17 @@ function seeHelp(program: Command, args: readonly string[]): string {
 function saidByUs(message: string): string {
   return message
     .replace(/^required option '(.+)' not specified/, '$1 is missing')
-    .replace(/^missing required argument '(.+)'/, 'the $1 is missing')
+    .replace(/^missing required argument '(.+)'/, 'no $1 was given')
+    .replace(/^option '(.+)' argument missing/, '$1 was given without a value')
+    .replace(
+      /^option '(\S+).*' argument '(.*)' is invalid\. Allowed choices are (.+?)\.?$/,
+      '$1: "$2" is none of $3',
+    )
+    .replace(
+      /^too many arguments for '(.+)'\. Expected (\d+) .*/,
+      (_, name, most) =>
+        `too many words were given to ${name}, which takes ${most === '0' ? 'none' : most} besides its options`,
+    )
     .replace(/\s*\(Did you mean (one of )?(.+)\?\)$/, '; perhaps $1$2 was meant')
 }
 

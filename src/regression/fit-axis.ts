@@ -140,7 +140,7 @@ function fitDirection(
         before,
         terms,
       ),
-      ...(kind === 'borrowed' ? [borrowedWarning(side.direction, marks.length)] : []),
+      ...(sharing !== null && kind === 'borrowed' ? [borrowedWarning(sharing)] : []),
     ],
   }
 }

@@ -33,10 +33,12 @@ export function borrowsWith(marks: number, others: number): boolean {
   return others >= MARKS_TO_LEND && marks >= MARKS_TO_BORROW && marks < SHARE_FOR_OWN_SHAPE * others
 }
 
-/** Two directions of one shape: one was measured at few marks and borrows it, and what these marks tell of it counts for both. */
+/** Two directions of one shape: one was measured at few marks and borrows it. */
 export interface SharingSides {
   readonly borrower: FittedSide
   readonly lender: FittedSide
+  /** Whether what the few marks tell of the shape counts for both: not where they share errors with those of the lender. */
+  readonly telling: boolean
 }
 
 /**
@@ -65,7 +67,7 @@ export function sharingSides(
     ({ groups, marks }) =>
       groups.every((group) => !group.creeps) && marksOutOfOrder(marks, trend).length === 0,
   )
-  return reaches && sound ? pair : null
+  return reaches && sound ? { ...pair, telling: !shareSettings(borrower, lender) } : null
 }
 
 /** Curves by their direction: those of two directions that share a shape are drawn together. */
@@ -83,14 +85,13 @@ export function drawSideCurves(
   drawn: DrawnCurves = new Map(),
 ): readonly CurveDraw[] {
   if (sharing === null || trend === 'unclear') return drawDialCurves(marks, noise, { trend, sparse })
-  const { borrower, lender } = sharing
+  const { borrower, lender, telling } = sharing
   if (!drawn.has(direction)) {
     const lent = {
       grid: curveGrid(lender.marks.map((mark) => mark.dial)),
       // A lender shows its shape, so that its own curve is no sparse one either.
       draws: drawDialCurves(lender.marks, noise, { trend, sparse: false }),
     }
-    const telling = !shareSettings(borrower, lender)
     const shared = shareShape(borrower.marks, noise, lent, { trend, telling })
     drawn.set(borrower.direction, shared.borrower)
     drawn.set(lender.direction, shared.lender)
@@ -105,10 +106,11 @@ function shareSettings(borrower: FittedSide, lender: FittedSide): boolean {
 }
 
 /** What must be said of a table whose shape is borrowed. */
-export function borrowedWarning(direction: Direction, marks: number): TableWarning {
-  const [own, other] = [directionSign(direction), directionSign(direction === 1 ? -1 : 1)]
+export function borrowedWarning({ borrower, lender, telling }: SharingSides): TableWarning {
+  const [own, other] = [directionSign(borrower.direction), directionSign(lender.direction)]
+  const forBoth = telling ? ` What these marks tell of the shape counts in direction ${other} too.` : ''
   return {
     code: 'shape-borrowed',
-    message: `Direction ${own} was measured at ${marks} marks only. Between them its curve has the shape of direction ${other}, times a factor and with a deviation of its own that these marks tell; more marks in direction ${own} replace what is borrowed. What these marks tell of the shape counts in direction ${other} too.`,
+    message: `Direction ${own} was measured at ${borrower.marks.length} marks only. Between them its curve has the shape of direction ${other}, times a factor and with a deviation of its own that these marks tell; more marks in direction ${own} replace what is borrowed.${forBoth}`,
   }
 }

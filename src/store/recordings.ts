@@ -15,9 +15,6 @@ import { twinOf } from './twin-recording.js'
 /** Most lines in one piece. Judgement: reading a long recording back takes little memory. */
 const LINES_A_PIECE = 5000
 
-/** No recording begins later: the last moment that ISO 8601 writes with four digits of the year. */
-const LAST = '9999-12-31T23:59:59.999Z'
-
 /** Raw evidence, kept before anything is concluded from it, and never changed. */
 export class Recordings {
   readonly #connection: Connection
@@ -115,7 +112,7 @@ export class Recordings {
     )
     if (only === undefined || others.length > 0 || only.checks > 0) return null
     if (only.session_name === null && dateOf(only.first) !== dateOf(only.latest)) return null
-    return this.#latest(axisId)
+    return this.#latest(axisId, only.latest)
   }
 
   /** The measuring session that somebody works in at this time; null where the latest recording was made too long before. */
@@ -214,7 +211,7 @@ export class Recordings {
   }
 
   /** The latest of an axis, begun no later than so. */
-  #latest(axisId: number, before = LAST): Recording | null {
+  #latest(axisId: number, before: string): Recording | null {
     const row = this.#connection.row<RecordingRow>(
       'recording',
       'WHERE axis_id = ? AND started_at <= ? ORDER BY started_at DESC, id DESC LIMIT 1',

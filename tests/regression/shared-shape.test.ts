@@ -35,6 +35,7 @@ describe('a direction that was measured at a few marks', () => {
     expect(side.warnings[0]!.message).toMatch(
       /Direction - was measured at 3 marks only.*shape of direction \+/,
     )
+    expect(side.warnings[0]!.message).toContain('counts in direction + too')
     expect(side.curve[0]!.dial).toBe(1)
     expect(side.curve.at(-1)!.dial).toBe(9)
     const alone = fitAxis(runs([1, 5, 9], -1, slower), { stepped: false }).directions[0]!
@@ -46,6 +47,16 @@ describe('a direction that was measured at a few marks', () => {
       const width = ([low, high]: readonly [number, number]) => high - low
       expect(width(point.interval95!)).toBeLessThan(0.5 * width(own.interval95!))
     }
+  })
+
+  it('counts for the other one only where the dial was set for each', () => {
+    const toAndFro = [...runs(MARKS, 1, bent), ...runs([1, 5, 9], -1, slower)].map((run) => ({
+      ...run,
+      setting: run.runId.slice(run.runId.indexOf('/')),
+    }))
+    const [, side] = fitAxis(toAndFro, { stepped: false }).directions
+    expect(side!.warnings.map(({ code }) => code)).toEqual(['shape-borrowed'])
+    expect(side!.warnings[0]!.message).not.toContain('counts in direction')
   })
 
   it('follows its own marks where they leave the other shape', () => {

@@ -106,7 +106,7 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
   if (failure !== null) throw failure
 }
 
-/** What came in all, and over which link. */
+/** All that came in while a readout was watched, and over which link. */
 interface Watched {
   readonly summary: ReadoutSummary
   readonly unit: LengthUnit

@@ -153,13 +153,17 @@ function clockWarnings(clock: ClockAgreement | null): RunJudgement['warnings'] {
  * run to run is 0.3 to 2 %.
  */
 const COARSE_TIMING = 0.005
-/** What is asked for at least, s: the usual advice for a stopwatch. */
+/** What is asked for at least, s. Common practice with a stopwatch, no source. */
 const LONG_ENOUGH_S = 30
+/** Steps in which a time is asked for, s. Judgement: nobody aims at a single second. */
+const ASKED_STEP_S = 5
 
 function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement['warnings'] {
   const share = feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
   if (share <= COARSE_TIMING) return []
-  const neededS = Math.max(LONG_ENOUGH_S, 5 * Math.ceil((entry.durationS * share) / COARSE_TIMING / 5))
+  // The error of the presses stays as it is, so that its share falls as the time grows.
+  const fineEnoughS = (entry.durationS * share) / COARSE_TIMING
+  const neededS = Math.max(LONG_ENOUGH_S, ASKED_STEP_S * Math.ceil(fineEnoughS / ASKED_STEP_S))
   return [
     {
       code: 'short-timing',

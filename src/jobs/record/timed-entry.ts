@@ -84,6 +84,7 @@ const ASSUMED = {
 }
 
 function slowEndWarning({ end, speedRatio }: SlowEnd): { code: string; message: string } {
+  // As many digits as keep "1.00 times as fast" from being read as no difference.
   const times = `${speedRatio.toFixed(speedRatio < 0.995 ? 2 : 3)} times as fast`
   return {
     code: 'readings-slow-end',

@@ -183,10 +183,9 @@ export function daysOf(
     shifts,
     knowledgeFor: (session) => {
       // The session that is asked for tells whatever its age.
-      const tell = [session, ...newestFirst.filter((name) => name !== session)].flatMap(
-        (name) => bySetting.find((one) => one.session === name)?.shifts ?? [],
-      )
-      return learnDays(tell.slice(0, SHIFTS_TELLING), shares, lostFeedPrior())
+      const inOrder = [session, ...newestFirst.filter((name) => name !== session)]
+      const telling = inOrder.flatMap((name) => bySetting.find((one) => one.session === name)?.shifts ?? [])
+      return learnDays(telling.slice(0, SHIFTS_TELLING), shares, lostFeedPrior())
     },
     sessions: new Map(
       [...tell].map((session) => {

@@ -1,12 +1,8 @@
+import { OTHER_DIRECTION_MOVED, TABLE_MOVED } from '../../planning/lookup/standing-warnings.js'
 import type { TableWarning } from '../../regression/feed-table.js'
 import type { Recheck, Store, StoredTable } from '../../store/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { directionSign } from '../../units/index.js'
-
-/** Code of the warning on a table that a recheck found moved; every answer from the table repeats it. */
-const TABLE_MOVED = 'table-moved'
-/** Code of the warning on a table of the direction that such a recheck did not look at. */
-const OTHER_DIRECTION_MOVED = 'other-direction-moved'
 
 /** The table in force of a direction, with what rechecks found against it; null where there is none. */
 export function tableInForce(store: Store, axisId: number, direction: Direction): StoredTable | null {

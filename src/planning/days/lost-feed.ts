@@ -1,7 +1,8 @@
 import type { NormalPart } from '../../numbers/mixture-quantile.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { DayPart } from '../../regression/scatter/day-effect.js'
-import { halfT, type LostSize, summingToOne } from '../../regression/scatter/day-prior.js'
+import { halfT, type LostSize } from '../../regression/scatter/day-prior.js'
+import { sizePrior } from '../../regression/scatter/size-grid.js'
 import type { Direction } from '../../traverse/index.js'
 
 /**
@@ -19,15 +20,10 @@ const LOST_GRID = { from: 0.0003, to: 0.1, count: 8 }
 
 /** The prior of it on a grid; weights sum to 1. */
 export function lostFeedPrior(): LostSize[] {
-  const { from, to, count } = LOST_GRID
-  const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
-  // Over the logarithm of the size the density is that over the size times the size.
-  return summingToOne(
-    sizes.map((lostRelative) => ({
-      lostRelative,
-      weight: lostRelative * halfT(lostRelative, LOST_FEED_SCALE),
-    })),
-  )
+  return sizePrior(LOST_GRID, (size) => size * halfT(size, LOST_FEED_SCALE)).map(({ size, weight }) => ({
+    lostRelative: size,
+    weight,
+  }))
 }
 
 /**

@@ -6,6 +6,7 @@ import type { SessionShift } from '../../regression/scatter/day-effect.js'
 import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { slownessOf } from './lost-feed.js'
+import { varianceBeside } from './variance-beside.js'
 
 /** How a session differs from a table, and how far its places disagree on that. */
 interface PlacedSessionShift extends SessionShift {
@@ -188,50 +189,6 @@ function together(session: string, shifts: readonly PlaceShift[]): PlacedSession
     ),
   }
 }
-
-/** 95 % point of the standard normal distribution, one-sided (by definition): one sound session in twenty is widened. */
-const Z_ONE_SIDED_95 = 1.644854
-
-/**
- * By how much values differ beyond their own variances and what some columns explain, as a variance. Nothing where they
- * agree, by Cochran's Q within its 95 % point, else the moment estimate of R. DerSimonian, N. Laird, Controlled Clinical
- * Trials 7 (1986) 177-188, by what the columns leave. The point is that of chi-square after E. B. Wilson, M. M. Hilferty,
- * PNAS 17 (1931) 684-688: exact quantiles come from a library that a lookup at the machine does not load.
- */
-function varianceBeside(
-  columns: readonly (readonly number[])[],
-  values: readonly number[],
-  variances: readonly number[],
-): number {
-  const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, one, k) => sum + one * b[k]!, 0)
-  const weighted = (of: readonly number[]) => of.map((one, k) => one / Math.sqrt(variances[k]!))
-  // What the directions found so far, each of length 1 and at right angles to the others, leave of one more.
-  const directions: number[][] = []
-  const left = (of: readonly number[]) =>
-    directions.reduce<readonly number[]>((rest, one) => {
-      const share = dot(rest, one)
-      return rest.map((value, k) => value - share * one[k]!)
-    }, of)
-  for (const column of columns.map(weighted)) {
-    const rest = left(column)
-    const length = Math.sqrt(dot(rest, rest))
-    if (length > NOTHING_NEW * Math.sqrt(dot(column, column)))
-      directions.push(rest.map((one) => one / length))
-  }
-  const degrees = values.length - directions.length
-  if (degrees < 1) return 0
-  const residuals = left(weighted(values))
-  const q = dot(residuals, residuals)
-  const spread = 2 / (9 * degrees)
-  if (q <= degrees * (1 - spread + Z_ONE_SIDED_95 * Math.sqrt(spread)) ** 3) return 0
-  const expected = variances.map(
-    (variance, k) => (1 - directions.reduce((sum, one) => sum + one[k]! ** 2, 0)) / variance,
-  )
-  return (q - degrees) / expected.reduce((sum, one) => sum + one, 0)
-}
-
-/** Share of a column that others must leave of it for it to tell something of its own. Judgement: far above rounding. */
-const NOTHING_NEW = 1e-6
 
 function groupBy<T>(values: readonly T[], keyOf: (value: T) => string): Map<string, T[]> {
   const groups = new Map<string, T[]>()

@@ -2,13 +2,18 @@ import type { FeedTable, TableWarning } from '../../regression/index.js'
 import { orderWarnings } from '../../regression/order-warnings.js'
 import { foundTrend, likelyTrend } from '../../regression/scatter/dial-trend.js'
 
+/** Code of the warning on a table that a recheck found moved. */
+export const TABLE_MOVED = 'table-moved'
+/** Code of the warning on a table whose other direction a recheck found moved, and which was not looked at itself. */
+export const OTHER_DIRECTION_MOVED = 'other-direction-moved'
+
 /** Warnings that change what an answer is worth, and so stand beside every one. */
 const STANDING: readonly string[] = [
   'order-broken',
   'order-unclear',
   'odd-run',
-  'table-moved',
-  'other-direction-moved',
+  TABLE_MOVED,
+  OTHER_DIRECTION_MOVED,
   'scatter-assumed',
 ]
 

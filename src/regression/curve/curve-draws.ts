@@ -57,7 +57,7 @@ const ALLOWED_FALL = 0.005
  * Curves that must be left. Derived: by the same rule the edges of 150 are good to 11 %; with fewer the least bad
  * ones are taken instead.
  */
-const ENOUGH_DRAWS = 150
+export const ENOUGH_DRAWS = 150
 /** Number of the least bad ones. Derived: their edges are good to 8 %. */
 const LEAST_BAD_DRAWS = 300
 

@@ -5,6 +5,7 @@ import {
   normalLogDensity,
   solveLowerInPlace,
 } from '../../numbers/index.js'
+import { ENOUGH_DRAWS } from './curve-draws.js'
 import { shareOut } from './share-out.js'
 
 /** What is known of the logarithms of both directions. */
@@ -148,18 +149,16 @@ function factorOf(covariance: Float64Array, variances: readonly number[]): Float
   return factor
 }
 
-/**
- * Different lent curves that must be left. Derived: as `ENOUGH_DRAWS` of `curve-draws.ts`, the edges of so many are good to
- * 11 %.
- */
-const ENOUGH_CURVES = 150
-
 /** Part of what the marks tell of the shape that is taken back where too few curves are left. Judgement: fine steps. */
 const TAKEN_BACK = 0.8
 
+/** A power below which the marks as good as tell nothing. Judgement. */
+const AS_GOOD_AS_NONE = 0.01
+
 /**
- * Takes what the marks tell of the lent curves to a power, below 1 where they would leave too few of them (effective sample
- * size of A. Kong, J. S. Liu, W. H. Wong, J. Am. Stat. Assoc. 89 (1994) 278-288): less is then learned, never too much.
+ * Takes what the marks tell of the lent curves to a power, below 1 where they would leave too few different ones (effective
+ * sample size of A. Kong, J. S. Liu, W. H. Wong, J. Am. Stat. Assoc. 89 (1994) 278-288): less is then learned, never too
+ * much. Enough are as many as a curve is drawn with, or half of the lent ones where those are few.
  *
  * @param logWeights of each lent curve with each of `count` deviations, in place
  */
@@ -168,8 +167,8 @@ function evenOut(logWeights: Float64Array, count: number, telling: boolean): voi
     logSum(Array.from(logWeights.subarray(k * count, (k + 1) * count))),
   )
   let power = telling ? 1 : 0
-  while (power > 0 && effectiveSize(ofCurves, power) < Math.min(ENOUGH_CURVES, ofCurves.length / 2)) {
-    power = power < 0.01 ? 0 : TAKEN_BACK * power
+  while (power > 0 && effectiveSize(ofCurves, power) < Math.min(ENOUGH_DRAWS, ofCurves.length / 2)) {
+    power = power < AS_GOOD_AS_NONE ? 0 : TAKEN_BACK * power
   }
   for (let i = 0; i < logWeights.length; i++) {
     logWeights[i] = logWeights[i]! + (power - 1) * ofCurves[Math.floor(i / count)]!

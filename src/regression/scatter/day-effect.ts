@@ -5,17 +5,11 @@ import {
   solveLowerInPlace,
   solveUpperInPlace,
 } from '../../numbers/cholesky.js'
+import { dot } from '../../numbers/dot.js'
 import type { NormalPart } from '../../numbers/mixture-quantile.js'
 import type { Direction } from '../../traverse/index.js'
-import {
-  DAY_SCALE,
-  type DaySize,
-  dayPrior,
-  halfT,
-  type LostSize,
-  SEEN_DAY_SCALE,
-  summingToOne,
-} from './day-prior.js'
+import { DAY_SCALE, type DaySize, dayPrior, halfT, type LostSize, SEEN_DAY_SCALE } from './day-prior.js'
+import { summingToOne } from './size-grid.js'
 
 /** Days that move all feeds by one factor alone. */
 const NONE_LOST: readonly LostSize[] = [{ lostRelative: 0, weight: 1 }]
@@ -136,9 +130,9 @@ export function learnDays(
           shifts,
           (shift) => size * share(shift) * between(target.session, shift.session),
         )
-        const mean = product(whitened, solved)
+        const mean = dot(whitened, solved)
         solveLowerInPlace(factor, n, whitened)
-        return { mean, whitened, variance: Math.max(0, size * target.variance - product(whitened, whitened)) }
+        return { mean, whitened, variance: Math.max(0, size * target.variance - dot(whitened, whitened)) }
       }
       const ofAll = among(day, () => 1)
       const lostIn = (direction: Direction): LostPart => {
@@ -146,7 +140,7 @@ export function learnDays(
         const { mean, whitened, variance } = among(loss, ({ lost }) =>
           lost?.direction === direction ? lost.slowness : 0,
         )
-        return { mean, variance, covariance: -product(ofAll.whitened, whitened) }
+        return { mean, variance, covariance: -dot(ofAll.whitened, whitened) }
       }
       return {
         weight,
@@ -171,10 +165,6 @@ interface Weighed {
 /** How much of what one of the directions loses two shifts share. */
 function bothLost({ lost: a }: SessionShift, { lost: b }: SessionShift): number {
   return a !== undefined && b !== undefined && a.direction === b.direction ? a.slowness * b.slowness : 0
-}
-
-function product(a: Float64Array, b: Float64Array): number {
-  return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
 }
 
 /** Weights of sizes from their logarithms; what is hardly possible is left out. */

@@ -1,3 +1,5 @@
+import { sizePrior } from './size-grid.js'
+
 /**
  * Degrees of freedom of the half-t prior of the day effect, the relative standard deviation from session to session of
  * what all feeds of a machine have in common (A. Gelman, Bayesian Analysis 1 (2006) 515-534: the half-t family for the
@@ -41,12 +43,10 @@ export interface DaySize {
 
 /** The prior of the day effect on a grid; weights sum to 1. */
 export function dayPrior(): DaySize[] {
-  const { from, to, count } = DAY_GRID
-  const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
-  // Over the logarithm of the size the density is that over the size times the size.
-  return summingToOne(
-    sizes.map((dayRelative) => ({ dayRelative, weight: dayRelative * halfT(dayRelative, DAY_SCALE) })),
-  )
+  return sizePrior(DAY_GRID, (size) => size * halfT(size, DAY_SCALE)).map(({ size, weight }) => ({
+    dayRelative: size,
+    weight,
+  }))
 }
 
 /** Density of the half-t prior, but for a constant. */
@@ -61,10 +61,4 @@ export function halfT(size: number, scale: number): number {
 export interface LostSize {
   readonly lostRelative: number
   readonly weight: number
-}
-
-/** The parts with weights that sum to 1. */
-export function summingToOne<P extends { readonly weight: number }>(parts: readonly P[]): P[] {
-  const total = parts.reduce((sum, { weight }) => sum + weight, 0)
-  return parts.map((part) => ({ ...part, weight: part.weight / total }))
 }

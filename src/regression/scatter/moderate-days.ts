@@ -1,5 +1,6 @@
 import type { DayKnowledge } from './day-effect.js'
-import { type DaySize, summingToOne } from './day-prior.js'
+import type { DaySize } from './day-prior.js'
+import { summingToOne } from './size-grid.js'
 
 /**
  * A day effect above this is left out of what a recheck allows for, relative standard deviation: with a heavy tail no

@@ -8,6 +8,7 @@ import {
   type Scatters,
   scatteringMarks,
 } from './restricted-likelihood.js'
+import { sizesOf } from './size-grid.js'
 
 /** One possible pair of scatters and how probable it is. */
 export interface NoisePoint extends Scatters {
@@ -84,10 +85,6 @@ export const ODDS_ON_REPEATING = 20
  */
 const NEGLIGIBLE = 1e-6
 
-function geometric({ from, to, count }: { from: number; to: number; count: number }): number[] {
-  return Array.from({ length: count }, (_, i) => from * (to / from) ** (i / (count - 1)))
-}
-
 /** Logarithm of the prior density over the logarithm of a scatter, but for a constant. */
 function logPrior(scatter: number, seldom: number): number {
   return -Math.log1p((scatter / seldom) ** 2)
@@ -96,8 +93,8 @@ function logPrior(scatter: number, seldom: number): number {
 /** All pairs of scatters tried, weighted by the logarithm of their prior density and of what earlier tables tell. */
 export function noiseGrid(marks: readonly MarkGroup[], options: NoiseOptions): NoisePoint[] {
   const dialScale = dialSpan(marks)
-  const points = geometric(RUN_GRID).flatMap((runRelative) =>
-    [0, ...geometric(DIAL_GRID)].map((share) => {
+  const points = sizesOf(RUN_GRID).flatMap((runRelative) =>
+    [0, ...sizesOf(DIAL_GRID)].map((share) => {
       // No scatter at all counts like the least scatter tried.
       let weight = logPrior(runRelative, SELDOM_RUN_SCATTER)
       weight += logPrior(Math.max(share, DIAL_GRID.from), SELDOM_DIAL_SCATTER)

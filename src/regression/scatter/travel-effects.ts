@@ -4,6 +4,7 @@ import { commonEffects, type EffectSize } from './common-effects.js'
 import type { ShiftVariances } from './mark-fit.js'
 import type { MarkGroup } from './mark-group.js'
 import type { NoiseOptions, NoisePosterior } from './noise-model.js'
+import { sizePrior } from './size-grid.js'
 
 /** What the runs of each travel have in common, taken out of them, and what that leaves open; of the log feed. */
 export interface TravelEffects {
@@ -76,10 +77,8 @@ export function sharedTravels(runs: readonly RunEvidence[]): string[] {
 
 /** Sizes that the effect of a travel may have, and how probable each is beforehand. */
 export function travelPrior(): EffectSize[] {
-  const { from, to, count } = SIZES
-  const sizes = Array.from({ length: count }, (_, k) => from * (to / from) ** (k / (count - 1)))
-  // Over the logarithm of the size the density of a half-Cauchy is that over the size times the size.
-  const weights = sizes.map((size) => size / (1 + (size / TRAVEL_SCALE) ** 2))
-  const total = weights.reduce((sum, weight) => sum + weight, 0)
-  return sizes.map((relative, k) => ({ relative, weight: weights[k]! / total }))
+  return sizePrior(SIZES, (size) => size / (1 + (size / TRAVEL_SCALE) ** 2)).map(({ size, weight }) => ({
+    relative: size,
+    weight,
+  }))
 }

@@ -85,6 +85,16 @@ describe('wrong use ends with exit code 2', () => {
     expect((await run('machine', 'add', 'Other')).stderr).toBe(
       'tablepace: --units <unit> is missing.\n  `tablepace machine add --help` tells how it is used, with examples.\n',
     )
+    expect((await run('dial')).stderr).toMatch(/^tablepace: No feed was given\.\n/)
+    expect((await run('history', 'all')).stderr).toMatch(
+      /^tablepace: Too many words were given to history, which takes none besides its options\.\n/,
+    )
+    expect((await run('fit', '--reason')).stderr).toMatch(
+      /^tablepace: --reason <\w+> was given without a value\.\n/,
+    )
+    expect(
+      (await run('cut', '--diameter', '0.5in', '--teeth', '4', '--cutter-material', 'bronze')).stderr,
+    ).toMatch(/^tablepace: --cutter-material: "bronze" is none of hss, carbide\.\n/)
   })
 
   it('names the machines there are', async () => {

@@ -1,5 +1,5 @@
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
-import { standingWarnings } from '../../../planning/lookup/standing-warnings.js'
+import { standingWarnings, TABLE_MOVED } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatDial, formatFeed } from '../../../units/index.js'
@@ -153,7 +153,7 @@ function BigField({
 function TableNotes({ tables }: { tables: readonly StoredTable[] }) {
   const notes = tables
     .flatMap((table) => [...standingWarnings(table), ...table.warnings])
-    .filter(({ code }) => code !== 'table-moved')
+    .filter(({ code }) => code !== TABLE_MOVED)
     .map(({ message }) => message)
   return (
     <>

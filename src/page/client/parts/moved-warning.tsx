@@ -1,3 +1,4 @@
+import { TABLE_MOVED } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import { Notice } from './notice.js'
 
@@ -5,7 +6,7 @@ import { Notice } from './notice.js'
 export function MovedWarning({ tables }: { tables: readonly StoredTable[] }) {
   const messages = new Set(
     tables.flatMap(({ warnings }) =>
-      warnings.filter(({ code }) => code === 'table-moved').map(({ message }) => message),
+      warnings.filter(({ code }) => code === TABLE_MOVED).map(({ message }) => message),
     ),
   )
   return (

@@ -6,6 +6,7 @@ import {
   standingNotes,
   withinWords,
 } from '../../../pictures/index.js'
+import { TABLE_MOVED } from '../../../planning/lookup/standing-warnings.js'
 import type { Axis, Store, StoredTable } from '../../../store/index.js'
 import { formatDial } from '../../../units/index.js'
 import type { CardAnswer } from '../../api.js'
@@ -15,7 +16,7 @@ import { toldTables } from './told-tables.js'
 
 /** What a recheck found moved stands above the card already. */
 function withoutMove(table: StoredTable): StoredTable {
-  return { ...table, warnings: table.warnings.filter(({ code }) => code !== 'table-moved') }
+  return { ...table, warnings: table.warnings.filter(({ code }) => code !== TABLE_MOVED) }
 }
 
 /** The dial card in the unit asked for, else in the machine's. @throws DataError `no-table` */
