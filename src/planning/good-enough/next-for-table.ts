@@ -46,7 +46,7 @@ export interface OutOfReach {
   readonly to: number
   /** Half width that its worst place has, percent. */
   readonly percent: number
-  /** `between-settings`: the dial has no number there; `scatter`: more runs than anyone makes would be needed. */
+  /** `between-settings`: runs at the settings around it hardly narrow it; `scatter`: more runs than anyone makes would be needed. */
   readonly why: 'between-settings' | 'scatter'
 }
 

@@ -63,7 +63,7 @@ export function planRuns(sides: readonly KnownSide[], question: TableQuestion): 
     steps: steps
       .filter(({ worst }) => lost.get(worst)?.why !== 'scatter')
       .map(({ dial, direction, because }) => ({ dial, direction, because })),
-    outOfReach: onceAGap([...lost.values()]),
+    outOfReach: foreseenOutOfReach(lost, planned, steps),
   }
 }
 
@@ -174,8 +174,30 @@ export function outOfReach(
   return { direction: known.direction, from, to, percent, why }
 }
 
+/**
+ * The places that are out of reach whatever the plan finds, one for each gap. What it measures between two marks for the first
+ * time shows what the curve does there, and may bring within reach what looks lost before.
+ */
+export function foreseenOutOfReach(
+  lost: ReadonlyMap<Place, OutOfReach>,
+  sides: readonly PlannedSide[],
+  planned: readonly Setting[],
+): OutOfReach[] {
+  const isStillOpen = (place: Place, direction: Direction) => {
+    const side = sides.find(({ known }) => known.direction === direction)!
+    const telling = [side, lenderAmong(sides, side)].map((one) => one?.known.direction)
+    const isInGap = (dial: number) =>
+      side.known.marks.every((mark) => (mark - dial) * (mark - place.dial) > 0)
+    return planned.some((one) => telling.includes(one.direction) && isInGap(one.dial))
+  }
+  const foreseen = [...lost].filter(
+    ([place, { why, direction }]) => why === 'scatter' || !isStillOpen(place, direction),
+  )
+  return onceAGap(foreseen.map(([, one]) => one))
+}
+
 /** Of the places of one gap the worst stands for all. */
-export function onceAGap(all: readonly OutOfReach[]): OutOfReach[] {
+function onceAGap(all: readonly OutOfReach[]): OutOfReach[] {
   const isSameGap = (one: OutOfReach, other: OutOfReach) =>
     one.direction === other.direction && one.from === other.from && one.to === other.to
   return all.filter(

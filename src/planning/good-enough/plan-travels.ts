@@ -3,7 +3,7 @@ import type { Direction } from '../../traverse/index.js'
 import { MOST_AT_SETTING } from '../advice/most-at-setting.js'
 import { worthTurningTo } from './borrowing.js'
 import type { OutOfReach, TableQuestion } from './next-for-table.js'
-import { bestChoice, type KnownSide, onceAGap, outOfReach, type Place } from './plan-runs.js'
+import { bestChoice, foreseenOutOfReach, type KnownSide, outOfReach, type Place } from './plan-runs.js'
 import { excessOf, ownExcessOf, type TravelSide, tooFewTravels, travelSide } from './travel-side.js'
 
 /** A table that is to become good enough by travels in which the knob is turned from setting to setting. */
@@ -100,7 +100,8 @@ export function planTravels(
     travels.push({ direction, dials: inOrder(dials, direction) })
     before = direction
   }
-  return { travels, outOfReach: onceAGap([...lost.values()]) }
+  const planned = travels.flatMap(({ direction, dials }) => dials.map((dial) => ({ dial, direction })))
+  return { travels, outOfReach: foreseenOutOfReach(lost, sides, planned) }
 }
 
 /** Whether some place is not good enough that runs may make so; those that none does are noted as lost. */

@@ -90,6 +90,27 @@ describe('nextForTable(question)', () => {
     expect(nextForTable(question).next).toEqual({ dial: 2, direction: 1, because: 'not-measured' })
   })
 
+  it('calls nothing out of reach in a gap where it asks for a first run, but what is so wherever it asks', () => {
+    // Five marks show no kink between them, so that the band is wide until the half marks are measured.
+    const axis = { dialMin: 1, dialMax: 9, marks: [1, 3, 5, 7, 9], stepped: false }
+    const feed = (setting: Setting, k: number) => ({
+      ...run(setting, k, 0, () => 0),
+      feedMmPerMin: 50 * setting.dial ** 0.9 * (k % 2 === 0 ? 0.996 : 1.004),
+    })
+    const runs = axis.marks.flatMap((dial, i) => [0, 1].map((k) => feed({ dial, direction: 1 }, 2 * i + k)))
+    const question = { ...WISH, within: 0.01, axis, runs, fitted: fitAxis(runs, axis) }
+    const answer = nextForTable(question)
+    expect(answer).toMatchObject({
+      reached: false,
+      next: { dial: 2, because: 'between-marks' },
+      outOfReach: [],
+    })
+    // Where no run can be had at the half marks, nothing helps.
+    const without = [2, 4, 6, 8].map((dial) => ({ dial, direction: 1 as const }))
+    const lost = nextForTable({ ...question, without }).outOfReach
+    expect(lost.map(({ from, to, why }) => [from, to, why])).toContainEqual([1, 3, 'between-settings'])
+  })
+
   it('asks for a mark in the gap where the curve is least certain', () => {
     // A dial that turns steep somewhere between its marks at 4 and 6.
     const feedAt = (dial: number) => 100 + 10 * dial + 50 * Math.max(0, dial - 4.5)
