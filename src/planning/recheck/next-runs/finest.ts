@@ -23,20 +23,23 @@ export interface FinestTolerance {
 }
 
 /**
- * The smallest tolerance that exact new runs could show, on as many days as there may be looks: at that very tolerance only
- * feeds that did not change at all.
+ * The smallest tolerance that exact new runs could show, today or on as many further days as there may be looks: at that very
+ * tolerance only feeds that did not change at all.
  *
  * @param looks made so far
+ * @param present the session that runs would be made in now; where the table was measured in it, days make no difference
  */
 export function finestTolerance(
   marks: readonly PlannedMark[],
   posterior: ErrorPosterior,
   looks: number,
+  present: string,
 ): FinestTolerance {
   const found = marks.map((mark) => {
     const known = [...mark.sessions.keys()]
     const further = Array.from({ length: MOST_LOOKS - looks }, (_, k) => anotherDay(k + 1))
-    const ways = [known, [...known, ...further]].filter((sessions) => sessions.length > 0)
+    const today = looks < MOST_LOOKS && !known.includes(present) ? [present] : []
+    const ways = [known, [...known, ...today], [...known, ...further]].filter(({ length }) => length > 0)
     const best = ways
       .map((sessions) => errorWithExactRuns(mark, sessions, posterior))
       .reduce((least, one) => (one.expectedShared < least.expectedShared ? one : least))

@@ -80,7 +80,7 @@ export function planNext(
 ): NextPlan {
   const { agreements, present } = question
   const looks = agreements === null ? 0 : agreements.length + 1
-  const finest = finestTolerance(marks, posterior, looks)
+  const finest = finestTolerance(marks, posterior, looks, present)
   if (looks >= MOST_LOOKS) {
     const none = { count: 0, decides: 0 }
     return { ...{ runs: [], decides: 0, onAnotherDay: false, days: none, worthwhile: false }, finest }

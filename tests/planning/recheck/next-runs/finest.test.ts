@@ -15,9 +15,9 @@ const mark = (dial: number, ofTable: number, changes: Partial<PlannedMark> = {})
 /** A tolerance on the slow side that 1.96 standard uncertainties of a log feed just leave, percent. */
 const percent = (standardUncertainty: number) => 100 * (1 - Math.exp(-1.959964 * standardUncertainty))
 
-describe('finestTolerance(marks, posterior, looks)', () => {
+describe('finestTolerance(marks, posterior, looks, present)', () => {
   it('is what the table leaves open at the mark it knows least, however many runs there are', () => {
-    const found = finestTolerance([mark(3, 0.004), mark(7, 0.01), mark(9, 0.002)], withoutDays, 0)
+    const found = finestTolerance([mark(3, 0.004), mark(7, 0.01), mark(9, 0.002)], withoutDays, 0, 'today')
     expect(found).toMatchObject({ dial: 7, because: 'table' })
     expect(found.withinPercent).toBeCloseTo(percent(0.01), 3)
   })
@@ -32,14 +32,26 @@ describe('finestTolerance(marks, posterior, looks)', () => {
       [3, 2],
       [1, 4],
     ] as const) {
-      const found = finestTolerance([onDays], posterior, looks)
+      const found = finestTolerance([onDays], posterior, looks, 'today')
       expect(found).toMatchObject({ dial: 4, because: 'days' })
       expect(found.withinPercent).toBeCloseTo(percent(Math.hypot(0.001, DAY / Math.sqrt(days))), 3)
     }
   })
 
+  it('leaves out the days where runs are made on the day of the table', () => {
+    const measured = (session: string) =>
+      mark(4, 0.001, {
+        dayRelative: DAY,
+        thenErrors: { ...plainErrors(0.001), days: new Map([[session, 1]]) },
+      })
+    const sameDay = finestTolerance([measured('today')], posterior, 0, 'today')
+    expect(sameDay.because).toBe('table')
+    expect(sameDay.withinPercent).toBeCloseTo(percent(0.001), 3)
+    expect(finestTolerance([measured('monday')], posterior, 0, 'today').because).toBe('days')
+  })
+
   it('is by the table where that leaves more open than the days', () => {
     const unsure = { ...onDays, thenErrors: plainErrors(0.02) }
-    expect(finestTolerance([unsure], posterior, 1).because).toBe('table')
+    expect(finestTolerance([unsure], posterior, 1, 'today').because).toBe('table')
   })
 })
