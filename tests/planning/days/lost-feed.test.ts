@@ -52,8 +52,8 @@ describe('the prior of what a day loses of all feeds alike', () => {
     // Two sessions differ by √2 of what one session is off.
     const perSession = Math.sqrt((lost[0]! ** 2 + lost[1]! ** 2) / 4)
     expect(perSession).toBeCloseTo(0.0161, 3)
-    // 98.75 % point of Student's t with 2 degrees of freedom, in closed form.
-    expect(perSession / (0.975 * Math.sqrt(2 / (1 - 0.975 ** 2)))).toBeCloseTo(LOST_FEED_SCALE, 4)
+    // 99.75 % point of Student's t with 2 degrees of freedom, in closed form.
+    expect(perSession / (0.995 * Math.sqrt(2 / (1 - 0.995 ** 2)))).toBeCloseTo(LOST_FEED_SCALE, 4)
   })
 
   it('is a half-t: as much below any size as Student t has within it', () => {
@@ -85,7 +85,7 @@ describe('what is known of a day that may lose a feed', () => {
   it('is on any day as much as ever where fast, and less where slow', () => {
     const [alone, both] = [learnDays([], ONE_SESSION).anyDay, learn().anyDay]
     expect(at(both, 0).half).toBeCloseTo(at(alone, 0).half, 4)
-    expect(at(both, 8).half).toBeGreaterThan(2 * at(both, 0).half)
+    expect(at(both, 8).half).toBeGreaterThan(1.5 * at(both, 0).half)
   })
 
   it('is told by one check run where it was made, and less the slower a setting is', () => {
@@ -131,9 +131,15 @@ it('effectAt(day, direction, slowness) keeps the quantiles of the many parts tha
 
 describe('worthOfCheck(table, days, dial)', () => {
   it('asks for a check at a setting about as slow as the one that is wanted', () => {
-    const [slow, fast] = [1, 10].map((dial) => worthOfCheck(STRAIGHT, learn(), dial)!)
-    // At 1 itself a run scatters twice as much as at 2.
-    expect(slow!.dial).toBe(2)
+    // A machine that loses feed from day to day: 2 % of the fastest at slow settings, nothing at fast ones.
+    const lost = [1, 2, 3].flatMap((day) =>
+      [0, 8].map((slowness) => ({
+        ...check(slowness, -0.02 * (day - 2) * slowness),
+        session: `day ${day}`,
+      })),
+    )
+    const [slow, fast] = [1, 10].map((dial) => worthOfCheck(STRAIGHT, learn(...lost), dial)!)
+    expect(slow!.dial).toBeLessThanOrEqual(2)
     expect(fast!.dial).toBe(10)
     // Where all feeds move by one factor, the mark that is known best tells all of it.
     expect(worthOfCheck(STRAIGHT, learnDays([], ONE_SESSION), 1)!.dial).toBe(10)
