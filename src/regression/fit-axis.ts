@@ -195,7 +195,7 @@ function requireRuns(runs: readonly RunEvidence[]): void {
     throw new DataError(
       'unusable-run',
       `Run ${run.runId} cannot be fitted: dial ${dial}, feed ${feedMmPerMin} mm/min, uncertainty ${u} mm/min.`,
-      'Leave that run out and fit again.',
+      'Leave that run out and make the table without it.',
     )
   }
 }

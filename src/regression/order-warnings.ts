@@ -44,7 +44,7 @@ function orderBroken(marks: readonly WarnedMark[], trend: TrendFound, writing: D
   const runIds = marks.flatMap((mark) => mark.runIds ?? [])
   return {
     code: 'order-broken',
-    message: `${feeds} out of order, ${order}. At these dials the answer is what their own runs gave; between them the band is wide. Either the dial does this, or a number was written down wrong: check the numbers of ${their}, leave out or correct the wrong ones, and fit again.`,
+    message: `${feeds} out of order, ${order}. At these dials the answer is what their own runs gave; between them the band is wide. Either the dial does this, or a number was written down wrong: check the numbers of ${their}, leave out or correct the wrong ones, and make a new table.`,
     ...(runIds.length === 0 ? {} : { runIds }),
   }
 }

@@ -24,7 +24,7 @@ const LIKELY = 2 / 3
  * Probability that a move of twice the tolerance is shown, below which it is said beforehand: what is promised of a recheck
  * of which nothing is said.
  */
-const SHOWN = 0.95
+export const SHOWN = 0.95
 
 /**
  * What to know before the first runs of a recheck are made: that none can decide, that they often do not, or that even a

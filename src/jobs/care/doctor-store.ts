@@ -29,7 +29,7 @@ function checkFile(path: string): Finding[] {
     const damage = problems.map((problem) =>
       bad(
         problem,
-        sentence`Keep the file. A damaged table can be fitted again from its runs${way('fit')}; for anything else put a backup in its place${way('restore')}.`,
+        sentence`Keep the file. A damaged table can be made again from its runs${way('fit')}; for anything else put a backup in its place${way('restore')}.`,
       ),
     )
     const found = [...leftOut(store), ...damage]

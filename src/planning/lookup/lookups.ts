@@ -127,13 +127,13 @@ function markAt(table: FeedTable, dial: number): MarkFit {
     throw new DataError(
       'not-a-mark',
       `The dial of ${table.machine} ${table.axis} has only its marks, and ${writeDial(dial, table)} is not one of them; measured are ${marks}.`,
-      'Ask for one of these marks, or measure the missing one and fit again.',
+      'Ask for one of these marks, or measure the missing one and make a new table.',
     )
   }
   throw new DataError(
     'no-curve',
     `This table has too few marks for a curve between them, so the feed at dial ${writeDial(dial, table)} is not known; measured are ${marks}.`,
-    'Ask for one of these marks, or measure more marks and fit again.',
+    'Ask for one of these marks, or measure more marks and make a new table.',
   )
 }
 

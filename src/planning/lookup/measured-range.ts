@@ -32,7 +32,7 @@ export function measuredRange(table: Pick<FeedTable, 'marks' | 'curve'>): Measur
   const dials = points.map((point) => point.dial)
   const feeds = points.map((point) => point.feedMmPerMin)
   if (points.length === 0) {
-    throw new DataError('empty-table', 'The table has no marks.', 'Measure marks and fit again.')
+    throw new DataError('empty-table', 'The table has no marks.', 'Measure marks and make a new table.')
   }
   return {
     dial: [Math.min(...dials), Math.max(...dials)],
@@ -83,7 +83,7 @@ export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): 
   throw new DataError(
     'feed-out-of-range',
     `${feedText(feedMmPerMin, table)} lies outside what was measured on ${table.machine} ${table.axis}: ${range}.${gives}`,
-    'Ask for a feed within that range, or measure marks beyond it and fit again.',
+    'Ask for a feed within that range, or measure marks beyond it and make a new table.',
   )
 }
 
@@ -109,7 +109,7 @@ export function refuseDialOutsideRange(table: FeedTable, dial: number): void {
   throw new DataError(
     'dial-out-of-range',
     `Dial ${writeDial(dial, table)} lies outside what was measured on ${table.machine} ${table.axis}: dial ${writeDial(low, table)} to ${writeDial(high, table)}.`,
-    'Ask for a dial within that range, or measure marks beyond it and fit again.',
+    'Ask for a dial within that range, or measure marks beyond it and make a new table.',
   )
 }
 

@@ -68,7 +68,7 @@ export function storeDamaged(path: string, what: string, cause?: unknown): Store
   return new StoreError(
     'store-damaged',
     `The store ${path} is damaged: ${what}.`,
-    sentence`Keep the damaged file and replace it by a backup. If only a table is damaged, fit again from the raw recordings. See what is damaged${way('examine')}.`,
+    sentence`Keep the damaged file and replace it by a backup. If only a table is damaged, make it again from its runs. See what is damaged${way('examine')}.`,
     { cause },
   )
 }

@@ -102,7 +102,7 @@ export function noDialWords(
   if (code === 'no-table') {
     return {
       code,
-      message: 'No table has been fitted for this axis and direction yet, so the dial setting is not known.',
+      message: 'There is no table for this axis and direction yet, so the dial setting is not known.',
       hint: 'Calibrate this axis first.',
     }
   }

@@ -1,9 +1,9 @@
-import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { mixtureQuantile } from '../../../src/numbers/mixture-quantile.js'
 import { worthOfCheck } from '../../../src/planning/days/after-check.js'
 import { effectAt, LOST_FEED_SCALE, lostFeedPrior, slownessOf } from '../../../src/planning/days/lost-feed.js'
 import { type DayPart, learnDays, type SessionShift } from '../../../src/regression/scatter/day-effect.js'
+import { motorPairs } from '../../harness/motor-pairs.js'
 import { STRAIGHT } from '../sample-tables.js'
 
 const ONE_SESSION = new Map([['table', 1]])
@@ -21,25 +21,9 @@ function at(day: readonly DayPart[], slowness: number, direction: 1 | -1 = 1) {
 
 describe('the prior of what a day loses of all feeds alike', () => {
   it('has the scale that the left one of the measured motors gives it', () => {
-    // fixtures/open-data/README.md names source and licence. Log of the speed in session B over that in A, fitted by least
-    // squares as a factor and a share of the fastest speed; commands of 60 and more, where both sessions turn.
-    const rows = readFileSync(
-      new URL('../../../fixtures/open-data/dc-motor-speed.csv', import.meta.url),
-      'utf8',
-    )
-      .trim()
-      .split('\n')
-      .slice(1)
-      .map((line) => line.split(','))
-      .filter(([, wheel, command]) => wheel === 'left' && Math.abs(Number(command)) <= 250)
-    const speeds = new Map(
-      rows.map(([session, , command, speed]) => [`${session} ${command}`, Math.abs(Number(speed))]),
-    )
-    const lost = [1, -1].map((sign) => {
-      const pairs = Array.from({ length: 39 }, (_, k) => sign * (60 + 5 * k)).flatMap((command) => {
-        const [a, b] = ['A', 'B'].map((session) => speeds.get(`${session} ${command}`) ?? 0)
-        return a! > 0 && b! > 0 ? [{ a: a!, log: Math.log(b! / a!) }] : []
-      })
+    // Log of the speed in session B over that in A, fitted by least squares as a factor and a share of the fastest speed.
+    const lost = ([1, -1] as const).map((direction) => {
+      const pairs = motorPairs('left', direction).map(({ a, b }) => ({ a, log: Math.log(b / a) }))
       const fastest = Math.max(...pairs.map(({ a }) => a))
       const mean = (of: (pair: (typeof pairs)[number]) => number) =>
         pairs.reduce((sum, pair) => sum + of(pair) / pairs.length, 0)

@@ -1,31 +1,16 @@
-import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { DAY_DEGREES, DAY_SCALE, dayPrior } from '../../../src/regression/scatter/day-prior.js'
+import { motorPairs } from '../../harness/motor-pairs.js'
 
 const below = (limit: number) =>
   dayPrior().reduce((sum, { dayRelative, weight }) => sum + (dayRelative < limit ? weight : 0), 0)
 
 describe('the prior of the day effect', () => {
   it('has the scale that the measured motors give it', () => {
-    // fixtures/open-data/README.md names source and licence. Two sessions of two motors on a battery, both directions,
-    // from where it turns steadily: commands of 60 and more, speeds above 100 rev/min.
-    const rows = readFileSync(
-      new URL('../../../fixtures/open-data/dc-motor-speed.csv', import.meta.url),
-      'utf8',
-    )
-      .trim()
-      .split('\n')
-      .slice(1)
-      .map((line) => line.split(','))
-    const speeds = new Map(
-      rows.map(([session, wheel, command, speed]) => [`${session} ${wheel} ${command}`, Number(speed)]),
-    )
-    const changes = ['left', 'right'].map((wheel) =>
-      [1, -1].map((sign) => {
-        const logs = Array.from({ length: 39 }, (_, k) => sign * (60 + 5 * k)).flatMap((command) => {
-          const [a, b] = ['A', 'B'].map((session) => speeds.get(`${session} ${wheel} ${command}`) ?? 0)
-          return a! * b! > 0 && Math.abs(a!) > 100 ? [Math.log(b! / a!)] : []
-        })
+    // Two sessions of two motors on a battery, both directions, at speeds above 100 rev/min.
+    const changes = (['left', 'right'] as const).map((wheel) =>
+      ([1, -1] as const).map((direction) => {
+        const logs = motorPairs(wheel, direction).flatMap(({ a, b }) => (a > 100 ? [Math.log(b / a)] : []))
         return logs.reduce((sum, log) => sum + log, 0) / logs.length
       }),
     )
