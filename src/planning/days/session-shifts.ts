@@ -47,7 +47,7 @@ export function sessionShifts(
 }
 
 /** The shifts of one session, setting by setting. */
-export interface SettingShifts {
+interface SettingShifts {
   readonly session: string
   readonly shifts: readonly SessionShift[]
   /** Variance from setting to setting beyond scatter, a factor and a feed that is lost alike at all settings. */

@@ -38,7 +38,7 @@ const SEED = 23
 const LEAST_SHARE = 1e-6
 
 /** Curves of two directions of which one borrows the shape of the other; curve by curve they belong together. */
-export interface SharedShape {
+interface SharedShape {
   readonly borrower: readonly CurveDraw[]
   readonly lender: readonly CurveDraw[]
 }

@@ -79,7 +79,7 @@ export function covarianceAtMarks(
 }
 
 /** A curve of the lending direction and a deviation that go together. */
-export interface LikelyPair {
+interface LikelyPair {
   /** Which of the lent curves. */
   readonly draw: number
   readonly deviation: Deviation

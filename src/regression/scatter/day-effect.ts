@@ -87,12 +87,17 @@ export function learnDays(
   const between = (a: string | null, b: string | null) =>
     (a !== null && a === b ? 1 : 0) - (a === null ? 0 : shareOf(a)) - (b === null ? 0 : shareOf(b)) + squares
   const n = shifts.length
-  const pairs = <V>(of: (a: SessionShift, b: SessionShift) => V) =>
+  const pairs = (of: (a: SessionShift, b: SessionShift) => number) =>
     shifts.flatMap((a) => shifts.map((b) => of(a, b)))
-  const errors = Float64Array.from(pairs(errorCovariance))
-  const common = Float64Array.from(pairs((a, b) => between(a.session, b.session)))
-  const lost = Float64Array.from(pairs((a, b) => bothLost(a, b) * between(a.session, b.session)))
-  const weighed = dayPrior().flatMap((size) => lostSizes.map((lostSize) => weigh(size, lostSize)))
+  const covariances = {
+    errors: Float64Array.from(pairs(errorCovariance)),
+    common: Float64Array.from(pairs((a, b) => between(a.session, b.session))),
+    lost: Float64Array.from(pairs((a, b) => bothLost(a, b) * between(a.session, b.session))),
+  }
+  const logShifts = shifts.map(({ logShift }) => logShift)
+  const weighed = dayPrior().flatMap((size) =>
+    lostSizes.map((lostSize) => weigh(logShifts, covariances, size, lostSize)),
+  )
   const likely = mostLikely(weighed)
   const seen = mostLikely(
     weighed.map((one) => {
@@ -110,17 +115,6 @@ export function learnDays(
     dayToSee: effectOf({ session: null, variance: 1 + squares }, seen),
     of: (session) =>
       sessions.has(session) ? effectOf({ session, variance: between(session, session) }, seen) : anyDay,
-  }
-
-  function weigh({ dayRelative, weight }: DaySize, size: LostSize) {
-    const [day, loss] = [dayRelative ** 2, size.lostRelative ** 2]
-    const factor = errors.map((error, k) => error + day * common[k]! + loss * lost[k]!)
-    factorInPlace(factor, n)
-    const solved = Float64Array.from(shifts, ({ logShift }) => logShift)
-    solveLowerInPlace(factor, n, solved)
-    const logWeight = Math.log(weight * size.weight) + normalLogDensity(factor, solved)
-    solveUpperInPlace(factor, n, solved)
-    return { dayRelative, day, loss, factor, solved, logWeight }
   }
 
   function effectOf(target: Target, sizes: readonly (Weighed & { readonly weight: number })[]): DayPart[] {
@@ -160,6 +154,32 @@ interface Weighed {
   /** Lower triangle of the shifts' covariance, and its inverse times the shifts. */
   readonly factor: Float64Array
   readonly solved: Float64Array
+}
+
+/** How any two shifts go together, all pairs row by row. */
+interface Covariances {
+  /** By their own errors and those of the table. */
+  readonly errors: Float64Array
+  /** By what all feeds have in common, and by what is lost of all of them alike, each in units of its variance. */
+  readonly common: Float64Array
+  readonly lost: Float64Array
+}
+
+/** How well two sizes of the effects go with the shifts. */
+function weigh(
+  logShifts: readonly number[],
+  { errors, common, lost }: Covariances,
+  { dayRelative, weight }: DaySize,
+  size: LostSize,
+) {
+  const [day, loss] = [dayRelative ** 2, size.lostRelative ** 2]
+  const factor = errors.map((error, k) => error + day * common[k]! + loss * lost[k]!)
+  factorInPlace(factor, logShifts.length)
+  const solved = Float64Array.from(logShifts)
+  solveLowerInPlace(factor, logShifts.length, solved)
+  const logWeight = Math.log(weight * size.weight) + normalLogDensity(factor, solved)
+  solveUpperInPlace(factor, logShifts.length, solved)
+  return { dayRelative, day, loss, factor, solved, logWeight }
 }
 
 /** How much of what one of the directions loses two shifts share. */

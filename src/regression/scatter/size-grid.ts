@@ -1,5 +1,5 @@
 /** Sizes that an effect is tried with: so many, each the same factor above the one before. */
-export interface SizeGrid {
+interface SizeGrid {
   readonly from: number
   readonly to: number
   readonly count: number
