@@ -170,9 +170,7 @@ describe('tablepace history', () => {
     ])
     expect(history.every(({ at }) => /^\d{4}-\d\d-\d\dT/.test(at))).toBe(true)
     const { stdout } = await tablepace.run('history')
-    expect(unbroken(stdout)).toMatch(
-      /table 1 fitted for direction \+ from 1 runs at 1 marks, reason: new belt/,
-    )
+    expect(unbroken(stdout)).toMatch(/table 1 fitted for direction \+ from 1 run at 1 mark, reason: new belt/)
     expect(unbroken(stdout)).toMatch(/run \w{6} at dial 4 left out, reason: lever slipped/)
     const ofY = await tablepace.json<{ history: unknown[] }>('history', '--axis', 'Y')
     expect(ofY.history).toHaveLength(2)
