@@ -3,7 +3,7 @@ import { Z95 } from '../../numbers/z95.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
-import { slownessOf } from './lost-feed.js'
+import { muchAlikeTogether, slownessOf } from './lost-feed.js'
 import { knownFeed } from './session-shifts.js'
 
 /** What one check run would be worth. */
@@ -38,7 +38,7 @@ export function worthOfCheck(table: FeedTable, days: DayKnowledge, dial: number)
       const told = between(here, there) ** 2 / (between(there, there) + check)
       return { weight, mean: 0, variance: own + Math.max(0, between(here, here) - told) }
     })
-    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(parts, 0.975)) }]
+    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(muchAlikeTogether(parts), 0.975)) }]
   })
   return worths.length === 0
     ? null

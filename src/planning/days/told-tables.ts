@@ -2,7 +2,8 @@ import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
 import type { DayKnowledge, DayPart } from '../../regression/scatter/day-effect.js'
-import { effectAt, slownessOf } from './lost-feed.js'
+import { slownessOf } from './lost-feed.js'
+import { LOWER, shiftQuantiles, UPPER } from './shift-quantiles.js'
 
 /**
  * A stored table answers for the days it was measured on. This is the same table with its next settings on any day: the
@@ -65,33 +66,20 @@ function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | Curv
   return { ...table, marks: marks.map(change), curve: curve.map(change), asMeasured: { marks, curve } }
 }
 
-/** Probabilities of the ends of a 95 % interval. */
-const [LOWER, UPPER] = [0.025, 0.975]
-
 /**
  * Intervals of a feed's own error and a day's effect together, point by point: a day tells less of slow settings than of
  * fast ones. The own error counts as normal on either side, as wide as the side of its interval.
  */
 function alongShift(table: FeedTable, day: readonly DayPart[]) {
+  const quantileOf = shiftQuantiles(day, table.direction)
   return ({ feedMmPerMin: feed }: MarkFit | CurvePoint) => {
-    const parts = effectAt(day, table.direction, slownessOf(feed, table))
-    const isSymmetric = parts.every(({ mean }) => mean === 0)
-    const quantile = (deviation: number, probability: number): number =>
-      isSymmetric && probability === UPPER
-        ? -quantile(deviation, LOWER)
-        : mixtureQuantile(
-            parts.map(({ weight, mean, variance }) => ({
-              weight,
-              mean,
-              variance: variance + deviation ** 2,
-            })),
-            probability,
-          )
-    const middle = feed > 0 ? feed * Math.exp(isSymmetric ? 0 : mixtureQuantile(parts, 0.5)) : feed
+    const slowness = slownessOf(feed, table)
+    const middle = feed > 0 ? feed * Math.exp(quantileOf(slowness, 0, 0.5)) : feed
     const end = (limit: number, probability: number): number => {
       // A feed or an end of nothing has no logarithm, and stays where it is.
       if (!(feed > 0 && limit > 0)) return limit
-      return rounded(feed * Math.exp(quantile(Math.abs(Math.log(limit / feed)) / Z95, probability)))
+      const deviation = Math.abs(Math.log(limit / feed)) / Z95
+      return rounded(feed * Math.exp(quantileOf(slowness, deviation, probability)))
     }
     return {
       feedMmPerMin: rounded(middle),
@@ -100,7 +88,8 @@ function alongShift(table: FeedTable, day: readonly DayPart[]) {
       // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
       uncertainty: (u: number | null) => {
         if (u === null || !(feed > 0)) return u
-        const relative = (quantile(u / feed, UPPER) - quantile(u / feed, LOWER)) / (2 * Z95)
+        const relative =
+          (quantileOf(slowness, u / feed, UPPER) - quantileOf(slowness, u / feed, LOWER)) / (2 * Z95)
         return rounded(middle * relative)
       },
     }

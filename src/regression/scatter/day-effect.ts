@@ -118,12 +118,11 @@ export function learnDays(
   }
 
   function effectOf(target: Target, sizes: readonly (Weighed & { readonly weight: number })[]): DayPart[] {
+    const withTarget = shifts.map(({ session }) => between(target.session, session))
     return sizes.map(({ weight, day, loss, factor, solved }) => {
       const among = (size: number, share: (shift: SessionShift) => number) => {
-        const whitened = Float64Array.from(
-          shifts,
-          (shift) => size * share(shift) * between(target.session, shift.session),
-        )
+        if (n === 0) return { mean: 0, whitened: solved, variance: size * target.variance }
+        const whitened = Float64Array.from(shifts, (shift, k) => size * share(shift) * withTarget[k]!)
         const mean = dot(whitened, solved)
         solveLowerInPlace(factor, n, whitened)
         return { mean, whitened, variance: Math.max(0, size * target.variance - dot(whitened, whitened)) }
@@ -173,6 +172,17 @@ function weigh(
   size: LostSize,
 ) {
   const [day, loss] = [dayRelative ** 2, size.lostRelative ** 2]
+  // Mostly there are no shifts, and hundreds of arrays of nothing take as long as all the rest of a lookup.
+  if (logShifts.length === 0) {
+    return {
+      dayRelative,
+      day,
+      loss,
+      factor: errors,
+      solved: errors,
+      logWeight: Math.log(weight * size.weight),
+    }
+  }
   const factor = errors.map((error, k) => error + day * common[k]! + loss * lost[k]!)
   factorInPlace(factor, logShifts.length)
   const solved = Float64Array.from(logShifts)
