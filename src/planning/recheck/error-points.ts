@@ -1,3 +1,4 @@
+import type { MixturePart } from '../../numbers/index.js'
 import type { ScatterPoint, ScatterPosterior } from '../../regression/index.js'
 import type { ModerateSize } from '../../regression/scatter/moderate-days.js'
 
@@ -36,4 +37,12 @@ export function withDays(
     }))
   })
   return { ...posterior, points }
+}
+
+/** An error of mean zero whose variance depends on those sizes, as a mixture over them. */
+export function mixtureOver(
+  { points }: ErrorPosterior,
+  variance: (point: ErrorPoint) => number,
+): MixturePart[] {
+  return points.map((point) => ({ weight: point.weight, standardDeviation: Math.sqrt(variance(point)) }))
 }

@@ -8,7 +8,7 @@ import {
   sortRuns,
 } from '../../regression/index.js'
 import { type DialWriting, directionSign, writeDial } from '../../units/index.js'
-import { type ErrorPosterior, withDays } from './error-points.js'
+import { type ErrorPosterior, mixtureOver, withDays } from './error-points.js'
 import { fastestOf, groupRuns, withSlope } from './group-runs.js'
 import { lookAgreements } from './look-agreements.js'
 import type { Agreements } from './looks.js'
@@ -142,11 +142,7 @@ function feedNow(
   posterior: ErrorPosterior,
 ): FeedEstimate {
   const feedMmPerMin = Math.exp(logFeed)
-  const variance = varianceOf({ ...errors, days: new Map() })
-  const parts = posterior.points.map((point) => ({
-    weight: point.weight,
-    standardDeviation: Math.sqrt(variance(point)),
-  }))
+  const parts = mixtureOver(posterior, varianceOf({ ...errors, days: new Map() }))
   const factor = Math.exp(mixtureHalfWidth(parts, 0.95))
   return {
     feedMmPerMin,

@@ -7,7 +7,7 @@ import {
   weightedIndex,
 } from '../../numbers/index.js'
 import type { Direction } from '../../traverse/index.js'
-import type { ErrorPoint, ErrorPosterior } from './error-points.js'
+import { type ErrorPoint, type ErrorPosterior, mixtureOver } from './error-points.js'
 import { covarianceOf, type LogFeedErrors, varianceOf } from './mean-errors.js'
 
 /** How the feed at one mark in one direction differs between two groups of runs, or a table and new runs. */
@@ -46,12 +46,7 @@ export function covariancesOf(marks: readonly MarkDifference[]): (point: ErrorPo
 /** The difference at one mark. */
 export function markEstimate({ marks, posterior }: Differences, index: number): Estimate {
   const { difference, errors } = marks[index]!
-  const variance = varianceOf(errors)
-  const error = posterior.points.map((point) => ({
-    weight: point.weight,
-    standardDeviation: Math.sqrt(variance(point)),
-  }))
-  return { value: difference, error }
+  return { value: difference, error: mixtureOver(posterior, varianceOf(errors)) }
 }
 
 /** Mean of the differences, each weighted by its expected variance: how far one factor for all has moved the feed. */
@@ -88,12 +83,12 @@ function expectedPrecisions(differences: Differences): number[] {
 
 function weightedEstimate({ marks, posterior }: Differences, weights: readonly number[]): Estimate {
   const covariancesFor = covariancesOf(marks)
-  const error = posterior.points.map((point) => {
+  const error = mixtureOver(posterior, (point) => {
     const covariances = covariancesFor(point)
     let variance = 0
     let at = 0
     for (const a of weights) for (const b of weights) variance += a * b * covariances[at++]!
-    return { weight: point.weight, standardDeviation: Math.sqrt(variance) }
+    return variance
   })
   return { value: weights.reduce((sum, weight, i) => sum + weight * marks[i]!.difference, 0), error }
 }

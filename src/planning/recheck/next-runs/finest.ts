@@ -1,8 +1,7 @@
 import { mixtureHalfWidth } from '../../../numbers/index.js'
 import type { ErrorPosterior } from '../error-points.js'
 import { lookLevel, MOST_LOOKS } from '../looks.js'
-import { anotherDay, errorWithExactRuns, type PlannedMark } from './planned-mark.js'
-import { mixtureOf } from './probability-of-deciding.js'
+import { anotherDay, errorWithExactRuns, mixtureOf, type PlannedMark } from './planned-mark.js'
 
 /** What the first runs of a recheck may come to. */
 export interface RecheckOutlook {

@@ -8,8 +8,7 @@ import { relativeSlopes } from '../relative-slopes.js'
 import { runScatter } from '../run-scatter.js'
 import { type CheckedTable, errorsThen } from '../table-feed.js'
 import { type NextPlan, planNext, showsTwice } from './plan-next.js'
-import { type PlannedMark, plannedError } from './planned-mark.js'
-import { mixtureOf } from './probability-of-deciding.js'
+import { mixtureOf, type PlannedMark, plannedError } from './planned-mark.js'
 
 /**
  * Marks that are rechecked, where so many can show the tolerance: bottom, middle and top. Judgement: two cannot

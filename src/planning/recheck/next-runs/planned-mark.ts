@@ -1,4 +1,5 @@
-import type { ErrorPoint, ErrorPosterior } from '../error-points.js'
+import type { MixturePart } from '../../../numbers/index.js'
+import { type ErrorPoint, type ErrorPosterior, mixtureOver } from '../error-points.js'
 import {
   differenceErrors,
   expectedVariance,
@@ -44,6 +45,11 @@ export interface PlannedError {
   /** In all, and what is shared of it, with what is known of scatters and days. */
   readonly expected: number
   readonly expectedShared: number
+}
+
+/** The whole error of a mark's difference as a mixture over scatters and days. */
+export function mixtureOf({ own, shared }: PlannedError, posterior: ErrorPosterior): MixturePart[] {
+  return mixtureOver(posterior, (point) => own(point) + shared(point))
 }
 
 /** What is uncertain of a mark once some runs are made as planned; null while it has none. */

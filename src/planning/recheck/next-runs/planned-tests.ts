@@ -1,6 +1,6 @@
 import { type MixturePart, mixtureHalfWidth, normalCdf, normalQuantile } from '../../../numbers/index.js'
 import { MOVED_SHARES, toleranceLimits } from '../decision.js'
-import type { ErrorPoint, ErrorPosterior } from '../error-points.js'
+import { type ErrorPoint, type ErrorPosterior, mixtureOver } from '../error-points.js'
 import type { LookLevel } from '../looks.js'
 import type { PlannedError, PlannedMark } from './planned-mark.js'
 
@@ -99,17 +99,14 @@ interface Mixtures {
 }
 
 function mixtures(
-  { points }: ErrorPosterior,
+  posterior: ErrorPosterior,
   { sizes, indexOf }: DaySizes,
   variance: (point: ErrorPoint) => number,
 ): Mixtures {
+  const whole = mixtureOver(posterior, variance)
   const sums = sizes.map(() => 0)
-  const whole = points.map((point) => {
-    const { weight } = point
-    const ofPoint = variance(point)
-    sums[indexOf.get(point)!]! += weight * ofPoint
-    return { weight, standardDeviation: Math.sqrt(ofPoint) }
-  })
+  for (const [q, { weight, standardDeviation }] of whole.entries())
+    sums[indexOf.get(posterior.points[q]!)!]! += weight * standardDeviation ** 2
   const bySize = sizes.map(({ weight }, k) => ({ weight, standardDeviation: Math.sqrt(sums[k]! / weight) }))
   return { whole, bySize }
 }

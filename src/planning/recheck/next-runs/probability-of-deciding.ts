@@ -1,4 +1,4 @@
-import { type MixturePart, seededNormal, seededUniform, weightedIndex } from '../../../numbers/index.js'
+import { seededNormal, seededUniform, weightedIndex } from '../../../numbers/index.js'
 import type { ErrorPosterior } from '../error-points.js'
 import { agreementsBetween } from '../look-agreements.js'
 import { type Agreements, type LookLevel, lookLevel } from '../looks.js'
@@ -114,12 +114,4 @@ function weighed(
 
 function rootOf(variance: number): number {
   return Math.sqrt(Math.max(0, variance))
-}
-
-/** The error of a mark as a mixture over scatters and days. */
-export function mixtureOf({ own, shared }: PlannedError, posterior: ErrorPosterior): MixturePart[] {
-  return posterior.points.map((point) => ({
-    weight: point.weight,
-    standardDeviation: Math.sqrt(own(point) + shared(point)),
-  }))
 }
