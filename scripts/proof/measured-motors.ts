@@ -3,6 +3,7 @@ import {
   lostFeedPrior,
   onAnyDay,
   onThatDay,
+  placeShifts,
   sessionShares,
   settingShifts,
 } from '../../src/planning/days/index.js'
@@ -104,7 +105,9 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
         const runIds = new Set(runs.map((run) => run.runId))
         const checks = checkRuns(own, commands, sessions)
         const told = [...runs, ...checks]
-        const shifts = settingShifts(asMeasured, told, runIds).flatMap((session) => session.shifts)
+        const shifts = settingShifts(placeShifts(asMeasured, told, runIds)).flatMap(
+          (session) => session.shifts,
+        )
         const days = learnDays(shifts, sessionShares(runs, runIds), lostFeedPrior())
         return (checks.length > 0 ? (['B'] as const) : (['A', 'B'] as const)).map((tested) => {
           // As the program answers: on a day that it knows, or on any.

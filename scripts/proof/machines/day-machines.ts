@@ -3,6 +3,7 @@ import {
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
+  placeShifts,
   settingShifts,
 } from '../../../src/planning/days/index.js'
 import { axisScatter, type FeedTable, fitMark, type RunEvidence } from '../../../src/regression/index.js'
@@ -97,7 +98,7 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
   const earlier = Array.from({ length: plan.earlierChecks }, (_, k) => checkAt(`check ${k}`, day()))
   const learned = (checks: readonly RunEvidence[]) =>
     learnDays(
-      settingShifts([table], [...runs, ...checks], ownRuns).flatMap(({ shifts }) => shifts),
+      settingShifts(placeShifts([table], [...runs, ...checks], ownRuns)).flatMap(({ shifts }) => shifts),
       new Map([['table', 1]]),
       lostFeedPrior(),
     )

@@ -1,4 +1,4 @@
-import { daysBetween, sessionShifts } from '../../../src/planning/days/index.js'
+import { daysBetween, placeShifts, sessionShifts } from '../../../src/planning/days/index.js'
 import { fastestOf, groupRuns } from '../../../src/planning/recheck/group-runs.js'
 import {
   type CheckedTable,
@@ -184,11 +184,12 @@ function tablesOnDays(
   present: string,
 ): readonly CheckedTable[] {
   if (campaign.dayRelative === undefined) return tables
-  const shifts = sessionShifts(
+  const places = placeShifts(
     tables.map((table) => ({ ...NO_TABLE, ...table })),
     [...runs, ...checks, ...fresh],
     new Set(runs.map((run) => run.runId)),
   )
+  const shifts = sessionShifts(places)
   const sessions = [...new Set(fresh.map((run) => run.session!))]
   const days = daysBetween({
     ...{ shares: new Map([[TABLE_DAY, 1]]), shifts, present },

@@ -6,6 +6,7 @@ import {
   onAnyDay,
   onThatDay,
   type PercentInterval,
+  placeShifts,
   sessionShares,
   sessionShifts,
   settingShifts,
@@ -156,10 +157,11 @@ export function daysOf(
   const only = store.recordings.onlySession(axis.id)
   // Then nothing but the prior is known, and no run need be read.
   if (only !== null && table.runIds.length > 0) {
+    const shares = new Map([[only.sessionName, 1]])
     return {
-      shares: new Map([[only.sessionName, 1]]),
+      shares,
       shifts: [],
-      knowledgeFor: () => learnDays([], new Map([[only.sessionName, 1]]), lostFeedPrior()),
+      knowledgeFor: () => learnDays([], shares, lostFeedPrior()),
       sessions: new Map([[only.sessionName, { ...NO_SHIFT, checkRuns: 0, runs: 0, dials: [] }]]),
     }
   }
@@ -173,8 +175,8 @@ export function daysOf(
   const evidence = sorted.evidence.filter((run) => !others.has(run.runId) && !without.has(run.runId))
   const found = sessionShares(evidence, runIds)
   const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
-  const shifts = sessionShifts(tables, evidence, runIds)
-  const bySetting = settingShifts(tables, evidence, runIds)
+  const places = placeShifts(tables, evidence, runIds)
+  const [shifts, bySetting] = [sessionShifts(places), settingShifts(places)]
   const newestFirst = [...new Set(evidence.map((run) => run.session ?? '').reverse())]
   const checks = new Set(runs.filter((run) => run.check).map((run) => run.id))
   const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])

@@ -3,8 +3,9 @@ import { Z95 } from '../../numbers/z95.js'
 import type { FeedTable } from '../../regression/index.js'
 import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
-import { muchAlikeTogether, slownessOf } from './lost-feed.js'
+import { covarianceAt, muchAlikeTogether, slownessOf } from './lost-feed.js'
 import { knownFeed } from './session-shifts.js'
+import { UPPER } from './shift-quantiles.js'
 
 /** What one check run would be worth. */
 export interface WorthOfCheck {
@@ -32,13 +33,12 @@ export function worthOfCheck(table: FeedTable, days: DayKnowledge, dial: number)
     if (known === null) return []
     const there = slownessOf(mark.feedMmPerMin, table)
     const check = known.settingVariance + known.meanError ** 2
-    const parts = days.dayToSee.map(({ weight, variance: common, lost }) => {
-      const { variance, covariance } = lost[table.direction]
-      const between = (a: number, b: number) => common + (a + b) * covariance + a * b * variance
+    const parts = days.dayToSee.map((part) => {
+      const between = (one: number, other: number) => covarianceAt(part, table.direction, one, other)
       const told = between(here, there) ** 2 / (between(there, there) + check)
-      return { weight, mean: 0, variance: own + Math.max(0, between(here, here) - told) }
+      return { weight: part.weight, mean: 0, variance: own + Math.max(0, between(here, here) - told) }
     })
-    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(muchAlikeTogether(parts), 0.975)) }]
+    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(muchAlikeTogether(parts), UPPER)) }]
   })
   return worths.length === 0
     ? null

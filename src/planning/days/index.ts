@@ -1,5 +1,5 @@
 export { type WorthOfCheck, worthOfCheck } from './after-check.js'
 export { daysBetween } from './days-between.js'
 export { effectAt, lostFeedPrior } from './lost-feed.js'
-export { sessionShares, sessionShifts, settingShifts } from './session-shifts.js'
+export { placeShifts, sessionShares, sessionShifts, settingShifts } from './session-shifts.js'
 export { nextOnAnyDay, onAnyDay, onThatDay, type PercentInterval, shiftPercent } from './told-tables.js'

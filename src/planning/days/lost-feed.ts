@@ -74,15 +74,23 @@ export function effectAt(
   slowness: number,
 ): readonly NormalPart[] {
   return muchAlikeTogether(
-    day.map(({ weight, mean, variance, lost }) => {
-      const { mean: lostMean, variance: lostVariance, covariance } = lost[direction]
-      return {
-        weight,
-        mean: mean + slowness * lostMean,
-        variance: Math.max(0, variance + 2 * slowness * covariance + slowness ** 2 * lostVariance),
-      }
-    }),
+    day.map((part) => ({
+      weight: part.weight,
+      mean: part.mean + slowness * part.lost[direction].mean,
+      variance: Math.max(0, covarianceAt(part, direction, slowness, slowness)),
+    })),
   )
+}
+
+/** Covariance of the effect of a day, for one size of it, at two settings of a direction by their slownesses. */
+export function covarianceAt(
+  { variance: common, lost }: DayPart,
+  direction: Direction,
+  one: number,
+  other: number,
+): number {
+  const { variance, covariance } = lost[direction]
+  return common + (one + other) * covariance + one * other * variance
 }
 
 /** The same mixture with parts that are much alike taken together, which is told in a tenth of the time. */

@@ -29,21 +29,11 @@ export function sessionShares(
 }
 
 /**
- * By how much the feeds of each session lie above a table's: the runs' logarithms less the table's at their dials, the
- * surer places counting more; where places disagree by more than runs scatter the shift is less sure. A setting of the
- * dial counts once, however many runs were made at it. Of the table's own sessions only those marks tell that another of
- * its sessions was at as well.
- *
- * @param tables of both directions of one fit, as stored: they share their sessions
- * @param runs of any session, check runs among them
- * @param runIds of the runs that the tables were made from
+ * By how much the feeds of each session lie above a table's, the surer places counting more; where places disagree by more
+ * than runs scatter the shift is less sure.
  */
-export function sessionShifts(
-  tables: readonly FeedTable[],
-  runs: readonly RunEvidence[],
-  runIds: ReadonlySet<string>,
-): PlacedSessionShift[] {
-  return [...shiftsBySession(tables, runs, runIds)].map(([session, shifts]) => together(session, shifts))
+export function sessionShifts(places: PlaceShifts): PlacedSessionShift[] {
+  return [...places].map(([session, shifts]) => together(session, shifts))
 }
 
 /** The shifts of one session, setting by setting. */
@@ -57,12 +47,8 @@ interface SettingShifts {
 }
 
 /** As `sessionShifts`, each setting by itself, so that slow and fast ones together tell what the day loses of all feeds. */
-export function settingShifts(
-  tables: readonly FeedTable[],
-  runs: readonly RunEvidence[],
-  runIds: ReadonlySet<string>,
-): SettingShifts[] {
-  return [...shiftsBySession(tables, runs, runIds)].map(([session, shifts]) => {
+export function settingShifts(places: PlaceShifts): SettingShifts[] {
+  return [...places].map(([session, shifts]) => {
     const lostIn = (direction: Direction) =>
       shifts.map((shift) => (shift.direction === direction ? shift.slowness : 0))
     const placeVariance = varianceBeside(
@@ -86,11 +72,23 @@ export function settingShifts(
   })
 }
 
-function shiftsBySession(
+/** Shifts of each session at each place of the dial that tells of it, by the session. */
+type PlaceShifts = ReadonlyMap<string, readonly PlaceShift[]>
+
+/**
+ * By how much the feeds of each session lie above a table's, place by place: the runs' logarithms less the table's at their
+ * dials. A setting of the dial counts once, however many runs were made at it. Of the table's own sessions only those marks
+ * tell that another of its sessions was at as well.
+ *
+ * @param tables of both directions of one fit, as stored: they share their sessions
+ * @param runs of any session, check runs among them
+ * @param runIds of the runs that the tables were made from
+ */
+export function placeShifts(
   tables: readonly FeedTable[],
   runs: readonly RunEvidence[],
   runIds: ReadonlySet<string>,
-): Map<string, PlaceShift[]> {
+): PlaceShifts {
   const places = groupBy(runs, (run) => `${run.direction} ${run.dial}`)
   const bySession = new Map<string, PlaceShift[]>()
   for (const [place, atPlace] of places) {

@@ -17,12 +17,15 @@ export function nextOnAnyDay<T extends FeedTable>(table: T, days: DayKnowledge):
 /** The table with its next settings on any day, and its means those over all days: the answer that lookups give. */
 export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
   const [mean, next] = [alongShift(table, days.meanOfDays), alongShift(table, days.anyDay)]
-  return mapped(table, (point) => ({
-    ...point,
-    standardUncertaintyMmPerMin: mean(point).uncertainty(point.standardUncertaintyMmPerMin),
-    interval95: mean(point).interval(point.interval95),
-    nextSetting95: next(point).interval(point.nextSetting95),
-  }))
+  return mapped(table, (point) => {
+    const ofMean = mean(point)
+    return {
+      ...point,
+      standardUncertaintyMmPerMin: ofMean.uncertainty(point.standardUncertaintyMmPerMin),
+      interval95: ofMean.interval(point.interval95),
+      nextSetting95: next(point).interval(point.nextSetting95),
+    }
+  })
 }
 
 /** The table on a day of which something is known: shifted by that day's effect, and as uncertain as it still is. */

@@ -164,32 +164,25 @@ interface Covariances {
   readonly lost: Float64Array
 }
 
-/** How well two sizes of the effects go with the shifts. */
+/**
+ * How well two sizes of the effects go with the shifts. Mostly there are none: hundreds of empty arrays would delay a lookup.
+ */
 function weigh(
   logShifts: readonly number[],
   { errors, common, lost }: Covariances,
   { dayRelative, weight }: DaySize,
   size: LostSize,
 ) {
-  const [day, loss] = [dayRelative ** 2, size.lostRelative ** 2]
-  // Mostly there are no shifts, and hundreds of arrays of nothing take as long as all the rest of a lookup.
-  if (logShifts.length === 0) {
-    return {
-      dayRelative,
-      day,
-      loss,
-      factor: errors,
-      solved: errors,
-      logWeight: Math.log(weight * size.weight),
-    }
-  }
-  const factor = errors.map((error, k) => error + day * common[k]! + loss * lost[k]!)
+  const sizes = { dayRelative, day: dayRelative ** 2, loss: size.lostRelative ** 2 }
+  const logPrior = Math.log(weight * size.weight)
+  if (logShifts.length === 0) return { ...sizes, factor: errors, solved: errors, logWeight: logPrior }
+  const factor = errors.map((error, k) => error + sizes.day * common[k]! + sizes.loss * lost[k]!)
   factorInPlace(factor, logShifts.length)
   const solved = Float64Array.from(logShifts)
   solveLowerInPlace(factor, logShifts.length, solved)
-  const logWeight = Math.log(weight * size.weight) + normalLogDensity(factor, solved)
+  const logWeight = logPrior + normalLogDensity(factor, solved)
   solveUpperInPlace(factor, logShifts.length, solved)
-  return { dayRelative, day, loss, factor, solved, logWeight }
+  return { ...sizes, factor, solved, logWeight }
 }
 
 /** How much of what one of the directions loses two shifts share. */

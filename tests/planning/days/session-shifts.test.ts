@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { sessionShares, sessionShifts, settingShifts } from '../../../src/planning/days/index.js'
+import { placeShifts, sessionShares, sessionShifts, settingShifts } from '../../../src/planning/days/index.js'
 import type { RunEvidence } from '../../../src/regression/index.js'
 import { STRAIGHT } from '../sample-tables.js'
 
@@ -16,9 +16,9 @@ const run = (runId: string, part: Partial<RunEvidence> = {}): RunEvidence => ({
   ...part,
 })
 const shiftsOf = (runs: readonly RunEvidence[], own: readonly string[] = []) =>
-  sessionShifts([STRAIGHT], runs, new Set(own))
+  sessionShifts(placeShifts([STRAIGHT], runs, new Set(own)))
 
-describe('sessionShifts(tables, runs, runIds)', () => {
+describe('sessionShifts(placeShifts(tables, runs, runIds))', () => {
   it('takes the logarithm of the runs over the table, the surer place counting more', () => {
     const [one] = shiftsOf([
       run('a', { feedMmPerMin: 1.02 * low.feedMmPerMin }),
@@ -66,16 +66,18 @@ describe('sessionShifts(tables, runs, runIds)', () => {
   })
 })
 
-describe('settingShifts(tables, runs, runIds)', () => {
+describe('settingShifts(placeShifts(tables, runs, runIds))', () => {
   /** One run each at dials 1, 2, 5 and 10, off the table by a factor and a share of its fastest feed. */
   const moved = (factor: number, gained: number, odd = 0) =>
     settingShifts(
-      [STRAIGHT],
-      [1, 2, 5, 10].map((dial, k) => {
-        const feedMmPerMin = 100 * dial * (1 + factor) + 1000 * gained
-        return run(`run ${k}`, { dial, feedMmPerMin: k === 1 ? feedMmPerMin * (1 + odd) : feedMmPerMin })
-      }),
-      new Set(),
+      placeShifts(
+        [STRAIGHT],
+        [1, 2, 5, 10].map((dial, k) => {
+          const feedMmPerMin = 100 * dial * (1 + factor) + 1000 * gained
+          return run(`run ${k}`, { dial, feedMmPerMin: k === 1 ? feedMmPerMin * (1 + odd) : feedMmPerMin })
+        }),
+        new Set(),
+      ),
     )[0]!
 
   it('keeps the settings apart, each with how slow it is', () => {
