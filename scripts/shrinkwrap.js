@@ -7,7 +7,7 @@ import { fileURLToPath } from 'node:url'
 const PACKED = fileURLToPath(new URL('../npm-shrinkwrap.json', import.meta.url))
 
 /** The lock of what an installed program needs, without addresses. */
-export function shrinkwrapOf(lock) {
+function shrinkwrapOf(lock) {
   const [root, ...rest] = Object.entries(lock.packages)
   const { devDependencies: _, ...program } = root[1]
   const needed = rest.flatMap(([path, { resolved: __, ...entry }]) => (entry.dev ? [] : [[path, entry]]))

@@ -6,7 +6,7 @@ import { seededRandom } from '../../src/simulation/index.js'
 import { type Answer, commandHere, errorCode } from './command-here.js'
 
 /** What single flipped bits came to. */
-export interface FlipReport {
+interface FlipReport {
   readonly flips: number
   /** Answers that differ from those of the whole store, exit code 0: never allowed. */
   readonly silent: string[]
@@ -24,7 +24,7 @@ export interface FlipReport {
 const TELLING = new Set(['store-damaged', 'store-newer'])
 
 /** A store file with its log, as a program leaves it that was killed after its last entry. */
-export interface StoreBytes {
+interface StoreBytes {
   readonly file: Buffer
   readonly log: Buffer
 }

@@ -12,7 +12,7 @@ import { commandHere, errorCode } from './command-here.js'
 import { mutated, oddNumber, oddText, pick } from './mutations.js'
 
 /** What fuzzed inputs came to. */
-export interface FuzzReport {
+interface FuzzReport {
   readonly inputs: number
   /** Errors that are none of ours, by reader: never allowed. */
   readonly unforeseen: string[]

@@ -41,7 +41,7 @@ export interface Campaign {
 }
 
 /** The marks of a plan: even from 1 to 10 on a dial to 10, whole numbers where the dial clicks to them. */
-export function marksOf(plan: Plan, stepped: boolean): number[] {
+function marksOf(plan: Plan, stepped: boolean): number[] {
   const even = Array.from({ length: plan.marks }, (_, i) => 1 + (9 * i) / (plan.marks - 1))
   return stepped ? [...new Set(even.map(Math.round))] : even
 }

@@ -5,7 +5,7 @@ import { holds } from './fitted-tables.js'
 import { drawnMill } from './machines/drawn-mill.js'
 
 /** How the band of one machine's dial curve lies to what is true: shares and ratios over the places asked for. */
-export interface JudgedBand {
+interface JudgedBand {
   /** Share of the places between marks whose band holds the true feed. */
   readonly between: number
   /** Share of the marks whose interval holds the true feed. */

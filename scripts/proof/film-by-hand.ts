@@ -16,7 +16,7 @@ import { type LengthUnit, MM_PER_INCH } from '../../src/units/index.js'
 import { drawnMill, logUniform, pick } from './machines/drawn-mill.js'
 
 /** What a film is drawn with; what is left out is drawn too. */
-export interface DrawnFilm {
+interface DrawnFilm {
   readonly readings: number
   /** Whoever reads it looks for two changes of the display, one after the other. */
   readonly seesChanges: boolean
@@ -30,7 +30,7 @@ export interface DrawnFilm {
 /** Frames a second that phones film with; 29.97 as many do. */
 export const FRAMES_PER_S = [24, 25, 29.97, 30, 50, 60] as const
 /** Changes a second of the slowest and the fastest display. */
-export const REFRESH_HZ = [5, 30] as const
+const REFRESH_HZ = [5, 30] as const
 /** What a change of the last figures shown is worth, as written with their decimals: readouts count by ones or by fives. */
 const RESOLUTIONS = [
   { unit: 'mm', step: 0.01, decimals: 2 },
@@ -42,7 +42,7 @@ const RESOLUTIONS = [
 const FRAMES_LOOKED_AT = 10
 
 /** What came of a film: the run's true feed, and its interval; null where the readings were taken for unsteady. */
-export interface FilmByHand {
+interface FilmByHand {
   readonly feedMmPerMin: number
   readonly interval95MmPerMin: readonly [number, number] | null
   /** A slow end was told. */
@@ -54,7 +54,7 @@ export interface FilmByHand {
  * more after the start, the last before the feed is stopped, the others anywhere between, on sharp frames. Some phones
  * leave out frames; some leadscrews ripple.
  */
-export function filmByHand(drawn: DrawnFilm, seed: number): FilmByHand {
+function filmByHand(drawn: DrawnFilm, seed: number): FilmByHand {
   const random = seededRandom(seed)
   const mill = drawnMill('stepped', seed)
   const feedMmPerMin = logUniform(random, 12, 500)
@@ -142,7 +142,7 @@ function changesFrom(fromS: number, { timesS, exposureS }: Film, { shown }: Disp
 }
 
 /** How films of one kind came out. */
-export interface FilmsByHand {
+interface FilmsByHand {
   readonly films: number
   readonly unsteady: number
   readonly held: number

@@ -48,14 +48,14 @@ export const CUTS = [
   'lines lost midway',
 ] as const
 
-export interface FragmentKind {
+interface FragmentKind {
   /** What is seen of the travel lasts so long, s. */
   readonly seenS: number
   readonly rateHz: number
   readonly cut: (typeof CUTS)[number]
 }
 
-export interface JudgedFragment {
+interface JudgedFragment {
   readonly trueFeedMmPerMin: number
   /** The accepted run, or the first one refused; null where no traverse was found. */
   readonly run: JudgedRun | null

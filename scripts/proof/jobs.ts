@@ -9,7 +9,7 @@ import { disturbedRun, soundSession, stopwatchRuns } from './machines/single-run
 import { type Findings, noFindings } from './tally.js'
 
 /** A part of the proof that one worker does on its own; plain data, so that it can be sent. */
-export type Job =
+type Job =
   | {
       readonly kind: 'sound' | 'disturbed'
       readonly family: string

@@ -18,14 +18,14 @@ export const TURNS: readonly KnobTurn[] = ['straight', 'slow', 'past-and-back', 
 /** How the settings follow one another. */
 export const ORDERS = ['rising', 'falling', 'every other', 'to and fro'] as const
 
-export interface LevelKind {
+interface LevelKind {
   readonly family: string
   readonly turn: KnobTurn
   readonly order: (typeof ORDERS)[number]
 }
 
 /** A travel through many settings, what was true of it and what the program made of it. */
-export interface JudgedLevels {
+interface JudgedLevels {
   readonly kind: LevelKind
   readonly readout: ReadoutKind
   readonly mill: SimulatedMill

@@ -26,7 +26,7 @@ export interface Point {
 }
 
 /** Commands taken as marks. Below 60 the motors are not steady; 250 is the most there is. */
-export const MOTOR_PLANS: Readonly<Record<string, readonly number[]>> = {
+const MOTOR_PLANS: Readonly<Record<string, readonly number[]>> = {
   '4 marks': [60, 120, 190, 250],
   '5 marks': [60, 100, 150, 200, 250],
   '6 marks': [60, 90, 130, 170, 210, 250],

@@ -38,7 +38,7 @@ export const WAYS = {
   stopwatch: 'stopwatch until good enough, one direction',
   film: 'film until good enough, one direction',
 } as const
-export type Way = keyof typeof WAYS
+type Way = keyof typeof WAYS
 
 /**
  * The fixed passes that a way is compared with, read alike and in as many directions, and the most of their minutes that

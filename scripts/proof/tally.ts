@@ -3,7 +3,7 @@
  * standard error of the ratio estimator (W. G. Cochran, Sampling Techniques, 1977, section 6.3), which counts what is
  * alike within a cluster. Sums of two tallies add up to the tally of both.
  */
-export interface RatioTally {
+interface RatioTally {
   clusters: number
   sumY: number
   sumX: number
@@ -19,9 +19,9 @@ export interface Findings {
 }
 
 /** Where a finding belongs besides the whole: a level of each dimension, for example `{ family: 'saturating' }`. */
-export type Levels = Readonly<Record<string, string>>
+type Levels = Readonly<Record<string, string>>
 
-export const WHOLE = 'all|all'
+const WHOLE = 'all|all'
 
 /** The key of a figure as a whole, or of one level of a dimension. */
 export function keyOf(figure: string, dimension = 'all', level = 'all'): string {

@@ -20,7 +20,7 @@ import {
 } from '../units/index.js'
 
 /** The mean feed of a setting and its 95 % interval, in the machine's unit. */
-export interface FeedJson extends Quantity<FeedUnit> {
+interface FeedJson extends Quantity<FeedUnit> {
   readonly standardUncertainty: number | null
   readonly interval95: readonly [number, number] | null
 }

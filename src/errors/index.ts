@@ -7,4 +7,4 @@ export {
   TablepaceError,
   UsageError,
 } from './tablepace-error.js'
-export { type Way, type Ways, type Wording, way } from './ways.js'
+export { type Ways, type Wording, way } from './ways.js'

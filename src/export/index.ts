@@ -5,7 +5,7 @@ export { readTableDocument, type TablesRead, tablesOf } from './read-table-docum
 export { runSheetCsv } from './run-sheet-csv.js'
 export { runSheetHtml } from './run-sheet-html.js'
 export { tablesToCsv } from './table-csv.js'
-export { type ExportedAxis, tableDocument, tablesToJson } from './table-document.js'
+export { tableDocument, tablesToJson } from './table-document.js'
 export { tablesToMarkdown } from './table-markdown.js'
 export { tablesToWorkbook } from './workbook.js'
 export { zippedFiles, zippedPackage } from './zipped-package.js'

@@ -15,7 +15,7 @@ export function isOfStore(path: string, store: string): boolean {
 }
 
 /** Whether two paths lead to one file. */
-export function isSame(one: string, other: string): boolean {
+function isSame(one: string, other: string): boolean {
   const [a, b] = [one, other].map(numbersOf)
   if (a && b) return a.dev === b.dev && a.ino === b.ino
   return folded(one) === folded(other)

@@ -11,7 +11,7 @@ export { longRunVariance } from './long-run-variance.js'
 export { addProduct } from './matrix-vector.js'
 export { medianHigh } from './median-high.js'
 export { isotonic, largestFall, riseInPlace } from './monotone.js'
-export { longRunSum, neweyWestLag } from './newey-west.js'
+export { longRunSum } from './newey-west.js'
 export {
   type MixturePart,
   mixtureHalfWidth,

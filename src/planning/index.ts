@@ -6,19 +6,18 @@ export {
   uncertaintyBudget,
 } from './budget/uncertainty-budget.js'
 export { type DialAnswer, dialForFeed, type FeedAnswer, feedAtDial } from './lookup/lookups.js'
-export { answeredRange, type MeasuredRange, measuredRange } from './lookup/measured-range.js'
+export { answeredRange, measuredRange } from './lookup/measured-range.js'
 export { standingWarnings } from './lookup/standing-warnings.js'
 export { type RunSheet, runSheet } from './session/run-sheet.js'
 export {
   nextStep,
-  type PlannedAxis,
   type PlanStep,
   type Procedure,
   planSession,
   recheckSteps,
   type SessionPlan,
 } from './session/session-plan.js'
-export { minutesOf, type SessionPace, sessionTimeS, type TimedRun } from './session/session-time.js'
+export { minutesOf, type SessionPace, sessionTimeS } from './session/session-time.js'
 export {
   GUARDS_S,
   HOLD_S,

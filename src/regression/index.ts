@@ -32,15 +32,10 @@ export {
 export { type PracticeRound, pressErrors, ROUNDS_FOR_SPREAD } from './run/press-errors.js'
 export { readingsFeed, type TimedReadingsOfRun } from './run/readings-feed.js'
 export type { RunFeed } from './run/run-feed.js'
-export type { ByteTime, ClockRate } from './run/run-time.js'
 export { USUAL_PITCH_MM } from './run/short-travel.js'
 export type { SlowEnd } from './run/slow-end.js'
 export { FEW_TURNS_MM, steadyFeed } from './run/steady-feed.js'
-export {
-  DEFAULT_PRESS_SPREAD_S,
-  type StopwatchEntry,
-  stopwatchFeed,
-} from './run/stopwatch-feed.js'
+export { DEFAULT_PRESS_SPREAD_S, type StopwatchEntry, stopwatchFeed } from './run/stopwatch-feed.js'
 export {
   type AxisScatter,
   type AxisSide,
@@ -51,17 +46,10 @@ export {
   ofMeanSession,
   scatterBefore,
 } from './scatter/axis-scatter.js'
-export {
-  type DialTrend,
-  foundTrend,
-  likelyTrend,
-  marksOutOfOrder,
-  type TrendFound,
-} from './scatter/dial-trend.js'
+export { foundTrend, marksOutOfOrder, type TrendFound } from './scatter/dial-trend.js'
 export { type FittedMark, fitMark, type ShiftVariances } from './scatter/mark-fit.js'
 export { creepLimit, fastestMark, groupByMark, type MarkGroup, sortRuns } from './scatter/mark-group.js'
-export { assumedNoise, type NoisePoint, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
-export type { ScatteringMark } from './scatter/restricted-likelihood.js'
+export { assumedNoise, type NoisePosterior, noisePosterior } from './scatter/noise-model.js'
 export { type ScatterPoint, type ScatterPosterior, scatterWithTravels } from './scatter/travel-scatter.js'
 export {
   borrowsWith,

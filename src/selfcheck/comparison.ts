@@ -2,7 +2,7 @@ import * as z from 'zod'
 import { agreeingDigits, printedDigits } from './digits.js'
 
 /** A published number, list or table of numbers. */
-export type Numbers = number | readonly Numbers[]
+type Numbers = number | readonly Numbers[]
 
 const NumbersSchema: z.ZodType<Numbers> = z.lazy(() => z.union([z.number(), z.array(NumbersSchema)]))
 

@@ -6,7 +6,7 @@ export {
 export type { DeviceTimeColumn, ReadoutShape } from './line-shapes.js'
 export { type SeededRandom, seededRandom } from './seeded-random.js'
 export { type ArrivedChunk, arrivingChunks, type SerialLink, USB_LINK } from './serial-link.js'
-export { type CoastBehaviour, QUILLFEN_MILL, type SimulatedMill } from './simulated-mill.js'
+export { QUILLFEN_MILL, type SimulatedMill } from './simulated-mill.js'
 export {
   INCH_READOUT,
   type ReadoutFaults,
@@ -14,20 +14,13 @@ export {
   type SentLine,
   type SimulatedReadout,
 } from './simulated-readout.js'
-export {
-  type RunRequest,
-  type RunTruth,
-  type SimulatedRun,
-  simulateRun,
-  simulateSession,
-} from './simulated-run.js'
+export { type RunTruth, type SimulatedRun, simulateRun, simulateSession } from './simulated-run.js'
 export { stopwatchReading } from './simulated-stopwatch.js'
 export {
   type DriveEvent,
   joinMotions,
   type TableMotion,
   type TraverseShape,
-  type TruePhases,
   traverseMotion,
 } from './traverse-motion.js'
 export {

@@ -10,7 +10,7 @@ import {
 } from './traverse-motion.js'
 
 /** What the operator does for one run. */
-export interface RunRequest {
+interface RunRequest {
   readonly dial: number | 'rapid'
   readonly direction: Direction
   /** Travel after which the operator lets go, mm. */

@@ -4,7 +4,7 @@ import type { Evidence, LeftOutRun, Run } from './measurement-types.js'
 import { isCutting } from './run-load.js'
 
 /** The dial of an axis: its ends, and how its settings are written. */
-export interface DialRange extends DialWriting {
+interface DialRange extends DialWriting {
   readonly low: number
   readonly high: number
 }

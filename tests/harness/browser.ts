@@ -20,7 +20,7 @@ if (!hasBrowser) {
 const PATIENCE_MS = 120_000
 
 /** What a page is shown on. */
-export type Device = typeof LAPTOP | typeof PHONE
+type Device = typeof LAPTOP | typeof PHONE
 
 export const LAPTOP = { viewport: { width: 1280, height: 800 } } as const
 export const PHONE = {

@@ -4,7 +4,7 @@ import { expect } from 'vitest'
 import { LAPTOP, openPage, PHONE } from './browser.js'
 
 /** The sizes that everything has to be done at. */
-export const SIZES = { phone: PHONE, laptop: LAPTOP } as const
+const SIZES = { phone: PHONE, laptop: LAPTOP } as const
 
 /** The table that is timed in tests, in/s. It moves evenly, whatever holds up the test or the program between two presses. */
 export const FEED_IN_PER_S = 3

@@ -2,7 +2,7 @@ import type { RunEvidence } from '../../src/regression/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 
 /** A dial curve: mm/min at a place on a dial that goes from 0 to 10. */
-export type DialCurve = (dial: number) => number
+type DialCurve = (dial: number) => number
 
 /** Invented shapes of power-feed dials, all rising from 1 to 10; the stepped one has no curve between its marks. */
 export const CURVE_FAMILIES: Readonly<Record<string, DialCurve>> = {

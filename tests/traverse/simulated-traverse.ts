@@ -48,7 +48,7 @@ export interface SimulationOptions {
   readonly dither?: boolean
 }
 
-export interface SimulatedTraverse {
+interface SimulatedTraverse {
   readonly samples: SampleSeries
   readonly releaseS: number
   readonly coastMm: number

@@ -50,7 +50,7 @@ export function dayDimension(runs: number): string {
 }
 
 /** What a day does to a machine. */
-export interface DayEffect {
+interface DayEffect {
   /** Logarithm of the factor that all feeds have in common. */
   readonly factor: number
   /** Feed that is gained or lost alike at all settings, mm/min. */

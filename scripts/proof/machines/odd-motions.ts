@@ -10,7 +10,7 @@ import { observe } from '../full-chain.js'
 import { logUniform, pick } from './drawn-mill.js'
 
 /** What makes a travel hard to judge. */
-export interface OddMotion {
+interface OddMotion {
   /** Share of the feed that the drive has reached after so many seconds, apart from the drift. */
   readonly ramp: (sinceS: number) => number
   /** Change of the speed, as a share a minute. */
@@ -105,7 +105,7 @@ function fastThenSlow(fastS: number, slowS: number, slowShare: number): OddMotio
   return (s) => 1 - (1 - slowShare) * Math.exp(-s / fastS) - slowShare * Math.exp(-s / slowS)
 }
 
-export interface JudgedMotion {
+interface JudgedMotion {
   /**
    * The speed that the drive comes to; where it drifts, the mean while it drives after the ramp. mm/min
    */

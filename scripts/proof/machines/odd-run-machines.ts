@@ -4,7 +4,7 @@ import type { OddMark } from '../../../src/regression/scatter/odd-runs.js'
 import { type SeededRandom, seededRandom } from '../../../src/simulation/index.js'
 
 /** The machine under the runs: its dial curve and how its runs scatter. */
-export interface OddRunMill {
+interface OddRunMill {
   readonly curve: (dial: number) => number
   readonly minusFactor: number
   /** Relative standard deviation from run to run, and that of setting the dial, dial units. */
@@ -71,10 +71,7 @@ function measure(mill: OddRunMill, plan: OddRunPlan, random: SeededRandom): Meas
 }
 
 /** What is done to one run: off by a share either way, made at a neighbouring mark, or ten times too large. */
-export type Spoiling =
-  | { readonly off: readonly [from: number, to: number] }
-  | 'neighbouring mark'
-  | 'ten times'
+type Spoiling = { readonly off: readonly [from: number, to: number] } | 'neighbouring mark' | 'ten times'
 
 function spoil(run: MeasuredRun, plan: OddRunPlan, how: Spoiling, random: SeededRandom): RunEvidence {
   const feedMmPerMin = run.feedMmPerMin * factorOf(run, plan, how, random)
@@ -166,7 +163,7 @@ export function tableWithOddRun(mill: OddRunMill, plan: OddRunPlan, how: Spoilin
 }
 
 /** What an entry that is wrong by a factor came to, as it is told when it is made. */
-export interface FarOffEntry {
+interface FarOffEntry {
   readonly told: boolean
   /** No other run is suspected with it. */
   readonly alone: boolean

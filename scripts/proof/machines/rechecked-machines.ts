@@ -91,7 +91,7 @@ export const MIDDLE_DIAL = 5.5
 const SENSIBLE_SHARE = 0.5
 
 /** A machine that was drawn and measured before anything changed on it. */
-export interface Measured {
+interface Measured {
   readonly mill: SimulatedMill
   readonly tables: readonly CheckedTable[]
   readonly runs: readonly RunEvidence[]

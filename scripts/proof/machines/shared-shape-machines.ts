@@ -6,7 +6,7 @@ import { drawnMill } from './drawn-mill.js'
 import { READING, runOf } from './rechecked-machines.js'
 
 /** A machine measured at nine marks one way and at a few the other way, two runs each. */
-export interface BorrowedTable {
+interface BorrowedTable {
   readonly borrowed: boolean
   /** Share of the places of the borrowing direction whose interval held the true feed. */
   readonly held: number

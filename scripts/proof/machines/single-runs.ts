@@ -23,7 +23,7 @@ const LEAST_FEED_MM_PER_MIN = 15
 const RUNS_OF_A_SESSION = 4
 
 /** What may be wrong with the lines while the traverse itself is sound. */
-export const FAULTS: readonly (readonly [name: string, faults: ReadoutFaults])[] = [
+const FAULTS: readonly (readonly [name: string, faults: ReadoutFaults])[] = [
   ['none', {}],
   ['none', {}],
   ['none', {}],

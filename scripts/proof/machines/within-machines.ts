@@ -12,7 +12,7 @@ import { drawnMill } from './drawn-mill.js'
 import { READING, runOf } from './rechecked-machines.js'
 
 /** How a table is measured until it is good enough. */
-export interface GoodEnoughDesign {
+interface GoodEnoughDesign {
   readonly directions: readonly Direction[]
   readonly within: number
   readonly percentAlone: boolean
@@ -39,7 +39,7 @@ export interface MeasuredTable {
   readonly asked: readonly Setting[]
 }
 
-export const NINE_MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
+const NINE_MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 
 /** Where a simulation is stopped that does not end by itself. */
 const MOST_RUNS = 200

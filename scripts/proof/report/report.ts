@@ -11,7 +11,7 @@ import { failures, weakSpots, widthLines } from './report-failures.js'
 import { breakdownTable, byFamilyAndMarks, decidingTable, levelsOf, motorTable } from './report-tables.js'
 import { DECIDING, FIGURES, type Figure, type Row, rowOf } from './targets.js'
 
-export interface ProofSetting {
+interface ProofSetting {
   /** Sessions of each plan and family. */
   readonly sessions: number
   readonly seed: number

@@ -8,7 +8,7 @@ import {
   shareOf,
 } from '../tally.js'
 
-export type Verdict = 'met' | 'within the simulation’s own error' | 'missed'
+type Verdict = 'met' | 'within the simulation’s own error' | 'missed'
 
 /** One printed figure, what is wanted of it, and how it is read from the findings. */
 export interface Figure {

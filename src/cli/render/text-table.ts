@@ -1,7 +1,7 @@
 import { PRINTED_WIDTH, wrapLine } from '../../text/index.js'
 
 /** One column of a text table. */
-export interface Column {
+interface Column {
   readonly title: string
   readonly align: 'left' | 'right'
 }

@@ -23,7 +23,7 @@ const SCARCE_BYTES = 200e6
 const TOO_LITTLE_BYTES = 20e6
 
 /** What is asked of a file system; the default asks the system. */
-export interface Disk {
+interface Disk {
   readonly kind: number
   readonly freeBytes: number
 }

@@ -8,7 +8,7 @@ import type { TakeOutcome } from '../record/takes.js'
 type Feed = Pick<NonNullable<Run['feed']>, 'feedMmPerMin' | 'interval95MmPerMin'>
 
 /** Which ends of a recording cut off a traverse, and what broke it off there; null where none did. */
-export interface CutOff {
+interface CutOff {
   readonly atStart: string | null
   readonly atEnd: string | null
 }

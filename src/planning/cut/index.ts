@@ -12,9 +12,9 @@ export {
 export { answerCut, type CutAnswer } from './cut-answer.js'
 export type { CutChange } from './cut-changes.js'
 export type { CutBounds, CutLimit } from './cut-limits.js'
-export { type CutPlan, planCut, type WantedCut } from './cut-plan.js'
+export { planCut, type WantedCut } from './cut-plan.js'
 export { type CutField, type CutProblem, cutProblem } from './cut-problems.js'
-export type { CutConditions, CutResults, FeedMarks } from './cut-results.js'
+export type { CutConditions, FeedMarks } from './cut-results.js'
 export {
   CUTTER_GEOMETRY,
   CUTTER_KINDS,
@@ -36,10 +36,9 @@ export {
 export { cuttingDataSchema, parseCuttingData } from './data/cutting-data-schema.js'
 export { findMaterial, withOwnMaterials } from './data/own-materials.js'
 export { deflectionMm, rimForceN } from './deflection.js'
-export { type Engagement, proposedEngagement } from './engagement.js'
 export { feedForceN } from './feed-force.js'
 export { removalOfKind, removalRateMm3PerMin } from './removal-rate.js'
 export { type ScallopHeight, scallopHeight } from './scallop-height.js'
 export { spindlePowerW } from './spindle-power.js'
-export { chooseSpindle, cuttingSpeedAt, isSlowEnough, spindleSpeedRpm } from './spindle-speed.js'
+export { chooseSpindle, cuttingSpeedAt, spindleSpeedRpm } from './spindle-speed.js'
 export { feedPerToothMm, tableFeedMmPerMin } from './table-feed.js'

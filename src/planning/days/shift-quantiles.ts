@@ -19,7 +19,7 @@ const LEAST_DEVIATION = 1e-6
 const NODES = 256
 
 /** Quantiles of a day's effect and an own error together, of the logarithm of a feed. */
-export type ShiftQuantiles = (slowness: number, deviation: number, probability: number) => number
+type ShiftQuantiles = (slowness: number, deviation: number, probability: number) => number
 
 /**
  * Quantiles of a day's effect together with a normal error. They are a smooth function of the slowness of a setting and of

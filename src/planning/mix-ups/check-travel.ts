@@ -80,7 +80,7 @@ function likely(
 }
 
 /** A length as it is spoken: four digits, none that are zero. */
-export function lengthText(lengthMm: number, unit: LengthUnit): string {
+function lengthText(lengthMm: number, unit: LengthUnit): string {
   return `${short(fromMm(lengthMm, unit))} ${unit}`
 }
 

@@ -143,6 +143,6 @@ function bothTails({ value, error }: Estimate): number {
 }
 
 /** An estimated logarithm of a ratio as a difference in percent with its 95 % interval. */
-export function percentOf(estimate: Estimate): PercentDifference {
+function percentOf(estimate: Estimate): PercentDifference {
   return { value: asPercent(estimate.value), interval95: percentInterval(estimate, 0.95) }
 }

@@ -3,7 +3,7 @@ import type { Procedure } from './session-plan.js'
 import { suggestedTravel, type WantedTravel } from './travel-distance.js'
 
 /** A run whose time is reckoned. */
-export interface TimedRun {
+interface TimedRun {
   readonly direction: Direction
   /** What its setting feeds, mm/min; null where nothing tells. */
   readonly feedMmPerMin: number | null

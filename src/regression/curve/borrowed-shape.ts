@@ -23,7 +23,7 @@ import {
 } from './shape-deviations.js'
 
 /** Drawn curves of the direction whose shape is borrowed, on their grid. */
-export interface LentShape {
+interface LentShape {
   readonly grid: readonly number[]
   readonly draws: readonly CurveDraw[]
 }

@@ -36,7 +36,7 @@ export interface DayPart extends NormalPart {
 }
 
 /** What a day loses of all feeds alike in one direction, as a share of the fastest. */
-export interface LostPart {
+interface LostPart {
   readonly mean: number
   readonly variance: number
   /** With what all feeds have in common. */

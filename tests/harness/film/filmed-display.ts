@@ -241,7 +241,7 @@ export function filmedDisplay(look: DisplayLook, travel: FilmedTravel, seed: num
 }
 
 /** Where the table is at a time. */
-export function positionMm(travel: FilmedTravel, timeS: number): number {
+function positionMm(travel: FilmedTravel, timeS: number): number {
   const { fromMm, speedMmPerS, restS, rampS, steadyS } = travel
   const t = timeS - restS
   const upTo = (s: number): number => (speedMmPerS * s * s) / (2 * rampS)

@@ -12,7 +12,7 @@ import {
 } from './filmed-display.js'
 
 /** A film that was drawn, read and judged. */
-export interface FilmedRun {
+interface FilmedRun {
   readonly look: DisplayLook
   readonly travel: FilmedTravel
   readonly frames: readonly FilmedFrame[]
@@ -29,7 +29,7 @@ export interface FilmedRun {
  * How hard a film is to read: as a person makes it who follows the page; the same held by hand; or worse than that in every
  * way, by a phone that stands.
  */
-export type Hardness = 'usual' | 'by hand' | 'hard'
+type Hardness = 'usual' | 'by hand' | 'hard'
 
 /** Draws a display and how it was filmed; lengths in px suit a film whose display was cut out and made smaller. */
 export function drawnLook(seed: number, hardness: Hardness): DisplayLook {

@@ -6,7 +6,7 @@ import { type PlayedTime, playedTime } from './played-time.js'
 import { openPtyReadout, type PtyReadout } from './pty-readout.js'
 
 /** A run as `traverse --json` prints it. */
-export interface RunJson {
+interface RunJson {
   accepted: boolean
   feed: { value: number } | null
   durationS: number
@@ -14,7 +14,7 @@ export interface RunJson {
 }
 
 /** A program that listens to a readout of its own. */
-export interface Bench {
+interface Bench {
   readonly device: PtyReadout
   readonly store: string
   readonly program: RunningProgram

@@ -24,7 +24,7 @@ export interface PtyReadout {
   readonly close: () => void
 }
 
-export interface PtyReadoutOptions {
+interface PtyReadoutOptions {
   /** Called with what the port writes, as latin1 text. */
   readonly onRequest?: (text: string) => void
   /** The time of the program that listens; without it the readout is played in real time. */

@@ -6,7 +6,7 @@ import type { PlayedTime } from './played-time.js'
 import { openPtyReadout, type PtyReadout } from './pty-readout.js'
 
 /** A readout whose cable can be pulled and put back: one path, a new device behind it each time. */
-export interface ReplugReadout {
+interface ReplugReadout {
   /** The path to open; it is gone while the cable is out. */
   readonly path: string
   /** The device behind the path now. */

@@ -10,7 +10,7 @@ const ANSWERS_S = 0.8
 const TURNS_S = 1.2
 
 /** What was really set, one a setting held. */
-export interface HeldTruth {
+interface HeldTruth {
   readonly dial: number
   readonly direction: 1 | -1
   readonly feedMmPerMin: number

@@ -1,5 +1,5 @@
 /** What was written to one stream of this process, gathered until undone. */
-export interface GatheredOutput {
+interface GatheredOutput {
   readonly text: () => string
   readonly undo: () => void
 }

@@ -6,7 +6,7 @@ import { judgeRecording, type RunEvidence, stopwatchFeed } from '../../../src/re
 import { seededRandom, simulateRun, stopwatchReading } from '../../../src/simulation/index.js'
 
 /** What was promised for a simulated machine, and what the runs that were advised then gave. */
-export interface Promise {
+interface Promise {
   readonly advice: Advice
   readonly reachedPercent: number
 }

@@ -4,9 +4,9 @@ import { fitAxis, type RunEvidence } from '../../../src/regression/index.js'
 
 export const OPTIONS = { stepped: false }
 export const DIALS = [2, 3, 4, 5, 6, 7, 8, 9]
-export const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
+const curve = (dial: number) => 12 + 35 * dial + 2 * dial ** 2
 
-export interface Made {
+interface Made {
   readonly factor?: number
   readonly turned?: number
   readonly scatter?: number

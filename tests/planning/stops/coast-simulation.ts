@@ -6,7 +6,7 @@ import { judgeRecording } from '../../../src/regression/index.js'
 import { simulateRun } from '../../../src/simulation/index.js'
 
 /** One simulated setting: the bound it was given, and what the next coasts truly were. */
-export interface SimulatedBound {
+interface SimulatedBound {
   readonly upper95Mm: number
   readonly meanMm: number
   readonly nextMm: readonly number[]

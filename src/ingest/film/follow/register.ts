@@ -4,7 +4,7 @@ import type { Moved } from '../grey-frame.js'
 import type { Picture, Region } from './picture.js'
 
 /** Where a region was found in a picture. */
-export interface Found {
+interface Found {
   readonly moved: Moved
   /** Correlation with the reference, 1 at best. */
   readonly likeness: number
