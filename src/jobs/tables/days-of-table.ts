@@ -12,6 +12,7 @@ import {
   settingShifts,
   shiftPercent,
 } from '../../planning/days/index.js'
+import { OTHER_DIRECTION_MOVED, TABLE_MOVED } from '../../planning/lookup/standing-warnings.js'
 import type { DaysBetween } from '../../planning/recheck/index.js'
 import { type DayKnowledge, learnDays, type SessionShift } from '../../regression/scatter/day-effect.js'
 import { type Axis, type Store, type StoredTable, sortEvidence } from '../../store/index.js'
@@ -155,8 +156,10 @@ export function daysOf(
   without: ReadonlySet<string> = new Set(),
 ): DaysOfTable {
   const only = store.recordings.onlySession(axis.id)
-  // Then nothing but the prior is known, and no run need be read.
-  if (only !== null && table.runIds.length > 0) {
+  const hasMoved = table.warnings.some(({ code }) => code === TABLE_MOVED || code === OTHER_DIRECTION_MOVED)
+  // Then nothing but the prior is known, and no run need be read. A machine that moved since is no longer as in the
+  // session of its table, though that goes on.
+  if (only !== null && table.runIds.length > 0 && !hasMoved) {
     const shares = new Map([[only.sessionName, 1]])
     return {
       shares,

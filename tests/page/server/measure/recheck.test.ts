@@ -129,6 +129,9 @@ describe('a recheck on the page', () => {
         warnings.map(({ code }) => code),
       )
     expect(await codes()).toContain('table-moved')
+    // The table and what moved it are of one day: answers for today are those of the machine as it feeds now.
+    const { lookups } = await api.ask<AxisAnswer>(`axis?id=${axisId}`)
+    expect(lookups[0]!.today!.shift.value).toBeCloseTo(10, 0)
     const card = await api.ask<CardAnswer>(`card?id=${axisId}`)
     // Drawn on it, and not said again under the list that a phone shows below the page's own warning.
     expect(card.svg).toMatch(/\(motor replaced\) found that/)
