@@ -1,13 +1,7 @@
 import { performance } from 'node:perf_hooks'
 import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
-
-/** Middle value; of an even number, the mean of the middle two. */
-function median(values) {
-  const sorted = [...values].sort((a, b) => a - b)
-  const middle = sorted.length >> 1
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2
-}
+import { median } from 'simple-statistics'
 
 /**
  * Median times of several jobs in ms, run in turn so that a busy moment hits all of them alike. The first round

@@ -1,6 +1,7 @@
 // Proves by seeded simulation what `stops` and `advise` promise: how often the next coast stays below its bound, and how
 // often the uncertainty reached is within 25 % of the one promised. node scripts/proofs/planning.js [--machines N]
 import { parseArgs } from 'node:util'
+import { mean } from 'simple-statistics'
 import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({ options: { machines: { type: 'string', default: '40' } } })
@@ -49,10 +50,6 @@ function promiseOrNone(seed, by, within) {
 
 function seeds() {
   return Array.from({ length: machines }, (_, k) => k + 1)
-}
-
-function mean(numbers) {
-  return numbers.reduce((sum, number) => sum + number, 0) / numbers.length
 }
 
 function middle(numbers) {

@@ -2,6 +2,7 @@
 // how it really differs, and how much narrower are they? node scripts/proofs/shape.js [--machines N] [--seed N]; exits 1
 // where the coverage over all kinds misses 93 to 98 % by more than two standard errors.
 import { parseArgs } from 'node:util'
+import { mean } from 'simple-statistics'
 import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
@@ -52,8 +53,4 @@ function coverage(done) {
   const share = mean(shares)
   const error = Math.sqrt(mean(shares.map((one) => (one - share) ** 2)) / Math.max(1, shares.length - 1))
   return { share, error }
-}
-
-function mean(numbers) {
-  return numbers.reduce((sum, one) => sum + one, 0) / numbers.length
 }

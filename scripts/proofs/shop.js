@@ -7,6 +7,7 @@
 //   many directions, than its goal (`COMPARED` of `scripts/proof/shop.ts`), or where a coverage misses 93 to 98 % by more than two
 //   standard errors of as many machines.
 import { parseArgs } from 'node:util'
+import { mean } from 'simple-statistics'
 import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
@@ -76,8 +77,4 @@ function sorted(list) {
 
 function median(list) {
   return list[Math.floor(list.length / 2)]
-}
-
-function mean(list) {
-  return list.reduce((sum, one) => sum + one, 0) / list.length
 }

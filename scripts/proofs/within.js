@@ -2,6 +2,7 @@
 // how many runs it took, and how many were expected. node scripts/proofs/within.js [--machines N] [--seed N] [--design
 // NAME]; exits 1 where a coverage misses 93 to 98 % by more than two standard errors.
 import { parseArgs } from 'node:util'
+import { mean } from 'simple-statistics'
 import { bundled } from '../bundled.js'
 
 const { values } = parseArgs({
@@ -76,10 +77,6 @@ function tell(done) {
       console.log('      MISSED: wanted 93 to 98 %')
     }
   }
-}
-
-function mean(numbers) {
-  return numbers.reduce((sum, one) => sum + one, 0) / numbers.length
 }
 
 function sorted(numbers) {

@@ -40,7 +40,7 @@ export function deviationPanel(
           .flatMap(inPercent)
           .flatMap((mark) => intervalBars(frame, frame.x(mark.dial), mark, style.ink))),
     ...(data.curve.length > 0
-      ? [polyline(frame, bothEnds(data.curve, 0), { ink: style.ink, dashes: style.dashes })]
+      ? [polyline(frame, zeroLine(data.curve), { ink: style.ink, dashes: style.dashes })]
       : []),
     ...data.marks.flatMap((mark) => {
       const from = feedAt(data, mark.dial)
@@ -82,8 +82,8 @@ function inPercent({
   return [{ dial, mean95: ofFeed(mean95), next95: ofFeed(next95) }]
 }
 
-function bothEnds(curve: readonly DrawnPoint[], value: number): [number, number][] {
-  return [curve[0], curve.at(-1)].flatMap((point) => (point ? [[point.dial, value]] : []))
+function zeroLine(curve: readonly DrawnPoint[]): [number, number][] {
+  return [curve[0], curve.at(-1)].flatMap((point) => (point ? [[point.dial, 0]] : []))
 }
 
 /** A place within the panel, or an arrow at its edge for what lies beyond. */

@@ -84,18 +84,12 @@ export const StatedSchema = z
 type Stated = z.infer<typeof StatedSchema>
 
 /** Compares all the values an item or one of its cases states, each at the precision of its field. */
-export function compareStated(
-  stated: Stated,
-  compute: (quantity: string) => Computed | null,
-  prefix = '',
-): Comparison {
+export function compareStated(stated: Stated, compute: (quantity: string) => Computed | null): Comparison {
   const full = [stated.expected, stated.expected_full]
   const printed = [stated.expected_printed, stated.printed]
   return joinComparisons([
-    ...full.map((quantities) => compareQuantities(quantities ?? {}, compute, 'full', prefix)),
-    ...printed.map((quantities) =>
-      compareQuantities(quantities ?? {}, compute, 'printed', `${prefix}printed `),
-    ),
+    ...full.map((quantities) => compareQuantities(quantities ?? {}, compute, 'full')),
+    ...printed.map((quantities) => compareQuantities(quantities ?? {}, compute, 'printed', 'printed ')),
   ])
 }
 

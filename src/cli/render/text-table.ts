@@ -21,19 +21,17 @@ interface Heading {
 const NOTE_INDENT = 8
 
 /**
- * Lays rows out in columns under their titles, two spaces apart, within `width` columns: titles are broken first, then
+ * Lays rows out in columns under their titles, two spaces apart, within the printed width: titles are broken first, then
  * the text of left-aligned columns, the widest first, and never a number.
  */
 export function textTable(
   columns: readonly Column[],
   rows: readonly (readonly string[] | RowWithNote | Heading)[],
-  width = PRINTED_WIDTH,
 ): string {
   const cellsOf = (row: readonly string[] | RowWithNote) => ('cells' in row ? row.cells : row)
   const widths = columnWidths(
     columns,
     rows.flatMap((row) => ('heading' in row ? [] : [cellsOf(row)])),
-    width,
   )
   const layOut = (cells: readonly string[]): string[] => {
     const parts = columns.map((_, i) => wrapLine(cells[i] ?? '', widths[i]!, 0))
@@ -49,11 +47,11 @@ export function textTable(
     )
   }
   const linesOf = (row: readonly string[] | RowWithNote | Heading): string[] => {
-    if ('heading' in row) return ['', ...wrapLine(row.heading, width, 2)]
+    if ('heading' in row) return ['', ...wrapLine(row.heading, PRINTED_WIDTH, 2)]
     const note = 'cells' in row ? row.note : null
     return [
       ...layOut(cellsOf(row)),
-      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, width, NOTE_INDENT)),
+      ...(note === null ? [] : wrapLine(' '.repeat(NOTE_INDENT) + note, PRINTED_WIDTH, NOTE_INDENT)),
     ]
   }
   return [
@@ -64,16 +62,12 @@ export function textTable(
 }
 
 /** As wide as the content where there is room, else as narrow as it has to be. */
-function columnWidths(
-  columns: readonly Column[],
-  rows: readonly (readonly string[])[],
-  width: number,
-): number[] {
+function columnWidths(columns: readonly Column[], rows: readonly (readonly string[])[]): number[] {
   const longest = (texts: readonly string[]) => Math.max(0, ...texts.map((text) => text.length))
   const words = (text: string) => wrapLine(text, 1, 0)
   const cells = columns.map((_, i) => rows.map((row) => row[i] ?? ''))
   const widths = columns.map(({ title }, i) => Math.max(title.length, longest(cells[i]!)))
-  const excess = () => widths.reduce((sum, one) => sum + one, 2 * (columns.length - 1)) - width
+  const excess = () => widths.reduce((sum, one) => sum + one, 2 * (columns.length - 1)) - PRINTED_WIDTH
   const shrink = (i: number, least: number) => {
     widths[i] = Math.max(Math.min(widths[i]!, least), widths[i]! - Math.max(0, excess()))
   }

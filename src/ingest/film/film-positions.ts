@@ -1,3 +1,4 @@
+import { medianHigh } from '../../numbers/median-high.js'
 import { withoutMixtures } from './mixtures.js'
 import type { FrameReading } from './read-figures.js'
 
@@ -39,9 +40,9 @@ function oneForm(readings: readonly FrameReading[]): FrameReading[] {
     count === null
       ? []
       : places.flatMap((place) =>
-          place === null || typeof place.figure === 'string' || place.figure.form === undefined
+          place === null || typeof place === 'string' || place.form === undefined
             ? []
-            : [`${place.figure.value} ${place.figure.form}`],
+            : [`${place.value} ${place.form}`],
         )
   for (const reading of readings)
     for (const form of formsOf(reading)) seen.set(form, (seen.get(form) ?? 0) + 1)
@@ -77,12 +78,13 @@ interface Shown {
 /** Numbers that the motion of the table explains, for as long as each was shown. */
 function explained(frames: readonly AcceptedFrame[]): AcceptedFrame[] {
   const all = shownNumbers(frames)
+  if (all.length === 0) return []
   const frameS = frameInterval(frames)
-  const usualS = median(all.map(({ fromS, toS }) => toS - fromS))
+  const usualS = medianHigh(all.map(({ fromS, toS }) => toS - fromS))
   const slopes = all.map((one, index) => slopeBeside(one, index, all, { frameS, usualS }))
   const found = slopes.filter((slope) => slope !== null)
   if (found.length === 0) return []
-  const speed = median(found)
+  const speed = medianHigh(found)
   // A film shows one travel: what goes the other way is a sign that was not seen.
   const trusted = slopes.map((slope) => slope !== null && slope * speed > 0)
   // From where the motion is known outward: ramps and rests lie on no line, yet no table jumps.
@@ -123,12 +125,12 @@ function slopeBeside(
   // A number that stays for long is no part of a steady motion.
   const isLong = ({ fromS, toS }: Shown): boolean => toS - fromS > 3 * usualS + frameS
   if (beside.length < LEAST_BESIDE || isLong(one)) return null
-  const slope = median(
+  const slope = medianHigh(
     beside.flatMap((a, i) => beside.slice(i + 1).map((b) => (b.count - a.count) / (b.fromS - a.fromS))),
   )
   const off = beside.map(({ fromS, count }) => count - one.count - slope * (fromS - one.fromS))
-  const middle = median(off)
-  const spread = median(off.map((value) => Math.abs(value - middle)))
+  const middle = medianHigh(off)
+  const spread = medianHigh(off.map((value) => Math.abs(value - middle)))
   const most = MOST_DIGITS + Math.abs(slope) * frameS + MOST_DEVIATIONS * spread
   return Math.abs(middle) <= most ? slope : null
 }
@@ -210,9 +212,4 @@ const ABOUT = 8
 /** The same about each frame, s. */
 function frameIntervals(frames: readonly { readonly timeS: number }[]): number[] {
   return frames.map((_, index) => frameInterval(frames.slice(Math.max(0, index - ABOUT), index + ABOUT + 1)))
-}
-
-function median(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b)
-  return sorted[Math.floor(sorted.length / 2)] ?? 0
 }

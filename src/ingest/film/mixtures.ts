@@ -39,6 +39,6 @@ function isMixed(readings: readonly FrameReading[], place: number): boolean {
 
 /** The figure of a place; null where there is none that is certain. */
 function valueAt({ places }: FrameReading, place: number): number | null {
-  const figure = places[place]?.figure
-  return figure === undefined || typeof figure === 'string' ? null : figure.value
+  const figure = places[place] ?? null
+  return figure === null || typeof figure === 'string' ? null : figure.value
 }

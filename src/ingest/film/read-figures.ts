@@ -1,16 +1,12 @@
+import { medianHigh } from '../../numbers/median-high.js'
 import { type BarLevels, barLevels, litContrast, mostContrast, type Polarity } from './bar-levels.js'
 import { FIGURES, type Figure, SEGMENTS } from './figures.js'
 import type { FoundDisplay } from './find-placement.js'
 import type { GreyFrame } from './grey-frame.js'
 import { linesThrough, placePoints } from './placement.js'
 
-/** A figure as it was read in one place. */
-interface ReadFigure {
-  /** What it says; null where nothing is lit. */
-  readonly figure: Figure | 'blank' | 'minus'
-  /** 1 where every bar is clearly on or off, 0 where one is half way. */
-  readonly confidence: number
-}
+/** What was read in one place. */
+type ReadFigure = Figure | 'blank' | 'minus'
 
 /** What one frame shows. */
 export interface FrameReading {
@@ -19,8 +15,6 @@ export interface FrameReading {
   readonly places: readonly (ReadFigure | null)[]
   /** In units of the last digit, with its sign; null where a place is not certain. */
   readonly count: number | null
-  /** That of the place that is least certain. */
-  readonly confidence: number
 }
 
 /**
@@ -87,14 +81,14 @@ export function learnScale(frames: readonly GreyFrame[], display: FoundDisplay):
   }
   const all = shares.flat(2)
   const usual = {
-    off: median(all.filter((share) => share <= 0.5)),
-    on: median(all.filter((share) => share > 0.5)),
+    off: middle(all.filter((share) => share <= 0.5)),
+    on: middle(all.filter((share) => share > 0.5)),
   }
   return {
-    contrast: median(contrasts),
+    contrast: middle(contrasts),
     places: shares.map((bars) => {
       const lit = bars.flat().filter((share) => share > 0.5)
-      const ofPlace = { off: usual.off, on: lit.length < LEAST_SEEN ? usual.on : median(lit) }
+      const ofPlace = { off: usual.off, on: lit.length < LEAST_SEEN ? usual.on : middle(lit) }
       return bars.map((of) => barScale(of, ofPlace))
     }),
   }
@@ -105,8 +99,8 @@ function barScale(shares: readonly number[], usual: Pick<BarScale, 'off' | 'on'>
   const [lit, dark] = [shares.filter((share) => share > half), shares.filter((share) => share <= half)]
   const wasLit = lit.length >= LEAST_SEEN
   return {
-    on: wasLit ? median(lit) : usual.on,
-    off: dark.length >= LEAST_SEEN ? median(dark) : usual.off,
+    on: wasLit ? middle(lit) : usual.on,
+    off: dark.length >= LEAST_SEEN ? middle(dark) : usual.off,
     wasLit,
   }
 }
@@ -124,13 +118,12 @@ export function frameReader(display: FoundDisplay, scale: DisplayScale): (frame:
       dim ? null : readPlace(level, lit, scale.places[place]!, display.polarity, sign && place === 0),
     )
     places.forEach((read, place) => {
-      const isBlank = read?.figure === 'blank'
+      const isBlank = read === 'blank'
       if (isBlank && mostContrast(frame, through[place]!, display.polarity) > MOST_IN_BLANK * lit)
         places[place] = null
     })
     const count = countOf(places, sign)
-    const confidence = count === null ? 0 : Math.min(...places.map((one) => one!.confidence))
-    return { timeS: frame.timeS, places, count, confidence }
+    return { timeS: frame.timeS, places, count }
   }
 }
 
@@ -145,25 +138,21 @@ function readPlace(
   polarity: Polarity,
   isSign: boolean,
 ): ReadFigure | null {
-  let confidence = 1
   const bars: boolean[] = []
   for (let bar = 0; bar < SEGMENTS; bar += 1) {
     const { off, on, wasLit } = scales[bar]!
     if (on - off < LEAST_SPAN) return null
     const share = (contrast[bar]! / lit - off) / (on - off)
     bars.push(share > 0.5)
-    confidence = Math.min(confidence, Math.abs(2 * share - 1))
+    if (Math.abs(2 * share - 1) < CERTAIN) return null
     const room = polarity === 1 ? 255 - ground[bar]! : ground[bar]!
     // A ground at the end of the scale may be far beyond it, and hide a dark bar as well as a bright one.
     const drowned = room < ROOM * on * lit || (polarity === -1 && ground[bar]! > 250)
     if (share <= 0.5 && drowned && !wasLit) return null
   }
-  if (confidence < CERTAIN) return null
-  if (bars.every((one) => !one)) return { figure: 'blank', confidence }
-  if (isSign)
-    return bars.every((one, bar) => one === (bar === SEGMENTS - 1)) ? { figure: 'minus', confidence } : null
-  const figure = FIGURES.find(({ lit: drawn }) => drawn.every((one, bar) => one === bars[bar]))
-  return figure === undefined ? null : { figure, confidence }
+  if (bars.every((one) => !one)) return 'blank'
+  if (isSign) return bars.every((one, bar) => one === (bar === SEGMENTS - 1)) ? 'minus' : null
+  return FIGURES.find(({ lit: drawn }) => drawn.every((one, bar) => one === bars[bar])) ?? null
 }
 
 /** The number that the places say; blank places may stand in front of the first figure alone. */
@@ -171,19 +160,18 @@ function countOf(places: readonly (ReadFigure | null)[], sign: boolean): number 
   let count = 0
   let begun = false
   for (const place of sign ? places.slice(1) : places) {
-    if (place === null || place.figure === 'minus') return null
-    if (place.figure === 'blank') {
+    if (place === null || place === 'minus') return null
+    if (place === 'blank') {
       if (begun) return null
       continue
     }
     begun = true
-    count = 10 * count + place.figure.value
+    count = 10 * count + place.value
   }
   if (!begun || (sign && places[0] === null)) return null
-  return sign && places[0]!.figure === 'minus' ? -count : count
+  return sign && places[0] === 'minus' ? -count : count
 }
 
-function median(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b)
-  return sorted[Math.floor(sorted.length / 2)] ?? 0
+function middle(values: readonly number[]): number {
+  return values.length === 0 ? 0 : medianHigh(values)
 }

@@ -71,7 +71,7 @@ function changesTooFast(readings: readonly FrameReading[]): boolean {
 
 /** Share of the frames in which a place is certain and as in a frame beside. */
 function stays(readings: readonly FrameReading[], place: number): number {
-  const figures = readings.map(({ places }) => places[place]?.figure ?? null)
+  const figures = readings.map(({ places }) => places[place] ?? null)
   const same = figures.filter(
     (one, index) => one !== null && (one === figures[index - 1] || one === figures[index + 1]),
   )

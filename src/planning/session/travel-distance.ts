@@ -33,8 +33,6 @@ export function wantedTravel(
 interface SuggestedTravel {
   readonly distanceMm: number
   readonly timeS: number
-  /** False where the axis is too short for the wanted time at this feed. */
-  readonly longEnough: boolean
 }
 
 /**
@@ -44,7 +42,7 @@ interface SuggestedTravel {
  * @throws UsageError `bad-feed`
  * @example
  * suggestedTravel({ feedMmPerMin: 180, travelMm: 600, minimumTimeS: 30, longestTravelShare: 0.8 })
- * // { distanceMm: 90, timeS: 30, longEnough: true }
+ * // { distanceMm: 90, timeS: 30 }
  */
 export function suggestedTravel(wanted: WantedTravel & { readonly feedMmPerMin: number }): SuggestedTravel {
   const { feedMmPerMin, travelMm, minimumTimeS, minimumMm = 0, longestTravelShare } = wanted
@@ -57,12 +55,8 @@ export function suggestedTravel(wanted: WantedTravel & { readonly feedMmPerMin: 
   }
   const forTimeMm = (feedMmPerMin * minimumTimeS) / 60
   const mostMm = travelMm * longestTravelShare
-  if (Math.max(forTimeMm, minimumMm) <= mostMm) {
-    return forTimeMm >= minimumMm
-      ? { distanceMm: forTimeMm, timeS: minimumTimeS, longEnough: true }
-      : { distanceMm: minimumMm, timeS: (60 * minimumMm) / feedMmPerMin, longEnough: true }
-  }
-  return { distanceMm: mostMm, timeS: (60 * mostMm) / feedMmPerMin, longEnough: false }
+  const distanceMm = Math.min(mostMm, Math.max(forTimeMm, minimumMm))
+  return { distanceMm, timeS: distanceMm === forTimeMm ? minimumTimeS : (60 * distanceMm) / feedMmPerMin }
 }
 
 /**

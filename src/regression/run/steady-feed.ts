@@ -67,7 +67,7 @@ export interface SteadyFit {
 export function steadyFit(
   timeS: ArrayLike<number>,
   positionMm: ArrayLike<number>,
-  options: SteadyFeedOptions = {},
+  options: SteadyFeedOptions,
 ): SteadyFit {
   const track = blockMeans(timeS, positionMm, MAX_BLOCKS)
   const line = slopeFit(track, [])

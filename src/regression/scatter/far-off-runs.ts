@@ -123,18 +123,18 @@ function marksOf(runs: readonly RunEvidence[]): Mark[] {
 
 function referenceFor(run: RunEvidence, marks: readonly Mark[], ordered: boolean): Reference | null {
   const own = marks.find((mark) => sameMark(mark[0], run))!.filter((one) => one !== run)
-  if (own.length > 0) return near(logMean(own), FAR_OFF + dialOff(run, marks), 'runs')
+  if (own.length > 0) return near(logMean(own), FAR_OFF + dialOff(run, marks))
   const across = marks.find(([one]) => one.dial === run.dial && one.direction !== run.direction)
   if (across !== undefined) {
     // The same from either side, so that neither run is called wrong alone for its own marks.
     const off = Math.max(dialOff(run, marks), dialOff(across[0], marks))
-    return near(logMean(across), FAR_ACROSS + off, 'runs')
+    return near(logMean(across), FAR_ACROSS + off)
   }
   return ordered ? byMarks(run, marks) : null
 }
 
-function near(logFeed: number, allowed: number, beside: FarOffRun['beside']): Reference {
-  return { logFeed, beside, isFar: (log) => Math.abs(log - logFeed) > allowed }
+function near(logFeed: number, allowed: number): Reference {
+  return { logFeed, beside: 'runs', isFar: (log) => Math.abs(log - logFeed) > allowed }
 }
 
 /** How far an error of setting the dial moves this mark at most, log feed, by the steeper way to its neighbours. */

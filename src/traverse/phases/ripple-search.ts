@@ -23,8 +23,6 @@ interface RippleSearchOptions {
    * lie within the search and not at its edge.
    */
   readonly maxPeriodMm?: number
-  /** Shortest period, mm. Default 1: finer leadscrews do not feed a table (common practice, no source). */
-  readonly minPeriodMm?: number
 }
 
 /**
@@ -32,6 +30,8 @@ interface RippleSearchOptions {
  * be; three can not.
  */
 export const CLEAR_TURNS = 3
+/** Shortest period looked for, mm: finer leadscrews do not feed a table (common practice, no source). */
+const FINEST_PERIOD_MM = 1
 /**
  * Blocks that a long run is averaged to before the search. Derived: four to a turn are still left at 256 turns,
  * one more than `POINTS_PER_TURN`.
@@ -72,7 +72,7 @@ export function searchRipple(
   const line = straightLine(track.timeS, track.positionMm)
   const travelMm = Math.abs((track.positionMm[n - 1] ?? 0) - (track.positionMm[0] ?? 0))
   const minTurns = Math.max(options.minTurns ?? CLEAR_TURNS, travelMm / (options.maxPeriodMm ?? 10))
-  const maxTurns = Math.min(travelMm / (options.minPeriodMm ?? 1), n / POINTS_PER_TURN)
+  const maxTurns = Math.min(travelMm / FINEST_PERIOD_MM, n / POINTS_PER_TURN)
   if (!(maxTurns > minTurns) || line.residualSumOfSquares === 0) return null
 
   const spectrum = new TurnSpectrum(track.timeS, track.positionMm, travelMm)

@@ -8,10 +8,9 @@ function readings(...texts: string[]): FrameReading[] {
   return texts.map((text, index) => ({
     timeS: index / 25,
     places: [...text].map((one) =>
-      one === '?' ? null : { figure: FIGURES.find(({ value }) => value === Number(one))!, confidence: 1 },
+      one === '?' ? null : FIGURES.find(({ value }) => value === Number(one))!,
     ),
     count: text.includes('?') ? null : Number(text),
-    confidence: 1,
   }))
 }
 

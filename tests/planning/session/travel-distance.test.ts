@@ -9,7 +9,6 @@ describe('suggestedTravel(wanted)', () => {
     expect(suggestedTravel({ ...axis, feedMmPerMin: 180 })).toEqual({
       distanceMm: 90,
       timeS: 30,
-      longEnough: true,
     })
   })
 
@@ -17,12 +16,10 @@ describe('suggestedTravel(wanted)', () => {
     expect(suggestedTravel({ ...axis, feedMmPerMin: 960 })).toEqual({
       distanceMm: 480,
       timeS: 30,
-      longEnough: true,
     })
     expect(suggestedTravel({ ...axis, feedMmPerMin: 1920 })).toEqual({
       distanceMm: 480,
       timeS: 15,
-      longEnough: false,
     })
   })
 
@@ -33,19 +30,16 @@ describe('suggestedTravel(wanted)', () => {
     expect(suggestedTravel({ ...asked, feedMmPerMin: 30 })).toEqual({
       distanceMm: 6,
       timeS: 12,
-      longEnough: true,
     })
     expect(suggestedTravel({ ...asked, feedMmPerMin: 60 })).toEqual({
       distanceMm: 7,
       timeS: 7,
-      longEnough: true,
     })
     // No axis is longer than it is.
     const short = wantedTravel(procedure, { travelMm: 5, leadscrewPitchMm: 4 })
     expect(suggestedTravel({ ...short, feedMmPerMin: 30 })).toEqual({
       distanceMm: 4,
       timeS: 8,
-      longEnough: false,
     })
   })
 
