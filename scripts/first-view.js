@@ -1,28 +1,14 @@
 // Measures how long the page takes to its first view: the built program on the demo's store, in a real Chromium that
 // keeps nothing from one visit to the next. Run it at a quiet moment:
 //   npm run build && node scripts/first-view.js
-import { spawn, spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { chromium } from 'playwright-core'
+import { demoPage } from './demo-page.js'
 
-const PROGRAM = fileURLToPath(new URL('../dist/tablepace.js', import.meta.url))
 const VISITS = 15
 /** What is to be read in the first view: the answer, not its frame. */
 const ANSWER = '.answer .strong'
 
-const folder = mkdtempSync(join(tmpdir(), 'tablepace-first-view-'))
-const store = join(folder, 'store.db')
-spawnSync(process.execPath, [PROGRAM, 'demo', '--store', store], { stdio: 'ignore' })
-const serving = spawn(process.execPath, [PROGRAM, '--store', store, 'serve', '--json', '--port', '0'])
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-  args: ['--no-sandbox'],
-})
+const { url, browser, end } = await demoPage()
 try {
-  const { url } = JSON.parse(String(await new Promise((told) => serving.stdout.once('data', told))))
   const visits = []
   for (let visit = 0; visit < VISITS; visit++) visits.push(await visited(url))
   for (const name of Object.keys(visits[0])) {
@@ -31,9 +17,7 @@ try {
     console.log(`${name.padEnd(30)} ${median} ms (${least} to ${most})`)
   }
 } finally {
-  await browser.close()
-  serving.kill('SIGINT')
-  rmSync(folder, { recursive: true, force: true })
+  await end()
 }
 
 /** One visit by a browser that was never here; times are ms since the address was entered. */

@@ -1,15 +1,12 @@
 // Makes the pictures of the page in fixtures/page: the built program on the demo's store in a real Chromium. Run it by
 // hand after the page has changed:
 //   npm run build && node scripts/page-screenshots.js
-import { spawn, spawnSync } from 'node:child_process'
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
-import { chromium } from 'playwright-core'
+import { demoPage } from './demo-page.js'
 
-const PROGRAM = fileURLToPath(new URL('../dist/tablepace.js', import.meta.url))
 const PICTURES = fileURLToPath(new URL('../fixtures/page', import.meta.url))
 const LAPTOP = { viewport: { width: 1000, height: 760 } }
 const PHONE = {
@@ -19,17 +16,9 @@ const PHONE = {
   hasTouch: true,
 }
 
-const folder = mkdtempSync(join(tmpdir(), 'tablepace-page-'))
-const store = join(folder, 'store.db')
 mkdirSync(PICTURES, { recursive: true })
-spawnSync(process.execPath, [PROGRAM, 'demo', '--store', store], { stdio: 'ignore' })
-const serving = spawn(process.execPath, [PROGRAM, '--store', store, 'serve', '--json', '--port', '0'])
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-  args: ['--no-sandbox'],
-})
+const { url, browser, end } = await demoPage()
 try {
-  const { url } = JSON.parse(String(await new Promise((told) => serving.stdout.once('data', told))))
   await still(url, LAPTOP, 'light', 'feeds')
   await still(url, PHONE, 'dark', 'feeds', 'feeds-phone')
   await still(url, LAPTOP, 'light', 'card')
@@ -37,9 +26,7 @@ try {
   await plan(url)
   await recheck(url)
 } finally {
-  await browser.close()
-  serving.kill('SIGINT')
-  rmSync(folder, { recursive: true, force: true })
+  await end()
 }
 
 async function open(url, device, colorScheme, view) {

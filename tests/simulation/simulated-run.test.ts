@@ -1,15 +1,8 @@
+import { sampleStandardDeviation } from 'simple-statistics'
 import { describe, expect, test } from 'vitest'
 import { QUILLFEN_MILL, simulateRun, simulateSession } from '../../src/simulation/index.js'
 
 const REQUEST = { dial: 6, direction: 1, drivenMm: 150 } as const
-
-const spread = (values: readonly number[]) => {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
-  return {
-    mean,
-    sd: Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)),
-  }
-}
 
 describe('simulateRun(mill, request, seed)', () => {
   test('gives the same run for the same seed', () => {
@@ -27,7 +20,9 @@ describe('simulateRun(mill, request, seed)', () => {
           QUILLFEN_MILL.curve(6),
       ),
     )
-    expect(Math.abs(spread(feeds).sd / QUILLFEN_MILL.runScatter - 1)).toBeLessThan(4 / Math.sqrt(800))
+    expect(Math.abs(sampleStandardDeviation(feeds) / QUILLFEN_MILL.runScatter - 1)).toBeLessThan(
+      4 / Math.sqrt(800),
+    )
   })
 
   test('scatters the dial by what the mill states', () => {
@@ -35,7 +30,9 @@ describe('simulateRun(mill, request, seed)', () => {
       { length: 400 },
       (_, seed) => simulateRun(QUILLFEN_MILL, REQUEST, seed).truth.dialActual,
     )
-    expect(Math.abs(spread(dials).sd / QUILLFEN_MILL.dialResetScatter - 1)).toBeLessThan(4 / Math.sqrt(800))
+    expect(Math.abs(sampleStandardDeviation(dials) / QUILLFEN_MILL.dialResetScatter - 1)).toBeLessThan(
+      4 / Math.sqrt(800),
+    )
   })
 
   test('tells the feed of the setting apart from the feed of the run', () => {

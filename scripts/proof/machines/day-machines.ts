@@ -109,9 +109,15 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
   const levels =
     plan.lost === undefined ? { [dayDimension(plan.runs)]: plan.size } : { [LOST_DIMENSION]: plan.lost }
   const look = (name: string, answers: FeedTable, effect: DayEffect) =>
-    hold(findings, `${name}, next setting`, levels, answers, (dial) => feedOf(mill, random, dial, effect))
+    hold(findings, `${name}, next setting`, levels, answers, [
+      'nextSetting95',
+      (dial) => feedOf(mill, random, dial, effect),
+    ])
   const means = (name: string, answers: FeedTable, effect: DayEffect) =>
-    holdMean(findings, `${name}, mean`, levels, answers, (dial) => onDay(mill.curve(dial), effect))
+    hold(findings, `${name}, mean`, levels, answers, [
+      'interval95',
+      (dial) => onDay(mill.curve(dial), effect),
+    ])
   means('own day', table, own)
   look('own day', table, own)
   means('any day', anyDay, factorAlone(0))
@@ -131,31 +137,19 @@ function onDay(feedMmPerMin: number, { factor, gainedMmPerMin }: DayEffect): num
   return Math.max(1e-9, feedMmPerMin * Math.exp(factor) + gainedMmPerMin)
 }
 
+/** How many of a table's intervals hold what `feed` says of their dials. */
 function hold(
   findings: Findings,
   figure: string,
   levels: Readonly<Record<string, string>>,
-  table: FeedTable,
-  feed: (dial: number) => number,
+  { marks }: FeedTable,
+  [interval, feed]: readonly [interval: 'interval95' | 'nextSetting95', feed: (dial: number) => number],
 ): void {
-  const held = table.marks.filter(({ dial, nextSetting95: next }) => {
+  const held = marks.filter(({ dial, [interval]: within }) => {
     const found = feed(dial)
-    return found >= next![0] && found <= next![1]
+    return found >= within![0] && found <= within![1]
   })
-  addRatio(findings, figure, levels, held.length, table.marks.length)
-}
-
-function holdMean(
-  findings: Findings,
-  figure: string,
-  levels: Readonly<Record<string, string>>,
-  table: FeedTable,
-  feed: (dial: number) => number,
-): void {
-  const held = table.marks.filter(
-    ({ dial, interval95 }) => feed(dial) >= interval95![0] && feed(dial) <= interval95![1],
-  )
-  addRatio(findings, figure, levels, held.length, table.marks.length)
+  addRatio(findings, figure, levels, held.length, marks.length)
 }
 
 /** Marks slower than this share of the fastest are told apart: there it is what a day loses of all feeds that costs width. */

@@ -10,25 +10,15 @@ import {
   feedPerToothMm,
   findMaterial,
 } from '../../planning/cut/index.js'
-import type { CutNote, CutOutcomeName, Machine, Store } from '../../store/index.js'
+import type { CutNote, Machine, Store } from '../../store/index.js'
 import { readCuttingData } from './read-cutting-data.js'
 
 /** A note on a cut as it is given, in our units. */
-interface GivenCutNote {
+interface GivenCutNote extends Omit<CutNote, 'machineId' | 'at' | 'kind' | 'teeth' | 'material'> {
   readonly cutter: string
-  readonly pass: CutPass
-  readonly diameterMm: number
   /** Null where it may be left out. */
   readonly teeth: number | null
   readonly materialName: string
-  readonly cutterMaterial: CutterMaterial
-  readonly rpm: number
-  readonly feedMmPerMin: number
-  readonly widthMm: number | null
-  readonly depthMm: number | null
-  readonly outcome: CutOutcomeName
-  readonly finishUm: number | null
-  readonly note: string
 }
 
 /** What came of noting: the note as it was kept, or why it was not. */

@@ -52,8 +52,9 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const speed = Math.abs(steady.line.slope)
   const before = restLevel(track, motion, -1, limits, speed)
   const after = restLevel(track, motion, 1, limits, speed)
-  const start = leftRest(track, steady, before, motion, limits.restBandMm)
-  const end = cameToRest(track, steady, after, motion, limits.restBandMm)
+  const { restBandMm } = limits
+  const start = before === null ? motion.from : nearestRest(track, steady.from, before, -1, restBandMm)
+  const end = after === null ? motion.to : nearestRest(track, steady.to - 1, after, 1, restBandMm)
   const ends = { before, after, start, end }
   const moved = {
     ...unjudged(context),
@@ -217,30 +218,10 @@ function stoppedDeadWarning(track: Track, endS: number): Warning {
   }
 }
 
-/** Last sample at rest before the steady part. */
-function leftRest(
-  track: Track,
-  steady: SteadyWindow,
-  rest: RestLevel | null,
-  motion: Motion,
-  bandMm: number,
-): number {
-  if (rest === null) return motion.from
-  let i = steady.from
-  while (i > rest.from && Math.abs(track.positionMm[i]! - rest.levelMm) > bandMm / 2) i--
-  return i
-}
-
-/** First sample at rest after the steady part. */
-function cameToRest(
-  track: Track,
-  steady: SteadyWindow,
-  rest: RestLevel | null,
-  motion: Motion,
-  bandMm: number,
-): number {
-  if (rest === null) return motion.to
-  let i = steady.to - 1
-  while (i < rest.to - 1 && Math.abs(track.positionMm[i]! - rest.levelMm) > bandMm / 2) i++
+/** The sample at rest that is nearest to one of the steady part, earlier (-1) or later (1). */
+function nearestRest(track: Track, ofSteady: number, rest: RestLevel, way: 1 | -1, bandMm: number): number {
+  const last = way === 1 ? rest.to - 1 : rest.from
+  let i = ofSteady
+  while (way * (last - i) > 0 && Math.abs(track.positionMm[i]! - rest.levelMm) > bandMm / 2) i += way
   return i
 }
