@@ -36,7 +36,7 @@ async function visited(url) {
     requestAnimationFrame(look)
   }, ANSWER)
   await page.goto(url)
-  await page.locator(ANSWER).waitFor()
+  await page.locator(ANSWER).first().waitFor()
   const times = await page.evaluate(async () => {
     while (globalThis.shownMs === undefined) await new Promise((drawn) => requestAnimationFrame(drawn))
     const got = (path) => performance.getEntriesByType('resource').find((one) => one.name.includes(path))
