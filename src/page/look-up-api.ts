@@ -2,6 +2,7 @@
 
 import type { TableToday } from '../jobs/index.js'
 import type { CutAnswer } from '../planning/cut/index.js'
+import type { DayKnowledge } from '../regression/scatter/day-effect.js'
 import type { StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 
@@ -16,6 +17,8 @@ export interface LookupTables {
         readonly sentence: string | null
       })
     | null
+  /** What a run of this session would tell by; null where something tells of it already. */
+  readonly dayToSee: DayKnowledge['dayToSee'] | null
 }
 
 /** Another range of the dial that an axis is one range of: what looks a feed up in it. */

@@ -12,5 +12,5 @@ export const BUDGET_MEANINGS: Readonly<Record<BudgetLine['source'], string>> = {
   'sessions and travels': 'what runs of one session or travel share',
   curve: 'shape of the curve at and between marks',
   recheck: 'change since, from a recheck',
-  'day to day': 'what another day may bring: line, warmth',
+  'day to day': 'what another day may bring: voltage, warmth, friction',
 }

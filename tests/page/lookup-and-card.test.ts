@@ -73,6 +73,10 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.clock.fastForward('10:00')
     await page.getByText('Next time you set it today').waitFor({ state: 'hidden' })
     await page.getByText('next time you set it, on any day').waitFor()
+    // It names the mark that a check run tells most at, and leads there.
+    await page.getByText(/a check run at \d in this direction would narrow that to about ± \d/).waitFor()
+    await page.getByRole('link', { name: 'Make a check run' }).click()
+    await page.getByRole('heading', { name: 'Check run of' }).waitFor()
     // Its clock stays as it is: it must not stand by for other tests.
     await page.context().close()
   })

@@ -22,8 +22,8 @@ const PER_TURN = 'spindle speed, for a feed a turn such as 0.005in/rev'
 
 const DAYS = `
 Which day an answer holds for
-  any day   the mean over all days and where the next setting may lie on any of them; the line voltage and how warm the
-            drive is move all feeds alike from day to day
+  any day   the mean over all days and where the next setting may lie on any of them: voltage and warmth move all feeds
+            alike from day to day, friction and the drive's dead band move slow ones most
   today     where runs were made in this session: the feed as it is today. One check run is enough
             (tablepace traverse --check --dial D …); it changes no table.
 A table itself gives the means of the days it was measured on.

@@ -42,6 +42,10 @@ export function registerTraverse(program: Command): void {
         const { traverseFromStopwatch } = await import('../traverse/from-stopwatch.js')
         await traverseFromStopwatch(store, target, options)
       }
+      if (options.check === true && options.save && !options.json) {
+        const { tellToday } = await import('../traverse/tell-today.js')
+        tellToday(store, target, options)
+      }
     })
   })
 }

@@ -3,7 +3,7 @@ import type { TableOnDays, TableToday } from '../../jobs/index.js'
 import { worthOfCheck } from '../../planning/days/index.js'
 import type { DialAnswer, FeedAnswer } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
-import { feedUnit, formatInterval, type LengthUnit, writingOf } from '../../units/index.js'
+import { feedUnit, formatInterval, type LengthUnit, writeDial, writingOf } from '../../units/index.js'
 import { checkRunSentence, shiftSentence } from '../../words/day-shift.js'
 import { feedJson, intervalJson } from '../json-shapes.js'
 import type { AnswerDay } from './lookup-answers.js'
@@ -94,16 +94,12 @@ function dayText(
   )
 }
 
-/**
- * What a check run leaves of a half width where it is worth the way to the machine. Judgement: what narrows an answer by
- * less than a tenth is not noticed at the cut.
- */
-const WORTHWHILE = 0.9
-
-function checkLine(days: TableOnDays, [low, high]: readonly [number, number], dial: number): string[] {
-  const worth = worthOfCheck(days.asMeasured, days.knowledge, dial)
-  if (worth === null || Math.log1p(worth.halfWidth) > (WORTHWHILE * Math.log(high / low)) / 2) return []
+/** At which mark a check run tells most of an answer, and how. @param anyDay its next setting on any day, mm/min */
+function checkLine(days: TableOnDays, anyDay: readonly [number, number], dial: number): string[] {
+  const worth = worthOfCheck(days.asMeasured, days.knowledge, dial, anyDay)
+  if (worth === null) return []
+  const writing = writingOf(days.asMeasured)
   return [
-    `  ${checkRunSentence({ ...worth, ...writingOf(days.asMeasured) })} (\`tablepace traverse --check\`)`,
+    `  ${checkRunSentence({ ...worth, ...writing })} (\`tablepace traverse --check --dial ${writeDial(worth.dial, writing)} …\`)`,
   ]
 }

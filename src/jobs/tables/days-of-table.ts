@@ -7,10 +7,12 @@ import {
   onThatDay,
   type PercentInterval,
   placeShifts,
+  type SettingShift,
   sessionShares,
   sessionShifts,
   settingShifts,
   shiftPercent,
+  shiftsAtEnds,
 } from '../../planning/days/index.js'
 import { OTHER_DIRECTION_MOVED, TABLE_MOVED } from '../../planning/lookup/standing-warnings.js'
 import type { DaysBetween } from '../../planning/recheck/index.js'
@@ -37,11 +39,13 @@ export interface TableToday extends DialWriting {
   readonly table: StoredTable
   /** The session's feeds against the table's, at settings about as slow as those it was checked at. */
   readonly shift: PercentInterval
+  /** The same at the slowest and at the fastest of those; null where only one was checked. */
+  readonly ends: readonly [slowest: SettingShift, fastest: SettingShift] | null
   readonly checkRuns: number
   /** Runs of the session that the table was not made from, check runs among them, and the dials they were made at. */
   readonly runs: number
   readonly dials: readonly number[]
-  /** Its settings disagree on the shift by more than runs scatter: what it is at one setting is then less sure. */
+  /** Its settings disagree on the shift by more than runs scatter and slow and fast ones may: it is less sure at any other. */
   readonly isUneven: boolean
 }
 
@@ -81,6 +85,8 @@ export function onDays(
       ...writingOf(table),
       table: onThatDay(table, effect),
       shift,
+      ends: shiftsAtEnds(table, effect, runsOfIt.dials),
+      isUneven: placeVariance > 0,
       ...runsOfIt,
     }
   }
@@ -124,7 +130,7 @@ export function daysBeforeRecheck(
  */
 const SHIFTS_TELLING = 60
 
-interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials' | 'isUneven'> {
+interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials'> {
   /** Variance of the shift from setting to setting that nothing explains, of its logarithm. */
   readonly placeVariance: number
   /** How slow the settings were on average, as `settingShifts` has it. */
@@ -132,7 +138,7 @@ interface RunsOfSession extends Pick<TableToday, 'checkRuns' | 'runs' | 'dials' 
 }
 
 /** What is said of a session whose runs tell nothing of it against the table. */
-const NO_SHIFT = { isUneven: false, placeVariance: 0, slowness: 0 }
+const NO_SHIFT = { placeVariance: 0, slowness: 0 }
 
 interface DaysOfTable {
   /** By how much each session lies off the table. */
@@ -195,7 +201,6 @@ export function daysOf(
     sessions: new Map(
       [...tell].map((session) => {
         const told = bySetting.find((one) => one.session === session) ?? NO_SHIFT
-        const asOne = shifts.find((shift) => shift.session === session)
         const own = evidence.filter((run) => run.session === session && !runIds.has(run.runId))
         return [
           session,
@@ -203,7 +208,6 @@ export function daysOf(
             checkRuns: own.filter((run) => checks.has(run.runId)).length,
             runs: own.length,
             dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
-            isUneven: (asOne?.placeVariance ?? 0) > 0,
             ...{ placeVariance: told.placeVariance, slowness: told.slowness },
           },
         ]

@@ -8,12 +8,6 @@ import { pointAt } from '../lookup/curve-grid.js'
 import { slownessOf } from './lost-feed.js'
 import { varianceBeside } from './variance-beside.js'
 
-/** How a session differs from a table, and how far its places disagree on that. */
-interface PlacedSessionShift extends SessionShift {
-  /** Variance of the shift from place to place on the dial, beyond what runs scatter; 0 where the places agree. */
-  readonly placeVariance: number
-}
-
 /** What a table's own runs say of its sessions: what each counts for, summing to 1. */
 export function sessionShares(
   runs: readonly RunEvidence[],
@@ -32,7 +26,7 @@ export function sessionShares(
  * By how much the feeds of each session lie above a table's, the surer places counting more; where places disagree by more
  * than runs scatter the shift is less sure.
  */
-export function sessionShifts(places: PlaceShifts): PlacedSessionShift[] {
+export function sessionShifts(places: PlaceShifts): SessionShift[] {
   return [...places].map(([session, shifts]) => together(session, shifts))
 }
 
@@ -166,7 +160,7 @@ function shiftAt(known: KnownFeed, runs: readonly RunEvidence[]) {
   }
 }
 
-function together(session: string, shifts: readonly PlaceShift[]): PlacedSessionShift {
+function together(session: string, shifts: readonly PlaceShift[]): SessionShift {
   const variances = shifts.map(({ variance, tableError }) => variance + tableError ** 2)
   const placeVariance = varianceBeside(
     [shifts.map(() => 1)],
@@ -180,7 +174,6 @@ function together(session: string, shifts: readonly PlaceShift[]): PlacedSession
     session,
     logShift: weighted(({ logShift }, weight) => weight * logShift),
     ownVariance: weighted(({ variance }, weight) => weight ** 2 * (variance + placeVariance)),
-    placeVariance,
     tableErrors: new Map(
       // The table's own runs lie around its mark, wherever that lies.
       shifts.flatMap(({ place, isOwn, tableError }, k) => (isOwn ? [] : [[place, weights[k]! * tableError]])),

@@ -2,7 +2,8 @@ import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile
 import { Z95 } from '../../numbers/z95.js'
 import type { CurvePoint, FeedTable, IntervalMmPerMin, MarkFit } from '../../regression/index.js'
 import type { DayKnowledge, DayPart } from '../../regression/scatter/day-effect.js'
-import { slownessOf } from './lost-feed.js'
+import { pointAt } from '../lookup/curve-grid.js'
+import { effectAt, slownessOf } from './lost-feed.js'
 import { LOWER, shiftQuantiles, UPPER } from './shift-quantiles.js'
 
 /**
@@ -61,6 +62,33 @@ export interface PercentInterval {
 export function shiftPercent(day: readonly NormalPart[]): PercentInterval {
   const percent = (probability: number) => 100 * Math.expm1(mixtureQuantile(day, probability))
   return { value: percent(0.5), interval95: [percent(LOWER), percent(UPPER)] }
+}
+
+/** A day's effect at a setting, in percent of the table's feed there. */
+export interface SettingShift {
+  readonly dial: number
+  readonly shift: PercentInterval
+}
+
+/** A day's effect at the slowest and at the fastest of some settings; null where the table knows less than two of them. */
+export function shiftsAtEnds(
+  table: FeedTable,
+  day: readonly DayPart[],
+  dials: readonly number[],
+): readonly [slowest: SettingShift, fastest: SettingShift] | null {
+  const known = dials
+    .flatMap((dial) => {
+      const point = table.marks.find((mark) => mark.dial === dial) ?? pointAt(table.curve, dial)
+      return point === null ? [] : [{ dial, feedMmPerMin: point.feedMmPerMin }]
+    })
+    .sort((a, b) => a.feedMmPerMin - b.feedMmPerMin)
+  const [slowest, fastest] = [known[0], known.at(-1)]
+  if (!slowest || !fastest || slowest === fastest) return null
+  const at = ({ dial, feedMmPerMin }: typeof slowest) => ({
+    dial,
+    shift: shiftPercent(effectAt(day, table.direction, slownessOf(feedMmPerMin, table))),
+  })
+  return [at(slowest), at(fastest)]
 }
 
 function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | CurvePoint>(point: P) => P): T {

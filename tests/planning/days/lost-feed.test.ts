@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { mixtureQuantile } from '../../../src/numbers/mixture-quantile.js'
 import { worthOfCheck } from '../../../src/planning/days/after-check.js'
 import { effectAt, LOST_FEED_SCALE, lostFeedPrior, slownessOf } from '../../../src/planning/days/lost-feed.js'
+import { onAnyDay } from '../../../src/planning/days/told-tables.js'
 import { type DayPart, learnDays, type SessionShift } from '../../../src/regression/scatter/day-effect.js'
 import { motorPairs } from '../../harness/motor-pairs.js'
 import { STRAIGHT } from '../sample-tables.js'
@@ -113,7 +114,11 @@ it('effectAt(day, direction, slowness) keeps the quantiles of the many parts tha
   }
 })
 
-describe('worthOfCheck(table, days, dial)', () => {
+describe('worthOfCheck(table, days, dial, anyDay)', () => {
+  /** Of a next setting that may lie within a third. */
+  const worth = (days: ReturnType<typeof learn>, dial: number, table = STRAIGHT) =>
+    worthOfCheck(table, days, dial, [75, 133])
+
   it('asks for a check at a setting about as slow as the one that is wanted', () => {
     // A machine that loses 0.4 % of its fastest feed from day to day.
     const lost = [1, 2, 3].flatMap((day) =>
@@ -122,14 +127,21 @@ describe('worthOfCheck(table, days, dial)', () => {
         session: `day ${day}`,
       })),
     )
-    const [slow, fast] = [1, 10].map((dial) => worthOfCheck(STRAIGHT, learn(...lost), dial)!)
+    const [slow, fast] = [1, 10].map((dial) => worth(learn(...lost), dial)!)
     expect(slow!.dial).toBeLessThanOrEqual(2)
     expect(fast!.dial).toBe(10)
     // Where all feeds move by one factor, the mark that is known best tells all of it.
-    expect(worthOfCheck(STRAIGHT, learnDays([], ONE_SESSION), 1)!.dial).toBe(10)
+    expect(worth(learnDays([], ONE_SESSION), 1)!.dial).toBe(10)
   })
 
-  it('says nothing where nothing is known', () => {
-    expect(worthOfCheck({ ...STRAIGHT, curve: [], marks: [] }, learn(), 5)).toBeNull()
+  it('is the same of a table that is told for any day already', () => {
+    const told = onAnyDay(STRAIGHT, learn())
+    expect(worth(learn(), 5, told)).toEqual(worth(learn(), 5))
+  })
+
+  it('says nothing where nothing is known, or where a check run would hardly narrow the answer', () => {
+    expect(worth(learn(), 5, { ...STRAIGHT, curve: [], marks: [] })).toBeNull()
+    const { halfWidth } = worth(learn(), 5)!
+    expect(worthOfCheck(STRAIGHT, learn(), 5, [100 / (1 + halfWidth), 100 * (1 + halfWidth)])).toBeNull()
   })
 })

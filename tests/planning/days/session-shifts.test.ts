@@ -28,19 +28,21 @@ describe('sessionShifts(placeShifts(tables, runs, runIds))', () => {
     expect(one!.tableErrors.size).toBe(2)
   })
 
-  it('tells how far places disagree beyond their scatter, and is less sure by that', () => {
+  it('is less sure by how far places disagree beyond their scatter', () => {
     const shifted = (of: number) => [
       run('a', { feedMmPerMin: (1 - of) * low.feedMmPerMin }),
       run('b', { dial: high.dial, feedMmPerMin: (1 + of) * high.feedMmPerMin }),
     ]
+    const [same] = shiftsOf(shifted(0))
     const [even] = shiftsOf(shifted(0.0001))
-    expect(even!.placeVariance).toBe(0)
+    expect(even!.ownVariance).toBe(same!.ownVariance)
     const [uneven] = shiftsOf(shifted(0.2))
-    // Of two places, half the square of their difference less the mean of their variances (by definition).
+    // Of two places, half the square of their difference less the mean of their variances (by definition); the mean of two
+    // places has half of that.
     const difference = Math.log(1.2 / 0.8)
-    expect(uneven!.placeVariance).toBeLessThan(difference ** 2 / 2)
-    expect(uneven!.placeVariance).toBeGreaterThan(0.9 * (difference ** 2 / 2))
-    expect(uneven!.ownVariance - even!.ownVariance).toBeCloseTo(uneven!.placeVariance / 2, 2)
+    const added = uneven!.ownVariance - even!.ownVariance
+    expect(added).toBeLessThan(difference ** 2 / 4)
+    expect(added).toBeGreaterThan(0.9 * (difference ** 2 / 4))
   })
 
   it('is surer by a second setting, hardly by a second run at the same', () => {

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest'
-import { nextOnAnyDay, onAnyDay, onThatDay, shiftPercent } from '../../../src/planning/days/index.js'
+import {
+  nextOnAnyDay,
+  onAnyDay,
+  onThatDay,
+  shiftPercent,
+  shiftsAtEnds,
+} from '../../../src/planning/days/index.js'
+import { lostFeedPrior } from '../../../src/planning/days/lost-feed.js'
 import { learnDays } from '../../../src/regression/scatter/day-effect.js'
 import { STRAIGHT } from '../sample-tables.js'
 
@@ -41,6 +48,24 @@ describe('a table told for other days', () => {
     expect(value).toBeCloseTo(10.5, 0)
     expect(interval95[0]).toBeLessThan(value)
     expect(interval95[1]).toBeGreaterThan(value)
+  })
+
+  it('tells its shift at the slowest and the fastest of some settings as its feeds there are shifted', () => {
+    const shifts = [0.5, 9].map((slowness) => ({
+      ...{ session: 'b', logShift: -0.01 * slowness, ownVariance: 1e-6, tableErrors: new Map() },
+      lost: { direction: 1 as const, slowness },
+    }))
+    const day = learnDays(shifts, new Map([['table', 1]]), lostFeedPrior()).of('b')
+    const told = onThatDay(STRAIGHT, day)
+    const [slow, fast] = shiftsAtEnds(STRAIGHT, day, [10, 1, 5])!
+    expect([slow.dial, fast.dial]).toEqual([1, 10])
+    for (const { dial, shift } of [slow, fast]) {
+      const i = STRAIGHT.marks.findIndex((mark) => mark.dial === dial)
+      const ratio = told.marks[i]!.feedMmPerMin / STRAIGHT.marks[i]!.feedMmPerMin
+      expect(shift.value).toBeCloseTo(100 * (ratio - 1), 1)
+    }
+    expect(slow.shift.value).toBeLessThan(fast.shift.value - 3)
+    expect(shiftsAtEnds(STRAIGHT, day, [5])).toBeNull()
   })
 
   it('leaves a feed or an end of nothing where it is', () => {

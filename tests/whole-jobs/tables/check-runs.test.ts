@@ -50,11 +50,13 @@ it('a check run teaches its session, changes no table, and any day narrows where
   expect(width(own.today!.feed.interval95)).toBeLessThan(width(own.feed.interval95))
   const text = (await run('feed', '4', '--session', 'tuesday')).stdout.replaceAll(/\s+/g, ' ')
   expect(text).toContain('on any day')
-  expect(text).toMatch(/no run in this session yet .*: a check run at 4 would narrow that to about ± \d/)
+  expect(text).toMatch(
+    /no run in this session yet .*: a check run at 4 in this direction would narrow that to about ± \d/,
+  )
 
   // 5 % slower, from one check run at 6.
   const check = ['--direction', '+', '--distance', '6in', '--check']
-  await run(
+  const checked = await run(
     'traverse',
     '--dial',
     '6',
@@ -63,6 +65,9 @@ it('a check run teaches its session, changes no table, and any day narrows where
     '--session',
     'tuesday',
     ...check,
+  )
+  expect(checked.stderr.replaceAll(/\s+/g, ' ')).toMatch(
+    /Direction \+: today [\d.]+ % slower than the table \(.*\), from one check run at 6 in session tuesday\./,
   )
   const known = await json<Lookup>('feed', '4', '--session', 'tuesday')
   expect(known.today!.checkRuns).toBe(1)
@@ -121,6 +126,10 @@ it('a check run teaches its session, changes no table, and any day narrows where
   const uneven = await json<Lookup>('feed', '4', '--session', 'uneven')
   expect(uneven.today!.feed.value / uneven.feed.value).toBeGreaterThan(0.965)
   expect(uneven.today!.feed.value / uneven.feed.value).toBeLessThan(0.99)
+  const both = (await run('feed', '4', '--session', 'uneven')).stdout.replaceAll(/\s+/g, ' ')
+  expect(both).toMatch(
+    /today [\d.]+ % faster than the table at 2 \(.*\) and [\d.]+ % slower at 6 \(.*\), from 2 check runs at 2, 6 in session uneven/,
+  )
   // No such feed makes it 5 % faster at 10 as well: what the day does at any other setting is then open.
   await run('traverse', '--dial', '10', '--time', timed(12 * 1.05), '--session', 'uneven', ...check)
   const odd = await json<Lookup>('feed', '4', '--session', 'uneven')

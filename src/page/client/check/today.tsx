@@ -21,7 +21,9 @@ export function Today() {
       ) : (
         <>
           <p>
-            Run one or two marks that you will use. They tell how the machine feeds today; the table stays.
+            Run the setting that you will use, or a mark about as slow, in the direction you need. Where you
+            need slow and fast ones, run one of each. These runs tell how the machine feeds today; the table
+            stays.
           </p>
           {data.lookups.map(({ anyDay, today }) => (
             <TodaySentence

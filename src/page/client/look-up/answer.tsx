@@ -1,3 +1,4 @@
+import { worthOfCheck } from '../../../planning/days/after-check.js'
 import type { Axis } from '../../../store/index.js'
 import {
   feedUnit,
@@ -5,9 +6,11 @@ import {
   formatInterval,
   type LengthUnit,
   settingInRange,
+  writingOf,
 } from '../../../units/index.js'
+import { checkRunSentence } from '../../../words/day-shift.js'
 import type { LookupTables } from '../../api.js'
-import { TodaySentence } from '../parts/today-sentence.js'
+import { capitalized, TodaySentence } from '../parts/today-sentence.js'
 import { feedWords, withinWords } from '../parts/words.js'
 import { type Asked, type Found, lookUp } from './look-up.js'
 
@@ -60,5 +63,19 @@ export function TodayAnswer({
       </p>
       <TodaySentence today={today} />
     </>
+  )
+}
+
+/** Where nothing tells of the present session: at which mark a check run would tell most of an answer. */
+export function WorthOfCheckRun({ days, found }: { days: LookupTables; found: Found }) {
+  const { anyDay, dayToSee } = days
+  if (dayToSee === null || found.next95 === null) return null
+  const worth = worthOfCheck(anyDay, { dayToSee }, found.dial, found.next95)
+  if (worth === null) return null
+  return (
+    <p class="quiet">
+      {capitalized(checkRunSentence({ ...worth, ...writingOf(anyDay) }))}.{' '}
+      <a href="#/check/today">Make a check run</a>
+    </p>
   )
 }

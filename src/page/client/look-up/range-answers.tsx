@@ -3,7 +3,7 @@ import type { Direction } from '../../../traverse/index.js'
 import type { LengthUnit } from '../../../units/index.js'
 import { usePage } from '../model/use-page.js'
 import { Notice } from '../parts/notice.js'
-import { Answer, TodayAnswer } from './answer.js'
+import { Answer, TodayAnswer, WorthOfCheckRun } from './answer.js'
 import { type Asked, answersInRanges } from './look-up.js'
 
 /**
@@ -40,6 +40,7 @@ export function RangeAnswers({
         <div key={of.id}>
           <Answer found={answer} unit={unit} axis={of} />
           {days.today && <TodayAnswer today={days.today} question={question} unit={unit} axis={of} />}
+          <WorthOfCheckRun days={days} found={answer} />
         </div>
       ))}
       <p class="quiet">{MEASURED_SENTENCE}</p>

@@ -7,6 +7,7 @@ export function TodaySentence({ today, before = '' }: { today: LookupTables['tod
   return <p class="quiet">{sentence}.</p>
 }
 
-function capitalized(words: string): string {
+/** With a capital letter, as a sentence begins. */
+export function capitalized(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1)
 }

@@ -34,8 +34,12 @@ export function otherRanges(store: Store, { id, machineId, range }: Axis): Range
         .map((other) => ({ axisId: other.id, lookups: tablesOnDays(store, other).lookups }))
 }
 
-function asLookup({ anyDay, today }: TableOnDays): LookupTables {
-  return { anyDay, today: today && { ...today, sentence: today.runs > 0 ? shiftSentence(today) : null } }
+function asLookup({ anyDay, today, knowledge }: TableOnDays): LookupTables {
+  return {
+    anyDay,
+    today: today && { ...today, sentence: today.runs > 0 ? shiftSentence(today) : null },
+    dayToSee: today === null ? knowledge.dayToSee : null,
+  }
 }
 
 /** As stored, for the days they were measured on. */
