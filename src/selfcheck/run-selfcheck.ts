@@ -140,7 +140,9 @@ function caseFiles(path: string): string[] {
   } catch (cause) {
     throw new FileError(
       'cases-unreadable',
-      `${path} cannot be read: ${cause instanceof Error ? cause.message : String(cause)}`,
+      (cause as NodeJS.ErrnoException).code === 'ENOENT'
+        ? `There is no file ${path}.`
+        : `${path} cannot be read.`,
       'Name a JSON file of check cases, or a folder of them, as in fixtures/references.',
       { cause },
     )

@@ -55,5 +55,7 @@ export async function recordFiles(
       'Make new runs, setting the dial again for each, or name runs in the store with --runs ID,ID.',
     )
   }
-  throw outcomes.find((outcome) => outcome.failure !== null)?.failure ?? noRun(runs, outcomes)
+  throw (
+    outcomes.find((outcome) => outcome.failure !== null)?.failure ?? noRun(runs, outcomes, target.axis.name)
+  )
 }

@@ -1,5 +1,5 @@
-import { UsageError } from '../../errors/index.js'
-import { checkStopwatchEntry } from '../../ingest/index.js'
+import { DataError, UsageError } from '../../errors/index.js'
+import { checkStopwatchEntry, type StopwatchEntry } from '../../ingest/index.js'
 import {
   type PressedTraverse,
   pressedEntry,
@@ -47,9 +47,19 @@ function entered(dial: DialSetting, { axis }: MachineAxis, options: TraverseOpti
     distanceMm: parseLengthMm(required(options.distance, '--distance', '6in'), axis.unit, '--distance'),
     durationS: parseDurationS(required(options.time, '--time', '28.4s'), '--time'),
   }
-  checkStopwatchEntry({ ...entry, note: '' }, 'The stopwatch entry')
+  checkEntered(entry)
   const { dial: _, ...record } = entry
   return { ...record, marks: null }
+}
+
+/** What is bad data in a sheet is wrong use on the command line. @throws UsageError `bad-stopwatch-entry` */
+function checkEntered(entry: Omit<StopwatchEntry, 'note'>): void {
+  try {
+    checkStopwatchEntry({ ...entry, note: '' }, 'The stopwatch entry')
+  } catch (cause) {
+    if (!(cause instanceof DataError)) throw cause
+    throw new UsageError(cause.code, cause.message, cause.hint, { cause })
+  }
 }
 
 async function timed(
@@ -66,7 +76,7 @@ async function timed(
   }
   const distanceMm = parseLengthMm(required(options.distance, '--distance', '6in'), axis.unit, '--distance')
   const direction = parseDirection(required(options.direction, '--direction', '+ or -'))
-  checkStopwatchEntry({ dial, direction, distanceMm, durationS: 1, note: '' }, 'The stopwatch entry')
+  checkEntered({ dial, direction, distanceMm, durationS: 1 })
   refuseBeyondTravel(distanceMm, axis)
   const everyMm = betweenMarks(options, axis)
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')

@@ -7,6 +7,7 @@ import { runJson, type ShownRun } from '../json-shapes.js'
 import { notesOn } from '../render/run-commands.js'
 import { renderRuns } from '../render/runs.js'
 import { paint, printJson, printResult, say } from '../terminal/terminal.js'
+import { argument } from '../wording.js'
 
 type AnyOutcome = TakeOutcome<Run> | TakeOutcome<RunJudgement>
 
@@ -55,47 +56,51 @@ export function presentOutcomes(
   }
   // What was read in twice serves: it counts since the first time.
   if (runs.some(({ rejection }) => rejection === null || rejection.code === READ_TWICE)) {
-    for (const way of new Set(runs.flatMap(({ rejection }) => wayOutHere(rejection?.code ?? '') ?? [])))
-      say(way)
+    for (const way of new Set(runs.flatMap((run) => wayOutHere(run, axis.name) ?? []))) say(way)
     for (const { origin, failure } of failures)
       if (failure !== null) say(paint('red', sentence`${origin}: ${failure.inFull}`))
     return
   }
-  throw failures[0]?.failure ?? noRun(runs, outcomes)
+  throw failures[0]?.failure ?? noRun(runs, outcomes, axis.name)
 }
 
-/** The options that do what is to be done about a rejected run. */
-const OPTIONS: Readonly<Record<string, string>> = {
-  'beyond-travel': '(--unit mm, --count-length 0.005mm, axis change X --travel 22in)',
-  'unit-mismatch': '(--unit mm, --count-length 0.005mm, run drop ID, --tag gearing=changed)',
-  'unit-by-ripple': '(--unit in or --unit mm)',
+const KEPT = ' The raw lines are kept in the store.'
+
+/** The options that do what is to be done about a rejected run: for a readout alone, and for any run. */
+const OPTIONS: Readonly<Record<string, (axis: string) => readonly [readout: string, any: string]>> = {
+  'beyond-travel': (axis) => [
+    '--unit mm, --count-length 0.005mm',
+    `axis change ${argument(axis)} --travel LENGTH`,
+  ],
+  'unit-mismatch': () => ['--unit mm, --count-length 0.005mm', 'run drop ID, --tag gearing=changed'],
+  'unit-by-ripple': () => ['--unit in or --unit mm', ''],
 }
 
-function wayOutHere(code: string): string | null {
-  const way = wayOut(code)
-  return way === null ? null : [way, OPTIONS[code]].filter((part) => part !== undefined).join(' ')
+function wayOutHere({ rejection, source }: JudgedRun, axis: string): string | null {
+  const way = wayOut(rejection?.code ?? '')
+  const [forReadout, forAny] = OPTIONS[rejection?.code ?? '']?.(axis) ?? ['', '']
+  const options = [source === 'readout' ? forReadout : '', forAny].filter((part) => part !== '')
+  return way === null || options.length === 0 ? way : `${way} (${options.join(', ')})`
 }
+
+type JudgedRun = Pick<ShownRun, 'rejection' | 'source'>
 
 /** The error of recordings of which not one run counts: why the first was refused, and the way out of that. */
-export function noRun(
-  runs: readonly Pick<ShownRun, 'rejection'>[],
-  outcomes: readonly AnyOutcome[],
-): DataError {
-  const kept = outcomes.some((outcome) => outcome.recordingId !== null)
-    ? ' The raw lines are kept in the store.'
-    : ''
-  const rejection = runs[0]?.rejection
-  if (rejection) {
+export function noRun(runs: readonly JudgedRun[], outcomes: readonly AnyOutcome[], axis: string): DataError {
+  const isStored = outcomes.some((outcome) => outcome.recordingId !== null)
+  const [first] = runs
+  if (first?.rejection) {
+    const kept = first.source === 'readout' ? KEPT : ' The entry is kept in the store and does not count.'
     return new DataError(
       'no-accepted-run',
-      `No run could be used: ${rejection.message}`,
-      `${wayOutHere(rejection.code) ?? 'Repeat the traverse.'}${kept}`,
+      `No run could be used: ${first.rejection.message}`,
+      `${wayOutHere(first, axis) ?? 'Repeat the traverse.'}${isStored ? kept : ''}`,
     )
   }
   return new DataError(
     'no-motion',
     'The table never moved in this recording.',
-    `Check that the feed was engaged and that the readout shows this axis.${kept}`,
+    `Check that the feed was engaged and that the readout shows this axis.${isStored ? KEPT : ''}`,
   )
 }
 

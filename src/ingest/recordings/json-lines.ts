@@ -18,10 +18,8 @@ export function readJsonLines(path: string, bytes: AsyncIterable<Buffer>): LineR
   async function* lines(): AsyncGenerator<StampedLine> {
     let ready: StampedLine[] = []
     let usable = 0
-    let damaged = 0
     let lastS: number | null = null
     const keepDamaged = (text: string) => {
-      damaged += 1
       // Before the first usable row there is no time to give it.
       if (lastS !== null) ready.push({ timeS: lastS, text })
     }
@@ -49,7 +47,7 @@ export function readJsonLines(path: string, bytes: AsyncIterable<Buffer>): LineR
     if (usable === 0) {
       throw new DataError(
         'no-usable-lines',
-        `${path} holds ${damaged} rows and not one is a readout line.`,
+        `${path} holds no readout line.`,
         'Each row reads {"t":SECONDS,"line":"text"}.',
       )
     }

@@ -6,6 +6,7 @@ import {
   type Contradiction,
   checkRun,
   contradicts,
+  longByHand,
   type Reading,
   type Reference,
   type RunCheck,
@@ -67,6 +68,8 @@ export function uncheckedEntry(
   }
 }
 
+const NOTHING_TOLD: RunCheck = { contradiction: null, agrees: false, agreesInUnit: false, unitShown: false }
+
 interface Candidate {
   readonly take: UncheckedTake
   readonly judgement: JudgedTraverse
@@ -109,6 +112,7 @@ export function checkTakes(
       unitKnown || candidates.some((other) => other.alone.unitShown && readAlike(one, other))
     const warnings = [
       isUnitShown ? null : uncheckedUnit(run),
+      one.alone.agreesInUnit ? null : longByHand(run),
       beyondEnteredTravel(run.distanceMm, limits),
     ].filter((warning) => warning !== null)
     if (warnings.length > 0) verdicts.set(judgement, warned(withoutTold(judgement), warnings))
@@ -130,7 +134,7 @@ function candidateOf(take: UncheckedTake, judgement: JudgedTraverse): Candidate 
     ripple: told?.ripple ?? null,
     reading: take.reading,
   }
-  return { take, judgement, run, alone: { contradiction: null, agrees: false, unitShown: false } }
+  return { take, judgement, run, alone: NOTHING_TOLD }
 }
 
 /** What the run's setting is known to feed: by the table, else by earlier runs, else by the others of the call. */
@@ -178,12 +182,18 @@ function breaksOrder({ run }: Candidate, sound: readonly Candidate[]): number {
   return Math.min(rising, orders.length - rising)
 }
 
-/** What another run of the call, read in the same way, says against this one. */
+/**
+ * What another run of the call, read in the same way, says against this one. Runs that agree with each other may be
+ * wrong alike; they speak only against another that does not agree with its own setting.
+ */
 function sharedContradiction(one: Candidate, candidates: readonly Candidate[]): Contradiction | null {
-  if (one.alone.agrees) return null
+  if (one.alone.agreesInUnit) return null
   const alike = candidates.filter((other) => readAlike(one, other))
   if (one.run.reading.source === 'stopwatch') return doubtfulSheet(alike)
-  const against = alike.find(({ alone }) => alone.contradiction?.ofReadout === true)?.alone.contradiction
+  const against = alike.find(
+    ({ alone: { contradiction } }) =>
+      contradiction?.ofReadout === true && !(one.alone.agrees && contradiction.code === 'unit-mismatch'),
+  )?.alone.contradiction
   return against == null
     ? null
     : shared('Another traverse of the same readout cannot be right as read', against)

@@ -112,5 +112,6 @@ export function unitIsShown({ tables, runs }: KnownAxis): boolean {
 }
 
 function isUnitShown({ warnings }: Pick<Run, 'warnings'>): boolean {
-  return !warnings.some(({ code }) => code === 'unit-unchecked' || code === 'unit-doubtful')
+  const doubts = ['unit-unchecked', 'unit-doubtful', 'time-unit']
+  return !warnings.some(({ code }) => doubts.includes(code))
 }

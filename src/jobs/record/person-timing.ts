@@ -27,7 +27,7 @@ export function timingOf(store: Store, person: string | undefined): TimingOf {
         : sentence`Measure ${person}'s own${way('practice', { person })}.`
     return {
       timing: null,
-      sentence: sentence`No timing test yet: the timing error of a press is assumed to be ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation), the published spread of timekeepers (American Journal of Physics 87 (2019) 110). ${own}`,
+      sentence: sentence`No timing test yet: the timing error of a press is assumed to be ±${DEFAULT_PRESS_SPREAD_S} s (standard deviation). ${own}`,
     }
   }
   const timing = practisedTiming(practice)

@@ -1,4 +1,4 @@
-import { TablepaceError } from '../../errors/index.js'
+import { DataError, TablepaceError } from '../../errors/index.js'
 import { type IngestedSamples, ingestLines, type StampedLine } from '../../ingest/index.js'
 import type { Axis, Run, RunJudgement, Store } from '../../store/index.js'
 import { asWriter } from '../care/store-writer.js'
@@ -25,13 +25,25 @@ export async function recordReadoutTakes(
   takes: readonly ReadoutTake[],
   conditions: TakeConditions,
 ): Promise<TakeOutcome<Run>[]> {
-  const recordingIds: string[] = []
+  const { startedAt } = conditions
+  const whole: { readonly take: ReadoutTake; readonly id: string }[] = []
+  const failed = new Map<ReadoutTake, TakeOutcome<Run>>()
   for (const take of takes) {
-    const recording = store.recordings.start(asWriter(newRecording(axis, take, conditions), 'import'))
-    for await (const chunk of inChunks(take.lines)) store.recordings.appendLines(recording.id, chunk)
-    recordingIds.push(recording.id)
+    const { id } = store.recordings.start(asWriter(newRecording(axis, take, conditions), 'import'))
+    try {
+      for await (const chunk of inChunks(take.lines)) store.recordings.appendLines(id, chunk)
+      whole.push({ take, id })
+    } catch (failure) {
+      if (!(failure instanceof DataError)) throw failure
+      store.recordings.end(id, startedAt)
+      const { dial, origin } = take
+      failed.set(take, { dial, origin, recordingId: id, runs: [], failure, conclusions: [] })
+    }
   }
-  return judgeStoredTakes(store, axis, takes, recordingIds, conditions.startedAt)
+  const read = whole.map(({ take }) => take)
+  const ids = whole.map(({ id }) => id)
+  const judged = judgeStoredTakes(store, axis, read, ids, startedAt)
+  return takes.map((take) => failed.get(take) ?? judged[read.indexOf(take)]!)
 }
 
 /**

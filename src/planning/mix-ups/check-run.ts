@@ -33,6 +33,8 @@ export interface RunCheck {
   readonly contradiction: Contradiction | null
   /** Whether the feed is near what its setting is known to feed. */
   readonly agrees: boolean
+  /** Whether it is so beside something whose own unit is shown. */
+  readonly agreesInUnit: boolean
   /** Whether something showed that the numbers are in the unit they were taken in. */
   readonly unitShown: boolean
 }
@@ -49,6 +51,11 @@ const FAR_APART_S = 5
  * shortest that gives a feed.
  */
 const LONG_FOR_A_READOUT_S = 1500
+/**
+ * Time, s, from which on a stopwatch entry is asked about. Judgement: a run is timed for half a minute or a few, and the
+ * least that is worth it, ten seconds, makes 600 s where it is taken for minutes.
+ */
+const LONG_BY_HAND_S = 600
 
 /**
  * Holds a run against its machine: its travel against that of the axis, its time against the beat of the lines, its feed
@@ -63,10 +70,12 @@ export function checkRun(run: CheckedRun, axis: AxisLimits, reference: Reference
     feedContradiction(run, reference, axis) ??
     rippleContradiction(run)
   const near = reference !== null && agrees(run.feedMmPerMin, reference)
+  const nearInUnit = near && reference.unitShown
   return {
     contradiction,
     agrees: near,
-    unitShown: contradiction === null && ((near && reference.unitShown) || unitShown(run, axis)),
+    agreesInUnit: nearInUnit,
+    unitShown: contradiction === null && (nearInUnit || unitShown(run, axis)),
   }
 }
 
@@ -141,6 +150,19 @@ export function uncheckedUnit({ reading: { unit }, positionStepMm }: CheckedRun)
   return {
     code: 'unit-unchecked',
     message: `Nothing yet confirms the unit of this readout, when its numbers are ${asRead}. Look at the readout, and give the unit.`,
+  }
+}
+
+/** The warning of a stopwatch entry whose time may be seconds that were taken as minutes; null where it is short. */
+export function longByHand({ durationS, reading }: CheckedRun): {
+  readonly code: 'time-unit'
+  readonly message: string
+} | null {
+  if (reading.source !== 'stopwatch' || durationS < LONG_BY_HAND_S) return null
+  return {
+    code: 'time-unit',
+    message:
+      'Was a run timed for ten minutes or more? If its time was seconds that were taken as minutes, leave the run out and enter it again.',
   }
 }
 

@@ -11,9 +11,9 @@ type ContradictionCode = 'beyond-travel' | 'unit-mismatch' | 'unit-by-ripple' | 
 
 const WAYS_OUT: Readonly<Record<ContradictionCode, string>> = {
   'beyond-travel':
-    'Give the unit or the length of one count, or correct the distance. If the table does go that far, correct the travel of the axis.',
+    'Correct the unit or the distance. If the table does go that far, correct the travel of the axis.',
   'unit-mismatch':
-    'Give the unit, or set the dial again and repeat the run. If the earlier runs are the wrong ones, leave them out. If the gearing was changed, record with the tag gearing=changed.',
+    'Correct the unit or the entry, or set the dial again and repeat the run. If the earlier runs are the wrong ones, leave them out. If the gearing was changed, record with the tag gearing=changed.',
   'unit-by-ripple': 'Look at the readout and give its unit.',
   'time-unit': 'Write the times in seconds.',
 }

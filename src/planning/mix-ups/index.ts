@@ -1,5 +1,12 @@
 export { agrees, contradicts } from './check-feed.js'
-export { type CheckedRun, checkRun, type Reference, type RunCheck, uncheckedUnit } from './check-run.js'
+export {
+  type CheckedRun,
+  checkRun,
+  longByHand,
+  type Reference,
+  type RunCheck,
+  uncheckedUnit,
+} from './check-run.js'
 export { type AxisLimits, beyondEnteredTravel, stopwatchBeyondTravel } from './check-travel.js'
 export { type Contradiction, wayOut } from './contradiction.js'
 export { rippleFactor } from './ripple-unit.js'

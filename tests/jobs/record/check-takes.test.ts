@@ -44,6 +44,22 @@ describe('simulated machines', () => {
   })
 })
 
+describe('the traverses of one readout', () => {
+  const readout = (dial: number, feedMmPerMin: number, distanceMm: number): UncheckedTake => ({
+    ...row(dial, feedMmPerMin, distanceMm),
+    reading: { source: 'readout', unit: 'in', countLengthMm: null, basis: 'assumed' },
+  })
+
+  it('are all in doubt where one goes beyond the travel, also those that agree with each other', () => {
+    expect(refusedRows([readout(2, 60, 400), readout(2, 61, 400), readout(8, 400, 9000)])).toEqual([0, 1, 2])
+  })
+
+  it('are kept beside one that contradicts its own dial, where they agree with each other', () => {
+    const calls = [readout(2, 60, 100), readout(2, 61, 100), readout(2, 60 * 25.4, 100)]
+    expect(refusedRows([...calls, readout(4, 120, 100), readout(4, 121, 100)])).toEqual([2])
+  })
+})
+
 describe('the rows of one sheet', () => {
   it('warns of a distance that is a little longer than the travel that was entered', () => {
     const rows = [row(4, 120, 533.4), row(4, 121, 533.4 * 1.0004), row(4, 122, 22 * 25.4)]
@@ -75,5 +91,18 @@ describe('the rows of one sheet', () => {
   it('doubts the whole sheet where most of it goes beyond the travel', () => {
     expect(refusedRows([row(2, 60, 500), row(4, 120, 3000), row(6, 200, 4000)])).toEqual([0, 1, 2])
     expect(refusedRows([row(2, 60), row(4, 120), row(6, 200, 4000)])).toEqual([2])
+    // Rows of one dial that agree may be wrong alike.
+    const thereAndBack = [row(2, 60, 500), row(2, 61, 500), row(4, 120, 3000), row(4, 122, 3000)]
+    expect(refusedRows(thereAndBack)).toEqual([0, 1, 2, 3])
+  })
+
+  it('asks about times of ten minutes and more, which may be seconds taken as minutes', () => {
+    const long = (feedMmPerMin: number): UncheckedTake => {
+      const take = row(4, feedMmPerMin)
+      return { ...take, runs: [{ ...take.runs[0]!, durationS: 1802 }] }
+    }
+    const [first, second, short] = checkTakes(AXIS, NOTHING, [long(3.3), long(3.4), row(8, 400)]).flat()
+    for (const run of [first!, second!]) expect(run.warnings.map(({ code }) => code)).toContain('time-unit')
+    expect(short!.warnings.map(({ code }) => code)).not.toContain('time-unit')
   })
 })

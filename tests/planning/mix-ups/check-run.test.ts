@@ -33,7 +33,11 @@ function refusal(changes: Partial<CheckedRun>, reference: Reference | null = nul
 
 describe('checkRun', () => {
   it('keeps a run that its machine can make', () => {
-    expect(checkRun(RUN, AXIS, TABLE)).toEqual({ contradiction: null, agrees: true, unitShown: true })
+    expect(checkRun(RUN, AXIS, TABLE)).toMatchObject({
+      contradiction: null,
+      agrees: true,
+      unitShown: true,
+    })
   })
 
   it('lets a travel pass that is a little beyond the figure of the axis, and refuses more', () => {

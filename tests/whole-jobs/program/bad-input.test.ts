@@ -61,6 +61,16 @@ describe('wrong use ends with exit code 2', () => {
       ['traverse', '--dial', '11', '--distance', '6in', '--time', '9s', '--direction', '+'],
       'dial-outside-range',
     ],
+    [
+      'negative distance',
+      ['traverse', '--dial', '1', '--distance', '-6in', '--time', '9s', '--direction', '+'],
+      'bad-stopwatch-entry',
+    ],
+    [
+      'zero time',
+      ['traverse', '--dial', '1', '--distance', '6in', '--time', '0s', '--direction', '+'],
+      'bad-stopwatch-entry',
+    ],
     ['no source of runs', ['traverse', '--dial', '1'], 'no-source'],
     [
       'a direction that is none',
@@ -105,16 +115,6 @@ describe('wrong use ends with exit code 2', () => {
 
 describe('data that cannot give the answer end with exit code 1', () => {
   it.each([
-    [
-      'negative distance',
-      ['traverse', '--dial', '1', '--distance', '-6in', '--time', '9s', '--direction', '+'],
-      'bad-stopwatch-entry',
-    ],
-    [
-      'zero time',
-      ['traverse', '--dial', '1', '--distance', '6in', '--time', '0s', '--direction', '+'],
-      'bad-stopwatch-entry',
-    ],
     ['a fit without runs', ['fit'], 'too-few-runs'],
     ['a lookup without a table', ['dial', '7in/min'], 'no-table'],
   ])('%s', async (_, args, code) => {
@@ -158,6 +158,7 @@ describe('data that cannot give the answer end with exit code 1', () => {
     const { folder, run } = await benchMill()
     writeFileSync(join(folder, name), content)
     await expectRefusal(run, ['traverse', '--dial', '1', '--from', join(folder, name)], { exitCode: 1, code })
+    expect((await run('runs')).stderr, 'nothing is left to finish').toBe('')
   })
 
   it('NaN, infinite numbers and time going backward are counted and left out, not believed', async () => {

@@ -126,7 +126,7 @@ describe('a run that contradicts its machine is kept and not accepted', () => {
     writeFileSync(sheet, 'dial,direction,distance,time\n4,+,8,8\n')
     const recheck = await run('recheck', '--within', '3', '--reason', 'gibs', '--from', sheet)
     expect(recheck.exitCode).not.toBe(0)
-    expect(recheck.stderr).toMatch(/No run could be used: .*10 times as fast[\s\S]*Give the unit/)
+    expect(recheck.stderr).toMatch(/No run could be used: .*10 times as fast[\s\S]*Correct the unit/)
     const tagged = await traverse(...entry, '--tag', 'gearing=changed')
     expect(tagged.runs[0]!.accepted).toBe(true)
   })
