@@ -12,8 +12,8 @@ const HELP = ['--help', '-h']
 export function lookupAsked(args: readonly string[]): 'dial' | 'feed' | null {
   const command = firstWord(args)
   if (args.some((arg) => HELP.includes(arg))) return null
-  // The rapid traverse is in no table: its feed is fitted from its runs.
-  if (args.some((arg) => arg.toLowerCase() === 'rapid')) return null
+  // The rapid traverse is in no table: its feed is fitted from its runs. Neither is the drop under cut.
+  if (args.some((arg) => arg.toLowerCase() === 'rapid' || arg.startsWith('--load'))) return null
   return command === 'dial' || command === 'feed' ? command : null
 }
 

@@ -17,17 +17,23 @@ export function loadOption(): Option {
   ).choices(['free', 'cutting'])
 }
 
+/** Tells a table with the drop under cut in it. */
+export type UnderCut = (
+  store: Store,
+  axis: Axis,
+  table: StoredTable,
+) => Promise<{ table: StoredTable; correction: LoadCorrection }>
+
 /** The table that a lookup asks: as it is, or with the drop under cut where that is asked for, never unasked. */
 export async function underLoad(
   store: Store,
   axis: Axis,
   table: StoredTable,
   { load }: LoadOption,
+  underCut?: UnderCut,
 ): Promise<{ table: StoredTable; correction: LoadCorrection | null }> {
   if (load !== 'cutting') return { table, correction: null }
-  // From its own file: through the door every job would become a part of the lookups' program.
-  const { tableUnderLoad } = await import('../jobs/tables/table-under-load.js')
-  return tableUnderLoad(store, axis, table)
+  return underCut!(store, axis, table)
 }
 
 /** How the feeds of an answer were measured, as a field of its JSON. */

@@ -49,9 +49,12 @@ export function buildProgram(): Command {
   registerRuns(program)
   registerFit(program)
   registerTable(program)
-  registerLookups(program, async (store, target, options) =>
-    (await import('./lookup/rapid.js')).showRapidFeed(store, target, options),
-  )
+  registerLookups(program, {
+    rapid: async (store, target, options) =>
+      (await import('./lookup/rapid.js')).showRapidFeed(store, target, options),
+    underCut: async (store, axis, table) =>
+      (await import('../jobs/index.js')).tableUnderLoad(store, axis, table),
+  })
   registerCut(program)
   registerCutNote(program)
   registerMaterials(program)

@@ -10,13 +10,16 @@ it('knows a lookup, wherever its options stand', () => {
   expect(asked('feed 3 --direction -')).toBe('feed')
 })
 
-it('leaves everything else, and the help of a lookup, to the whole program', () => {
+it('leaves everything else, the help of a lookup and what no table holds to the whole program', () => {
   for (const line of [
     '',
     'machine show dial',
     'sheet --to dial',
     '--store dial',
     'dial --help',
+    'feed Rapid',
+    'dial 7 --load cutting',
+    'feed 3 --load=cutting',
     'cut dial',
     'backup --to feed',
   ]) {

@@ -5,7 +5,15 @@ import type { Axis, MachineAxis, Store, StoredTable } from '../../store/index.js
 import { labelled, parseDialSetting } from '../../units/index.js'
 import { tableAsked } from '../asked-tables.js'
 import { type AxisOptions, nowIso, withSettingAxis, withStore } from '../context.js'
-import { type LoadOption, loadJson, loadOption, loadText, measuredAs, underLoad } from '../load.js'
+import {
+  type LoadOption,
+  loadJson,
+  loadOption,
+  loadText,
+  measuredAs,
+  type UnderCut,
+  underLoad,
+} from '../load.js'
 import { onEachDay, shown, todayJson } from '../lookup/day-answers.js'
 import { dialJson, feedAnswerJson, renderDial, renderFeed } from '../lookup/lookup-answers.js'
 import { feedAsked, perTurnJson, perTurnText, type RpmOption, rpmAsked } from '../lookup/per-turn.js'
@@ -31,43 +39,44 @@ A table itself gives the means of the days it was measured on.
 
 const SESSION = 'answer for this session as well (default: the present one, where it has runs)'
 
-/** Tells the feed of the rapid traverse. */
-type RapidLookup = (store: Store, target: MachineAxis, options: LookupOptions) => Promise<void>
+/** What the whole program alone can answer: more than a table says. */
+interface WholeProgram {
+  /** Tells the feed of the rapid traverse. */
+  readonly rapid: (store: Store, target: MachineAxis, options: LookupOptions) => Promise<void>
+  readonly underCut: UnderCut
+}
 
 /**
  * `dial FEED` and `feed DIAL`: the two directions of lookup. Loads nothing heavy: these are asked at the machine.
  *
- * @param rapid answers `feed rapid`; left out where the program is for the table alone
+ * @param whole left out where the program is for the table alone; then `--load` is unknown as well
  */
-export function registerLookups(program: Command, rapid?: RapidLookup): void {
-  withDirectionOption(
-    withAxisOptions(program.command('dial <feed>').description('which dial setting gives this feed')),
+export function registerLookups(program: Command, whole?: WholeProgram): void {
+  const lookup = (usage: string, description: string) => {
+    const command = withDirectionOption(withAxisOptions(program.command(usage).description(description)))
+    if (whole) command.addOption(loadOption())
+    return command
+      .option('--rpm <n>', PER_TURN)
+      .option('--session <name>', SESSION)
+      .addHelpText('after', DAYS)
+  }
+  lookup('dial <feed>', 'which dial setting gives this feed').action(
+    (feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals(), whole),
   )
-    .addOption(loadOption())
-    .option('--rpm <n>', PER_TURN)
-    .option('--session <name>', SESSION)
-    .addHelpText('after', DAYS)
-    .action((feed: string, _: unknown, command: Command) => dial(feed, command.optsWithGlobals()))
-  withDirectionOption(
-    withAxisOptions(program.command('feed <dial>').description('what feed this dial setting gives')),
+  lookup('feed <dial>', 'what feed this dial setting gives').action(
+    (setting: string, _: unknown, command: Command) => feed(setting, command.optsWithGlobals(), whole),
   )
-    .addOption(loadOption())
-    .option('--rpm <n>', PER_TURN)
-    .option('--session <name>', SESSION)
-    .addHelpText('after', DAYS)
-    .action((setting: string, _: unknown, command: Command) =>
-      feed(setting, command.optsWithGlobals(), rapid),
-    )
 }
 
-function dial(wanted: string, options: LookupOptions): Promise<void> {
+function dial(wanted: string, options: LookupOptions, whole?: WholeProgram): Promise<void> {
   return withStore(options, 'read', async (store) => {
+    const answer = (target: MachineAxis) => dialAnswer(store, target, wanted, options, whole)
     const ranges = store.axes.ranges(options)
     if (ranges.length === 0) {
-      const { json, text } = await dialAnswer(store, store.axes.resolve(options), wanted, options)
+      const { json, text } = await answer(store.axes.resolve(options))
       return options.json ? printJson(json) : printResult(text)
     }
-    const { best, others } = await inRanges(ranges, (target) => dialAnswer(store, target, wanted, options))
+    const { best, others } = await inRanges(ranges, answer)
     if (options.json) printJson({ ...best.json, range: best.range, otherRanges: others.map(inRangeJson) })
     else printResult([best, ...others].map(({ range, text }) => `Range ${range}:\n${text}`).join('\n\n'))
   })
@@ -78,10 +87,12 @@ async function dialAnswer(
   { axis }: MachineAxis,
   wanted: string,
   options: LookupOptions,
+  whole?: WholeProgram,
 ): Promise<RangeAnswer> {
   const rpm = rpmAsked(options)
   const feedMmPerMin = feedAsked(wanted, axis.unit, rpm)
-  const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
+  const asked = tableAsked(store, axis.id, options)
+  const { table, correction } = await underLoad(store, axis, asked, options, whole?.underCut)
   const answers = onEachDay(await daysAsked(store, axis, table, options), (one) =>
     dialForFeed(one, feedMmPerMin),
   )
@@ -93,22 +104,23 @@ async function dialAnswer(
     measured: measuredAs(correction),
     load: loadJson(correction),
   }
-  const { answer, asked, day } = shown(answers, table.unit)
+  const { answer, asked: of, day } = shown(answers, table.unit)
   const perTurn = perTurnText(answer, table.unit, rpm)
   return {
     json: labelled(json, axis),
-    text: [renderDial(feedMmPerMin, answer, asked, day), ...perTurn, ...loadText(correction)].join('\n'),
+    text: [renderDial(feedMmPerMin, answer, of, day), ...perTurn, ...loadText(correction)].join('\n'),
     feed: anyDay.feed,
   }
 }
 
-function feed(setting: string, options: LookupOptions, rapid?: RapidLookup): Promise<void> {
+function feed(setting: string, options: LookupOptions, whole?: WholeProgram): Promise<void> {
   return withSettingAxis(options, 'read', setting, async (store, target, asked = setting) => {
     const { axis } = target
     const dial = parseDialSetting(asked, 'dial', axis)
-    if (dial === 'rapid') return rapid?.(store, target, options)
+    if (dial === 'rapid') return whole?.rapid(store, target, options)
     const rpm = rpmAsked(options)
-    const { table, correction } = await underLoad(store, axis, tableAsked(store, axis.id, options), options)
+    const found = tableAsked(store, axis.id, options)
+    const { table, correction } = await underLoad(store, axis, found, options, whole?.underCut)
     const answers = onEachDay(await daysAsked(store, axis, table, options), (one) => feedAtDial(one, dial))
     const { anyDay, today } = answers
     if (options.json)
