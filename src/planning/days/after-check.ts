@@ -3,7 +3,7 @@ import { Z95 } from '../../numbers/z95.js'
 import type { FeedTable, IntervalMmPerMin } from '../../regression/index.js'
 import type { DayKnowledge } from '../../regression/scatter/day-effect.js'
 import { pointAt } from '../lookup/curve-grid.js'
-import { covarianceAt, muchAlikeTogether, slownessOf } from './lost-feed.js'
+import { AlikeParts, covarianceAt, slownessOf } from './lost-feed.js'
 import { knownFeed } from './session-shifts.js'
 import { UPPER } from './shift-quantiles.js'
 
@@ -39,18 +39,20 @@ export function worthOfCheck(
   const next = point?.nextSetting95
   if (!point || !next || !(next[0] > 0)) return null
   const own = (Math.log(next[1] / next[0]) / (2 * Z95)) ** 2
-  const here = slownessOf(point.feedMmPerMin, table)
+  const slowness = slownessOf(table)
+  const here = slowness(point.feedMmPerMin)
   const worths = marks.flatMap((mark): WorthOfCheck[] => {
     const known = knownFeed(mark)
     if (known === null) return []
-    const there = slownessOf(mark.feedMmPerMin, table)
+    const there = slowness(mark.feedMmPerMin)
     const check = known.settingVariance + known.meanError ** 2
-    const parts = dayToSee.map((part) => {
+    const alike = new AlikeParts()
+    for (const part of dayToSee) {
       const between = (one: number, other: number) => covarianceAt(part, table.direction, one, other)
       const told = between(here, there) ** 2 / (between(there, there) + check)
-      return { weight: part.weight, mean: 0, variance: own + Math.max(0, between(here, here) - told) }
-    })
-    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(muchAlikeTogether(parts), UPPER)) }]
+      alike.add(part.weight, 0, own + Math.max(0, between(here, here) - told))
+    }
+    return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(alike.together(), UPPER)) }]
   })
   if (worths.length === 0) return null
   const best = worths.reduce((so, one) => (one.halfWidth < so.halfWidth ? one : so))

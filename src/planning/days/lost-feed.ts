@@ -44,10 +44,11 @@ const WHERE_COMMON = 1.35
 const SLOWEST = 30
 
 /** How much of what a day loses of all feeds alike is in the logarithm of a feed of a table, beside the common factor. */
-export function slownessOf(feedMmPerMin: number, table: FeedTable): number {
+export function slownessOf(table: FeedTable): (feedMmPerMin: number) => number {
   const { marks } = table.asMeasured ?? table
   const fastest = Math.max(...marks.map((mark) => mark.feedMmPerMin))
-  return (feedMmPerMin * SLOWEST > fastest ? fastest / feedMmPerMin : SLOWEST) - WHERE_COMMON
+  return (feedMmPerMin) =>
+    (feedMmPerMin * SLOWEST > fastest ? fastest / feedMmPerMin : SLOWEST) - WHERE_COMMON
 }
 
 /** Factor between the slownesses at which effects are worked out. Measured: lines between them are off by less than 0.5 %. */
@@ -73,13 +74,12 @@ export function effectAt(
   direction: Direction,
   slowness: number,
 ): readonly NormalPart[] {
-  return muchAlikeTogether(
-    day.map((part) => ({
-      weight: part.weight,
-      mean: part.mean + slowness * part.lost[direction].mean,
-      variance: Math.max(0, covarianceAt(part, direction, slowness, slowness)),
-    })),
-  )
+  const alike = new AlikeParts()
+  for (const part of day) {
+    const variance = Math.max(0, covarianceAt(part, direction, slowness, slowness))
+    alike.add(part.weight, part.mean + slowness * part.lost[direction].mean, variance)
+  }
+  return alike.together()
 }
 
 /** Covariance of the effect of a day, for one size of it, at two settings of a direction by their slownesses. */
@@ -93,22 +93,32 @@ export function covarianceAt(
   return common + (one + other) * covariance + one * other * variance
 }
 
-/** The same mixture with parts that are much alike taken together, which is told in a tenth of the time. */
-export function muchAlikeTogether(parts: readonly NormalPart[]): NormalPart[] {
-  const bins = new Map<number, { weight: number; sum: number; squares: number }>()
-  for (const { weight, mean, variance } of parts) {
-    const bin = Math.round(Math.log(Math.max(variance, TINY_VARIANCE)) / (2 * Math.log(ONE_DEVIATION)))
-    const together = bins.get(bin) ?? { weight: 0, sum: 0, squares: 0 }
-    together.weight += weight
-    together.sum += weight * mean
-    together.squares += weight * (variance + mean ** 2)
-    bins.set(bin, together)
+/** A mixture whose parts are taken together where they are much alike, which is told in a tenth of the time. */
+export class AlikeParts {
+  /** By how large the variance is; with holes. */
+  readonly #bins: { weight: number; sum: number; squares: number }[] = []
+
+  add(weight: number, mean: number, variance: number): void {
+    const bin = binOf(Math.max(variance, TINY_VARIANCE)) - FIRST_BIN
+    this.#bins[bin] ??= { weight: 0, sum: 0, squares: 0 }
+    const there = this.#bins[bin]
+    there.weight += weight
+    there.sum += weight * mean
+    there.squares += weight * (variance + mean ** 2)
   }
-  return [...bins.values()].map(({ weight, sum, squares }) => {
-    const mean = sum / weight
-    return { weight, mean, variance: Math.max(0, squares / weight - mean ** 2) }
-  })
+
+  together(): NormalPart[] {
+    // What is a hole is left out.
+    return this.#bins.flatMap(({ weight, sum, squares }) => {
+      const mean = sum / weight
+      return { weight, mean, variance: Math.max(0, squares / weight - mean ** 2) }
+    })
+  }
 }
 
 /** A variance that is as good as none, of the logarithm of a feed: a feed known to a millionth. */
 const TINY_VARIANCE = 1e-12
+
+const BIN_WIDTH = 2 * Math.log(ONE_DEVIATION)
+const binOf = (variance: number) => Math.round(Math.log(variance) / BIN_WIDTH)
+const FIRST_BIN = binOf(TINY_VARIANCE)

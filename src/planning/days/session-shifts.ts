@@ -90,7 +90,7 @@ export function placeShifts(
     const table = tables.find((one) => one.direction === direction)
     const known = knownAt(table, dial)
     if (table === undefined || known === null) continue
-    const slowness = slownessOf(Math.exp(known.logFeed), table)
+    const slowness = slownessOf(table)(Math.exp(known.logFeed))
     const ownSessions = new Set(
       atPlace.filter((run) => runIds.has(run.runId)).map((run) => run.session ?? ''),
     )

@@ -1,7 +1,7 @@
 import { mixtureQuantile, type NormalPart } from '../../numbers/mixture-quantile.js'
 import type { DayPart } from '../../regression/scatter/day-effect.js'
 import type { Direction } from '../../traverse/index.js'
-import { effectAt, muchAlikeTogether, slownessAt, slownessStep } from './lost-feed.js'
+import { AlikeParts, effectAt, slownessAt, slownessStep } from './lost-feed.js'
 
 /** Probabilities of the ends of a 95 % interval. */
 export const [LOWER, UPPER] = [0.025, 0.975]
@@ -40,13 +40,10 @@ export function shiftQuantiles(day: readonly DayPart[], direction: Direction): S
     const before = ofProbability.get(key)
     if (before !== undefined) return before
     const own = DEVIATION_FACTOR ** (2 * node)
-    const parts = effect(step).map(({ weight, mean, variance }) => ({
-      weight,
-      mean,
-      variance: variance + own,
-    }))
     // Beside a large error of its own all small effects are alike.
-    const quantile = mixtureQuantile(muchAlikeTogether(parts), probability)
+    const alike = new AlikeParts()
+    for (const { weight, mean, variance } of effect(step)) alike.add(weight, mean, variance + own)
+    const quantile = mixtureQuantile(alike.together(), probability)
     ofProbability.set(key, quantile)
     return quantile
   }

@@ -12,37 +12,48 @@ import { LOWER, shiftQuantiles, UPPER } from './shift-quantiles.js'
  */
 export function nextOnAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
   const next = alongShift(table, days.anyDay)
-  return mapped(table, (point) => ({ ...point, nextSetting95: next(point).interval(point.nextSetting95) }))
+  return mapped(table, (point) => ({
+    ...point,
+    get nextSetting95() {
+      return next.interval(point, point.nextSetting95)
+    },
+  }))
 }
 
 /** The table with its next settings on any day, and its means those over all days: the answer that lookups give. */
 export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
   const [mean, next] = [alongShift(table, days.meanOfDays), alongShift(table, days.anyDay)]
-  return mapped(table, (point) => {
-    const ofMean = mean(point)
-    return {
-      ...point,
-      standardUncertaintyMmPerMin: ofMean.uncertainty(point.standardUncertaintyMmPerMin),
-      interval95: ofMean.interval(point.interval95),
-      nextSetting95: next(point).interval(point.nextSetting95),
-    }
-  })
+  return mapped(table, (point) => ({
+    ...point,
+    get standardUncertaintyMmPerMin() {
+      return mean.uncertainty(point)
+    },
+    get interval95() {
+      return mean.interval(point, point.interval95)
+    },
+    get nextSetting95() {
+      return next.interval(point, point.nextSetting95)
+    },
+  }))
 }
 
 /** The table on a day of which something is known: shifted by that day's effect, and as uncertain as it still is. */
 export function onThatDay<T extends FeedTable>(table: T, day: readonly DayPart[]): T {
   if (day.every(isNothing)) return mapped(table, (point) => point)
   const shift = alongShift(table, day)
-  return mapped(table, (point) => {
-    const told = shift(point)
-    return {
-      ...point,
-      feedMmPerMin: told.feedMmPerMin,
-      standardUncertaintyMmPerMin: told.uncertainty(point.standardUncertaintyMmPerMin),
-      interval95: told.interval(point.interval95),
-      nextSetting95: told.interval(point.nextSetting95),
-    }
-  })
+  return mapped(table, (point) => ({
+    ...point,
+    feedMmPerMin: rounded(shift.middle(point)),
+    get standardUncertaintyMmPerMin() {
+      return shift.uncertainty(point)
+    },
+    get interval95() {
+      return shift.interval(point, point.interval95)
+    },
+    get nextSetting95() {
+      return shift.interval(point, point.nextSetting95)
+    },
+  }))
 }
 
 /** Whether a day moved nothing, as the only day of a table. */
@@ -84,46 +95,52 @@ export function shiftsAtEnds(
     .sort((a, b) => a.feedMmPerMin - b.feedMmPerMin)
   const [slowest, fastest] = [known[0], known.at(-1)]
   if (!slowest || !fastest || slowest === fastest) return null
+  const slowness = slownessOf(table)
   const at = ({ dial, feedMmPerMin }: typeof slowest) => ({
     dial,
-    shift: shiftPercent(effectAt(day, table.direction, slownessOf(feedMmPerMin, table))),
+    shift: shiftPercent(effectAt(day, table.direction, slowness(feedMmPerMin))),
   })
   return [at(slowest), at(fastest)]
 }
 
-function mapped<T extends FeedTable>(table: T, change: <P extends MarkFit | CurvePoint>(point: P) => P): T {
+/**
+ * The table with its points changed. What they say of their uncertainty is worked out when it is asked for: a lookup at the
+ * machine asks for that of a few places.
+ */
+function mapped<T extends FeedTable>(table: T, change: <P extends Point>(point: P) => P): T {
   // A table that is told already is told anew, not once more.
   const { marks, curve } = table.asMeasured ?? table
   return { ...table, marks: marks.map(change), curve: curve.map(change), asMeasured: { marks, curve } }
 }
 
+type Point = MarkFit | CurvePoint
+
 /**
- * Intervals of a feed's own error and a day's effect together, point by point: a day tells less of slow settings than of
+ * What a feed's own error and a day's effect come to together, point by point: a day tells less of slow settings than of
  * fast ones. The own error counts as normal on either side, as wide as the side of its interval.
  */
 function alongShift(table: FeedTable, day: readonly DayPart[]) {
   const quantileOf = shiftQuantiles(day, table.direction)
-  return ({ feedMmPerMin: feed }: MarkFit | CurvePoint) => {
-    const slowness = slownessOf(feed, table)
-    const middle = feed > 0 ? feed * Math.exp(quantileOf(slowness, 0, 0.5)) : feed
-    const end = (limit: number, probability: number): number => {
-      // A feed or an end of nothing has no logarithm, and stays where it is.
-      if (!(feed > 0 && limit > 0)) return limit
-      const deviation = Math.abs(Math.log(limit / feed)) / Z95
-      return rounded(feed * Math.exp(quantileOf(slowness, deviation, probability)))
-    }
-    return {
-      feedMmPerMin: rounded(middle),
-      interval: (interval: IntervalMmPerMin | null): IntervalMmPerMin | null =>
-        interval && [end(interval[0], LOWER), end(interval[1], UPPER)],
-      // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
-      uncertainty: (u: number | null) => {
-        if (u === null || !(feed > 0)) return u
-        const relative =
-          (quantileOf(slowness, u / feed, UPPER) - quantileOf(slowness, u / feed, LOWER)) / (2 * Z95)
-        return rounded(middle * relative)
-      },
-    }
+  const slownessAlong = slownessOf(table)
+  const middle = ({ feedMmPerMin: feed }: Point): number =>
+    feed > 0 ? feed * Math.exp(quantileOf(slownessAlong(feed), 0, 0.5)) : feed
+  const end = (feed: number, limit: number, probability: number): number => {
+    // A feed or an end of nothing has no logarithm, and stays where it is.
+    if (!(feed > 0 && limit > 0)) return limit
+    const deviation = Math.abs(Math.log(limit / feed)) / Z95
+    return rounded(feed * Math.exp(quantileOf(slownessAlong(feed), deviation, probability)))
+  }
+  return {
+    middle,
+    interval: ({ feedMmPerMin: feed }: Point, interval: IntervalMmPerMin | null): IntervalMmPerMin | null =>
+      interval && [end(feed, interval[0], LOWER), end(feed, interval[1], UPPER)],
+    // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
+    uncertainty: (point: Point): number | null => {
+      const { feedMmPerMin: feed, standardUncertaintyMmPerMin: u } = point
+      if (u === null || !(feed > 0)) return u
+      const quantile = (probability: number) => quantileOf(slownessAlong(feed), u / feed, probability)
+      return rounded((middle(point) * (quantile(UPPER) - quantile(LOWER))) / (2 * Z95))
+    },
   }
 }
 

@@ -34,13 +34,13 @@ export type DialStretch = readonly [from: number, to: number]
  */
 export function whereHeld(
   curve: readonly CurvePoint[],
-  band: (point: CurvePoint) => IntervalMmPerMin,
+  bands: readonly IntervalMmPerMin[],
   feedMmPerMin: number,
 ): DialStretch[] {
   const found: DialStretch[] = []
   for (let i = 0; i + 1 < curve.length; i++) {
     const [here, next] = [curve[i]!, curve[i + 1]!]
-    const [[low, high], [nextLow, nextHigh]] = [band(here), band(next)]
+    const [[low, high], [nextLow, nextHigh]] = [bands[i]!, bands[i + 1]!]
     const below = partBelow(low, nextLow, feedMmPerMin)
     const above = partBelow(-high, -nextHigh, -feedMmPerMin)
     if (below === null || above === null) continue

@@ -150,7 +150,8 @@ function answerAt(table: FeedTable, dial: number): CurvePoint | MarkFit | null {
 function dialOnCurve({ curve, marks }: FeedTable, feedMmPerMin: number): number {
   const [low, high] = measuredRange({ curve, marks }).feedMmPerMin
   const within = Math.min(Math.max(feedMmPerMin, low), high)
-  const stretches = whereHeld(curve, ({ feedMmPerMin: feed }) => [feed, feed], within)
+  const feeds = curve.map(({ feedMmPerMin: feed }) => [feed, feed] as const)
+  const stretches = whereHeld(curve, feeds, within)
   const middles = stretches.map(([from, to]) => (from + to) / 2)
   const width = (dial: number) => {
     const interval = pointAt(curve, dial)?.interval95 ?? [0, 0]
@@ -166,8 +167,9 @@ function dialInterval(
   feedMmPerMin: number,
   answered: number,
 ): DialStretch | null {
-  if (curve.some((point) => point.interval95 === null)) return null
-  const held = whereHeld(curve, (point) => point.interval95!, feedMmPerMin)
+  const bands = curve.flatMap((point) => (point.interval95 === null ? [] : [point.interval95]))
+  if (bands.length < curve.length) return null
+  const held = whereHeld(curve, bands, feedMmPerMin)
   const ends = [answered, ...held.flat()]
   return [Math.min(...ends), Math.max(...ends)]
 }

@@ -66,12 +66,13 @@ export function answeredRange(table: Pick<FeedTable, 'marks' | 'curve' | 'unit'>
 
 /** @throws DataError `feed-out-of-range` naming the range, the nearest mark and what it gives */
 export function refuseFeedOutsideRange(table: FeedTable, feedMmPerMin: number): void {
+  const { unit } = table
+  const [low, high] = measuredRange(table).feedMmPerMin
+  if (feedMmPerMin > 0 && feedMmPerMin >= low && feedMmPerMin <= high) return
   const [lowest, highest] = answeredRange(table)
   const slack = highest * UNIT_ROUNDING
   if (feedMmPerMin > 0 && feedMmPerMin >= lowest - slack && feedMmPerMin <= highest + slack) return
   // Rounded inward, so that every feed the message names can be asked for.
-  const { unit } = table
-  const [low, high] = measuredRange(table).feedMmPerMin
   const range =
     low === high
       ? `${feedText(low, table)} alone`

@@ -56,6 +56,11 @@ export interface DayKnowledge {
   readonly of: (session: string) => readonly DayPart[]
 }
 
+const NOTHING_LOST: LostPart = { mean: 0, variance: 0, covariance: 0 }
+const NO_EFFECT: readonly DayPart[] = [
+  { weight: 1, mean: 0, variance: 0, lost: { 1: NOTHING_LOST, [-1]: NOTHING_LOST } },
+]
+
 /** Probability below which a size is left out. Derived: all 192 together come to less than 2e-3. */
 const NEGLIGIBLE = 1e-5
 
@@ -99,29 +104,42 @@ export function learnDays(
     lostSizes.map((lostSize) => weigh(logShifts, covariances, size, lostSize)),
   )
   const likely = mostLikely(weighed)
-  const seen = mostLikely(
-    weighed.map((one) => {
-      const { dayRelative, logWeight } = one
-      const odds = halfT(dayRelative, SEEN_DAY_SCALE) / halfT(dayRelative, DAY_SCALE)
-      return { ...one, logWeight: logWeight + Math.log(odds) }
-    }),
-  )
+  let seen: Likely[] | undefined
+  const likelyAsSeen = () => {
+    seen ??= mostLikely(
+      weighed.map((one) => {
+        const { dayRelative, logWeight } = one
+        const odds = halfT(dayRelative, SEEN_DAY_SCALE) / halfT(dayRelative, DAY_SCALE)
+        return { ...one, logWeight: logWeight + Math.log(odds) }
+      }),
+    )
+    return seen
+  }
   const sessions = new Set([...shifts.map(({ session }) => session), ...tableShares.keys()])
   const anyDay = effectOf({ session: null, variance: 1 + squares }, likely)
   return {
     sizes: likely.map(({ dayRelative, weight }) => ({ dayRelative, weight })),
     anyDay,
     meanOfDays: effectOf({ session: null, variance: squares }, likely),
-    dayToSee: effectOf({ session: null, variance: 1 + squares }, seen),
-    of: (session) =>
-      sessions.has(session) ? effectOf({ session, variance: between(session, session) }, seen) : anyDay,
+    get dayToSee() {
+      return effectOf({ session: null, variance: 1 + squares }, likelyAsSeen())
+    },
+    of: (session) => {
+      if (!sessions.has(session)) return anyDay
+      // The table stands for its only session, whatever that was like.
+      if (shareOf(session) === 1) return NO_EFFECT
+      return effectOf({ session, variance: between(session, session) }, likelyAsSeen())
+    },
   }
 
-  function effectOf(target: Target, sizes: readonly (Weighed & { readonly weight: number })[]): DayPart[] {
+  function effectOf(target: Target, sizes: readonly Likely[]): DayPart[] {
     const withTarget = shifts.map(({ session }) => between(target.session, session))
     return sizes.map(({ weight, day, loss, factor, solved }) => {
+      if (n === 0) {
+        const lost = { mean: 0, variance: loss * target.variance, covariance: 0 }
+        return { weight, mean: 0, variance: day * target.variance, lost: { 1: lost, [-1]: lost } }
+      }
       const among = (size: number, share: (shift: SessionShift) => number) => {
-        if (n === 0) return { mean: 0, whitened: solved, variance: size * target.variance }
         const whitened = Float64Array.from(shifts, (shift, k) => size * share(shift) * withTarget[k]!)
         const mean = dot(whitened, solved)
         solveLowerInPlace(factor, n, whitened)
@@ -129,7 +147,7 @@ export function learnDays(
       }
       const ofAll = among(day, () => 1)
       const lostIn = (direction: Direction): LostPart => {
-        if (loss === 0) return { mean: 0, variance: 0, covariance: 0 }
+        if (loss === 0) return NOTHING_LOST
         const { mean, whitened, variance } = among(loss, ({ lost }) =>
           lost?.direction === direction ? lost.slowness : 0,
         )
@@ -154,6 +172,8 @@ interface Weighed {
   readonly factor: Float64Array
   readonly solved: Float64Array
 }
+
+type Likely = Weighed & DaySize
 
 /** How any two shifts go together, all pairs row by row. */
 interface Covariances {
@@ -196,9 +216,10 @@ function mostLikely<S extends { readonly logWeight: number }>(
 ): (S & { readonly weight: number })[] {
   const largest = Math.max(...sizes.map(({ logWeight }) => logWeight))
   return summingToOne(
-    sizes
-      .map((size) => ({ ...size, weight: Math.exp(size.logWeight - largest) }))
-      .filter(({ weight }) => weight > NEGLIGIBLE),
+    sizes.flatMap((size) => {
+      const weight = Math.exp(size.logWeight - largest)
+      return weight > NEGLIGIBLE ? [{ ...size, weight }] : []
+    }),
   )
 }
 

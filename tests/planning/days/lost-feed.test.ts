@@ -56,13 +56,13 @@ describe('the prior of what a day loses of all feeds alike', () => {
   })
 })
 
-describe('slownessOf(feed, table)', () => {
+describe('slownessOf(table)(feed)', () => {
   it('is the fastest feed over it, from where the common factor is all', () => {
-    expect(slownessOf(1000, STRAIGHT)).toBeCloseTo(-0.35, 12)
-    expect(slownessOf(100, STRAIGHT)).toBeCloseTo(8.65, 12)
+    expect(slownessOf(STRAIGHT)(1000)).toBeCloseTo(-0.35, 12)
+    expect(slownessOf(STRAIGHT)(100)).toBeCloseTo(8.65, 12)
     // A feed that creeps or stands counts as a thirtieth of the fastest.
-    expect(slownessOf(0, STRAIGHT)).toBe(slownessOf(1, STRAIGHT))
-    expect(Number.isFinite(slownessOf(0, STRAIGHT))).toBe(true)
+    expect(slownessOf(STRAIGHT)(0)).toBe(slownessOf(STRAIGHT)(1))
+    expect(Number.isFinite(slownessOf(STRAIGHT)(0))).toBe(true)
   })
 })
 
