@@ -8,7 +8,7 @@ export const PLACES: Wording = {
   'back-up': ' at "Machine", "Files"',
   calibrate: ' at "Measure"',
   'change-dial': () => ' at "Machine", "Machines"',
-  'describe-axis': ' at "Machine", "Machines"',
+  'describe-axis': '',
   'enter-marks': ' at "Machine", "Machines"',
   examine: ' at "Machine", "In order?"',
   explain: () => ' at "Machine", "Tables"',

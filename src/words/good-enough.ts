@@ -31,10 +31,15 @@ export function standText(advice: TableStanding): string {
   return `For ${wish} everywhere it is likely to take ${countOf(runs, 'more run')}, about ${countOf(minutes, 'minute')}.${at}`
 }
 
-/** Why a run is asked for, and which place is the worst so far. */
+/** Why a run is asked for. */
+export function whyHereText({ because }: NonNullable<TableAdvice['next']>): string {
+  return `Why here: ${REASONS[because]}.`
+}
+
+/** The same, and which place is the worst so far. */
 export function whyText(advice: TableAdvice): string {
   const { next, worst } = advice
-  const why = next === null ? '' : `Why here: ${REASONS[next.because]}.`
+  const why = next === null ? '' : whyHereText(next)
   if (worst === null || next?.because === 'not-measured') return why
   return `${why} The worst place is dial ${formatDial(worst.dial, advice)} ${directionSign(worst.direction)}, known to ± ${shortPercent(worst.percent)} %; ± ${shortPercent(worst.enoughPercent)} % is good enough.`
 }

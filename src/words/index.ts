@@ -27,6 +27,7 @@ export {
   outOfReachText,
   outOfReachTexts,
   standText,
+  whyHereText,
   whyText,
   widthText,
 } from './good-enough.js'

@@ -37,6 +37,11 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await button('Add axis').click()
     await page.getByText(/Travel: "far" holds no number/).waitFor()
     await page.getByLabel('Travel').fill('8')
+    await page.getByLabel('Marks', { exact: true }).fill('12')
+    await button('Add axis').click()
+    // What to do is to be done in the form that it stands in, so no place is named.
+    await page.getByText(/0 to 10\. Give it a name, its travel and the numbers on its dial\.$/).waitFor()
+    await page.getByLabel('Marks', { exact: true }).fill('')
     await button('Add axis').click()
     await button('Retire axis Y').click()
     await button('Bring back axis Y').click()

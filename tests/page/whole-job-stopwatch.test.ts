@@ -31,6 +31,8 @@ describe.skipIf(!hasBrowser)('the whole job by stopwatch, without a terminal', (
     await user.fill('Machine name', 'Bench <1>')
     await user.fill('Travel', 'far')
     await user.fill('Marks', '4')
+    // A dial may carry letters, which a keypad of digits has none of.
+    expect(await page.getByLabel('Highest number').getAttribute('inputmode')).toBe('text')
     await page.getByRole('radio', { name: 'left' }).check()
     await user.button('Add machine')
     await page.getByText('"far" holds no number').waitFor()

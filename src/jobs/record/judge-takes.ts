@@ -8,6 +8,7 @@ import {
   stopwatchFeed,
 } from '../../regression/index.js'
 import type { Axis, RunJudgement, StopwatchRecord } from '../../store/index.js'
+import { formatPercentHalfWidth } from '../../units/index.js'
 import type { PressTiming } from './person-timing.js'
 import { stopwatchClock } from './stopwatch-marks.js'
 import { judgeReadings, timedMarks } from './timed-entry.js'
@@ -167,7 +168,7 @@ function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement[
   return [
     {
       code: 'short-timing',
-      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ±${(200 * share).toFixed(1)} %. Travel further, so that it takes ${neededS} s or more.`,
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ${formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95MmPerMin)}. Travel further, so that it takes ${neededS} s or more.`,
     },
   ]
 }

@@ -70,7 +70,7 @@ function BeginRecheck() {
         onChange={setSource}
       />
       <div class="buttons">
-        <button type="submit" class="main huge" disabled={busy || reason.trim() === ''}>
+        <button type="submit" class="main huge" disabled={busy}>
           Plan the runs
         </button>
       </div>

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks'
+import { countOf } from '../../../text/count-of.js'
 import { parseNumber } from '../../../units/index.js'
 import type { ExpectedAnswer } from '../../api.js'
 import { MOST_PERCENT } from '../../limits.js'
@@ -122,7 +123,8 @@ function takes(expected: ExpectedAnswer | null, way: Way): string {
   const found = expected && likely(expected, way)
   if (!found) return '\u00a0'
   const { runs, minutes, width } = found
-  return `about ${runs} runs, ${Math.round(minutes)} minutes.${width === undefined ? '' : ` ${width}`}`
+  if (runs === 0) return 'No more runs are worth making for this.'
+  return `about ${countOf(runs, 'run')}, ${countOf(Math.round(minutes), 'minute')}.${width === undefined ? '' : ` ${width}`}`
 }
 
 interface Likely {

@@ -26,7 +26,10 @@ export function CautionsDialog({ onClear, onNotYet }: { onClear: () => void; onN
         onNotYet()
       }}
     >
-      <h2 id="cautions-title">Before the table moves</h2>
+      {/* Focus begins here: at a button the dialog of a small phone would open with its first cautions scrolled away. */}
+      <h2 id="cautions-title" tabIndex={-1} autofocus>
+        Before the table moves
+      </h2>
       <ul>
         {start.cautions.map((caution) => (
           <li key={caution}>{caution}</li>

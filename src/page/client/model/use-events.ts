@@ -26,12 +26,13 @@ const CUES = { start: 'press', turn: 'turn', 'no-change': 'trouble', stop: 'stop
 /** Follows what the program tells, asks again where it says that something has changed, and gives the signals. */
 export function useEvents(
   shownId: number | null,
-  { load, refresh, setLetIn }: Pick<Answers, 'load' | 'refresh' | 'setLetIn'>,
+  { data, load, refresh, setLetIn }: Pick<Answers, 'data' | 'load' | 'refresh' | 'setLetIn'>,
 ): Heard {
   const [live, setLive] = useState<LiveState>(CLOSED)
   const [take, setTake] = useState<TakeAnswer | null>(null)
   const [connected, setConnected] = useState(false)
   const track = useMemo(() => new LiveTrack(), [])
+  const sessionId = data?.session?.id
   const shownRef = useRef(shownId)
   shownRef.current = shownId
 
@@ -58,7 +59,8 @@ export function useEvents(
     }
     void follow({ onEvent, onConnected, onRefused: () => setLetIn(false) })
   }, [track, refresh, load, setLetIn])
-  useEffect(() => setTake(null), [shownId])
+  // What a run came to is of no use to the next axis or session.
+  useEffect(() => setTake(null), [shownId, sessionId])
 
   return { live, track, take, setTake, connected }
 }

@@ -28,8 +28,8 @@ export function TakeResult({ take }: { take: TakeAnswer }) {
               {withinWords(run.feedMmPerMin ?? 0, run.interval95)} for this run (95 %),{' '}
               {run.durationS.toFixed(1)} s for {formatLength(run.distanceMm, unit)}
             </p>
-            {run.warnings.map((warning) => (
-              <p key={warning}>{warning}</p>
+            {(run.droppedAt === null ? run.warnings : [standing(run)]).map((sentence) => (
+              <p key={sentence}>{sentence}</p>
             ))}
             <LeaveOut run={run} />
           </div>
@@ -60,7 +60,14 @@ function RunLine({ run, unit }: { run: PageRun; unit: LengthUnit }) {
         <span class="unseen">direction {waySpoken(axis, run.direction)}</span>
       </span>
       <span class="feed">
-        {run.feedMmPerMin === null ? '–' : feedWords(run.feedMmPerMin, run.interval95, unit)}
+        {run.feedMmPerMin === null ? (
+          '–'
+        ) : (
+          <>
+            {feedWords(run.feedMmPerMin, run.interval95, unit)}{' '}
+            <small>{withinWords(run.feedMmPerMin, run.interval95)}</small>
+          </>
+        )}
       </span>
       <span class="status">
         {standing(run)}

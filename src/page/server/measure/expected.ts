@@ -12,7 +12,7 @@ import {
 import { builtInProcedure, builtInProcedureNames } from '../../../planning/procedures/index.js'
 import type { Axis, Store } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
-import { goodEnoughText, outOfReachTexts, standText, whyText, widthText } from '../../../words/index.js'
+import { goodEnoughText, outOfReachTexts, standText, whyHereText, widthText } from '../../../words/index.js'
 import type { ExpectedAnswer, GoodEnoughState } from '../../api.js'
 import { MOST_PERCENT } from '../../limits.js'
 import { nowIso } from '../desk.js'
@@ -73,14 +73,14 @@ function byTravels(store: Store, axis: Axis, goodEnough: GoodEnough): ExpectedAn
 
 /** How far a table is from good enough, as the page shows it. */
 export function goodEnoughState(advice: TableAdvice): GoodEnoughState {
-  const { goodEnough, reached, worst, runs, outOfReach } = advice
+  const { goodEnough, reached, worst, next, runs, outOfReach } = advice
   return {
     withinPercent: goodEnough.withinPercent,
     percentAlone: goodEnough.percentAlone,
     reached,
     worst,
     runs,
-    sentences: [standText(advice), whyText(advice)].filter((sentence) => sentence !== ''),
+    sentences: [standText(advice), ...(next === null ? [] : [whyHereText(next)])],
     outOfReach: outOfReachTexts(outOfReach, advice),
   }
 }

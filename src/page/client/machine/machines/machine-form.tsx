@@ -55,10 +55,10 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
           hint: `how far the table goes, in ${unitWord(rotary ? 'deg' : unit)} or with its unit`,
           numeric: true,
         })}
-        {field('lowest', 'Lowest number', { hint: 'on the dial', numeric: true })}
-        {field('highest', 'Highest number', { hint: 'on the dial', numeric: true })}
+        {field('lowest', 'Lowest number', { hint: 'on the dial, or its first letter' })}
+        {field('highest', 'Highest number', { hint: 'on the dial, or its last letter' })}
         {field('marks', 'Marks', {
-          hint: 'numbers with a line at the dial, such as 2 4 6 8; may stay empty',
+          hint: 'numbers with a line at the dial, such as 2 4 6 8, or A B C; may stay empty',
         })}
         <RangesField value={fields.ranges} onText={(ranges) => setFields({ ...fields, ranges })} />
       </div>

@@ -69,7 +69,7 @@ export function DistanceField({
           onInput={(event) => onChange({ text: event.currentTarget.value, unit })}
         />
       </label>
-      {earlier !== null && earlier !== text && (
+      {earlier !== null && text.trim() !== '' && earlier !== text && (
         <p class="changed">
           Not the {earlier} {unit} of the run before.
         </p>

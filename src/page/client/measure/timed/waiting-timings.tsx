@@ -42,6 +42,11 @@ export function WaitingTimings({
           </li>
         ))}
       </ul>
+      {waiting.some(({ request, refused }) => request.step !== null && refused === null) && (
+        <p>
+          The computer names the next run once it has this one. Timed again meanwhile, it counts as one more.
+        </p>
+      )}
     </Notice>
   )
 }
