@@ -3,7 +3,7 @@ import { type AxisInventory, inventoryOf } from '../jobs/index.js'
 import { countOf } from '../text/index.js'
 import { type GlobalOptions, storePath, withStore } from './context.js'
 import { printJson, printResult } from './terminal/terminal.js'
-import { argument, EXAMPLE_FEED } from './wording.js'
+import { argument, EXAMPLE_FEED, EXAMPLE_TRAVEL } from './wording.js'
 
 /** Lines that the program says without a command, at most. */
 const MOST_AXES = 3
@@ -48,7 +48,9 @@ function stepFor({ machine, axis, only, runs, tables, unit }: AxisInventory): Ne
     const named = only ? '' : ` --machine ${argument(machine)}`
     return {
       state: `${machine} has no axis yet. Add one:`,
-      commands: [`tablepace axis add X${named} --travel 20in --dial 0..10 --marks 2,4,6,8,10`],
+      commands: [
+        `tablepace axis add X${named} --travel ${EXAMPLE_TRAVEL[unit]} --dial 0..10 --marks 2,4,6,8,10`,
+      ],
     }
   }
   const which = only ? '' : ` --machine ${argument(machine)} --axis ${argument(axis)}`

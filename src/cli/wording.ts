@@ -86,3 +86,6 @@ export function argument(text: string): string {
 
 /** A feed as it may be asked for on an axis in `unit`, for sentences that show how. */
 export const EXAMPLE_FEED = { in: '7in/min', mm: '180mm/min', deg: '90deg/min' } as const
+
+/** A travel as it may be entered for a machine in `unit`, for sentences that show how. */
+export const EXAMPLE_TRAVEL = { in: '20in', mm: '500mm', deg: '360deg' } as const

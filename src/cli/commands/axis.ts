@@ -1,17 +1,20 @@
 import type { Command } from 'commander'
 import { addAxis } from '../../jobs/tables/add-axis.js'
+import { travelMeantIn } from '../../planning/mix-ups/index.js'
 import type { Axis, Machine, MachineAxis, NewAxis } from '../../store/index.js'
 import {
   enteredDial,
+  formatBothLengths,
   type LengthUnit,
   parseForceN,
   parseLengthMm,
   parseMarks,
   parseRange,
   parseRangeNames,
+  unitWord,
 } from '../../units/index.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
-import { printJson, printResult } from '../terminal/terminal.js'
+import { printJson, printResult, say } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
 import { axisJson, describeAxis } from './machine.js'
 
@@ -117,6 +120,7 @@ function add(
     }
     const ranges = options.ranges === undefined ? [] : parseRangeNames(options.ranges, '--ranges')
     const added = addAxis(store, machine.id, wanted, ranges, nowIso())
+    askAboutTravel(added[0]!, options.travel)
     if (ranges.length === 0) return present({ machine, axis: added[0] }, options)
     if (options.json) {
       printJson({ machine: machine.name, axes: added.map((axis) => axisJson(axis, machine)) })
@@ -136,8 +140,19 @@ function change(name: string, options: AxisCommandOptions): Promise<void> {
       },
       nowIso(),
     )
+    if (options.travel !== undefined) askAboutTravel(changed, options.travel)
     present({ machine, axis: changed }, options)
   })
+}
+
+/** Says of a travel that no usual table has what its number was more likely meant in. @param travel as it was entered */
+function askAboutTravel({ name, travelMm, unit }: Axis, travel: string): void {
+  const meant = travelMeantIn(travelMm, unit)
+  if (meant === null) return
+  const number = travel.match(/[\d.,]+/)?.[0]
+  say(
+    `A travel of ${formatBothLengths(travelMm)} is ${meant === 'mm' ? 'very long' : 'very short'}. Meant in ${unitWord(meant)}? tablepace axis change ${argument(name)} --travel ${number}${meant}`,
+  )
 }
 
 function list(options: AxisCommandOptions): Promise<void> {

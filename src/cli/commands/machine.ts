@@ -15,7 +15,7 @@ import { forceJson, lengthJson } from '../json-shapes.js'
 import { unitOption } from '../options.js'
 import { textTable } from '../render/text-table.js'
 import { printJson, printResult } from '../terminal/terminal.js'
-import { argument } from '../wording.js'
+import { argument, EXAMPLE_TRAVEL } from '../wording.js'
 
 interface MachineOptions extends GlobalOptions {
   readonly units?: MachineUnit
@@ -147,7 +147,7 @@ function describeMachine(store: Store, machine: Machine): string {
     `${machine.name} · units ${machine.unit} · spindle ${spindle}${motor}`,
     ...(axes.length === 0
       ? [
-          `  no axis yet; add one: tablepace axis add X --machine ${argument(machine.name)} --travel 20in --dial 0..10`,
+          `  no axis yet; add one: tablepace axis add X --machine ${argument(machine.name)} --travel ${EXAMPLE_TRAVEL[machine.unit]} --dial 0..10`,
         ]
       : axes),
   ].join('\n')

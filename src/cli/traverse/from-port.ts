@@ -35,9 +35,11 @@ export async function traverseFromPort(
   await showCautions(traverseOccasion(parseTags(options.tag)), options.yes === true, 'goes-on')
 
   const outcomes: TakeOutcome<Run>[] = []
+  const said = new Set<string>()
   const { live, ended, end } = await followReadout(store, target, options, (event) => {
     if (event.kind === 'moving') say(`Moving in direction ${directionSign(event.direction)} …`)
     if (event.kind === 'sweep') tellCue(event, target.axis)
+    if (event.kind === 'conclusions') for (const sentence of event.sentences) said.add(sentence)
     if (event.kind === 'judged') outcomes.push(event.outcome)
   })
   const stopListening = onInterrupt(() => end(null))
@@ -56,7 +58,7 @@ export async function traverseFromPort(
     await live.close()
   }
   const failure = await ended
-  const told = worthTelling(outcomes)
+  const told = options.json ? worthTelling(outcomes) : withoutSaid(worthTelling(outcomes), said)
   if (failure === null) return presentOutcomes(told, target, options)
   if (told.length === 0) throw failure
   // What ended the recording explains more than what could not be read of it.
@@ -72,4 +74,12 @@ export async function traverseFromPort(
 function worthTelling(outcomes: readonly TakeOutcome<Run>[]): readonly TakeOutcome<Run>[] {
   const moved = outcomes.filter((outcome) => outcome.runs.length > 0)
   return moved.length > 0 ? moved : outcomes.slice(-1)
+}
+
+/** What was concluded from the lines was said while they came. */
+function withoutSaid(outcomes: readonly TakeOutcome<Run>[], said: ReadonlySet<string>): TakeOutcome<Run>[] {
+  return outcomes.map((outcome) => ({
+    ...outcome,
+    conclusions: outcome.conclusions.filter((conclusion) => !said.has(conclusion)),
+  }))
 }

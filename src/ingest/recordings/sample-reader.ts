@@ -152,7 +152,7 @@ export class SampleReader {
       throw new DataError(
         'no-usable-lines',
         'No line came.',
-        'Check that the readout sends, or the recording.',
+        'Check that the readout sends by itself and the baud rate, or that the file is a recording of a readout.',
       )
     }
     try {

@@ -1,7 +1,7 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
-import { openRecording, type ReadoutProfile } from '../../ingest/index.js'
+import { openRecording, type ReadoutProfile, type StopwatchEntry } from '../../ingest/index.js'
 import type { Axis, DialSetting } from '../../store/index.js'
-import type { LengthUnit } from '../../units/index.js'
+import { fromMm, type LengthUnit } from '../../units/index.js'
 import { checkDial } from '../live/check-dial.js'
 import type { ReadoutSettings } from '../readout/readout-settings.js'
 import type { ReadoutTake, StopwatchTake } from './takes.js'
@@ -67,6 +67,12 @@ export async function openTakes(
             }))
       for (const { dial, note, entry } of entries)
         stopwatch.push({ dial: checkDial(axis, dial), origin: name, entry, note: note || null })
+      if (dial !== null)
+        notes.push(`${name} names the dial in each row; the dial given beside it is not used.`)
+      if (opened.kind === 'sheet' && columnsLookSwapped(opened.entries, axis.unit))
+        notes.push(
+          `${name}: every time is a whole number and no distance is. If the two columns were swapped, leave these runs out and read the corrected sheet.`,
+        )
       if (opened.kind === 'sheet' && opened.blankRows > 0)
         notes.push(
           `${name}: ${opened.blankRows === 1 ? '1 row has no time yet and is' : `${opened.blankRows} rows have no time yet and are`} left out.`,
@@ -108,3 +114,23 @@ function settingsInRows(path: string): UsageError {
     'Leave the settings out; they are for a recording of one travel in which the dial was turned.',
   )
 }
+
+/**
+ * Whether times and distances of a sheet look swapped: a person goes round distances, and a stopwatch shows hundredths.
+ * Times that are all the same are those of a person who lets the table run so long and measures how far it went.
+ */
+function columnsLookSwapped(entries: readonly StopwatchEntry[], unit: LengthUnit): boolean {
+  const times = new Set(entries.map(({ durationS }) => durationS))
+  const isRound = (value: number) => Math.abs(value - Math.round(value)) < 1e-6
+  return (
+    entries.length >= FEWEST_SWAPPED &&
+    times.size > 1 &&
+    [...times].every(isRound) &&
+    entries.every(({ distanceMm }) => !isRound(fromMm(distanceMm, unit) * PARTS[unit]))
+  )
+}
+
+/** Judgement: of fewer entries all may be as uneven by chance. */
+const FEWEST_SWAPPED = 3
+/** The parts of a unit that a person goes round distances by: sixteenths and tenths of an inch, half millimetres and degrees. */
+const PARTS = { in: 80, mm: 2, deg: 2 } as const

@@ -18,6 +18,19 @@ const TRAVEL_ALLOWANCE = 0.05
 /** Share of a travel that four shown digits do not show. Derived: half of the last of them. */
 const ROUNDING = 0.0005
 
+/**
+ * Travels of power feeds, mm, that are asked about below and above. From memory: a short quill has 75 mm and a long bed
+ * 2 m; the least that is usual would be 1.9 m where mm are taken for inches, and 24 in become 24 mm the other way.
+ */
+const USUAL_TRAVEL_MM = { from: 50, to: 2500 }
+
+/** The unit that an entered travel was more likely meant in; null where it is usual as it stands. */
+export function travelMeantIn(travelMm: number, unit: LengthUnit): 'in' | 'mm' | null {
+  if (unit === 'deg') return null
+  if (travelMm > USUAL_TRAVEL_MM.to) return 'mm'
+  return travelMm < USUAL_TRAVEL_MM.from ? 'in' : null
+}
+
 /** An axis as far as a run can contradict it. */
 export interface AxisLimits extends DialWriting {
   readonly name: string

@@ -5,6 +5,7 @@ import {
   checkRun,
   type Reading,
   type Reference,
+  travelMeantIn,
   uncheckedUnit,
   wayOut,
 } from '../../../src/planning/mix-ups/index.js'
@@ -132,5 +133,14 @@ describe('checkRun', () => {
         'The numbers of this readout step by 0.0005 and are taken as mm, the unit of the machine; readouts step so in inches. Look at the readout, and give the unit.',
     })
     expect(uncheckedUnit({ ...RUN, reading: METRIC, positionStepMm: 0.001 }).code).toBe('unit-unchecked')
+  })
+})
+
+describe('travelMeantIn(travelMm, unit)', () => {
+  it('asks about 400 in and about 20 mm, and not about a short quill, a long bed or a turning table', () => {
+    expect(travelMeantIn(400 * 25.4, 'in')).toBe('mm')
+    expect(travelMeantIn(20, 'mm')).toBe('in')
+    for (const travelMm of [75, 600, 2000]) expect(travelMeantIn(travelMm, 'mm')).toBeNull()
+    expect(travelMeantIn(5, 'deg')).toBeNull()
   })
 })

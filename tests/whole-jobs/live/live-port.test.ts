@@ -1,7 +1,10 @@
-import { describe, expect, it } from 'vitest'
-import { listening, listeningInRealTime } from '../../harness/live/live-bench.js'
+import { join } from 'node:path'
+import { describe, expect, it, onTestFinished } from 'vitest'
+import { benchStore, listening, listeningInRealTime } from '../../harness/live/live-bench.js'
 import { playRun } from '../../harness/live/play-run.js'
-import { programOn } from '../../harness/program.js'
+import { playedTime } from '../../harness/live/played-time.js'
+import { openPtyReadout } from '../../harness/live/pty-readout.js'
+import { programOn, startProgram } from '../../harness/program.js'
 
 interface RunsJson {
   runs: {
@@ -39,6 +42,20 @@ describe('traverse --port on a real serial device', () => {
     expect(Math.abs(runs[0]!.feed!.value / (truth.runFeedMmPerMin / 25.4) - 1)).toBeLessThan(0.01)
     const stored = await programOn(store).json<RunsJson>('runs')
     expect(stored.runs).toHaveLength(1)
+  })
+
+  it('says once what it concluded from the lines', async () => {
+    const store = join((await benchStore()).folder, 'store.db')
+    const time = playedTime()
+    const device = openPtyReadout({ time })
+    onTestFinished(() => device.close())
+    const traverse = ['traverse', '--dial', '8', '--port', device.path, '--yes']
+    const program = startProgram(['--store', store, ...traverse], { env: time.env })
+    await program.said(/Listening on/)
+    await playRun(device, { dial: 8, direction: 1, seed: 11, travelS: 4, restAfterS: 5 })
+    const { exitCode, stderr } = await program.ended
+    expect(exitCode, stderr).toBe(0)
+    expect(stderr.match(/The position is the number labelled X\./g)).toHaveLength(1)
   })
 
   it('keeps what came before the port vanished midway, and says so with exit code 5', async () => {

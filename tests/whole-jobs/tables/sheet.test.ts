@@ -68,6 +68,17 @@ describe('sheet', () => {
     expect((await tablepace.run('traverse', '--from', csv)).stderr).toMatch(/row 2, distance/)
   })
 
+  it('asks whether its columns are swapped, and says that a dial given beside it is not used', async () => {
+    const { tablepace, csv } = await shop()
+    const rows = ['2,+,24.83,1', '2,-,25.62,1', '8,+,31.97,8', '8,-,32.24,8']
+    writeFileSync(csv, `dial,direction,distance,time\n${rows.join('\n')}\n`)
+    const read = (...more: string[]) => tablepace.run('traverse', '--no-save', '--from', csv, ...more)
+    expect((await read()).stderr).toMatch(/every time is a whole number and no distance is/)
+    writeFileSync(csv, `dial,direction,time,distance\n${rows.join('\n')}\n`)
+    expect((await read()).stderr).not.toMatch(/whole number|not used/)
+    expect((await read('--dial', '2')).stderr).toMatch(/names the dial in each row/)
+  })
+
   it('suggests travels once feeds are known', async () => {
     const { folder, tablepace } = await shop()
     const whole = async () => (await tablepace.json<{ content: string }>('sheet', '--to', '-')).content
