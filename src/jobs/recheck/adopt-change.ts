@@ -56,7 +56,11 @@ export function offeredChange(
   if (newest === undefined || !offers || current.length < tables.length) {
     throw new DataError(
       'nothing-offered',
-      'No recheck offers a new table: the latest one showed no change from the table in force.',
+      newest === undefined
+        ? 'Nothing was rechecked yet, so no new table is offered.'
+        : offers
+          ? 'The latest recheck was of a table that is no longer in force, so no new table is offered.'
+          : 'The latest recheck showed no change from the table in force, so no new table is offered.',
       sentence`Recheck first${way('recheck')}.`,
     )
   }

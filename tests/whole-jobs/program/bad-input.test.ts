@@ -116,6 +116,7 @@ describe('wrong use ends with exit code 2', () => {
 describe('data that cannot give the answer end with exit code 1', () => {
   it.each([
     ['a fit without runs', ['fit'], 'too-few-runs'],
+    ['a new table before any recheck', ['recheck', '--adopt'], 'nothing-offered'],
     ['a lookup without a table', ['dial', '7in/min'], 'no-table'],
   ])('%s', async (_, args, code) => {
     const { run } = await benchMill()
