@@ -2,7 +2,7 @@ import { describe, expect, it, onTestFinished, vi } from 'vitest'
 import { fitTables, recordStopwatchTakes } from '../../src/jobs/index.js'
 import type { AddedAxis } from '../../src/page/machine-api.js'
 import { axeFindings } from '../harness/axe.js'
-import { hasBrowser, LAPTOP, openBrowser, openPage, servedStore } from '../harness/browser.js'
+import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { pageApi } from '../harness/page-api.js'
 import { openView } from '../harness/page-state.js'
 
@@ -79,6 +79,35 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     await page.getByRole('heading', { name: 'Check run of' }).waitFor()
     // Its clock stays as it is: it must not stand by for other tests.
     await page.context().close()
+  })
+
+  it('answers in its largest figures for today where a check run was made, and for other days below', async () => {
+    const { store, axisId, served } = await servedStore([2, 4, 6, 8])
+    const axis = store.axes.byId(axisId)
+    const record = (dials: readonly number[], factor: number, at: Date, check = false): void => {
+      const takes = dials.map((dial) => {
+        const durationS = (60 * 400) / (40 * dial * factor)
+        return { dial, origin: 'test', entry: { ...BY_HAND, distanceMm: 400, durationS }, note: null }
+      })
+      const startedAt = at.toISOString()
+      recordStopwatchTakes(store, axis, takes, { dialReset: true, tags: {}, note: null, startedAt, check })
+    }
+    const before = new Date(Date.now() - 3 * 86_400_000)
+    record([2, 4, 6, 8, 8, 6, 4, 2], 1, before)
+    fitTables(store, axis, { filter: {}, reason: null, fittedAt: before.toISOString() })
+    record([4, 6], 0.95, new Date(), true)
+    const page = await openPage(await openBrowser(), PHONE, served.url)
+    await page.getByRole('radio', { name: 'mm' }).check()
+    await page.getByRole('textbox', { name: 'Dial' }).fill('6')
+    await page.getByText(/^On another day dial 6 gives 2(39|40|41)/).waitFor()
+    const feed = page.getByRole('textbox', { name: 'Feed' })
+    expect(Math.abs(Number(await feed.inputValue()) - 0.95 * 240)).toBeLessThan(3)
+    expect(await page.locator('.answer .strong').first().textContent()).toMatch(/^Today: 22[6-9]/)
+    // Slower today, it does not reach what it reaches on other days.
+    await feed.fill('319')
+    await page.getByText(/^Today: 319 mm\/min lies outside/).waitFor()
+    await page.getByText(/^On another day set the dial to/).waitFor()
+    expect(await page.getByRole('textbox', { name: 'Dial' }).inputValue()).toBe('')
   })
 
   it('shows and takes letters where the dial carries letters', async () => {
@@ -159,13 +188,13 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     const answers = page.locator('.answer .strong')
     expect(await answers.allTextContents()).toEqual([
       'Set the dial to HI 2',
-      'Set the dial to LO 6',
       'Today: dial LO 6',
+      'Set the dial to LO 6',
     ])
     expect(await page.getByRole('textbox', { name: 'Dial' }).inputValue()).toBe('6')
     await page.getByRole('textbox', { name: 'Feed' }).fill('715')
     await page.getByText('Set the dial to HI 6').waitFor()
-    expect(await answers.allTextContents()).toEqual(['Set the dial to HI 6', 'Today: dial HI 6'])
+    expect(await answers.allTextContents()).toEqual(['Today: dial HI 6', 'Set the dial to HI 6'])
     await page.getByRole('textbox', { name: 'Feed' }).fill('5000')
     await page.getByText('measured on Bench <1> Y-HI').waitFor()
     await page.getByText('measured on Bench <1> Y-LO').waitFor()

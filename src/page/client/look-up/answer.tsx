@@ -15,15 +15,26 @@ import { feedWords, withinWords } from '../parts/words.js'
 import { type Asked, type Found, lookUp } from './look-up.js'
 
 /** A dial with its feed, and how sure that is on any day. */
-export function Answer({ found, unit, axis }: { found: Found; unit: LengthUnit; axis: Axis }) {
+export function Answer({
+  found,
+  unit,
+  axis,
+  isOtherToday,
+}: {
+  found: Found
+  unit: LengthUnit
+  axis: Axis
+  /** Something told that the machine feeds otherwise today. */
+  isOtherToday: boolean
+}) {
   const setting = settingInRange(formatDial(found.dial, axis), axis.range?.name)
   const { dial95, feedMmPerMin, interval95, next95, nearest } = found
   return (
     <>
       <p class="strong">
         {found.by === 'feed'
-          ? `Set the dial to ${setting}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0], axis)} … ${formatDial(dial95[1], axis)})`}`
-          : `Dial ${setting} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
+          ? `${isOtherToday ? 'On another day set' : 'Set'} the dial to ${setting}${dial95 === null ? '' : ` (95 %: ${formatDial(dial95[0], axis)} … ${formatDial(dial95[1], axis)})`}`
+          : `${isOtherToday ? 'On another day dial' : 'Dial'} ${setting} gives ${feedWords(feedMmPerMin, interval95, unit)}`}
       </p>
       <p>
         {withinWords(feedMmPerMin, interval95)} for the mean of this setting over all days; next time you set
@@ -49,7 +60,8 @@ export function TodayAnswer({
   axis: Axis
 }) {
   const found = lookUp({ ...today.table, unit }, question, axis.range)
-  if (found.kind === 'refused') return null
+  // The answer for any day stands below, and must not pass for that of today.
+  if (found.kind === 'refused') return today.sentence && <p class="strong">Today: {found.message}</p>
   return (
     <>
       <p class="strong">

@@ -52,7 +52,8 @@ export function Feeds() {
     asked === null
       ? ({ by: 'dial', text: first } as const)
       : { by: asked.by, text: asked.by === 'dial' ? asked.text : inUnit(asked, unit) }
-  const answer = lookUp(shown, question, axis.range)
+  // What is largest on the screen is what the machine does now.
+  const answer = lookUp({ ...(days?.today?.table ?? shown), unit }, question, axis.range)
   const [low, high] = range.dial
   const askDial = (dial: number): void => setAsked('dial', formatDial(handy(dial, shown), axis))
   return (

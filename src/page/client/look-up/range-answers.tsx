@@ -38,8 +38,13 @@ export function RangeAnswers({
     <>
       {found.map(({ axis: of, answer, days }) => (
         <div key={of.id}>
-          <Answer found={answer} unit={unit} axis={of} />
           {days.today && <TodayAnswer today={days.today} question={question} unit={unit} axis={of} />}
+          <Answer
+            found={answer}
+            unit={unit}
+            axis={of}
+            isOtherToday={(days.today?.sentence ?? null) !== null}
+          />
           <WorthOfCheckRun days={days} found={answer} />
         </div>
       ))}
