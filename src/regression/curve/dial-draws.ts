@@ -66,8 +66,7 @@ function drawRisingDial(
   const sound = marks.filter((_, i) => !out.has(i))
   if (out.size === 0) return drawOrdered(marks, noise, grid, sparse)
   const at = (mark: DrawnMark) => grid.indexOf(mark.dial)
-  const [first, last] = [sound[0], sound.at(-1)]
-  const between = first && last && sound.length > 1 ? ([at(first), at(last) + 1] as const) : null
+  const between = sound.length > 1 ? ([at(sound[0]!), at(sound.at(-1)!) + 1] as const) : null
   const ordered = between
     ? drawOrdered(sound, noise, grid.slice(...between), sparse)
     : // Nothing is left that is in order: any curve gives its scatter, and its feeds are all replaced.

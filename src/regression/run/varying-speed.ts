@@ -41,10 +41,9 @@ export function varyingSpeed(track: Track): VaryingSpeed | null {
   const line = slopeFit(blocks, [])
   const chain = slopeFit(blocks, bends(blocks.timeS, parts))
   if (line === null || chain === null || !unequal(line, chain)) return null
-  // Bend k adds (k/parts − 1) to the speed of the parts before its knot and k/parts to those after it.
-  const speeds = Array.from({ length: parts }, (_, part) =>
-    chain.extra.reduce((sum, bend, k) => sum + bend * ((k + 1) / parts - (part <= k ? 1 : 0)), 0),
-  )
+  // Each bend is by how much the speed changes at its knot.
+  const speeds = [0]
+  for (const bend of chain.extra) speeds.push(speeds.at(-1)! + bend)
   return {
     meanMmPerS: chain.slopeMmPerS,
     standardErrorMmPerS: chain.standardErrorMmPerS,

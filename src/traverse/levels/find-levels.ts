@@ -80,13 +80,12 @@ export function findLevels(samples: SampleSeries, options: FindLevelsOptions): T
       to:
         i === levels.length - 1 ? samples.timeS.length : usable.index[between(level, levels[i + 1]!.level)]!,
     }
-    const [before, after] = [levels[i - 1], levels[i + 1]]
+    const before = levels[i - 1]
     const traverse = judgeLevel({
       track,
       motion,
       level,
       before: before?.motion === motion ? before.level : null,
-      after: after?.motion === motion ? after.level : null,
       limits,
       ...paceOf(found, motion),
       jumps: rejoined.jumps,

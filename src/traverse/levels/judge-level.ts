@@ -13,9 +13,8 @@ import type { Rejection, Traverse } from '../traverse.js'
 export interface LevelInContext extends MotionInContext {
   /** Samples of the level in the track, `to` exclusive. */
   readonly level: Stretch
-  /** The levels beside it in the same motion; null where it begins or ends at a rest. */
+  /** The level before it in the same motion; null where it begins at a rest. */
   readonly before: Stretch | null
-  readonly after: Stretch | null
 }
 
 /** Time constants of drives to reckon with after a turn of the knob, s, a factor of three apart (common practice, no source). */

@@ -34,6 +34,7 @@ test('evenTimes(timeS, indices) gives batched lines the times of an even beat, a
 })
 
 test('two and a half lines a batch take turns, and half of it is left', () => {
+  expect(batchUncertainty(601, 2.5)).toBeCloseTo((0.6 * 0.5) / 600, 12)
   expect(batchUncertainty(601, 2.5) / batchUncertainty(601, 3)).toBeCloseTo(0.5, 9)
   // The recording may show a little more or less, by a batch over its length.
   expect(batchUncertainty(601, 2.505) / batchUncertainty(601, 3)).toBeCloseTo(0.501, 9)
@@ -44,6 +45,7 @@ test('beats that do not agree leave less, lines that come one by one nothing', (
   expect(batchUncertainty(601, 1.09)).toBe(0)
   expect(batchUncertainty(601, 1.11)).toBeGreaterThan(0)
   expect(batchUncertainty(2, 3)).toBe(0)
+  expect(batchUncertainty(3, 3)).toBeGreaterThan(0)
 })
 
 test('samples of one time came together', () => {

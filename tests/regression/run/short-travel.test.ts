@@ -28,6 +28,16 @@ test('with three turns of a known pitch and no ripple it is the line to a hundre
   expect(slope.standardErrorMmPerS / speed).toBeLessThan(1e-4)
 })
 
+test('five numbers are fitted to the samples, and a degree of freedom is left at least', () => {
+  const { timeS, positionMm } = track(0.5, 0, 0).track
+  const of = (count: number) => ({
+    timeS: timeS.subarray(0, count),
+    positionMm: positionMm.subarray(0, count),
+  })
+  expect(shortTravelSlope(of(20)).degreesOfFreedom).toBe(15)
+  expect(shortTravelSlope(of(5)).degreesOfFreedom).toBe(1)
+})
+
 test('intervals hold the true speed at any phase of a 2 % ripple, from a third of a turn to two', () => {
   let held = 0
   let tried = 0

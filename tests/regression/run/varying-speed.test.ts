@@ -2,6 +2,7 @@ import { expect, test } from 'vitest'
 import { fQuantile } from '../../../src/numbers/index.js'
 import { judgeRecording } from '../../../src/regression/index.js'
 import { steadyFit } from '../../../src/regression/run/steady-feed.js'
+import { varyingSpeed } from '../../../src/regression/run/varying-speed.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 import { seededUniform, simulateTraverse } from '../../traverse/simulated-traverse.js'
 
@@ -54,6 +55,21 @@ test('an even speed is taken for a varying one in 4 of 100 runs at most', () => 
   expect(varied / RUNS).toBeLessThanOrEqual(0.04)
   expect(held / RUNS).toBeGreaterThanOrEqual(ENOUGH)
 })
+
+test.each([0, 3, 7])(
+  'the spread is that of the fastest part over the slowest, wherever it is (part %i of 8)',
+  (fast) => {
+    const uniform = seededUniform(11)
+    const timeS = Float64Array.from({ length: 801 }, (_, i) => 1000 + i / 20)
+    const positionMm = timeS.map((at) => {
+      const fasterS = Math.min(5, Math.max(0, at - 1000 - 5 * fast))
+      return 5 * (at - 1000) + 0.1 * fasterS + 0.0005 * uniform()
+    })
+    const found = varyingSpeed({ timeS, positionMm })!
+    expect(found.spread / (0.1 / 5.0125)).toBeCloseTo(1, 1)
+    expect(found.meanMmPerS).toBeCloseTo(5.0125, 3)
+  },
+)
 
 test('the run of a table whose speed wanders by 1 % warns of it', () => {
   const { samples } = simulateTraverse({ seed: 3, feedMmPerMin: 300, driveS: 30, arrivalDelayS: 0.002 })

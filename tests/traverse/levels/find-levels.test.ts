@@ -95,6 +95,21 @@ describe('findLevels', () => {
     expect(levels.map(({ direction }) => direction)).toEqual([1, 1, -1, -1])
   })
 
+  test('a level after a rest has come to its speed from rest, not from the level before', () => {
+    const { samples, positionStepMm } = travel({ settings: HELD.slice(0, 2) }, 45).samples
+    const [lastS, endMm] = [samples.timeS.at(-1)! + 0.1, samples.positionMm.at(-1)! - samples.positionMm[0]!]
+    const twice = {
+      timeS: Float64Array.from([...samples.timeS, ...samples.timeS.map((at) => at + lastS)]),
+      positionMm: Float64Array.from([...samples.positionMm, ...samples.positionMm.map((mm) => mm + endMm)]),
+      deviceTimeS: null,
+    }
+    const levels = findLevels(twice, { positionStepMm, count: 4 })
+    const [first, second, third] = levels.map(({ rampsLeft }) => rampsLeft.start[0]!.share)
+    expect(levels).toHaveLength(4)
+    expect(third).toBe(first)
+    expect(second).toBeLessThan(0.7 * first!)
+  })
+
   test('a table that never moved has no level', () => {
     const timeS = Float64Array.from({ length: 300 }, (_, i) => i / 10)
     expect(

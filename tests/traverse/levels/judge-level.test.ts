@@ -25,7 +25,6 @@ function judged(changes: Partial<LevelInContext> = {}) {
     unitBefore: false,
     level: levels[1]!,
     before: levels[0]!,
-    after: levels[2]!,
     ...changes,
   })
 }

@@ -43,6 +43,17 @@ describe('LevelWatch', () => {
     expect(watch.look()).toMatchObject({ isNew: true, speedMmPerS: expect.closeTo(4, 2) })
   })
 
+  it('takes none for new whose change it did not see, whatever speed the one before was said to have', () => {
+    const watch = seen(track, 6)
+    watch.expectAnother({ ...watch.look()!, speedMmPerS: 3.1 })
+    seen({ timeS: track.timeS.filter((t) => t > 6), positionMm: track.positionMm.slice(121) }, 8, watch)
+    expect(watch.look()).toMatchObject({ isNew: false, speedMmPerS: expect.closeTo(3, 2) })
+  })
+
+  it('looks back a minute and a half at most', () => {
+    expect(seen(stairs([[3, 140]], rounding), 140).look()!.heldS).toBeCloseTo(90, 0)
+  })
+
   it('passes over a sample that goes back in time, and refuses a step that is none', () => {
     const watch = seen(track, 6)
     const before = watch.look()

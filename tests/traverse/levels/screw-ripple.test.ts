@@ -39,6 +39,31 @@ describe('screwRipple(points, levels, pitchMm)', () => {
     expect(farthest(screwRipple(points, levels, null))).toBeLessThan(0.2 * AMPLITUDE_MM)
   })
 
+  it('finds it exactly, over levels of no whole number of turns', () => {
+    const timeS = Float64Array.from({ length: 120 }, (_, i) => i / 10)
+    const wave = (mm: number) =>
+      0.03 * Math.sin((2 * Math.PI * mm) / 5) + 0.04 * Math.cos((2 * Math.PI * mm) / 5)
+    const positionMm = timeS.map((at) => {
+      const evenMm = at < 7 ? 0.6 * at : 4.2 + 0.9 * (at - 7)
+      // The ripple is that at the position which it is part of.
+      let mm = evenMm
+      for (let round = 0; round < 40; round++) mm = evenMm + wave(mm)
+      return mm
+    })
+    const exact = {
+      timeS,
+      positionMm,
+      weight: timeS.map((at) => 1e6 * (1 + at)),
+      firstSample: new Int32Array(121),
+    }
+    const parts = [
+      { from: 0, to: 70 },
+      { from: 70, to: 120 },
+    ]
+    const found = screwRipple(exact, parts, 5)!
+    for (const [i, mm] of positionMm.entries()) expect(found[i]).toBeCloseTo(wave(mm), 9)
+  })
+
   it('finds none where none is, whatever pitch is named, nor without a level', () => {
     const even = twoLevels((i) => rounding(i))
     expect(screwRipple(even.points, even.levels, null)).toBeNull()
