@@ -5,12 +5,25 @@ const { dependencies } = JSON.parse(readFileSync(new URL('../package.json', impo
 /**
  * Packages that go into the program's file: those that exist as ES modules alone, and those that a command needs much
  * of. To find, read and compile the hundred files of zod takes a tenth of a second of every start that needs them; in
- * the program's file only the parts that are used are kept, and they are compiled once (`require-compiled.ts`).
+ * the program's file only the parts that are used are kept, and they are compiled once (`require-compiled.ts`). Of
+ * better-sqlite3 the binary alone stays where it is.
  */
 const BUNDLED =
-  /^(commander|env-paths|d3-.*|zod|pure-rand|simple-statistics|jstat|csv-parse|csv-stringify|fflate|uqr)$/
+  /^(better-sqlite3|commander|env-paths|d3-.*|zod|pure-rand|simple-statistics|jstat|csv-parse|csv-stringify|fflate|uqr)$/
 
 const external = Object.keys(dependencies).filter((name) => !BUNDLED.test(name))
+
+/** better-sqlite3 looks for its binary beside its own files, which are in the package and not in the program's file. */
+const binaryOfPackage = {
+  name: 'binary-of-package',
+  setup: (build) =>
+    build.onLoad({ filter: /better-sqlite3.lib.binding\.js$/ }, ({ path }) => ({
+      contents: readFileSync(path, 'utf8').replaceAll(
+        '__dirname',
+        "path.dirname(require.resolve('better-sqlite3'))",
+      ),
+    })),
+}
 
 /** CommonJS, and where a source asks for the address of its module, that of the file it lies in. */
 const COMMONJS = {
@@ -45,6 +58,8 @@ export const PROGRAM_BUILD = {
   minifySyntax: true,
   minifyWhitespace: true,
   external: external.flatMap((name) => [name, `${name}/*`]),
+  plugins: [binaryOfPackage],
+  logOverride: { 'require-resolve-not-external': 'silent' },
   entryPoints: { program: 'src/cli/program.ts' },
 }
 

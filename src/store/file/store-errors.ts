@@ -1,4 +1,3 @@
-import Database from 'better-sqlite3'
 import { StoreError, sentence, TablepaceError, way } from '../../errors/index.js'
 
 /** SQLite's result code families and what they mean to the user. */
@@ -30,7 +29,7 @@ const MEANINGS: readonly [prefix: string, make: (path: string, cause: unknown) =
  */
 export function asStoreError(error: unknown, path: string): unknown {
   if (error instanceof TablepaceError) return error
-  if (error instanceof Database.SqliteError) {
+  if (isSqliteError(error)) {
     const { code } = error
     return MEANINGS.find(([prefix]) => code.startsWith(prefix))?.[1](path, error) ?? error
   }
@@ -41,6 +40,11 @@ export function asStoreError(error: unknown, path: string): unknown {
     return storeUnreachable(path, `cannot be reached (${code})`, error)
   }
   return error
+}
+
+/** By its name: one process may hold the driver several times, and its binary knows the class of the first alone. */
+function isSqliteError(error: unknown): error is Error & { readonly code: string } {
+  return error instanceof Error && error.name === 'SqliteError'
 }
 
 /** Another program holds the store; waiting did not help. */
