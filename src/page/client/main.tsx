@@ -1,6 +1,6 @@
 import { render } from 'preact'
 import { App } from './app.js'
-import { showMinusSigns } from './parts/printed-minus.js'
+import { showMinusSigns } from './printed-minus.js'
 
 showMinusSigns()
 const place = document.getElementById('page')

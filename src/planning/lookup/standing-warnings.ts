@@ -7,6 +7,15 @@ export const TABLE_MOVED = 'table-moved'
 /** Code of the warning on a table whose other direction a recheck found moved, and which was not looked at itself. */
 export const OTHER_DIRECTION_MOVED = 'other-direction-moved'
 
+/** What a recheck found against a table, apart from its other warnings: that stands above everything read off it. */
+export function apartFromMove(warnings: readonly TableWarning[]): {
+  readonly moved: readonly TableWarning[]
+  readonly others: readonly TableWarning[]
+} {
+  const isMove = ({ code }: TableWarning): boolean => code === TABLE_MOVED
+  return { moved: warnings.filter(isMove), others: warnings.filter((warning) => !isMove(warning)) }
+}
+
 /** Warnings that change what an answer is worth, and so stand beside every one. */
 const STANDING: readonly string[] = [
   'order-broken',

@@ -1,6 +1,6 @@
 import { h, options, type VNode } from 'preact'
 import { expect, onTestFinished, test } from 'vitest'
-import { printedMinus, showMinusSigns } from '../../../src/page/client/parts/printed-minus.js'
+import { printedMinus, showMinusSigns } from '../../../src/page/client/printed-minus.js'
 
 test('a negative number gets the minus sign, wherever it stands in a sentence', () => {
   expect(printedMinus('-1.66 % (95 %: -2.34 … -0.97 %)')).toBe('−1.66 % (95 %: −2.34 … −0.97 %)')

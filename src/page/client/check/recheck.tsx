@@ -3,8 +3,9 @@ import { parseNumber } from '../../../units/index.js'
 import { Session } from '../measure/measure.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
-import { Choice } from '../parts/choice.js'
+import { Form } from '../parts/form.js'
 import { Notice } from '../parts/notice.js'
+import { SourceChoice } from '../parts/source-choice.js'
 import { useAction } from '../parts/use-action.js'
 import { StandingVerdict } from './verdict.js'
 
@@ -39,13 +40,7 @@ function BeginRecheck() {
       await tell('recheck/begin', { axisId: axis.id, withinPercent, reason, source })
     })
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void begin()
-      }}
-    >
+    <Form onSend={() => begin()}>
       <label>
         What was done to the machine
         <input
@@ -59,22 +54,13 @@ function BeginRecheck() {
         How far a feed may have moved, either way, %
         <input value={within} inputMode="decimal" onInput={(event) => setWithin(event.currentTarget.value)} />
       </label>
-      <Choice
-        legend="Timed by"
-        name="recheck-source"
-        value={source}
-        options={[
-          { value: 'readout' as const, label: 'readout' },
-          { value: 'stopwatch' as const, label: 'stopwatch' },
-        ]}
-        onChange={setSource}
-      />
+      <SourceChoice name="recheck-source" value={source} onChange={setSource} />
       <div class="buttons">
         <button type="submit" class="main huge" disabled={busy}>
           Plan the runs
         </button>
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-    </form>
+    </Form>
   )
 }

@@ -3,8 +3,8 @@ import { ReadoutRuns } from '../measure/readout/readout-runs.js'
 import { StopwatchRuns } from '../measure/timed/stopwatch-runs.js'
 import { useKept } from '../model/kept.js'
 import { usePage } from '../model/use-page.js'
-import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
+import { SourceChoice } from '../parts/source-choice.js'
 import { TodaySentence } from '../parts/today-sentence.js'
 import { wayShown } from '../parts/way-words.js'
 
@@ -32,16 +32,7 @@ export function Today() {
               before={`Direction ${wayShown(axis, anyDay.direction)}: `}
             />
           ))}
-          <Choice
-            legend="Timed by"
-            name="check-source"
-            value={kept.source}
-            options={[
-              { value: 'readout' as const, label: 'readout' },
-              { value: 'stopwatch' as const, label: 'stopwatch' },
-            ]}
-            onChange={(source) => setKept({ source })}
-          />
+          <SourceChoice name="check-source" value={kept.source} onChange={(source) => setKept({ source })} />
           {kept.source === 'stopwatch' ? (
             <StopwatchRuns session={null} check />
           ) : (

@@ -3,6 +3,7 @@ import { feedUnit, formatDial, formatFeed } from '../../../units/index.js'
 import type { RecheckAnswer, VerdictAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
+import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
@@ -38,6 +39,7 @@ function Verdict({ answer }: { answer: RecheckAnswer }) {
     run(async () => {
       await tell('recheck/adopt', { axisId: axis.id })
       await refresh()
+      location.hash = '#/look-up'
     })
   return (
     <div class="card">
@@ -60,14 +62,7 @@ function Verdict({ answer }: { answer: RecheckAnswer }) {
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       <table class="verdict">
         <caption>Feeds of the table and now, {feedUnit(unit)}</caption>
-        <thead>
-          <tr>
-            <th scope="col">Dial</th>
-            <th scope="col">Table</th>
-            <th scope="col">Now</th>
-            <th scope="col">Verdict</th>
-          </tr>
-        </thead>
+        <Heads names={['Dial', 'Table', 'Now', 'Verdict']} />
         <tbody>
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>

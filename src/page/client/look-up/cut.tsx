@@ -5,6 +5,7 @@ import type { CutView, MaterialsAnswer } from '../../api.js'
 import { ask, tell } from '../model/server.js'
 import { inUnit } from '../model/typed.js'
 import { usePage } from '../model/use-page.js'
+import { Form } from '../parts/form.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 import { CutFields, type Fields } from './cut-fields.js'
@@ -66,13 +67,7 @@ function StraightCut({ unit }: { unit: MachineUnit }) {
   return (
     <section>
       <h1>Cut with {axis.name}</h1>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          void workOut()
-        }}
-      >
+      <Form onSend={() => workOut()}>
         <CutFields fields={fields} known={known} unit={unit} onChange={change} />
         <div class="buttons">
           <button type="submit" class="main" disabled={busy}>
@@ -80,7 +75,7 @@ function StraightCut({ unit }: { unit: MachineUnit }) {
           </button>
         </div>
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      </form>
+      </Form>
       {view !== null && <CutResult cut={view.cut} unit={view.unit} />}
       {view !== null && <CutNote key={JSON.stringify(view.asked)} cut={toNote(view)} />}
     </section>

@@ -1,5 +1,5 @@
 import { measuredRange } from '../../../planning/lookup/measured-range.js'
-import { standingWarnings, TABLE_MOVED } from '../../../planning/lookup/standing-warnings.js'
+import { apartFromMove, standingWarnings } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import type { Direction } from '../../../traverse/index.js'
 import { feedUnit, formatDial, formatFeed } from '../../../units/index.js'
@@ -152,10 +152,8 @@ function BigField({
 
 /** What is to be known of the tables, each once. */
 function TableNotes({ tables }: { tables: readonly StoredTable[] }) {
-  const notes = tables
-    .flatMap((table) => [...standingWarnings(table), ...table.warnings])
-    .filter(({ code }) => code !== TABLE_MOVED)
-    .map(({ message }) => message)
+  const warnings = tables.flatMap((table) => [...standingWarnings(table), ...table.warnings])
+  const notes = apartFromMove(warnings).others.map(({ message }) => message)
   return (
     <>
       {[...new Set(notes)].map((message) => (

@@ -5,7 +5,9 @@ import type { AdviceAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
+import { Form } from '../parts/form.js'
 import { SelectField } from '../parts/select-field.js'
+import { SourceChoice } from '../parts/source-choice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
@@ -30,13 +32,7 @@ export function Advice() {
   return (
     <section>
       <h1>How many runs for one feed</h1>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          void ask()
-        }}
-      >
+      <Form onSend={() => ask()}>
         <div class="fields">
           <TextField
             label={`Feed, ${feedUnit(unit)}`}
@@ -62,16 +58,7 @@ export function Advice() {
           ]}
           onChange={setDirection}
         />
-        <Choice
-          legend="Timed by"
-          name="advice-by"
-          value={by}
-          options={[
-            { value: 'readout', label: 'readout' },
-            { value: 'stopwatch', label: 'stopwatch' },
-          ]}
-          onChange={setBy}
-        />
+        <SourceChoice name="advice-by" value={by} onChange={setBy} />
         {by === 'readout' ? (
           <div class="fields">
             <TextField
@@ -100,7 +87,7 @@ export function Advice() {
           )
         )}
         <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
-      </form>
+      </Form>
       {answer !== null && <Advised answer={answer} />}
     </section>
   )

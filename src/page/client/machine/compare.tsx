@@ -5,6 +5,8 @@ import type { CompareRequest, ComparisonAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
+import { Form } from '../parts/form.js'
+import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
 import { SelectField } from '../parts/select-field.js'
 import { TextField } from '../parts/text-field.js'
@@ -59,13 +61,7 @@ export function Compare() {
   return (
     <section>
       <h1>Compare runs of {axis.name}</h1>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          void compare()
-        }}
-      >
+      <Form onSend={() => compare()}>
         <Choice
           legend="Which two groups"
           name="compare-by"
@@ -98,7 +94,7 @@ export function Compare() {
           </button>
         </div>
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      </form>
+      </Form>
       {answer !== null && <Compared answer={answer} />}
     </section>
   )
@@ -169,14 +165,7 @@ function Compared({ answer }: { answer: ComparisonAnswer }) {
         <caption>
           Feed in {feedUnit(unit)}; the difference is that of the second group against the first, 95 %
         </caption>
-        <thead>
-          <tr>
-            <th scope="col">Dial</th>
-            <th scope="col">{answer.left}</th>
-            <th scope="col">{answer.right}</th>
-            <th scope="col">Difference</th>
-          </tr>
-        </thead>
+        <Heads names={['Dial', answer.left, answer.right, 'Difference']} />
         <tbody>
           {answer.marks.map((mark) => (
             <tr key={`${mark.dial} ${mark.direction}`}>

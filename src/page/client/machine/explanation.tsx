@@ -9,6 +9,8 @@ import type { ExplanationAnswer } from '../../machine-api.js'
 import { onPage } from '../../wording.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
+import { Form } from '../parts/form.js'
+import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAnswer } from '../parts/use-answer.js'
@@ -36,13 +38,7 @@ export function Explanation({ table }: { table: StoredTable }) {
   return (
     <>
       <h2>Where a number comes from</h2>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          ask()
-        }}
-      >
+      <Form onSend={() => ask()}>
         <Choice
           legend="Asked by"
           name="explained-by"
@@ -65,7 +61,7 @@ export function Explanation({ table }: { table: StoredTable }) {
           </button>
         </div>
         {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-      </form>
+      </Form>
       {asked !== null && <Explained table={table} dial={asked} />}
     </>
   )
@@ -141,13 +137,7 @@ function Budget({ budget }: { budget: NonNullable<ExplanationAnswer['budget']> }
       <caption>
         Standard uncertainty in percent of the feed: of the mean, and of the next time you set it
       </caption>
-      <thead>
-        <tr>
-          <th scope="col">From</th>
-          <th scope="col">Mean</th>
-          <th scope="col">Next time</th>
-        </tr>
-      </thead>
+      <Heads names={['From', 'Mean', 'Next time']} />
       <tbody>
         {budget.lines.map((line) => (
           <tr key={line.source}>

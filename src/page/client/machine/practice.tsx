@@ -3,6 +3,7 @@ import { practiceMovements, USUAL_ROUNDS } from '../../../planning/practice/prac
 import type { PracticeRound } from '../../../regression/index.js'
 import type { PeopleAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
+import { Form } from '../parts/form.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
@@ -61,10 +62,8 @@ export function Practice() {
           )}
         </div>
       ) : (
-        <form
-          class="card"
-          onSubmit={(event) => {
-            event.preventDefault()
+        <Form
+          onSend={() => {
             setSlips(0)
             setRounds([])
           }}
@@ -79,7 +78,7 @@ export function Practice() {
               Begin
             </button>
           </div>
-        </form>
+        </Form>
       )}
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
       {notLoaded !== null && <Notice kind="trouble">{notLoaded}</Notice>}

@@ -6,12 +6,12 @@ import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Notice } from '../parts/notice.js'
-import { Picture } from '../parts/picture.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
 import { wayShown, waySpoken } from '../parts/way-words.js'
 import { feedWords, standing, when, withinWords } from '../parts/words.js'
+import { Picture } from './picture.js'
 
 type Shown = 'all' | 'counting' | 'not-counting'
 

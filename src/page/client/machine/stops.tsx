@@ -3,6 +3,8 @@ import { feedUnit, formatFeed, formatLength, unitWord } from '../../../units/ind
 import type { StopsAnswer } from '../../machine-api.js'
 import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
+import { Form } from '../parts/form.js'
+import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
@@ -22,13 +24,7 @@ export function Stops() {
   return (
     <section>
       <h1>Limit stop of {axis.name}</h1>
-      <form
-        class="card"
-        onSubmit={(event) => {
-          event.preventDefault()
-          void ask()
-        }}
-      >
+      <Form onSend={() => ask()}>
         <TextField
           label="Margin of your own"
           value={margin}
@@ -37,7 +33,7 @@ export function Stops() {
           numeric
         />
         <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
-      </form>
+      </Form>
       {answer !== null && (
         <div role="status">
           <Notice kind="note">
@@ -61,15 +57,7 @@ export function Stops() {
             <caption>
               Coasts: feed in {feedUnit(unit)}, how many, their mean, and what the next stays below (95 %)
             </caption>
-            <thead>
-              <tr>
-                <th scope="col">Setting</th>
-                <th scope="col">Feed</th>
-                <th scope="col">Coasts</th>
-                <th scope="col">Mean</th>
-                <th scope="col">Next below</th>
-              </tr>
-            </thead>
+            <Heads names={['Setting', 'Feed', 'Coasts', 'Mean', 'Next below']} />
             <tbody>
               {answer.coasts.map((one) => (
                 <tr key={one.setting}>

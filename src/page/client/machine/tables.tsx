@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks'
 import type { Axis, StoredTable } from '../../../store/index.js'
-import { formatDial, formatFeed } from '../../../units/index.js'
+import { formatFeed } from '../../../units/index.js'
 import type { TableAnswer, VersionsAnswer } from '../../machine-api.js'
 import { usePage } from '../model/use-page.js'
-import { FeedTable } from '../parts/feed-table.js'
+import { DialRows, FeedTable } from '../parts/feed-table.js'
 import { Notice } from '../parts/notice.js'
 import { SelectField } from '../parts/select-field.js'
 import { useAnswer } from '../parts/use-answer.js'
@@ -104,45 +104,25 @@ function SideBySide({ table, beside }: { table: StoredTable; beside: string }) {
   const { answer, trouble } = useAnswer<TableAnswer>(`table?id=${axis.id}&${beside}`, data)
   if (trouble !== null) return <Notice kind="trouble">{trouble}</Notice>
   if (answer === null) return <p>Loading …</p>
-  const pair = [table, answer.table]
-  const dials = [...new Set(pair.flatMap((one) => one.marks.map((mark) => mark.dial)))].sort((a, b) => a - b)
   return (
     <table>
       <caption>Feed in {unit}/min with the 95 % interval of its mean</caption>
-      <thead>
-        <tr>
-          <th scope="col">Dial</th>
-          {pair.map((one) => (
-            <th scope="col" key={one.hash}>
-              {wayShown(axis, one.direction)} version {one.version}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {dials.map((dial) => (
-          <tr key={dial}>
-            <th scope="row">{formatDial(dial, axis)}</th>
-            {pair.map((one) => (
-              <td key={one.hash}>{cell(one, dial)}</td>
-            ))}
-          </tr>
-        ))}
-      </tbody>
+      <DialRows
+        tables={[table, answer.table]}
+        head={({ direction, version }) => `${wayShown(axis, direction)} version ${version}`}
+        cell={({ feedMmPerMin, interval95 }) => {
+          const end = (value: number): string => formatFeed(value, interval95, unit)
+          return (
+            <>
+              {end(feedMmPerMin)}
+              <br />
+              <small>
+                {interval95 === null ? 'not known' : `${end(interval95[0])} … ${end(interval95[1])}`}
+              </small>
+            </>
+          )
+        }}
+      />
     </table>
   )
-
-  function cell(one: StoredTable, dial: number) {
-    const mark = one.marks.find((each) => each.dial === dial)
-    if (mark === undefined) return '–'
-    const { feedMmPerMin, interval95 } = mark
-    const end = (value: number): string => formatFeed(value, interval95, unit)
-    return (
-      <>
-        {formatFeed(feedMmPerMin, interval95, unit)}
-        <br />
-        <small>{interval95 === null ? 'not known' : `${end(interval95[0])} … ${end(interval95[1])}`}</small>
-      </>
-    )
-  }
 }

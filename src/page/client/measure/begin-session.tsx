@@ -7,13 +7,14 @@ import { tell } from '../model/server.js'
 import { plainNumber } from '../model/typed.js'
 import { type Begin, useBegin } from '../model/use-begin.js'
 import { usePage } from '../model/use-page.js'
-import { Choice } from '../parts/choice.js'
-import { FitButton } from '../parts/fit-button.js'
+import { Form } from '../parts/form.js'
 import { Notice } from '../parts/notice.js'
 import { RunList } from '../parts/run-list.js'
+import { SourceChoice } from '../parts/source-choice.js'
 import { useAction } from '../parts/use-action.js'
 import { useAnswer } from '../parts/use-answer.js'
-import { useSettled } from '../parts/use-settled.js'
+import { FitButton } from './finish.js'
+import { useSettled } from './use-settled.js'
 import { SWEEP_UNTIL_GOOD, type Way, WayFields, waysOf } from './ways.js'
 
 /** How to measure: what is likely to be wanted is set, so that one tap begins; the rest lies under "Change how". */
@@ -55,21 +56,11 @@ function BeginForm() {
   const ways = waysOf(start.procedures, asked.source, axis)
   const way = ways.find(({ name }) => name === asked[asked.source]) ?? ways[0]!
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(() => begin(axis.id, way, asked))
-      }}
-    >
-      <Choice
+    <Form onSend={() => run(() => begin(axis.id, way, asked))}>
+      <SourceChoice
         legend="Measure by"
         name="begin-source"
         value={asked.source}
-        options={[
-          { value: 'readout' as const, label: 'readout' },
-          { value: 'stopwatch' as const, label: 'stopwatch' },
-        ]}
         onChange={(source) => change({ source })}
       />
       <p class="way">
@@ -93,7 +84,7 @@ function BeginForm() {
           takes={(one) => takes(expected, one)}
         />
       </details>
-    </form>
+    </Form>
   )
 }
 

@@ -1,6 +1,5 @@
 import type { SessionState } from '../../api.js'
-import { FitButton } from '../parts/fit-button.js'
-import { JudgeButton } from '../parts/judge-button.js'
+import { Finish } from './finish.js'
 
 /** The end of a session: it never ends by itself, so that nothing is closed that a person may still want to add to. */
 export function SessionDone({ session }: { session: SessionState }) {
@@ -16,9 +15,4 @@ export function SessionDone({ session }: { session: SessionState }) {
       {done > 0 && <Finish session={session} />}
     </div>
   )
-}
-
-/** What is made from the runs of a session: a table, or the verdict of a recheck. */
-export function Finish({ session }: { session: SessionState }) {
-  return session.recheck === null ? <FitButton /> : <JudgeButton recheck={session.recheck} />
 }

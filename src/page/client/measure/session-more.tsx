@@ -4,10 +4,11 @@ import type { SessionState } from '../../api.js'
 import { tell } from '../model/server.js'
 import { areSignalsOn, giveSignal, switchSignals } from '../model/signals.js'
 import { usePage } from '../model/use-page.js'
+import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
 import { useAction } from '../parts/use-action.js'
 import { wayShown } from '../parts/way-words.js'
-import { Finish } from './session-done.js'
+import { Finish } from './finish.js'
 
 /**
  * What else one may want of a session: leave a run out, make one again, all its runs, and its end. In a travel no run can
@@ -103,12 +104,7 @@ function StepGrid({ session }: { session: SessionState }) {
   return (
     <table class="steps">
       <caption>Marks and their runs: ✓ done, ▶ next, · still to do</caption>
-      <thead>
-        <tr>
-          <th scope="col">Dial</th>
-          <th scope="col">Runs, pass by pass</th>
-        </tr>
-      </thead>
+      <Heads names={['Dial', 'Runs, pass by pass']} />
       <tbody>
         {dials.map((dial) => (
           <tr key={dial}>

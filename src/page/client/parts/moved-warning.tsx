@@ -1,13 +1,11 @@
-import { TABLE_MOVED } from '../../../planning/lookup/standing-warnings.js'
+import { apartFromMove } from '../../../planning/lookup/standing-warnings.js'
 import type { StoredTable } from '../../../store/index.js'
 import { Notice } from './notice.js'
 
 /** Stands above everything that is read off a table which a recheck found moved, until there is a new table. */
 export function MovedWarning({ tables }: { tables: readonly StoredTable[] }) {
   const messages = new Set(
-    tables.flatMap(({ warnings }) =>
-      warnings.filter(({ code }) => code === TABLE_MOVED).map(({ message }) => message),
-    ),
+    tables.flatMap(({ warnings }) => apartFromMove(warnings).moved.map(({ message }) => message)),
   )
   return (
     <>

@@ -3,6 +3,7 @@ import type { Axis } from '../../../../store/index.js'
 import { formatDial, fromMm, type MachineUnit, unitWord } from '../../../../units/index.js'
 import type { AxisFields, NewAxisFields } from '../../../machine-api.js'
 import { CheckField } from '../../parts/check-field.js'
+import { Form } from '../../parts/form.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
@@ -46,15 +47,13 @@ export function AxisForm({
     />
   )
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(async () => {
+    <Form
+      onSend={() =>
+        run(async () => {
           await onSave(fields)
           onLeave()
         })
-      }}
+      }
     >
       <h3>{axis === null ? 'A new axis' : `Change ${axis.name}`}</h3>
       <div class="fields">
@@ -92,7 +91,7 @@ export function AxisForm({
           Cancel
         </button>
       </FormEnd>
-    </form>
+    </Form>
   )
 }
 

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { PageMachine } from '../../../api.js'
 import type { MachineFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
+import { Form } from '../../parts/form.js'
 import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
@@ -23,16 +24,14 @@ export function ChangeMachine({
   const { busy, trouble, run } = useAction()
   const change = (changes: Partial<MachineFields>): void => setFields({ ...fields, ...changes })
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(async () => {
+    <Form
+      onSend={() =>
+        run(async () => {
           await tell('machine/change', { ...fields, machineId: machine.id })
           await reload()
           leave()
         })
-      }}
+      }
     >
       <h2>Change {machine.name}</h2>
       <div class="fields">
@@ -61,6 +60,6 @@ export function ChangeMachine({
           Cancel
         </button>
       </FormEnd>
-    </form>
+    </Form>
   )
 }

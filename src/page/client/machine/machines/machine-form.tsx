@@ -3,6 +3,7 @@ import { type MachineUnit, unitWord } from '../../../../units/index.js'
 import type { AxisFields } from '../../../machine-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
+import { Form } from '../../parts/form.js'
 import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
@@ -40,13 +41,7 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
       if (axisId !== null) onAdded(axisId)
     })
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void add()
-      }}
-    >
+    <Form onSend={() => add()}>
       <div class="fields">
         {field('machine', 'Machine name', { hint: 'as you call it in the shop' })}
         <SelectField label="Units" value={unit} options={['in', 'mm']} onChange={setUnit} />
@@ -69,6 +64,6 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
       />
       <WaysFields fields={ways} onChange={(changes) => setWays({ ...ways, ...changes })} />
       <FormEnd button="Add machine" disabled={busy} trouble={trouble} />
-    </form>
+    </Form>
   )
 }

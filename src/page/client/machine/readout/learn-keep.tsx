@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { CheckField } from '../../parts/check-field.js'
+import { Form } from '../../parts/form.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
@@ -21,13 +22,7 @@ export function LearnKeep({ state, onSaved }: { state: LearningState; onSaved: (
       await onSaved()
     })
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void save()
-      }}
-    >
+    <Form onSend={() => save()}>
       <h3>What was learned</h3>
       {state.learned.map((sentence) => (
         <p key={sentence}>{sentence}</p>
@@ -44,6 +39,6 @@ export function LearnKeep({ state, onSaved }: { state: LearningState; onSaved: (
         onChange={setReplace}
       />
       <FormEnd button="Keep it" disabled={busy || name.trim() === ''} trouble={trouble} />
-    </form>
+    </Form>
   )
 }

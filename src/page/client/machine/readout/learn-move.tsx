@@ -3,6 +3,8 @@ import { unitWord } from '../../../../units/index.js'
 import type { LearningState } from '../../../readout-api.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
+import { Form } from '../../parts/form.js'
+import { Heads } from '../../parts/heads.js'
 import { Notice } from '../../parts/notice.js'
 import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
@@ -19,13 +21,7 @@ export function LearnMove({ state, cautions }: { state: LearningState; cautions:
   const [moveError, setMoveError] = useState('')
   const { busy, trouble, run } = useAction()
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(() => tell('readout/move', { axisId: axis.id, column, knownMove, moveError }))
-      }}
-    >
+    <Form onSend={() => run(() => tell('readout/move', { axisId: axis.id, column, knownMove, moveError }))}>
       <h3>Now move {axis.name} alone, from rest to rest</h3>
       <SelectField
         label={`Which number is ${axis.name}`}
@@ -60,7 +56,7 @@ export function LearnMove({ state, cautions }: { state: LearningState; cautions:
           </button>
         )}
       </FormEnd>
-    </form>
+    </Form>
   )
 }
 
@@ -73,13 +69,7 @@ export function LearnMoving({ state }: { state: LearningState }) {
       <h3>Move {axis.name} and let it rest for a second</h3>
       <table class="narrow">
         <caption>The numbers as they stand in the lines</caption>
-        <thead>
-          <tr>
-            <th scope="col">Number</th>
-            <th scope="col">Now</th>
-            <th scope="col">Moved by</th>
-          </tr>
-        </thead>
+        <Heads names={['Number', 'Now', 'Moved by']} />
         <tbody>
           {state.watched.map((one) => (
             <tr key={one.name}>

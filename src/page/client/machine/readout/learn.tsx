@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { LearningState, ReadoutsAnswer } from '../../../readout-api.js'
 import { onServerEvent, tell } from '../../model/server.js'
+import { Form } from '../../parts/form.js'
 import { Notice } from '../../parts/notice.js'
 import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
@@ -64,14 +65,12 @@ function Begin({ readouts }: { readouts: ReadoutsAnswer }) {
   const [baud, setBaud] = useState('')
   const { busy, trouble, run } = useAction()
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(() =>
+    <Form
+      onSend={() =>
+        run(() =>
           tell('readout/learn', { port, baudRate: baud.trim() === '' ? null : Number(baud), framing: '' }),
         )
-      }}
+      }
     >
       <p>
         For a readout that is not understood, or whose labels do not match your axes. The program only
@@ -94,6 +93,6 @@ function Begin({ readouts }: { readouts: ReadoutsAnswer }) {
         numeric
       />
       <FormEnd button="Listen" disabled={busy || port === ''} trouble={trouble} />
-    </form>
+    </Form>
   )
 }

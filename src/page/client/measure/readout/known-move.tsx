@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import { formatLength } from '../../../../units/index.js'
 import { tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
+import { Form } from '../../parts/form.js'
 import { Notice } from '../../parts/notice.js'
 import { useAction } from '../../parts/use-action.js'
 
@@ -19,14 +20,12 @@ export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
       ? ''
       : `turn the handle one full turn (pitch ${formatLength(axis.leadscrewPitchMm, unit)}) or `
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void run(async () =>
+    <Form
+      onSend={() =>
+        run(async () =>
           onTold((await tell('live/known-move', { moved: withUnit(moved.trim(), unit) })).sentence),
         )
-      }}
+      }
     >
       <h2>Are the numbers in or mm?</h2>
       <p>
@@ -48,7 +47,7 @@ export function KnownMove({ onTold }: { onTold: (sentence: string) => void }) {
         </button>
       </div>
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
-    </form>
+    </Form>
   )
 }
 

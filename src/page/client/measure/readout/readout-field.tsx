@@ -2,6 +2,7 @@ import { useCallback, useEffect, useState } from 'preact/hooks'
 import type { PortsAnswer } from '../../../api.js'
 import { ask, tell } from '../../model/server.js'
 import { usePage } from '../../model/use-page.js'
+import { Form } from '../../parts/form.js'
 import { Notice } from '../../parts/notice.js'
 import { SelectField } from '../../parts/select-field.js'
 import { useAction } from '../../parts/use-action.js'
@@ -49,13 +50,7 @@ export function ReadoutField({
   // Not before the ports are there: they would push down what a finger is about to touch.
   if (found === null) return <p class="quiet">Looking for ports …</p>
   return (
-    <form
-      class="card"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void connect()
-      }}
-    >
+    <Form onSend={() => connect()}>
       <h2>Connect the readout</h2>
       <label>
         Port
@@ -105,7 +100,7 @@ export function ReadoutField({
         The port is the one of the computer that runs tablepace; one that it does not list has to be named
         when the page is started. No readout? Use the <a href="#/measure/stopwatch">stopwatch</a>.
       </p>
-    </form>
+    </Form>
   )
 }
 
