@@ -121,6 +121,7 @@ export {
 } from './tables/explain-feed.js'
 export { type FitOutcome, fitTables } from './tables/fit-tables.js'
 export { type AxisInventory, inventoryOf } from './tables/inventory.js'
+export { newestMove } from './tables/machine-state.js'
 export { runsWithOddTold } from './tables/odd-run-check.js'
 export { rapidFeed } from './tables/rapid-feed.js'
 export { tableUnderLoad } from './tables/table-under-load.js'

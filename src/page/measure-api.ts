@@ -24,6 +24,8 @@ export interface PageRun {
   readonly odd: boolean
   /** A check run: it tells of its day alone. */
   readonly check: boolean
+  /** From before the feeds were found to have changed: a new table leaves it out. Only in the list of an axis' runs. */
+  readonly beforeMove?: boolean
   readonly droppedAt: string | null
   readonly dropReason: string | null
   /** Conditions, such as the load. */

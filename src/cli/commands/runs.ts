@@ -1,10 +1,12 @@
 import type { Command } from 'commander'
-import type { MachineAxis, Run, Store } from '../../store/index.js'
+import { newestMove } from '../../jobs/tables/machine-state.js'
+import { isCounting, type MachineAxis, type Run, type Store } from '../../store/index.js'
+import { countOf } from '../../text/index.js'
 import { type AxisOptions, nowIso, withAxis } from '../context.js'
 import { storedRunJson } from '../json-shapes.js'
 import { parseDate, withAxisOptions } from '../options.js'
 import { renderRuns } from '../render/runs.js'
-import { printJson, printResult } from '../terminal/terminal.js'
+import { printJson, printResult, say } from '../terminal/terminal.js'
 import { registerRunFinish } from './run-finish.js'
 
 interface RunsOptions extends AxisOptions {
@@ -42,6 +44,12 @@ function list(options: RunsOptions): Promise<void> {
     const since = options.since === undefined ? {} : { since: parseDate(options.since) }
     const runs = store.runs.list(target.axis.id, since)
     present(runs, target, options)
+    const moveIso = newestMove(store, target.axis)
+    const before = runs.filter((run) => isCounting(run) && moveIso !== null && run.createdAt < moveIso)
+    if (before.length > 0 && moveIso !== null)
+      say(
+        `${countOf(before.length, 'run')} made before ${moveIso.slice(0, 10)}, when a recheck found that the feeds had changed: a new table leaves them out.`,
+      )
   })
 }
 

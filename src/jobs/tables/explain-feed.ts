@@ -12,6 +12,7 @@ import type { Axis, LeftOutRun, Run, Store, StoredTable } from '../../store/inde
 import { type Carried, carriedFrom } from '../recheck/carried-table.js'
 import { onDays } from './days-of-table.js'
 import { explanationNotes } from './explanation-notes.js'
+import { madeBefore, newestMove } from './machine-state.js'
 import { fitOptionsOf, remakeFit } from './remake-fit.js'
 
 /** A run that a table was fitted from. */
@@ -146,12 +147,15 @@ function clockUncertainties(runs: readonly Run[]): ReadonlyMap<string, number> {
 function unusedRuns(store: Store, axis: Axis, table: StoredTable): UnusedRun[] {
   const used = new Set(table.runIds)
   const reasons = new Map(store.runs.evidenceFor(axis.id).leftOut.map((one) => [one.runId, one]))
+  const moveIso = newestMove(store, axis)
   return store.runs
     .list(axis.id, { direction: table.direction })
     .filter((run) => !used.has(run.id))
     .map((run) => {
       const known = reasons.get(run.id)
       if (known !== undefined) return { run, code: known.code, message: known.message }
+      if (moveIso !== null && run.createdAt < moveIso && moveIso < table.fittedAt)
+        return { run, code: 'before-move' as const, message: madeBefore(moveIso) }
       return run.createdAt > table.fittedAt
         ? { run, code: 'made-later' as const, message: 'Made after this table was fitted.' }
         : {

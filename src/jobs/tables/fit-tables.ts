@@ -84,7 +84,7 @@ export function fitTables(store: Store, axis: Axis, fit: FitChoice): FitOutcome 
 
 /**
  * After a move only newer runs serve, often those of the recheck alone: what they give at three marks must not replace
- * a whole table unasked.
+ * a whole table unasked. Where nothing lies between the marks, every mark that is not measured again would be lost.
  */
 function refuseThinner(
   store: Store,
@@ -96,10 +96,10 @@ function refuseThinner(
   for (const direction of [1, -1] as const) {
     const known = store.tables.inForce(axis.id, direction)?.marks.length ?? 0
     const dials = new Set(evidence.filter((run) => run.direction === direction).map((run) => run.dial))
-    if (dials.size === 0 || dials.size >= Math.min(known, MARKS_FOR_SHAPE)) continue
+    if (dials.size === 0 || dials.size >= (axis.stepped ? known : Math.min(known, MARKS_FOR_SHAPE))) continue
     throw new DataError(
       'too-few-since-move',
-      `A recheck found that the table had moved, and since then only ${dials.size} marks were measured in direction ${directionSign(direction)}.`,
+      `A recheck found that the table had moved, and since then only ${dials.size} of its ${known} marks were measured in direction ${directionSign(direction)}.`,
       sentence`Calibrate first. If the recheck offered a new table, take that one${way('adopt')}. Or name the runs to fit${way('chosen-runs')}, or fit all of them${way('all-runs')}.`,
     )
   }

@@ -36,7 +36,7 @@ export function withoutOtherStates(
       return {
         runId: run.id,
         code: 'before-move',
-        message: `Made before ${sinceIso.slice(0, 10)}, when a recheck found that the feeds had changed.`,
+        message: madeBefore(sinceIso),
       }
     }
     const forRecheck = looked.has(run.id) || RECHECK_TAG in run.tags
@@ -68,6 +68,11 @@ export function newestMove(store: Store, axis: Axis): string | null {
   const rechecks = store.history.rechecks(axis.id)
   const runs = new Map(store.runs.list(axis.id).map((run) => [run.id, run]))
   return movesOf(rechecks, adoptedIn(store, axis, rechecks), runs).at(-1) ?? null
+}
+
+/** Why a run from before a move does not count any more. @param moveIso as `newestMove` gives it */
+export function madeBefore(moveIso: string): string {
+  return `Made before ${moveIso.slice(0, 10)}, when a recheck found that the feeds had changed.`
 }
 
 /** Later than any time that is written with four digits of the year. */

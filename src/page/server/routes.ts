@@ -3,6 +3,7 @@ import {
   adoptChange,
   cautionsFor,
   fitTables,
+  newestMove,
   offeredChange,
   runsWithOddTold,
   SWEEP_CALIBRATION,
@@ -165,12 +166,15 @@ async function start(desk: Desk, wanted: number): Promise<StartAnswer> {
 
 async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAnswer> {
   const { told, lookups } = tablesOnDays(store, axis)
+  const moveIso = newestMove(store, axis)
   return {
     tables: told,
     lookups,
     otherRanges: otherRanges(store, axis),
     difference: told[0]?.difference ?? null,
-    runs: runsWithOddTold(store, axis).map(pageRun).reverse(),
+    runs: runsWithOddTold(store, axis)
+      .map((run) => ({ ...pageRun(run), beforeMove: moveIso !== null && run.createdAt < moveIso }))
+      .reverse(),
     session: await sessions.state(axis),
   }
 }

@@ -126,7 +126,7 @@ function markAt(table: FeedTable, dial: number): MarkFit {
   if (table.stepped) {
     throw new DataError(
       'not-a-mark',
-      `The dial of ${table.machine} ${table.axis} has only its marks, and ${writeDial(dial, table)} is not one of them; measured are ${marks}.`,
+      `Nothing was measured at dial ${writeDial(dial, table)} of ${table.machine} ${table.axis}, and a stepped dial has nothing between its marks; measured are ${marks}.`,
       'Ask for one of these marks, or measure the missing one and make a new table.',
     )
   }

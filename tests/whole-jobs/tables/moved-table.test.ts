@@ -45,4 +45,30 @@ it('a table that a recheck found moved says so at every lookup and in exports, a
   const again = await tablepace.run(...recheck)
   expect(again.exitCode).toBe(1)
   expect(again.stderr).toContain('No new run was made: All 20 entries of this sheet are in the store already')
+
+  // The runs from before are told where runs are listed, and where a later table is explained.
+  const before = 'made before 2'
+  expect((await tablepace.run('runs')).stderr).toContain(`20 runs ${before}`)
+  await tablepace.run('fit')
+  const leftOut = (await tablepace.json<{ leftOut: { code: string }[] }>('explain', '8')).leftOut
+  expect(leftOut.filter(({ code }) => code === 'before-move')).toHaveLength(10)
+})
+
+it('of a stepped dial no table replaces one with more marks after a move, since nothing lies between them', async () => {
+  const { folder, tablepace } = await fittedByStopwatch()
+  await tablepace.json('axis', 'change', 'X', '--stepped', '--marks', '2,4,6,8,10')
+  const [header, ...rows] = readFileSync(join(folder, 'sheet.csv'), 'utf8').trim().split('\n')
+  const slower = rows
+    .map((row) => row.split(','))
+    .filter(([dial]) => dial !== '6')
+    .map(([dial, direction, distance, time]) =>
+      [dial, direction, distance, (1.1 * Number(time)).toFixed(2)].join(','),
+    )
+  const sheet = join(folder, 'slower.csv')
+  writeFileSync(sheet, `${[header, ...slower].join('\n')}\n`)
+  expect(
+    (await tablepace.run('recheck', '--within', '3', '--reason', 'belt', '--from', sheet)).exitCode,
+  ).toBe(3)
+  const fit = await tablepace.run('fit')
+  expect([fit.exitCode, fit.stderr]).toEqual([1, expect.stringContaining('only 4 of its 5 marks')])
 })

@@ -45,7 +45,7 @@ export function Runs() {
 }
 
 function counts(run: PageRun): boolean {
-  return run.droppedAt === null && run.rejection === null
+  return run.droppedAt === null && run.rejection === null && run.beforeMove !== true
 }
 
 function RunItem({ run }: { run: PageRun }) {

@@ -16,9 +16,10 @@ export function withinWords(feedMmPerMin: number, interval95: readonly [number, 
 }
 
 /** Whether a run counts, and why not. */
-export function standing({ droppedAt, dropReason, rejection, odd, check }: PageRun): string {
+export function standing({ droppedAt, dropReason, rejection, odd, check, beforeMove }: PageRun): string {
   if (droppedAt !== null) return `✕ left out: ${dropReason ?? ''}`
   if (rejection !== null) return `! not used: ${rejection}`
+  if (beforeMove) return '– made before the feeds changed: a new table leaves it out'
   if (odd) return '! odd beside the other runs: hardly counts'
   return check ? '✓ check run: counts for its day, not for the table' : '✓ counts'
 }
