@@ -51,9 +51,15 @@ describe('drawDialCurves(marks, noise, kind)', () => {
     // The others stay between the marks that are in order.
     expect(around.filter((feed) => feed > 205 && feed < 415).length / around.length).toBeGreaterThan(0.45)
     expect(within(feedsAt(broken, 4, 1), 210)).toBe(1)
+    // The gaps on both sides of it, up to the marks that are in order.
+    expect(feedsAt(broken, 6.98, 1).filter((feed) => feed < 300).length / around.length).toBeCloseTo(0.5, 1)
+    expect(feedsAt(broken, 5, 1).filter((feed) => feed < 200).length / around.length).toBeCloseTo(0.5, 1)
   })
 
   it('goes through a mark out of order at the end of the dial, where nothing else is known', () => {
     expect(within(feedsAt(marksOf([100, 210, 290, 80]), 8, 1), 80)).toBe(1)
+    const atStart = marksOf([400, 100, 210, 290])
+    expect(within(feedsAt(atStart, 2, 1), 400)).toBe(1)
+    expect(within(feedsAt(atStart, 6, 1), 210)).toBe(1)
   })
 })

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { stoppedDead } from '../../../src/traverse/coast/coast.js'
 import { findTraverses, type Traverse } from '../../../src/traverse/index.js'
+import { findSteadyWindow } from '../../../src/traverse/phases/steady-window.js'
 import { howMany } from '../../harness/proof-mode.js'
 import { seededUniform } from '../simulated-traverse.js'
 
@@ -90,5 +92,38 @@ describe('fitCoast: seeded stops of each kind, at three feeds and three rates', 
       stopped({ deceleration: () => 1 / 0.35, feedMmPerMin: 600, rateHz }, 3).traverse!.coast!
         .standardUncertaintyMm
     expect(uncertainty(50)).toBeLessThan(0.9 * uncertainty(5))
+  })
+})
+
+describe('stoppedDead(track, steady, rest, positionStepMm)', () => {
+  const step = 0.005
+  /** A travel at a feed, read so often, whose reading stands from `stopS` on at where it was then, s and mm. */
+  function stands(mmPerS: number, rateHz: number, stopS: number, lastsS = 2, coastS = 0) {
+    const timeS = Float64Array.from({ length: Math.round(rateHz * (stopS + lastsS)) }, (_, i) => i / rateHz)
+    const wayS = (at: number) => {
+      const since = Math.min(Math.max(0, at - stopS), coastS)
+      return Math.min(at, stopS) + (coastS === 0 ? 0 : since - since ** 2 / (2 * coastS))
+    }
+    const track = { timeS, positionMm: timeS.map((at) => Math.round((mmPerS * wayS(at)) / step) * step) }
+    const standsFrom = timeS.findIndex((at) => at >= stopS + coastS)
+    const steady = findSteadyWindow(track, 0, standsFrom, step)!
+    const rest = { from: standsFrom, to: timeS.length, levelMm: track.positionMm.at(-1)! }
+    return stoppedDead(track, steady, rest, step)
+  }
+
+  it('sees a reading that stays at the number of a line on the way', () => {
+    expect(stands(20, 10, 5)).toBe(true)
+  })
+
+  it('sees one that stands between two lines where they leave no time to brake, and only there', () => {
+    // 20 mm/s by friction and drag: 40 ms to brake.
+    expect(stands(20, 100, 5.005)).toBe(true)
+    expect(stands(20, 10, 5.05)).toBe(false)
+  })
+
+  it('sees none in a table that coasts, one too slow to show its coast, or one whose recording ends on the way', () => {
+    expect(stands(20, 100, 5, 2, 0.2)).toBe(false)
+    expect(stands(1, 10, 5)).toBe(false)
+    expect(stands(20, 10, 5, 0.1)).toBe(false)
   })
 })

@@ -62,6 +62,27 @@ describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, pe
     expect(['stopped-midway', 'slipped']).toContain(beyond.code)
   })
 
+  it.each([
+    [3, '3.1 s'],
+    [27, '27.0 s'],
+  ])(
+    'tells travel that goes on aside of the steady part, before it or behind it (stop at %i s)',
+    (atS, told) => {
+      const stop = (lastsS: number) => disturbance((t) => (within(t, atS, atS + lastsS) ? 0 : 1))
+      expect(stop(0.04)?.message).toMatch(
+        new RegExp(`^At ${told} into the recording the position jumped by 0.160 mm`),
+      )
+      // Less than the steady part may be off itself.
+      expect(stop(0.02)).toBeNull()
+    },
+  )
+
+  it('tells none aside that goes on for less than a second, nor a slower travel, which may be a ramp', () => {
+    expect(disturbance((t) => (within(t, 29.2, 29.24) ? 0 : 1))).toBeNull()
+    expect(disturbance((t) => (within(t, 0.8, 0.84) ? 0 : 1))).toBeNull()
+    expect(disturbance((t) => (within(t, 27, 27.04) ? 0 : t < 27 ? 1 : 0.97))).toBeNull()
+  })
+
   it('says of a table that only became faster that it was still speeding up, and no slip', () => {
     const slow = disturbance((t) => 1 - Math.exp(-t / 12))!
     expect(['too-short', 'no-steady-part']).toContain(slow.code)
