@@ -70,90 +70,92 @@ function counted(sessions: number) {
 const RUNS_OF_DAYS = [1, 3]
 const SPREADS = ['all', 'overlap'] as const
 
+type Counts = ReturnType<typeof counted>
+type SeedOf = (...parts: (string | number)[]) => number
+
 /** All jobs of a proof; the long ones first, so that the workers end together. */
 export function proofJobs(sessions: number, seed: number): Job[] {
   const counts = counted(sessions)
-  const seedOf = (...parts: (string | number)[]) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
-  const jobs: Job[] = []
-  for (const family of [...FAMILIES, ...LOCAL_FAMILIES, ...UNSEEN_FAMILIES]) {
-    for (const marks of MARKS) {
-      for (const runs of RUNS) {
-        const plan = { marks, runs }
-        const add = (condition: ConditionName, machines: number) => {
-          if (machines === 0) return
-          jobs.push({
-            kind: 'fit',
-            family,
-            plan,
-            condition,
-            machines,
-            seed: seedOf('fit', family, marks, runs, condition),
-          })
-        }
-        const half = Math.ceil(0.6 * counts.fits)
-        add('readout', half)
-        if (family === 'stepped') continue
-        add('stopwatch', Math.floor((counts.fits - half) / 2))
-        add('dial clicks', Math.ceil((counts.fits - half) / 2))
-      }
-    }
-  }
-  for (const family of [...CONTINUOUS_FAMILIES, ...LOCAL_FAMILIES]) {
-    jobs.push({
-      kind: 'fit',
-      family,
-      plan: LEAST_PLAN,
-      condition: LEAST_CONDITION,
-      machines: counts.least,
-      seed: seedOf('least', family),
-    })
-  }
-  for (const family of CONTINUOUS_FAMILIES) {
-    for (const condition of WATCHED_CONDITIONS) {
-      const plan = { marks: 8, runs: condition === 'one setting for two runs' ? 4 : 3 }
-      jobs.push({
-        kind: 'fit',
-        family,
-        plan,
-        condition,
-        machines: counts.watched,
-        seed: seedOf('watched', family, condition),
-      })
-    }
-  }
-  for (const family of CONTINUOUS_FAMILIES) {
-    for (const size of Object.keys(DAY_SIZES)) {
-      const own = { family, size, seed: seedOf('days', family, size) }
-      for (const spread of SPREADS)
-        jobs.push({ kind: 'several sessions', ...own, spread, machines: counts.severalSessions })
-      for (const runs of RUNS_OF_DAYS)
-        jobs.push({ kind: 'days', ...own, lost: null, runs, machines: counts.days })
-    }
-    for (const lost of Object.keys(LOST_SIZES)) {
-      const own = {
-        family,
-        size: SIZE_BESIDE_LOST,
-        lost,
-        runs: 3,
-        seed: seedOf('days that lose', family, lost),
-      }
-      jobs.push({ kind: 'days', ...own, machines: counts.days })
-    }
-  }
-  for (const family of FAMILIES) {
-    for (let readout = 0; readout < READOUT_KINDS.length; readout++) {
-      for (let k = 0; k < counts.sound; k++) {
-        jobs.push({ kind: 'sound', family, readout, seed: seedOf('sound', family, readout, k) })
-      }
-      for (let k = 0; k < counts.disturbed; k++) {
-        jobs.push({ kind: 'disturbed', family, readout, seed: seedOf('disturbed', family, readout, k) })
-      }
-    }
-    for (let k = 0; k < counts.stopwatch; k++) {
-      jobs.push({ kind: 'stopwatch', family, seed: seedOf('stopwatch', family, k) })
-    }
-  }
-  return jobs
+  const seedOf: SeedOf = (...parts) => seedFrom(`${seed}/${parts.join('/')}`) >>> 1
+  return [
+    ...[...FAMILIES, ...LOCAL_FAMILIES, ...UNSEEN_FAMILIES].flatMap((family) =>
+      plannedFits(family, counts, seedOf),
+    ),
+    ...[...CONTINUOUS_FAMILIES, ...LOCAL_FAMILIES].map((family) => leastFit(family, counts, seedOf)),
+    ...CONTINUOUS_FAMILIES.flatMap((family) => watchedFits(family, counts, seedOf)),
+    ...CONTINUOUS_FAMILIES.flatMap((family) => dayTables(family, counts, seedOf)),
+    ...FAMILIES.flatMap((family) => singleRuns(family, counts, seedOf)),
+  ]
+}
+
+/** Tables of every number of marks and runs, by readout for the most part. */
+function plannedFits(family: string, { fits }: Counts, seedOf: SeedOf): Job[] {
+  const byReadout = Math.ceil(0.6 * fits)
+  const conditions: [ConditionName, number][] = [['readout', byReadout]]
+  if (family !== 'stepped')
+    conditions.push(
+      ['stopwatch', Math.floor((fits - byReadout) / 2)],
+      ['dial clicks', Math.ceil((fits - byReadout) / 2)],
+    )
+  return MARKS.flatMap((marks) =>
+    RUNS.flatMap((runs) =>
+      conditions.flatMap(([condition, machines]): Job[] => {
+        const seed = seedOf('fit', family, marks, runs, condition)
+        return machines === 0
+          ? []
+          : [{ kind: 'fit', family, plan: { marks, runs }, condition, machines, seed }]
+      }),
+    ),
+  )
+}
+
+function leastFit(family: string, { least }: Counts, seedOf: SeedOf): Job {
+  const seed = seedOf('least', family)
+  return { kind: 'fit', family, plan: LEAST_PLAN, condition: LEAST_CONDITION, machines: least, seed }
+}
+
+function watchedFits(family: string, { watched }: Counts, seedOf: SeedOf): Job[] {
+  return WATCHED_CONDITIONS.map((condition) => {
+    const plan = { marks: 8, runs: condition === 'one setting for two runs' ? 4 : 3 }
+    const seed = seedOf('watched', family, condition)
+    return { kind: 'fit', family, plan, condition, machines: watched, seed }
+  })
+}
+
+/** Tables of one session and of several, that are used on other days. */
+function dayTables(family: string, { days, severalSessions }: Counts, seedOf: SeedOf): Job[] {
+  const bySize = Object.keys(DAY_SIZES).flatMap((size): Job[] => {
+    const own = { family, size, seed: seedOf('days', family, size) }
+    return [
+      ...SPREADS.map((spread) => ({
+        kind: 'several sessions' as const,
+        ...own,
+        spread,
+        machines: severalSessions,
+      })),
+      ...RUNS_OF_DAYS.map((runs) => ({ kind: 'days' as const, ...own, lost: null, runs, machines: days })),
+    ]
+  })
+  const byLoss = Object.keys(LOST_SIZES).map((lost): Job => {
+    const seed = seedOf('days that lose', family, lost)
+    return { kind: 'days', family, size: SIZE_BESIDE_LOST, lost, runs: 3, seed, machines: days }
+  })
+  return [...bySize, ...byLoss]
+}
+
+/** Single runs of a family by every readout, sound and disturbed, and by stopwatch. */
+function singleRuns(family: string, counts: Counts, seedOf: SeedOf): Job[] {
+  const byReadout = [...READOUT_KINDS.keys()].flatMap((readout) =>
+    (['sound', 'disturbed'] as const).flatMap((kind) =>
+      Array.from({ length: counts[kind] }, (_, k): Job => {
+        return { kind, family, readout, seed: seedOf(kind, family, readout, k) }
+      }),
+    ),
+  )
+  const byStopwatch = Array.from({ length: counts.stopwatch }, (_, k): Job => {
+    return { kind: 'stopwatch', family, seed: seedOf('stopwatch', family, k) }
+  })
+  return [...byReadout, ...byStopwatch]
 }
 
 /** Does one job. The same job gives the same findings. */

@@ -4,7 +4,7 @@ import { SET_AND_START_S } from '../../src/planning/session/session-time.js'
 import { fitAxis, type RunEvidence } from '../../src/regression/index.js'
 import type { SeededRandom, SimulatedMill } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
-import { runOf } from './machines/rechecked-machines.js'
+import { runOf } from './machines/measured-machines.js'
 import { asked, axisOf, BOTH, MARKS, MOST_RUNS, READINGS, type ShopTable, told } from './shop-tables.js'
 
 /** What one travel with many settings takes beside the travel itself and the first setting, s: the rests. */

@@ -6,7 +6,7 @@ import { type RunEvidence, scatterBefore } from '../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../src/simulation/index.js'
 import type { Direction } from '../../src/traverse/index.js'
 import { drawnMill } from './machines/drawn-mill.js'
-import { runOf } from './machines/rechecked-machines.js'
+import { runOf } from './machines/measured-machines.js'
 import {
   asked,
   axisOf,

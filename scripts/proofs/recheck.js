@@ -36,6 +36,7 @@ const {
   KEPT_FAMILIES,
   SHOWN,
 } = await bundled(`
+  export * from './scripts/proof/machines/measured-machines.js'
   export * from './scripts/proof/machines/rechecked-machines.js'
   export { CONTINUOUS_FAMILIES, KEPT_FAMILIES } from './scripts/proof/machines/dial-families.js'
   export { SHOWN } from './src/words/recheck-plan.js'`)

@@ -1,9 +1,8 @@
 import { beforeAll, describe, expect, test } from 'vitest'
+import { READING, type RecheckCampaign } from '../../scripts/proof/machines/measured-machines.js'
 import {
   type Change,
   MIDDLE_DIAL,
-  READING,
-  type RecheckCampaign,
   type RecheckedMachine,
   recheckedMachine,
 } from '../../scripts/proof/machines/rechecked-machines.js'

@@ -3,7 +3,7 @@ import { fastestMark, fitAxis, type RunEvidence } from '../../../src/regression/
 import { seededRandom } from '../../../src/simulation/index.js'
 import { type DeviationKind, minusFeed } from '../other-direction.js'
 import { drawnMill } from './drawn-mill.js'
-import { READING, runOf } from './rechecked-machines.js'
+import { READING, runOf } from './measured-machines.js'
 
 /** A machine measured at nine marks one way and at a few the other way, two runs each. */
 interface BorrowedTable {

@@ -9,7 +9,7 @@ import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../sr
 import type { Direction } from '../../../src/traverse/index.js'
 import { DEVIATIONS, minusFeed } from '../other-direction.js'
 import { drawnMill } from './drawn-mill.js'
-import { READING, runOf } from './rechecked-machines.js'
+import { READING, runOf } from './measured-machines.js'
 
 /** How a table is measured until it is good enough. */
 interface GoodEnoughDesign {
