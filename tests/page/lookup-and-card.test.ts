@@ -103,6 +103,19 @@ describe.skipIf(!hasBrowser)('looking up and printing', () => {
     const feed = page.getByRole('textbox', { name: 'Feed' })
     expect(Math.abs(Number(await feed.inputValue()) - 0.95 * 240)).toBeLessThan(3)
     expect(await page.locator('.answer .strong').first().textContent()).toMatch(/^Today: 22[6-9]/)
+    // However many figures there are, and however large the text: one that is cut off would be another number.
+    for (const [text, size] of [
+      ['5.43217', '100%'],
+      ['5.5', '200%'],
+    ] as const) {
+      await page.evaluate(`document.documentElement.style.fontSize = '${size}'`)
+      await page.getByRole('textbox', { name: 'Dial' }).fill(text)
+      const cut =
+        "[...document.querySelectorAll('.big input')].filter((one) => one.scrollWidth > one.clientWidth).length"
+      expect(await page.evaluate(cut), text).toBe(0)
+      expect(await page.evaluate('document.documentElement.scrollWidth - innerWidth')).toBeLessThanOrEqual(0)
+    }
+    await page.evaluate("document.documentElement.style.fontSize = ''")
     // Slower today, it does not reach what it reaches on other days.
     await feed.fill('319')
     await page.getByText(/^Today: 319 mm\/min lies outside/).waitFor()

@@ -120,6 +120,9 @@ export function Feeds() {
   )
 }
 
+/** Characters that are given room at the least, so that the size of most numbers is the same (judgement). */
+const FEWEST_FIGURES = 4
+
 /** The dial, or the feed: one of them is typed, and the other found. */
 function BigField({
   label,
@@ -136,13 +139,15 @@ function BigField({
   found: string
   onText: (text: string) => void
 }) {
+  const text = typed ?? found
   return (
     <label class={`big ${typed === null ? 'found' : ''}`}>
       {label}
       <input
         inputMode={keypad ? 'decimal' : 'text'}
         autocomplete="off"
-        value={typed ?? found}
+        value={text}
+        style={{ '--figures': Math.max(FEWEST_FIGURES, text.length) }}
         onInput={(event) => onText(event.currentTarget.value)}
         onFocus={(event) => event.currentTarget.select()}
       />
