@@ -111,13 +111,7 @@ export async function tellBrokenOff(store: Store, { axis }: MachineAxis): Promis
 export function onlyMachine(store: Store, name: string | undefined): Machine {
   if (name !== undefined) return store.machines.byName(name)
   const [first, ...others] = store.machines.list()
-  if (first === undefined) {
-    throw new UsageError(
-      'unknown-machine',
-      'There is no machine in the store yet.',
-      'Add one: tablepace machine add NAME --units in',
-    )
-  }
+  if (first === undefined) throw store.machines.unknown(null)
   if (others.length > 0) {
     const names = [first, ...others].map((machine) => machine.name).join(', ')
     throw new UsageError(

@@ -17,8 +17,13 @@ interface NextStep {
 /** `tablepace` alone: what is in this store, and what to do next, in ten lines. */
 export async function whatNext(options: GlobalOptions): Promise<void> {
   const path = await storePath(options)
-  const axes = existsSync(path) ? await withStore(options, 'read', (store) => inventoryOf(store)) : []
-  const steps = axes.length === 0 ? [FIRST] : axes.map(stepFor)
+  const { axes, retired } = existsSync(path)
+    ? await withStore(options, 'read', (store) => ({
+        axes: inventoryOf(store),
+        retired: store.machines.list({ includeRemoved: true }).map(({ name }) => name),
+      }))
+    : { axes: [], retired: [] }
+  const steps = axes.length > 0 ? axes.map(stepFor) : retired.length > 0 ? [bringBack(retired)] : [FIRST]
   if (options.json) return printJson({ store: path, next: steps })
   const more =
     steps.length > MOST_AXES ? [`… and ${steps.length - MOST_AXES} more: tablepace machine list`] : []
@@ -41,6 +46,16 @@ const FIRST: NextStep = {
     'tablepace machine add "My mill" --units in',
     'tablepace axis add X --travel 20in --dial 0..10 --marks 2,4,6,8,10',
   ],
+}
+
+/** Where every machine of the store is retired. */
+function bringBack(retired: readonly string[]): NextStep {
+  return {
+    state: 'Every machine in this store is retired. Bring back what is used again:',
+    commands: [...new Set(retired)]
+      .slice(0, MOST_AXES)
+      .map((name) => `tablepace machine restore ${argument(name)}`),
+  }
 }
 
 function stepFor({ machine, axis, only, runs, tables, unit }: AxisInventory): NextStep {

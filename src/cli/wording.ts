@@ -5,6 +5,8 @@ export const COMMANDS: Wording = {
   'add-axis': ' with `tablepace axis add AXIS --machine NAME --travel LENGTH --dial MIN..MAX`',
   'add-machine': ' with `tablepace machine add NAME --units in|mm`',
   adopt: ' with `tablepace recheck --adopt`',
+  'bring-back-axis': ' with `tablepace axis restore AXIS --machine NAME`',
+  'bring-back-machine': ' with `tablepace machine restore NAME`',
   'back-up': ': `tablepace backup --to PATH`',
   calibrate: ' with `tablepace calibrate`',
   'change-dial': ({ axis }) => ` with \`tablepace axis change ${argument(axis)} --dial MIN..MAX\``,

@@ -6,6 +6,8 @@ export interface Ways {
   // Things to do
   readonly 'add-axis': undefined
   readonly 'add-machine': undefined
+  readonly 'bring-back-axis': undefined
+  readonly 'bring-back-machine': undefined
   readonly adopt: undefined
   readonly 'back-up': undefined
   readonly calibrate: undefined

@@ -4,6 +4,8 @@ import type { Said, Wording } from '../errors/index.js'
 export const PLACES: Wording = {
   'add-axis': ' at "Machine", "Machines"',
   'add-machine': ' at "Machine", "Machines"',
+  'bring-back-axis': ' at "Machine", "Machines"',
+  'bring-back-machine': ' at "Machine", "Machines"',
   adopt: ' at "Check"',
   'back-up': ' at "Machine", "Files"',
   calibrate: ' at "Measure"',

@@ -70,12 +70,25 @@ describe('machines', () => {
     expect(store.machines.list()).toEqual([])
     expect(store.machines.list({ includeRemoved: true })[0]?.removedAt).toBe(LATER)
     expect(store.runs.list(axis.id)).toHaveLength(1)
-    expect(usageError(() => store.axes.resolve({})).code).toBe('unknown-machine')
+    for (const asked of [{}, { machine: 'Mill' }]) {
+      const error = usageError(() => store.axes.resolve(asked))
+      expect([error.code, error.message]).toEqual(['unknown-machine', 'mill is retired.'])
+    }
     const second = store.machines.add({ name: 'mill', unit: 'in', spindleRpm: [] }, LATER)
     expect(usageError(() => store.machines.restore('mill', LATER)).code).toBe('duplicate-machine')
     store.machines.change(second.id, { name: 'new mill' }, LATER)
     expect(store.machines.restore('mill', LATER).id).toBe(axis.machineId)
     expect(store.axes.resolve({ machine: 'mill' }).axis).toEqual(axis)
+  })
+
+  it('an axis that is retired is said to be so, with or without its name', () => {
+    const store = newStore()
+    const axis = addAxis(store, 'mill')
+    store.axes.remove(axis.id, LATER)
+    for (const asked of [{}, { axis: axis.name }]) {
+      const error = usageError(() => store.axes.resolve(asked))
+      expect([error.code, error.message]).toEqual(['unknown-axis', `${axis.name} (mill) is retired.`])
+    }
   })
 })
 

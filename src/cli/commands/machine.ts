@@ -73,8 +73,14 @@ function list(options: MachineOptions): Promise<void> {
   return withStore(options, 'read', (store) => {
     const machines = store.machines.list({ includeRemoved: options.all === true })
     if (options.json) return printJson({ machines: machines.map((machine) => machineJson(store, machine)) })
-    if (machines.length === 0)
-      return printResult('No machine yet. Add one: tablepace machine add NAME --units in')
+    if (machines.length === 0) {
+      const isEmpty = options.all === true || store.machines.list({ includeRemoved: true }).length === 0
+      return printResult(
+        isEmpty
+          ? 'No machine yet. Add one: tablepace machine add NAME --units in'
+          : 'Every machine is retired. See them: tablepace machine list --all',
+      )
+    }
     const rows = machines.map((machine) => [
       machine.name + (machine.removedAt === null ? '' : ' (retired)'),
       machine.unit,

@@ -111,9 +111,19 @@ export class Machines {
     })
   }
 
-  /** The error that names the known machines and the way to add one. */
+  /** The error that names the known machines and the way to add one, or to bring back one that is retired. */
   unknown(name: string | null): UsageError {
     const known = this.list().map((machine) => machine.name)
+    const retired = this.list({ includeRemoved: true }).filter((machine) => machine.removedAt !== null)
+    const meant = retired.filter((machine) => name === null || isSameName(machine.name, name))
+    if (meant.length > 0 && (known.length === 0 || name !== null)) {
+      const names = [...new Set(meant.map((machine) => machine.name))]
+      return new UsageError(
+        'unknown-machine',
+        `${names.join(', ')} ${names.length === 1 ? 'is' : 'are'} retired.`,
+        sentence`Bring ${names.length === 1 ? 'it' : 'one'} back${way('bring-back-machine')}, or add another machine${way('add-machine')}.`,
+      )
+    }
     if (known.length === 0) {
       const asked = name === null ? '' : `, so none called ${name}`
       return new UsageError(
