@@ -5,8 +5,9 @@ import {
   loadReadoutProfile,
   openReadout,
   type PollCounts,
-  type RejectedLine,
+  type ReadoutProfile,
   SampleReader,
+  type StampedLine,
 } from '../../ingest/index.js'
 import type { ReadoutSummary } from '../../jobs/index.js'
 import { feedUnit, fromMm, type LengthUnit, parseDurationS, parseLengthMm } from '../../units/index.js'
@@ -43,52 +44,22 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
     end = resolve
   })
   let refusedBytes = 0
-  const refuse = (rejected: RejectedLine): void => display.refuse(rejected)
-  const reader = new SampleReader(
-    {
-      axis: options.axis,
-      bareUnit: unit,
-      ...(profile === null ? {} : { profile }),
-      ...(options.countLength === undefined
-        ? {}
-        : { countLengthMm: parseLengthMm(options.countLength, unit, '--count-length') }),
-    },
-    { onSample: (sample) => display.show(sample), onRejected: refuse },
-  )
+  const reader = readerOf(options, unit, profile, display)
   const port = await openReadout({
     path: options.port,
     ...link,
     onLine: (line) => {
-      const decidedBefore = reader.format !== null
-      try {
-        reader.feed(line)
-      } catch (error) {
-        if (!(error instanceof TablepaceError)) throw error
-        end(error)
-      }
-      if (!decidedBefore && reader.format !== null) reader.conclusions.forEach(say)
+      const failure = takeIn(line, reader)
+      if (failure !== null) end(failure)
     },
     onRejected: (rejected) => {
       refusedBytes += 1
-      refuse(rejected)
+      display.refuse(rejected)
     },
     onClose: end,
   })
-  const clock = hostClock()
-  const startedS = clock.nowS()
-  say(`Watching ${options.port}. Ctrl-C ends.`)
-  const stopPrinting =
-    options.json || process.stdout.isTTY
-      ? () => {}
-      : clock.every(PRINTED_EVERY_S, () => {
-          if (display.summary.samples > 0) printResult(display.text())
-        })
-  const stopListening = onInterrupt(() => end(null))
-  const dropLimit = longestS === null ? () => {} : clock.after(longestS, () => end(null))
-  const failure = await ended
-  const durationS = clock.nowS() - startedS
-  stopListening()
-  dropLimit()
+  const stopPrinting = printInTurn(options, display)
+  const { failure, durationS } = await over(options, longestS, { ended, end })
   stopPrinting()
   const polling = port.pollCounts?.() ?? null
   await port.close()
@@ -104,6 +75,65 @@ export async function watchReadout(options: WatchOptions): Promise<void> {
     printWatched(options, display.text(), watched)
   }
   if (failure !== null) throw failure
+}
+
+function readerOf(
+  { axis, countLength }: WatchOptions,
+  unit: LengthUnit,
+  profile: ReadoutProfile | null,
+  display: LiveDisplay,
+): SampleReader {
+  return new SampleReader(
+    {
+      axis,
+      bareUnit: unit,
+      ...(profile === null ? {} : { profile }),
+      ...(countLength === undefined
+        ? {}
+        : { countLengthMm: parseLengthMm(countLength, unit, '--count-length') }),
+    },
+    { onSample: (sample) => display.show(sample), onRejected: (rejected) => display.refuse(rejected) },
+  )
+}
+
+/** Reads a line, and says what the format is once that is known; what is returned ends the watch. */
+function takeIn(line: StampedLine, reader: SampleReader): TablepaceError | null {
+  const decidedBefore = reader.format !== null
+  let failure: TablepaceError | null = null
+  try {
+    reader.feed(line)
+  } catch (error) {
+    if (!(error instanceof TablepaceError)) throw error
+    failure = error
+  }
+  if (!decidedBefore && reader.format !== null) reader.conclusions.forEach(say)
+  return failure
+}
+
+/** Prints a line every now and then where no terminal shows each reading; what is returned stops that. */
+function printInTurn({ json }: WatchOptions, display: LiveDisplay): () => void {
+  if (json || process.stdout.isTTY) return () => {}
+  return hostClock().every(PRINTED_EVERY_S, () => {
+    if (display.summary.samples > 0) printResult(display.text())
+  })
+}
+
+/** Waits for Ctrl-C, the end of the time that was given, or a failure: which one, and how long it took. */
+async function over(
+  { port }: WatchOptions,
+  longestS: number | null,
+  watch: { readonly ended: Promise<TablepaceError | null>; readonly end: (failure: null) => void },
+): Promise<{ readonly failure: TablepaceError | null; readonly durationS: number }> {
+  const clock = hostClock()
+  const startedS = clock.nowS()
+  say(`Watching ${port}. Ctrl-C ends.`)
+  const stopListening = onInterrupt(() => watch.end(null))
+  const dropLimit = longestS === null ? () => {} : clock.after(longestS, () => watch.end(null))
+  const failure = await watch.ended
+  const durationS = clock.nowS() - startedS
+  stopListening()
+  dropLimit()
+  return { failure, durationS }
 }
 
 /** All that came in while a readout was watched, and over which link. */
