@@ -18,6 +18,7 @@ if (!(Number.isSafeInteger(sessions) && sessions > 0))
 const proof = await bundled(`
   export * from './scripts/proof/jobs.js'
   export * from './scripts/proof/report/report.js'
+  export { proofCharts } from './scripts/proof/report/report-charts.js'
   export { decidingTable } from './scripts/proof/report/report-tables.js'
   export * from './scripts/proof/tally.js'
   export * from './scripts/proof/report/curve-chart.js'

@@ -4,7 +4,6 @@
  */
 
 import type { SweepCue } from '../jobs/index.js'
-import type { DirectionDifference } from '../regression/index.js'
 import type { Axis, Machine, RunSource, StoredTable } from '../store/index.js'
 import type { Direction } from '../traverse/index.js'
 import type { RecheckAnswer } from './check-api.js'
@@ -119,7 +118,6 @@ export interface AxisAnswer {
   readonly lookups: readonly LookupTables[]
   /** The other ranges of the same dial; empty where it has only one. */
   readonly otherRanges: readonly RangeLookups[]
-  readonly difference: DirectionDifference | null
   /** Newest first. */
   readonly runs: readonly PageRun[]
   readonly session: SessionState | null

@@ -9,8 +9,6 @@ export interface ReadoutsAnswer {
     /** What to do where it cannot be used; null where it can. */
     readonly advice: string | null
   }[]
-  /** Profiles that were learned here. */
-  readonly ownProfiles: readonly string[]
   readonly cautions: readonly string[]
 }
 

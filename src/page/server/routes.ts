@@ -171,7 +171,6 @@ async function axisAnswer({ store, sessions }: Desk, axis: Axis): Promise<AxisAn
     tables: told,
     lookups,
     otherRanges: otherRanges(store, axis),
-    difference: told[0]?.difference ?? null,
     runs: runsWithOddTold(store, axis)
       .map((run) => ({ ...pageRun(run), beforeMove: moveIso !== null && run.createdAt < moveIso }))
       .reverse(),

@@ -1,5 +1,5 @@
 import { UsageError } from '../../../errors/index.js'
-import { type Framing, listPorts, listUserProfiles, parseFraming, portAccess } from '../../../ingest/index.js'
+import { type Framing, listPorts, parseFraming, portAccess } from '../../../ingest/index.js'
 import { cautionsFor, type StatedLength, USUAL_MOVE_ERROR_SHARE } from '../../../jobs/index.js'
 import { parseLengthMm } from '../../../units/index.js'
 import { learnRequest, moveRequest, saveProfileRequest } from '../../machine-requests.js'
@@ -71,7 +71,6 @@ async function readouts(named: readonly string[], connected: string | null): Pro
           : await portAccess(path)),
       })),
     ),
-    ownProfiles: (await listUserProfiles().catch(() => [])).map(({ name }) => name),
     cautions: cautionsFor('beforeAxisMove').cautions,
   }
 }
