@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, openBrowser, openPage, PHONE, servedStore } from '../harness/browser.js'
 import { pageApi } from '../harness/page-api.js'
+import { openView } from '../harness/page-state.js'
 
 /** The smallest screen that the page is made for. */
 const SMALL = { width: 360, height: 640 }
@@ -46,5 +47,12 @@ describe.skipIf(!hasBrowser)('the page on a small phone', () => {
     await page.getByRole('button', { name: /^End this session/ }).tap()
     await page.getByRole('heading', { name: 'Single runs' }).waitFor()
     await expect.poll(() => take.count()).toBe(0)
+
+    // As at an address in the network, which no browser keeps the screen on for: said before a timing that it would spoil.
+    await openView(page, 'look-up')
+    await page.evaluate('delete Navigator.prototype.wakeLock')
+    await openView(page, 'measure/stopwatch')
+    await page.getByText('set a long screen timeout on the phone').waitFor()
+    await page.getByRole('button', { name: /^Start/ }).waitFor()
   })
 })

@@ -6,12 +6,9 @@ import { useEffect, useState } from 'preact/hooks'
  */
 export function useScreenOn(wanted: boolean): 'on' | 'cannot' | 'off' {
   const [state, setState] = useState<'on' | 'cannot' | 'off'>('off')
+  const isOffered = 'wakeLock' in navigator
   useEffect(() => {
-    if (!wanted) return
-    if (!('wakeLock' in navigator)) {
-      setState('cannot')
-      return
-    }
+    if (!wanted || !isOffered) return
     let lock: WakeLockSentinel | null = null
     let over = false
     const ask = async (): Promise<void> => {
@@ -33,6 +30,7 @@ export function useScreenOn(wanted: boolean): 'on' | 'cannot' | 'off' {
       void lock?.release()
       setState('off')
     }
-  }, [wanted])
-  return state
+  }, [wanted, isOffered])
+  // Known before anything is timed, and of use then.
+  return isOffered ? state : 'cannot'
 }

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks'
-import { useScreenOn } from '../../model/screen-on.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
 import { TakeResult } from '../../parts/run-list.js'
+import { ScreenNote } from '../screen-note.js'
 import { KnownMove } from './known-move.js'
 import { Readings, TrackChart } from './live-chart.js'
 import { OpenReadout } from './open-readout.js'
@@ -15,7 +15,6 @@ import { SweepGuide } from './sweep-cue.js'
 export function ReadoutRuns({ work }: { work: ReadoutWork }) {
   const { live, track, unit, take, axis } = usePage()
   const open = live.status !== 'closed'
-  const screen = useScreenOn(open)
   const [unitTold, setUnitTold] = useState<string | null>(null)
   if (open && live.axisId !== axis.id) {
     return <Notice kind="note">The readout is connected to another axis just now.</Notice>
@@ -29,11 +28,7 @@ export function ReadoutRuns({ work }: { work: ReadoutWork }) {
       {open && !live.unitIsOpen && unitTold !== null && <Notice kind="note">{unitTold}</Notice>}
       {open && <TrackChart track={track} unit={unit} />}
       {open && <OpenReadout live={live} />}
-      {open && screen === 'cannot' && (
-        <p class="quiet">
-          This browser cannot keep the screen on here; set a long screen timeout on the phone.
-        </p>
-      )}
+      {open && <ScreenNote wanted />}
     </>
   )
 }

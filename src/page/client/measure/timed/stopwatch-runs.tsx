@@ -1,7 +1,6 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { SessionState } from '../../../api.js'
 import { useKept } from '../../model/kept.js'
-import { useScreenOn } from '../../model/screen-on.js'
 import { giveSignal } from '../../model/signals.js'
 import { type Draft, EMPTY_DRAFT, planned, settingNow, type TimedSetting } from '../../model/timed-setting.js'
 import { Timings, type WaitingTiming } from '../../model/timings.js'
@@ -15,6 +14,7 @@ import { wayShown } from '../../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from '../cautions.js'
 import { Instruction } from '../instruction.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
+import { ScreenNote } from '../screen-note.js'
 import { axisName } from './axis-of-timing.js'
 import { DistanceField, LinesOnTheWay, SingleFields, WhoPresses } from './timed-fields.js'
 import { timedRun } from './timed-run.js'
@@ -43,7 +43,6 @@ export function StopwatchRuns({
   const conditions = useConditions()
   const [asking, setAsking] = useState(watch.timer.state === 'ready' && !wereCautionsRead())
   const { trouble, run } = useAction()
-  const screen = useScreenOn(watch.timer.state === 'running')
   const { timings, waiting } = useTimings()
 
   // A timing under way stays what it was begun for.
@@ -112,6 +111,7 @@ export function StopwatchRuns({
         </>
       )}
       {trouble !== null && <Notice kind="trouble">{trouble}</Notice>}
+      {!over && <ScreenNote wanted={running} />}
       <WaitingTimings
         waiting={waiting}
         onCorrect={(sequence, changes) => timings.correct(sequence, changes)}
@@ -122,11 +122,6 @@ export function StopwatchRuns({
       <WhoPresses person={person.name} onPerson={(name) => setPerson({ name })} />
       <RunConditions conditions={conditions} />
       <CautionsReminder />
-      {screen === 'cannot' && (
-        <p class="quiet">
-          This browser cannot keep the screen on here; set a long screen timeout on the phone.
-        </p>
-      )}
     </>
   )
 }
