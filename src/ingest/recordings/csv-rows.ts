@@ -45,6 +45,7 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
     }>) {
       if (header === null) {
         header = record.map((cell) => cell.toLowerCase())
+        refuseTwice(header, path)
         continue
       }
       const where = `${path}, row ${info.lines}`
@@ -77,6 +78,17 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
  */
 function withPoint(cell: string, delimiter: string): string {
   return delimiter === ',' ? cell : cell.replace(/^([^,.]*\d),(\d[^,.]*)$/, '$1.$2')
+}
+
+/** Which of two columns of one name is meant, nothing shows. */
+function refuseTwice(header: readonly string[], path: string): void {
+  const twice = header.find((name, i) => name !== '' && header.indexOf(name) !== i)
+  if (twice === undefined) return
+  throw new DataError(
+    'bad-row',
+    `The header of ${path} has the column "${twice}" twice.`,
+    'Take one of the two out, or give it another name.',
+  )
 }
 
 function checkWidth(

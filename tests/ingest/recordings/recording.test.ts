@@ -220,6 +220,12 @@ describe('what cannot be read is refused in one sentence that names the place', 
     ],
     ['UTF-16', Buffer.from('\uFEFFt,position\n0,1\n', 'utf16le'), 'file-not-text', /not a plain text file/],
     ['a strange header', 'time,pos\n0,1\n', 'unknown-header', /starts with "time,pos"/],
+    [
+      'a column that is there twice',
+      'dial,direction,distance,time,time\n1,+,6,30,3\n',
+      'bad-row',
+      /has the column "time" twice/,
+    ],
     ['a header alone', 't,position\n', 'no-usable-lines', /not one row/],
     ['a sheet without entries', 'dial,direction,distance,time\n', 'no-usable-lines', /no entries/],
     [
