@@ -15,12 +15,17 @@ import { whyText } from '../../words/index.js'
 import { notesOn } from '../render/run-commands.js'
 import { paint, say } from '../terminal/terminal.js'
 
-/** Says what to set and how far to travel. */
+/**
+ * Says what to set and how far to travel.
+ *
+ * @param timedMm the distance that a stopwatch is to time, mm; left out where a readout follows the table
+ */
 export function announceStep(
   session: GuidedSession,
   procedure: Procedure,
   step: PlanStep,
   { axis }: MachineAxis,
+  timedMm?: number,
 ): void {
   const { done, total, minutesLeft } = session.outlook(procedure)
   const { advice } = session
@@ -36,6 +41,14 @@ export function announceStep(
   )
   if (advice !== null) say(`  ${whyText(advice)}`)
   const feedMmPerMin = session.expectedFeedMmPerMin(step)
+  if (timedMm !== undefined) {
+    const takes =
+      feedMmPerMin === null ? '' : `, which takes about ${Math.round((60 * timedMm) / feedMmPerMin)} s`
+    say(
+      `  Time it over exactly ${formatLength(timedMm, axis.unit)}, from mark to mark at full feed${takes}. ${left}`,
+    )
+    return
+  }
   if (feedMmPerMin === null) {
     say(
       `  Let it travel for about ${procedure.minimumTravelTimeS} s, and stop it well before the limit stop. ${left}`,

@@ -1,7 +1,7 @@
 import { UsageError } from '../../errors/index.js'
 import { type GuidedSession, recordStopwatchTakes } from '../../jobs/index.js'
 import { type PlanStep, type Procedure, timedDistanceMm, wantedTravel } from '../../planning/index.js'
-import { formatLength, parseLengthMm } from '../../units/index.js'
+import { parseLengthMm } from '../../units/index.js'
 import { nowIso } from '../context.js'
 import { openKeys } from '../terminal/keys.js'
 import { timeOnKeyboard } from '../terminal/stopwatch-screen.js'
@@ -42,9 +42,8 @@ export async function runStopwatchSession(
   const keys = openKeys()
   try {
     for (let step = session.next(); step !== null; step = session.next()) {
-      announceStep(session, procedure, step, target)
       const distanceMm = fixedMm ?? distanceOfStep(session, procedure, step, target)
-      say(`  Time it over exactly ${formatLength(distanceMm, axis.unit)}, from mark to mark at full feed.`)
+      announceStep(session, procedure, step, target, distanceMm)
       const outcome = await timeOnKeyboard(keys, ['r', 'd', 's', 'q'])
       if (outcome.kind === 'key') {
         if (!applyKey(session, step, outcome.key, target.axis)) return false

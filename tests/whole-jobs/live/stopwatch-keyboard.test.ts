@@ -121,6 +121,9 @@ describe('the stopwatch on the keyboard', () => {
       await first.waitFor(/1 on the way/)
       await sleep(300)
     })
+    // One distance and no other travel beside it.
+    expect(first.screen()).toMatch(/Time it over exactly 1\.000 in/)
+    expect(first.screen()).not.toMatch(/Let it travel/)
     expect(first.screen()).toMatch(/1 mark on the way, one every 2\.000 in, cannot lie within 1\.000 in/)
     await first.waitFor(/Run 2 of/)
     first.type('r')
