@@ -18,34 +18,44 @@ export interface AskedTable {
  * @throws DataError `no-table`; UsageError `unknown-version`
  */
 export function tableAsked(store: Store, axisId: number, asked: AskedTable): StoredTable {
-  return tablesAsked(store, axisId, asked)[0]!
+  const [first] = tablesAsked(store, axisId, asked)
+  if (first === undefined) throw noTable(asked)
+  return first
 }
 
-/**
- * Every table that is meant, never none: one where a direction is named, else one of each direction that has it.
- *
- * @throws DataError `no-table`; UsageError `unknown-version`
- */
-function tablesAsked(store: Store, axisId: number, asked: AskedTable): StoredTable[] {
+/** Every table that is meant, read as it is wanted: one where a direction is named, else one of each direction that has it. */
+function* tablesAsked(store: Store, axisId: number, asked: AskedTable): Generator<StoredTable> {
   const directions = asked.direction === undefined ? ([1, -1] as const) : [parseDirection(asked.direction)]
   if (asked.version !== undefined) {
-    return tablesOfVersion(store, axisId, directions, parseNumber(asked.version, '--version'))
+    yield* tablesOfVersion(store, axisId, directions, parseNumber(asked.version, '--version'))
+    return
   }
-  const found = directions.flatMap((one) => tableInForce(store, axisId, one) ?? [])
-  if (found.length > 0) return found
-  throw new DataError(
+  for (const direction of directions) {
+    const table = tableInForce(store, axisId, direction)
+    if (table !== null) yield table
+  }
+}
+
+function noTable({ direction }: AskedTable): DataError {
+  return new DataError(
     'no-table',
-    asked.direction === undefined
+    direction === undefined
       ? 'No table has been fitted for this axis yet.'
-      : `No table has been fitted for direction ${asked.direction} yet.`,
+      : `No table has been fitted for direction ${direction} yet.`,
     'Record runs with `tablepace traverse` or `tablepace calibrate`, then `tablepace fit`.',
   )
 }
 
-/** The tables that are meant as they are shown and handed on: with their next settings on any day. */
+/**
+ * The tables that are meant, never none, as they are shown and handed on: with their next settings on any day.
+ *
+ * @throws DataError `no-table`; UsageError `unknown-version`
+ */
 export async function tablesTold(store: Store, axis: Axis, asked: AskedTable): Promise<StoredTable[]> {
   const { toldForAnyDay } = await import('../jobs/tables/days-of-table.js')
-  return tablesAsked(store, axis.id, asked).map((table) => toldForAnyDay(store, axis, table))
+  const tables = [...tablesAsked(store, axis.id, asked)]
+  if (tables.length === 0) throw noTable(asked)
+  return tables.map((table) => toldForAnyDay(store, axis, table))
 }
 
 function tablesOfVersion(
