@@ -149,6 +149,8 @@ export interface FeedTable extends DialWriting {
   readonly scatter?: 'assumed' | 'measured'
   /** Marks and curve as stored, for the days they were measured on, where this is the table told for another day. */
   readonly asMeasured?: Pick<FeedTable, 'marks' | 'curve'>
+  /** How far at most `interval95` reaches from the feed along the curve, in the logarithm; left out where nothing tells. */
+  readonly reach95?: number
   /** What the fit had to say; left out where the table came from a file that does not tell. No part of the hash. */
   readonly warnings?: readonly TableWarning[]
 }

@@ -23,7 +23,7 @@ export function nextOnAnyDay<T extends FeedTable>(table: T, days: DayKnowledge):
 /** The table with its next settings on any day, and its means those over all days: the answer that lookups give. */
 export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
   const [mean, next] = [alongShift(table, days.meanOfDays), alongShift(table, days.anyDay)]
-  return mapped(table, (point) => ({
+  const told = mapped(table, (point) => ({
     ...point,
     get standardUncertaintyMmPerMin() {
       return mean.uncertainty(point)
@@ -35,6 +35,12 @@ export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
       return next.interval(point, point.nextSetting95)
     },
   }))
+  return {
+    ...told,
+    get reach95() {
+      return mean.reach((told.asMeasured ?? told).curve)
+    },
+  }
 }
 
 /** The table on a day of which something is known: shifted by that day's effect, and as uncertain as it still is. */
@@ -127,13 +133,26 @@ function alongShift(table: FeedTable, day: readonly DayPart[]) {
   const end = (feed: number, limit: number, probability: number): number => {
     // A feed or an end of nothing has no logarithm, and stays where it is.
     if (!(feed > 0 && limit > 0)) return limit
-    const deviation = Math.abs(Math.log(limit / feed)) / Z95
-    return rounded(feed * Math.exp(quantileOf(slownessAlong(feed), deviation, probability)))
+    return rounded(feed * Math.exp(quantileOf(slownessAlong(feed), deviationOf(feed, limit), probability)))
   }
   return {
     middle,
     interval: ({ feedMmPerMin: feed }: Point, interval: IntervalMmPerMin | null): IntervalMmPerMin | null =>
       interval && [end(feed, interval[0], LOWER), end(feed, interval[1], UPPER)],
+    reach: (curve: readonly CurvePoint[]): number => {
+      // Where nothing is known of the day, all of it is wider the slower the setting and the larger the own error.
+      const isWider = day.every(
+        ({ mean, lost: { [table.direction]: lost } }) =>
+          mean === 0 && lost.mean === 0 && lost.covariance === 0,
+      )
+      const deviations = curve.flatMap(({ feedMmPerMin: feed, interval95 }) =>
+        (interval95 ?? []).map((limit) => (feed > 0 && limit > 0 ? deviationOf(feed, limit) : Infinity)),
+      )
+      const most = Math.max(...deviations)
+      if (!isWider || !Number.isFinite(most)) return Infinity
+      const slowest = Math.max(...curve.map(({ feedMmPerMin }) => Math.abs(slownessAlong(feedMmPerMin))))
+      return ALIKE_REACH * quantileOf(slowest, most, UPPER)
+    },
     // A day effect with a heavy tail has no standard deviation: that of a normal with the same 95 % interval stands for it.
     uncertainty: (point: Point): number | null => {
       const { feedMmPerMin: feed, standardUncertaintyMmPerMin: u } = point
@@ -143,6 +162,14 @@ function alongShift(table: FeedTable, day: readonly DayPart[]) {
     },
   }
 }
+
+/** Standard deviation that the side of an interval stands for, of the logarithm of the feed. */
+function deviationOf(feed: number, limit: number): number {
+  return Math.abs(Math.log(limit / feed)) / Z95
+}
+
+/** Half widths may be off by 3 % where effects that are much alike are taken together, one up and the other down. */
+const ALIKE_REACH = 1.1
 
 /** Ten digits: a feed that went through inches and back differs in its last bit, and must be told alike. */
 function rounded(value: number): number {

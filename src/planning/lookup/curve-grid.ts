@@ -31,16 +31,23 @@ export type DialStretch = readonly [from: number, to: number]
 /**
  * The stretches of the dial where a band holds a feed, rising, straight lines between its points; a band without width
  * is a curve, and its stretches are where it gives the feed.
+ *
+ * @param reach how far at most the band reaches from the curve, in the logarithm of the feed: spares asking for it elsewhere
  */
 export function whereHeld(
   curve: readonly CurvePoint[],
-  bands: readonly IntervalMmPerMin[],
+  band: (point: CurvePoint) => IntervalMmPerMin,
   feedMmPerMin: number,
+  reach = Number.POSITIVE_INFINITY,
 ): DialStretch[] {
   const found: DialStretch[] = []
+  const [lowest, highest] = [feedMmPerMin * Math.exp(-reach), feedMmPerMin * Math.exp(reach)]
+  const areBeyond = (feeds: readonly number[]) =>
+    feeds.every((feed) => feed < lowest) || feeds.every((feed) => feed > highest)
   for (let i = 0; i + 1 < curve.length; i++) {
     const [here, next] = [curve[i]!, curve[i + 1]!]
-    const [[low, high], [nextLow, nextHigh]] = [bands[i]!, bands[i + 1]!]
+    if (areBeyond([here.feedMmPerMin, next.feedMmPerMin])) continue
+    const [[low, high], [nextLow, nextHigh]] = [band(here), band(next)]
     const below = partBelow(low, nextLow, feedMmPerMin)
     const above = partBelow(-high, -nextHigh, -feedMmPerMin)
     if (below === null || above === null) continue

@@ -80,7 +80,7 @@ export function dialForFeed(table: FeedTable, feedMmPerMin: number): DialAnswer 
   }
   const value = dialOnCurve(table, feedMmPerMin)
   const point = answerAt(table, value) ?? nearest
-  const interval95 = dialInterval(table.curve, feedMmPerMin, value)
+  const interval95 = dialInterval(table, feedMmPerMin, value)
   return {
     dial: { value, interval95 },
     feed: estimateOf(point),
@@ -150,8 +150,7 @@ function answerAt(table: FeedTable, dial: number): CurvePoint | MarkFit | null {
 function dialOnCurve({ curve, marks }: FeedTable, feedMmPerMin: number): number {
   const [low, high] = measuredRange({ curve, marks }).feedMmPerMin
   const within = Math.min(Math.max(feedMmPerMin, low), high)
-  const feeds = curve.map(({ feedMmPerMin: feed }) => [feed, feed] as const)
-  const stretches = whereHeld(curve, feeds, within)
+  const stretches = whereHeld(curve, ({ feedMmPerMin: feed }) => [feed, feed], within)
   const middles = stretches.map(([from, to]) => (from + to) / 2)
   const width = (dial: number) => {
     const interval = pointAt(curve, dial)?.interval95 ?? [0, 0]
@@ -162,14 +161,10 @@ function dialOnCurve({ curve, marks }: FeedTable, feedMmPerMin: number): number 
     : middles.reduce((best, dial) => (width(dial) < width(best) ? dial : best))
 }
 
-function dialInterval(
-  curve: readonly CurvePoint[],
-  feedMmPerMin: number,
-  answered: number,
-): DialStretch | null {
-  const bands = curve.flatMap((point) => (point.interval95 === null ? [] : [point.interval95]))
-  if (bands.length < curve.length) return null
-  const held = whereHeld(curve, bands, feedMmPerMin)
+function dialInterval(table: FeedTable, feedMmPerMin: number, answered: number): DialStretch | null {
+  const { curve, asMeasured = table, reach95 } = table
+  if (asMeasured.curve.some((point) => point.interval95 === null)) return null
+  const held = whereHeld(curve, (point) => point.interval95!, feedMmPerMin, reach95)
   const ends = [answered, ...held.flat()]
   return [Math.min(...ends), Math.max(...ends)]
 }

@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
   nextOnAnyDay,
@@ -7,8 +8,9 @@ import {
   shiftsAtEnds,
 } from '../../../src/planning/days/index.js'
 import { lostFeedPrior } from '../../../src/planning/days/lost-feed.js'
+import { dialForFeed } from '../../../src/planning/lookup/lookups.js'
 import { learnDays } from '../../../src/regression/scatter/day-effect.js'
-import { STRAIGHT } from '../sample-tables.js'
+import { anyTable, STRAIGHT } from '../sample-tables.js'
 
 const NOTHING = learnDays([], new Map([['table', 1]]))
 const FASTER = learnDays(
@@ -36,6 +38,31 @@ describe('a table told for other days', () => {
     expect(mark.feedMmPerMin).toBe(stored.feedMmPerMin)
     expect(mark.interval95![1]).toBeGreaterThan(stored.interval95![1])
     expect(mark.interval95![1]).toBeLessThan(mark.nextSetting95![1])
+  })
+
+  it('says how far its means reach at most, so that a lookup need not ask for all of them', () => {
+    const prior = learnDays([], new Map([['table', 1]]), lostFeedPrior())
+    const share = fc.double({ min: 0, max: 1, noNaN: true })
+    fc.assert(
+      fc.property(anyTable, share, share, (table, width, place) => {
+        const curve = table.curve.map((point, k) => {
+          const factor = 1 + 0.05 * width * (1 + (k % 7))
+          const { feedMmPerMin: feed } = point
+          return { ...point, interval95: [feed / factor, feed * factor] as const }
+        })
+        const told = onAnyDay({ ...table, curve }, prior)
+        for (const { feedMmPerMin, interval95 } of told.curve)
+          for (const end of interval95!)
+            expect(Math.abs(Math.log(end / feedMmPerMin))).toBeLessThan(told.reach95!)
+        const [low, high] = [curve[0]!.feedMmPerMin, curve.at(-1)!.feedMmPerMin]
+        const wanted = low + place * (high - low)
+        expect(dialForFeed(told, wanted)).toEqual(dialForFeed({ ...told, reach95: Infinity }, wanted))
+      }),
+      { numRuns: 20 },
+    )
+    const known = { ...STRAIGHT, curve: STRAIGHT.curve.slice(5) }
+    expect(onAnyDay(known, prior).reach95).toBeLessThan(0.5)
+    expect(onAnyDay(known, FASTER).reach95).toBe(Infinity)
   })
 
   it('is shifted on a day that is known, and the table itself on its own day', () => {
