@@ -54,5 +54,14 @@ describe.skipIf(!hasBrowser)('the page on a small phone', () => {
     await openView(page, 'measure/stopwatch')
     await page.getByText('set a long screen timeout on the phone').waitFor()
     await page.getByRole('button', { name: /^Start/ }).waitFor()
+
+    // What a form comes to stands below it, and is brought into sight.
+    await openView(page, 'machine/advice')
+    await page.getByLabel('Feed, in/min').fill('7')
+    await page.getByLabel('Step of the readout').fill('0.0005')
+    await page.getByRole('button', { name: 'Work it out' }).tap()
+    const result = page.locator('[role=status] .strong').first()
+    await result.waitFor()
+    await expect.poll(async () => (await result.boundingBox())!.y).toBeLessThan(SMALL.height - 20)
   })
 })

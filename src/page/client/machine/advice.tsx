@@ -6,6 +6,7 @@ import { tell } from '../model/server.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { Form } from '../parts/form.js'
+import { Result } from '../parts/result.js'
 import { SelectField } from '../parts/select-field.js'
 import { SourceChoice } from '../parts/source-choice.js'
 import { TextField } from '../parts/text-field.js'
@@ -95,7 +96,7 @@ export function Advice() {
 
 function Advised({ answer: { answer, why } }: { answer: AdviceAnswer }) {
   return (
-    <div role="status">
+    <Result>
       {answer.map((sentence) => (
         <p class="strong" key={sentence}>
           {sentence}
@@ -104,6 +105,6 @@ function Advised({ answer: { answer, why } }: { answer: AdviceAnswer }) {
       {why.map((sentence) => (
         <p key={sentence}>{sentence}</p>
       ))}
-    </div>
+    </Result>
   )
 }

@@ -8,6 +8,7 @@ import { Choice } from '../parts/choice.js'
 import { Form } from '../parts/form.js'
 import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
+import { Result } from '../parts/result.js'
 import { SelectField } from '../parts/select-field.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
@@ -158,7 +159,7 @@ function PartingFields({
 function Compared({ answer }: { answer: ComparisonAnswer }) {
   const { axis, unit } = usePage()
   return (
-    <div role="status">
+    <Result>
       <p class="strong">{answer.headline}</p>
       <p>All marks together: {answer.overall}</p>
       <table class="narrow">
@@ -189,7 +190,7 @@ function Compared({ answer }: { answer: ComparisonAnswer }) {
           </ul>
         </>
       )}
-    </div>
+    </Result>
   )
 }
 

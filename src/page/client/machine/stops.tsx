@@ -6,6 +6,7 @@ import { usePage } from '../model/use-page.js'
 import { Form } from '../parts/form.js'
 import { Heads } from '../parts/heads.js'
 import { Notice } from '../parts/notice.js'
+import { Result } from '../parts/result.js'
 import { TextField } from '../parts/text-field.js'
 import { useAction } from '../parts/use-action.js'
 import { FormEnd } from './form-end.js'
@@ -35,7 +36,7 @@ export function Stops() {
         <FormEnd button="Work it out" disabled={busy} trouble={trouble} />
       </Form>
       {answer !== null && (
-        <div role="status">
+        <Result>
           <Notice kind="note">
             <ul>
               {answer.cautions.map((caution) => (
@@ -70,7 +71,7 @@ export function Stops() {
               ))}
             </tbody>
           </table>
-        </div>
+        </Result>
       )}
     </section>
   )

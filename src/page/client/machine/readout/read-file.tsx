@@ -5,6 +5,7 @@ import type { ReadFileAnswer } from '../../../machine-api.js'
 import { upload } from '../../model/files.js'
 import { usePage } from '../../model/use-page.js'
 import { Notice } from '../../parts/notice.js'
+import { Result } from '../../parts/result.js'
 import { SelectField } from '../../parts/select-field.js'
 import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
@@ -93,7 +94,7 @@ function Told({ answer: { notes, takes } }: { answer: ReadFileAnswer }) {
   const runs = takes.flatMap((take) => take.runs)
   const counting = runs.filter((run) => run.rejection === null && run.droppedAt === null)
   return (
-    <div role="status">
+    <Result>
       <p class="strong">
         {counting.length === 1 ? 'One run counts.' : `${counting.length} runs count.`} They stand at{' '}
         <a href="#/machine/runs">Runs</a>.
@@ -115,6 +116,6 @@ function Told({ answer: { notes, takes } }: { answer: ReadFileAnswer }) {
             : []),
         ])}
       </ul>
-    </div>
+    </Result>
   )
 }
