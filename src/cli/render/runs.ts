@@ -32,7 +32,7 @@ export function renderRuns(runs: readonly ListedRun[], axis: Pick<Axis, 'unit' |
     ],
     runs.map((run) => ({
       cells: [
-        run.id === null ? 'not stored' : shortId(run.id),
+        run.id === null ? '–' : shortId(run.id),
         formatDial(run.dial, axis),
         directionSign(run.direction),
         run.feed === null ? '–' : formatFeed(run.feed.feedMmPerMin, run.feed.interval95MmPerMin, unit),

@@ -48,20 +48,29 @@ export function presentOutcomes(
     for (const conclusion of new Set(outcomes.flatMap((outcome) => outcome.conclusions))) {
       if (!notes.some(({ message }) => message === conclusion)) say(conclusion)
     }
-    if (runs.length > 0) printResult(renderRuns(runs, axis))
+    // Why a single run was refused is told by the error below.
+    const [only, ...more] = runs
+    const listed =
+      only?.rejection && more.length === 0 && !serves(only) ? [{ ...only, rejection: null }] : runs
+    if (runs.length > 0) printResult(renderRuns(listed, axis))
+    if (runs.some(({ id }) => id === null)) say('Nothing was stored.')
     for (const { message, commands } of notes) {
       say(paint('yellow', `Note: ${message}`))
       for (const command of commands) say(command)
     }
   }
-  // What was read in twice serves: it counts since the first time.
-  if (runs.some(({ rejection }) => rejection === null || rejection.code === READ_TWICE)) {
+  if (runs.some(serves)) {
     for (const way of new Set(runs.flatMap((run) => wayOutHere(run, axis.name) ?? []))) say(way)
     for (const { origin, failure } of failures)
       if (failure !== null) say(paint('red', sentence`${origin}: ${failure.inFull}`))
     return
   }
   throw failures[0]?.failure ?? noRun(runs, outcomes, axis.name)
+}
+
+/** What was read in twice serves: it counts since the first time. */
+function serves({ rejection }: JudgedRun): boolean {
+  return rejection === null || rejection.code === READ_TWICE
 }
 
 const KEPT = ' The raw lines are kept in the store.'

@@ -123,6 +123,15 @@ describe('data that cannot give the answer end with exit code 1', () => {
     await expectRefusal(run, args, { exitCode: 1, code })
   })
 
+  it('why a single run was refused is said once', async () => {
+    const { run } = await benchMill()
+    const entry = ['--dial', '1', '--distance', '30in', '--time', '60s', '--direction', '+', '--no-save']
+    const { exitCode, stdout, stderr } = await run('traverse', ...entry)
+    expect(exitCode).toBe(1)
+    expect(`${stdout}${stderr}`.replace(/\s+/g, ' ').match(/30 in is more than the 20 in/g)).toHaveLength(1)
+    expect(stderr).toContain('Nothing was stored.')
+  })
+
   it('a feed outside the measured range, and a feed of 0, name the range', async () => {
     const { folder, run } = await benchMill()
     const sheet = join(folder, 'sheet.csv')
