@@ -21,11 +21,8 @@ export interface MarkFit extends FeedEstimate {
 }
 
 /** One point of the fitted dial curve. */
-export interface CurvePoint {
+export interface CurvePoint extends FeedEstimate {
   readonly dial: number
-  readonly feedMmPerMin: number
-  readonly standardUncertaintyMmPerMin: number | null
-  readonly interval95: IntervalMmPerMin | null
   readonly nextSetting95: IntervalMmPerMin | null
 }
 

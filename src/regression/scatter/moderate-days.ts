@@ -43,7 +43,10 @@ const AS_GOOD_AS_NONE = 0.001
  * in their place has too thin a tail (measured by `scripts/proofs/recheck.js`: of machines that moved by exactly 3 %, 11 %
  * instead of 5 % were told to have moved further).
  */
-export function moderateDays({ sizes, meanOfDays }: DayKnowledge): ModerateDays {
+export function moderateDays({
+  sizes,
+  meanOfDays,
+}: Pick<DayKnowledge, 'sizes' | 'meanOfDays'>): ModerateDays {
   const allowed = sizes.flatMap((size, k) => (isAllowed(size) ? [{ ...size, of: meanOfDays[k]! }] : []))
   // Then all of it is larger: the largest that is allowed stands in, with what the smallest known says of the mean.
   const instead = { weight: 1, dayRelative: MOST_ALLOWED, of: meanOfDays[0]! }
