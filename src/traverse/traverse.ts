@@ -59,6 +59,8 @@ export interface Traverse {
   readonly cutOff: readonly CutOff[]
   /** Ramps that may reach into the steady part; none where there is no steady part. */
   readonly rampsLeft: RampsLeft
+  /** What other speeds beside the steady part leave uncertain in the feed (standard uncertainty, a share of it). Default 0. */
+  readonly otherSpeedShare?: number
   /** Null where no steady part was found. */
   readonly phases: Phases | null
   /** Indices of the samples of the steady part that are kept (outliers left out). */

@@ -17,7 +17,7 @@ import { hiddenRipple } from './short-travel.js'
 import { type SteadyFit, steadyFit } from './steady-feed.js'
 
 /** Name and version of the judgement; a change that moves a run's numbers raises the version. */
-export const JUDGE_METHOD = 'steady-slope 10'
+export const JUDGE_METHOD = 'steady-slope 11'
 
 interface JudgeOptions {
   /** Pitch of the leadscrew, mm, where it is known. */
@@ -78,7 +78,10 @@ export function judgeRecording(recording: RecordedSamples, options: JudgeOptions
       ? findTraverses(samples, lines)
       : findLevels(samples, { ...lines, count, leadscrewPitchMm })
   return traverses.map((found) => {
-    const told = found.rejection === null ? bestFeed({ ...recording, linesPerArrival }, found, options) : null
+    const told =
+      found.rejection === null
+        ? withOtherSpeeds(bestFeed({ ...recording, linesPerArrival }, found, options), found)
+        : null
     const refusal = told === null ? null : rampRefusal(found, told.feed.feedMmPerMin, told.rampShare)
     const traverse = refusal === null ? found : { ...found, rejection: refusal }
     const best = refusal === null ? told : null
@@ -131,6 +134,11 @@ function bestFeed(
   return device.feed.standardUncertaintyMmPerMin < host.feed.standardUncertaintyMmPerMin
     ? { ...device, clock: 'device' }
     : { ...host, clock: 'host' }
+}
+
+/** A feed with what other speeds that the table kept on the way leave uncertain in it. */
+function withOtherSpeeds<T extends JudgedFeed>(judged: T, { otherSpeedShare = 0 }: Traverse): T {
+  return { ...judged, feed: widened(judged.feed, otherSpeedShare * judged.feed.feedMmPerMin).feed }
 }
 
 /**
@@ -206,7 +214,7 @@ function hiddenRippleWarning(
 }
 
 function speedVariesWarning({ speedSpread }: JudgedFeed, { warnings }: Traverse): Warning[] {
-  if (speedSpread < TOLD_SPEED_SPREAD || warnings.some((warning) => warning.code === 'speed-drifts'))
+  if (speedSpread < TOLD_SPEED_SPREAD || warnings.some(({ code }) => /^speed-(drifts|varies)$/.test(code)))
     return []
   return [
     {

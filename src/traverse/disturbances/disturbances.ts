@@ -91,8 +91,14 @@ export function findDisturbance(
     (speed) =>
       Math.abs(speed.share - 1) > allowed(speed.error) && isStillThereAfter(track, steady, core, speed),
   )
-  const before = shares.filter((speed) => speed.fromS < fromS).reverse()
-  const after = shares.filter((speed) => speed.toS > toS)
+  // What a burst of late lines bends is regained when it is over, beyond the steady part as within.
+  const whole = { from: motion.from, to: motion.to + 1 }
+  const lasting = shares.filter(
+    (speed) =>
+      Math.abs(speed.share - 1) <= allowed(speed.error) || isStillThereAfter(track, steady, whole, speed),
+  )
+  const before = lasting.filter((speed) => speed.fromS < fromS).reverse()
+  const after = lasting.filter((speed) => speed.toS > toS)
   if (off.length > 0 && isTrend(inside)) return neverSettled(inside)
   const dips = [dipOutward(before), dipOutward(after)].filter((dip) => dip !== null)
   const worst = [...off, ...dips].sort((a, b) => a.share - b.share)[0]

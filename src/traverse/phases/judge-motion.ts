@@ -4,6 +4,7 @@ import type { Track } from '../block-means.js'
 import { fitCoast, stoppedDead } from '../coast/coast.js'
 import { findDisturbance } from '../disturbances/disturbances.js'
 import { fellSilent, judgeLostLines } from '../disturbances/lost-lines.js'
+import { otherSpeedShare, otherSpeeds, otherSpeedWarnings, twoSpeeds } from '../disturbances/other-speed.js'
 import type { PositionJump } from '../disturbances/position-jumps.js'
 import type { Rejection, Traverse, Warning } from '../traverse.js'
 import { cutOffOf, cutOffWarnings } from './cut-off.js'
@@ -159,6 +160,8 @@ function steadyTravel(
   const [startS, endS] = [timeS[start]!, timeS[end]!]
   const lost = judgeLostLines(track, core.from, core.to, context)
   const drift = judgeDrift(track, core.from, core.to, steady)
+  const others = otherSpeeds(track, steady, core, start, end, limits.positionStepMm)
+  const changed = twoSpeeds(track, others)
   const phases = { startS, steadyFromS: timeS[indices[0]!]!, steadyToS: timeS[indices.at(-1)!]!, endS }
   const startSeen = !cutOff.includes('began-moving') && !fellSilent(track, start, core.from, periodS)
   const endSeen = !cutOff.includes('ended-moving') && !fellSilent(track, core.to - 1, end, periodS)
@@ -175,11 +178,13 @@ function steadyTravel(
     phases,
     steadyIndices: Int32Array.from(indices),
     coast,
-    rejection: lost.rejection ?? drift.rejection,
+    otherSpeedShare: otherSpeedShare(others, phases.steadyToS - phases.steadyFromS),
+    rejection: lost.rejection ?? drift.rejection ?? changed,
     warnings: [
       ...cutOffWarnings(cutOff, lost.warnings),
       ...lost.warnings,
       ...drift.warnings,
+      ...(changed === null ? otherSpeedWarnings(track, others) : []),
       ...(dead ? [stoppedDeadWarning(track, endS)] : []),
     ],
   }

@@ -57,6 +57,14 @@ describe('findDisturbance(track, motion, steady, core, jumps, positionStepMm, pe
     expect(short.message).toMatch(/position jumped by 0\.3\d+ mm/)
   })
 
+  it('takes a burst of late lines beyond the steady part for none, a stop there for one', () => {
+    // Lines of 0.4 s show where the table was when they began to be held back; then it is where it belongs.
+    const speedAt = (late: boolean) => (t: number) =>
+      within(t, 27, 27.4) ? 0 : late && within(t, 27.4, 27.5) ? 5 : 1
+    expect(disturbance(speedAt(false))).not.toBeNull()
+    expect(disturbance(speedAt(true))).toBeNull()
+  })
+
   it('tells a stop beyond the end of the steady part: the speed falls and rises going outward', () => {
     const beyond = disturbance((t) => (within(t, 3, 4) ? 0.2 : 1))!
     expect(['stopped-midway', 'slipped']).toContain(beyond.code)
