@@ -4,6 +4,7 @@
 // Recheck and table on other days alone, within 3 %, 80 machines each for no move, one of the tolerance and one of twice as
 // much, without and with check runs on earlier days (some ten minutes each):
 // node scripts/proofs/recheck.js --days-only --within 3 --earlier 0,1,4 --seed N
+// With --lost 0.5 days also lose or gain 0.5 % of the fastest feed alike at all settings, which no recheck knows of.
 import { parseArgs } from 'node:util'
 import { bundled } from '../bundled.js'
 
@@ -17,6 +18,8 @@ const { values } = parseArgs({
     'day-share': { type: 'string', default: '0.2' },
     // Tolerances of those, percent.
     within: { type: 'string', default: '3,5' },
+    // What a day loses or gains alike at all settings besides, standard deviation, percent of the fastest feed.
+    lost: { type: 'string', default: '0' },
     'days-only': { type: 'boolean', default: false },
     kept: { type: 'boolean', default: false },
     // Only campaigns whose name holds this.
@@ -91,15 +94,16 @@ for (const [campaignName, campaign, share] of values['days-only'] ? [] : campaig
     recheckAll(changeName, change, campaign, share, targets)
   }
 }
+const lostPercent = Number(values.lost)
 for (const earlierDays of values.only !== '' ? [] : values.earlier.split(',').map(Number)) {
   for (const withinPercent of values.within.split(',').map(Number)) {
     const share = Number(values['day-share'])
     // Few drawn machines are good enough for a fine tolerance: as many are drawn as it takes.
     const wanted = Math.round(machines * share)
     console.log(
-      `\non other days (day effects of 0.7 %), ${earlierDays} days with a check run before the change, tolerance ${withinPercent} %`,
+      `\non other days (day effects of 0.7 %, feed lost by a day ${lostPercent} % of the fastest), ${earlierDays} days with a check run before the change, tolerance ${withinPercent} %`,
     )
-    const campaign = { ...ANOTHER_DAY, withinPercent, earlierDays }
+    const campaign = { ...ANOTHER_DAY, withinPercent, earlierDays, lostRelative: lostPercent / 100 }
     recheckAll('did not move', UNMOVED, campaign, share, { moved: [0, 0.05] }, wanted)
     const exactly = { kind: 'scale', tolerances: 1 }
     const none = { holds: [0, 0.05], moved: [0, 0.05] }

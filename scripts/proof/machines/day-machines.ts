@@ -50,7 +50,7 @@ export function dayDimension(runs: number): string {
 }
 
 /** What a day does to a machine. */
-interface DayEffect {
+export interface DayEffect {
   /** Logarithm of the factor that all feeds have in common. */
   readonly factor: number
   /** Feed that is gained or lost alike at all settings, mm/min. */
@@ -133,7 +133,7 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
 }
 
 /** A feed on a day. */
-function onDay(feedMmPerMin: number, { factor, gainedMmPerMin }: DayEffect): number {
+export function onDay(feedMmPerMin: number, { factor, gainedMmPerMin }: DayEffect): number {
   return Math.max(1e-9, feedMmPerMin * Math.exp(factor) + gainedMmPerMin)
 }
 

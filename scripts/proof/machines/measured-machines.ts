@@ -9,6 +9,7 @@ import {
   type RunEvidence,
 } from '../../../src/regression/index.js'
 import { type SeededRandom, type SimulatedMill, seededRandom } from '../../../src/simulation/index.js'
+import { type DayEffect, factorAlone, onDay } from './day-machines.js'
 import { CONTINUOUS_FAMILIES } from './dial-families.js'
 import { drawnMill, pick } from './drawn-mill.js'
 
@@ -26,6 +27,8 @@ export interface RecheckCampaign {
    * the new runs are made on others, each look on the day that the program asks for. Left out: all on the same day.
    */
   readonly dayRelative?: number
+  /** Besides, standard deviation of the feed that a day loses or gains alike at all settings, share of the fastest. */
+  readonly lostRelative?: number
   /** Days between the table and the change, with one check run each. */
   readonly earlierDays?: number
   /** Dial families that machines are drawn from; left out: the continuous ones. */
@@ -41,9 +44,6 @@ export interface RecheckCampaign {
 
 /** Relative standard uncertainty of a run's own feed: from a readout, the upper end of what full runs show; by stopwatch over 30 s. */
 export const READING = { readout: 5e-5, stopwatch: (Math.SQRT2 * 0.07) / 30 }
-/** The day that the table was measured on. */
-export const TABLE_DAY = 'table'
-
 /** A machine that was drawn and measured before anything changed on it. */
 export interface Measured {
   readonly mill: SimulatedMill
@@ -51,7 +51,7 @@ export interface Measured {
   readonly runs: readonly RunEvidence[]
   /** Check runs of days before the change, and the table's own day effect. */
   readonly checks: readonly RunEvidence[]
-  readonly tableDay: number
+  readonly tableDay: DayEffect
   readonly campaign: RecheckCampaign
 }
 
@@ -70,8 +70,7 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
   const repeats = 2 + Math.floor(2 * random.uniform())
   const dials = Array.from({ length: count }, (_, i) => 1 + (9 * i) / (count - 1))
   const directions = ([1, -1] as const).slice(0, campaign.directions)
-  const dayEffect = () => random.normal(0, campaign.dayRelative ?? 0)
-  const tableDay = dayEffect()
+  const tableDay = dayEffect(mill, random, campaign)
   const runs = directions.flatMap((direction) =>
     dials.flatMap((dial) =>
       Array.from({ length: repeats }, (_, k) =>
@@ -80,7 +79,7 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
           direction,
           id: `then/${direction}/${dial}/${k}`,
           readingRelative: campaign.readingRelative,
-          logFactor: tableDay,
+          day: tableDay,
           session: TABLE_DAY,
         }),
       ),
@@ -89,7 +88,7 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
   const checks = Array.from({ length: campaign.earlierDays ?? 0 }, (_, k) =>
     runOf(mill, random, {
       ...{ dial: pick(random, dials), direction: 1, readingRelative: campaign.readingRelative },
-      ...{ id: `check/${k}`, session: `check ${k}`, logFactor: dayEffect() },
+      ...{ id: `check/${k}`, session: `check ${k}`, day: dayEffect(mill, random, campaign) },
     }),
   )
   const fitted = campaign.curve ? fitAxis(runs, { stepped: false }) : null
@@ -107,6 +106,21 @@ function measureTable(mill: SimulatedMill, random: SeededRandom, campaign: Reche
   })
   return { mill, tables, runs, checks, tableDay, campaign }
 }
+
+/** What one more day does to a machine. */
+export function dayEffect(
+  mill: SimulatedMill,
+  random: SeededRandom,
+  { dayRelative = 0, lostRelative = 0 }: RecheckCampaign,
+): DayEffect {
+  const factor = random.normal(0, dayRelative)
+  const lost = lostRelative * mill.curve(mill.dialMax)
+  return { factor, gainedMmPerMin: lost === 0 ? 0 : random.normal(0, lost) }
+}
+
+/** The day that the table was measured on, and the first one after it. */
+export const TABLE_DAY = 'table'
+export const DAY_1 = 'day 1'
 
 /** The tables with what is known of their days once some new runs are made, as the program has it. */
 export function tablesOnDays(
@@ -152,14 +166,15 @@ export function runOf(
     readonly id: string
     readonly readingRelative: number
     readonly logFactor?: number
+    readonly day?: DayEffect
     readonly offset?: number
     readonly session?: string
   },
 ): RunEvidence {
-  const { logFactor = 0, offset = 0, readingRelative } = run
+  const { logFactor = 0, day = factorAlone(0), offset = 0, readingRelative } = run
   const set = run.dial + offset + random.normal(0, mill.dialResetScatter)
   const factor = (run.direction === 1 ? 1 : mill.minusFactor) * Math.exp(logFactor)
-  const trueFeed = mill.curve(set) * factor * Math.exp(random.normal(0, mill.runScatter))
+  const trueFeed = onDay(mill.curve(set) * factor, day) * Math.exp(random.normal(0, mill.runScatter))
   const feedMmPerMin = Math.max(1e-3, trueFeed * (1 + random.normal(0, readingRelative)))
   return {
     runId: run.id,

@@ -2,8 +2,11 @@ import { carryOver, planRecheck, recheck, shapeKept } from '../../../src/plannin
 import { type LackingRuns, onceThrough } from '../../../src/planning/session/sweep-plan.js'
 import type { RunEvidence } from '../../../src/regression/index.js'
 import type { SeededRandom } from '../../../src/simulation/index.js'
+import type { DayEffect } from './day-machines.js'
 import { pick } from './drawn-mill.js'
 import {
+  DAY_1,
+  dayEffect,
   type Measured,
   measuredMachine,
   type RecheckCampaign,
@@ -48,9 +51,7 @@ export interface RecheckedMachine {
   readonly carried: { readonly marks: number; readonly held: number }
 }
 
-/** Tolerances that a recheck is tried under, percent, and the first of the days on which it is made. */
 const TOLERANCES_PERCENT = [2, 3, 4, 5]
-const DAY_1 = 'day 1'
 /** Middle of the dial of these machines, 1 to 10. */
 export const MIDDLE_DIAL = 5.5
 /** A tolerance is sensible for a machine when its table alone could show half of it. */
@@ -76,94 +77,128 @@ export function recheckedMachine(
   return null
 }
 
+/** A change as it is at work on a machine. */
+interface ChangeAtWork {
+  /** Logarithm of the factor of the feed at a dial. */
+  readonly logFactorAt: (dial: number) => number
+  /** By how much the knob has turned on its shaft, dial units. */
+  readonly offset: number
+  /** The factor of all feeds, percent; null where there is none. */
+  readonly scalePercent: number | null
+}
+
+function changeAtWork(
+  change: Change,
+  first: readonly LackingRuns[],
+  withinPercent: number,
+  random: SeededRandom,
+): ChangeAtWork {
+  const sign = random.uniform() < 0.5 ? -1 : 1
+  const movedMark = pick(random, first).dial
+  const percent = 'tolerances' in change ? sign * change.tolerances * withinPercent : 0
+  return {
+    logFactorAt: (dial) =>
+      change.kind === 'scale' ||
+      (change.kind === 'one mark' && dial === movedMark) ||
+      (change.kind === 'lower half' && dial < MIDDLE_DIAL)
+        ? Math.log1p(percent / 100)
+        : 0,
+    offset: change.kind === 'offset' ? sign * change.dial : 0,
+    scalePercent: change.kind === 'scale' ? percent : change.kind === 'nothing' ? 0 : null,
+  }
+}
+
+/** Rechecks a machine as its user does: makes the runs that are asked for, until it is decided or not worth more. */
 function wholeRecheck(
   measured: Measured,
-  plan: NonNullable<ReturnType<typeof planRecheck>>,
+  { runs: first, showsTwice }: NonNullable<ReturnType<typeof planRecheck>>,
   withinPercent: number,
   change: Change,
   random: SeededRandom,
 ): RecheckedMachine {
-  const { runs: first, showsTwice } = plan
-  const sign = random.uniform() < 0.5 ? -1 : 1
-  const movedMark = pick(random, first).dial
-  const amount = 'tolerances' in change ? sign * change.tolerances * (withinPercent / 100) : 0
-  const logFactorAt = (dial: number) =>
-    change.kind === 'scale' ||
-    (change.kind === 'one mark' && dial === movedMark) ||
-    (change.kind === 'lower half' && dial < MIDDLE_DIAL)
-      ? Math.log1p(amount)
-      : 0
-  const days = measured.campaign.dayRelative
-  // On the day of the table, or on days with effects of their own.
-  const dayEffect = () => (days === undefined ? measured.tableDay : random.normal(0, days))
-  let dayFactor = dayEffect()
+  const { mill, campaign, tables } = measured
+  const atWork = changeAtWork(change, first, withinPercent, random)
+  const ofOneDay = campaign.dayRelative === undefined
+  const nextDay = () => (ofOneDay ? measured.tableDay : dayEffect(mill, random, campaign))
+  let effect = nextDay()
   let day = 1
-  const offset = change.kind === 'offset' ? sign * change.dial : 0
-  const runs: RunEvidence[] = []
   let asked = first
   let moved = false
-  const { mill, campaign } = measured
+  const runs: RunEvidence[] = []
   const looks: string[][] = []
-  for (let look = 1; ; look++) {
-    const session = days === undefined ? TABLE_DAY : `day ${day}`
-    for (const { direction } of measured.tables) {
-      for (const [k, dials] of travelsFor(asked, direction, campaign).entries()) {
-        const { travelShare = 0, readingRelative } = campaign
-        const alone = { ...mill, runScatter: mill.runScatter * Math.sqrt(1 - travelShare) }
-        const travelFactor = random.normal(0, mill.runScatter * Math.sqrt(travelShare))
-        for (const dial of dials) {
-          const id = `now/${runs.length}`
-          const logFactor = logFactorAt(dial) + dayFactor + travelFactor
-          const run = { dial, direction, id, readingRelative, logFactor, offset, session }
-          const travel = dials.length > 1 ? { travel: `${look}/${direction}/${k}` } : {}
-          runs.push({ ...runOf(alone, random, run), ...travel })
-        }
-      }
-    }
-    const tables = tablesOnDays(measured, runs, session)
-    const evidence = {
-      ...{ tables, earlier: [measured.runs], runs, options: { stepped: false } },
-      earlierLooks: looks.slice(),
-    }
-    const outcome = recheck(evidence, { withinPercent })
+  for (;;) {
+    const session = ofOneDay ? TABLE_DAY : `day ${day}`
+    const look = { number: looks.length + 1, asked, effect, session, made: runs.length }
+    runs.push(...runsOfLook(measured, atWork, look, random))
+    const outcome = recheck(
+      {
+        ...{ tables: tablesOnDays(measured, runs, session), earlier: [measured.runs], runs },
+        ...{ options: { stepped: false }, earlierLooks: looks.slice() },
+      },
+      { withinPercent },
+    )
     looks.push(runs.map((run) => run.runId))
-    const { verdict: told, next, tellsApart, cause, scale, changed, range } = outcome
-    // Once told that it moved, a user goes on for the cause alone.
-    const verdict = moved ? 'moved' : told
-    if (told === 'moved' && tellsApart !== null && !moved) {
+    const { verdict, next, tellsApart, cause, scale, changed, range } = outcome
+    if (verdict === 'moved' && tellsApart !== null && !moved) {
       moved = true
       asked = [tellsApart]
       continue
     }
-    const { stubborn = false } = measured.campaign
-    if (!moved && next !== null && next.runs.length > 0 && (next.worthwhile || stubborn)) {
+    const isWorthwhile = next !== null && next.runs.length > 0 && (next.worthwhile || campaign.stubborn)
+    if (!moved && isWorthwhile) {
       asked = next.runs
       if (next.onAnotherDay) {
-        dayFactor = dayEffect()
+        effect = nextDay()
         day += 1
       }
       continue
     }
-    const trueScale = change.kind === 'scale' ? 100 * amount : change.kind === 'nothing' ? 0 : null
     const [low, high] = scale.interval95
+    const { scalePercent } = atWork
     return {
-      verdict,
-      changed,
-      range,
-      looks: look,
-      days: day,
-      showsTwice,
-      planned: first.reduce((sum, one) => sum + one.runs, 0) * measured.tables.length,
-      runs: runs.length,
-      withinPercent,
+      // Once told that it moved, a user goes on for the cause alone.
+      verdict: moved ? 'moved' : verdict,
+      ...{ changed, range, showsTwice, withinPercent },
+      ...{ looks: looks.length, days: day, runs: runs.length },
+      planned: first.reduce((sum, one) => sum + one.runs, 0) * tables.length,
       cause: cause?.cause ?? null,
-      scaleHeld: trueScale === null ? null : low <= trueScale && trueScale <= high,
-      carried: carriedMarks(measured, shapeKept(cause), (dial, direction) => {
-        const feed = measured.mill.curve(dial + offset) * (direction === 1 ? 1 : measured.mill.minusFactor)
-        return feed * Math.exp(logFactorAt(dial))
-      }),
+      scaleHeld: scalePercent === null ? null : low <= scalePercent && scalePercent <= high,
+      carried: carriedMarks(measured, shapeKept(cause), atWork),
     }
   }
+}
+
+/** One look: what is asked for, on which day, and how many runs were made before it. */
+interface Look {
+  readonly number: number
+  readonly asked: readonly LackingRuns[]
+  readonly effect: DayEffect
+  readonly session: string
+  readonly made: number
+}
+
+function runsOfLook(
+  { mill, campaign, tables }: Measured,
+  { logFactorAt, offset }: ChangeAtWork,
+  { number, asked, effect, session, made }: Look,
+  random: SeededRandom,
+): RunEvidence[] {
+  const { travelShare = 0, readingRelative } = campaign
+  const alone = { ...mill, runScatter: mill.runScatter * Math.sqrt(1 - travelShare) }
+  const runs: RunEvidence[] = []
+  for (const { direction } of tables) {
+    for (const [k, dials] of travelsFor(asked, direction, campaign).entries()) {
+      const travelFactor = random.normal(0, mill.runScatter * Math.sqrt(travelShare))
+      const travel = dials.length > 1 ? { travel: `${number}/${direction}/${k}` } : {}
+      for (const dial of dials) {
+        const id = `now/${made + runs.length}`
+        const logFactor = logFactorAt(dial) + travelFactor
+        const run = { dial, direction, id, readingRelative, logFactor, day: effect, offset, session }
+        runs.push({ ...runOf(alone, random, run), ...travel })
+      }
+    }
+  }
+  return runs
 }
 
 /** The settings of each travel that makes the runs asked for: many in one travel as the program orders them, or one each. */
@@ -190,13 +225,14 @@ function travelsFor(
 function carriedMarks(
   { tables, mill }: Measured,
   change: ReturnType<typeof shapeKept>,
-  trueFeed: (dial: number, direction: 1 | -1) => number,
+  { logFactorAt, offset }: ChangeAtWork,
 ): RecheckedMachine['carried'] {
   let [marks, held] = [0, 0]
   for (const table of change === null ? [] : tables) {
     const carried = carryOver(table, change!, { low: mill.dialMin, high: mill.dialMax })
     for (const { dial, interval95 } of carried?.marks ?? []) {
-      const truth = trueFeed(dial, table.direction)
+      const factor = (table.direction === 1 ? 1 : mill.minusFactor) * Math.exp(logFactorAt(dial))
+      const truth = mill.curve(dial + offset) * factor
       marks += 1
       if (interval95 !== null && interval95[0] <= truth && truth <= interval95[1]) held += 1
     }
