@@ -11,8 +11,8 @@ const FACES_WITH_COMMANDS = /^cli\//
 
 const commands = buildProgram().commands.flatMap((command) => [command.name(), ...command.aliases()])
 const COMMAND = new RegExp(`\\btablepace (${commands.join('|')})\\b`)
-/** An option as it is typed; `'--ink'` and `var(--ink)` are colours of the page's style sheet. */
-const OPTION = /(?<!ink\('|\bvar\()(?<=^|[\s('"`>])--[a-z]/
+/** An option as it is typed; `'--ink'`, `var(--ink)` and `{ '--figures': … }` are properties of the page's style sheet. */
+const OPTION = /(?<!ink\('|\bvar\(|\bstyle=\{\{ ')(?<=^|[\s('"`>])--[a-z]/
 const QUOTED = /\\`[a-z]/
 
 const sources = readdirSync('src', { recursive: true, encoding: 'utf8' }).filter((file) =>
@@ -25,6 +25,7 @@ test('the search finds commands and options', () => {
   expect(OPTION.test("'Say which one with --machine NAME.'")).toBe(true)
   expect(OPTION.test("'--framing: that is none.'")).toBe(true)
   expect(OPTION.test("ink: 'var(--ink)'")).toBe(false)
+  expect(OPTION.test("style={{ '--figures': 5 }}")).toBe(false)
   expect(COMMAND.test("'a file that tablepace exported'")).toBe(false)
 })
 

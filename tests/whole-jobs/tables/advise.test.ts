@@ -49,7 +49,7 @@ describe('advise', () => {
     // No table tells which dial gives it; a mark without a run is what to begin with.
     expect(advice).toMatchObject({ dial: null, next: { dial: 2, because: 'not-measured' } })
     expect(advice.why).toMatch(/typical values .*common practice, no source/)
-    expect(advice.why).toMatch(/American Journal of Physics 87 \(2019\) 110/)
+    expect(advice.why).toMatch(/the timing error of a press is assumed to be ±0\.07 s/)
     const readout = await tablepace.json<Advice>('advise', '--feed', '7in/min', '--within', '2', ...READOUT)
     expect(readout.runs).toBeLessThanOrEqual(advice.runs)
   })
