@@ -105,10 +105,10 @@ export function measuredMotors(points: readonly Point[]): MotorResult[] {
         const runIds = new Set(runs.map((run) => run.runId))
         const checks = checkRuns(own, commands, sessions)
         const told = [...runs, ...checks]
-        const shifts = settingShifts(placeShifts(asMeasured, told, runIds)).flatMap(
-          (session) => session.shifts,
-        )
-        const days = learnDays(shifts, sessionShares(runs, runIds), lostFeedPrior())
+        const shares = sessionShares(runs, runIds)
+        const found = settingShifts(placeShifts(asMeasured, told, runIds), shares)
+        const shifts = found.sessions.flatMap((session) => session.shifts)
+        const days = learnDays(shifts, shares, lostFeedPrior(), found.placeVariance)
         return (checks.length > 0 ? (['B'] as const) : (['A', 'B'] as const)).map((tested) => {
           // As the program answers: on a day that it knows, or on any.
           const known = told.some((run) => run.session === tested)

@@ -1,5 +1,6 @@
 import {
   lostFeedPrior,
+  moreUneven,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
@@ -41,6 +42,20 @@ export const LOST_SIZES: Readonly<Record<string, number>> = {
 /** The common factor that days have which lose such a feed. */
 export const SIZE_BESIDE_LOST = '0.7 %'
 
+/** Standard deviations of what a day moves each setting by itself; none of them is told to the program. */
+export const UNEVEN_SIZES: Readonly<Record<string, number>> = {
+  none: 0,
+  '1 %': 0.01,
+  '3 %': 0.03,
+  '5 %': 0.05,
+}
+
+/** The common factor that days have which move each setting by itself, and their check runs each. */
+export const BESIDE_UNEVEN = { size: '0.7 %', checksADay: 4 } as const
+
+/** By what the findings of machines whose days move each setting by itself are told apart. */
+export const UNEVEN_DIMENSION = 'what a day moves each setting by'
+
 /** By what the findings of machines whose days lose a feed are told apart. */
 export const LOST_DIMENSION = 'feed lost by a day'
 
@@ -55,6 +70,8 @@ export interface DayEffect {
   readonly factor: number
   /** Feed that is gained or lost alike at all settings, mm/min. */
   readonly gainedMmPerMin: number
+  /** Logarithm of what each setting is moved by beside that, by its dial; left out: nothing. */
+  readonly bySetting?: ReadonlyMap<number, number>
 }
 
 /** A day that moves all feeds by one factor. @param factor its logarithm */
@@ -69,8 +86,12 @@ export interface DayPlan {
   readonly size: keyof typeof DAY_SIZES
   /** What a day loses besides; left out: nothing, and the findings are told by the size of the common factor. */
   readonly lost?: keyof typeof LOST_SIZES
-  /** Sessions of one check run each before the one that is looked at. */
+  /** What a day moves each setting by itself; left out: nothing, and the findings are told by the others. */
+  readonly uneven?: keyof typeof UNEVEN_SIZES
+  /** Sessions with check runs before the one that is looked at. */
   readonly earlierChecks: number
+  /** Check runs in each of these, at different marks as far as there are; left out: one. */
+  readonly checksADay?: number
 }
 
 /**
@@ -82,32 +103,48 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
   const mill = drawnMill(family, seed)
   const size = DAY_SIZES[plan.size]!
   const lost = LOST_SIZES[plan.lost ?? 'none']! * mill.curve(DIAL_MAX)
+  const uneven = UNEVEN_SIZES[plan.uneven ?? 'none']!
+  const dials = Array.from({ length: plan.marks }, (_, k) => 1 + (9 * k) / (plan.marks - 1))
   const day = (): DayEffect => ({
     factor: size * random.normal(0, 1),
     gainedMmPerMin: lost === 0 ? 0 : lost * random.normal(0, 1),
+    bySetting: new Map(uneven === 0 ? [] : dials.map((dial) => [dial, uneven * random.normal(0, 1)])),
   })
   const own = day()
-  const dials = Array.from({ length: plan.marks }, (_, k) => 1 + (9 * k) / (plan.marks - 1))
   const runs = dials.flatMap((dial) =>
     Array.from({ length: plan.runs }, (_, k) => oneRun(mill, random, dial, own, `${dial}/${k}`, 'table')),
   )
   const table = tableOf(runs)
   const ownRuns = new Set(runs.map((run) => run.runId))
-  const checkAt = (session: string, effect: DayEffect, at = Math.floor(random.uniform() * dials.length)) =>
+  const anyMark = () => Math.floor(random.uniform() * dials.length)
+  const checkAt = (session: string, effect: DayEffect, at = anyMark()) =>
     oneRun(mill, random, dials[at]!, effect, `${session}/${at}`, session)
-  const earlier = Array.from({ length: plan.earlierChecks }, (_, k) => checkAt(`check ${k}`, day()))
-  const learned = (checks: readonly RunEvidence[]) =>
-    learnDays(
-      settingShifts(placeShifts([table], [...runs, ...checks], ownRuns)).flatMap(({ shifts }) => shifts),
-      new Map([['table', 1]]),
-      lostFeedPrior(),
+  const earlier = Array.from({ length: plan.earlierChecks }, (_, k) => {
+    const [effect, first] = [day(), anyMark()]
+    return Array.from({ length: Math.min(plan.checksADay ?? 1, dials.length) }, (_, n) =>
+      checkAt(`check ${k}`, effect, (first + n) % dials.length),
     )
-  const unknown = learned(earlier)
+  }).flat()
+  const shares = new Map([['table', 1]])
+  const learned = (checks: readonly RunEvidence[]) => {
+    const { sessions, placeVariance } = settingShifts(
+      placeShifts([table], [...runs, ...checks], ownRuns),
+      shares,
+    )
+    const shifts = sessions.flatMap((session) => session.shifts)
+    const days = learnDays(shifts, shares, lostFeedPrior(), placeVariance)
+    const ofToday = sessions.find(({ session }) => session === 'today')?.placeVariance ?? 0
+    return { days, today: moreUneven(days.of('today'), ofToday) }
+  }
+  const unknown = learned(earlier).days
   const anyDay = onAnyDay(table, unknown)
   const today = day()
   const known = learned([...earlier, checkAt('today', today)])
-  const levels =
-    plan.lost === undefined ? { [dayDimension(plan.runs)]: plan.size } : { [LOST_DIMENSION]: plan.lost }
+  const levels = {
+    ...(plan.lost === undefined ? {} : { [LOST_DIMENSION]: plan.lost }),
+    ...(plan.uneven === undefined ? {} : { [UNEVEN_DIMENSION]: plan.uneven }),
+    ...((plan.lost ?? plan.uneven) ? {} : { [dayDimension(plan.runs)]: plan.size }),
+  }
   const look = (name: string, answers: FeedTable, effect: DayEffect) =>
     hold(findings, `${name}, next setting`, levels, answers, [
       'nextSetting95',
@@ -116,25 +153,30 @@ export function dayMachine(findings: Findings, family: string, plan: DayPlan, se
   const means = (name: string, answers: FeedTable, effect: DayEffect) =>
     hold(findings, `${name}, mean`, levels, answers, [
       'interval95',
-      (dial) => onDay(mill.curve(dial), effect),
+      (dial) => onDay(mill.curve(dial), effect, dial),
     ])
   means('own day', table, own)
   look('own day', table, own)
   means('any day', anyDay, factorAlone(0))
   look('any day', anyDay, day())
-  const checked = onThatDay(table, known.of('today'))
+  const checked = onThatDay(table, known.today)
   means('today after one check run', checked, today)
   look('today after one check run', checked, today)
   widths(findings, levels, table, unknown, checked)
   const both = [checkAt('today', today, Math.floor(dials.length / 2)), checkAt('today', today, 0)]
-  const twice = onThatDay(table, learned([...earlier, ...both]).of('today'))
+  const twice = onThatDay(table, learned([...earlier, ...both]).today)
   means('today after two check runs', twice, today)
   look('today after two check runs', twice, today)
 }
 
-/** A feed on a day. */
-export function onDay(feedMmPerMin: number, { factor, gainedMmPerMin }: DayEffect): number {
-  return Math.max(1e-9, feedMmPerMin * Math.exp(factor) + gainedMmPerMin)
+/** A feed on a day. @param dial where days move each setting by itself */
+export function onDay(
+  feedMmPerMin: number,
+  { factor, gainedMmPerMin, bySetting }: DayEffect,
+  dial?: number,
+): number {
+  const alone = dial === undefined ? 0 : (bySetting?.get(dial) ?? 0)
+  return Math.max(1e-9, feedMmPerMin * Math.exp(factor + alone) + gainedMmPerMin)
 }
 
 /** How many of a table's intervals hold what `feed` says of their dials. */
@@ -192,7 +234,7 @@ function widths(
 /** What one setting and one run feed on a day. */
 export function feedOf(mill: SimulatedMill, random: SeededRandom, dial: number, effect: DayEffect): number {
   const set = dial + mill.dialResetScatter * random.normal(0, 1)
-  return onDay(mill.curve(set), effect) * Math.exp(mill.runScatter * random.normal(0, 1))
+  return onDay(mill.curve(set), effect, dial) * Math.exp(mill.runScatter * random.normal(0, 1))
 }
 
 function oneRun(

@@ -2,6 +2,7 @@ import {
   daysBetween,
   effectAt,
   lostFeedPrior,
+  moreUneven,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
@@ -78,7 +79,7 @@ export function onDays(
     if (told === undefined) return null
     const { placeVariance, slowness, ...runsOfIt } = told
     // At a setting without a run the shift may be as far from what the day tells as those with one are.
-    const effect = knowledge.of(name).map((part) => ({ ...part, variance: part.variance + placeVariance }))
+    const effect = moreUneven(knowledge.of(name), placeVariance)
     const shift = shiftPercent(effectAt(effect, table.direction, slowness))
     return {
       session: name,
@@ -185,7 +186,8 @@ export function daysOf(
   const found = sessionShares(evidence, runIds)
   const shares = found.size > 0 ? found : new Map([[UNKNOWN_SESSION, 1]])
   const places = placeShifts(tables, evidence, runIds)
-  const [shifts, bySetting] = [sessionShifts(places), settingShifts(places)]
+  const [shifts, bySetting] = [sessionShifts(places), settingShifts(places, shares)]
+  const shiftsOf = (name: string | null) => bySetting.sessions.find(({ session }) => session === name)
   const newestFirst = [...new Set(evidence.map((run) => run.session ?? '').reverse())]
   const checks = new Set(runs.filter((run) => run.check).map((run) => run.id))
   const tell = new Set([...shifts.map((shift) => shift.session), ...found.keys()])
@@ -195,12 +197,12 @@ export function daysOf(
     knowledgeFor: (session) => {
       // The session that is asked for tells whatever its age.
       const inOrder = [session, ...newestFirst.filter((name) => name !== session)]
-      const telling = inOrder.flatMap((name) => bySetting.find((one) => one.session === name)?.shifts ?? [])
-      return learnDays(telling.slice(0, SHIFTS_TELLING), shares, lostFeedPrior())
+      const telling = inOrder.flatMap((name) => shiftsOf(name)?.shifts ?? [])
+      return learnDays(telling.slice(0, SHIFTS_TELLING), shares, lostFeedPrior(), bySetting.placeVariance)
     },
     sessions: new Map(
       [...tell].map((session) => {
-        const told = bySetting.find((one) => one.session === session) ?? NO_SHIFT
+        const told = shiftsOf(session) ?? NO_SHIFT
         const own = evidence.filter((run) => run.session === session && !runIds.has(run.runId))
         return [
           session,

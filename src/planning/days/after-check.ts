@@ -49,8 +49,8 @@ export function worthOfCheck(
     const alike = new AlikeParts()
     for (const part of dayToSee) {
       const between = (one: number, other: number) => covarianceAt(part, table.direction, one, other)
-      const told = between(here, there) ** 2 / (between(there, there) + check)
-      alike.add(part.weight, 0, own + Math.max(0, between(here, here) - told))
+      const told = between(here, there) ** 2 / (between(there, there) + part.placeVariance + check)
+      alike.add(part.weight, 0, own + part.placeVariance + Math.max(0, between(here, here) - told))
     }
     return [{ dial: mark.dial, halfWidth: Math.expm1(mixtureQuantile(alike.together(), UPPER)) }]
   })

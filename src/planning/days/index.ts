@@ -3,6 +3,7 @@ export { daysBetween } from './days-between.js'
 export { effectAt, lostFeedPrior } from './lost-feed.js'
 export { placeShifts, sessionShares, sessionShifts, settingShifts } from './session-shifts.js'
 export {
+  moreUneven,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,

@@ -76,13 +76,13 @@ export function effectAt(
 ): readonly NormalPart[] {
   const alike = new AlikeParts()
   for (const part of day) {
-    const variance = Math.max(0, covarianceAt(part, direction, slowness, slowness))
-    alike.add(part.weight, part.mean + slowness * part.lost[direction].mean, variance)
+    const shared = Math.max(0, covarianceAt(part, direction, slowness, slowness))
+    alike.add(part.weight, part.mean + slowness * part.lost[direction].mean, shared + part.placeVariance)
   }
   return alike.together()
 }
 
-/** Covariance of the effect of a day, for one size of it, at two settings of a direction by their slownesses. */
+/** Covariance of what the effect of a day, for one size of it, has in common at two settings of a direction by their slownesses. */
 export function covarianceAt(
   { variance: common, lost }: DayPart,
   direction: Direction,

@@ -6,7 +6,7 @@ import type { SessionShift } from '../../regression/scatter/day-effect.js'
 import type { Direction } from '../../traverse/index.js'
 import { pointAt } from '../lookup/curve-grid.js'
 import { slownessOf } from './lost-feed.js'
-import { varianceBeside } from './variance-beside.js'
+import { beside, varianceOf } from './variance-beside.js'
 
 /** What a table's own runs say of its sessions: what each counts for, summing to 1. */
 export function sessionShares(
@@ -40,30 +40,56 @@ interface SettingShifts {
   readonly slowness: number
 }
 
-/** As `sessionShifts`, each setting by itself, so that slow and fast ones together tell what the day loses of all feeds. */
-export function settingShifts(places: PlaceShifts): SettingShifts[] {
-  return [...places].map(([session, shifts]) => {
+/** The shifts of all sessions. */
+interface ShiftsBySetting {
+  readonly sessions: readonly SettingShifts[]
+  /** As `placeVariance` of a session, of any other than those of the table. */
+  readonly placeVariance: number
+}
+
+/**
+ * As `sessionShifts`, each setting by itself, so that slow and fast ones together tell what the day loses of all feeds.
+ *
+ * Where settings of one day disagree by more than runs scatter, those of any day may: the variance of any day is the mean
+ * of that of the sessions seen, each counting by how much its settings could show, sessions whose settings agree among them. One
+ * check run shows nothing of it. No session counts as more even than that: two settings agree by chance. Sessions of the table are
+ * left out: what their settings disagree by is in its marks, and widens their next settings there.
+ *
+ * @param tableShares what each session counts for in the table
+ */
+export function settingShifts(
+  places: PlaceShifts,
+  tableShares: ReadonlyMap<string, number>,
+): ShiftsBySetting {
+  const sessions = [...places].map(([session, shifts]) => {
     const lostIn = (direction: Direction) =>
       shifts.map((shift) => (shift.direction === direction ? shift.slowness : 0))
-    const placeVariance = varianceBeside(
+    const unexplained = beside(
       [shifts.map(() => 1), lostIn(1), lostIn(-1)],
       shifts.map(({ logShift }) => logShift),
       shifts.map(({ variance, tableError }) => variance + tableError ** 2),
     )
-    return {
+    return { session, shifts, unexplained, placeVariance: varianceOf([unexplained]) }
+  })
+  const ofAnyDay = varianceOf(
+    sessions.flatMap(({ session, unexplained }) => (tableShares.has(session) ? [] : [unexplained])),
+  )
+  return {
+    placeVariance: ofAnyDay,
+    sessions: sessions.map(({ session, shifts, placeVariance }) => ({
       session,
       placeVariance,
       slowness: mean(shifts.map(({ slowness }) => slowness)),
       shifts: shifts.map(({ place, isOwn, logShift, variance, tableError, direction, slowness }) => ({
         session,
         logShift,
-        ownVariance: variance + placeVariance,
+        ownVariance: variance + Math.max(placeVariance, ofAnyDay),
         // The table's own runs lie around its mark, wherever that lies.
         tableErrors: new Map(isOwn ? [] : [[place, tableError]]),
         lost: { direction, slowness },
       })),
-    }
-  })
+    })),
+  }
 }
 
 /** Shifts of each session at each place of the dial that tells of it, by the session. */
@@ -162,11 +188,8 @@ function shiftAt(known: KnownFeed, runs: readonly RunEvidence[]) {
 
 function together(session: string, shifts: readonly PlaceShift[]): SessionShift {
   const variances = shifts.map(({ variance, tableError }) => variance + tableError ** 2)
-  const placeVariance = varianceBeside(
-    [shifts.map(() => 1)],
-    shifts.map(({ logShift }) => logShift),
-    variances,
-  )
+  const logShifts = shifts.map(({ logShift }) => logShift)
+  const placeVariance = varianceOf([beside([shifts.map(() => 1)], logShifts, variances)])
   const weights = inverseVarianceWeights(variances.map((variance) => variance + placeVariance))
   const weighted = (value: (shift: PlaceShift, weight: number) => number) =>
     shifts.reduce((sum, shift, k) => sum + value(shift, weights[k]!), 0)

@@ -62,11 +62,19 @@ export function onThatDay<T extends FeedTable>(table: T, day: readonly DayPart[]
   }))
 }
 
+/** A day whose settings are moved by themselves at least as much as this, as a variance. */
+export function moreUneven(day: readonly DayPart[], placeVariance: number): DayPart[] {
+  return day.map((part) => ({ ...part, placeVariance: Math.max(part.placeVariance, placeVariance) }))
+}
+
 /** Whether a day moved nothing, as the only day of a table. */
-function isNothing({ mean, variance, lost }: DayPart): boolean {
-  return [mean, variance, ...[lost[1], lost[-1]].flatMap((one) => [one.mean, one.variance])].every(
-    (one) => one === 0,
-  )
+function isNothing({ mean, variance, placeVariance, lost }: DayPart): boolean {
+  return [
+    mean,
+    variance,
+    placeVariance,
+    ...[lost[1], lost[-1]].flatMap((one) => [one.mean, one.variance]),
+  ].every((one) => one === 0)
 }
 
 /** A difference in percent and its 95 % interval. */

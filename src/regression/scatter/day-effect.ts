@@ -32,6 +32,8 @@ export interface SessionShift {
  * that and, times the setting's slowness, what the day loses of all feeds alike.
  */
 export interface DayPart extends NormalPart {
+  /** Variance of what a setting without a run is moved by itself, beside all that. */
+  readonly placeVariance: number
   readonly lost: Readonly<Record<Direction, LostPart>>
 }
 
@@ -58,7 +60,7 @@ export interface DayKnowledge {
 
 const NOTHING_LOST: LostPart = { mean: 0, variance: 0, covariance: 0 }
 const NO_EFFECT: readonly DayPart[] = [
-  { weight: 1, mean: 0, variance: 0, lost: { 1: NOTHING_LOST, [-1]: NOTHING_LOST } },
+  { weight: 1, mean: 0, variance: 0, placeVariance: 0, lost: { 1: NOTHING_LOST, [-1]: NOTHING_LOST } },
 ]
 
 /** Probability below which a size is left out. Derived: all 192 together come to less than 2e-3. */
@@ -80,11 +82,13 @@ interface Target {
  * @param shifts of sessions against the table, also of the table's own where it has several
  * @param tableShares what each session counts for in the table, summing to 1
  * @param lostSizes the prior of what a session loses of all feeds alike; left out: nothing
+ * @param placeVariance of what any other session moves each setting by itself, against the table's marks; left out: nothing
  */
 export function learnDays(
   shifts: readonly SessionShift[],
   tableShares: ReadonlyMap<string, number>,
   lostSizes: readonly LostSize[] = NONE_LOST,
+  placeVariance = 0,
 ): DayKnowledge {
   const shareOf = (session: string) => tableShares.get(session) ?? 0
   const squares = [...tableShares.values()].reduce((sum, share) => sum + share * share, 0)
@@ -134,10 +138,12 @@ export function learnDays(
 
   function effectOf(target: Target, sizes: readonly Likely[]): DayPart[] {
     const withTarget = shifts.map(({ session }) => between(target.session, session))
+    // The marks stand for the mean of their sessions here too.
+    const ofPlace = { placeVariance: (placeVariance * target.variance) / (1 + squares) }
     return sizes.map(({ weight, day, loss, factor, solved }) => {
       if (n === 0) {
         const lost = { mean: 0, variance: loss * target.variance, covariance: 0 }
-        return { weight, mean: 0, variance: day * target.variance, lost: { 1: lost, [-1]: lost } }
+        return { weight, mean: 0, variance: day * target.variance, ...ofPlace, lost: { 1: lost, [-1]: lost } }
       }
       const among = (size: number, share: (shift: SessionShift) => number) => {
         const whitened = Float64Array.from(shifts, (shift, k) => size * share(shift) * withTarget[k]!)
@@ -157,6 +163,7 @@ export function learnDays(
         weight,
         mean: ofAll.mean,
         variance: ofAll.variance,
+        ...ofPlace,
         lost: { 1: lostIn(1), [-1]: lostIn(-1) },
       }
     })

@@ -134,6 +134,15 @@ describe('worthOfCheck(table, days, dial, anyDay)', () => {
     expect(worth(learnDays([], ONE_SESSION), 1)!.dial).toBe(10)
   })
 
+  it('leaves what a day moves each setting by itself', () => {
+    const wide = [50, 200] as const
+    const [even, uneven] = [0, 0.1 ** 2].map((variance) =>
+      worthOfCheck(STRAIGHT, learnDays([], ONE_SESSION, lostFeedPrior(), variance), 5, wide),
+    )
+    expect(even!.halfWidth).toBeLessThan(0.1)
+    expect(uneven!.halfWidth).toBeGreaterThan(0.19)
+  })
+
   it('is the same of a table that is told for any day already', () => {
     const told = onAnyDay(STRAIGHT, learn())
     expect(worth(learn(), 5, told)).toEqual(worth(learn(), 5))

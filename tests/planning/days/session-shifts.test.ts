@@ -68,19 +68,18 @@ describe('sessionShifts(placeShifts(tables, runs, runIds))', () => {
   })
 })
 
-describe('settingShifts(placeShifts(tables, runs, runIds))', () => {
-  /** One run each at dials 1, 2, 5 and 10, off the table by a factor and a share of its fastest feed. */
-  const moved = (factor: number, gained: number, odd = 0) =>
-    settingShifts(
-      placeShifts(
-        [STRAIGHT],
-        [1, 2, 5, 10].map((dial, k) => {
-          const feedMmPerMin = 100 * dial * (1 + factor) + 1000 * gained
-          return run(`run ${k}`, { dial, feedMmPerMin: k === 1 ? feedMmPerMin * (1 + odd) : feedMmPerMin })
-        }),
-        new Set(),
-      ),
-    )[0]!
+describe('settingShifts(placeShifts(tables, runs, runIds), tableShares)', () => {
+  /** One run each at dials 1, 2, 5 and 10 of a session, off the table by a factor and a share of its fastest feed. */
+  const day = (session: string, factor: number, gained: number, odd = 0) =>
+    [1, 2, 5, 10].map((dial, k) => {
+      const feedMmPerMin = 100 * dial * (1 + factor) + 1000 * gained
+      const moved = k === 1 ? feedMmPerMin * (1 + odd) : feedMmPerMin
+      return run(`${session} ${k}`, { session, dial, feedMmPerMin: moved })
+    })
+  const shiftsOn = (runs: readonly RunEvidence[], own: readonly string[] = ['table']) =>
+    settingShifts(placeShifts([STRAIGHT], runs, new Set()), new Map(own.map((session) => [session, 1])))
+  const moved = (...of: [factor: number, gained: number, odd?: number]) =>
+    shiftsOn(day('tuesday', ...of)).sessions[0]!
 
   it('keeps the settings apart, each with how slow it is', () => {
     const { shifts, slowness } = moved(0, 0.001)
@@ -95,6 +94,26 @@ describe('settingShifts(placeShifts(tables, runs, runIds))', () => {
   it('finds nothing unexplained in a factor with a feed that is gained everywhere, and something in one odd setting', () => {
     expect(moved(-0.03, 0.03).placeVariance).toBe(0)
     expect(moved(-0.03, 0.03, 0.6).placeVariance).toBeGreaterThan(0.1 ** 2)
+  })
+
+  it('takes any day for as uneven as the days seen were on average, and none for more even', () => {
+    const uneven = day('tuesday', 0, 0, 0.6)
+    const [one] = shiftsOn(uneven).sessions
+    expect(shiftsOn(uneven).placeVariance).toBeCloseTo(one!.placeVariance, 12)
+    const both = shiftsOn([...uneven, ...day('friday', 0, 0)])
+    // Half, and less by what scatter makes two days differ by.
+    expect(both.placeVariance / one!.placeVariance).toBeCloseTo(0.5, 1)
+    expect(both.placeVariance).toBeLessThan(one!.placeVariance / 2)
+    const [, even] = both.sessions
+    expect(even!.placeVariance).toBe(0)
+    for (const [k, shift] of shiftsOn(day('friday', 0, 0)).sessions[0]!.shifts.entries())
+      expect(even!.shifts[k]!.ownVariance).toBeCloseTo(shift.ownVariance + both.placeVariance, 12)
+  })
+
+  it('learns nothing of other days from one setting, nor from sessions of the table', () => {
+    const [slow] = day('tuesday', 0.2, 0)
+    expect(shiftsOn([slow!]).placeVariance).toBe(0)
+    expect(shiftsOn(day('tuesday', 0, 0, 0.6), ['tuesday']).placeVariance).toBe(0)
   })
 })
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
+  moreUneven,
   nextOnAnyDay,
   onAnyDay,
   onThatDay,
@@ -38,6 +39,18 @@ describe('a table told for other days', () => {
     expect(mark.feedMmPerMin).toBe(stored.feedMmPerMin)
     expect(mark.interval95![1]).toBeGreaterThan(stored.interval95![1])
     expect(mark.interval95![1]).toBeLessThan(mark.nextSetting95![1])
+  })
+
+  it('is wider where days move each setting by itself, its means over all days by less', () => {
+    const share = new Map([['table', 1]])
+    const told = onAnyDay(STRAIGHT, learnDays([], share, undefined, 0.1 ** 2)).marks[1]!
+    const stored = STRAIGHT.marks[1]!
+    // At the least by 1.96 times 0.1 and, of the mean of the table's only session and all days, 1.96 times 0.1 / √2.
+    expect(Math.log(told.nextSetting95![1] / stored.feedMmPerMin)).toBeGreaterThan(0.196)
+    expect(Math.log(told.interval95![1] / stored.feedMmPerMin)).toBeGreaterThan(0.138)
+    expect(Math.log(told.interval95![1] / stored.feedMmPerMin)).toBeLessThan(0.18)
+    const day = moreUneven(NOTHING.of('table'), 0.1 ** 2)
+    expect(onThatDay(STRAIGHT, day).marks[1]!.nextSetting95![1]).toBeGreaterThan(1.2 * stored.feedMmPerMin)
   })
 
   it('says how far its means reach at most, so that a lookup need not ask for all of them', () => {

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { varianceBeside } from '../../../src/planning/days/variance-beside.js'
+import { beside, varianceOf } from '../../../src/planning/days/variance-beside.js'
 
 const ALIKE = [1, 1, 1, 1]
+const varianceBeside = (...group: Parameters<typeof beside>) => varianceOf([beside(...group)])
 
-describe('varianceBeside', () => {
+describe('varianceOf(groups)', () => {
   it('is nothing where the values agree within their own variances', () => {
     expect(varianceBeside([ALIKE], [0.01, -0.01, 0.02, 0], [1e-4, 1e-4, 4e-4, 1e-4])).toBe(0)
   })
@@ -42,5 +43,18 @@ describe('varianceBeside', () => {
   it('is nothing where there are no more values than columns', () => {
     expect(varianceBeside([ALIKE.slice(0, 1)], [4], [0.1])).toBe(0)
     expect(varianceBeside([], [], [])).toBe(0)
+  })
+
+  it('is the mean over several groups, those among them whose values agree', () => {
+    const [apart, alike] = [
+      [-3, -1, 1, 3],
+      [-1, 0, 0, 1],
+    ].map((values) => beside([ALIKE], values, ALIKE))
+    const alone = beside([[1]], [4], [1])
+    // By hand: squares about the means sum to 20 and 2, over 3 degrees each.
+    expect(varianceOf([apart!, alike!])).toBeCloseTo(22 / 6 - 1, 12)
+    expect(varianceOf([apart!, alike!, alone])).toBe(varianceOf([apart!, alike!]))
+    expect(varianceOf([alike!, alike!])).toBe(0)
+    expect(varianceOf([])).toBe(0)
   })
 })

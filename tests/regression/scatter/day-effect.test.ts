@@ -80,6 +80,21 @@ describe('learnDays(shifts, tableShares)', () => {
     expect(half(apart.anyDay)).toBeGreaterThan(3 * half(alike.anyDay))
     expect(mixtureQuantile(apart.of('a'), 0.5)).toBeCloseTo(0.03, 2)
   })
+
+  it('tells what days move each setting by itself, and takes the marks for the mean of their sessions there too', () => {
+    const shares = new Map([
+      ['a', 0.5],
+      ['b', 0.5],
+    ])
+    const days = learnDays([shift('c', 0, 0.01)], shares, undefined, 0.0006)
+    const alone = (parts: typeof days.anyDay) => parts[0]!.placeVariance
+    // In units of one session's variance any day has 1 + 1/2, the mean of the table's sessions 1/2, and so has a session of
+    // the table: 1 - 2/2 + 1/2.
+    expect([days.anyDay, days.meanOfDays, days.of('c'), days.of('a')].map(alone)).toEqual(
+      [0.0006, 0.0002, 0.0006, 0.0002].map((variance) => expect.closeTo(variance, 12)),
+    )
+    expect(alone(learnDays([], ONE_SESSION, undefined, 0.0006).of('table'))).toBe(0)
+  })
 })
 
 it('trusts a run of the day more than the prior of any day would', () => {

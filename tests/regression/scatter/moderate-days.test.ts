@@ -3,7 +3,7 @@ import { allowedDayEffect, moderateDays } from '../../../src/regression/scatter/
 
 const NOTHING_LOST = { mean: 0, variance: 0, covariance: 0 }
 const part = (mean: number, variance: number) => ({
-  ...{ weight: 1, mean, variance },
+  ...{ weight: 1, mean, variance, placeVariance: 0 },
   lost: { 1: NOTHING_LOST, [-1]: NOTHING_LOST } as const,
 })
 const size = (dayRelative: number, weight: number) => ({ dayRelative, weight })

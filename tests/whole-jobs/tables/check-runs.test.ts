@@ -134,6 +134,9 @@ it('a check run teaches its session, changes no table, and any day narrows where
   await run('traverse', '--dial', '10', '--time', timed(12 * 1.05), '--session', 'uneven', ...check)
   const odd = await json<Lookup>('feed', '4', '--session', 'uneven')
   expect(width(odd.today!.shiftPercent.interval95)).toBeGreaterThan(10)
+  // What this day did, another may do; that three days had a check run each tells nothing of it.
+  const anyDay = await json<Lookup>('feed', '4', '--session', 'z')
+  expect(width(anyDay.nextSetting95)).toBeGreaterThan(1.5 * width(unknown.nextSetting95))
   const warned = (await run('feed', '4', '--session', 'uneven')).stdout.replaceAll(/\s+/g, ' ')
   expect(warned).toContain('these settings differ by more than runs scatter')
   expect(said).not.toContain('these settings differ')
