@@ -1,4 +1,5 @@
 export { blockMeans, type Track } from './block-means.js'
+export { evenTimes } from './even-times.js'
 export { findLevels, LEAST_LEVEL_S } from './levels/find-levels.js'
 export { LevelWatch } from './levels/level-watch.js'
 export { cutOffToldBy } from './phases/cut-off.js'

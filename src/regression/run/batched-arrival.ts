@@ -1,4 +1,3 @@
-import { lineAt, straightLine } from '../../numbers/index.js'
 import { BATCHED } from '../../traverse/index.js'
 
 /**
@@ -36,17 +35,4 @@ export function linesTogether(timeS: Float64Array): number {
   let arrivals = 0
   for (let i = 0; i < timeS.length; i++) if (i === 0 || timeS[i] !== timeS[i - 1]) arrivals += 1
   return arrivals === 0 ? 1 : timeS.length / arrivals
-}
-
-/**
- * When lines that came in batches were sent, s, where they were sent evenly and none was lost: the straight line of arrival
- * over number. It shows a speed that varies without the saw tooth of the batches, and any lost line as one more step, so
- * that neither these times nor those of arrival are enough alone.
- *
- * @param indices of the samples among those of the recording
- */
-export function evenTimes(timeS: Float64Array, indices: Int32Array): Float64Array {
-  const arrivalS = Float64Array.from(indices, (index) => timeS[index]!)
-  const line = straightLine(indices, arrivalS)
-  return Float64Array.from(indices, (index) => lineAt(line, index))
 }

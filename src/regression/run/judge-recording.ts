@@ -1,7 +1,7 @@
 import type { IngestedSamples, LineRejectionCode } from '../../ingest/index.js'
-import { findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
+import { evenTimes, findLevels, findTraverses, type Traverse, type Warning } from '../../traverse/index.js'
 import { formatBothLengths } from '../../units/index.js'
-import { batchUncertainty, evenTimes, linesTogether } from './batched-arrival.js'
+import { batchUncertainty, linesTogether } from './batched-arrival.js'
 import { rampRefusal } from './ramp-limit.js'
 import type { RunFeed } from './run-feed.js'
 import {
@@ -120,7 +120,7 @@ function bestFeed(
   const fitBy = (timeS: Float64Array) => steadyFit(timeS, positions, fitOptions)
   const host = inBatches(
     hostFeed(recording.samples, indices, fitBy, options),
-    () => fitBy(evenTimes(recording.samples.timeS, indices)),
+    () => fitBy(evenTimes(pick(recording.samples.timeS, indices), indices)),
     // Where the table sticks and slips, a reading in the steady part stands for the lines of a whole stand.
     indices.at(-1)! - indices[0]! + 1,
     recording.linesPerArrival,

@@ -97,13 +97,15 @@ function keptSpeed(
 
   const share = kept.line.slope / feed
   const scatterMm = Math.max(kept.scatterMm, known.scatterMm)
-  const errorOf = (sumOfSquaresX: number): number => scatterMm / Math.sqrt(sumOfSquaresX) / Math.abs(feed)
+  const errorOf = (sumOfSquaresX: number, ofSampleMm = scatterMm): number =>
+    ofSampleMm / Math.sqrt(sumOfSquaresX) / Math.abs(feed)
   const off = Math.abs(share - 1)
   const travelMm = Math.abs(positionMm[kept.to - 1]! - positionMm[kept.from]!)
   const least = showsRipple ? TOLD_SHARE + (HIDDEN_RIPPLE * scatterMm) / travelMm : RIPPLE_SHARE
   if (share < CREPT_SHARE || off <= least + SPEED_ERRORS * errorOf(kept.line.sumOfSquaresX)) return null
   const bend = Math.abs(halves[1].slope - halves[0].slope) / Math.abs(feed)
-  const bendError = Math.hypot(...halves.map((half) => errorOf(half.sumOfSquaresX)))
+  // A coast bends, which enlarges its own scatter, so that only that of the steady part counts.
+  const bendError = Math.hypot(...halves.map((half) => errorOf(half.sumOfSquaresX, known.scatterMm)))
   if (bend > RAMP_PART * off + 2 * bendError) return null
   return { share, lastsS: lastS - firstS, atS: (firstS + lastS) / 2 }
 }

@@ -87,7 +87,7 @@ export function findLevels(samples: SampleSeries, options: FindLevelsOptions): T
       level,
       before: before?.motion === motion ? before.level : null,
       limits,
-      ...paceOf(found, motion),
+      ...paceOf(found, motion, options),
       jumps: rejoined.jumps,
       rejectedLines: options.rejectedLines ?? [],
       unitBefore: unitSwitchedBefore(rejoined, motion),

@@ -2,6 +2,7 @@ import { straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { findDisturbance } from '../disturbances/disturbances.js'
 import { judgeLostLines } from '../disturbances/lost-lines.js'
+import { foundOnBothBeats } from '../even-times.js'
 import type { MotionInContext } from '../phases/judge-motion.js'
 import type { Stretch } from '../phases/motions.js'
 import { withoutRampTail } from '../phases/ramp-tail.js'
@@ -65,7 +66,12 @@ export function judgeLevel(context: LevelInContext): Traverse {
     .filter((jump) => jump.at > level.from && jump.at < level.to)
     .map((jump) => ({ ...jump, at: jump.at - level.from }))
   const whole = { ...motion, from: 0, to: own.timeS.length - 1, restBefore: null, restAfter: null }
-  const disturbance = findDisturbance(own, whole, steady, core, jumps, limits.positionStepMm, periodS)
+  const { beat } = context
+  const ownBeat = beat && { ...beat, numbers: beat.numbers.subarray(level.from, level.to) }
+  const all = { from: 0, to: own.timeS.length }
+  const disturbance = foundOnBothBeats(own, ownBeat, all, (timed) =>
+    findDisturbance(timed, whole, steady, core, jumps, limits.positionStepMm, periodS),
+  )
   const lost = judgeLostLines(own, core.from, core.to, context)
   const drift = judgeDrift(own, core.from, core.to, steady)
   const unit: Rejection | null = context.unitBefore

@@ -3,7 +3,7 @@ import type { Track } from '../block-means.js'
 import { findBursts, type RejoinedPositions, rejoinJumps } from '../disturbances/position-jumps.js'
 import { type StickSlip, stickSlipWarning, withoutSticking } from '../disturbances/stick-slip.js'
 import type { Traverse } from '../traverse.js'
-import { judgeMotion } from './judge-motion.js'
+import { judgeMotion, type MotionInContext } from './judge-motion.js'
 import { motionLimits } from './motion-limits.js'
 import { findMotions, type Motion, type MotionLimits } from './motions.js'
 import { type UsableSamples, usableSamples, withoutSamples } from './usable-samples.js'
@@ -41,7 +41,7 @@ export function findTraverses(samples: SampleSeries, options: FindTraversesOptio
       track,
       motion,
       limits,
-      ...paceOf(found, motion),
+      ...paceOf(found, motion, options),
       jumps: rejoined.jumps,
       rejectedLines: options.rejectedLines ?? [],
       lateS: (options.linesPerArrival ?? 1) >= BATCHED ? usable.periodS : 0,
@@ -90,14 +90,16 @@ function stickSlipIn({ track, sticking }: MotionsFound, { from, to }: Motion): S
   return sticking.find((stretch) => stretch.fromS < toS && stretch.toS > fromS) ?? null
 }
 
-/** Usual time between the samples of a motion, and how many lines each stands for. */
+/** Usual time between the samples of a motion, how many lines each stands for, and the beat of the lines. */
 export function paceOf(
   found: MotionsFound,
   motion: Motion,
-): { readonly periodS: number; readonly linesPerSample: number } {
-  const lineS = found.usable.periodS
+  { linesPerArrival = 1 }: FindTraversesOptions,
+): Required<Pick<MotionInContext, 'periodS' | 'linesPerSample' | 'beat'>> {
+  const { periodS: lineS, index } = found.usable
   const periodS = Math.max(lineS, stickSlipIn(found, motion)?.cycleS ?? 0)
-  return { periodS, linesPerSample: lineS > 0 ? periodS / lineS : 1 }
+  const beat = { numbers: index, handOverS: linesPerArrival * lineS }
+  return { periodS, linesPerSample: lineS > 0 ? periodS / lineS : 1, beat }
 }
 
 /** From the middle of the rest before to the middle of the rest after; the ends of the recording belong to it. */

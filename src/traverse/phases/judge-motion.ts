@@ -6,6 +6,7 @@ import { findDisturbance } from '../disturbances/disturbances.js'
 import { fellSilent, judgeLostLines } from '../disturbances/lost-lines.js'
 import { otherSpeedShare, otherSpeeds, otherSpeedWarnings, twoSpeeds } from '../disturbances/other-speed.js'
 import type { PositionJump } from '../disturbances/position-jumps.js'
+import { foundOnBothBeats, type LineBeat } from '../even-times.js'
 import type { Rejection, Traverse, Warning } from '../traverse.js'
 import { cutOffOf, cutOffWarnings } from './cut-off.js'
 import type { Motion, MotionLimits, Stretch } from './motions.js'
@@ -28,6 +29,7 @@ export interface MotionInContext {
   readonly rejectedLines: readonly RejectedLine[]
   /** By how much the lateness of a line may change from one moment to the next, where lines come in batches, s. */
   readonly lateS?: number
+  readonly beat?: LineBeat
   /** The readout was switched between inch and mm before this motion, so that its unit is not known. */
   readonly unitBefore: boolean
 }
@@ -68,15 +70,9 @@ export function judgeMotion(context: MotionInContext): Traverse {
   const core = withoutGuards(track, withoutRampTail(track, steady), speed)
   // A readout zeroed while the table rests, or a table moved by hand before, does the traverse no harm.
   const jumps = context.jumps.filter((jump) => jump.at > start && jump.at <= end)
-  const disturbance = findDisturbance(
-    track,
-    motion,
-    steady,
-    core,
-    jumps,
-    limits.positionStepMm,
-    periodS,
-    context.lateS,
+  const seen = { from: motion.from, to: motion.to + 1 }
+  const disturbance = foundOnBothBeats(track, context.beat, seen, (timed) =>
+    findDisturbance(timed, motion, steady, core, jumps, limits.positionStepMm, periodS, context.lateS),
   )
   if (disturbance !== null) return { ...moved, rejection: disturbance }
   if (context.unitBefore) return { ...moved, rejection: UNIT_UNKNOWN }

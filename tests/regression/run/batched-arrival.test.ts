@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { straightLine } from '../../../src/numbers/index.js'
 import { judgeRecording } from '../../../src/regression/index.js'
-import { batchUncertainty, evenTimes, linesTogether } from '../../../src/regression/run/batched-arrival.js'
+import { batchUncertainty, linesTogether } from '../../../src/regression/run/batched-arrival.js'
 import { howMany, leastShare } from '../../harness/proof-mode.js'
 import { seededUniform } from '../../traverse/simulated-traverse.js'
 
@@ -22,15 +22,6 @@ test('the worst slow saw tooth tilts a line by 0.6 of a tooth over the run', () 
   }
   // The grid is coarse.
   expect((batchUncertainty(601, 3) * 600) / worst).toBeCloseTo(1, 1)
-})
-
-test('evenTimes(timeS, indices) gives batched lines the times of an even beat, and keeps their numbers', () => {
-  const timeS = Float64Array.from({ length: 90 }, (_, k) => 7 + 0.05 * Math.floor(k / 3))
-  const indices = Int32Array.from({ length: 60 }, (_, k) => 10 + k + (k > 30 ? 5 : 0))
-  const even = evenTimes(timeS, indices)
-  for (let k = 1; k < even.length; k++) {
-    expect((even[k]! - even[k - 1]!) / (indices[k]! - indices[k - 1]!)).toBeCloseTo(0.05 / 3, 4)
-  }
 })
 
 test('two and a half lines a batch take turns, and half of it is left', () => {

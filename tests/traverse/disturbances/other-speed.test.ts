@@ -11,7 +11,7 @@ import { findSteadyWindow } from '../../../src/traverse/phases/steady-window.js'
 const STEP_MM = 0.005
 
 /** Ten samples a second for 40 s at a share of 4 mm/s, read in steps, and the other speeds that are found. */
-function found(shareAt: (timeS: number) => number, mmPerS = 4) {
+function found(shareAt: (timeS: number) => number, mmPerS = 4, endAt = 400) {
   let wayMm = 0
   const timeS = Float64Array.from({ length: 401 }, (_, i) => i / 10)
   const positionMm = timeS.map((t) => {
@@ -21,7 +21,7 @@ function found(shareAt: (timeS: number) => number, mmPerS = 4) {
   const track = { timeS, positionMm }
   const steady = findSteadyWindow(track, 0, 400, STEP_MM)!
   const core = withoutGuards(track, steady, steady.line.slope)
-  return { track, others: otherSpeeds(track, steady, core, 0, 400, STEP_MM) }
+  return { track, others: otherSpeeds(track, steady, core, 0, endAt, STEP_MM) }
 }
 
 describe('otherSpeeds(track, steady, core, start, end, positionStepMm)', () => {
@@ -47,6 +47,10 @@ describe('otherSpeeds(track, steady, core, start, end, positionStepMm)', () => {
     expect(found((t) => Math.min(1, t / 3, (40 - t) / 3)).others).toEqual([])
     expect(found((t) => 1 - 0.4 * Math.exp(-t)).others).toEqual([])
     expect(found((t) => (t < 1 ? 1.3 : 1)).others).toEqual([])
+    for (const lagS of [0.45, 0.5, 0.55, 0.6]) {
+      const coast = found((t) => (t < 30 ? 1 : Math.exp((30 - t) / lagS)), 4, 330)
+      expect(coast.others, `a coast with a time constant of ${lagS} s`).toEqual([])
+    }
   })
 
   it('leaves alone what the ripple of a leadscrew may be where the travel is too short to show it', () => {
