@@ -45,8 +45,20 @@ function shiftWords({ value, interval95 }: PercentInterval) {
   }
 }
 
-/** What a check run would be worth where nothing tells of the session. @param worth of it at the mark that tells most */
-export function checkRunSentence(worth: WorthOfCheck & DialWriting): string {
+/** That nothing tells of a session. @param named where it was asked for by its name; the present one where left out */
+export function noRunSentence(named?: string): string {
+  return named === undefined
+    ? `no run in this session yet (a pause of ${SESSION_PAUSE_H} hours begins a new one)`
+    : `session ${named} has no run that tells of this table`
+}
+
+/**
+ * What a check run would be worth where nothing tells of the session.
+ *
+ * @param worth of it at the mark that tells most
+ * @param named as in `noRunSentence`
+ */
+export function checkRunSentence(worth: WorthOfCheck & DialWriting, named?: string): string {
   const percent = 100 * worth.halfWidth
-  return `no run in this session yet (a pause of ${SESSION_PAUSE_H} hours begins a new one): a check run at ${formatDial(worth.dial, worth)} in this direction would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
+  return `${noRunSentence(named)}: a check run at ${formatDial(worth.dial, worth)} in this direction would narrow that to about ± ${percent.toFixed(percent < 10 ? 1 : 0)} %`
 }

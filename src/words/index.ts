@@ -19,7 +19,7 @@ export {
   cutProblemWords,
   noDialWords,
 } from './cut/index.js'
-export { checkRunSentence, shiftSentence } from './day-shift.js'
+export { checkRunSentence, noRunSentence, shiftSentence } from './day-shift.js'
 export { driftDrawing } from './drift-drawing.js'
 export {
   goodEnoughText,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { checkRunSentence, shiftSentence } from '../../src/words/index.js'
+import { checkRunSentence, noRunSentence, shiftSentence } from '../../src/words/index.js'
 
 const shift = (value: number) => ({ value, interval95: [value - 1, value + 1] as const })
 const DAY = {
@@ -42,5 +42,12 @@ describe('shiftSentence(day)', () => {
 it('checkRunSentence(worth) says at which mark to run, and what for', () => {
   expect(checkRunSentence({ dial: 4, halfWidth: 0.034, lettered: false })).toBe(
     'no run in this session yet (a pause of 6 hours begins a new one): a check run at 4 in this direction would narrow that to about ± 3.4 %',
+  )
+})
+
+it('a session that was asked for by its name is named where it has no run', () => {
+  expect(noRunSentence('tue')).toBe('session tue has no run that tells of this table')
+  expect(checkRunSentence({ dial: 4, halfWidth: 0.034, lettered: false }, 'tue')).toBe(
+    'session tue has no run that tells of this table: a check run at 4 in this direction would narrow that to about ± 3.4 %',
   )
 })

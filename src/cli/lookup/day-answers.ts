@@ -4,8 +4,9 @@ import { worthOfCheck } from '../../planning/days/index.js'
 import type { DialAnswer, FeedAnswer } from '../../planning/index.js'
 import type { StoredTable } from '../../store/index.js'
 import { feedUnit, formatInterval, type LengthUnit, writeDial, writingOf } from '../../units/index.js'
-import { checkRunSentence, shiftSentence } from '../../words/day-shift.js'
+import { checkRunSentence, noRunSentence, shiftSentence } from '../../words/day-shift.js'
 import { feedJson, intervalJson } from '../json-shapes.js'
+import { argument } from '../wording.js'
 import type { AnswerDay } from './lookup-answers.js'
 
 /** What a lookup answers on the days that it may be asked for. */
@@ -94,12 +95,18 @@ function dayText(
   )
 }
 
-/** At which mark a check run tells most of an answer, and how. @param anyDay its next setting on any day, mm/min */
+/**
+ * At which mark a check run tells most of an answer, and how. A session that was asked for by its name is told to have no
+ * run whatever a check run is worth.
+ *
+ * @param anyDay the answer's next setting on any day, mm/min
+ */
 function checkLine(days: TableOnDays, anyDay: readonly [number, number], dial: number): string[] {
   const worth = worthOfCheck(days.asMeasured, days.knowledge, dial, anyDay)
-  if (worth === null) return []
+  const { named } = days
+  if (worth === null) return named === undefined ? [] : [`  ${noRunSentence(named)}`]
   const writing = writingOf(days.asMeasured)
   return [
-    `  ${checkRunSentence({ ...worth, ...writing })} (\`tablepace traverse --check --dial ${writeDial(worth.dial, writing)} …\`)`,
+    `  ${checkRunSentence({ ...worth, ...writing }, named)} (\`tablepace traverse --check --dial ${writeDial(worth.dial, writing)} ${named === undefined ? '' : `--session ${argument(named)} `}…\`)`,
   ]
 }

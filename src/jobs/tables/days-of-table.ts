@@ -29,6 +29,8 @@ export interface TableOnDays {
   readonly anyDay: StoredTable
   /** For the session; null where it has no run that tells. */
   readonly today: TableToday | null
+  /** The session that was asked for by its name; left out where it is the present one. */
+  readonly named?: string | undefined
   readonly knowledge: DayKnowledge
   /** As stored: for the days that it was measured on. */
   readonly asMeasured: StoredTable
@@ -70,6 +72,7 @@ export function onDays(
   return {
     anyDay: onAnyDay(table, knowledge),
     knowledge,
+    named: asked.session,
     asMeasured: table,
     today: session === null ? null : inSession(session),
   }

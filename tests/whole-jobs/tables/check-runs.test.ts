@@ -51,7 +51,7 @@ it('a check run teaches its session, changes no table, and any day narrows where
   const text = (await run('feed', '4', '--session', 'tuesday')).stdout.replaceAll(/\s+/g, ' ')
   expect(text).toContain('on any day')
   expect(text).toMatch(
-    /no run in this session yet .*: a check run at 4 in this direction would narrow that to about ± \d/,
+    /session tuesday has no run that tells of this table: a check run at 4 in this direction would narrow that to about ± \d.* \(`tablepace traverse --check --dial 4 --session tuesday …`\)/,
   )
 
   // 5 % slower, from one check run at 6.
@@ -93,6 +93,9 @@ it('a check run teaches its session, changes no table, and any day narrows where
   const again = await json<{ tables: { hash: string }[]; leftOut: { code: string }[] }>('fit')
   expect(again.tables[0]!.hash).toBe(fit.tables[0]!.hash)
   expect(again.leftOut.map(({ code }) => code)).toEqual(['check'])
+  const notes = (await run('fit')).stderr.replaceAll(/\s+/g, ' ')
+  expect(notes).toContain('Check runs: 1. They make no mark')
+  expect(notes).not.toContain('Left out')
 
   // Taken back, it is as if it had not been; days that agree narrow any day.
   const { runs } = await json<{ runs: { id: string; dial: number }[] }>('runs')

@@ -102,7 +102,13 @@ export async function presentFit(
       `${cutting.length} runs made while cutting are left out of the table; \`tablepace dial FEED --load cutting\` allows for the drop they show.`,
     )
   }
-  const told = new Set([...before, ...cutting])
+  const checks = leftOut.filter((run) => run.code === 'check')
+  if (checks.length > 0) {
+    say(
+      `Check runs: ${checks.length}. They make no mark; they tell how the machine feeds on their days, and answers for today and other days use them.`,
+    )
+  }
+  const told = new Set([...before, ...cutting, ...checks])
   const rejected = leftOut.filter((run) => run.code !== 'rapid' && !told.has(run))
   if (rejected.length > 0) {
     say(`Left out: ${rejected.length} of the runs; \`tablepace runs\` says which and why.`)
