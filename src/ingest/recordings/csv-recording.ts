@@ -1,7 +1,8 @@
 import type { Readable } from 'node:stream'
 import { DataError } from '../../errors/index.js'
-import { type LengthUnit, parseNumber } from '../../units/index.js'
+import { parseNumber } from '../../units/index.js'
 import type { StampedLine } from '../lines/stamped-line.js'
+import { columnUnit } from './column-names.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import type { LineRecording } from './recording.js'
 
@@ -67,9 +68,4 @@ function missingCell(row: CsvRow): DataError {
     `${row.where}: a cell is empty.`,
     'Every row holds a time in s and a position.',
   )
-}
-
-/** The unit that the name of a position column says; null for `position` alone. */
-export function columnUnit(column: string): LengthUnit | null {
-  return (column.split('_')[1] ?? null) as LengthUnit | null
 }

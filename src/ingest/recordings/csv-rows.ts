@@ -1,12 +1,13 @@
 import type { Readable } from 'node:stream'
 import { DataError, TablepaceError } from '../../errors/index.js'
+import { columnName } from './column-names.js'
 
 /**
  * Longest row, bytes. Judgement: a longer one is none: a quote was never closed, or the file is something else.
  */
 const LONGEST_ROW_BYTES = 65_536
 
-/** One row of a CSV file by its header, in small letters. */
+/** One row of a CSV file by the names of its columns. */
 export interface CsvRow {
   readonly cells: Readonly<Record<string, string>>
   /** `FILE, row N`, N as the user's editor counts lines. */
@@ -44,7 +45,7 @@ export async function* readCsvRows(path: string, bytes: Readable, delimiter: str
       info: { lines: number }
     }>) {
       if (header === null) {
-        header = record.map((cell) => cell.toLowerCase())
+        header = record.map(columnName)
         refuseTwice(header, path)
         continue
       }
@@ -82,7 +83,9 @@ function withPoint(cell: string, delimiter: string): string {
 
 /** Which of two columns of one name is meant, nothing shows. */
 function refuseTwice(header: readonly string[], path: string): void {
-  const twice = header.find((name, i) => name !== '' && header.indexOf(name) !== i)
+  // Whatever the unit: nothing says which of two columns of distances counts.
+  const names = header.map((name) => name.replace(/^distance_.*/, 'distance'))
+  const twice = names.find((name, i) => name !== '' && names.indexOf(name) !== i)
   if (twice === undefined) return
   throw new DataError(
     'bad-row',

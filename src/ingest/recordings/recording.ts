@@ -5,7 +5,8 @@ import { DataError, FileError } from '../../errors/index.js'
 import { type DialInRange, type LengthUnit, NUMBERED, unitWord } from '../../units/index.js'
 import { MOST_RECORDING_BYTES, openGivenFile } from '../files/given-file.js'
 import type { StampedLine } from '../lines/stamped-line.js'
-import { columnUnit, readCsvRecording } from './csv-recording.js'
+import { columnName, columnUnit, lengthColumn, wantedColumn } from './column-names.js'
+import { readCsvRecording } from './csv-recording.js'
 import { readJsonLines } from './json-lines.js'
 import type { StopwatchEntry } from './stopwatch-entry.js'
 import { readStopwatchSheet } from './stopwatch-sheet.js'
@@ -58,26 +59,37 @@ export async function openRecording(
     return readJsonLines(path, openStream(path))
   }
   const delimiter = firstLine.includes(';') ? ';' : firstLine.includes('\t') ? '\t' : ','
-  const header = firstLine.split(delimiter).map((cell) =>
-    cell
-      .trim()
-      .replace(/^"(.*)"$/, '$1')
-      .toLowerCase(),
-  )
-  const position = header.find((cell) => /^position(?:_mm|_in|_deg)?$/.test(cell))
+  const written = firstLine.split(delimiter).map((cell) => cell.trim().replace(/^"(.*)"$/, '$1'))
+  const header = written.map(columnName)
+  const position = lengthColumn(header, 'position')
+  const distance = lengthColumn(header, 'distance')
   if (position !== undefined) refuseOtherKind(path, columnUnit(position) ?? machineUnit, machineUnit)
   if (header.includes('t') && position !== undefined)
     return readCsvRecording(path, openStream(path), delimiter, position)
-  if (['dial', 'direction', 'distance', 'time'].every((column) => header.includes(column))) {
-    return await readStopwatchSheet(path, openStream(path), delimiter, machineUnit, writing)
+  if (distance !== undefined && ['dial', 'direction', 'time'].every((column) => header.includes(column))) {
+    refuseOtherKind(path, columnUnit(distance) ?? machineUnit, machineUnit)
+    const unit = columnUnit(distance) ?? machineUnit
+    return await readStopwatchSheet(path, openStream(path), delimiter, { column: distance, unit, writing })
   }
   if (position !== undefined && TIMED_COLUMNS.every((column) => header.includes(column))) {
     return await readTimedReadings(path, openStream(path), delimiter, position, machineUnit, writing)
   }
+  refuseColumn(path, written)
   throw new DataError(
     'unknown-header',
     `${path} starts with "${firstLine.trim().slice(0, 60)}", which is not a recording, a stopwatch sheet or timed readings.`,
     HOW_TO_WRITE,
+  )
+}
+
+/** @throws DataError `unknown-header` for a column that would be known but for what stands behind its name */
+function refuseColumn(path: string, headers: readonly string[]): void {
+  const header = headers.find((one) => wantedColumn(one) !== null)
+  if (header === undefined) return
+  throw new DataError(
+    'unknown-header',
+    `The column "${header.slice(0, 60)}" of ${path} cannot be read.`,
+    `Call it ${wantedColumn(header)}.`,
   )
 }
 
@@ -86,7 +98,7 @@ function refuseOtherKind(path: string, unit: LengthUnit, axisUnit: LengthUnit): 
   if ((unit === 'deg') === (axisUnit === 'deg')) return
   throw new DataError(
     'other-kind',
-    `${path} holds positions in ${unitWord(unit)}, and this axis ${axisUnit === 'deg' ? 'turns' : 'is straight'}.`,
+    `${path} holds numbers in ${unitWord(unit)}, and this axis ${axisUnit === 'deg' ? 'turns' : 'is straight'}.`,
     'Check which axis the file is for, or correct the name of its column.',
   )
 }

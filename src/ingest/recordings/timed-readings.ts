@@ -11,7 +11,7 @@ import {
   toMm,
   type WrittenTime,
 } from '../../units/index.js'
-import { columnUnit } from './csv-recording.js'
+import { columnUnit } from './column-names.js'
 import { type CsvRow, readCsvRows } from './csv-rows.js'
 import { checkReadings, refuse, type TimedReadings, type TimedRun, throughFullTurns } from './timed-run.js'
 

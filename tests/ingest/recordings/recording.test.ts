@@ -206,6 +206,22 @@ describe('a sheet of stopwatch entries', () => {
     const sheet = await openRecording(await file('order.csv', text), 'mm')
     expect(sheet).toMatchObject({ entries: [{ dial: 2, distanceMm: 100, durationS: 30, note: '' }] })
   })
+
+  test.each([
+    ['Dial ,Direction,Distance (mm),Time [s]', 100],
+    ['dial,direction,"Distance [in.]",Time (sec)', 2540],
+    ['dial,direction,distance_mm,time', 100],
+    ['dial,direction,distance,time', 2540],
+  ])(
+    'takes bare distances in the unit that its header %j says, else in that of the machine',
+    async (header, mm) => {
+      const path = await file('units.csv', `${header}\n2,+,100,30\n,,,,\n`)
+      expect(await openRecording(path, 'in')).toMatchObject({
+        entries: [{ dial: 2, distanceMm: mm, durationS: 30 }],
+        blankRows: 0,
+      })
+    },
+  )
 })
 
 describe('what cannot be read is refused in one sentence that names the place', () => {
@@ -220,6 +236,25 @@ describe('what cannot be read is refused in one sentence that names the place', 
     ],
     ['UTF-16', Buffer.from('\uFEFFt,position\n0,1\n', 'utf16le'), 'file-not-text', /not a plain text file/],
     ['a strange header', 'time,pos\n0,1\n', 'unknown-header', /starts with "time,pos"/],
+    [
+      'a time in minutes',
+      'dial,direction,distance,Time (min)\n1,+,6,3\n',
+      'unknown-header',
+      /The column "Time \(min\)" of .*bad\.csv cannot be read/,
+    ],
+    [
+      'a distance in a strange unit',
+      'dial,direction,Distance (yd),time\n1,+,6,3\n',
+      'unknown-header',
+      /The column "Distance \(yd\)"/,
+    ],
+    ['degrees on a straight axis', 'dial,direction,distance (deg),time\n1,+,6,3\n', 'other-kind', /degrees/],
+    [
+      'a column that is there twice, with and without its unit',
+      'dial,direction,distance,distance (mm),time\n1,+,6,6,30\n',
+      'bad-row',
+      /has the column "distance" twice/,
+    ],
     [
       'a column that is there twice',
       'dial,direction,distance,time,time\n1,+,6,30,3\n',
