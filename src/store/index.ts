@@ -1,5 +1,6 @@
 export { isCounting } from './counting-run.js'
 export { CUT_OUTCOMES, type CutNote, type CutNotes, type CutOutcomeName } from './cut-notes.js'
+export { refuseReadOnly } from './damage/file-checks.js'
 export type { IntegrityReport } from './damage/integrity.js'
 export { sortEvidence } from './evidence.js'
 export { copyStore } from './file/copy-store.js'

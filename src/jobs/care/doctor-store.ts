@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs'
 import { type Said, sentence, TablepaceError, way } from '../../errors/index.js'
-import { begunStores, openStore, type Store } from '../../store/index.js'
+import { begunStores, openStore, refuseReadOnly, type Store } from '../../store/index.js'
 import type { Finding } from './doctor.js'
 import { brokenOff } from './store-unfinished.js'
 import { isTablepace } from './store-writer.js'
@@ -33,13 +33,27 @@ function checkFile(path: string): Finding[] {
       ),
     )
     const found = [...leftOut(store), ...damage]
-    return found.length > 0 ? found : [ok(`The store ${path} is sound.`), ...unfinished(store)]
+    const sound = found.length > 0 ? found : [ok(`The store ${path} is sound.`), ...unfinished(store)]
+    return [...sound, ...readOnly(path)]
   } catch (error) {
     // What the check itself did not meet.
     if (!(error instanceof TablepaceError)) throw error
     return [bad(error.message, error.said.hint)]
   } finally {
     store.close()
+  }
+}
+
+/** What is read can be sound where nothing can be stored. */
+function readOnly(path: string): Finding[] {
+  try {
+    refuseReadOnly(path)
+    return []
+  } catch (error) {
+    if (!(error instanceof TablepaceError)) throw error
+    return [
+      bad(`${error.message} Feeds can be looked up, but no run and no table can be stored.`, error.said.hint),
+    ]
   }
 }
 

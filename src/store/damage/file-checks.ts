@@ -66,6 +66,19 @@ export function refuseUnwritable(file: string): void {
 }
 
 /**
+ * Refuses a store that cannot be written to: SQLite keeps its log beside the file, so the folder counts too.
+ * @throws StoreError `store-read-only`, `store-unreachable`
+ */
+export function refuseReadOnly(file: string): void {
+  refuseUnwritable(file)
+  try {
+    accessSync(dirname(file), constants.W_OK)
+  } catch (error) {
+    throw storeReadOnly(file, error)
+  }
+}
+
+/**
  * Refuses a store that was cut off, whose head was changed, or whose log lost entries that were complete. SQLite itself
  * would notice some of it late, and some never.
  *
