@@ -61,11 +61,18 @@ export function parseDirection(text: string): Direction {
   return readDirection(text, '--direction')
 }
 
-/** A percentage above zero, with or without its sign. @throws UsageError `bad-number` */
+/** Widest tolerance, percent. Judgement: a wider one says nothing of a feed. */
+const WIDEST_PERCENT = 50
+
+/** A percentage above zero, with or without its sign. @throws UsageError `bad-number`, `bad-percent` */
 export function parsePercent(text: string, what: string): number {
-  const percent = parseNumber(text.replace(/\s*%$/, ''), what)
-  if (percent > 0) return percent
-  throw new UsageError('bad-number', `${what} must be above zero.`, `Give ${what} a size above zero.`)
+  const percent = parseNumber(text.replace(/\s*%\s*$/, ''), what)
+  if (percent > 0 && percent <= WIDEST_PERCENT) return percent
+  throw new UsageError(
+    'bad-percent',
+    `${what}: "${text}" is not above 0 and at most ${WIDEST_PERCENT} percent.`,
+    'Write it like 3 or 3%.',
+  )
 }
 
 /** `key=value` pairs from a repeatable option. */

@@ -1,8 +1,9 @@
 import { UsageError } from '../../errors/index.js'
 import { openRecheck } from '../../jobs/index.js'
 import type { MachineAxis, Store } from '../../store/index.js'
+import { parsePercent } from '../options.js'
 import { say } from '../terminal/terminal.js'
-import { parsePercent, type RecheckOptions } from './options.js'
+import type { RecheckOptions } from './options.js'
 
 /** What is asked, with what an open recheck says where the options do not. */
 export interface Asked {

@@ -32,12 +32,16 @@ export async function recordFiles(
     ...(await recordReadoutTakes(store, target.axis, takes.readout, conditions)),
     ...recordStopwatchTakes(store, target.axis, takes.stopwatch, timed),
   ]
-  for (const { origin, failure, runs } of outcomes) {
-    if (failure !== null) say(paint('yellow', `${origin}: ${failure.message}`))
-    for (const { rejection } of runs)
-      if (rejection !== null) say(paint('yellow', `${origin}: ${rejectionText(rejection)}`))
-  }
+  const refused = outcomes.flatMap(({ origin, failure, runs }) => [
+    ...(failure === null ? [] : [`${origin}: ${failure.message}`]),
+    ...runs.flatMap(({ rejection }) =>
+      rejection === null ? [] : [`${origin}: ${rejectionText(rejection)}`],
+    ),
+  ])
   const runs = outcomes.flatMap((outcome) => outcome.runs)
+  const accepted = runs.filter(isCounting)
+  // Why the only one was refused is told by the error below.
+  if (accepted.length > 0 || refused.length > 1) for (const why of refused) say(paint('yellow', why))
   const notes = notesOn(
     runs.flatMap(({ id, warnings }) => warnings.map((warning) => ({ ...warning, runIds: [id] }))),
   )
@@ -45,7 +49,6 @@ export async function recordFiles(
     say(paint('yellow', `Note: ${message}`))
     for (const command of commands) say(command)
   }
-  const accepted = runs.filter(isCounting)
   if (accepted.length > 0) return accepted.map((run) => run.id)
   const twice = runs.flatMap(({ warnings }) => warnings).find(({ code }) => code === READ_TWICE)
   if (twice !== undefined) {

@@ -1,6 +1,4 @@
-import { UsageError } from '../../errors/index.js'
 import type { Direction } from '../../traverse/index.js'
-import { parseNumber } from '../../units/index.js'
 import { parseDirection } from '../options.js'
 import type { ConditionOptions, LineOptions } from '../traverse/options.js'
 
@@ -18,20 +16,6 @@ export interface RecheckOptions extends LineOptions, ConditionOptions {
   readonly adopt?: boolean
   readonly plan?: boolean
   readonly new?: boolean
-}
-
-/** Widest tolerance, percent. Judgement: a wider one says nothing of a feed. */
-const WIDEST_PERCENT = 50
-
-/** A percentage, with or without its sign. @throws UsageError `bad-percent` */
-export function parsePercent(text: string, what: string): number {
-  const value = parseNumber(text.replace(/\s*%\s*$/, ''), what)
-  if (value > 0 && value <= WIDEST_PERCENT) return value
-  throw new UsageError(
-    'bad-percent',
-    `${what}: ${text} is not between 0 and ${WIDEST_PERCENT} percent.`,
-    'Write it like 3 or 3%.',
-  )
 }
 
 /** The directions that are meant: one, or `both`; null where nothing says so. */

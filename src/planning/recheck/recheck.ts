@@ -33,8 +33,6 @@ export interface RecheckOutcome extends Decision {
 
 /** What a recheck allowed for days. */
 interface DaysAllowed {
-  /** Root mean square of the effect of a day on all feeds, percent. */
-  readonly dayPercent: number
   /** By how much the mean of the days before the new runs lies above the table, percent; the table was held to that mean. */
   readonly shiftPercent: number
   /** Days of the new runs. */
@@ -86,8 +84,7 @@ function daysAllowed({ tables, runs }: RecheckEvidence): DaysAllowed | null {
   const sessions = new Set(runs.map(sessionOf))
   const ofOneDay = days === undefined || [...sessions].every((one) => days.ownDays.has(one))
   if (ofOneDay && sessions.size < 2) return null
-  const { dayRelative, logShift } = days ?? { dayRelative: 0, logShift: 0 }
-  return { dayPercent: 100 * dayRelative, shiftPercent: asPercent(logShift), count: sessions.size }
+  return { shiftPercent: asPercent(days?.logShift ?? 0), count: sessions.size }
 }
 
 /** The session of the newest runs, where runs are not told to be made in another. */

@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
@@ -113,6 +114,32 @@ describe('wrong use ends with exit code 2', () => {
   })
 })
 
+describe.skipIf(process.platform === 'win32')('doctor', () => {
+  it.each([
+    ['the file', 'store.db', 0o444],
+    ['its folder', '.', 0o555],
+  ])('says that a sound store cannot be written to where %s may only be read', async (_, part, mode) => {
+    const { folder } = await bench()
+    for (const open of [join(folder, '..'), folder]) chmodSync(open, 0o755)
+    chmodSync(join(folder, 'store.db'), 0o644)
+    chmodSync(join(folder, part), mode)
+    // Root may write whatever the rights say; 65534 is `nobody` on most systems.
+    const { status, stdout } = spawnSync(
+      process.execPath,
+      ['dist/tablepace.js', 'doctor', '--json', '--store', join(folder, 'store.db')],
+      { encoding: 'utf8', ...(process.getuid?.() === 0 ? { uid: 65534, gid: 65534 } : {}) },
+    )
+    chmodSync(folder, 0o755)
+    const { findings } = JSON.parse(stdout) as { findings: { finding: string; wayOut: string }[] }
+    expect(findings[0]!.finding).toMatch(/is sound\.$/)
+    expect(findings[1]!.finding).toMatch(
+      /is read-only\. Feeds can be looked up, but no run and no table can be stored\.$/,
+    )
+    expect(findings[1]!.wayOut).toMatch(/^Allow writing to the file and its folder/)
+    expect(status).toBe(5)
+  })
+})
+
 describe('data that cannot give the answer end with exit code 1', () => {
   it.each([
     ['a fit without runs', ['fit'], 'too-few-runs'],
@@ -130,6 +157,15 @@ describe('data that cannot give the answer end with exit code 1', () => {
     expect(exitCode).toBe(1)
     expect(`${stdout}${stderr}`.replace(/\s+/g, ' ').match(/30 in is more than the 20 in/g)).toHaveLength(1)
     expect(stderr).toContain('Nothing was stored.')
+  })
+
+  it('why the single entry of a recheck was refused is said once', async () => {
+    const { folder, run } = await benchMill()
+    const sheet = join(folder, 'refused.csv')
+    writeFileSync(sheet, 'dial,direction,distance,time\n1,+,30,60\n')
+    const { exitCode, stderr } = await run('recheck', '--within', '3', '--reason', 'belt', '--from', sheet)
+    expect(exitCode).toBe(1)
+    expect(stderr.replace(/\s+/g, ' ').match(/30 in is more than the 20 in/g)).toHaveLength(1)
   })
 
   it('a feed outside the measured range, and a feed of 0, name the range', async () => {

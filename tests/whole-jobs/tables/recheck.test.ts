@@ -194,7 +194,7 @@ describe('a recheck from recordings', () => {
       'x',
       ...runsAt(folder, [5], 1, movedMill(1)),
     )
-    expect([wide.exitCode, wide.stderr]).toEqual([2, expect.stringMatching(/between 0 and 50 percent/)])
+    expect([wide.exitCode, wide.stderr]).toEqual([2, expect.stringMatching(/at most 50 percent/)])
   })
 })
 

@@ -235,7 +235,7 @@ describe('an axis that turns', () => {
         ['traverse', '--axis', 'A', '--dial', '4', '--unit', 'mm', '--from', lengths],
       ],
       [
-        /holds positions in mm, and this axis turns/,
+        /holds numbers in mm, and this axis turns/,
         ['traverse', '--axis', 'A', '--dial', '4', '--from', lengths],
       ],
       [

@@ -1,8 +1,7 @@
 import type { Command } from 'commander'
 import { type AskedGroups, groupsAsked } from '../../compare/groups.js'
 import { type AxisOptions, withAxis } from '../../context.js'
-import { collect, withAxisOptions, withDirectionOption } from '../../options.js'
-import { parsePercent } from '../../recheck/options.js'
+import { collect, parsePercent, withAxisOptions, withDirectionOption } from '../../options.js'
 import { printJson, printResult } from '../../terminal/terminal.js'
 
 type CompareOptions = AxisOptions & AskedGroups & { readonly within: string }
