@@ -44,6 +44,32 @@ export function growStore(from, to) {
   return runs
 }
 
+/** A copy of a store in which each direction of its first axis has this many table versions, all cloned from the last fit. */
+export function addTableVersions(from, to, versions) {
+  copyFileSync(from, to)
+  const database = new Database(to)
+  const fit = database.prepare('SELECT * FROM fit ORDER BY id DESC LIMIT 1').get()
+  const tables = database.prepare('SELECT * FROM table_version WHERE fit_id = ? ORDER BY id').all(fit.id)
+  const runsOf = database.prepare('SELECT * FROM table_run WHERE table_id = ?')
+  const addFit = inserting(database, 'fit', fit)
+  const addTable = inserting(database, 'table_version', tables[0])
+  const addRun = database.prepare('INSERT INTO table_run VALUES (@table_id, @ordinal, @run_id)')
+  database.transaction(() => {
+    let { id } = tables.at(-1)
+    for (let version = tables[0].version + 1; version <= versions; version += 1) {
+      const fitId = fit.id + version
+      addFit({ ...fit, id: fitId, fitted_at: new Date(Date.parse(fit.fitted_at) + version).toISOString() })
+      for (const table of tables) {
+        id += 1
+        addTable({ ...table, id, fit_id: fitId, version, parent_version: version - 1 })
+        for (const run of runsOf.all(table.id)) addRun.run({ ...run, table_id: id })
+      }
+    }
+  })()
+  database.pragma('wal_checkpoint(TRUNCATE)')
+  database.close()
+}
+
 /** Inserts rows as the store does, each with its checksum. */
 function inserting(database, table, like) {
   const columns = Object.keys(like)

@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process'
 import { copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { growStore } from './growth.js'
+import { addTableVersions, growStore } from './growth.js'
 import { interleavedMs, mib, ms } from './measure.js'
 
 const PROGRAM = fileURLToPath(new URL('../../dist/tablepace.js', import.meta.url))
@@ -9,6 +9,7 @@ const MARKS = [2, 3, 4, 5, 6, 7, 8, 9, 10]
 const RUNS = 3
 const RUN_S = 30
 const REFRESH_HZ = 50
+const VERSIONS = 40
 
 /** The least a program on this database can do: load the driver, open the file, run one query. */
 const BARE_SCRIPT = `import Database from 'better-sqlite3'
@@ -52,6 +53,7 @@ export async function benchWholeProcesses(pieces, folder) {
   tablepace('fit')
 
   const feed = `${mill.curve(5.5).toFixed(1)}mm/min`
+  const versions = benchVersions(store, file('versions.tablepace'), feed)
   const lookups = interleavedMs(
     { bare, dial: () => tablepace('dial', feed), feed: () => tablepace('feed', '5.5') },
     21,
@@ -76,6 +78,14 @@ export async function benchWholeProcesses(pieces, folder) {
   return [
     against('dial, whole process', lookups.dial, lookups.bare, 1.6),
     against('feed, whole process', lookups.feed, lookups.bare, 1.6),
+    {
+      what: `dial of an axis with ${VERSIONS} table versions`,
+      yardstick: 'the same with one version',
+      measured: ms(versions.many),
+      reference: ms(versions.one),
+      ratio: versions.many / versions.one,
+      limit: 1.3,
+    },
     // The runs have to be read for what each session moved all feeds by.
     against('dial with check runs of three sessions', checked.dial, checked.bare, 2.2),
     against(`fit of ${recordings.length} runs, whole process`, fits.fit, fits.bare, 12),
@@ -89,6 +99,16 @@ export async function benchWholeProcesses(pieces, folder) {
     },
     ...growth(store, file('grown.tablepace'), { machine: mill.name, feed }),
   ]
+}
+
+/** A lookup in a store of one fit and in a copy with many. */
+function benchVersions(one, many, feed) {
+  addTableVersions(one, many, VERSIONS)
+  const dial = (store) => () => runNode([PROGRAM, '--store', store, '--json', 'dial', feed])
+  const times = interleavedMs({ one: dial(one), many: dial(many) }, 21)
+  if (!dial(many)().includes(`"version": ${VERSIONS},`))
+    throw new Error(`version ${VERSIONS} does not answer`)
+  return times
 }
 
 /** A lookup in a copy of the store to which three sessions of one check run each came. */

@@ -1,4 +1,3 @@
-import { StoreError } from '../../errors/index.js'
 import type { MarkFit, NoiseSummary } from '../../regression/index.js'
 import type { Direction } from '../../traverse/index.js'
 import { directionSign } from '../../units/index.js'
@@ -19,6 +18,25 @@ import {
 } from './table-content.js'
 import type { StoredTable } from './table-types.js'
 
+/** Where a version stands. */
+type VersionPlace = Pick<VersionRow, 'id' | 'axis_id' | 'direction' | 'version'>
+
+interface NamedVersion extends Pick<VersionRow, 'direction' | 'version'> {
+  readonly axis: string
+  readonly machine: string
+}
+
+/** A version and the fit that it was made by, both as they were stored. */
+interface ReadVersion {
+  readonly row: VersionRow
+  readonly fit: FitRow
+}
+
+const TALLIES = [
+  [1, 'tables_plus'],
+  [-1, 'tables_minus'],
+] as const
+
 /** The rows that tables are made of, read and checked. */
 export class TableRows {
   readonly #connection: Connection
@@ -27,66 +45,66 @@ export class TableRows {
     this.#connection = connection
   }
 
-  /** Version numbers of an axis, in the order they were stored, none of them read or checked yet. */
-  versions(axisId: number): { id: number; direction: Direction; version: number }[] {
+  /**
+   * Version numbers of an axis, in the order they were stored, none of them read or checked yet.
+   * @throws StoreError `store-damaged` where one is missing or a damaged index leads to another in its place
+   */
+  versions(axisId: number): VersionPlace[] {
     return this.#connection.read(() => {
-      const found = this.#connection.all<{ id: number; direction: Direction; version: number }>(
-        'SELECT id, direction, version FROM table_version WHERE axis_id = ? ORDER BY id',
+      const found = this.#connection.all<VersionPlace>(
+        'SELECT id, axis_id, direction, version FROM table_version WHERE axis_id = ? ORDER BY id',
         axisId,
       )
-      const inPlus = found.filter((one) => one.direction === 1).length
-      refuseMissing(this.#connection, axisId, 'tables_plus', inPlus)
-      refuseMissing(this.#connection, axisId, 'tables_minus', found.length - inPlus)
+      for (const [direction, tally] of TALLIES) {
+        const ofDirection = found.filter((one) => one.direction === direction)
+        refuseMissing(this.#connection, axisId, tally, ofDirection.length)
+        // Ids and versions count up together, so an entry that leads astray stands out of order, or its row says so.
+        if (ofDirection.some((one, i) => one.version !== i + 1))
+          throw this.#connection.damaged('the index of every table version')
+      }
       return found
     })
   }
 
   /**
-   * The version that was fitted last. One that is damaged is passed over where a whole one was stored after it: a fit is
-   * always dated after all that were there.
+   * The version that was fitted last. Mostly that is the one stored last, which is read and checked whatever its date; of
+   * the others the date alone is looked at, since none but a table brought in is dated before one stored earlier.
+   * @throws StoreError `store-damaged`
    */
-  newest(axisId: number, direction: Direction): VersionRow | null {
-    let newest: { row: VersionRow; fittedAt: string } | null = null
-    for (const { id } of this.versions(axisId)
-      .filter((one) => one.direction === direction)
-      .reverse()) {
-      try {
-        const row = this.version(id)
-        const { fitted_at: fittedAt } = this.fit(row)
-        const later =
-          newest === null ||
-          fittedAt > newest.fittedAt ||
-          (fittedAt === newest.fittedAt && row.version > newest.row.version)
-        if (later) newest = { row, fittedAt }
-      } catch (error) {
-        if (newest === null || !(error instanceof StoreError)) throw error
-      }
-    }
-    return newest?.row ?? null
+  newest(axisId: number, direction: Direction): ReadVersion | null {
+    const last = this.versions(axisId).findLast((one) => one.direction === direction)
+    if (last === undefined) return null
+    const row = this.version(last)
+    const fit = this.fit(row)
+    const later = this.#connection.get<VersionPlace>(
+      `SELECT table_version.id, table_version.axis_id, direction, version FROM table_version JOIN fit ON fit.id = fit_id
+        WHERE table_version.axis_id = ? AND direction = ? AND fitted_at > ? ORDER BY fitted_at DESC, version DESC LIMIT 1`,
+      axisId,
+      direction,
+      fit.fitted_at,
+    )
+    if (later === undefined) return { row, fit }
+    const laterRow = this.version(later)
+    return { row: laterRow, fit: this.fit(laterRow) }
   }
 
   /** @throws StoreError `store-damaged` */
-  version(id: number): VersionRow {
+  version({ id, ...asked }: VersionPlace): VersionRow {
     const row = this.#connection.get<VersionRow>('SELECT * FROM table_version WHERE id = ?', id)
-    if (row !== undefined && isAsStored('table_version', row)) return row
-    throw this.#connection.damaged(this.#placeOf(id))
+    if (row === undefined || !isAsStored('table_version', row))
+      throw this.#connection.damaged(this.#nameOf(id))
+    this.#connection.refuseAstray('table_version', [row], asked)
+    return row
   }
 
   /** Which table it is, as far as that can still be told. */
-  #placeOf(id: number): string {
-    const place = this.#connection.get<{
-      version: number
-      direction: Direction
-      axis: string
-      machine: string
-    }>(
+  #nameOf(id: number): string {
+    const named = this.#connection.get<NamedVersion>(
       `SELECT version, direction, axis.name AS axis, machine.name AS machine FROM table_version
         JOIN axis ON axis.id = axis_id JOIN machine ON machine.id = machine_id WHERE table_version.id = ?`,
       id,
     )
-    if (place === undefined) return `table ${id}`
-    const { version, direction, machine, axis } = place
-    return `table version ${version} (${directionSign(direction)}) of ${machine} ${axis}`
+    return named === undefined ? `table ${id}` : versionName(named)
   }
 
   /** The fit that a version was made by. @throws StoreError `store-damaged` */
@@ -131,10 +149,9 @@ export class TableRows {
   }
 
   /** The whole table of a version. @throws StoreError `store-damaged` */
-  read(row: VersionRow): StoredTable {
-    const fit = this.fit(row)
+  read(row: VersionRow, fit = this.fit(row)): StoredTable {
     const { axis, machine } = this.place(row.axis_id)
-    const place = this.#placeOf(row.id)
+    const place = versionName({ ...row, axis: axis.name, machine: machine.name })
     const json = <T>(text: string, hasShape: Shape<T>) => this.#connection.json(text, place, hasShape)
     const [noise, marks] = [json(fit.noise, isNoise), json(row.marks, areMarks)]
     return {
@@ -159,6 +176,10 @@ export class TableRows {
       scatter: scatterOf(noise, marks),
     }
   }
+}
+
+function versionName({ version, direction, machine, axis }: NamedVersion): string {
+  return `table version ${version} (${directionSign(direction)}) of ${machine} ${axis}`
 }
 
 /** Of a table from a file nothing is kept of the repeats but how many runs each mark has. */

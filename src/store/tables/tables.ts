@@ -78,8 +78,8 @@ export class Tables {
    * @throws StoreError `store-damaged` where it, or what may be newer, is not what was stored
    */
   inForce(axisId: number, direction: Direction): StoredTable | null {
-    const row = this.#rows.newest(axisId, direction)
-    return row === null ? null : this.#rows.read(row)
+    const newest = this.#rows.newest(axisId, direction)
+    return newest === null ? null : this.#rows.read(newest.row, newest.fit)
   }
 
   /** @throws UsageError `unknown-version` naming the known ones; StoreError `store-damaged` */
@@ -87,7 +87,7 @@ export class Tables {
     const row = this.#rows
       .versions(axisId)
       .find((one) => one.direction === direction && one.version === version)
-    if (row !== undefined) return this.#rows.read(this.#rows.version(row.id))
+    if (row !== undefined) return this.#rows.read(this.#rows.version(row))
     const newest = this.#rows.newestVersion(axisId, direction)
     const known = newest === null ? 'there is none yet' : `its versions are 1 to ${newest}`
     throw new UsageError(
@@ -102,15 +102,15 @@ export class Tables {
     const row = this.#rows
       .versions(axisId)
       .filter((one) => one.direction === direction)
-      .map(({ id }) => this.#rows.version(id))
+      .map((one) => this.#rows.version(one))
       .find((one) => this.#rows.fit(one).fitted_at === fittedAt)
     return row === undefined ? null : this.#rows.read(row)
   }
 
   /** All versions of an axis, oldest first. @throws StoreError `store-damaged` */
   list(axisId: number): TableSummary[] {
-    return this.#rows.versions(axisId).map(({ id }) => {
-      const { marks, runIds, ...table } = this.#rows.read(this.#rows.version(id))
+    return this.#rows.versions(axisId).map((one) => {
+      const { marks, runIds, ...table } = this.#rows.read(this.#rows.version(one))
       const { direction, version, fittedAt, method, hash, warnings, parentVersion, reason } = table
       return {
         direction,
@@ -185,7 +185,7 @@ export class Tables {
   /** The version in force; where that is damaged, the newest number: a fit from raw data is the way out of damage. */
   #parentOf(axisId: number, direction: Direction): number | null {
     try {
-      return this.#rows.newest(axisId, direction)?.version ?? null
+      return this.#rows.newest(axisId, direction)?.row.version ?? null
     } catch (error) {
       if (error instanceof StoreError && error.code === 'store-damaged')
         return this.#rows.newestVersion(axisId, direction)
