@@ -82,7 +82,7 @@ export function effectAt(
   return alike.together()
 }
 
-/** Covariance of what the effect of a day, for one size of it, has in common at two settings of a direction by their slownesses. */
+/** Covariance of the effect of a day, for one size of it, that two settings of a direction have by their slownesses. */
 export function covarianceAt(
   { variance: common, lost }: DayPart,
   direction: Direction,
