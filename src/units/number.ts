@@ -28,6 +28,8 @@ const FRACTION = /^([+-]?)(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\/(\d+)$/
 /** A comma that may part thousands just as well: `1,200` is twelve hundred to one reader and 1.2 to another. */
 const AMBIGUOUS_COMMA = /^[+-]?[1-9]\d{0,2},\d{3}$/
 
+const NUMBERS_READ = 'Numbers are read as 3, 3.5, 3,5, 3 1/2, 3-1/2 or 3½.'
+
 /**
  * Reads one number as people write it: `3.5` or `3,5`, fractions as `3 1/2`, `3-1/2`, `3½`, `1/4`, a typographic minus,
  * exponents. Refuses everything else, so that no unit and no comma is ever silently dropped.
@@ -37,6 +39,7 @@ const AMBIGUOUS_COMMA = /^[+-]?[1-9]\d{0,2},\d{3}$/
  * @example parseNumber('3-1/2', 'dial') // 3.5
  */
 export function parseNumber(text: string, what: string): number {
+  refuseEmpty(text, what)
   const plain = plainNumber(text)
   if (AMBIGUOUS_COMMA.test(plain)) {
     throw new UsageError(
@@ -58,18 +61,25 @@ export function parseNumber(text: string, what: string): number {
   return value
 }
 
+/** @throws UsageError `bad-number` where nothing was entered */
+export function refuseEmpty(text: string, what: string, hint = NUMBERS_READ): void {
+  if (text.trim() === '') throw new UsageError('bad-number', `${what}: enter a number.`, hint)
+}
+
 /**
  * The parts of numbers separated by commas, such as the marks of a dial, still as text; the comma is no decimal mark
  * here. Where semicolons separate them it is one. Blanks alone will do where no number is a fraction.
  *
- * @throws UsageError `bad-number` for another separator
+ * @throws UsageError `bad-number` for another separator, or two with nothing between them
  * @example listParts('1, 2, 3½', '--marks') // ['1', '2', '3½']
  * @example listParts('1,5; 2,5', '--marks') // ['1,5', '2,5']
  */
 export function listParts(text: string, what: string): string[] {
   if (/^[-+−\d.\s]+$/.test(text) && !/\.\./.test(text)) return text.trim().split(/\s+/)
   const parts = text.split(text.includes(';') ? ';' : ',').map((part) => part.trim())
-  const other = parts.find((part) => /\d\s+\d+(?:\.\d+)?(?:\s|$)/.test(part))
+  const other = parts.find(
+    (part) => /\d\s+\d+(?:\.\d+)?(?:\s|$)/.test(part) || (part === '' && parts.length > 1),
+  )
   if (other === undefined) return parts
   throw new UsageError('bad-number', `${what}: "${text}" is not a list of numbers.`, separatedByCommas(text))
 }
@@ -109,5 +119,5 @@ function numberIn(plain: string): number | null {
 function hintFor(plain: string): string {
   return /\d[.,]\d+[.,]\d/.test(plain)
     ? 'Write the decimal mark as a point, and no mark between thousands, such as 1200.5.'
-    : 'Numbers are read as 3, 3.5, 3,5, 3 1/2, 3-1/2 or 3½.'
+    : NUMBERS_READ
 }

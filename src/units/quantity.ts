@@ -1,7 +1,7 @@
 import { type Said, sentence, UsageError, way } from '../errors/index.js'
 import { ANGLES, kindOf, type UnitKind } from './kinds.js'
 import { type LengthUnit, toMm } from './length.js'
-import { parseNumber, VULGAR_FRACTIONS } from './number.js'
+import { parseNumber, refuseEmpty, VULGAR_FRACTIONS } from './number.js'
 
 /** A number with its unit, as it stands in every JSON document we print. */
 export interface Quantity<U extends string = string> {
@@ -104,6 +104,7 @@ export function splitUnit<T>(
   what: string,
   { named, bare, taken, otherwise }: UnitsTaken<T>,
 ): { number: number; unit: T } {
+  refuseEmpty(text, what, taken)
   if (!new RegExp(`[\\d${VULGAR_FRACTIONS}]`).test(text)) {
     throw new UsageError('bad-number', `${what}: "${text}" holds no number.`, taken)
   }

@@ -6,6 +6,9 @@ import { LAPTOP, PHONE } from './browser.js'
 /** The rules of axe that depend on where things lie and how large they are, beside colours: of its default rules, by reading their list. */
 const OF_LAYOUT = ['link-in-text-block', 'scrollable-region-focusable']
 
+/** CSS px: what WCAG 2.2, 1.4.10 Reflow, asks of a page. */
+const REFLOW_WIDTH = 320
+
 /** Nothing on the page is wider than the screen, and nobody is kept out of it, in the light or in the dark. */
 export async function expectInOrder(page: Page, view: string): Promise<void> {
   await expectNotWide(page, view)
@@ -29,6 +32,12 @@ export async function expectNotWide(page: Page, view: string): Promise<void> {
     'document.documentElement.scrollWidth - document.documentElement.clientWidth',
   )
   expect(wide, `${view} is wider than the screen`).toBeLessThanOrEqual(0)
+}
+
+/** The same on a screen of this width, which the page keeps. */
+export async function expectNotWideAt(width: number, page: Page, view: string): Promise<void> {
+  await page.setViewportSize({ width, height: PHONE.viewport.height })
+  await expectNotWide(page, `${view} at ${width} px`)
 }
 
 /** Which parts of the view are to be seen at this size; two sizes that show the same give the same. */
@@ -70,6 +79,7 @@ export async function expectInOrderAtBothSizes(
   // Where a larger screen has room for other parts, these may be wrong in any way.
   if ((await shownParts(page)) === onPhone) await expectLaidOutInOrder(page, `${view} on a laptop`)
   else await expectInOrder(page, `${view} on a laptop`)
+  await expectNotWideAt(REFLOW_WIDTH, page, view)
   await page.setViewportSize(PHONE.viewport)
 }
 

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { hasBrowser, LAPTOP, openBrowser, openPage, PHONE } from '../harness/browser.js'
-import { expectInOrder, expectInOrderAtBothSizes, openView } from '../harness/page-state.js'
+import { expectInOrder, expectInOrderAtBothSizes, expectNotWideAt, openView } from '../harness/page-state.js'
 import { servedSimulatedMill } from '../harness/simulated-mill.js'
 
 /** Every view of the page, with what is on it when it is complete. */
@@ -31,6 +31,9 @@ const VIEWS: Readonly<Record<string, string | RegExp>> = {
   'machine/care': /is sound/,
   'machine/phone': /phone/i,
 }
+
+/** CSS px of a phone that is zoomed to twice its size. */
+const ZOOMED_WIDTH = 180
 
 /** The one button of each view that measures: on a phone it is to be seen without scrolling. */
 const ONE_BUTTON: Readonly<Record<string, string | RegExp>> = {
@@ -70,6 +73,8 @@ describe.skipIf(!hasBrowser)('every view of the page', () => {
       const name = ONE_BUTTON[view]
       const oneButton = name === undefined ? [] : [page.getByRole('button', { name }).first()]
       await expectInOrderAtBothSizes(page, view, ...oneButton)
+      await expectNotWideAt(ZOOMED_WIDTH, page, view)
+      await page.setViewportSize(PHONE.viewport)
     }
     // What stands on every view is as good as another part of the first.
     await page.setViewportSize(LAPTOP.viewport)

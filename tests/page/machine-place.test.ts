@@ -36,6 +36,8 @@ describe.skipIf(!hasBrowser)('the place "Machine"', () => {
     await page.getByLabel('Travel').fill('far')
     await button('Add axis').click()
     await page.getByText(/Travel: "far" holds no number/).waitFor()
+    await page.getByLabel('Travel').fill('20mm')
+    await page.getByText(/A travel of .* is very short\. Meant in inches\?/).waitFor()
     await page.getByLabel('Travel').fill('8')
     await page.getByLabel('Marks', { exact: true }).fill('12')
     await button('Add axis').click()

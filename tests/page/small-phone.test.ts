@@ -42,6 +42,9 @@ describe.skipIf(!hasBrowser)('the page on a small phone', () => {
     await take.getByRole('button', { name: /^Leave out/ }).tap()
     await take.getByText('left out: by hand').waitFor()
     expect(await take.getByText('the timing error alone is').count()).toBe(0)
+    // Its step comes again, counted as the runs that are done.
+    await page.getByText(/^Run 1 of 12$/).waitFor()
+    expect(await page.locator('.progress').textContent()).toMatch(/^0 of 12 runs/)
 
     // It is nothing to the session that comes next.
     await page.getByRole('button', { name: /^End this session/ }).tap()

@@ -23,6 +23,14 @@ describe('machines', () => {
       NOW,
     )
     expect(store.machines.list()).toEqual([a, b])
+    // Numbers in names count as numbers.
+    for (const name of ['Mill 10', 'Mill 4']) store.machines.add({ name, unit: 'mm', spindleRpm: [] }, NOW)
+    expect(
+      store.machines
+        .list()
+        .map(({ name }) => name)
+        .slice(2),
+    ).toEqual(['Mill 4', 'Mill 10'])
     expect(a).toEqual({
       id: a.id,
       name: 'a knee mill',

@@ -205,7 +205,7 @@ describe('what is not read is told with what is', () => {
     [marks, '2 1/2 5', 'bad-number', /list/, /by commas, such as 1, 2 1\/2, 3½, 5\./],
     [spindle, '95 160 280, 300', 'bad-number', /list/, /by commas: 95,160,280,300\./],
     [spindle, '4200..60', 'bad-range', /lower speed/, /60\.\.4200/],
-    [marks, '1,,2', 'bad-number', /not a number/, /3½/],
+    [marks, '1,,2', 'bad-number', /list/, /by commas: 1,2\./],
     [length, '6furlong', 'bad-unit', /unit of "6furlong"/, /6in, 6", 1' 6", 20thou, 150mm, 15cm or 0\.15m/],
     [length, '360°', 'bad-unit', /is an angle/, /add an axis that turns/],
     [length, 'x', 'bad-number', /no number/, /Lengths are read/],

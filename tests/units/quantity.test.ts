@@ -1,7 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { UsageError } from '../../src/errors/index.js'
-import { fromMm, parseDurationS, parseFeedMmPerMin, parseLengthMm, toMm } from '../../src/units/index.js'
+import {
+  fromMm,
+  parseDurationS,
+  parseFeedMmPerMin,
+  parseLengthMm,
+  parseNumber,
+  toMm,
+} from '../../src/units/index.js'
 
 describe('inch and millimetre', () => {
   // UCUM essence file: [in_i] = 2.54 cm, min = 60 s; feeds in in/min against mm/min worked from it.
@@ -38,6 +45,11 @@ describe('quantities with units', () => {
     expect(parseDurationS('28.4s', 'time')).toBe(28.4)
     expect(parseDurationS('1.5min', 'time')).toBe(90)
     expect(parseDurationS('28.4', 'time')).toBe(28.4)
+  })
+
+  it('asks for a number where nothing was entered', () => {
+    for (const read of [parseNumber, (text: string, what: string) => parseLengthMm(text, 'in', what)])
+      expect(() => read(' ', 'Travel')).toThrow('Travel: enter a number.')
   })
 
   it('refuses a unit of another kind and names the option', () => {

@@ -4,15 +4,14 @@ import { travelMeantIn } from '../../planning/mix-ups/index.js'
 import type { Axis, Machine, MachineAxis, NewAxis } from '../../store/index.js'
 import {
   enteredDial,
-  formatBothLengths,
   type LengthUnit,
   parseForceN,
   parseLengthMm,
   parseMarks,
   parseRange,
   parseRangeNames,
-  unitWord,
 } from '../../units/index.js'
+import { travelQuestion } from '../../words/travel-question.js'
 import { type AxisOptions, nowIso, onlyMachine, withAxis, withStore } from '../context.js'
 import { printJson, printResult, say } from '../terminal/terminal.js'
 import { argument } from '../wording.js'
@@ -150,9 +149,7 @@ function askAboutTravel({ name, travelMm, unit }: Axis, travel: string): void {
   const meant = travelMeantIn(travelMm, unit)
   if (meant === null) return
   const number = travel.match(/[\d.,]+/)?.[0]
-  say(
-    `A travel of ${formatBothLengths(travelMm)} is ${meant === 'mm' ? 'very long' : 'very short'}. Meant in ${unitWord(meant)}? tablepace axis change ${argument(name)} --travel ${number}${meant}`,
-  )
+  say(`${travelQuestion(travelMm, unit)} tablepace axis change ${argument(name)} --travel ${number}${meant}`)
 }
 
 function list(options: AxisCommandOptions): Promise<void> {

@@ -70,8 +70,12 @@ export function restore(from: string, storePath: string, stamp: string): Restore
     const folder = mkdtempSync(join(dirname(target), '.tablepace-'))
     try {
       const incoming = join(folder, 'store.db')
-      copyStore(from, incoming)
-      refuseUnsound(incoming, from)
+      try {
+        copyStore(from, incoming)
+        refuseUnsound(incoming, from)
+      } catch (cause) {
+        throw ofBackup(cause)
+      }
       const replaced = setAside(target, `${target}.replaced-${stamp}`)
       renameSync(incoming, target)
       return { store: target, from: resolve(from), replaced }
@@ -81,6 +85,18 @@ export function restore(from: string, storePath: string, stamp: string): Restore
   } catch (cause) {
     throw cause instanceof TablepaceError ? cause : fileNotWritten(target, cause)
   }
+}
+
+/** What is wrong with a file that was to be brought back; what opening a store says to do is not for a backup. */
+function ofBackup(cause: unknown): unknown {
+  return cause instanceof StoreError && (cause.code === 'store-foreign' || cause.code === 'store-damaged')
+    ? new StoreError(
+        cause.code,
+        cause.message,
+        'Choose another file: a whole backup that tablepace made. The store is as it was.',
+        { cause },
+      )
+    : cause
 }
 
 /** Only a file is set aside for a store; a folder or a device in its place is a mistake of the path. */

@@ -64,7 +64,7 @@ export function uncheckedEntry(
     reading: { source: 'stopwatch', unit: axis.unit, countLengthMm: null, basis: 'said' },
     stepTells: false,
     tags: take.tags,
-    runs: [judgeStopwatch(take.entry, take.timing, axis.leadscrewPitchMm)],
+    runs: [judgeStopwatch(take.entry, take.timing, axis)],
   }
 }
 

@@ -1,5 +1,5 @@
 import { type ClockAgreement, type IngestedSamples, sessionTiming } from '../../ingest/index.js'
-import { type CheckedRun, rippleFactor } from '../../planning/mix-ups/index.js'
+import { type CheckedRun, isBeyondTravel, rippleFactor } from '../../planning/mix-ups/index.js'
 import {
   JUDGE_METHOD,
   type JudgedRun,
@@ -68,23 +68,27 @@ function toldBySamples(
   }
 }
 
+/** What is to be known of the axis that an entry was timed on. */
+type TimedAxis = Pick<Axis, 'leadscrewPitchMm' | 'travelMm' | 'unit'>
+
 /**
  * Judges one stopwatch entry, or one of timed readings.
  *
  * @param timing how sure the presses are; left out for the published spread
- * @param leadscrewPitchMm of the axis, null where it is not known
+ * @param axis null where it is not known
  * @throws DataError `bad-stopwatch-entry`
  */
 export function judgeStopwatch(
   entry: StopwatchRecord,
   timing: PressTiming | null | undefined,
-  leadscrewPitchMm: number | null,
+  axis: TimedAxis | null,
 ): RunJudgement {
+  const leadscrewPitchMm = axis?.leadscrewPitchMm ?? null
   const readings = timedMarks(entry)
   const clock = stopwatchClock(entry)
   if (readings !== null) {
     const judged = judgeReadings(entry, readings, timing, leadscrewPitchMm)
-    const coarse = judged.feed === null ? [] : stopwatchWarnings(entry, judged.feed)
+    const coarse = judged.feed === null ? [] : stopwatchWarnings(entry, judged.feed, axis)
     return { ...judged, warnings: [...judged.warnings, ...clockOrTiming(clock, coarse)] }
   }
   const feed = stopwatchFeed({
@@ -104,7 +108,7 @@ export function judgeStopwatch(
     durationS: entry.durationS,
     coast: null,
     samples: { read: 0, used: 0, rejected: {} },
-    warnings: clockOrTiming(clock, stopwatchWarnings(entry, feed)),
+    warnings: clockOrTiming(clock, stopwatchWarnings(entry, feed, axis)),
     judgedWith: JUDGE_METHOD,
     window: null,
     clock: null,
@@ -159,16 +163,25 @@ const LONG_ENOUGH_S = 30
 /** Steps in which a time is asked for, s. Judgement: nobody aims at a single second. */
 const ASKED_STEP_S = 5
 
-function stopwatchWarnings(entry: StopwatchRecord, feed: RunFeed): RunJudgement['warnings'] {
+function stopwatchWarnings(
+  entry: StopwatchRecord,
+  feed: RunFeed,
+  axis: TimedAxis | null,
+): RunJudgement['warnings'] {
   const share = feed.standardUncertaintyMmPerMin / feed.feedMmPerMin
   if (share <= COARSE_TIMING) return []
   // The error of the presses stays as it is, so that its share falls as the time grows.
   const fineEnoughS = (entry.durationS * share) / COARSE_TIMING
   const neededS = Math.max(LONG_ENOUGH_S, ASKED_STEP_S * Math.ceil(fineEnoughS / ASKED_STEP_S))
+  const neededMm = (feed.feedMmPerMin * neededS) / 60
+  const toDo =
+    axis !== null && isBeyondTravel(neededMm, axis)
+      ? `The axis is too short for the ${neededS} s that it should take at this setting: use all of its travel that is safe and make more runs, or time it with a readout or a film.`
+      : `Travel further, so that it takes ${neededS} s or more.`
   return [
     {
       code: 'short-timing',
-      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ${formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95MmPerMin)}. Travel further, so that it takes ${neededS} s or more.`,
+      message: `Timed over ${entry.durationS.toFixed(1)} s, the timing error alone is ${formatPercentHalfWidth(feed.feedMmPerMin, feed.interval95MmPerMin)}. ${toDo}`,
     },
   ]
 }

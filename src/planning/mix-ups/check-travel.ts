@@ -39,7 +39,10 @@ export interface AxisLimits extends DialWriting {
 }
 
 /** Whether a table on this axis cannot have gone so far; one that turns the whole way round goes on without an end. */
-export function isBeyondTravel(distanceMm: number, { travelMm, unit }: Omit<AxisLimits, 'name'>): boolean {
+export function isBeyondTravel(
+  distanceMm: number,
+  { travelMm, unit }: Pick<AxisLimits, 'travelMm' | 'unit'>,
+): boolean {
   if (unit === 'deg' && travelMm >= FULL_TURN_DEG) return false
   return distanceMm > travelMm * (1 + TRAVEL_ALLOWANCE)
 }

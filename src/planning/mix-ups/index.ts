@@ -7,7 +7,13 @@ export {
   type RunCheck,
   uncheckedUnit,
 } from './check-run.js'
-export { type AxisLimits, beyondEnteredTravel, stopwatchBeyondTravel, travelMeantIn } from './check-travel.js'
+export {
+  type AxisLimits,
+  beyondEnteredTravel,
+  isBeyondTravel,
+  stopwatchBeyondTravel,
+  travelMeantIn,
+} from './check-travel.js'
 export { type Contradiction, wayOut } from './contradiction.js'
 export { rippleFactor } from './ripple-unit.js'
 export type { Reading } from './scale-factors.js'

@@ -11,3 +11,8 @@ function folded(name: string): string {
 export function isPlainName(name: string): boolean {
   return !/[\p{Cc}\p{Surrogate}\u202a-\u202e\u2066-\u2069]/u.test(name)
 }
+
+/** The order of names for a person, who reads numbers in them as numbers: Mill 4 before Mill 10. */
+export function compareNames(a: string, b: string): number {
+  return a.localeCompare(b, 'en', { numeric: true })
+}

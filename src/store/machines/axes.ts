@@ -1,7 +1,7 @@
 import { sentence, UsageError, way } from '../../errors/index.js'
 import { logChange } from '../file/change-log.js'
 import type { Connection } from '../file/connection.js'
-import { isSameName } from '../file/names.js'
+import { compareNames, isSameName } from '../file/names.js'
 import type { ChangeEntry } from '../history-types.js'
 import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import type { Axis, MachineAxis, NewAxis } from './machine-types.js'
@@ -45,7 +45,8 @@ export class Axes {
   /** All axes in order of name; none can be missing unseen. */
   #rows(): AxisRow[] {
     this.#connection.refuseDisorder('axis')
-    return this.#connection.rows<AxisRow>('axis', 'ORDER BY name, id')
+    const rows = this.#connection.rows<AxisRow>('axis', 'ORDER BY name, id')
+    return rows.sort((a, b) => compareNames(a.name, b.name))
   }
 
   /** An axis by its id, removed or not. @throws UsageError `unknown-axis` */

@@ -3,7 +3,7 @@ import { refuseControls } from '../../text/index.js'
 import type { MachineUnit, SpindleSpeed } from '../../units/index.js'
 import { logChange } from '../file/change-log.js'
 import type { Connection } from '../file/connection.js'
-import { isPlainName, isSameName } from '../file/names.js'
+import { compareNames, isPlainName, isSameName } from '../file/names.js'
 import { isNumber, listOf, type Shape, tupleOf } from '../file/shapes.js'
 import { toJson } from '../file/stored-values.js'
 import type { ChangeEntry } from '../history-types.js'
@@ -142,7 +142,8 @@ export class Machines {
   /** All machines in order of name; none can be missing unseen. */
   #rows(): MachineRow[] {
     this.#connection.refuseDisorder('machine')
-    return this.#connection.rows<MachineRow>('machine', 'ORDER BY name, id')
+    const rows = this.#connection.rows<MachineRow>('machine', 'ORDER BY name, id')
+    return rows.sort((a, b) => compareNames(a.name, b.name))
   }
 
   #rowByName(name: string): MachineRow | undefined {

@@ -50,3 +50,14 @@ describe('presses at lines on the way', () => {
     expect(pressedEntry({ ...PRESSED, marksS: [] }).marks).toBeNull()
   })
 })
+
+describe('a timing that is too short to be sure of', () => {
+  it('asks for more travel only where the axis has it', () => {
+    // 10 in in 6 s: as far as the press error asks for, the table would go some 50 in.
+    const short = pressedEntry({ ...PRESSED, distanceMm: 254, durationS: 6, marksS: [], everyMm: null })
+    const said = (travelMm: number) =>
+      judgeStopwatch(short, null, { leadscrewPitchMm: null, travelMm, unit: 'in' }).warnings[0]!.message
+    expect(said(2500)).toMatch(/Travel further, so that it takes \d+ s or more\.$/)
+    expect(said(300)).toMatch(/The axis is too short for the \d+ s .* time it with a readout or a film\.$/)
+  })
+})

@@ -4,6 +4,7 @@ import { formatDial } from '../../../units/index.js'
 import { CautionsReminder } from '../measure/cautions.js'
 import { DialField } from '../measure/dial-field.js'
 import { Instruction } from '../measure/instruction.js'
+import { runCount } from '../measure/progress.js'
 import { usePage } from '../model/use-page.js'
 import { Choice } from '../parts/choice.js'
 import { RunList, TakeResult } from '../parts/run-list.js'
@@ -46,7 +47,7 @@ export function FilmRuns() {
           name="filmed-for"
           value={filmed}
           options={[
-            { value: 'step' as const, label: `Run ${next.step} of ${session.steps.length}` },
+            { value: 'step' as const, label: runCount(session) },
             { value: 'other' as const, label: 'Another setting' },
           ]}
           onChange={setFilmed}

@@ -8,6 +8,7 @@ import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
 import { RangesField } from './ranges-field.js'
+import { travelHint } from './travel-hint.js'
 import { WaysFields } from './ways-fields.js'
 
 const EMPTY: AxisFields = {
@@ -58,7 +59,10 @@ export function AxisForm({
       <h3>{axis === null ? 'A new axis' : `Change ${axis.name}`}</h3>
       <div class="fields">
         {text('name', 'Axis name')}
-        {text('travel', 'Travel', { hint: `${bare}, or with its unit`, numeric: true })}
+        {text('travel', 'Travel', {
+          hint: travelHint(fields.travel, turns ? 'deg' : unit, `${bare}, or with its unit`),
+          numeric: true,
+        })}
         {text('lowest', 'Lowest number', { hint: 'on the dial, or its first letter' })}
         {text('highest', 'Highest number', { hint: 'on the dial, or its last letter' })}
         {text('marks', 'Marks', { hint: 'such as 2 4 6 8 or A B C; may stay empty' })}

@@ -9,6 +9,7 @@ import { TextField } from '../../parts/text-field.js'
 import { useAction } from '../../parts/use-action.js'
 import { FormEnd } from '../form-end.js'
 import { RangesField } from './ranges-field.js'
+import { travelHint } from './travel-hint.js'
 import { WaysFields } from './ways-fields.js'
 
 const EMPTY = { machine: '', name: 'X', travel: '', lowest: '0', highest: '10', marks: '', ranges: '' }
@@ -47,7 +48,11 @@ export function MachineForm({ onAdded }: { onAdded: (axisId: number) => void }) 
         <SelectField label="Units" value={unit} options={['in', 'mm']} onChange={setUnit} />
         {field('name', 'Axis name', { hint: 'the one with the power feed' })}
         {field('travel', 'Travel', {
-          hint: `how far the table goes, in ${unitWord(rotary ? 'deg' : unit)} or with its unit`,
+          hint: travelHint(
+            fields.travel,
+            rotary ? 'deg' : unit,
+            `how far the table goes, in ${unitWord(rotary ? 'deg' : unit)} or with its unit`,
+          ),
           numeric: true,
         })}
         {field('lowest', 'Lowest number', { hint: 'on the dial, or its first letter' })}

@@ -10,6 +10,7 @@ import { CautionsDialog } from '../cautions.js'
 import { DialField } from '../dial-field.js'
 import { FitButton } from '../finish.js'
 import { Instruction } from '../instruction.js'
+import { runCount } from '../progress.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
 import { isByTravels, type ReadoutWork, travelsShown } from './readout-work.js'
 import { SweepGuide } from './sweep-cue.js'
@@ -117,13 +118,13 @@ function beginWords(work: ReadoutWork, travels: LiveState['sweep']): string {
 /** What to set for the next run of the session. */
 export function NextStep({ session }: { session: SessionState }) {
   const { axis, unit } = usePage()
-  const { next, steps, resetDial } = session
+  const { next, resetDial } = session
   if (next === null) return null
   const { travel, minimumTimeS } = next
   return (
     <>
       <p class="count">
-        Run {next.step} of {steps.length}, pass {next.pass}
+        {runCount(session)}, pass {next.pass}
       </p>
       <Instruction dial={formatDial(next.dial, axis)} direction={next.direction} turnAway={resetDial}>
         {travel === null

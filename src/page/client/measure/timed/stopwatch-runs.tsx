@@ -13,6 +13,7 @@ import { useAction } from '../../parts/use-action.js'
 import { wayShown } from '../../parts/way-words.js'
 import { CautionsDialog, CautionsReminder, wereCautionsRead } from '../cautions.js'
 import { Instruction } from '../instruction.js'
+import { runCount } from '../progress.js'
 import { RunConditions, useConditions } from '../run-conditions.js'
 import { ScreenNote } from '../screen-note.js'
 import { axisName } from './axis-of-timing.js'
@@ -153,9 +154,7 @@ function WhatIsTimed({
   if (step === null) return <SingleFields setting={setting} onChange={onChange} fixed={fixed} />
   return (
     <>
-      <p class="count">
-        Run {step.step} of {session?.steps.length ?? step.step}
-      </p>
+      {session !== null && <p class="count">{runCount(session)}</p>}
       <Instruction dial={dial} direction={direction} turnAway={session?.resetDial ?? true}>
         Start the feed well before the first line and stop it after the last one.
       </Instruction>
