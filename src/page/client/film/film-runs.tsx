@@ -47,7 +47,7 @@ export function FilmRuns() {
           name="filmed-for"
           value={filmed}
           options={[
-            { value: 'step' as const, label: runCount(session) },
+            { value: 'step' as const, label: runCount(session, next.step) },
             { value: 'other' as const, label: 'Another setting' },
           ]}
           onChange={setFilmed}

@@ -1,8 +1,8 @@
 import type { SessionState } from '../../api.js'
 
-/** The next run of a session, counted as the progress counts: a run that was left out is not made yet. */
-export function runCount({ steps }: Pick<SessionState, 'steps'>): string {
-  return `Run ${steps.filter(({ done }) => done).length + 1} of ${steps.length}`
+/** A run of a session, counted as the progress counts: after all others that are done. */
+export function runCount({ steps }: Pick<SessionState, 'steps'>, shown: number): string {
+  return `Run ${steps.filter(({ done, step }) => done && step !== shown).length + 1} of ${steps.length}`
 }
 
 /** How far one is. */

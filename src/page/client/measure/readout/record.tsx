@@ -124,7 +124,7 @@ export function NextStep({ session }: { session: SessionState }) {
   return (
     <>
       <p class="count">
-        {runCount(session)}, pass {next.pass}
+        {runCount(session, next.step)}, pass {next.pass}
       </p>
       <Instruction dial={formatDial(next.dial, axis)} direction={next.direction} turnAway={resetDial}>
         {travel === null

@@ -154,7 +154,7 @@ function WhatIsTimed({
   if (step === null) return <SingleFields setting={setting} onChange={onChange} fixed={fixed} />
   return (
     <>
-      {session !== null && <p class="count">{runCount(session)}</p>}
+      {session !== null && <p class="count">{runCount(session, step.step)}</p>}
       <Instruction dial={dial} direction={direction} turnAway={session?.resetDial ?? true}>
         Start the feed well before the first line and stop it after the last one.
       </Instruction>
