@@ -1,4 +1,4 @@
-import { travelMeantIn } from '../planning/mix-ups/index.js'
+import { travelMeantIn } from '../planning/mix-ups/check-travel.js'
 import { formatBothLengths, type LengthUnit, unitWord } from '../units/index.js'
 
 /** Asks of a travel that no usual table has what its number was more likely meant in; null where it is usual. */
