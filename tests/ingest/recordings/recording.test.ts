@@ -287,7 +287,7 @@ describe('what cannot be read is refused in one sentence that names the place', 
     ['a dial in words', sheet('two,+,6,30'), 'bad-row', /row 3, dial: "two" is not a number/],
     ['a strange unit', sheet('2,+,6yd,30'), 'bad-row', /row 3, distance: the unit of "6yd"/],
     ['a lettered dial', sheet('B,+,6,30'), 'bad-row', /row 3, dial: "B" is a letter/],
-    ['a row too short', sheet('2,+'), 'bad-row', /row 3, distance: ""/],
+    ['a row too short', sheet('2,+'), 'bad-row', /row 3, distance: enter a number/],
   ])('%s', async (_, content, code, message) => {
     const failure: unknown = await readAll(await file('bad.csv', content)).catch((error: unknown) => error)
     expect(failure).toBeInstanceOf(TablepaceError)

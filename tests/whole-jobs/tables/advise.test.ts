@@ -108,7 +108,7 @@ describe('advise', () => {
       [[...seven, '--within', '2'], 2, 'no-instrument'],
       [[...seven, '--within', '2', '--stopwatch', ...READOUT], 2, 'no-instrument'],
       [[...seven, '--within', '2', '--readout-rate', '10'], 2, 'no-instrument'],
-      [[...seven, '--within', '0', '--stopwatch'], 2, 'bad-number'],
+      [[...seven, '--within', '0', '--stopwatch'], 2, 'bad-percent'],
     ] as const) {
       const refused = await tablepace.run(...args, '--json')
       expect([refused.exitCode, refused.stdout]).toEqual([exitCode, ''])
