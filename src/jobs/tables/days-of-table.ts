@@ -213,7 +213,8 @@ export function daysOf(
             checkRuns: own.filter((run) => checks.has(run.runId)).length,
             runs: own.length,
             dials: [...new Set(own.map((run) => run.dial))].sort((a, b) => a - b),
-            ...{ placeVariance: told.placeVariance, slowness: told.slowness },
+            placeVariance: told.placeVariance,
+            slowness: told.slowness,
           },
         ]
       }),
