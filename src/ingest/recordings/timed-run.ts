@@ -61,7 +61,7 @@ export function checkReadings(
       throw refuse(
         where(index + 1),
         `the position does not move in direction ${directionSign(direction)}`,
-        'The direction is + where positions grow and - where they fall; check the digits too.',
+        'The direction is + where positions grow and - where they fall. Check the digits of this reading and of the one before.',
       )
     }
   }
