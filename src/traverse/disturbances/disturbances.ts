@@ -2,7 +2,7 @@ import { straightLine } from '../../numbers/index.js'
 import { formatBothLengths } from '../../units/index.js'
 import type { Track } from '../block-means.js'
 import type { Motion, Stretch } from '../phases/motions.js'
-import type { SteadyWindow } from '../phases/steady-window.js'
+import { type SteadyWindow, withoutRipple } from '../phases/steady-window.js'
 import { timeInto } from '../phases/time-into.js'
 import type { Rejection } from '../traverse.js'
 import { isStillThereAfter, levelInTime, residualsMm, STEP_ASIDE_MM, stepInside } from './level-steps.js'
@@ -133,10 +133,8 @@ function stepBeyondEdge(
   while (track.timeS[far + end] !== undefined && end * (farS - track.timeS[far + end]!) >= 0) far += end
   const first = Math.min(edge, far) + 1
   const last = Math.max(edge, far)
-  const withoutRippleMm = track.positionMm
-    .subarray(first, last)
-    .map((position) => position - steady.rippleMm(position))
-  const line = straightLine(track.timeS.subarray(first, last), withoutRippleMm)
+  const even = withoutRipple(track, steady, first, last)
+  const line = straightLine(even.timeS, even.positionMm)
   if (line.samples < WINDOW_SAMPLES) return null
   // A ramp that is not over lies off the line as well, but is slower. The error is taken from the scatter of the steady
   // part, because the bend of the ramp would enlarge its own.

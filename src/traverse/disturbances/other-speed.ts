@@ -1,7 +1,7 @@
 import { straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { Stretch } from '../phases/motions.js'
-import { findSteadyWindow, type SteadyWindow } from '../phases/steady-window.js'
+import { findSteadyWindow, type SteadyWindow, withoutRipple } from '../phases/steady-window.js'
 import { timeInto } from '../phases/time-into.js'
 import type { Rejection, Warning } from '../traverse.js'
 
@@ -54,16 +54,17 @@ export function otherSpeeds(
   end: number,
   positionStepMm: number,
 ): OtherSpeed[] {
-  const even = { ...track, positionMm: track.positionMm.map((mm) => mm - steady.rippleMm(mm)) }
-  const { slope } = straightLine(even.timeS, even.positionMm, core.from, core.to)
-  const travelMm = Math.abs(even.positionMm[core.to - 1]! - even.positionMm[core.from]!)
+  const even = withoutRipple(track, steady, start, end + 1)
+  const [from, to] = [core.from - start, core.to - start]
+  const { slope } = straightLine(even.timeS, even.positionMm, from, to)
+  const travelMm = Math.abs(even.positionMm[to - 1]! - even.positionMm[from]!)
   const known = {
     slope,
     scatterMm: steady.scatterMm,
     showsRipple: travelMm >= RIPPLE_TRAVEL_MM,
     positionStepMm,
   }
-  return [keptSpeed(even, known, start, core.from), keptSpeed(even, known, core.to - 1, end)].filter(
+  return [keptSpeed(even, known, 0, from), keptSpeed(even, known, to - 1, end - start)].filter(
     (speed) => speed !== null,
   )
 }

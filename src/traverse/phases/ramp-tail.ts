@@ -1,7 +1,7 @@
 import { dot, lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import { CLEAR_TURNS } from './ripple-search.js'
-import type { SteadyWindow } from './steady-window.js'
+import { type SteadyWindow, withoutRipple } from './steady-window.js'
 
 /**
  * Length of the blocks at either end that are asked whether they still belong to a ramp, s. Judgement: shorter
@@ -43,7 +43,7 @@ const FEW_TURNS_LIMIT_ERRORS = 6
 export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindow {
   const fewTurns = steady.rippleTurns !== null && steady.rippleTurns < CLEAR_TURNS
   const limitErrors = fewTurns ? FEW_TURNS_LIMIT_ERRORS : LIMIT_ERRORS
-  const { timeS, positionMm } = track
+  const { timeS } = track
   const spanS = timeS[steady.to - 1]! - timeS[steady.from]!
   const cut = MAX_SHARE * spanS
   let from = steady.from
@@ -52,10 +52,7 @@ export function withoutRampTail(track: Track, steady: SteadyWindow): SteadyWindo
   while (to > from && timeS[to - 1]! > timeS[steady.to - 1]! - cut) to--
   if (to - from < 4 * BLOCK_SAMPLES) return steady
 
-  const withoutRippleMm = positionMm
-    .subarray(steady.from, steady.to)
-    .map((position) => position - steady.rippleMm(position))
-  const times = timeS.subarray(steady.from, steady.to)
+  const { timeS: times, positionMm: withoutRippleMm } = withoutRipple(track, steady, steady.from, steady.to)
   const middle = straightLine(times, withoutRippleMm, from - steady.from, to - steady.from)
   const direction = Math.sign(middle.slope)
   const variance = middle.residualSumOfSquares / (middle.samples - 2)

@@ -2,7 +2,7 @@ import { lineAt, straightLine } from '../../numbers/index.js'
 import type { Track } from '../block-means.js'
 import type { Rejection, Warning } from '../traverse.js'
 import type { Stretch } from './motions.js'
-import type { SteadyWindow } from './steady-window.js'
+import { type SteadyWindow, withoutRipple } from './steady-window.js'
 
 /**
  * Guard cut off both ends of the steady part, s: ramps and coasts that hide within the tolerance. Judgement: a
@@ -72,9 +72,9 @@ export function judgeDrift(
 ): { rejection: Rejection | null; warnings: Warning[] } {
   const third = Math.floor((to - from) / 3)
   if (third < 4) return { rejection: null, warnings: [] }
-  const even = track.positionMm.map((position) => position - steady.rippleMm(position))
+  const even = withoutRipple(track, steady, from, to)
   const speeds = [0, 1, 2].map((part) => {
-    const line = straightLine(track.timeS, even, from + part * third, from + (part + 1) * third)
+    const line = straightLine(even.timeS, even.positionMm, part * third, (part + 1) * third)
     const scatter = Math.max(steady.scatterMm ** 2, line.residualSumOfSquares / (line.samples - 2))
     return {
       share: line.slope / steady.line.slope,

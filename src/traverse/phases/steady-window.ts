@@ -96,10 +96,7 @@ export function findSteadyWindow(
   if (middle.to - middle.from < 3) return null
   const ripple = leadscrewRipple(track, partOfTravel(track, from, to, RIPPLE_FROM, RIPPLE_TO))
   const rippleMm = ripple?.rippleMm ?? (() => 0)
-  const local: Track = {
-    timeS: track.timeS.subarray(from, to + 1),
-    positionMm: track.positionMm.subarray(from, to + 1).map((position) => position - rippleMm(position)),
-  }
+  const local = withoutRipple(track, { rippleMm }, from, to + 1)
 
   let window = { from: middle.from - from, to: middle.to - from }
   let fitted = robustLine(local, window, positionStepMm)
@@ -116,6 +113,19 @@ export function findSteadyWindow(
     to: window.to + from,
     rippleMm,
     rippleTurns: ripple?.turns ?? null,
+  }
+}
+
+/** The samples of a track from `from` to `to` (exclusive), less the ripple of the leadscrew. */
+export function withoutRipple(
+  { timeS, positionMm }: Track,
+  { rippleMm }: Pick<SteadyWindow, 'rippleMm'>,
+  from: number,
+  to: number,
+): Track {
+  return {
+    timeS: timeS.subarray(from, to),
+    positionMm: positionMm.subarray(from, to).map((position) => position - rippleMm(position)),
   }
 }
 
