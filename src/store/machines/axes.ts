@@ -7,6 +7,7 @@ import { type AxisRow, axisColumns, checkAxis, readAxis } from './axis-row.js'
 import type { Axis, MachineAxis, NewAxis } from './machine-types.js'
 import type { Machines } from './machines.js'
 import { refuseMeasuredInches, refuseOldNumbers } from './measured-axis.js'
+import { retired } from './retired.js'
 
 /** Axes of the machines, each with its dial. Removing one puts it away; what was measured on it stays. */
 export class Axes {
@@ -191,19 +192,13 @@ export class Axes {
     const known = machines.flatMap((machine) =>
       this.list(machine.id).map((axis) => `${axis.name} (${machine.name})`),
     )
-    const retired = machines.flatMap((machine) =>
+    const meant = machines.flatMap((machine) =>
       this.list(machine.id, { includeRemoved: true })
         .filter((axis) => axis.removedAt !== null)
         .filter(({ name }) => (asked.axis === undefined ? known.length === 0 : isSameName(name, asked.axis)))
         .map((axis) => `${axis.name} (${machine.name})`),
     )
-    if (retired.length > 0) {
-      return new UsageError(
-        'unknown-axis',
-        `${[...new Set(retired)].join(', ')} ${retired.length === 1 ? 'is' : 'are'} retired.`,
-        sentence`Bring ${retired.length === 1 ? 'it' : 'one'} back${way('bring-back-axis')}. ${add}`,
-      )
-    }
+    if (meant.length > 0) return retired('unknown-axis', meant, sentence`${way('bring-back-axis')}. ${add}`)
     if (known.length === 0) {
       const names = machines.map((machine) => machine.name).join(', ')
       return new UsageError('unknown-axis', `${names} has no axis yet.`, add)

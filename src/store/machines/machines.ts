@@ -8,6 +8,7 @@ import { isNumber, listOf, type Shape, tupleOf } from '../file/shapes.js'
 import { toJson } from '../file/stored-values.js'
 import type { ChangeEntry } from '../history-types.js'
 import type { Machine, NewMachine } from './machine-types.js'
+import { retired } from './retired.js'
 
 /** A row of the table `machine`. */
 export interface MachineRow {
@@ -114,14 +115,14 @@ export class Machines {
   /** The error that names the known machines and the way to add one, or to bring back one that is retired. */
   unknown(name: string | null): UsageError {
     const known = this.list().map((machine) => machine.name)
-    const retired = this.list({ includeRemoved: true }).filter((machine) => machine.removedAt !== null)
-    const meant = retired.filter((machine) => name === null || isSameName(machine.name, name))
+    const meant = this.list({ includeRemoved: true }).filter(
+      (machine) => machine.removedAt !== null && (name === null || isSameName(machine.name, name)),
+    )
     if (meant.length > 0 && (known.length === 0 || name !== null)) {
-      const names = [...new Set(meant.map((machine) => machine.name))]
-      return new UsageError(
+      return retired(
         'unknown-machine',
-        `${names.join(', ')} ${names.length === 1 ? 'is' : 'are'} retired.`,
-        sentence`Bring ${names.length === 1 ? 'it' : 'one'} back${way('bring-back-machine')}, or add another machine${way('add-machine')}.`,
+        meant.map((machine) => machine.name),
+        sentence`${way('bring-back-machine')}, or add another machine${way('add-machine')}.`,
       )
     }
     if (known.length === 0) {
