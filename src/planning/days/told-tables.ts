@@ -23,22 +23,11 @@ export function nextOnAnyDay<T extends FeedTable>(table: T, days: DayKnowledge):
 /** The table with its next settings on any day, and its means those over all days: the answer that lookups give. */
 export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
   const [mean, next] = [alongShift(table, days.meanOfDays), alongShift(table, days.anyDay)]
-  const told = mapped(table, (point) => ({
-    ...point,
-    get standardUncertaintyMmPerMin() {
-      return mean.uncertainty(point)
-    },
-    get interval95() {
-      return mean.interval(point, point.interval95)
-    },
-    get nextSetting95() {
-      return next.interval(point, point.nextSetting95)
-    },
-  }))
+  const told = mapped(table, (point) => toldPoint(point, point.feedMmPerMin, mean, next))
   return {
     ...told,
     get reach95() {
-      return mean.reach((told.asMeasured ?? told).curve)
+      return mean.reach(told.asMeasured.curve)
     },
   }
 }
@@ -47,19 +36,7 @@ export function onAnyDay<T extends FeedTable>(table: T, days: DayKnowledge): T {
 export function onThatDay<T extends FeedTable>(table: T, day: readonly DayPart[]): T {
   if (day.every(isNothing)) return mapped(table, (point) => point)
   const shift = alongShift(table, day)
-  return mapped(table, (point) => ({
-    ...point,
-    feedMmPerMin: rounded(shift.middle(point)),
-    get standardUncertaintyMmPerMin() {
-      return shift.uncertainty(point)
-    },
-    get interval95() {
-      return shift.interval(point, point.interval95)
-    },
-    get nextSetting95() {
-      return shift.interval(point, point.nextSetting95)
-    },
-  }))
+  return mapped(table, (point) => toldPoint(point, rounded(shift.middle(point)), shift, shift))
 }
 
 /** A day whose settings are moved by themselves at least as much as this, as a variance. */
@@ -121,13 +98,34 @@ export function shiftsAtEnds(
  * The table with its points changed. What they say of their uncertainty is worked out when it is asked for: a lookup at the
  * machine asks for that of a few places.
  */
-function mapped<T extends FeedTable>(table: T, change: <P extends Point>(point: P) => P): T {
+function mapped<T extends FeedTable>(
+  table: T,
+  change: <P extends Point>(point: P) => P,
+): T & Required<Pick<FeedTable, 'asMeasured'>> {
   // A table that is told already is told anew, not once more.
   const { marks, curve } = table.asMeasured ?? table
   return { ...table, marks: marks.map(change), curve: curve.map(change), asMeasured: { marks, curve } }
 }
 
 type Point = MarkFit | CurvePoint
+type AlongShift = ReturnType<typeof alongShift>
+
+/** A point that gives this feed, its mean and its next setting as unsure as these make them. */
+function toldPoint<P extends Point>(point: P, feedMmPerMin: number, mean: AlongShift, next: AlongShift): P {
+  return {
+    ...point,
+    feedMmPerMin,
+    get standardUncertaintyMmPerMin() {
+      return mean.uncertainty(point)
+    },
+    get interval95() {
+      return mean.interval(point, point.interval95)
+    },
+    get nextSetting95() {
+      return next.interval(point, point.nextSetting95)
+    },
+  }
+}
 
 /**
  * What a feed's own error and a day's effect come to together, point by point: a day tells less of slow settings than of
