@@ -67,8 +67,8 @@ export async function openRecording(
   if (header.includes('t') && position !== undefined)
     return readCsvRecording(path, openStream(path), delimiter, position)
   if (distance !== undefined && ['dial', 'direction', 'time'].every((column) => header.includes(column))) {
-    refuseOtherKind(path, columnUnit(distance) ?? machineUnit, machineUnit)
     const unit = columnUnit(distance) ?? machineUnit
+    refuseOtherKind(path, unit, machineUnit)
     return await readStopwatchSheet(path, openStream(path), delimiter, { column: distance, unit, writing })
   }
   if (position !== undefined && TIMED_COLUMNS.every((column) => header.includes(column))) {

@@ -16,7 +16,6 @@ import type { CutView } from '../../api.js'
 import { usePage } from '../model/use-page.js'
 import { Figure } from '../parts/figure.js'
 import { Notice } from '../parts/notice.js'
-import { Result } from '../parts/result.js'
 
 /** A cut that was worked out: what to set in the largest type, then the figures and where they come from. */
 export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
@@ -28,7 +27,7 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
   // On a phone the answer comes below the fields.
   useEffect(() => levers.current?.scrollIntoView({ block: 'start' }), [cut])
   return (
-    <Result>
+    <div role="status">
       <dl class="levers" ref={levers}>
         <Figure name="Dial" value={dial === null ? 'none' : formatDial(dial.dial.value, axis)}>
           {dial === null
@@ -93,7 +92,7 @@ export function CutResult({ cut, unit }: { cut: CutView; unit: MachineUnit }) {
           ))}
         </ul>
       </details>
-    </Result>
+    </div>
   )
 }
 
